@@ -1,0 +1,168 @@
+"""A case made in Python, in the words of the case file and through the same checks.
+
+Quantities are text with a unit here too; an argument left out has the case file's default.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal
+
+from pydantic import BaseModel, ValidationError
+
+from .case import Case, checked_case
+from .checks import row_faults
+from .faults import CaseError
+from .model import Circuit, Common
+
+Pair = Sequence[str]
+Entry = Pair | Mapping[str, Any]
+
+
+def conductor(
+    name: str,
+    shape: str,
+    *,
+    material: str,
+    width: str | None = None,
+    height: str | None = None,
+    thickness: str | None = None,
+    diameter: str | None = None,
+    wall: str | None = None,
+    edge_radius: str | None = None,
+    inner_radius: str | None = None,
+    points: Sequence[Entry] | None = None,
+    holes: Sequence[Sequence[Entry]] | None = None,
+    centre: Pair | None = None,
+    turn: str | None = None,
+    temperature: str | None = None,
+    plating: Sequence[Mapping[str, str]] | None = None,
+    repeat: Mapping[str, Any] | None = None,
+) -> Common:
+    """A conductor; each shape takes its own dimensions.
+
+    Parameters
+    ----------
+    name : str
+    shape : str
+        "bar", "round", "tube", "box", "angle", "channel" or "outline".
+    material : str
+        A built-in material or one given to `case`.
+    width, height, thickness, diameter, wall, edge_radius, inner_radius : str, optional
+        Dimensions, such as "100 mm".
+    points, holes : sequences, optional
+        Corners ["x", "y"] relative to the centre, or {"arc_to": ["x", "y"], "bulge": 0.414}.
+    centre : (x, y) of str, optional
+        Default ("0 mm", "0 mm").
+    turn : str, optional
+        Angle counter-clockwise about the centre.
+    temperature : str, optional
+        Default: the ambient temperature of the case.
+    plating : sequence of mappings, optional
+        {"material": "silver", "thickness": "10 um"}, inside first.
+    repeat : mapping, optional
+        {"count": 4, "step": ["0 mm", "12 mm"]}
+
+    Raises
+    ------
+    CaseError
+        With every fault of this conductor.
+
+    Examples
+    --------
+    >>> rod = conductor("rod", "round", material="copper", diameter="25 mm")
+    >>> round(rod.draw().outer.area * 1e6, 3)
+    490.874
+    """
+    row = {
+        "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
+        "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
+        "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating, "repeat": repeat,
+    }  # fmt: skip
+    return _row("conductor", row, Common)
+
+
+def circuit(
+    name: str,
+    current: str,
+    *,
+    out: Sequence[str],
+    back: Sequence[str] = (),
+    phase: str | None = None,
+    sharing: Literal["free", "equal"] = "free",
+) -> Circuit:
+    """A circuit; see the case file's [[circuit]].
+
+    Parameters
+    ----------
+    name : str
+    current : str
+        "900 A", rms.
+    out, back : sequence of str
+        Names of conductors: "outgoing", "bar.2", "bar.*".
+    phase : str, optional
+        Default "0 deg".
+    sharing : "free" or "equal"
+
+    Raises
+    ------
+    CaseError
+        With every fault of this circuit.
+
+    Examples
+    --------
+    >>> circuit("feed", "0.9 kA", out=["outgoing"], back=["return"]).current
+    900.0
+    """
+    row = {"name": name, "current": current, "out": out, "back": back, "phase": phase, "sharing": sharing}
+    return _row("circuit", row, Circuit)
+
+
+def case(
+    title: str,
+    conductors: Sequence[Common],
+    circuits: Sequence[Circuit],
+    *,
+    at: Sequence[str] | None = None,
+    sweep: Mapping[str, Any] | None = None,
+    length: str | None = None,
+    ambient: str | None = None,
+    accuracy: str | None = None,
+    materials: Mapping[str, Mapping[str, Any]] | None = None,
+) -> Case:
+    """A whole case, checked.
+
+    Parameters
+    ----------
+    title : str
+    conductors, circuits : sequences
+        Made by `conductor` and `circuit`.
+    at : sequence of str, optional
+        Frequencies, such as ["85 kHz"].
+    sweep : mapping, optional
+        {"from": "50 Hz", "to": "10 MHz", "points": 200}
+    length, ambient, accuracy : str, optional
+        As in the case file; accuracy is its [accuracy] resistance.
+    materials : mapping, optional
+        Own materials, such as {"my-alloy": {"conductivity": "33 MS/m"}}.
+
+    Raises
+    ------
+    CaseError
+        With every fault of the case.
+    """
+    tables = {
+        "title": title,
+        "length": length,
+        "ambient": ambient,
+        "frequency": _given({"at": at, "sweep": sweep}),
+        "accuracy": _given({"resistance": accuracy}),
+        "material": materials,
+        "conductor": list(conductors),
+        "circuit": list(circuits),
+    }
+    return checked_case(_given(tables))
+
+
+def _given(row: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in row.items() if value is not None}

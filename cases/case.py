@@ -1,0 +1,156 @@
+"""A checked case: what the solver gets, and what the outputs repeat."""
+
+from __future__ import annotations
+
+import cmath
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from ..geometries.errors import GeometryError
+from ..geometries.section import Part
+from ..solver.problem import Circuit, Conductor, Problem
+from .checks import Draft
+from .faults import CaseError, Fault
+from .lines import LineIndex
+from .model import CaseData, Common
+from .names import Roster
+from .wording import structural_faults
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """A whole case, read and checked.
+
+    Parameters
+    ----------
+    data : CaseData
+        Its tables, all quantities in SI units.
+    source : bytes
+        The case file as it lies on disk; for a case made in Python its tables as JSON.
+    path : Path or None
+        Where the file lies.
+    """
+
+    data: CaseData
+    source: bytes
+    path: Path | None = None
+
+    @property
+    def title(self) -> str:
+        """Its title, or else the name of its file."""
+        return self.data.title or (self.path.stem if self.path else "")
+
+    @property
+    def length(self) -> float | None:
+        """Length of the run [m], when stated."""
+        return self.data.length
+
+    @property
+    def frequencies(self) -> tuple[float, ...]:
+        """All frequencies [Hz], rising."""
+        return self.data.frequency.values
+
+    @property
+    def accuracy(self) -> float:
+        """Wanted relative bound on the error of every loss and resistance."""
+        return self.data.accuracy.resistance
+
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """What is worth knowing before the answers are used."""
+        open_ended = [circuit for circuit in self._circuits if not circuit.back and circuit.current]
+        total = sum(circuit.current for circuit in open_ended)
+        if not open_ended or abs(total) <= 1e-9 * max(abs(circuit.current) for circuit in open_ended):
+            return ()
+        names = ", ".join(f'"{circuit.name}"' for circuit in open_ended)
+        return (
+            f"the currents do not sum to zero: {abs(total):.6g} A of {names} return outside the section; resistances "
+            "hold, inductances are relative to a return at the stated return_radius",
+        )
+
+    def problem(self) -> Problem:
+        """The conductors, one for each copy, and the circuits, as the solver takes them."""
+        return self._problem
+
+    @cached_property
+    def _problem(self) -> Problem:
+        return Problem(tuple(c for row in self.data.conductor for c in self._copies(row)), self._circuits)
+
+    def _copies(self, row: Common) -> list[Conductor]:
+        materials = Draft({"material": self.data.material}, None).materials
+        shape = row.draw()
+        temperature = self.data.ambient if row.temperature is None else row.temperature
+        thicknesses = tuple(coat.thickness for coat in row.plating)
+        coats = tuple(materials[coat.material] for coat in row.plating)
+        return [
+            Conductor(Part(name, shape.placed(centre, row.turn), thicknesses), materials[row.material], temperature, coats)
+            for name, centre in row.copies.items()
+        ]
+
+    @cached_property
+    def _circuits(self) -> tuple[Circuit, ...]:
+        roster = Roster(self.data.conductor, dict(enumerate(self.data.conductor)))
+        return tuple(
+            Circuit(
+                row.name,
+                cmath.rect(row.current, row.phase),
+                tuple(name for word in row.out for name in roster.members(word)),
+                tuple(name for word in row.back for name in roster.members(word)),
+                row.sharing,
+            )
+            for row in self.data.circuit
+        )
+
+
+def checked_case(
+    data: Mapping[str, Any], *, source: bytes | None = None, path: Path | None = None, lines: LineIndex | None = None
+) -> Case:
+    """A case from its tables, or all their faults.
+
+    Parameters
+    ----------
+    data : mapping
+        As tomllib gives it; models may stand for tables.
+    source : bytes, optional
+        The file's content; left out for a case made in Python.
+    path : Path, optional
+    lines : LineIndex, optional
+
+    Raises
+    ------
+    CaseError
+        With every fault there is.
+    """
+    file = path.name if path else ""
+    draft = Draft(data, lines)
+    faults: list[Fault] = []
+    model: CaseData | None = None
+    try:
+        model = CaseData.model_validate(data)
+    except ValidationError as error:
+        faults += structural_faults(error, data, lines)
+    faults += draft.faults()
+    if model is None or faults:
+        raise CaseError(faults, file)
+    if source is None:
+        source = json.dumps(data, sort_keys=True, default=BaseModel.model_dump).encode()
+    case = Case(model, source, path)
+    try:
+        case.problem().section  # noqa: B018 - building it runs the checks of the geometry
+    except GeometryError as error:
+        raise CaseError([_section_fault(str(error), case, draft)], file) from error
+    return case
+
+
+def _section_fault(message: str, case: Case, draft: Draft) -> Fault:
+    """A fault of the section as a whole, at the line of the last conductor it names."""
+    message, _, hint = message.partition("; ")
+    named = [k for k, row in enumerate(case.data.conductor) if any(f'"{name}"' in message for name in row.copies)]
+    line = draft.lines.line(("conductor", named[-1])) if draft.lines and named else None
+    return Fault(line, "", "a section that can be built", f"that {message}", hint)

@@ -1,0 +1,228 @@
+"""Checks that need more than one table of a case: names, metals, dimensions, circuits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, TypeVar
+
+from pydantic import TypeAdapter, ValidationError
+
+from ..geometries.errors import GeometryError
+from ..geometries.shapes import Shape
+from ..solver.materials import MATERIALS, Material
+from .faults import Fault
+from .lines import LineIndex, Path
+from .model import Circuit, Common, Conductor, OwnMaterial, Temperature
+from .names import Roster, UnknownName
+from .quantities import engineering, nearest
+from .wording import locate
+
+K = TypeVar("K")
+M = TypeVar("M")
+
+_CONDUCTOR: TypeAdapter[Common] = TypeAdapter(Conductor)
+_CIRCUIT = TypeAdapter(Circuit)
+_MATERIAL = TypeAdapter(OwnMaterial)
+_TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A case as written, perhaps faulty: every check looks at the tables that are sound by themselves.
+
+    Parameters
+    ----------
+    data : mapping
+        The case file as tomllib gives it, or the same made in Python with models for tables.
+    lines : LineIndex or None
+    """
+
+    data: Mapping[str, Any]
+    lines: LineIndex | None
+
+    @cached_property
+    def conductors(self) -> dict[int, Common]:
+        """Sound conductors by their place in the file."""
+        return _sound(_CONDUCTOR, enumerate(rows(self.data, "conductor")))
+
+    @cached_property
+    def circuits(self) -> dict[int, Circuit]:
+        """Sound circuits by their place in the file."""
+        return _sound(_CIRCUIT, enumerate(rows(self.data, "circuit")))
+
+    @cached_property
+    def materials(self) -> dict[str, Material]:
+        """Built-in metals and the sound ones of the file."""
+        table = self.data.get("material")
+        own = _sound(_MATERIAL, table.items()) if isinstance(table, Mapping) else {}
+        return {**MATERIALS, **{name: model.material(name) for name, model in own.items()}}
+
+    @cached_property
+    def shapes(self) -> dict[int, Shape]:
+        """Outlines of the sound conductors whose dimensions fit together."""
+        drawn = {}
+        for k, conductor in self.conductors.items():
+            try:
+                drawn[k] = conductor.draw()
+            except GeometryError:
+                continue
+        return drawn
+
+    def fault(self, path: Path, expected: str, found: str, hint: str = "") -> Fault:
+        """A fault at a path of the file."""
+        place, key = locate(path, self.data)
+        return Fault(self.lines.line(path) if self.lines else None, key, expected, found, hint, place)
+
+    def faults(self) -> list[Fault]:
+        """Everything that needs more than one table to see."""
+        checks = (_twice, _unknown_metals, _misfits, _plating, _temperatures, _circuits, _currents)
+        return [fault for check in checks for fault in check(self)]
+
+
+def rows(data: Mapping[str, Any], table: str) -> Sequence[Any]:
+    """The tables of a list of tables; none when something else stands there."""
+    found = data.get(table, ())
+    return found if isinstance(found, Sequence) and not isinstance(found, str) else ()
+
+
+def _sound(adapter: TypeAdapter[M], items: Iterable[tuple[K, Any]]) -> dict[K, M]:
+    sound: dict[K, M] = {}
+    for key, item in items:
+        try:
+            sound[key] = adapter.validate_python(item)
+        except ValidationError:
+            continue
+    return sound
+
+
+def value(row: Any, key: str) -> Any:
+    """A key of a table, be it a mapping or a model."""
+    return row.get(key) if isinstance(row, Mapping) else getattr(row, key, None)
+
+
+def _twice(draft: Draft) -> Iterator[Fault]:
+    for table in ("conductor", "circuit"):
+        seen: dict[str, int] = {}
+        for k, row in enumerate(rows(draft.data, table)):
+            name = value(row, "name")
+            if not isinstance(name, str):
+                continue
+            if name in seen:
+                line = draft.lines.line((table, seen[name], "name")) if draft.lines else None
+                found = f'"{name}" a second time' + (f" (first in line {line})" if line else "")
+                expected = f"a name of its own for every {table}"
+                yield draft.fault((table, k, "name"), expected, found, "give one of them another name")
+            seen.setdefault(name, k)
+
+
+def _unknown_metals(draft: Draft) -> Iterator[Fault]:
+    own = draft.data.get("material")
+    known = [*MATERIALS, *(own if isinstance(own, Mapping) else ())]
+    for k, row in enumerate(rows(draft.data, "conductor")):
+        metals: dict[Path, Any] = {("conductor", k, "material"): value(row, "material")}
+        coats = value(row, "plating")
+        for n, coat in enumerate(coats if isinstance(coats, (list, tuple)) else ()):
+            metals["conductor", k, "plating", n, "material"] = value(coat, "material")
+        for path, metal in metals.items():
+            if isinstance(metal, str) and metal not in known:
+                near = nearest(metal, known)
+                hint = f'did you mean "{near}"?' if near else f"built in are {', '.join(MATERIALS)}"
+                yield draft.fault(path, "a built-in material or one of this file", f'"{metal}"', hint)
+
+
+def _misfits(draft: Draft) -> Iterator[Fault]:
+    """Dimensions that are lengths each, but no shape together."""
+    for k, conductor in draft.conductors.items():
+        try:
+            conductor.draw()
+        except GeometryError as error:
+            message, _, hint = str(error).partition("; ")
+            shape = value(conductor, "shape")
+            article = "an" if shape[0] in "aeiou" else "a"
+            expected = f"dimensions that make {article} {shape}"
+            yield draft.fault(("conductor", k), expected, f"that {message}", hint)
+
+
+def _plating(draft: Draft) -> Iterator[Fault]:
+    for k, shape in draft.shapes.items():
+        thickness = sum(coat.thickness for coat in draft.conductors[k].plating)
+        if thickness and thickness >= shape.outer.inscribed_radius:
+            yield draft.fault(
+                ("conductor", k, "plating"),
+                f"plating thinner than half the part, {engineering(shape.outer.inscribed_radius, 'm')}",
+                f"{engineering(thickness, 'm')} in all",
+                "plate it thinner, or draw the layers as parts of their own",
+            )
+
+
+def _temperatures(draft: Draft) -> Iterator[Fault]:
+    """A linear coefficient reaches zero resistivity somewhere; no metal may be used there."""
+    try:
+        ambient = _TEMPERATURE.validate_python(draft.data.get("ambient", "20 degC"))
+    except ValidationError:
+        ambient = 20.0
+    for k, conductor in draft.conductors.items():
+        own = conductor.temperature
+        temperature = ambient if own is None else own
+        for name in (conductor.material, *(coat.material for coat in conductor.plating)):
+            metal = draft.materials.get(name)
+            if metal is None or 1 + metal.temperature_coefficient * (temperature - metal.reference) > 0:
+                continue
+            zero = metal.reference - 1 / metal.temperature_coefficient
+            yield draft.fault(
+                ("conductor", k, "temperature") if own is not None else ("ambient",),
+                f'a temperature {"above" if metal.temperature_coefficient > 0 else "below"} {zero:.6g} degC, '
+                f'where the resistivity of "{name}" would be zero',
+                f'"{temperature:.6g} degC"',
+                "its temperature_coefficient does not hold so far",
+            )
+
+
+def _circuits(draft: Draft) -> Iterator[Fault]:
+    """Circuits name known conductors, and each conductor once."""
+    roster = Roster(rows(draft.data, "conductor"), draft.conductors)
+    used: dict[str, tuple[Path, str]] = {}
+    for k, row in enumerate(rows(draft.data, "circuit")):
+        for side in ("out", "back"):
+            references = value(row, side)
+            for n, reference in enumerate(references if isinstance(references, (list, tuple)) else ()):
+                if not isinstance(reference, str):
+                    continue
+                path: Path = ("circuit", k, side, n)
+                try:
+                    members = roster.members(reference)
+                except UnknownName as unknown:
+                    yield draft.fault(path, unknown.expected, f'"{reference}"', unknown.hint)
+                    continue
+                taken = next((name for name in members if name in used), None)
+                if taken is not None:
+                    yield _shared(draft, taken, path, *used[taken])
+                used |= {name: (path, side) for name in members if name not in used}
+
+
+def _shared(draft: Draft, name: str, path: Path, first: Path, side: str) -> Fault:
+    place, key = locate(first[:3], draft.data)
+    if first[:3] == path[:3]:
+        return draft.fault(path, "each conductor once", f'"{name}" a second time', "leave one of them out")
+    if first[1] == path[1]:
+        expected = "a conductor that carries the current either out or back"
+        return draft.fault(path, expected, f'"{name}", which is in {side} too', "leave it in one of the two")
+    line = draft.lines.line(first) if draft.lines else None
+    where = f" (line {line})" if line else ""
+    expected = "a conductor that no other circuit feeds"
+    return draft.fault(path, expected, f'"{name}", which {place} has in {key}{where}', "leave it in one circuit")
+
+
+def _currents(draft: Draft) -> Iterator[Fault]:
+    """A section without any current has no answer."""
+    written = rows(draft.data, "circuit")
+    if "circuit" not in draft.data or written == [] or written == ():
+        hint = "add a table [[circuit]] with name, current and out"
+        yield draft.fault(("circuit",), "at least one circuit that feeds a current", "none", hint)
+    elif len(draft.circuits) == len(written) and not any(circuit.current for circuit in draft.circuits.values()):
+        names = ", ".join(f'"{circuit.name}"' for circuit in draft.circuits.values())
+        hint = 'write a current such as "900 A"'
+        expected = "a current above 0 A in at least one circuit"
+        yield draft.fault(("circuit", 0, "current"), expected, f"0 A in {names}", hint)

@@ -1,0 +1,308 @@
+"""Text with a unit in, SI numbers out: a strict list of units for each dimension; pint converts.
+
+pint alone guesses too much ("1,5 mm" is 15 mm to it, "62 mil" an angle, "5 furlong" a kilometre), so it only
+ever sees a plain number and a unit of this list.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from ..geometries.errors import CrosscurrentError
+
+
+class QuantityError(CrosscurrentError, ValueError):
+    """Text that is not a quantity of the wanted dimension; says what was expected, found, and what to do."""
+
+    def __init__(self, expected: str, found: str, hint: str = "") -> None:
+        self.expected, self.found, self.hint = expected, found, hint
+        super().__init__(f"expected {expected}, found {found}" + (f"; {hint}" if hint else ""))
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """What a quantity may be: its noun, examples, units and range.
+
+    Parameters
+    ----------
+    noun, examples : str
+        For messages: "a length", '"6 mm" or "1/4 in"'.
+    si : str
+        Unit of the result in pint's words.
+    units : mapping of str to str
+        Accepted unit as written -> the same in pint's words; common ones first.
+    low, high : str
+        Smallest and largest value allowed, as written.
+    zero : bool
+        Whether 0 is allowed although it lies below `low`.
+    """
+
+    noun: str
+    examples: str
+    si: str
+    units: Mapping[str, str]
+    low: str
+    high: str
+    zero: bool = False
+
+
+def _same(*units: str) -> Mapping[str, str]:
+    return MappingProxyType({unit: unit for unit in units})
+
+
+_LENGTHS = MappingProxyType(
+    {**_same("mm", "cm", "m", "um", "in", "thou"), "nm": "nm", "ft": "ft", "inch": "in", "micron": "um"}
+)
+_CONDUCTIVITIES = MappingProxyType(
+    {"MS/m": "MS/m", "%IACS": "percent_IACS", "S/m": "S/m", "kS/m": "kS/m", "S/cm": "S/cm"}
+    | dict.fromkeys(("m/(ohm*mm2)", "m/ohm/mm2"), "m/ohm/mm**2")
+)
+_RESISTIVITIES = MappingProxyType(
+    {**_same("nohm*m", "uohm*cm", "uohm*m", "ohm*m", "ohm*cm"), "ohm*mm2/m": "ohm*mm**2/m", "uohm*in": "uohm*in"}
+)
+_COEFFICIENTS = MappingProxyType(
+    {**dict.fromkeys(("/K", "1/K", "/degC", "1/degC"), "1/K"), "%/K": "percent/K", "ppm/K": "ppm/K", "ppm/degC": "ppm/K"}
+)
+
+DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
+    {
+        "length": Dimension("a length", '"6 mm" or "1/4 in"', "m", _LENGTHS, "10 nm", "100 m"),
+        "radius": Dimension("a radius", '"0.5 mm" or "0 mm"', "m", _LENGTHS, "10 nm", "100 m", zero=True),
+        "position": Dimension("a coordinate", '"3.5 mm" or "-1/4 in"', "m", _LENGTHS, "-100 m", "100 m"),
+        "frequency": Dimension("a frequency", '"85 kHz"', "Hz", _same("Hz", "kHz", "MHz", "GHz"), "0 Hz", "100 GHz"),
+        "current": Dimension("a current", '"900 A"', "A", _same("A", "kA", "mA"), "0 A", "1000000 kA"),
+        "angle": Dimension("an angle", '"120 deg"', "rad", _same("deg", "rad"), "-3600 deg", "3600 deg"),
+        "temperature": Dimension(
+            "a temperature", '"70 degC"', "degC", _same("degC", "degF", "K"), "-273 degC", "4000 degC"
+        ),
+        "conductivity": Dimension(
+            "a conductivity", '"58 MS/m" or "100 %IACS"', "S/m", _CONDUCTIVITIES, "1 S/m", "1000000 MS/m"
+        ),
+        "resistivity": Dimension(
+            "a resistivity", '"17.24 nohm*m" or "1.724 uohm*cm"', "ohm*m", _RESISTIVITIES, "0.000001 nohm*m", "1 ohm*m"
+        ),
+        "temperature coefficient": Dimension(
+            "a temperature coefficient", '"0.0039 /K"', "1/K", _COEFFICIENTS, "-0.1 /K", "0.1 /K"
+        ),
+        "ratio": Dimension(
+            "a percentage", '"0.1 %"', "", MappingProxyType({"%": "percent", "ppm": "ppm"}), "0.001 ppm", "50 %"
+        ),
+    }
+)
+
+_NUMBER = re.compile(
+    r"(?P<sign>[+-]?) ?(?:(?P<whole>[0-9]+) )?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)(?P<unit> .*|[^0-9.].*)?"
+    r"|(?P<decimal>[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(?P<rest>.*)"
+)
+_SIGNS = str.maketrans(
+    {"\u2212": "-", "\u00b5": "u", "\u03bc": "u", "\u00b7": "*", "\u22c5": "*", "\u00b2": "2"}
+    | {"\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u03a9": "ohm", "\u2126": "ohm", "\u00b0": "deg"}
+)
+_TRAPS: Mapping[str, str] = MappingProxyType(
+    {
+        **dict.fromkeys(
+            ("mil", "mils"),
+            'a "mil" is a thousandth of an inch to some and a millimetre to others: write "{n} thou" or "{n} mm"',
+        ),
+        "oz": 'an ounce is a weight of foil: write its thickness, for 1 oz of copper about "35 um"',
+        "awg": "a gauge number is no length: write the diameter",
+        '"': 'write "{n} in"',
+        "c": 'write "{n} degC"',
+        "f": 'write "{n} degF"',
+        "\u2103": 'write "{n} degC"',
+        **dict.fromkeys(("arms", "a*rms"), 'every current is rms: write "{n} A"'),
+        **dict.fromkeys(
+            ("apk", "ap", "app", "a*peak", "a*pk", "a*pp"),
+            "every current is rms: divide a peak by 1.4142, a peak-to-peak by 2.8284",
+        ),
+    }
+)
+
+
+def parse(text: str, dimension: str) -> float:
+    """The SI value of a quantity written as text with a unit.
+
+    Parameters
+    ----------
+    text : str
+        A number, decimal ("0.4 um", "1e3 A") or a fraction ("1/4 in", "1 1/2 in"), and a unit.
+    dimension : str
+        A key of `DIMENSIONS`.
+
+    Returns
+    -------
+    float
+        In SI units; temperatures in degC, angles in rad, percentages as a ratio.
+
+    Raises
+    ------
+    QuantityError
+        No number, no unit, a unit of another dimension, an unknown unit, a value out of range.
+
+    Notes
+    -----
+    100 %IACS is 58 MS/m at 20 degC (International Annealed Copper Standard; IEC 60028).
+
+    Examples
+    --------
+    >>> round(parse("8 thou", "length") * 1e6, 6)
+    203.2
+    >>> round(parse("100 %IACS", "conductivity"))
+    58000000
+    """
+    wanted = DIMENSIONS[dimension]
+    number, value, unit = _split(text, wanted)
+    if unit not in wanted.units:
+        raise _wrong_unit(text, number, unit, wanted)
+    result = _convert(value, wanted.units[unit], wanted.si)
+    low, high = _range(dimension)
+    if not (low <= result <= high or (wanted.zero and result == 0)):
+        zero = "0 or " if wanted.zero else ""
+        expected = f"{wanted.noun}, {zero}from {wanted.low} to {wanted.high}"
+        raise QuantityError(expected, f'"{text}"', _sign_hint(value, dimension))
+    return result
+
+
+def read_quantity(value: Any, dimension: str) -> float:
+    """As `parse`, for a value of any kind out of a case file: a number without a unit is refused."""
+    if isinstance(value, str):
+        return parse(value, dimension)
+    wanted = DIMENSIONS[dimension]
+    expected = f"{wanted.noun} with a unit such as {wanted.examples}"
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        unit = next(iter(wanted.units))
+        raise QuantityError(expected, f"the bare number {value}", f'write it in quotes with its unit: "{value} {unit}"')
+    raise QuantityError(expected, kind(value))
+
+
+def kind(value: Any) -> str:
+    """What a value out of a TOML file is, for messages: '"text"', "a list", "the number 4"."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return f"the number {value}"
+    if isinstance(value, str):
+        return f'"{value}"'
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "a table"
+    return "a list" if isinstance(value, (list, tuple)) else f"a {type(value).__name__}"
+
+
+def engineering(value: float, unit: str, digits: int = 6) -> str:
+    """A value in a base unit, written with the prefix that keeps it between 1 and 1000.
+
+    Examples
+    --------
+    >>> engineering(0.0062, "m"), engineering(85e3, "Hz"), engineering(0.0, "m")
+    ('6.2 mm', '85 kHz', '0 m')
+    """
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g} {unit}"
+    power = min(max(math.floor(math.log10(abs(float(f"{value:.{digits}g}"))) / 3), -4), 3)
+    return f"{value / 1000.0**power:.{digits}g} {'pnum kMG'[power + 4].strip()}{unit}"
+
+
+def _split(text: str, wanted: Dimension) -> tuple[str, float, str]:
+    """The number as written, its value, and the unit with its spelling evened out."""
+    expected = f"{wanted.noun} with a unit such as {wanted.examples}"
+    plain = " ".join(text.translate(_SIGNS).split())
+    match = _NUMBER.fullmatch(plain)
+    if match is None:
+        raise QuantityError(expected, f'"{text}"', _number_hint(plain, wanted))
+    if match["decimal"] is not None:
+        number, value, rest = match["decimal"], float(match["decimal"]), match["rest"]
+    else:
+        rest = match["unit"] or ""
+        number = plain[: len(plain) - len(rest)]
+        if int(match["bottom"]) == 0:
+            raise QuantityError(expected, f'"{text}"', "a fraction cannot have 0 below its stroke")
+        value = int(match["whole"] or 0) + int(match["top"]) / int(match["bottom"])
+        value = -value if match["sign"] == "-" else value
+    if not math.isfinite(value):
+        raise QuantityError(expected, f'"{text}"', "the number is too large")
+    unit = re.sub(r" ?([*/()]) ?", r"\1", rest.strip())
+    unit = re.sub(r"[ -]", "*", unit.replace("% ", "%").replace("mm^2", "mm2"))
+    if unit == "":
+        common = next(iter(wanted.units))
+        raise QuantityError(expected, f'"{text}" (no unit)', f'write "{number} {common}" if {common} is meant')
+    if unit[0] in "0123456789.,'\u00bc\u00bd\u00be" and unit not in wanted.units:
+        raise QuantityError(expected, f'"{text}"', _number_hint(plain, wanted))
+    return number, value, unit
+
+
+def _number_hint(plain: str, wanted: Dimension) -> str:
+    """What to do about text that does not begin with one plain number."""
+    comma = re.match(r"([+-]?[0-9]+),([0-9]+)(.*)", plain)
+    if comma:
+        point = f'"{comma[1]}.{comma[2]}{comma[3]}"'
+        if len(comma[2]) == 3:
+            return f'a comma is not read: write {point} or "{comma[1]}{comma[2]}{comma[3]}"'
+        return f"write a decimal point: {point}"
+    spaced = re.match(r"([+-]?[0-9]+(?:[ _'][0-9]{3})+)\b(.*)", plain)
+    if spaced:
+        joined = re.sub(r"[ _']", "", spaced[1])
+        return f'write the number in one piece: "{joined}{spaced[2]}"'
+    if re.match(r"[0-9.]", plain):
+        return f"write one plain number, then the unit: {wanted.examples}"
+    return f"begin with a number, for example {wanted.examples}"
+
+
+def _wrong_unit(text: str, number: str, unit: str, wanted: Dimension) -> QuantityError:
+    expected = f"{wanted.noun} with a unit such as {wanted.examples}"
+    trap = _TRAPS.get(unit.lower())
+    if trap and not (unit == "F" and "degF" not in wanted.units):
+        return QuantityError(expected, f'"{text}"', trap.format(n=number))
+    others = [d.noun for d in DIMENSIONS.values() if unit in d.units]
+    choice = f"write the unit of {wanted.noun}: {', '.join(list(wanted.units)[:6])}"
+    if others:
+        return QuantityError(expected, f'"{text}" ({"a length" if "a length" in others else others[0]})', choice)
+    near = nearest(unit, wanted.units)
+    return QuantityError(expected, f'"{text}" (unknown unit)', f'did you mean "{number} {near}"?' if near else choice)
+
+
+def nearest(word: str, words: Any) -> str | None:
+    """The word most like the one given, or None; letter case counts for little."""
+    lowered: dict[str, str] = {}
+    for known in words:
+        lowered.setdefault(known.lower(), known)
+    found = difflib.get_close_matches(word.lower(), lowered, n=1, cutoff=0.6)
+    return lowered[found[0]] if found else None
+
+
+def _sign_hint(value: float, dimension: str) -> str:
+    if value < 0 and dimension == "current":
+        return 'an rms value has no sign: exchange out and back, or give phase = "180 deg"'
+    return ""
+
+
+@cache
+def _range(dimension: str) -> tuple[float, float]:
+    wanted = DIMENSIONS[dimension]
+    ends = []
+    for text in (wanted.low, wanted.high):
+        _, value, unit = _split(text, wanted)
+        ends.append(_convert(value, wanted.units[unit], wanted.si))
+    slack = 1e-12 * max(abs(e) for e in ends if e) if ends[0] < 0 else 1e-12 * ends[0]
+    return ends[0] - slack, ends[1] * (1 + 1e-12)
+
+
+@cache
+def _registry() -> Any:
+    import pint
+
+    registry: Any = pint.UnitRegistry()
+    registry.define("percent_IACS = 0.58e6 * siemens / meter")
+    return registry
+
+
+def _convert(value: float, unit: str, si: str) -> float:
+    return float(_registry().Quantity(value, unit).to(si).magnitude)

@@ -1,0 +1,203 @@
+"""What pydantic reports about a case, turned into faults a practitioner can act on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from ..geometries.shapes import SHAPES
+from .faults import Fault
+from .lines import LineIndex, Path
+from .model import MODELS, Accuracy, Arc, CaseData, Circuit, Coat, Common, Frequencies, OwnMaterial, Repeat, Sweep
+from .quantities import kind, nearest
+
+EXAMPLES = {
+    "name": 'name = "outgoing"',
+    "shape": 'shape = "bar"',
+    "width": 'width = "100 mm"',
+    "height": 'height = "50 mm"',
+    "thickness": 'thickness = "6 mm"',
+    "diameter": 'diameter = "25 mm"',
+    "wall": 'wall = "2 mm"',
+    "points": 'points = [["0 mm", "0 mm"], ["10 mm", "0 mm"], ["0 mm", "5 mm"]]',
+    "material": 'material = "copper"',
+    "count": "count = 4",
+    "step": 'step = ["0 mm", "12 mm"]',
+    "current": 'current = "900 A"',
+    "out": 'out = ["outgoing"]',
+    "from": 'from = "50 Hz"',
+    "to": 'to = "1 MHz"',
+    "frequency": 'a table [frequency] with at = ["50 Hz"]',
+    "conductor": "a table [[conductor]] for each conductor",
+    "bulge": "bulge = 0.414, the tangent of a quarter of the arc's angle",
+    "arc_to": 'arc_to = ["5 mm", "0 mm"]',
+}
+_SWEEP_POINTS = "points = 200"
+LATER = {
+    "roughness": "this version does not read the roughness of a surface",
+    "plating_inside": "this version plates the outer outline only",
+}
+LATER_SHAPES = ("drawing", "bundle")
+_PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
+_TAGS = ("a point", "an arc")
+_TABLES = ("frequency", "accuracy")
+_NUMBERED = ("conductor", "circuit")
+
+
+def locate(path: Path, data: Any) -> tuple[str, str]:
+    """Place and key of a path in the words of messages.
+
+    Examples
+    --------
+    >>> locate(("conductor", 1, "centre", 0), {})
+    ('conductor 2', 'centre x')
+    """
+    first, rest = path[0], path[1:]
+    if first in _TABLES and rest:
+        return str(first), key_words(rest)
+    if first == "material" and rest:
+        return f'material "{rest[0]}"', key_words(rest[1:])
+    if first in _NUMBERED and rest:
+        name = name_of(data, str(first), rest[0])
+        return (f'{first} "{name}"' if name else f"{first} {int(rest[0]) + 1}"), key_words(rest[1:])
+    return "", key_words(path)
+
+
+def name_of(data: Any, table: str, index: str | int) -> str:
+    """The name of a conductor or circuit as written, or nothing when it has no usable one."""
+    rows = data.get(table) if isinstance(data, Mapping) else None
+    if not isinstance(rows, Sequence) or not isinstance(index, int) or index >= len(rows):
+        return ""
+    row = rows[index]
+    name = row.get("name") if isinstance(row, Mapping) else getattr(row, "name", None)
+    return name if isinstance(name, str) else ""
+
+
+def key_words(path: Path) -> str:
+    """A path inside a table: "plating 2 thickness", "points 3 x"."""
+    words: list[str] = []
+    budget: int | None = None
+    for step in path:
+        if isinstance(step, str):
+            words.append(step)
+            budget = _PAIR_DEPTH.get(step)
+        elif budget == 0 and step < 2:
+            words.append("xy"[step])
+        else:
+            words.append(str(step + 1))
+            budget = budget - 1 if budget else None
+    return " ".join(words)
+
+
+def structural_faults(error: ValidationError, data: Any, lines: LineIndex | None) -> Iterator[Fault]:
+    """One fault for each of pydantic's errors."""
+    for item in error.errors(include_url=False):
+        path = _path(item, data)
+        expected, found, hint = _words(item, path, data)
+        place, key = locate(path, data)
+        yield Fault(lines.line(path) if lines else None, key, expected, found, hint, place)
+
+
+def _path(item: ErrorDetails, data: Any) -> Path:
+    """The path in the file: pydantic's own, without the names it adds for the member of a union."""
+    path = tuple(step for step in item["loc"] if step not in _TAGS)
+    if len(path) > 2 and path[0] == "conductor" and path[2] in SHAPES and isinstance(path[1], int):
+        path = (*path[:2], *path[3:])
+    if item["type"] in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):
+        path = (*path, "shape")
+    return path
+
+
+def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
+    """Expected, found, hint of one error."""
+    key, found, context = path[-1], kind(item["input"]), item.get("ctx", {})
+    match item["type"]:
+        case "fault":
+            return context["expected"], context["found"], context["hint"]
+        case "missing" if isinstance(key, int):
+            return 'two coordinates, ["x", "y"]', f"{key}", "write both, each with its unit"
+        case "missing":
+            return _missing(str(key), path, data)
+        case "extra_forbidden":
+            return _unknown_key(str(key), path, data)
+        case "union_tag_not_found":
+            return f"the shape of the conductor: {', '.join(SHAPES)}", "nothing", f"add {EXAMPLES['shape']}"
+        case "union_tag_invalid":
+            return _unknown_shape(item["input"])
+        case "literal_error":
+            near = nearest(str(item["input"]), ("free", "equal"))
+            return '"free" or "equal"', found, f'did you mean "{near}"?' if near else ""
+        case "too_long":
+            return 'two coordinates, ["x", "y"]', f"{len(item['input'])}", "a section is flat: leave the third out"
+        case "string_type":
+            return "text in quotes", found, f'write "{item["input"]}"' if found.startswith("the number") else ""
+        case "tuple_type":
+            return _no_list(path, item["input"])
+        case _:
+            return "a table", found, "write its keys in braces: { key = value, ... }"
+
+
+def _no_list(path: Path, value: Any) -> tuple[str, str, str]:
+    if path[-1] in _NUMBERED:
+        return f"a list of {path[-1]}s", kind(value), f"head each one with double brackets: [[{path[-1]}]]"
+    hint = f'write ["{value}"]' if isinstance(value, str) else ""
+    return "a list in square brackets", kind(value), hint
+
+
+def _missing(key: str, path: Path, data: Any) -> tuple[str, str, str]:
+    example = _SWEEP_POINTS if path[-2:] == ("sweep", "points") else EXAMPLES[key]
+    return f"this key in every {_owner(path, data)[0]}", "nothing", f"add {example}"
+
+
+def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
+    owner, model = _owner(path, data)
+    words = [field.alias or name for name, field in model.model_fields.items()]
+    expected, found = f"a key of {'an' if owner[0] in 'aeiou' else 'a'} {owner}", "an unknown word"
+    near = nearest(key, words)
+    if key in LATER and issubclass(model, Common):
+        return expected, found, LATER[key]
+    if near and key != near:
+        return expected, found, f'did you mean "{near}"?'
+    if issubclass(model, Common):
+        others = [shape for shape, other in MODELS.items() if key in other.model_fields]
+        own = [word for word in words if word not in Common.model_fields and word != "shape"]
+        if others:
+            return expected, f"a key of {', '.join(others)}", f"its dimensions are {', '.join(own)}"
+    return expected, found, f"its keys are {', '.join(words)}"
+
+
+def _unknown_shape(conductor: Any) -> tuple[str, str, str]:
+    shape = conductor.get("shape") if isinstance(conductor, Mapping) else None
+    known = ", ".join(SHAPES)
+    if shape in LATER_SHAPES:
+        return f"a shape that this version reads: {known}", kind(shape), f'"{shape}" is for a later version'
+    near = nearest(shape, SHAPES) if isinstance(shape, str) else None
+    return f"one of the shapes {known}", kind(shape), f'did you mean "{near}"?' if near else ""
+
+
+def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
+    """The table a key belongs to: its noun and its model."""
+    inner: dict[str | int, tuple[str, type[BaseModel]]] = {
+        "plating": ("plated layer", Coat),
+        "repeat": ("repeat", Repeat),
+        "sweep": ("sweep", Sweep),
+        "points": ("arc", Arc),
+        "holes": ("arc", Arc),
+    }
+    tables: dict[str | int, tuple[str, type[BaseModel]]] = {
+        "frequency": ("frequency table", Frequencies),
+        "accuracy": ("accuracy table", Accuracy),
+        "material": ("material", OwnMaterial),
+        "circuit": ("circuit", Circuit),
+    }
+    for step in reversed(path[:-1]):
+        if step in inner:
+            return inner[step]
+    if path[0] == "conductor" and len(path) > 1:
+        row = data["conductor"][path[1]]
+        shape = row["shape"] if isinstance(row, Mapping) else row.shape
+        return shape, MODELS[shape]
+    return tables[path[0]] if len(path) > 1 else ("case", CaseData)

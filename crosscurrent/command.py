@@ -1,0 +1,132 @@
+"""The command line: what each command takes and does. Heavy imports wait until a command needs them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import App, Parameter
+
+from . import __version__
+from .geometries.errors import CrosscurrentError
+
+app = App(
+    name="crosscurrent",
+    help="Alternating current in conductors of any cross-section: where it flows and what that costs.",
+    version=__version__,
+    suppress_keyboard_interrupt=False,
+)
+
+
+class CommandError(CrosscurrentError, ValueError):
+    """An argument of the command line that cannot be used."""
+
+
+@app.command
+def run(case: Path, *, out: Path | None = None) -> None:
+    """Solve a case file: print its answers, leave results and pictures in a folder.
+
+    Parameters
+    ----------
+    case
+        The case file (TOML).
+    out
+        Folder for the results; beside the case and under its name if left out.
+    """
+    from .cases.run import run_case
+    from .display import progress_bar
+
+    with progress_bar() as progress:
+        run_case(case, out, progress)
+
+
+@app.command
+def depth(
+    *materials: str,
+    at: Annotated[list[str], Parameter(consume_multiple=True, negative="")],
+    temperature: Annotated[str, Parameter(allow_leading_hyphen=True)] = "20 degC",
+) -> None:
+    """Skin depth, sheet resistance and the thickness worth paying for.
+
+    Parameters
+    ----------
+    materials
+        Names of metals, such as copper or silver; copper if none is named.
+    at
+        One or more frequencies, such as "85 kHz".
+    temperature
+        Of the metal, such as "70 degC".
+    """
+    from .display import show_depths
+    from .solver.materials import material
+
+    metals = [material(name) for name in materials or ("copper",)]
+    frequencies = [_quantity("--at", text, "frequency") for text in at]
+    if 0 in frequencies:
+        raise CommandError('--at: expected frequencies above 0 Hz, found "0 Hz"; direct current has no skin depth')
+    show_depths(metals, frequencies, _quantity("--temperature", temperature, "temperature"))
+
+
+@app.command
+def shapes(shape: str | None = None) -> None:
+    """The shapes a case file can name, with their keys and a small drawing.
+
+    Parameters
+    ----------
+    shape
+        Show this one alone, with a sample to copy.
+    """
+    from .display import show_catalogue, show_shape
+
+    if shape is None:
+        show_catalogue()
+    else:
+        show_shape(_known_shape(shape))
+
+
+@app.command
+def new(*shape: str, file: Path | None = None) -> None:
+    """Write a commented case file that runs.
+
+    Parameters
+    ----------
+    shape
+        One or more shapes; a single one becomes a pair that carries the current out and back.
+    file
+        Name of the new file; made of the shapes' names if left out. An existing file is never overwritten.
+    """
+    from .display import say
+    from .starter import case_text
+
+    if not shape:
+        raise CommandError('new: expected at least one shape, found none; "crosscurrent shapes" lists them')
+    names = [_known_shape(name) for name in shape]
+    path = file or Path("-".join(names) + ".toml")
+    try:
+        with path.open("x", encoding="utf-8") as stream:
+            stream.write(case_text(names, str(path)))
+    except FileExistsError:
+        raise CommandError(f"{path}: there is such a file already; give another name with --file") from None
+    except OSError as error:
+        raise CommandError(f"{path}: cannot be written ({error.strerror}); give another name with --file") from None
+    say(f"Wrote {path}. Solve it with: crosscurrent run {path}")
+
+
+def _quantity(option: str, text: str, dimension: str) -> float:
+    from .cases.quantities import QuantityError, parse
+
+    try:
+        return parse(text, dimension)
+    except QuantityError as error:
+        raise CommandError(f"{option}: {error}") from None
+
+
+def _known_shape(name: str) -> str:
+    from .cases.quantities import nearest
+    from .catalogue import CATALOGUE
+
+    if name in CATALOGUE:
+        return name
+    near = nearest(name, CATALOGUE)
+    hint = f'did you mean "{near}"? ' if near else ""
+    raise CommandError(f'no shape "{name}"; {hint}known: {", ".join(CATALOGUE)}')

@@ -1,0 +1,116 @@
+"""What the commands put on the terminal: tables, drawings, progress."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from .catalogue import CATALOGUE, Key
+from .solver.depth import BEST_DEPTHS, sheet_resistance, worthwhile_thickness
+from .solver.materials import Material
+
+Progress = Callable[[str, float], None]
+THOU = 25.4e-6  # [m]
+
+
+def say(text: str) -> None:
+    """One line on standard output."""
+    sys.stdout.write(f"{text}\n")
+
+
+@contextmanager
+def progress_bar() -> Iterator[Progress]:
+    """A bar on standard error, only on a terminal; the callback takes what is being done and the share done, 0 to 1."""
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bar
+
+    console = Console(stderr=True)
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Bar(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task("", total=1.0)
+        yield lambda step, share: bar.update(task, description=step, completed=share)
+
+
+def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temperature: float) -> None:
+    """The table of the command `depth`: frequencies [Hz], one temperature [degC]."""
+    from .cases.quantities import engineering
+
+    table = _table(f"Skin depth at {temperature:g} degC")
+    table.add_column("metal")
+    table.add_column("frequency", justify="right")
+    for heading in ("skin depth\n[mm]", "\n[thou]", "sheet\nresistance", "worth paying\nfor [mm]", "\n[thou]"):
+        table.add_column(Text(heading), justify="right")
+    for metal in metals:
+        for frequency in frequencies:
+            delta = metal.skin_depth(frequency, temperature)
+            enough = worthwhile_thickness(delta)
+            sheet = sheet_resistance(metal.conductivity_at(temperature), delta)
+            lengths = [(_digits(length * 1e3), _digits(length / THOU)) for length in (delta, enough)]
+            table.add_row(
+                metal.name, engineering(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1]
+            )
+        table.add_section()
+    _console().print(table)
+    say(
+        f"Worth paying for: from {worthwhile_thickness(1.0):.2f} skin depths on, no thicker wall has 1 % less resistance "
+        f"(field on one side;\ntwice that with the field on both). The best wall has {BEST_DEPTHS:.2f} skin depths, "
+        "8.3 % below a very thick one. Sheet resistance: very thick wall.\n"
+    )
+    for metal in metals:
+        say(f"{metal.name}: {metal.conductivity_at(temperature) / 1e6:.4g} MS/m. Source: {metal.source}.")
+        if metal.note:
+            say(f"  Mind: {metal.note}.")
+
+
+def show_catalogue() -> None:
+    """The table of the command `shapes`."""
+    table = _table("Shapes of a case file")
+    table.add_column("shape")
+    table.add_column("section")
+    table.add_column("keys")
+    for name, entry in CATALOGUE.items():
+        keys = "\n".join(f"{key.name}{' (optional)' if key.optional else ''}" for key in entry.keys)
+        table.add_row(f"{name}\n\n", Text(f"{entry.drawing}\n"), Text(f"{keys}\n"))
+    _console().print(table)
+    say("Every conductor also takes name, centre, turn, material, temperature, plating, roughness, repeat.")
+    say("More about one of them: crosscurrent shapes SHAPE. A case file that runs: crosscurrent new SHAPE.")
+
+
+def show_shape(name: str) -> None:
+    """One shape in detail, with a sample to copy."""
+    entry = CATALOGUE[name]
+    table = _table(None)
+    for heading in ("key", "sample", "meaning"):
+        table.add_column(heading)
+    for key in entry.keys:
+        table.add_row(Text(key.name), Text(_short(key)), Text(key.meaning + (" (optional)" if key.optional else "")))
+    say(f"{name}: {entry.summary}\n\n{entry.drawing}\n")
+    _console().print(table)
+    sample = "\n".join(f"{key.name} = {key.sample}" for key in entry.keys)
+    say(f'\n[[conductor]]\nname = "outgoing"\nshape = "{name}"\n{sample}\ncentre = ["0 mm", "0 mm"]\nmaterial = "copper"')
+
+
+def _short(key: Key) -> str:
+    return key.sample if len(key.sample) < 30 else "see below"
+
+
+def _console() -> Console:
+    """Standard output; wide enough for every table where it goes into a file or a pipe."""
+    return Console(width=None if sys.stdout.isatty() else 120, highlight=False)
+
+
+def _table(title: str | None) -> Table:
+    return Table(title=title, box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False)
+
+
+def _digits(value: float) -> str:
+    """Four significant digits without an exponent."""
+    from math import floor, log10
+
+    return f"{value:.{max(0, 3 - floor(log10(value)))}f}"

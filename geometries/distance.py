@@ -1,0 +1,99 @@
+"""Exact distances between points and outlines and between two outlines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import numpy.typing as npt
+
+from .inscribed import largest_inscribed_circle
+from .outline import FloatArray, Outline
+from .lines_arcs import IntArray, Sides, nearest, side_distances
+
+__all__ = ["closest_sides", "largest_inscribed_circle", "near_pairs", "point_distance"]
+
+CHUNK = 200_000  # rows of pairs worked on at once; bounds the memory to some tens of MB
+
+
+def point_distance(points: npt.ArrayLike, outline: Outline) -> FloatArray:
+    """Distance of points from every side of an outline.
+
+    Parameters
+    ----------
+    points : (m, 2) float
+        [m]
+    outline : Outline
+
+    Returns
+    -------
+    distance : (m, n) float
+        [m], never negative. Exact for lines and arcs.
+
+    Examples
+    --------
+    >>> square = Outline.of([(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0)])
+    >>> point_distance([(0.5, 1.0)], square).tolist()
+    [[1.0, 1.5, 1.0, 0.5]]
+    """
+    where = np.asarray(points, dtype=float).reshape(-1, 1, 2)
+    sides = Sides.of(outline)
+    rows = max(1, CHUNK // len(sides))
+    parts = [nearest(sides, where[k : k + rows])[0] for k in range(0, len(where), rows)]
+    return np.concatenate(parts) if parts else np.empty((0, len(sides)))
+
+
+def near_pairs(a: Sides, b: Sides, reach: float) -> Iterator[tuple[IntArray, IntArray]]:
+    """Pairs (side of a, side of b) whose boxes come within `reach` [m], in chunks of bounded size.
+
+    No pair of sides nearer than `reach` is left out.
+    """
+    low_a, high_a = a.boxes[:, 0] - reach, a.boxes[:, 1] + reach
+    low_b, high_b = b.boxes[:, 0], b.boxes[:, 1]
+    rows = max(1, 10 * CHUNK // len(b))
+    for k in range(0, len(a), rows):
+        chunk = slice(k, k + rows)
+        near = (low_a[chunk, None, 0] <= high_b[:, 0]) & (low_b[:, 0] <= high_a[chunk, None, 0])
+        near &= (low_a[chunk, None, 1] <= high_b[:, 1]) & (low_b[:, 1] <= high_a[chunk, None, 1])
+        i, j = np.nonzero(near)
+        for m in range(0, len(i), CHUNK):
+            yield i[m : m + CHUNK] + k, j[m : m + CHUNK]
+
+
+def closest_sides(a: Outline, b: Outline) -> tuple[float, int, int, FloatArray, FloatArray]:
+    """Shortest distance between two outlines and where it is.
+
+    Returns
+    -------
+    distance : float
+        [m]; 0 where they cross or touch.
+    side_a, side_b : int
+    on_a, on_b : (2,) float
+        The nearest points [m].
+
+    Examples
+    --------
+    >>> from .shapes import circle
+    >>> round(closest_sides(circle(2.0), circle(2.0).moved((3.0, 0.0)))[0], 12)
+    1.0
+    """
+    one, other = Sides.of(a), Sides.of(b)
+    best: tuple[float, int, int, FloatArray, FloatArray] | None = None
+    # the margin keeps the pair that gave the bound itself
+    reach = _upper_bound(a, b) * (1 + 1e-9) + 1e-12 * (a.size + b.size)
+    for i, j in near_pairs(one, other, reach):
+        distance, on_a, on_b = side_distances(one.take(i), other.take(j))
+        k = int(distance.argmin())
+        if best is None or distance[k] < best[0]:
+            best = float(distance[k]), int(i[k]), int(j[k]), on_a[k], on_b[k]
+    assert best is not None
+    return best
+
+
+def _upper_bound(a: Outline, b: Outline) -> float:
+    """A distance the outlines certainly come within: some corners against sides, all against corners."""
+    from scipy.spatial import cKDTree
+
+    some = a.points[:: 1 + len(a.points) // 64]
+    corners, _ = cKDTree(b.points).query(a.points)
+    return min(float(corners.min()), float(point_distance(some, b).min()))

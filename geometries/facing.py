@@ -1,0 +1,223 @@
+"""Which stretches of wall face each other across thin metal or a narrow gap.
+
+Facing stretches get the same number of nodes at matching places, so that the mesher can join them with
+long elements instead of filling the space between with small ones.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .outline import FloatArray
+from .sides import IntArray, Sides
+
+PARALLEL = np.cos(np.radians(10))
+NEAR = 1.0  # a gap wider than this many overlaps is not narrow
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A piece of a side between two break points, as fractions of the side's length."""
+
+    side: int
+    begin: float
+    end: float
+
+
+@dataclass(frozen=True, eq=False)
+class Facing:
+    """Stretches of all sides, the pairs that face each other, and their groups.
+
+    Attributes
+    ----------
+    stretches : list of Stretch
+        In order along every side.
+    pairs : list of (int, int)
+        Indices of stretches that face each other; they run in opposite directions.
+    group, flipped : (n,) int, bool
+        Stretches of one group share their nodes; a flipped one counts them from its end.
+    parallel : (sides, sides) bool
+        Sides too parallel or concentric for the space between them to limit element length.
+    """
+
+    stretches: list[Stretch]
+    pairs: list[tuple[int, int]]
+    group: IntArray
+    flipped: IntArray
+    parallel: FloatArray
+
+
+def find_facing(sides: Sides) -> Facing:
+    """Break all sides where corners of facing sides project onto them, and pair the pieces."""
+    maps, parallel = _facing_maps(sides)
+    breaks = _project_breaks(sides, maps)
+    stretches: list[Stretch] = []
+    first: list[int] = []
+    for k, cuts in enumerate(breaks):
+        first.append(len(stretches))
+        stretches += [Stretch(k, a, b) for a, b in zip(cuts[:-1], cuts[1:], strict=True)]
+    pairs = _visible(sides, stretches, _matches(sides, maps, breaks, first))
+    group, flipped, kept = _groups(len(stretches), pairs)
+    return Facing(stretches, kept, group, flipped, parallel)
+
+
+@dataclass(frozen=True)
+class _Map:
+    """Coordinates common to two facing sides: fraction u of side i or j lies at a + b u."""
+
+    i: int
+    j: int
+    ai: float
+    bi: float
+    aj: float
+    bj: float
+    gap: float
+    tolerance: float
+
+
+def _facing_maps(sides: Sides) -> tuple[list[_Map], FloatArray]:
+    n = len(sides.length)
+    tangent = sides.tangent(0.5)
+    straight = ~sides.curved
+    along = tangent @ tangent.T
+    both = straight[:, None] & straight
+    parallel = both & (np.abs(along) > PARALLEL)
+    maps = []
+    candidates = np.argwhere(np.triu(both & (along < -PARALLEL), 1))
+    for i, j in candidates:
+        axis = tangent[i] - tangent[j]
+        axis = axis / np.hypot(*axis)
+        found = _map(
+            int(i), int(j),
+            float(sides.start[i] @ axis), float((sides.end[i] - sides.start[i]) @ axis),
+            float(sides.start[j] @ axis), float((sides.end[j] - sides.start[j]) @ axis),
+            0.5 * (sides.start[i] + sides.end[i]), 0.5 * (sides.start[j] + sides.end[j]), axis,
+        )  # fmt: skip
+        if found:
+            maps.append(found)
+    arcs = np.flatnonzero(sides.curved)
+    for m, i in enumerate(arcs):
+        for j in arcs[m + 1 :]:
+            gap = abs(sides.radius[i] - sides.radius[j])
+            if np.hypot(*(sides.centre[i] - sides.centre[j])) > 0.02 * gap + 1e-9 * sides.radius[i]:
+                continue
+            parallel[i, j] = parallel[j, i] = True
+            if sides.sweep[i] * sides.sweep[j] < 0 and gap > 1e-9 * sides.radius[i]:
+                maps += _concentric(sides, int(i), int(j), gap)
+    parallel[np.arange(n), np.arange(n)] = True
+    return maps, parallel
+
+
+def _map(
+    i: int, j: int, ai: float, bi: float, aj: float, bj: float, mi: FloatArray, mj: FloatArray, axis: FloatArray
+) -> _Map | None:
+    low = max(min(ai, ai + bi), min(aj, aj + bj))
+    high = min(max(ai, ai + bi), max(aj, aj + bj))
+    overlap = high - low
+    gap = abs(float((mj - mi) @ np.array([-axis[1], axis[0]])))
+    if overlap <= 0 or gap > NEAR * overlap or gap == 0:
+        return None
+    return _Map(i, j, ai, bi, aj, bj, gap, 0.3 * min(gap, 0.1 * overlap))
+
+
+def _concentric(sides: Sides, i: int, j: int, gap: float) -> list[_Map]:
+    """Arcs round one centre, in units of length at the mean radius; three turns of j are tried."""
+    mean = 0.5 * (sides.radius[i] + sides.radius[j])
+    start = [float(np.arctan2(*(sides.start[k] - sides.centre[k])[::-1])) for k in (i, j)]
+    maps = []
+    for turn in (-2 * np.pi, 0.0, 2 * np.pi):
+        ai, bi = start[0] * mean, sides.sweep[i] * mean
+        aj, bj = (start[1] + turn) * mean, sides.sweep[j] * mean
+        overlap = min(max(ai, ai + bi), max(aj, aj + bj)) - max(min(ai, ai + bi), min(aj, aj + bj))
+        if overlap > 1e-6 * mean and gap < NEAR * overlap:
+            maps.append(_Map(i, j, ai, bi, aj, bj, gap, 0.3 * min(gap, 0.1 * overlap)))
+    return maps
+
+
+def _project_breaks(sides: Sides, maps: list[_Map]) -> list[list[float]]:
+    breaks = [[0.0, 1.0] for _ in sides.length]
+    for _ in range(6):
+        added = False
+        for m in maps:
+            for (src, a0, b0), (dst, a1, b1) in (
+                ((m.i, m.ai, m.bi), (m.j, m.aj, m.bj)),
+                ((m.j, m.aj, m.bj), (m.i, m.ai, m.bi)),
+            ):
+                for u in list(breaks[src]):
+                    v = (a0 + b0 * u - a1) / b1
+                    clear = m.tolerance / abs(b1)
+                    if 0 < v < 1 and min(abs(w - v) for w in breaks[dst]) > clear:
+                        breaks[dst].append(v)
+                        added = True
+        if not added:
+            break
+    return [sorted(b) for b in breaks]
+
+
+def _matches(
+    sides: Sides, maps: list[_Map], breaks: list[list[float]], first: list[int]
+) -> list[tuple[int, int, float]]:
+    found = []
+    for m in maps:
+        xi = m.ai + m.bi * np.array(breaks[m.i])
+        xj = m.aj + m.bj * np.array(breaks[m.j])
+        for a in range(len(xi) - 1):
+            for b in range(len(xj) - 1):
+                off = max(abs(xi[a] - xj[b + 1]), abs(xi[a + 1] - xj[b]))
+                if off <= 1.01 * m.tolerance and off < 0.3 * abs(xi[a + 1] - xi[a]):
+                    found.append((first[m.i] + a, first[m.j] + b, m.gap))
+    return found
+
+
+def _visible(
+    sides: Sides, stretches: list[Stretch], found: list[tuple[int, int, float]]
+) -> list[tuple[int, int, float]]:
+    """Drop pairs with another side between their middles."""
+    if not found:
+        return []
+    middles = np.array([0.5 * (s.begin + s.end) for s in stretches])
+    owner = np.array([s.side for s in stretches])
+    position, _ = sides.at(owner, middles)
+    kept = []
+    for a, b, gap in found:
+        p, q = position[a], position[b]
+        other = np.ones(len(sides.length), bool)
+        other[[owner[a], owner[b]]] = False
+        if not _crossed(p, q, sides.start[other], sides.end[other]):
+            kept.append((a, b, gap))
+    return kept
+
+
+def _crossed(p: FloatArray, q: FloatArray, start: FloatArray, end: FloatArray) -> bool:
+    def side_of(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
+        u, v = b - a, c - a
+        return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
+
+    apart = side_of(p, q, start) * side_of(p, q, end) < 0
+    across = side_of(start, end, np.broadcast_to(p, start.shape)) * side_of(start, end, np.broadcast_to(q, start.shape))
+    return bool((apart & (across < 0)).any())
+
+
+def _groups(count: int, pairs: list[tuple[int, int, float]]) -> tuple[IntArray, IntArray, list[tuple[int, int]]]:
+    """Union of paired stretches with their sense; the narrowest pairs first, contradictory ones dropped."""
+    parent, parity = list(range(count)), [0] * count
+
+    def root(k: int) -> tuple[int, int]:
+        sense = 0
+        while parent[k] != k:
+            sense ^= parity[k]
+            k = parent[k]
+        return k, sense
+
+    kept = []
+    for a, b, _ in sorted(pairs, key=lambda p: p[2]):
+        (ra, sa), (rb, sb) = root(a), root(b)
+        if ra != rb:
+            parent[rb], parity[rb] = ra, sa ^ sb ^ 1
+        elif sa ^ sb ^ 1:
+            continue
+        kept.append((a, b))
+    roots = [root(k) for k in range(count)]
+    return np.array([r for r, _ in roots]), np.array([s for _, s in roots]), kept

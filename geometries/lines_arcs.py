@@ -1,0 +1,259 @@
+"""Single sides, straight or circular, as rows of arrays: nearest points, crossings, boxes.
+
+Everything is exact for lines and arcs: nothing is sampled and no arc is replaced by a chord. Functions of one
+set of sides broadcast over leading axes of the points; functions of two sets work row against row.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from .outline import FloatArray, Outline
+
+BoolArray = npt.NDArray[np.bool_]
+IntArray = npt.NDArray[np.int_]
+
+
+@dataclass(frozen=True, eq=False)
+class Sides:
+    """Sides of one or several outlines, one row each.
+
+    Parameters
+    ----------
+    start, end : (n, 2) float
+        End points [m].
+    centre : (n, 2) float
+        Centres of the arcs [m]; nan for lines.
+    radius : (n,) float
+        Radii of the arcs [m]; infinite for lines.
+    bulge : (n,) float
+        tan(angle / 4) [-].
+    curved : (n,) bool
+    """
+
+    start: FloatArray
+    end: FloatArray
+    centre: FloatArray
+    radius: FloatArray
+    bulge: FloatArray
+    curved: BoolArray
+
+    @classmethod
+    def of(cls, *outlines: Outline) -> Sides:
+        """All sides of some outlines, in order."""
+        return cls(
+            *(
+                np.concatenate([getattr(o, name) for o in outlines])
+                for name in ("points", "ends", "centres", "radii", "bulges", "curved")
+            )
+        )
+
+    def __len__(self) -> int:
+        return len(self.bulge)
+
+    def take(self, rows: IntArray | BoolArray | slice) -> Sides:
+        """Some of the sides, by index or mask."""
+        return Sides(
+            self.start[rows], self.end[rows], self.centre[rows], self.radius[rows], self.bulge[rows], self.curved[rows]
+        )
+
+    @cached_property
+    def chord(self) -> FloatArray:
+        """From start to end, (n, 2) [m]."""
+        return self.end - self.start
+
+    @cached_property
+    def half_sweep(self) -> FloatArray:
+        """Half the angle an arc turns through, without sign, (n,) [rad]."""
+        return 2 * np.arctan(np.abs(self.bulge))
+
+    @cached_property
+    def outward(self) -> FloatArray:
+        """Unit vector from an arc's centre to its middle; for lines the normal right of the way, (n, 2)."""
+        right = np.column_stack((self.chord[:, 1], -self.chord[:, 0]))
+        return unit(right) * np.where(self.bulge < 0, -1.0, 1.0)[:, None]
+
+    def covers(self, points: FloatArray) -> BoolArray:
+        """Whether points (..., n, 2) on a side's line or circle lie between its ends."""
+        with np.errstate(invalid="ignore"):
+            along = dot(points - self.start, self.chord)
+            between = (along >= 0) & (along <= dot(self.chord, self.chord))
+            spoke = points - self.centre
+            turn = np.abs(np.arctan2(cross(self.outward, spoke), dot(self.outward, spoke)))
+        return np.where(self.curved, turn <= self.half_sweep, between)
+
+    def tangent(self, points: FloatArray) -> FloatArray:
+        """Unit direction of travel at points (n, 2) on the sides, (n, 2)."""
+        spoke = (points - self.centre) * np.sign(self.bulge)[:, None]
+        return unit(np.where(self.curved[:, None], turned_left(spoke), self.chord))
+
+    def fraction(self, points: FloatArray) -> FloatArray:
+        """How far along its side each point (n, 2) lies, 0 .. 1, (n,)."""
+        straight = dot(points - self.start, self.chord) / dot(self.chord, self.chord)
+        spoke = points - self.centre
+        turn = np.arctan2(cross(self.outward, spoke), dot(self.outward, spoke)) * np.sign(self.bulge)
+        half = np.where(self.curved, self.half_sweep, 1.0)
+        return np.where(self.curved, (turn / half + 1) / 2, straight)
+
+    @cached_property
+    def boxes(self) -> FloatArray:
+        """Lower left and upper right corner of the box around each side, (n, 2, 2) [m]."""
+        reach = [self.start, self.end]
+        for axis in np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]]):
+            extreme = self.centre + np.where(self.curved, self.radius, 0.0)[:, None] * axis
+            reach.append(np.where((self.curved & self.covers(extreme))[:, None], extreme, self.start))
+        return np.stack((np.min(reach, axis=0), np.max(reach, axis=0)), axis=1)
+
+
+def nearest(sides: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Distance [m] from points (..., n, 2) to the sides (n) and the nearest point of each side.
+
+    Returns
+    -------
+    distance : (..., n) float
+    foot : (..., n, 2) float
+    """
+    from_start, chord = points - sides.start, sides.chord
+    along = np.clip(dot(from_start, chord) / dot(chord, chord), 0.0, 1.0)
+    offset = from_start - along[..., None] * chord
+    distance = np.hypot(offset[..., 0], offset[..., 1])
+    foot = sides.start + along[..., None] * chord
+    if sides.curved.any():
+        arc = sides.curved
+        where = np.broadcast_to(points, (*distance.shape, 2))[..., arc, :]
+        distance[..., arc], foot[..., arc, :] = _nearest_on_arcs(sides.take(arc), where)
+    return distance, foot
+
+
+def _nearest_on_arcs(arcs: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    from_start, from_end, spoke = points - arcs.start, points - arcs.end, points - arcs.centre
+    reach = np.hypot(spoke[..., 0], spoke[..., 1])
+    # power of the point with respect to the circle through both ends: no cancellation however flat the arc
+    rise = (1 - arcs.bulge**2) / (2 * arcs.bulge)
+    power = dot(from_start, from_end) - rise * dot(from_start, turned_left(arcs.chord))
+    beyond = power / (reach + arcs.radius)
+    centred = reach <= 1e-15 * arcs.radius
+    direction = np.where(centred[..., None], arcs.outward, spoke / np.where(centred, 1.0, reach)[..., None])
+    foot = np.where(centred[..., None], arcs.centre + arcs.radius[:, None] * direction, points - beyond[..., None] * direction)
+    to_start = np.hypot(from_start[..., 0], from_start[..., 1])
+    to_end = np.hypot(from_end[..., 0], from_end[..., 1])
+    within = centred | arcs.covers(points)
+    end = np.where((to_start < to_end)[..., None], arcs.start, arcs.end)
+    return (
+        np.where(within, np.abs(beyond), np.minimum(to_start, to_end)),
+        np.where(within[..., None], foot, end),
+    )
+
+
+def crossings(a: Sides, b: Sides) -> FloatArray:
+    """Points where side a[k] meets side b[k], up to two; nan where there is none.
+
+    Sides that run along each other (on one line or circle) have no crossing here.
+
+    Returns
+    -------
+    points : (2, m, 2) float
+        [m]
+    """
+    found = np.full((2, len(a), 2), np.nan)
+    straight = ~a.curved & ~b.curved
+    found[0, straight] = _line_with_line(a.take(straight), b.take(straight))
+    for first, second, rows in ((a, b, ~a.curved & b.curved), (b, a, a.curved & ~b.curved)):
+        line, arc = first.take(rows), second.take(rows)
+        found[:, rows] = _line_with_circle(line.start, unit(line.chord), arc.centre, arc.radius)
+    both = a.curved & b.curved
+    found[:, both] = _circle_with_circle(a.take(both), b.take(both))
+    found[~(a.covers(found) & b.covers(found))] = np.nan
+    return found
+
+
+def _line_with_line(a: Sides, b: Sides) -> FloatArray:
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = cross(b.start - a.start, b.chord) / cross(a.chord, b.chord)
+    points = a.start + along[:, None] * a.chord
+    points[~np.isfinite(along)] = np.nan
+    return points
+
+
+def _line_with_circle(start: FloatArray, direction: FloatArray, centre: FloatArray, radius: FloatArray) -> FloatArray:
+    middle = start + dot(centre - start, direction)[:, None] * direction
+    gap = np.hypot(*(centre - middle).T)
+    with np.errstate(invalid="ignore"):
+        half = np.sqrt((radius - gap) * (radius + gap))[:, None] * direction
+    return np.stack((middle - half, middle + half))
+
+
+def _circle_with_circle(a: Sides, b: Sides) -> FloatArray:
+    between = b.centre - a.centre
+    gap = np.hypot(*between.T)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = (gap + (a.radius - b.radius) * (a.radius + b.radius) / gap) / 2
+        direction = between / gap[:, None]
+        start = a.centre + along[:, None] * direction
+        return _line_with_circle(start, turned_left(direction), a.centre, a.radius)
+
+
+def side_distances(a: Sides, b: Sides) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Shortest distance between side a[k] and side b[k] and where it is, 0 where they meet.
+
+    The shortest distance is taken at an end of a side, where an arc faces the other arc's centre or the other
+    line squarely, or at a crossing.
+
+    Returns
+    -------
+    distance : (m,) float
+        [m]
+    on_a, on_b : (m, 2) float
+        [m]
+    """
+    meeting = crossings(a, b)
+    apart = [np.where(np.isfinite(p[:, 0]), 0.0, np.inf) for p in meeting]
+    on_a, on_b = list(meeting), list(meeting)
+    for points in (a.start, a.end, *_facing(a, b)):
+        distance, foot = nearest(b, points)
+        apart, on_a, on_b = [*apart, distance], [*on_a, points], [*on_b, foot]
+    for points in (b.start, b.end, *_facing(b, a)):
+        distance, foot = nearest(a, points)
+        apart, on_a, on_b = [*apart, distance], [*on_a, foot], [*on_b, points]
+    every = np.array(apart)
+    every[np.isnan(every)] = np.inf
+    best, row = every.argmin(axis=0), np.arange(len(a))
+    return every[best, row], np.array(on_a)[best, row], np.array(on_b)[best, row]
+
+
+def _facing(a: Sides, b: Sides) -> FloatArray:
+    """Points of arcs a[k] on the normal of b[k] through a's centre, (2, m, 2); nan where none is on the arc."""
+    with np.errstate(invalid="ignore"):
+        direction = np.where(b.curved[:, None], unit(b.centre - a.centre), b.outward)
+    step = np.where(a.curved, a.radius, np.nan)[:, None] * direction
+    points = np.stack((a.centre + step, a.centre - step))
+    points[~a.covers(points)] = np.nan
+    return points
+
+
+# --- plane vectors -------------------------------------------------------------------------------
+
+
+def dot(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Scalar product of vectors (..., 2)."""
+    return np.asarray(a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1])
+
+
+def cross(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Out-of-plane part of the vector product of vectors (..., 2)."""
+    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
+
+
+def unit(a: FloatArray) -> FloatArray:
+    """Vectors (..., 2) at length one; nan for a vector without length."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(a / np.hypot(a[..., 0], a[..., 1])[..., None])
+
+
+def turned_left(a: FloatArray) -> FloatArray:
+    """Vectors (..., 2) turned by a right angle counter-clockwise."""
+    return np.stack((-a[..., 1], a[..., 0]), axis=-1)

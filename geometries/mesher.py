@@ -1,0 +1,325 @@
+"""From a section to its mesh: walls, strips along them, bridges across narrow spaces, fill for the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .errors import MeshError
+from .facing import Facing
+from .fill import fill
+from .mesh import AIR, Mesh
+from .outline import FloatArray
+from .recipe import Recipe
+from .section import Section
+from .sides import IntArray, Sides
+from .strips import Rays, coat_rays, layer_fractions, skin_rays, strip_depths
+from .walls import Nodes, Wall, place_nodes
+
+TRIES = 8
+
+
+def mesh_section(section: Section, skins: Sequence[Sequence[float]], recipe: Recipe | None = None) -> Mesh:
+    """Mesh a section for given skin depths.
+
+    Parameters
+    ----------
+    section : Section
+    skins : for every part, the skin depth [m] of its base metal and of each coat; inf for direct current
+    recipe : Recipe, optional
+
+    Returns
+    -------
+    Mesh
+        Conforming, every triangle proved not to fold.
+
+    Raises
+    ------
+    MeshError
+        Some element folds however thin the strips are made; names the parts.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.geometries.section import Part
+    >>> mesh = mesh_section(Section((Part("rod", round_bar(0.01)),)), [[1e-3]])
+    >>> round(float(mesh.areas()[mesh.region == 0].sum()) * 1e6, 6)
+    78.539816
+    """
+    recipe = recipe or Recipe()
+    walls = _walls(section, skins)
+    nodes, facing, sides = place_nodes(walls, recipe)
+    shrink = np.ones(len(walls))
+    for attempt in range(TRIES):
+        if attempt == TRIES - 1:
+            shrink[shrink < 1] = 0.0
+        plan = _Plan(section, walls, nodes, facing, sides, recipe, shrink)
+        mesh = plan.build()
+        folded = np.flatnonzero(mesh.smallest_jacobians() <= 0)
+        if not len(folded):
+            return mesh
+        guilty = plan.walls_near(mesh, folded)
+        if not len(guilty):
+            break
+        shrink[guilty] *= 0.6
+    names = ", ".join(sorted({f'"{section.parts[walls[w].part].name}"' for w in guilty})) or "the air"
+    raise MeshError(f"the mesh of {names} folds over itself; simplify the outline there or round its corners")
+
+
+def _walls(section: Section, skins: Sequence[Sequence[float]]) -> list[Wall]:
+    walls = []
+    for number, (part, depths) in enumerate(zip(section.parts, skins, strict=True)):
+        walls.append(Wall(part.shape.outer, number, depths[0], part.coats, tuple(depths[1:])))
+        walls += [Wall(hole.reversed(), number, depths[0]) for hole in part.shape.holes]
+    return walls
+
+
+@dataclass
+class _Front:
+    """A closed chain of mesh points parallel to a wall; edge k leads to the next point."""
+
+    points: IntArray
+    edge: IntArray
+    bend_centres: FloatArray
+
+
+@dataclass
+class _Plan:
+    """Collects points, triangles and bends while the mesh is put together."""
+
+    section: Section
+    walls: list[Wall]
+    nodes: list[Nodes]
+    facing: Facing
+    sides: Sides
+    recipe: Recipe
+    shrink: FloatArray
+    points: list[FloatArray] = field(default_factory=list)
+    triangles: list[IntArray] = field(default_factory=list)
+    region: list[IntArray] = field(default_factory=list)
+    bends: list[IntArray] = field(default_factory=list)
+    bend_centres: list[FloatArray] = field(default_factory=list)
+    count: int = 0
+
+    def build(self) -> Mesh:
+        base, inner, outer, depth = [], [], [], []
+        self.regions: list[tuple[int, int]] = []
+        for w, wall in enumerate(self.walls):
+            first = self._add_points(self.nodes[w].position)
+            base.append(first + np.arange(len(self.nodes[w].side)))
+        for part in range(len(self.section.parts)):
+            self.regions += [(part, layer) for layer in range(1 + len(self.section.parts[part].coats))]
+        number = {r: k for k, r in enumerate(self.regions)}
+        for w, wall in enumerate(self.walls):
+            front, d = self._skin_strip(w, base[w], number[wall.part, 0])
+            inner.append(front)
+            depth.append(d)
+            outer.append(self._coat_strip(w, base[w], number) if wall.coats else self._bare(w, base[w]))
+        rim = self._rim()
+        for part in range(len(self.section.parts)):
+            own = [w for w, wall in enumerate(self.walls) if wall.part == part]
+            self._fill_metal(own, inner, depth, number[part, 0])
+        self._fill_air(outer, rim)
+        faces = [
+            np.column_stack((f.points, np.roll(f.points, -1), np.full(len(f.points), w), self._side_of(w, f)))
+            for w, f in enumerate(outer)
+        ]
+        return Mesh(
+            np.concatenate(self.points), np.concatenate(self.triangles), np.concatenate(self.region),
+            tuple(self.regions), *self._all_bends(), np.concatenate(faces), rim, self.centre, self.radius,
+        )  # fmt: skip
+
+    # --- small steps -----------------------------------------------------------------------------
+
+    def _add_points(self, places: FloatArray) -> int:
+        first = self.count
+        self.points.append(places)
+        self.count += len(places)
+        return first
+
+    def _add_triangles(self, triangles: IntArray, region: int | IntArray) -> None:
+        self.triangles.append(triangles)
+        self.region.append(np.broadcast_to(np.asarray(region), (len(triangles),)).copy())
+
+    def _add_bends(self, edges: IntArray, centres: FloatArray) -> None:
+        on = np.isfinite(centres[:, 0])
+        self.bends.append(edges[on])
+        self.bend_centres.append(centres[on])
+
+    def _all_bends(self) -> tuple[IntArray, FloatArray]:
+        edges, centres = np.concatenate(self.bends), np.concatenate(self.bend_centres)
+        _, once = np.unique(np.sort(edges, axis=1), axis=0, return_index=True)
+        return edges[once], centres[once]
+
+    def _side_of(self, w: int, front: _Front) -> IntArray:
+        local = self.nodes[w].side - self.nodes[w].side.min()
+        return np.where(front.edge >= 0, local[front.edge], -1)
+
+    def _bare(self, w: int, base: IntArray) -> _Front:
+        nodes = self.nodes[w]
+        local = nodes.side - nodes.side.min()
+        centres = self.walls[w].outline.centres[local]
+        self._add_bends(np.column_stack((base, np.roll(base, -1))), centres)
+        return _Front(base, np.arange(len(base)), centres)
+
+    # --- strips ----------------------------------------------------------------------------------
+
+    def _skin_strip(self, w: int, base: IntArray, region: int) -> tuple[_Front, FloatArray]:
+        wall, nodes = self.walls[w], self.nodes[w]
+        depth = strip_depths(wall, nodes, self.sides, self.recipe, float(self.shrink[w]))
+        if depth.max() <= 1.2 * self.recipe.first * wall.skin:
+            return self._bare(w, base), np.zeros(len(base))
+        fractions = layer_fractions(float(depth.max()), wall.skin, self.recipe)
+        rays = skin_rays(wall, nodes, self.sides, depth, fractions)
+        return self._strip(rays, base, np.full(len(fractions), region), inward=True), depth
+
+    def _coat_strip(self, w: int, base: IntArray, number: dict[tuple[int, int], int]) -> _Front:
+        wall = self.walls[w]
+        depths, regions, below = [], [], 0.0
+        for layer, (thickness, skin) in enumerate(zip(wall.coats, wall.coat_skins, strict=True)):
+            cuts = layer_fractions(thickness, skin, self.recipe, both_faces=True)
+            depths.append(below + thickness * cuts)
+            regions += [number[wall.part, layer + 1]] * len(cuts)
+            below += thickness
+        rays = coat_rays(wall, self.nodes[w], np.concatenate(depths))
+        self._bare(w, base)
+        return self._strip(rays, base, np.array(regions), inward=False)
+
+    def _strip(self, rays: Rays, base: IntArray, region: IntArray, *, inward: bool) -> _Front:
+        """Triangles between the rows of all rays; returns the last row."""
+        below = base[rays.base]
+        self._add_bends(np.column_stack((below, np.roll(below, -1)))[rays.edge >= 0], rays.bend_centres[rays.edge >= 0])
+        for row, places in enumerate(rays.rows):
+            above = self._add_points(places) + np.arange(len(places))
+            self._columns(below, np.roll(below, -1), above, np.roll(above, -1), rays.bend_centres, region[row], inward)
+            below = above
+        return _Front(below, rays.edge, rays.bend_centres)
+
+    def _columns(
+        self, a: IntArray, b: IntArray, d: IntArray, c: IntArray, centres: FloatArray, region: int, inward: bool
+    ) -> None:
+        """Split quadrilaterals a-b-c-d (a-b on the wall side) along their shorter diagonal."""
+        place = np.concatenate(self.points)
+        fan = a == b
+        short = np.hypot(*(place[c] - place[a]).T) <= np.hypot(*(place[d] - place[b]).T)
+        one = np.where(short[:, None], np.column_stack((a, b, c)), np.column_stack((a, b, d)))
+        two = np.where(short[:, None], np.column_stack((a, c, d)), np.column_stack((b, c, d)))
+        diagonal = np.where(short[:, None], np.column_stack((a, c)), np.column_stack((b, d)))
+        triangles = np.concatenate((one[~fan], two[~fan], np.column_stack((a, c, d))[fan]))
+        self._add_triangles(triangles if inward else triangles[:, ::-1], region)
+        self._add_bends(diagonal[~fan], centres[~fan])
+        self._add_bends(np.column_stack((d, c)), centres)
+
+    # --- bridges and fill ------------------------------------------------------------------------
+
+    def _open_edges(self, fronts: Sequence[_Front], *, backward: bool) -> set[tuple[int, int]]:
+        chains = [(f.points, np.roll(f.points, -1)) for f in fronts]
+        pairs = [np.column_stack((b, a) if backward else (a, b)) for a, b in chains]
+        return {(int(a), int(b)) for a, b in np.concatenate(pairs)}
+
+    def _bridge(self, fronts: dict[int, _Front], open_edges: set[tuple[int, int]], region: int) -> None:
+        """Join facing edges of two fronts where the space between is narrower than they are long."""
+        air = region == AIR
+        place = np.concatenate(self.points)
+        owner = {k: w for w in fronts for k in np.unique(self.nodes[w].stretch)}
+        quads, centres = [], []
+        for s, t in self.facing.pairs:
+            if s not in owner or t not in owner:
+                continue
+            one, other = fronts[owner[s]], fronts[owner[t]]
+            p, q = self._edges_on(owner[s], one, s), self._edges_on(owner[t], other, t)[::-1]
+            if len(p) != len(q):
+                continue
+            a, b = one.points[p], np.roll(one.points, -1)[p]
+            c, d = other.points[q], np.roll(other.points, -1)[q]
+            quad = np.column_stack((b, a, d, c) if air else (a, b, c, d))
+            centre = np.where(np.isfinite(one.bend_centres[p]), one.bend_centres[p], other.bend_centres[q])
+            long = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[d] - place[c]).T))
+            wide = np.maximum(np.hypot(*(place[d] - place[a]).T), np.hypot(*(place[c] - place[b]).T))
+            good = (wide < long) & _convex(place[quad])
+            quads.append(quad[good])
+            centres.append(centre[good])
+        if not quads:
+            return
+        taken = []
+        for k, quad in enumerate(np.concatenate(quads)):
+            directed = [(int(quad[i]), int(quad[(i + 1) % 4])) for i in range(4)]
+            if directed[0] not in open_edges or directed[2] not in open_edges:
+                continue
+            taken.append(k)
+            for a, b in directed:
+                if (a, b) in open_edges:
+                    open_edges.remove((a, b))
+                else:
+                    open_edges.add((b, a))
+        if taken:
+            a, b, c, d = np.concatenate(quads)[taken].T
+            self._columns(a, b, d, c, np.concatenate(centres)[taken], region, True)
+
+    def _edges_on(self, w: int, front: _Front, stretch: int) -> IntArray:
+        on_wall = self.nodes[w].stretch == stretch
+        return np.flatnonzero((front.edge >= 0) & on_wall[front.edge])
+
+    def _fill(self, open_edges: set[tuple[int, int]], limit: object, region: int) -> None:
+        if not open_edges:
+            return
+        edges = np.array(sorted(open_edges))
+        used, local = np.unique(edges, return_inverse=True)
+        place = np.concatenate(self.points)[used]
+        filled, triangles = fill(place, local.reshape(-1, 2), limit)  # type: ignore[arg-type]
+        first = self._add_points(filled[len(used) :])
+        numbers = np.concatenate((used, first + np.arange(len(filled) - len(used))))
+        self._add_triangles(numbers[triangles], region)
+
+    def _fill_metal(self, own: list[int], inner: list[_Front], depth: list[FloatArray], region: int) -> None:
+        open_edges = self._open_edges([inner[w] for w in own], backward=False)
+        self._bridge({w: inner[w] for w in own}, open_edges, region)
+        skin, recipe = self.walls[own[0]].skin, self.recipe
+        sides = Sides.of([self.walls[w].outline for w in own])
+
+        def limit(places: FloatArray) -> FloatArray:
+            if not np.isfinite(skin):
+                return np.full(len(places), 1e9)
+            below = sides.distance(places)
+            wanted = recipe.first * skin + (recipe.growth - 1) * below
+            return np.where(below < 0.97 * recipe.reach * skin, wanted, np.inf)
+
+        self._fill(open_edges, limit, region)
+
+    def _fill_air(self, outer: list[_Front], rim: IntArray) -> None:
+        open_edges = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in rim}
+        self._bridge(dict(enumerate(outer)), open_edges, AIR)
+        self._fill(open_edges, lambda places: np.full(len(places), 1e9), AIR)
+
+    def _rim(self) -> IntArray:
+        """The outer circle: around everything with a margin."""
+        self.centre = self.section.bounds.mean(axis=0)
+        every = np.concatenate(self.points)
+        reach = np.hypot(*(every - self.centre).T).max()
+        for wall in self.walls:
+            k = np.flatnonzero(wall.outline.curved)
+            if len(k):
+                far = np.hypot(*(wall.outline.at(k, np.full(len(k), 0.5))[0] - self.centre).T)
+                reach = max(reach, far.max())
+        self.radius = float(self.recipe.margin * reach)
+        angle = 2 * np.pi * (np.arange(self.recipe.rim) + 0.5) / self.recipe.rim
+        circle = self.centre + self.radius * np.column_stack((np.cos(angle), np.sin(angle)))
+        numbers = self._add_points(circle) + np.arange(len(angle))
+        rim = np.column_stack((numbers, np.roll(numbers, -1)))
+        self._add_bends(rim, np.tile(self.centre, (len(rim), 1)))
+        return rim
+
+    def walls_near(self, mesh: Mesh, folded: IntArray) -> IntArray:
+        """Walls with a strip that bound the folded triangles' parts, nearest first."""
+        middle = mesh.points[mesh.triangles[folded]].mean(axis=1)
+        gap = self.sides.feet(middle) - middle[:, None]
+        nearest = np.hypot(gap[..., 0], gap[..., 1]).argmin(axis=1)
+        return np.unique(self.sides.wall[nearest])
+
+
+def _convex(quad: FloatArray) -> IntArray:
+    edge = np.roll(quad, -1, axis=1) - quad
+    after = np.roll(edge, -1, axis=1)
+    return np.asarray((edge[..., 0] * after[..., 1] - edge[..., 1] * after[..., 0] > 0).all(axis=1))

@@ -1,0 +1,237 @@
+"""A closed outline of straight lines and circular arcs, with its exact measures.
+
+An outline is a list of corner points and one *bulge* per side: the tangent of a quarter of the angle
+the side turns through. Zero is a straight line, positive turns counter-clockwise, 1 is a half circle.
+Arcs are never replaced by chords.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from .errors import GeometryError
+
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Outline:
+    """A closed outline; side k runs from points[k] to points[k + 1] with bulges[k].
+
+    Parameters
+    ----------
+    points : (n, 2) float
+        Corner points [m], counter-clockwise for a positive area.
+    bulges : (n,) float
+        tan(angle / 4) of each side [-]; 0 for a straight side.
+
+    Raises
+    ------
+    GeometryError
+        Fewer than two points, a side without length, or no enclosed area.
+
+    Examples
+    --------
+    >>> half_disc = Outline.of([(-1.0, 0.0), (1.0, 0.0)], [0.0, 1.0])
+    >>> round(half_disc.area, 12)
+    1.570796326795
+    """
+
+    points: FloatArray
+    bulges: FloatArray
+
+    def __post_init__(self) -> None:
+        if len(self.points) < 2 or self.points.shape != (len(self.bulges), 2):
+            raise GeometryError(f"an outline needs at least two points, found {len(self.points)}")
+        if not np.isfinite(self.points).all() or not np.isfinite(self.bulges).all():
+            raise GeometryError("an outline has a coordinate that is not a finite number")
+        empty = np.flatnonzero(self.chords <= 1e-12 * self.size)
+        if len(empty):
+            k = int(empty[0])
+            raise GeometryError(
+                f"points {k + 1} and {(k + 1) % len(self.points) + 1} of the outline coincide; remove one of them"
+            )
+        if abs(self.area) <= 1e-12 * self.size**2:
+            raise GeometryError("the outline encloses no area; give its points in order around the part")
+
+    @classmethod
+    def of(cls, points: Sequence[Sequence[float]] | FloatArray, bulges: Sequence[float] | None = None) -> Outline:
+        """Build an outline from plain sequences; `bulges` defaults to straight sides."""
+        corner = np.array(points, dtype=float).reshape(-1, 2)
+        return cls(corner, np.zeros(len(corner)) if bulges is None else np.array(bulges, dtype=float))
+
+    # --- the sides as arrays ---------------------------------------------------------------------
+
+    @cached_property
+    def ends(self) -> FloatArray:
+        """End point of every side, (n, 2) [m]."""
+        return np.roll(self.points, -1, axis=0)
+
+    @cached_property
+    def chords(self) -> FloatArray:
+        """Straight distance between the ends of every side, (n,) [m]."""
+        return np.hypot(*(self.ends - self.points).T)
+
+    @cached_property
+    def size(self) -> float:
+        """Diagonal of the box around the corner points [m]; a scale for tolerances."""
+        return float(np.hypot(*np.ptp(self.points, axis=0)))
+
+    @cached_property
+    def sweeps(self) -> FloatArray:
+        """Angle each side turns through, (n,) [rad], positive counter-clockwise."""
+        return 4 * np.arctan(self.bulges)
+
+    @cached_property
+    def curved(self) -> npt.NDArray[np.bool_]:
+        """Which sides are arcs, (n,) bool."""
+        return np.abs(self.bulges) > 1e-9
+
+    @cached_property
+    def radii(self) -> FloatArray:
+        """Radius of every arc, (n,) [m]; infinite for straight sides."""
+        bulge = np.where(self.curved, np.abs(self.bulges), 1.0)
+        return np.where(self.curved, self.chords * (1 + bulge**2) / (4 * bulge), np.inf)
+
+    @cached_property
+    def centres(self) -> FloatArray:
+        """Centre of every arc, (n, 2) [m]; nan for straight sides."""
+        middle = (self.points + self.ends) / 2
+        left = np.column_stack((self.points[:, 1] - self.ends[:, 1], self.ends[:, 0] - self.points[:, 0]))
+        bulge = np.where(self.curved, self.bulges, np.nan)
+        return middle + left * ((1 - bulge**2) / (4 * bulge))[:, None]
+
+    @cached_property
+    def lengths(self) -> FloatArray:
+        """Length of every side along its arc, (n,) [m]."""
+        return np.where(self.curved, np.where(self.curved, self.radii, 0) * np.abs(self.sweeps), self.chords)
+
+    def at(self, side: npt.ArrayLike, fraction: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
+        """Position [m] and unit tangent at a fraction (0..1) of a side's length; arrays broadcast.
+
+        Returns
+        -------
+        position, tangent : (..., 2) float
+        """
+        k, u = np.broadcast_arrays(np.asarray(side), np.asarray(fraction, dtype=float))
+        start, end = self.points[k], self.ends[k]
+        straight = start + u[..., None] * (end - start)
+        turn = self.sweeps[k] * u
+        spoke = start - self.centres[k]
+        arc = self.centres[k] + rotated(spoke, turn)
+        heading = np.arctan2(*(end - start).T[::-1]).T + self.sweeps[k] * (u - 0.5)
+        position = np.where(self.curved[k][..., None], arc, straight)
+        return position, np.stack((np.cos(heading), np.sin(heading)), axis=-1)
+
+    # --- exact measures --------------------------------------------------------------------------
+
+    @cached_property
+    def _segment_areas(self) -> FloatArray:
+        """Signed area between each arc and its chord, (n,) [m2]."""
+        angle = self.sweeps
+        radius = np.where(self.curved, self.radii, 0.0)
+        return 0.5 * radius**2 * _angle_minus_sine(angle)
+
+    @cached_property
+    def area(self) -> float:
+        """Enclosed area [m2]; negative when the outline runs clockwise. Exact for lines and arcs."""
+        origin = self.points.mean(axis=0)
+        a, b = self.points - origin, self.ends - origin
+        return float(0.5 * np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) + self._segment_areas.sum())
+
+    @cached_property
+    def perimeter(self) -> float:
+        """Length of the whole outline [m]."""
+        return float(self.lengths.sum())
+
+    @cached_property
+    def centroid(self) -> FloatArray:
+        """Centre of gravity of the enclosed area, (2,) [m]."""
+        origin = self.points.mean(axis=0)
+        a, b = self.points - origin, self.ends - origin
+        cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+        moment = (cross[:, None] * (a + b)).sum(axis=0) / 6
+        arc = self.curved
+        if arc.any():
+            angle, radius = self.sweeps[arc], self.radii[arc]
+            centre = self.centres[arc] - origin
+            middle = self.at(np.flatnonzero(arc), 0.5)[0] - origin
+            outward = (middle - centre) / radius[:, None]
+            # first moment of a circular segment about its centre: (2/3) r^3 sin^3(angle/2)
+            first = (2 / 3) * radius**3 * np.sin(np.abs(angle) / 2) ** 3 * np.sign(angle)
+            moment = moment + (outward * first[:, None] + centre * self._segment_areas[arc][:, None]).sum(axis=0)
+        return np.asarray(origin + moment / self.area)
+
+    @cached_property
+    def bounds(self) -> FloatArray:
+        """Lower left and upper right corner of the box around the outline, arcs included, (2, 2) [m]."""
+        reach = [self.points]
+        for k in np.flatnonzero(self.curved):
+            start = np.arctan2(*(self.points[k] - self.centres[k])[::-1])
+            for quarter in range(4):
+                turn = (quarter * np.pi / 2 - start) * np.sign(self.sweeps[k]) % (2 * np.pi)
+                if turn < abs(self.sweeps[k]):
+                    reach.append(self.at(k, turn / abs(self.sweeps[k]))[0][None])
+        every = np.concatenate(reach)
+        return np.array([every.min(axis=0), every.max(axis=0)])
+
+    @cached_property
+    def inscribed_radius(self) -> float:
+        """Radius of the largest circle that fits inside the outline [m]."""
+        from .inscribed import largest_inscribed_circle
+
+        return largest_inscribed_circle(self)[1]
+
+    def contains(self, points: npt.ArrayLike) -> npt.NDArray[np.bool_]:
+        """Which of the points (m, 2) [m] lie inside; points on the outline may fall either way."""
+        p = np.asarray(points, dtype=float).reshape(-1, 1, 2)
+        a, b = self.points[None], self.ends[None]
+        straddles = (a[..., 1] > p[..., 1]) != (b[..., 1] > p[..., 1])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            crossing = a[..., 0] + (p[..., 1] - a[..., 1]) / (b[..., 1] - a[..., 1]) * (b[..., 0] - a[..., 0])
+        inside = (straddles & (p[..., 0] < crossing)).sum(axis=1) % 2 == 1
+        arc = np.flatnonzero(self.curved)
+        if len(arc):
+            near = np.hypot(*np.moveaxis(p - self.centres[arc], -1, 0)) < self.radii[arc]
+            chord = self.ends[arc] - self.points[arc]
+            left_of_chord = chord[:, 0] * (p - self.points[arc])[..., 1] - chord[:, 1] * (p - self.points[arc])[..., 0]
+            beyond = np.where(self.bulges[arc] > 0, left_of_chord < 0, left_of_chord > 0)
+            inside = inside ^ ((near & beyond).sum(axis=1) % 2 == 1)
+        return np.asarray(inside)
+
+    # --- new outlines from this one --------------------------------------------------------------
+
+    def moved(self, step: Sequence[float] | FloatArray) -> Outline:
+        """Shifted by (x, y) [m]."""
+        return Outline(self.points + np.asarray(step, dtype=float), self.bulges)
+
+    def turned(self, angle: float) -> Outline:
+        """Turned counter-clockwise about the origin by an angle [rad]."""
+        return Outline(rotated(self.points, np.full(len(self.points), float(angle))), self.bulges)
+
+    def reversed(self) -> Outline:
+        """The same outline run the other way round."""
+        return Outline(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1])
+
+    def counter_clockwise(self) -> Outline:
+        """This outline, run so that its area is positive."""
+        return self if self.area > 0 else self.reversed()
+
+
+def rotated(vectors: FloatArray, angle: Any) -> FloatArray:
+    """Vectors (..., 2) turned counter-clockwise by angles (...) [rad]."""
+    cos, sin = np.cos(angle), np.sin(angle)
+    x, y = vectors[..., 0], vectors[..., 1]
+    return np.stack((cos * x - sin * y, sin * x + cos * y), axis=-1)
+
+
+def _angle_minus_sine(angle: FloatArray) -> FloatArray:
+    """angle - sin(angle) without cancellation for small angles."""
+    series = angle**3 / 6 * (1 - angle**2 / 20 * (1 - angle**2 / 42))
+    return np.where(np.abs(angle) < 0.05, series, angle - np.sin(angle))

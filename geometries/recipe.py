@@ -1,0 +1,56 @@
+"""How fine a mesh is to be: a handful of ratios, each to a length of the section or a skin depth."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """Ratios that shape a mesh; the defaults give about 1e-5 on resistance with fourth order elements.
+
+    Parameters
+    ----------
+    first : float
+        Thickness of the first layer under a surface, in skin depths.
+    growth : float
+        Ratio of one layer's thickness to that of the layer above it.
+    reach : float
+        Depth of the stack of layers, in skin depths; below it the metal counts as dark.
+    corner : float
+        Element length along a surface at a sharp corner, in skin depths.
+    slope : float
+        Growth of element length with the distance from a corner or arc [-].
+    arc : float
+        Largest angle one element may follow an arc [rad].
+    margin : float
+        Radius of the outer circle over that of the smallest circle around the section.
+    rim : int
+        Elements round the outer circle.
+    """
+
+    first: float = 0.9
+    growth: float = 1.5
+    reach: float = 7.0
+    corner: float = 0.8
+    slope: float = 0.6
+    arc: float = math.pi / 6
+    margin: float = 1.15
+    rim: int = 32
+
+    def finer(self, level: int) -> Recipe:
+        """The recipe `level` steps finer: every size divided by 1.5, layers reaching deeper."""
+        if level == 0:
+            return self
+        k = 1.5**level
+        return Recipe(
+            first=self.first / k,
+            growth=1 + (self.growth - 1) / k**0.7,
+            reach=self.reach + 3.0 * level,
+            corner=self.corner / k,
+            slope=self.slope / k**0.7,
+            arc=self.arc / k,
+            margin=self.margin,
+            rim=math.ceil(self.rim * k**0.7),
+        )

@@ -1,0 +1,77 @@
+"""A section: the named parts in the plane, checked against one another.
+
+The ground floor knows nothing of fields: a part is a name, outlines and the thicknesses of its coats.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from .errors import GeometryError
+from .outline import FloatArray, Outline
+from .shapes import Shape
+
+RESOLVABLE = 1e-7  # smallest distance between two parts, as a fraction of the section's size
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One conductor's place in the section.
+
+    Parameters
+    ----------
+    name : str
+    shape : Shape
+        Outlines where they stand in the section [m].
+    coats : tuple of float
+        Thicknesses [m] of the layers deposited on the outer outline, inside first.
+    """
+
+    name: str
+    shape: Shape
+    coats: tuple[float, ...] = ()
+
+    @property
+    def outlines(self) -> tuple[Outline, ...]:
+        """The outer outline of the base metal and its holes."""
+        return (self.shape.outer, *self.shape.holes)
+
+    @cached_property
+    def area(self) -> float:
+        """Area of the base metal, without coats [m2]."""
+        return self.shape.outer.area - sum(h.area for h in self.shape.holes)
+
+
+@dataclass(frozen=True, eq=False)
+class Section:
+    """All parts of a cross-section. Building one runs every check.
+
+    Raises
+    ------
+    GeometryError
+        Crossing sides, a hole outside its outline, parts that overlap, touch or nearly touch; the message
+        names the culprits and the distance.
+    """
+
+    parts: tuple[Part, ...]
+
+    def __post_init__(self) -> None:
+        from .checks import check_section
+
+        if not self.parts:
+            raise GeometryError("a section needs at least one conductor, found none")
+        check_section(self.parts)
+
+    @cached_property
+    def bounds(self) -> FloatArray:
+        """Lower left and upper right corner of the box around everything, (2, 2) [m]."""
+        boxes = np.array([p.shape.outer.bounds for p in self.parts])
+        return np.array([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
+
+    @property
+    def size(self) -> float:
+        """Diagonal of the box around everything [m]."""
+        return float(np.hypot(*np.ptp(self.bounds, axis=0)))

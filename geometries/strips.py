@@ -1,0 +1,191 @@
+"""Skin strips: layers of long elements along a wall, normal to it, into the metal or through its coats.
+
+A strip is a set of rays, one per wall node (several at a coated convex corner, which the coat rounds), cut
+at the same fractions of their depth. Two neighbouring rays bound a column of quadrilaterals, each split
+into two triangles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .outline import FloatArray
+from .recipe import Recipe
+from .sides import IntArray, Sides
+from .walls import Nodes, Wall, ball_diameters, turning
+
+STEEPEST = 0.25  # change of depth per length along the wall
+CROWDING = 0.75  # how much of a side's length the mitres at its ends may take away
+CORNER = np.radians(5)  # coats round a convex corner that turns more
+
+
+@dataclass(frozen=True, eq=False)
+class Rays:
+    """Where a strip's rows lie.
+
+    Attributes
+    ----------
+    base : (r,) int
+        Wall node each ray starts from; repeated where a coat rounds a corner.
+    rows : (n, r, 2) float
+        Places of all rows below the wall, nearest first [m].
+    bend_centres : (r, 2) float
+        Centre the column from ray k to ray k + 1 runs around; nan where it is straight [m].
+    edge : (r,) int
+        Wall edge below the column from ray k to ray k + 1; -1 for the fan at a rounded corner.
+    """
+
+    base: IntArray
+    rows: FloatArray
+    bend_centres: FloatArray
+    edge: IntArray
+
+
+def layer_fractions(depth: float, skin: float, recipe: Recipe, *, both_faces: bool = False) -> FloatArray:
+    """Cuts of a stack of layers as fractions 0..1 of its depth, without 0; growing away from the surface."""
+    if not np.isfinite(skin) or depth <= 1.2 * recipe.first * skin:
+        return np.array([1.0])
+    if both_faces:
+        half = layer_fractions(0.5 * depth, skin, recipe)
+        return np.concatenate((0.5 * half, 1 - 0.5 * half[-2::-1], [1.0]))
+    steps = [recipe.first * skin]
+    while sum(steps) < 0.98 * min(depth, 2 * recipe.reach * skin):
+        steps.append(steps[-1] * recipe.growth)
+    if sum(steps) < depth:
+        steps.append(depth - sum(steps))
+    return np.cumsum(steps) / sum(steps)
+
+
+def strip_depths(wall: Wall, nodes: Nodes, sides: Sides, recipe: Recipe, shrink: float) -> FloatArray:
+    """Depth of the strip under every node [m]: what the skin asks for and the metal has room for."""
+    corner = np.flatnonzero(nodes.fraction == 0)
+    outline = wall.outline
+    tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
+    middle, heading = _edge_middles(nodes, sides)
+    room = np.full(len(nodes.side), np.inf)
+    for first in range(0, len(room), block := max(1, 1_000_000 // len(sides.length))):
+        s = slice(first, first + block)
+        at_node = ball_diameters(sides, nodes.position[s], tangent[s], both_ways=False)
+        at_middle = ball_diameters(sides, middle[s], heading[s], both_ways=False)
+        room[s] = np.minimum(at_node.min(axis=1, initial=np.inf), at_middle.min(axis=1, initial=np.inf))
+    depth = np.minimum(recipe.reach * wall.skin, 0.4 * np.minimum(room, np.roll(room, 1)))
+    convex_arc = outline.curved & (outline.bulges > 0)
+    first_side = nodes.side.min()
+    radius = np.where(convex_arc, outline.radii, np.inf)[nodes.side - first_side]
+    depth = np.minimum(depth, 0.8 * np.minimum(radius, np.roll(radius, 1)))
+    cotangent = np.tan(turning(outline) / 2)
+    shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
+    sharp = cotangent > 1e-6
+    cap = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
+    depth[corner] = np.minimum(depth[corner], cap)
+    return _gently(depth * shrink, nodes, sides)
+
+
+def _edge_middles(nodes: Nodes, sides: Sides) -> tuple[FloatArray, FloatArray]:
+    upper = np.roll(nodes.fraction, -1)
+    upper = np.where(upper == 0, 1.0, upper)
+    return sides.at(nodes.side, 0.5 * (nodes.fraction + upper))
+
+
+def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
+    """Lower the depth where it would change too steeply along the wall; constant along each arc."""
+    step = np.hypot(*(np.roll(nodes.position, -1, axis=0) - nodes.position).T)
+    arc = sides.curved[nodes.side]
+    for _ in range(2):
+        for s in np.unique(nodes.side[arc]):
+            on = np.flatnonzero(nodes.side == s)
+            on = np.append(on, (on[-1] + 1) % len(depth))
+            depth[on] = depth[on].min()
+        for order in (range(1, 2 * len(depth)), range(2 * len(depth) - 1, 0, -1)):
+            forward = order.step > 0
+            for k in order:
+                here, there = (k % len(depth), (k - 1) % len(depth)) if forward else ((k - 1) % len(depth), k % len(depth))
+                rise = step[(k - 1) % len(depth)] * STEEPEST
+                if depth[here] > depth[there] + rise:
+                    depth[here] = depth[there] + rise
+    return depth
+
+
+def skin_rays(wall: Wall, nodes: Nodes, sides: Sides, depth: FloatArray, fractions: FloatArray) -> Rays:
+    """Rays into the metal: normal on faces, along the bisector at corners, blended between."""
+    outline = wall.outline
+    local = nodes.side - nodes.side.min()
+    corner = np.flatnonzero(nodes.fraction == 0)
+    cotangent = np.tan(turning(outline) / 2)
+    length = outline.lengths
+    # displacement along the side of the mitre points at its two ends
+    start = depth[corner] * cotangent
+    end = np.roll(start, -1)
+    taken = np.abs(start) + np.abs(end)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        zone_start = np.minimum(3 * np.abs(start), np.where(taken > 0, length * np.abs(start) / taken, 0))
+        zone_end = np.minimum(3 * np.abs(end), np.where(taken > 0, length * np.abs(end) / taken, 0))
+        u = nodes.fraction * length[local]
+        fade_start = np.clip(1 - u / zone_start[local], 0, 1)
+        fade_end = np.clip(1 - (length[local] - u) / zone_end[local], 0, 1)
+    shift = np.nan_to_num(start[local] * fade_start) - np.nan_to_num(end[local] * fade_end)
+    tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
+    front = nodes.position + nodes.normal * depth[:, None] + tangent * shift[:, None]
+    arc = outline.curved[local] & (nodes.fraction > 0)
+    if arc.any():
+        front[arc] = _turned_about(
+            nodes.position[arc], outline.centres[local[arc]], outline.radii[local[arc]],
+            depth[arc], shift[arc], np.sign(outline.bulges[local[arc]]),
+        )  # fmt: skip
+    rows = nodes.position + fractions[:, None, None] * (front - nodes.position)
+    return Rays(np.arange(len(depth)), rows, outline.centres[local], np.arange(len(depth)))
+
+
+def _turned_about(
+    place: FloatArray, centre: FloatArray, radius: FloatArray, depth: FloatArray, shift: FloatArray, sense: FloatArray
+) -> FloatArray:
+    spoke = (place - centre) / radius[:, None]
+    turn = sense * shift / radius
+    cos, sin = np.cos(turn), np.sin(turn)
+    spoke = np.column_stack((cos * spoke[:, 0] - sin * spoke[:, 1], sin * spoke[:, 0] + cos * spoke[:, 1]))
+    return np.asarray(centre + spoke * (radius - sense * depth)[:, None])
+
+
+def coat_rays(wall: Wall, nodes: Nodes, depths: FloatArray) -> Rays:
+    """Rays outward through the coats at the depths given [m]: convex corners rounded, concave ones mitred."""
+    outline = wall.outline
+    local = nodes.side - nodes.side.min()
+    turn = turning(outline)
+    base: list[int] = []
+    direction: list[FloatArray] = []
+    centre: list[FloatArray] = []
+    edge: list[int] = []
+    nowhere = np.full(2, np.nan)
+    outward = -nodes.normal
+    for k, place in enumerate(nodes.position):
+        side = local[k]
+        along = outline.centres[side]
+        if nodes.fraction[k] > 0 or abs(turn[side]) < 1e-9:
+            rays = [outward[k]]
+        else:
+            tangent = np.array([-outward[k][1], outward[k][0]])
+            back = _rotate(tangent, -turn[side])
+            before = np.array([back[1], -back[0]])
+            if turn[side] > CORNER:
+                count = max(1, int(np.ceil(turn[side] / np.radians(50))))
+                rays = [_rotate(before, turn[side] * m / count) for m in range(count + 1)]
+            else:
+                half = _rotate(before, turn[side] / 2)
+                rays = [half / np.cos(turn[side] / 2)]
+        for m, ray in enumerate(rays):
+            base.append(k)
+            direction.append(ray)
+            last = m == len(rays) - 1
+            centre.append(along if last else place)
+            edge.append(k if last else -1)
+    starts = np.array(base)
+    rows = nodes.position[starts] + depths[:, None, None] * np.array(direction)
+    centres = np.where(np.isfinite(np.array(centre)), np.array(centre), nowhere)
+    return Rays(starts, rows, centres, np.array(edge))
+
+
+def _rotate(vector: FloatArray, angle: float) -> FloatArray:
+    cos, sin = np.cos(angle), np.sin(angle)
+    return np.array([cos * vector[0] - sin * vector[1], sin * vector[0] + cos * vector[1]])

@@ -1,0 +1,99 @@
+"""The library of metals against published values."""
+
+import math
+
+import pytest
+
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.solver.materials import MATERIALS, MU0, Material, MaterialError, material
+
+NAMES = [
+    "copper", "silver", "gold", "aluminium-1350", "aluminium-6101", "brass", "bronze", "tin", "nickel", "zinc",
+    "solder", "steel", "stainless-304", "titanium",
+]  # fmt: skip
+
+
+def test_the_library_is_whole():
+    assert list(MATERIALS) == NAMES
+    for name, metal in MATERIALS.items():
+        assert metal.name == name
+        assert metal.source, name
+        assert 2000 < metal.density < 20000
+        assert 0 < metal.temperature_coefficient < 0.01
+
+
+# resistivity at 20 degC [nohm m] and its spread, as handbooks print it
+@pytest.mark.parametrize(
+    ("name", "nano_ohm_metres", "relative"),
+    [
+        ("copper", 17.241, 1e-4),  # IEC 60028:1925
+        ("silver", 15.9, 1e-3),  # general resistivity tables
+        ("gold", 24.4, 1e-3),  # general resistivity tables
+        ("tin", 109, 1e-3),  # general resistivity tables
+        ("nickel", 69.9, 2e-3),  # general resistivity tables
+        ("steel", 143, 1e-3),  # carbon steel 1010, general resistivity tables
+        ("stainless-304", 690, 1e-3),  # general resistivity tables
+        ("zinc", 59.0, 5e-3),  # CRC Handbook, from memory
+    ],
+)
+def test_resistivity(name, nano_ohm_metres, relative):
+    assert 1e9 / MATERIALS[name].conductivity == pytest.approx(nano_ohm_metres, rel=relative)
+
+
+# share of the conductivity of annealed copper [% IACS]
+@pytest.mark.parametrize(
+    ("name", "iacs"),
+    [("copper", 100), ("aluminium-1350", 60), ("aluminium-6101", 55), ("brass", 27.4)],  # K. C. Agrawal, p. 970; KME
+)
+def test_share_of_annealed_copper(name, iacs):
+    assert MATERIALS[name].conductivity / 58e6 * 100 == pytest.approx(iacs, abs=0.1)
+
+
+def test_copper_standard_iec_60028():
+    copper = material("copper")
+    assert (copper.conductivity, copper.temperature_coefficient, copper.density) == (58e6, 3.93e-3, 8890)
+    assert copper.reference == 20
+
+
+@pytest.mark.parametrize(("temperature", "rise"), [(20, 1), (70, 1.1965), (90, 1.2751)])
+def test_resistivity_of_warm_copper_iec_60028(temperature, rise):
+    copper = MATERIALS["copper"]
+    assert copper.conductivity / copper.conductivity_at(temperature) == pytest.approx(rise, rel=1e-12)
+
+
+def test_reference_temperature_counts():
+    metal = Material("own", 30e6, 4e-3, reference=25)
+    assert metal.conductivity_at(25) == 30e6
+    assert metal.conductivity_at(75) == pytest.approx(25e6)
+
+
+def test_skin_depth_of_copper_and_of_a_magnetic_metal():
+    assert MATERIALS["copper"].skin_depth(50) * 1e3 == pytest.approx(9.3459, rel=1e-5)  # common tables
+    plain = Material("plain", 6e6)
+    magnetic = Material("magnetic", 6e6, permeability=100)
+    assert plain.skin_depth(50) == pytest.approx(10 * magnetic.skin_depth(50))
+    assert plain.skin_depth(0) == math.inf
+    assert pytest.approx(1.25663706212e-6, rel=1e-9) == MU0  # CODATA 2018
+
+
+def test_only_iron_and_nickel_are_magnetic_and_say_how_uncertain_that_is():
+    magnetic = {name for name, metal in MATERIALS.items() if metal.permeability > 1.1}
+    assert magnetic == {"nickel", "steel"}
+    assert all("permeability" in MATERIALS[name].note for name in magnetic)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "nearest"),
+    [("coper", "copper"), ("Silver", "silver"), ("aluminium", "aluminium-"), ("stainless", "stainless-304")],
+)
+def test_wrong_name_gets_the_nearest_word(wrong, nearest):
+    with pytest.raises(MaterialError, match=f'no material "{wrong}"; did you mean "{nearest}'):
+        material(wrong)
+
+
+def test_hopeless_name_lists_what_there_is():
+    with pytest.raises(MaterialError) as caught:
+        material("xyzzy")
+    assert str(caught.value) == f'no material "xyzzy"; known: {", ".join(NAMES)}'
+    assert isinstance(caught.value, CrosscurrentError)
+    assert isinstance(caught.value, ValueError)
