@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
-from pydantic import BaseModel, ValidationError
+from pydantic import TypeAdapter, ValidationError
 
 from .case import Case, checked_case
-from .checks import row_faults
+from .checks import CIRCUIT, CONDUCTOR, Draft
 from .faults import CaseError
 from .model import Circuit, Common
+from .wording import structural_faults
 
 Pair = Sequence[str]
 Entry = Pair | Mapping[str, Any]
@@ -77,9 +78,11 @@ def conductor(
     row = {
         "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
         "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
-        "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating, "repeat": repeat,
+        "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
+        "repeat": repeat,
     }  # fmt: skip
-    return _row("conductor", row, Common)
+    made: Common = _checked("conductor", _given(row), CONDUCTOR)
+    return made
 
 
 def circuit(
@@ -115,7 +118,8 @@ def circuit(
     900.0
     """
     row = {"name": name, "current": current, "out": out, "back": back, "phase": phase, "sharing": sharing}
-    return _row("circuit", row, Circuit)
+    made: Circuit = _checked("circuit", _given(row), CIRCUIT)
+    return made
 
 
 def case(
@@ -162,6 +166,18 @@ def case(
         "circuit": list(circuits),
     }
     return checked_case(_given(tables))
+
+
+def _checked(table: str, row: dict[str, Any], adapter: TypeAdapter[Any]) -> Any:
+    data = {table: [row]}
+    try:
+        made = adapter.validate_python(row)
+    except ValidationError as error:
+        raise CaseError(structural_faults(error, data, None, (table, 0))) from None
+    faults = Draft(data, None).shape_faults()
+    if faults:
+        raise CaseError(faults)
+    return made
 
 
 def _given(row: Mapping[str, Any]) -> dict[str, Any]:

@@ -89,7 +89,9 @@ class Case:
         thicknesses = tuple(coat.thickness for coat in row.plating)
         coats = tuple(materials[coat.material] for coat in row.plating)
         return [
-            Conductor(Part(name, shape.placed(centre, row.turn), thicknesses), materials[row.material], temperature, coats)
+            Conductor(
+                Part(name, shape.placed(centre, row.turn), thicknesses), materials[row.material], temperature, coats
+            )
             for name, centre in row.copies.items()
         ]
 

@@ -13,17 +13,18 @@ from ..geometries.errors import GeometryError
 from ..geometries.shapes import Shape
 from ..solver.materials import MATERIALS, Material
 from .faults import Fault
+from .fields import Temperature
 from .lines import LineIndex, Path
-from .model import Circuit, Common, Conductor, OwnMaterial, Temperature
+from .model import Circuit, Common, Conductor, OwnMaterial
 from .names import Roster, UnknownName
 from .quantities import engineering, nearest
-from .wording import locate
+from .wording import article, locate
 
 K = TypeVar("K")
 M = TypeVar("M")
 
-_CONDUCTOR: TypeAdapter[Common] = TypeAdapter(Conductor)
-_CIRCUIT = TypeAdapter(Circuit)
+CONDUCTOR: TypeAdapter[Common] = TypeAdapter(Conductor)
+CIRCUIT = TypeAdapter(Circuit)
 _MATERIAL = TypeAdapter(OwnMaterial)
 _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 
@@ -45,12 +46,12 @@ class Draft:
     @cached_property
     def conductors(self) -> dict[int, Common]:
         """Sound conductors by their place in the file."""
-        return _sound(_CONDUCTOR, enumerate(rows(self.data, "conductor")))
+        return _sound(CONDUCTOR, enumerate(rows(self.data, "conductor")))
 
     @cached_property
     def circuits(self) -> dict[int, Circuit]:
         """Sound circuits by their place in the file."""
-        return _sound(_CIRCUIT, enumerate(rows(self.data, "circuit")))
+        return _sound(CIRCUIT, enumerate(rows(self.data, "circuit")))
 
     @cached_property
     def materials(self) -> dict[str, Material]:
@@ -77,8 +78,12 @@ class Draft:
 
     def faults(self) -> list[Fault]:
         """Everything that needs more than one table to see."""
-        checks = (_twice, _unknown_metals, _misfits, _plating, _temperatures, _circuits, _currents)
-        return [fault for check in checks for fault in check(self)]
+        checks = (_twice, _unknown_metals, _temperatures, _circuits, _currents)
+        return [*self.shape_faults(), *(fault for check in checks for fault in check(self))]
+
+    def shape_faults(self) -> list[Fault]:
+        """Dimensions that do not fit together, each conductor by itself."""
+        return [*_misfits(self), *_plating(self)]
 
 
 def rows(data: Mapping[str, Any], table: str) -> Sequence[Any]:
@@ -140,8 +145,7 @@ def _misfits(draft: Draft) -> Iterator[Fault]:
         except GeometryError as error:
             message, _, hint = str(error).partition("; ")
             shape = value(conductor, "shape")
-            article = "an" if shape[0] in "aeiou" else "a"
-            expected = f"dimensions that make {article} {shape}"
+            expected = f"dimensions that make {article(shape)} {shape}"
             yield draft.fault(("conductor", k), expected, f"that {message}", hint)
 
 
@@ -153,7 +157,7 @@ def _plating(draft: Draft) -> Iterator[Fault]:
                 ("conductor", k, "plating"),
                 f"plating thinner than half the part, {engineering(shape.outer.inscribed_radius, 'm')}",
                 f"{engineering(thickness, 'm')} in all",
-                "plate it thinner, or draw the layers as parts of their own",
+                "plate it thinner",
             )
 
 
@@ -173,15 +177,17 @@ def _temperatures(draft: Draft) -> Iterator[Fault]:
             zero = metal.reference - 1 / metal.temperature_coefficient
             yield draft.fault(
                 ("conductor", k, "temperature") if own is not None else ("ambient",),
-                f'a temperature {"above" if metal.temperature_coefficient > 0 else "below"} {zero:.6g} degC, '
+                f"a temperature {'above' if metal.temperature_coefficient > 0 else 'below'} {zero:.6g} degC, "
                 f'where the resistivity of "{name}" would be zero',
-                f'"{temperature:.6g} degC"',
+                f"{temperature:.6g} degC",
                 "its temperature_coefficient does not hold so far",
             )
 
 
 def _circuits(draft: Draft) -> Iterator[Fault]:
     """Circuits name known conductors, and each conductor once."""
+    if not rows(draft.data, "conductor"):
+        return
     roster = Roster(rows(draft.data, "conductor"), draft.conductors)
     used: dict[str, tuple[Path, str]] = {}
     for k, row in enumerate(rows(draft.data, "circuit")):

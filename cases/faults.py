@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -68,7 +69,7 @@ class CaseError(CrosscurrentError, ValueError):
     """
 
     def __init__(self, faults: Iterable[Fault], file: str = "") -> None:
-        self.faults = tuple(sorted(faults, key=lambda fault: fault.line or 0))
+        self.faults = tuple(sorted(faults, key=lambda fault: math.inf if fault.line is None else fault.line))
         self.file = file
         super().__init__(str(self))
 

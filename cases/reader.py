@@ -89,7 +89,7 @@ def _syntax_fault(message: str, text: str) -> Fault:
 def _syntax_hint(line: str, reason: str) -> str:
     key, _, value = (part.strip() for part in line.partition("="))
     if any(quote in line for quote in "\u201c\u201d\u201e\u2018\u2019"):
-        return "write straight quotes: \""
+        return 'write straight quotes: "'
     if reason.startswith(("Cannot overwrite", "Cannot declare")):
         return "each key and each [table] may stand once; lists of tables have double brackets: [[conductor]]"
     if re.fullmatch(r"[+-]?[0-9.,/]+ ?[A-Za-z%/*0-9]+", value):

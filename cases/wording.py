@@ -35,7 +35,7 @@ EXAMPLES = {
     "bulge": "bulge = 0.414, the tangent of a quarter of the arc's angle",
     "arc_to": 'arc_to = ["5 mm", "0 mm"]',
 }
-_SWEEP_POINTS = "points = 200"
+_EXAMPLES_INSIDE = {("sweep", "points"): "points = 200", ("plated layer", "thickness"): 'thickness = "10 um"'}
 LATER = {
     "roughness": "this version does not read the roughness of a surface",
     "plating_inside": "this version plates the outer outline only",
@@ -76,6 +76,11 @@ def name_of(data: Any, table: str, index: str | int) -> str:
     return name if isinstance(name, str) else ""
 
 
+def article(noun: str) -> str:
+    """The article before a noun: "an outline", "a bar"."""
+    return "an" if noun[0] in "aeiou" else "a"
+
+
 def key_words(path: Path) -> str:
     """A path inside a table: "plating 2 thickness", "points 3 x"."""
     words: list[str] = []
@@ -92,21 +97,21 @@ def key_words(path: Path) -> str:
     return " ".join(words)
 
 
-def structural_faults(error: ValidationError, data: Any, lines: LineIndex | None) -> Iterator[Fault]:
-    """One fault for each of pydantic's errors."""
+def structural_faults(error: ValidationError, data: Any, lines: LineIndex | None, prefix: Path = ()) -> Iterator[Fault]:
+    """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case."""
     for item in error.errors(include_url=False):
-        path = _path(item, data)
+        path = _path((*prefix, *item["loc"]), item["type"])
         expected, found, hint = _words(item, path, data)
         place, key = locate(path, data)
         yield Fault(lines.line(path) if lines else None, key, expected, found, hint, place)
 
 
-def _path(item: ErrorDetails, data: Any) -> Path:
+def _path(loc: Path, kind_of_error: str) -> Path:
     """The path in the file: pydantic's own, without the names it adds for the member of a union."""
-    path = tuple(step for step in item["loc"] if step not in _TAGS)
+    path = tuple(step for step in loc if step not in _TAGS)
     if len(path) > 2 and path[0] == "conductor" and path[2] in SHAPES and isinstance(path[1], int):
         path = (*path[:2], *path[3:])
-    if item["type"] in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):
+    if kind_of_error in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):
         path = (*path, "shape")
     return path
 
@@ -124,7 +129,7 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
         case "extra_forbidden":
             return _unknown_key(str(key), path, data)
         case "union_tag_not_found":
-            return f"the shape of the conductor: {', '.join(SHAPES)}", "nothing", f"add {EXAMPLES['shape']}"
+            return f"one of the shapes {', '.join(SHAPES)}", "nothing", f"add {EXAMPLES['shape']}"
         case "union_tag_invalid":
             return _unknown_shape(item["input"])
         case "literal_error":
@@ -148,14 +153,14 @@ def _no_list(path: Path, value: Any) -> tuple[str, str, str]:
 
 
 def _missing(key: str, path: Path, data: Any) -> tuple[str, str, str]:
-    example = _SWEEP_POINTS if path[-2:] == ("sweep", "points") else EXAMPLES[key]
-    return f"this key in every {_owner(path, data)[0]}", "nothing", f"add {example}"
+    example = _EXAMPLES_INSIDE.get((_owner(path, data)[0], key)) or EXAMPLES[key]
+    return f"a value, which every {_owner(path, data)[0]} needs", "nothing", f"add {example}"
 
 
 def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
     owner, model = _owner(path, data)
     words = [field.alias or name for name, field in model.model_fields.items()]
-    expected, found = f"a key of {'an' if owner[0] in 'aeiou' else 'a'} {owner}", "an unknown word"
+    expected, found = f"a key of {article(owner)} {owner}", "an unknown word"
     near = nearest(key, words)
     if key in LATER and issubclass(model, Common):
         return expected, found, LATER[key]
@@ -165,7 +170,8 @@ def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
         others = [shape for shape, other in MODELS.items() if key in other.model_fields]
         own = [word for word in words if word not in Common.model_fields and word != "shape"]
         if others:
-            return expected, f"a key of {', '.join(others)}", f"its dimensions are {', '.join(own)}"
+            found = f"a key of {article(others[0])} {' or '.join(others)}"
+            return expected, found, f"the dimensions of {article(owner)} {owner} are {', '.join(own)}"
     return expected, found, f"its keys are {', '.join(words)}"
 
 
@@ -173,7 +179,7 @@ def _unknown_shape(conductor: Any) -> tuple[str, str, str]:
     shape = conductor.get("shape") if isinstance(conductor, Mapping) else None
     known = ", ".join(SHAPES)
     if shape in LATER_SHAPES:
-        return f"a shape that this version reads: {known}", kind(shape), f'"{shape}" is for a later version'
+        return f"one of the shapes {known}", kind(shape), "this version does not read it"
     near = nearest(shape, SHAPES) if isinstance(shape, str) else None
     return f"one of the shapes {known}", kind(shape), f'did you mean "{near}"?' if near else ""
 

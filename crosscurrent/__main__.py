@@ -38,8 +38,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _fail(str(error), INPUT_AT_FAULT if isinstance(error, ValueError) else FAILED)
     except KeyboardInterrupt:
         return _fail("Stopped.", INTERRUPTED)
-    except (OSError, MemoryError) as error:
-        return _fail(f"{type(error).__name__}: {error}", FAILED)
+    except OSError as error:
+        return _fail(f"{error.filename or 'a file'}: {error.strerror or error}", FAILED)
+    except MemoryError:
+        return _fail("There is not enough memory for this case; ask for less accuracy or split it.", FAILED)
     return DONE
 
 

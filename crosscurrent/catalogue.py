@@ -29,6 +29,8 @@ class Entry:
 
 _EDGE = Key("edge_radius", '"0.5 mm"', "of the corners; sharp if left out", optional=True)
 
+COMMON_KEYS = ("name", "centre", "turn", "material", "temperature", "plating", "repeat")
+
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(
     {
         "bar": Entry(
@@ -130,7 +132,7 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType(
                 ),
                 Key(
                     "holes",
-                    '[[["-5 mm", "-7 mm"], ["5 mm", "-7 mm"], ["0 mm", "4 mm"]]]',
+                    '[[["-5 mm", "-7 mm"], ["5 mm", "-7 mm"], ["5 mm", "2 mm"], ["-5 mm", "2 mm"]]]',
                     "a list of outlines inside it",
                     optional=True,
                 ),
@@ -138,8 +140,8 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType(
             """\
     ╭──────╮    arc_to
  ╭──╯▒▒▒▒▒▒╰──╮ with bulge
- ╯▒▒▒▒▒╱╲▒▒▒▒▒╰
- │▒▒▒▒╱__╲▒▒▒▒│ holes
+ │▒▒▒┌────┐▒▒▒│
+ │▒▒▒└────┘▒▒▒│ holes
  └────────────┘
  points""",
         ),

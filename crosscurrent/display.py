@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -11,7 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from .catalogue import CATALOGUE, Key
+from .catalogue import CATALOGUE, COMMON_KEYS, Key
 from .solver.depth import BEST_DEPTHS, sheet_resistance, worthwhile_thickness
 from .solver.materials import Material
 
@@ -56,16 +57,19 @@ def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temper
                 metal.name, engineering(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1]
             )
         table.add_section()
-    _console().print(table)
-    say(
-        f"Worth paying for: from {worthwhile_thickness(1.0):.2f} skin depths on, no thicker wall has 1 % less resistance "
-        f"(field on one side;\ntwice that with the field on both). The best wall has {BEST_DEPTHS:.2f} skin depths, "
-        "8.3 % below a very thick one. Sheet resistance: very thick wall.\n"
+    console = _console()
+    console.print(table)
+    console.print(
+        f"Worth paying for: from {worthwhile_thickness(1.0):.2f} skin depths on, no thicker wall has 1 % less "
+        f"resistance (field on one side; take twice that with the field on both). The best wall has {BEST_DEPTHS:.2f} "
+        "skin depths, 8.3 % below a very thick one; the sheet resistance is that of a very thick one.\n"
     )
     for metal in metals:
-        say(f"{metal.name}: {metal.conductivity_at(temperature) / 1e6:.4g} MS/m. Source: {metal.source}.")
+        here = f"{metal.conductivity_at(temperature) / 1e6:.4g} MS/m at {temperature:g} degC"
+        magnetic = f", relative permeability {metal.permeability:g}" if metal.permeability != 1 else ""
+        console.print(f"{metal.name}: {here}{magnetic}. Source: {metal.source}.", markup=False)
         if metal.note:
-            say(f"  Mind: {metal.note}.")
+            console.print(f"    Mind: {metal.note}.", markup=False)
 
 
 def show_catalogue() -> None:
@@ -78,7 +82,7 @@ def show_catalogue() -> None:
         keys = "\n".join(f"{key.name}{' (optional)' if key.optional else ''}" for key in entry.keys)
         table.add_row(f"{name}\n\n", Text(f"{entry.drawing}\n"), Text(f"{keys}\n"))
     _console().print(table)
-    say("Every conductor also takes name, centre, turn, material, temperature, plating, roughness, repeat.")
+    say(f"Every conductor also takes {', '.join(COMMON_KEYS)}.")
     say("More about one of them: crosscurrent shapes SHAPE. A case file that runs: crosscurrent new SHAPE.")
 
 
@@ -92,8 +96,10 @@ def show_shape(name: str) -> None:
         table.add_row(Text(key.name), Text(_short(key)), Text(key.meaning + (" (optional)" if key.optional else "")))
     say(f"{name}: {entry.summary}\n\n{entry.drawing}\n")
     _console().print(table)
-    sample = "\n".join(f"{key.name} = {key.sample}" for key in entry.keys)
-    say(f'\n[[conductor]]\nname = "outgoing"\nshape = "{name}"\n{sample}\ncentre = ["0 mm", "0 mm"]\nmaterial = "copper"')
+    say(f'\n[[conductor]]\nname = "outgoing"\nshape = "{name}"')
+    for key in entry.keys:
+        say(f"{key.name} = {key.sample}")
+    say('centre = ["0 mm", "0 mm"]\nmaterial = "copper"')
 
 
 def _short(key: Key) -> str:
@@ -111,6 +117,4 @@ def _table(title: str | None) -> Table:
 
 def _digits(value: float) -> str:
     """Four significant digits without an exponent."""
-    from math import floor, log10
-
-    return f"{value:.{max(0, 3 - floor(log10(value)))}f}"
+    return f"{value:.{max(0, 3 - math.floor(math.log10(value)))}f}"

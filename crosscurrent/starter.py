@@ -27,7 +27,7 @@ resistance = "0.1 %"         # wanted bound on the error of every loss and resis
 """
 
 _COMMON = """\
-material = "copper"
+material = "copper"          # or brass, aluminium-1350, ... or a [material.NAME] of your own
 temperature = "70 degC"      # ambient if left out
 # turn = "90 deg"            # counter-clockwise about the centre
 # plating = [ { material = "silver", thickness = "10 um" } ]    # inside first
@@ -38,9 +38,10 @@ _CIRCUIT = """\
 [[circuit]]
 name = "feed"
 current = "100 A"
-out = [{out}]         # carry the current out of the page, joined in parallel at both ends
-back = [{back}]           # carry it back
-sharing = "free"             # "free": as the impedances say; "equal": transposed
+# Conductors that carry the current out of the page and back; several in a list are joined in parallel at both ends.
+out = [{out}]
+back = [{back}]
+sharing = "free"             # in parallel: "free" as their impedances say, "equal" if they are transposed
 """
 
 
@@ -61,7 +62,7 @@ def case_text(shapes: Sequence[str], file: str) -> str:
     2
     """
     placed = list(shapes) * 2 if len(shapes) == 1 else list(shapes)
-    title = f"Pair of conductors, {shapes[0]}" if len(shapes) == 1 else f"{', '.join(shapes)}"
+    title = f"{shapes[0]}, out and back" if len(shapes) == 1 else " and ".join(shapes)
     names = ["outgoing", "return", *(f"return-{k}" for k in range(2, len(placed)))]
     parts = [_HEAD.format(file=file, title=title)]
     for name, shape, y in zip(names, placed, _heights([CATALOGUE[s] for s in placed]), strict=True):

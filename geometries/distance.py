@@ -95,5 +95,5 @@ def _upper_bound(a: Outline, b: Outline) -> float:
     from scipy.spatial import cKDTree
 
     some = a.points[:: 1 + len(a.points) // 64]
-    corners, _ = cKDTree(b.points).query(a.points)
+    corners = np.asarray(cKDTree(b.points).query(a.points)[0])
     return min(float(corners.min()), float(point_distance(some, b).min()))

@@ -19,12 +19,15 @@ from .recover import recover_edges
 from .sides import IntArray
 
 WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
+FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
 
 Limit = Callable[[FloatArray], FloatArray]
 
 
-def fill(points: FloatArray, edges: IntArray, limit: Limit) -> tuple[FloatArray, IntArray]:
+def fill(
+    points: FloatArray, edges: IntArray, bent: npt.NDArray[np.bool_], limit: Limit
+) -> tuple[FloatArray, IntArray]:
     """Triangulate the region to the left of directed edges.
 
     Parameters
@@ -33,6 +36,8 @@ def fill(points: FloatArray, edges: IntArray, limit: Limit) -> tuple[FloatArray,
         Corners of the region [m].
     edges : (m, 2) int
         Closed loops of directed edges, the region on their left.
+    bent : (m,) bool
+        Which edges will be curved: no triangle gets two of them, where they could meet at a straight angle.
     limit : callable
         Longest wanted edge at places (k, 2) -> (k,) [m]; where it is infinite the triangle may have any
         size and shape.
@@ -55,6 +60,7 @@ def fill(points: FloatArray, edges: IntArray, limit: Limit) -> tuple[FloatArray,
             break
         unit = np.concatenate((unit, added))
     unit = _relaxed(unit, triangles, fixed)
+    unit, triangles = _parted(unit, triangles, edges[bent])
     return unit * scale + shift, triangles
 
 
@@ -144,13 +150,14 @@ def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit
     radius = length.prod(axis=1) / (4 * np.maximum(area, 1e-300))
     shortest = length.min(axis=1)
     wanted = limit(corner.mean(axis=1))
-    bad = np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted))
+    flat = radius > FLAT * length.max(axis=1)
+    bad = flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))
     if not bad.any():
         return np.zeros((0, 2))
-    places, clear = _off_centres(corner[bad], length[bad], radius[bad], 0.7 * wanted[bad])
+    places, clear = _off_centres(corner[bad], length[bad], radius[bad])
     order = np.argsort(-clear)
-    places, clear = places[order], clear[order]
-    allowed = guard.allows(places) & np.isfinite(limit(places))
+    places, clear, flat = places[order], clear[order], flat[bad][order]
+    allowed = guard.allows(places) & (flat | np.isfinite(limit(places)))
     places, clear = places[allowed], clear[allowed]
     if not len(places):
         return places
@@ -168,9 +175,7 @@ def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit
     return np.asarray(places[taken])
 
 
-def _off_centres(
-    corner: FloatArray, length: FloatArray, radius: FloatArray, wanted: FloatArray
-) -> tuple[FloatArray, FloatArray]:
+def _off_centres(corner: FloatArray, length: FloatArray, radius: FloatArray) -> tuple[FloatArray, FloatArray]:
     """The centre of each circumscribed circle, or a nearer place on the way to it from the shortest edge."""
     rows = np.arange(len(corner))
     k = length.argmin(axis=1)
@@ -189,6 +194,19 @@ def _off_centres(
     with np.errstate(divide="ignore", invalid="ignore"):
         place = middle + way * np.where(far > 0, step / far, 0)[:, None]
     return place, np.hypot(*(place - a).T)
+
+
+def _parted(points: FloatArray, triangles: IntArray, bent: IntArray) -> tuple[FloatArray, IntArray]:
+    """Put a point into every triangle with two curved edges, so that each of its parts has one at most."""
+    n = len(points)
+    on_bend = np.isin(_keys(_edges_of(triangles), n), _keys(bent, n)).reshape(3, -1).sum(axis=0)
+    split = triangles[on_bend > 1]
+    middle = n + np.arange(len(split))
+    parts = [np.column_stack((split[:, k], split[:, (k + 1) % 3], middle)) for k in range(3)]
+    return (
+        np.concatenate((points, points[split].mean(axis=1))),
+        np.concatenate((triangles[on_bend < 2], *parts)),
+    )
 
 
 def _relaxed(points: FloatArray, triangles: IntArray, fixed: int) -> FloatArray:

@@ -14,9 +14,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from .outline import FloatArray, Outline
-from .lines_arcs import BoolArray, IntArray, Sides, dot, nearest, unit
+from .lines_arcs import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
 
 WORK = 100_000  # squares times sides per level, from where on flat maxima are left to the polish
+MOST = 1_000_000  # the same, from where on the search of a foil's squares is given up for the best ball found
 CHUNK = 200_000  # squares times sides worked on at once
 
 
@@ -32,18 +33,19 @@ def largest_inscribed_circle(outline: Outline, holes: Sequence[Outline] = ()) ->
     3.0
     """
     room = _Room(outline, tuple(holes), Sides.of(outline, *holes))
-    best, radius = _widest_arc_centre(room)
+    best, radius = _first_guess(room)
     squares, half = _first_squares(outline)
-    polished = 0.0
+    polished = radius
     while len(squares):
         depth, bound, contact = room.measure(squares, half)
         top = int(depth.argmax())
         if depth[top] > max(radius, polished * (1 + 1e-9)):
             best, radius = _polished(room, squares[top], float(depth[top]), half)
-            polished = radius
+            polished = max(polished, radius)
         keep = bound > radius * (1 + 1e-11)
         squares, depth, contact = squares[keep], depth[keep], contact[keep]
-        if half < 1e-11 * radius or (half < 0.05 * radius and 4 * len(squares) * len(room.sides) > WORK):
+        work = 4 * len(squares) * len(room.sides)
+        if half < 1e-11 * radius or work > MOST or (half < 0.05 * radius and work > WORK):
             break
         half /= 2
         corners = half * np.array([[-1.0, -1.0], [1.0, -1.0], [-1.0, 1.0], [1.0, 1.0]])
@@ -96,13 +98,33 @@ class _Room:
         return depth, bound, np.sort(np.column_stack((first, second)), axis=1)
 
 
-def _widest_arc_centre(room: _Room) -> tuple[FloatArray, float]:
-    """The best of the arcs' own centres: where a maximum has no slope to follow, as in a disc."""
-    centres = np.unique(room.sides.centre[room.sides.curved], axis=0)
-    if not len(centres):
+def _first_guess(room: _Room) -> tuple[FloatArray, float]:
+    """The best of the arcs' own centres, where no slope leads to (a disc), and of balls on the sides, polished."""
+    balls = _balls(room.sides.take(slice(None, None, 1 + len(room.sides) // 64)), room.sides)
+    guesses = np.concatenate((np.unique(room.sides.centre[room.sides.curved], axis=0), balls))
+    depth, _, _ = room.measure(guesses, 0.0)
+    top = int(depth.argmax())
+    if depth[top] <= 0:
         return room.outline.points[0], 0.0
-    depth, _, _ = room.measure(centres, 0.0)
-    return centres[depth.argmax()], max(0.0, float(depth.max()))
+    return _polished(room, guesses[top], float(depth[top]), float(depth[top]))
+
+
+def _balls(sides: Sides, every: Sides) -> FloatArray:
+    """Centres of the balls on the left of some sides' middles, shrunk until no side reaches into them."""
+    middle = np.where(sides.curved[:, None], sides.centre + sides.outward * _finite(sides.radius), (sides.start + sides.end) / 2)
+    inward = turned_left(sides.tangent(middle))
+    radius = np.full(len(sides), float(np.ptp(every.start, axis=0).max() + _finite(every.radius).max()))
+    for _ in range(12):
+        distance, foot = nearest(every, (middle + radius[:, None] * inward)[:, None])
+        way = foot[np.arange(len(sides)), distance.argmin(axis=1)] - middle
+        rise = dot(way, inward)
+        touching = rise > 1e-9 * radius
+        radius = np.where(touching, np.minimum(radius, dot(way, way) / np.where(touching, 2 * rise, 1.0)), radius)
+    return np.asarray(middle + radius[:, None] * inward)
+
+
+def _finite(radius: FloatArray) -> FloatArray:
+    return np.where(np.isfinite(radius), radius, 0.0)[:, None]
 
 
 def _first_squares(outline: Outline) -> tuple[FloatArray, float]:
@@ -112,7 +134,7 @@ def _first_squares(outline: Outline) -> tuple[FloatArray, float]:
     return np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2), half
 
 
-def _one_of_each(depth: FloatArray, contact: IntArray, most: int = 8) -> IntArray:
+def _one_of_each(depth: FloatArray, contact: IntArray, most: int = 4) -> IntArray:
     """The deepest square for every pair of limiting sides, the deepest few only."""
     order = np.argsort(-depth, kind="stable")
     _, first = np.unique(contact[order], axis=0, return_index=True)

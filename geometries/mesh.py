@@ -54,6 +54,10 @@ class Mesh:
         Curved edges, by their corners.
     bend_centres : (b, 2) float
         Centre about which a curved edge runs: angle and radius both change linearly along it [m].
+    turned : (k,) int
+        Triangles wholly in coordinates around a centre: angle and radius are linear in them.
+    turned_centres : (k, 2) float
+        [m]
     faces : (f, 4) int
         Edges on the surface of metal, (from, to, wall, side), the metal on their left.
     rim : (r, 2) int
@@ -68,6 +72,8 @@ class Mesh:
     regions: tuple[tuple[int, int], ...]
     bends: IntArray
     bend_centres: FloatArray
+    turned: IntArray
+    turned_centres: FloatArray
     faces: IntArray
     rim: IntArray
     centre: FloatArray
@@ -143,10 +149,12 @@ class Mesh:
                 straight = corner[bent, i][:, None] + t[:, None] * (corner[bent, j] - corner[bent, i])[:, None]
                 off = self.along_edge(pairs[bent], t) - straight
                 nodes[bent] += np.einsum("nk,tkd->tnd", _edge_lift(order, side), off)
+        place = np.searchsorted(self.curved, self.turned)
+        nodes[place] = _polar_triangles(corner[place], self.turned_centres, lattice(order) / order)
         return nodes
 
     def smallest_jacobians(self) -> FloatArray:
-        """Lower bound on each triangle's Jacobian over twice its area, (t,): positive proves it does not fold.
+        """Lower bound on each triangle's Jacobian over its mean, (t,): positive proves it does not fold.
 
         Straight triangles give 1 or -1; curved ones the smallest Bernstein coefficient.
         """
@@ -155,7 +163,8 @@ class Mesh:
         twice = edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0]
         bound = np.sign(twice)
         if len(self.curved):
-            bound[self.curved] = _bernstein_bound(self.geometry(CHECKED), CHECKED) / np.abs(twice[self.curved])
+            coefficients = _jacobian_coefficients(self.geometry(CHECKED), CHECKED)
+            bound[self.curved] = coefficients.min(axis=1) / np.abs(coefficients.mean(axis=1))
         return np.asarray(bound)
 
     def areas(self) -> FloatArray:
@@ -209,6 +218,17 @@ def polar_path(a: FloatArray, b: FloatArray, centre: FloatArray, t: FloatArray) 
     return centre[:, None] + radius[..., None] * np.stack((np.cos(angle), np.sin(angle)), axis=-1)
 
 
+def _polar_triangles(corner: FloatArray, centre: FloatArray, bary: FloatArray) -> FloatArray:
+    """Nodes (t, n, 2) of triangles (t, 3, 2) whose radius and angle about a centre are linear."""
+    spoke = corner - centre[:, None]
+    radius = np.hypot(spoke[..., 0], spoke[..., 1])
+    cross = spoke[:, :1, 0] * spoke[..., 1] - spoke[:, :1, 1] * spoke[..., 0]
+    turn = np.arctan2(cross, (spoke[:, :1] * spoke).sum(axis=-1))
+    angle = np.arctan2(spoke[:, :1, 1], spoke[:, :1, 0]) + turn @ bary.T
+    rays = np.stack((np.cos(angle), np.sin(angle)), axis=-1)
+    return np.asarray(centre[:, None] + (radius @ bary.T)[..., None] * rays)
+
+
 @lru_cache(maxsize=64)
 def _edge_lift(order: int, side: int) -> FloatArray:
     """Matrix (nodes, order - 1) that carries a displacement of a side's inner nodes into the triangle.
@@ -244,6 +264,3 @@ def _jacobian_coefficients(nodes: FloatArray, order: int) -> FloatArray:
     determinant = jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0]
     return np.asarray(determinant @ _monomial_inverse(degree).T)
 
-
-def _bernstein_bound(nodes: FloatArray, order: int) -> FloatArray:
-    return np.asarray(_jacobian_coefficients(nodes, order).min(axis=1))

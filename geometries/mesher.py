@@ -9,7 +9,7 @@ import numpy as np
 
 from .errors import MeshError
 from .facing import Facing
-from .fill import fill
+from .fill import Limit, fill
 from .mesh import AIR, Mesh
 from .outline import FloatArray
 from .recipe import Recipe
@@ -99,6 +99,7 @@ class _Plan:
     points: list[FloatArray] = field(default_factory=list)
     triangles: list[IntArray] = field(default_factory=list)
     region: list[IntArray] = field(default_factory=list)
+    around: list[FloatArray] = field(default_factory=list)
     bends: list[IntArray] = field(default_factory=list)
     bend_centres: list[FloatArray] = field(default_factory=list)
     count: int = 0
@@ -126,9 +127,12 @@ class _Plan:
             np.column_stack((f.points, np.roll(f.points, -1), np.full(len(f.points), w), self._side_of(w, f)))
             for w, f in enumerate(outer)
         ]
+        around = np.concatenate(self.around)
+        turned = np.flatnonzero(np.isfinite(around[:, 0]))
         return Mesh(
             np.concatenate(self.points), np.concatenate(self.triangles), np.concatenate(self.region),
-            tuple(self.regions), *self._all_bends(), np.concatenate(faces), rim, self.centre, self.radius,
+            tuple(self.regions), *self._all_bends(), turned, around[turned],
+            np.concatenate(faces), rim, self.centre, self.radius,
         )  # fmt: skip
 
     # --- small steps -----------------------------------------------------------------------------
@@ -139,9 +143,10 @@ class _Plan:
         self.count += len(places)
         return first
 
-    def _add_triangles(self, triangles: IntArray, region: int | IntArray) -> None:
+    def _add_triangles(self, triangles: IntArray, region: int, around: FloatArray | None = None) -> None:
         self.triangles.append(triangles)
-        self.region.append(np.broadcast_to(np.asarray(region), (len(triangles),)).copy())
+        self.region.append(np.full(len(triangles), region))
+        self.around.append(np.full((len(triangles), 2), np.nan) if around is None else around)
 
     def _add_bends(self, edges: IntArray, centres: FloatArray) -> None:
         on = np.isfinite(centres[:, 0])
@@ -208,7 +213,8 @@ class _Plan:
         two = np.where(short[:, None], np.column_stack((a, c, d)), np.column_stack((b, c, d)))
         diagonal = np.where(short[:, None], np.column_stack((a, c)), np.column_stack((b, d)))
         triangles = np.concatenate((one[~fan], two[~fan], np.column_stack((a, c, d))[fan]))
-        self._add_triangles(triangles if inward else triangles[:, ::-1], region)
+        around = np.concatenate((centres[~fan], centres[~fan], np.full((int(fan.sum()), 2), np.nan)))
+        self._add_triangles(triangles if inward else triangles[:, ::-1], region, around)
         self._add_bends(diagonal[~fan], centres[~fan])
         self._add_bends(np.column_stack((d, c)), centres)
 
@@ -262,13 +268,15 @@ class _Plan:
         on_wall = self.nodes[w].stretch == stretch
         return np.flatnonzero((front.edge >= 0) & on_wall[front.edge])
 
-    def _fill(self, open_edges: set[tuple[int, int]], limit: object, region: int) -> None:
+    def _fill(self, open_edges: set[tuple[int, int]], limit: Limit, region: int) -> None:
         if not open_edges:
             return
         edges = np.array(sorted(open_edges))
         used, local = np.unique(edges, return_inverse=True)
         place = np.concatenate(self.points)[used]
-        filled, triangles = fill(place, local.reshape(-1, 2), limit)  # type: ignore[arg-type]
+        bends = np.sort(np.concatenate(self.bends), axis=1) @ (self.count, 1)
+        bent = np.isin(np.sort(edges, axis=1) @ (self.count, 1), bends)
+        filled, triangles = fill(place, local.reshape(-1, 2), bent, limit)
         first = self._add_points(filled[len(used) :])
         numbers = np.concatenate((used, first + np.arange(len(filled) - len(used))))
         self._add_triangles(numbers[triangles], region)

@@ -190,19 +190,26 @@ class Outline:
 
     def contains(self, points: npt.ArrayLike) -> npt.NDArray[np.bool_]:
         """Which of the points (m, 2) [m] lie inside; points on the outline may fall either way."""
-        p = np.asarray(points, dtype=float).reshape(-1, 1, 2)
-        a, b = self.points[None], self.ends[None]
-        straddles = (a[..., 1] > p[..., 1]) != (b[..., 1] > p[..., 1])
-        with np.errstate(divide="ignore", invalid="ignore"):
-            crossing = a[..., 0] + (p[..., 1] - a[..., 1]) / (b[..., 1] - a[..., 1]) * (b[..., 0] - a[..., 0])
-        inside = (straddles & (p[..., 0] < crossing)).sum(axis=1) % 2 == 1
+        every = np.asarray(points, dtype=float).reshape(-1, 1, 2)
+        rows = max(1, 200_000 // len(self.points))
+        chunks = [self._contains(every[k : k + rows]) for k in range(0, len(every), rows)]
+        return np.concatenate([np.zeros(0, dtype=bool), *chunks])
+
+    def _contains(self, p: FloatArray) -> npt.NDArray[np.bool_]:
+        """Crossings of a ray to the right with the chords, corrected by the arcs' segments."""
+        a, b = self.points, self.ends
+        chord = b - a
+        left = chord[:, 0] * (p[..., 1] - a[:, 1]) - chord[:, 1] * (p[..., 0] - a[:, 0])
+        # a point on a chord counts as moved to the right and much less up, in both tests alike
+        on_chord = (chord[:, 1] < 0) | ((chord[:, 1] == 0) & (chord[:, 0] > 0))
+        is_left = (left > 0) | ((left == 0) & on_chord)
+        straddles = (a[:, 1] > p[..., 1]) != (b[:, 1] > p[..., 1])
+        inside = (straddles & (is_left == (chord[:, 1] > 0))).sum(axis=1) % 2 == 1
         arc = np.flatnonzero(self.curved)
         if len(arc):
-            near = np.hypot(*np.moveaxis(p - self.centres[arc], -1, 0)) < self.radii[arc]
-            chord = self.ends[arc] - self.points[arc]
-            left_of_chord = chord[:, 0] * (p - self.points[arc])[..., 1] - chord[:, 1] * (p - self.points[arc])[..., 0]
-            beyond = np.where(self.bulges[arc] > 0, left_of_chord < 0, left_of_chord > 0)
-            inside = inside ^ ((near & beyond).sum(axis=1) % 2 == 1)
+            within = np.hypot(*np.moveaxis(p - self.centres[arc], -1, 0)) < self.radii[arc]
+            beyond = is_left[:, arc] != (self.bulges[arc] > 0)
+            inside ^= (within & beyond).sum(axis=1) % 2 == 1
         return np.asarray(inside)
 
     # --- new outlines from this one --------------------------------------------------------------

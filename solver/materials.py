@@ -1,8 +1,9 @@
 """Metals: conductivity, its fall with temperature, permeability and density.
 
-Sources in short: "Agrawal" is K. C. Agrawal, Industrial Power Engineering Handbook, p. 970; "CRC" the CRC Handbook of
-Chemistry and Physics; "ASM" the ASM Metals Handbook; "DKI" the data sheets of Deutsches Kupferinstitut. A figure marked
-"from memory" was not read again when this table was written.
+Sources in short: "general resistivity tables" are those found in textbooks of physics; "Agrawal" is K. C. Agrawal,
+Industrial Power Engineering Handbook, p. 970; "CRC" the CRC Handbook of Chemistry and Physics; "ASM" the ASM Metals
+Handbook; "DKI" the data sheets of Deutsches Kupferinstitut. A figure marked "from memory" was not read again when
+this table was written.
 """
 
 from __future__ import annotations
@@ -88,12 +89,12 @@ _LIBRARY = (
     ),
     Material(
         "silver", 62.9e6, 3.8e-3, density=10490,
-        source="15.9 nohm*m, 0.0038 /K: general resistivity tables; density: CRC, from memory",
+        source="15.9 nohm*m, 0.0038 /K: general resistivity tables (15.9 in CRC as well); density: CRC, from memory",
     ),
     Material(
         "gold", 41.0e6, 3.4e-3, density=19300,
         source="24.4 nohm*m, 0.0034 /K: general resistivity tables; density: CRC, from memory",
-        note="purest gold reaches 45.2 MS/m (CRC, from memory); hard gold plate is well below 41 MS/m",
+        note="the purest reaches 45.2 MS/m (22.1 nohm*m: CRC, from memory); hard gold plate is well below 41 MS/m",
     ),
     Material(
         "aluminium-1350", 34.8e6, 4.03e-3, density=2705,
@@ -117,11 +118,11 @@ _LIBRARY = (
     Material(
         "tin", 9.17e6, 4.5e-3, density=7290,
         source="109 nohm*m: general resistivity tables; density and coefficient: CRC, from memory",
-        note="handbooks print 8 to 9.2 MS/m; bright plate conducts worse than bulk tin",
+        note="handbooks print 8.0 to 9.2 MS/m (115 nohm*m in CRC, from memory); bright plate conducts worse",
     ),
     Material(
         "nickel", 14.3e6, 6.0e-3, permeability=100, density=8908,
-        source="69.9 nohm*m, 0.006 /K: general resistivity tables; permeability and density: ASM, from memory",
+        source="69.9 nohm*m, 0.006 /K: general resistivity tables (69.3 in CRC); the rest: ASM, all from memory",
         note="permeability 100 to 600 in pure bulk, depends on the process and the field; electroless nickel rich in "
         "phosphorus is not magnetic and conducts about a tenth as well",
     ),
@@ -136,13 +137,13 @@ _LIBRARY = (
     ),
     Material(
         "steel", 6.99e6, 5.0e-3, permeability=200, density=7870,
-        source="carbon steel 1010, 143 nohm*m: general resistivity tables; the rest: ASM, from memory",
+        source="carbon steel 1010, 143 nohm*m: general resistivity tables, ASM alike; the rest: ASM, from memory",
         note="permeability 100 to 2000, rises with the field and falls when saturated; a linear value is an estimate: "
         "try 100 and 2000 as well",
     ),
     Material(
         "stainless-304", 1.45e6, 1.0e-3, permeability=1.02, density=7930,
-        source="690 nohm*m: general resistivity tables; the rest: ASM, from memory",
+        source="690 nohm*m: general resistivity tables (720 in ASM, from memory); the rest: ASM, from memory",
         note="permeability 1.0 to 1.05 annealed, several times that where cold-worked",
     ),
     Material(

@@ -1,0 +1,52 @@
+"""The space outside the outer circle, exactly: one spring per harmonic of the potential on the circle.
+
+Outside, A = sum A_n(R) (R / r)^n, so harmonic n leaves the circle with dA/dr = -(n / R) A_n. The net current
+returns at e times the circle's radius, which gives harmonic 0 the slope -(1 / R) A_0 and keeps the matrix
+positive definite.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from scipy import sparse
+
+from ..geometries.outline import FloatArray
+from .operators import Elements
+
+RETURN = math.e  # radius of the common return over that of the outer circle
+
+
+def exterior(elements: Elements) -> sparse.csc_array:
+    """Matrix of the outer space for a relative permeability of 1, (unknowns, unknowns)."""
+    mesh, p = elements.mesh, elements.order
+    edges = mesh.edge_numbers(mesh.rim)
+    steps = np.arange(p - 1)
+    backward = mesh.rim[:, 0] > mesh.rim[:, 1]
+    inner = len(mesh.points) + edges[:, None] * (p - 1) + np.where(backward[:, None], p - 2 - steps, steps)
+    dofs = np.column_stack((mesh.rim, inner))
+    spoke = mesh.points[mesh.rim[:, 0]] - mesh.centre
+    begin = np.arctan2(spoke[:, 1], spoke[:, 0])
+    span = 2 * np.pi / len(mesh.rim)
+
+    t, w = np.polynomial.legendre.leggauss(p + 10)
+    t = 0.5 * (t + 1)
+    shape = _edge_values(p, t) * (0.5 * span * w)[:, None]
+    harmonics = np.arange(0, len(mesh.rim) * p // 3 + 1)
+    angle = (begin[:, None] + span * t)[..., None] * harmonics
+    unknowns, local = np.unique(dofs, return_inverse=True)
+    load = np.zeros((len(unknowns), 2 * len(harmonics)))
+    waves = np.concatenate((np.cos(angle), np.sin(angle)), axis=-1)
+    np.add.at(load, local.reshape(dofs.shape), np.einsum("ti,eth->eih", shape, waves))
+    spring = np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi)
+    block = (load * np.tile(spring, 2)) @ load.T
+    i, j = np.meshgrid(unknowns, unknowns, indexing="ij")
+    return sparse.csc_array((block.ravel(), (i.ravel(), j.ravel())), shape=(elements.count, elements.count))
+
+
+def _edge_values(order: int, t: FloatArray) -> FloatArray:
+    """Lagrange functions on an edge at t (k,), (k, order + 1): its two ends, then the inner nodes."""
+    nodes = np.concatenate(([0.0, 1.0], np.arange(1, order) / order))
+    basis = np.polynomial.legendre.legvander(2 * nodes - 1, order)
+    return np.asarray(np.polynomial.legendre.legvander(2 * t - 1, order) @ np.linalg.inv(basis))

@@ -1,0 +1,165 @@
+"""The field solve: fields per conductor and the impedance matrix at one frequency, on one mesh, at one order.
+
+With A the potential and E = v_k - j w A in conductor k, Ampere's law reads
+
+    integral nu grad A . grad w  +  j w integral sigma A w  =  v_k integral_k sigma w.
+
+Where the skin is thin, v_k and j w A nearly cancel. The lifted form writes A = a + sum u_k chi_k with
+v_k = j w u_k and chi_k = 1 on conductor k, so that E = -j w a has no cancellation left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from ..geometries.mesh import AIR, Mesh
+from ..geometries.outline import FloatArray
+from .exterior import exterior
+from .factor import factorised
+from .materials import MU0
+from .operators import Elements
+
+ComplexArray = npt.NDArray[np.complex128]
+LIFTED = 3.0  # radius over skin depth above which the lifted form is used
+
+
+@dataclass(frozen=True, eq=False)
+class Metal:
+    """What fills a region: conductivity [S/m] and relative permeability [-]."""
+
+    conductivity: float
+    permeability: float = 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Discretisation:
+    """Everything on a mesh at one order that does not depend on frequency.
+
+    Attributes
+    ----------
+    mesh : Mesh
+    metals : one for every region of the mesh
+    order : int
+    """
+
+    mesh: Mesh
+    metals: tuple[Metal, ...]
+    order: int
+
+    @cached_property
+    def elements(self) -> Elements:
+        """The elements of this order."""
+        return Elements(self.mesh, self.order)
+
+    @cached_property
+    def sigma(self) -> FloatArray:
+        """Conductivity of the triangles of metal, (m,) [S/m]."""
+        return np.array([m.conductivity for m in self.metals])[self.mesh.region[self.elements.metal]]
+
+    @cached_property
+    def reluctivity(self) -> FloatArray:
+        """Relative reluctivity of all triangles, (t,) [-]."""
+        nu = np.array([*(1 / m.permeability for m in self.metals), 1.0])
+        return np.asarray(nu[self.mesh.region])
+
+    @cached_property
+    def stiffness(self) -> npt.ArrayLike:
+        """integral (1 / mu_r) grad u . grad v, outer space included, sparse."""
+        e = self.elements
+        return e.assemble(e.stiffness_blocks * self.reluctivity[:, None, None]) + exterior(e)
+
+    @cached_property
+    def mass(self) -> npt.ArrayLike:
+        """integral sigma u v over the metal, sparse."""
+        e = self.elements
+        return e.assemble(e.mass_blocks * self.sigma[:, None, None], e.metal)
+
+    @cached_property
+    def lift(self) -> FloatArray:
+        """chi: 1 on all unknowns of a conductor, (unknowns, conductors)."""
+        parts = np.array([part for part, _ in self.mesh.regions])
+        chi = np.zeros((self.elements.count, int(parts.max()) + 1))
+        for part in range(chi.shape[1]):
+            inside = np.isin(self.mesh.region, np.flatnonzero(parts == part)) & (self.mesh.region != AIR)
+            chi[self.elements.dofs[inside], part] = 1.0
+        return chi
+
+    @cached_property
+    def conductance(self) -> FloatArray:
+        """Direct-current conductance of every conductor, (conductors,) [S m]."""
+        return np.asarray((self.lift * (self.mass @ self.lift)).sum(axis=0))
+
+
+@dataclass(frozen=True, eq=False)
+class Fields:
+    """Fields of unit drives and the impedance matrix.
+
+    Attributes
+    ----------
+    discretisation : Discretisation
+    frequency : float [Hz]
+    impedance : (c, c) complex
+        Voltage along conductor i per current in conductor j, against the common return [ohm/m].
+    potential, electric : (unknowns, c) complex
+        A [Vs/m] and E [V/m] for a current of 1 A in conductor j; E counts in the metal only.
+    """
+
+    discretisation: Discretisation
+    frequency: float
+    impedance: ComplexArray
+    potential: ComplexArray
+    electric: ComplexArray
+
+
+def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bool) -> Fields:
+    """Solve for a unit current in each conductor in turn.
+
+    Parameters
+    ----------
+    discretisation : Discretisation
+    frequency : float
+        [Hz]; 0 is direct current.
+    lifted : bool
+        Use the lifted form, for skins thinner than about a third of the conductors.
+    """
+    d, omega = discretisation, 2 * np.pi * frequency
+    if frequency == 0:
+        return _direct_current(d)
+    system = d.stiffness + 1j * omega * MU0 * d.mass
+    if lifted:
+        load = d.stiffness @ d.lift
+        response = factorised(system)(-load)
+        through = d.lift.T @ load + load.T @ response
+        drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
+        electric = -1j * omega * (response @ drive)
+        return Fields(d, frequency, 1j * omega * drive, response @ drive + d.lift @ drive, electric)
+    load = d.mass @ d.lift
+    response = factorised(system)(load)
+    admittance = np.diag(d.conductance) - 1j * omega * MU0 * (load.T @ response)
+    impedance = np.linalg.inv(0.5 * (admittance + admittance.T))
+    potential = MU0 * response @ impedance
+    return Fields(d, frequency, impedance, potential, d.lift @ impedance - 1j * omega * potential)
+
+
+def _direct_current(d: Discretisation) -> Fields:
+    """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
+    resistance = np.diag(1 / d.conductance)
+    potential = MU0 * factorised(d.stiffness)(d.mass @ d.lift @ resistance)
+    return Fields(d, 0.0, resistance.astype(complex), potential.astype(complex), (d.lift @ resistance).astype(complex))
+
+
+def inductance_at_rest(fields: Fields) -> FloatArray:
+    """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
+    d = fields.discretisation
+    weight = d.mass @ d.lift / d.conductance
+    return np.asarray((weight.T @ fields.potential).real)
+
+
+def is_lifted(mesh: Mesh, skins: Sequence[float], radii: Sequence[float]) -> bool:
+    """Whether some conductor is thick enough against its skin depth for the lifted form."""
+    return max(r / s for r, s in zip(radii, skins, strict=True)) > LIFTED

@@ -1,0 +1,143 @@
+"""Stiffness and mass matrices of a mesh for Lagrange elements of any order, curved triangles included."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+from scipy import sparse
+
+from ..geometries.mesh import AIR, CHECKED, Mesh
+from ..geometries.outline import FloatArray
+from ..geometries.shape_functions import gradients, quadrature, values
+from ..geometries.sides import IntArray
+
+GEOMETRY = CHECKED  # polynomial order that carries the curved sides
+
+
+@dataclass(frozen=True, eq=False)
+class Elements:
+    """Lagrange elements of one order on a mesh.
+
+    Attributes
+    ----------
+    mesh : Mesh
+    order : int
+    """
+
+    mesh: Mesh
+    order: int
+
+    @cached_property
+    def dofs(self) -> IntArray:
+        """Unknowns of every triangle, (t, n): corners, sides, inner ones, in the order of `lattice`."""
+        mesh, p = self.mesh, self.order
+        t, corners, per_edge = len(mesh.triangles), len(mesh.points), p - 1
+        steps = np.arange(per_edge)
+        on_edge = corners + mesh.triangle_edges[..., None] * per_edge + np.where(
+            mesh.triangle_edges_backward[..., None], per_edge - 1 - steps, steps
+        )
+        inside = (p - 1) * (p - 2) // 2
+        inner = corners + len(mesh.edges) * per_edge + np.arange(t * inside).reshape(t, inside)
+        return np.concatenate((mesh.triangles, on_edge.reshape(t, -1), inner), axis=1)
+
+    @cached_property
+    def count(self) -> int:
+        """Number of unknowns."""
+        return int(self.dofs.max()) + 1
+
+    @cached_property
+    def straight(self) -> IntArray:
+        """Numbers of the straight-sided triangles."""
+        mask = np.ones(len(self.mesh.triangles), bool)
+        mask[self.mesh.curved] = False
+        return np.flatnonzero(mask)
+
+    @cached_property
+    def _straight_maps(self) -> tuple[FloatArray, FloatArray]:
+        """Jacobian determinant (s,) and inverse transposed Jacobian (s, 2, 2) of straight triangles."""
+        corner = self.mesh.points[self.mesh.triangles[self.straight]]
+        jacobian = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
+        return _determinant(jacobian), _inverse_transposed(jacobian)
+
+    @cached_property
+    def _curved_maps(self) -> tuple[FloatArray, FloatArray]:
+        """Weights (c, q) and inverse transposed Jacobians (c, q, 2, 2) of curved triangles at quadrature places."""
+        places, weights = quadrature(self._degree)
+        jacobian = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), self.mesh.geometry(GEOMETRY), optimize=True)
+        return _determinant(jacobian) * weights, _inverse_transposed(jacobian)
+
+    @property
+    def _degree(self) -> int:
+        return 2 * self.order + 6
+
+    @cached_property
+    def stiffness_blocks(self) -> FloatArray:
+        """Integral of grad u . grad v over every triangle, (t, n, n)."""
+        n = self.dofs.shape[1]
+        blocks = np.empty((len(self.dofs), n, n))
+        det, inverse = self._straight_maps
+        metric = np.einsum("tda,tdb->tab", inverse, inverse) * det[:, None, None]
+        reference = _reference_stiffness(self.order)
+        blocks[self.straight] = (metric.reshape(-1, 4) @ reference.reshape(4, n * n)).reshape(-1, n, n)
+        if len(self.mesh.curved):
+            weights, inverse = self._curved_maps
+            gradient = gradients(self.order, quadrature(self._degree)[0])
+            actual = np.einsum("tpdr,pnr->tpdn", inverse, gradient, optimize=True)
+            actual = actual.reshape(len(weights), -1, n)
+            scaled = actual * np.repeat(weights, 2, axis=1)[..., None]
+            blocks[self.mesh.curved] = actual.transpose(0, 2, 1) @ scaled
+        return blocks
+
+    @cached_property
+    def mass_blocks(self) -> FloatArray:
+        """Integral of u v over every triangle of metal, (m, n, n)."""
+        n = self.dofs.shape[1]
+        blocks = np.zeros((len(self.dofs), n, n))
+        det, _ = self._straight_maps
+        blocks[self.straight] = det[:, None, None] * _reference_mass(self.order)
+        if len(self.mesh.curved):
+            value = values(self.order, quadrature(self._degree)[0])
+            weights = self._curved_maps[0]
+            blocks[self.mesh.curved] = (value.T @ (weights[:, :, None] * value)).reshape(-1, n, n)
+        return blocks[self.metal]
+
+    @cached_property
+    def metal(self) -> IntArray:
+        """Numbers of the triangles of metal."""
+        return np.flatnonzero(self.mesh.region != AIR)
+
+    def assemble(self, blocks: FloatArray, rows: IntArray | None = None) -> sparse.csc_array:
+        """Sum element blocks of (some) triangles into a matrix."""
+        dofs = self.dofs if rows is None else self.dofs[rows]
+        n = dofs.shape[1]
+        i = np.repeat(dofs, n, axis=1).ravel()
+        j = np.tile(dofs, (1, n)).ravel()
+        return sparse.csc_array((blocks.ravel(), (i, j)), shape=(self.count, self.count))
+
+
+def _determinant(jacobian: FloatArray) -> FloatArray:
+    return np.asarray(jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0])
+
+
+def _inverse_transposed(jacobian: FloatArray) -> FloatArray:
+    swapped = np.empty_like(jacobian)
+    swapped[..., 0, 0], swapped[..., 1, 1] = jacobian[..., 1, 1], jacobian[..., 0, 0]
+    swapped[..., 0, 1], swapped[..., 1, 0] = -jacobian[..., 1, 0], -jacobian[..., 0, 1]
+    return swapped / _determinant(jacobian)[..., None, None]
+
+
+@lru_cache(maxsize=16)
+def _reference_stiffness(order: int) -> FloatArray:
+    """Integrals of du/da dv/db on the reference triangle, (2, 2, n, n)."""
+    places, weights = quadrature(2 * order)
+    g = gradients(order, places)
+    return np.asarray(np.einsum("p,pna,pmb->abnm", weights, g, g, optimize=True))
+
+
+@lru_cache(maxsize=16)
+def _reference_mass(order: int) -> FloatArray:
+    places, weights = quadrature(2 * order)
+    v = values(order, places)
+    return np.asarray(v.T @ (weights[:, None] * v))
