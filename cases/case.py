@@ -12,8 +12,6 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from ..geometries.errors import GeometryError
-from ..geometries.section import Part
 from ..solver.problem import Circuit, Conductor, Problem
 from .checks import Draft
 from .faults import CaseError, Fault
@@ -84,16 +82,9 @@ class Case:
 
     def _copies(self, row: Common) -> list[Conductor]:
         materials = Draft({"material": self.data.material}, None).materials
-        shape = row.draw()
         temperature = self.data.ambient if row.temperature is None else row.temperature
-        thicknesses = tuple(coat.thickness for coat in row.plating)
         coats = tuple(materials[coat.material] for coat in row.plating)
-        return [
-            Conductor(
-                Part(name, shape.placed(centre, row.turn), thicknesses), materials[row.material], temperature, coats
-            )
-            for name, centre in row.copies.items()
-        ]
+        return [Conductor(part, materials[row.material], temperature, coats) for part in row.parts()]
 
     @cached_property
     def _circuits(self) -> tuple[Circuit, ...]:
@@ -139,20 +130,11 @@ def checked_case(
         faults += structural_faults(error, data, lines)
     faults += draft.faults()
     if model is None or faults:
-        raise CaseError(faults, file)
+        raise CaseError([*faults, *draft.section_faults()], file)
     if source is None:
         source = json.dumps(data, sort_keys=True, default=BaseModel.model_dump).encode()
     case = Case(model, source, path)
-    try:
-        case.problem().section  # noqa: B018 - building it runs the checks of the geometry
-    except GeometryError as error:
-        raise CaseError([_section_fault(str(error), case, draft)], file) from error
+    faults = draft.section_faults(lambda: case.problem().section)
+    if faults:
+        raise CaseError(faults, file)
     return case
-
-
-def _section_fault(message: str, case: Case, draft: Draft) -> Fault:
-    """A fault of the section as a whole, at the line of the last conductor it names."""
-    message, _, hint = message.partition("; ")
-    named = [k for k, row in enumerate(case.data.conductor) if any(f'"{name}"' in message for name in row.copies)]
-    line = draft.lines.line(("conductor", named[-1])) if draft.lines and named else None
-    return Fault(line, "", "a section that can be built", f"that {message}", hint)

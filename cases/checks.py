@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+import contextlib
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
@@ -10,14 +11,14 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from ..geometries.errors import GeometryError
-from ..geometries.shapes import Shape
+from ..geometries.section import Part, Section
 from ..solver.materials import MATERIALS, Material
 from .faults import Fault
 from .fields import Temperature
 from .lines import LineIndex, Path
 from .model import Circuit, Common, Conductor, OwnMaterial
 from .names import Roster, UnknownName
-from .quantities import engineering, nearest
+from .quantities import nearest
 from .wording import article, locate
 
 K = TypeVar("K")
@@ -60,17 +61,6 @@ class Draft:
         own = _sound(_MATERIAL, table.items()) if isinstance(table, Mapping) else {}
         return {**MATERIALS, **{name: model.material(name) for name, model in own.items()}}
 
-    @cached_property
-    def shapes(self) -> dict[int, Shape]:
-        """Outlines of the sound conductors whose dimensions fit together."""
-        drawn = {}
-        for k, conductor in self.conductors.items():
-            try:
-                drawn[k] = conductor.draw()
-            except GeometryError:
-                continue
-        return drawn
-
     def fault(self, path: Path, expected: str, found: str, hint: str = "") -> Fault:
         """A fault at a path of the file."""
         place, key = locate(path, self.data)
@@ -78,12 +68,38 @@ class Draft:
 
     def faults(self) -> list[Fault]:
         """Everything that needs more than one table to see."""
-        checks = (_twice, _unknown_metals, _temperatures, _circuits, _currents)
-        return [*self.shape_faults(), *(fault for check in checks for fault in check(self))]
+        checks = (_twice, _unknown_metals, _misfits, _temperatures, _circuits, _currents)
+        return [fault for check in checks for fault in check(self)]
 
     def shape_faults(self) -> list[Fault]:
         """Dimensions that do not fit together, each conductor by itself."""
-        return [*_misfits(self), *_plating(self)]
+        return list(_misfits(self))
+
+    def section_faults(self, build: Callable[[], object] | None = None) -> list[Fault]:
+        """What the geometry finds wrong with the section; by default with that of all sound conductors."""
+        try:
+            if build is not None:
+                build()
+            elif parts := self._parts():
+                Section(parts)
+        except GeometryError as error:
+            return [self._section_fault(line) for line in str(error).splitlines()]
+        return []
+
+    def _parts(self) -> tuple[Part, ...]:
+        parts: list[Part] = []
+        for conductor in self.conductors.values():
+            with contextlib.suppress(GeometryError):  # reported as a misfit already
+                parts += conductor.parts()
+        return tuple(parts)
+
+    def _section_fault(self, message: str) -> Fault:
+        """One fault of the section, at the line of the last conductor it names."""
+        message, _, hint = message.partition("; ")
+        named = [k for k, row in self.conductors.items() if any(f'"{name}"' in message for name in row.copies)]
+        line = self.lines.line(("conductor", named[-1])) if self.lines and named else None
+        found = f"{message.removeprefix('and ')} like these" if message.startswith("and ") else f"that {message}"
+        return Fault(line, "", "a section that can be built", found, hint)
 
 
 def rows(data: Mapping[str, Any], table: str) -> Sequence[Any]:
@@ -147,18 +163,6 @@ def _misfits(draft: Draft) -> Iterator[Fault]:
             shape = value(conductor, "shape")
             expected = f"dimensions that make {article(shape)} {shape}"
             yield draft.fault(("conductor", k), expected, f"that {message}", hint)
-
-
-def _plating(draft: Draft) -> Iterator[Fault]:
-    for k, shape in draft.shapes.items():
-        thickness = sum(coat.thickness for coat in draft.conductors[k].plating)
-        if thickness and thickness >= shape.outer.inscribed_radius:
-            yield draft.fault(
-                ("conductor", k, "plating"),
-                f"plating thinner than half the part, {engineering(shape.outer.inscribed_radius, 'm')}",
-                f"{engineering(thickness, 'm')} in all",
-                "plate it thinner",
-            )
 
 
 def _temperatures(draft: Draft) -> Iterator[Fault]:

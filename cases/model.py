@@ -10,15 +10,33 @@ from collections.abc import Callable
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 import numpy as np
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from ..geometries import shapes
 from ..geometries.outline import Outline
+from ..geometries.section import Part
 from ..geometries.shapes import SHAPES, Shape
 from ..solver.materials import Material
 from .fields import (
-    Angle, Bulge, Coefficient, Conductivity, Count, Current, Frequency, Length, Name, Names, Pair, Permeability, Points,
-    Position, Radius, Ratio, Resistivity, Temperature, fault, some,
+    Angle,
+    Bulge,
+    Coefficient,
+    Conductivity,
+    Count,
+    Current,
+    Frequency,
+    Length,
+    Name,
+    Names,
+    Pair,
+    Permeability,
+    Points,
+    Radius,
+    Ratio,
+    Resistivity,
+    Temperature,
+    fault,
+    some,
 )
 from .quantities import engineering
 
@@ -55,7 +73,221 @@ class Frequencies(Table):
     sweep: Sweep | None = None
 
     @model_validator(mode="after")
-    class Circuit(Table):
+    def _some(self) -> Self:
+        if not self.at and self.sweep is None:
+            raise fault("at least one frequency", "none", 'write at = ["50 Hz"] or a sweep; "0 Hz" is direct current')
+        return self
+
+    @property
+    def values(self) -> tuple[float, ...]:
+        """All frequencies [Hz], rising, each once."""
+        swept: list[float] = []
+        if self.sweep is not None:
+            low, high, count = self.sweep.start, self.sweep.to, self.sweep.points
+            swept = [low, *(float(f) for f in np.geomspace(low, high, count)[1:-1]), high]
+        return tuple(sorted({*self.at, *swept}))
+
+
+class Accuracy(Table):
+    """Wanted relative bound on the error of every loss and resistance."""
+
+    resistance: Ratio = 1e-3
+
+
+class OwnMaterial(Table):
+    """A metal of the user's own, given by either conductivity or resistivity."""
+
+    conductivity: Conductivity | None = None
+    resistivity: Resistivity | None = None
+    reference: Temperature = 20.0
+    temperature_coefficient: Coefficient = 0.0
+    permeability: Permeability = 1.0
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        given = [key for key in ("conductivity", "resistivity") if getattr(self, key) is not None]
+        if len(given) != 1:
+            found = "both" if given else "neither"
+            raise fault("either conductivity or resistivity", found, "give exactly one of them")
+        return self
+
+    def material(self, name: str) -> Material:
+        """The metal as the solver takes it."""
+        sigma = self.conductivity if self.conductivity is not None else 1 / (self.resistivity or math.nan)
+        return Material(
+            name,
+            sigma,
+            self.temperature_coefficient,
+            self.permeability,
+            reference=self.reference,
+            source="the case file",
+        )
+
+
+class Coat(Table):
+    """One plated layer."""
+
+    material: str
+    thickness: Length
+
+
+class Repeat(Table):
+    """Copies of a conductor, the first at its centre, each further one a step [m] on."""
+
+    count: Count
+    step: Pair
+
+    @model_validator(mode="after")
+    def _moves(self) -> Self:
+        if self.step == (0.0, 0.0) and self.count > 1:
+            raise fault("a step that moves the copies apart", '["0 mm", "0 mm"]', "all copies would lie on one another")
+        return self
+
+
+class Arc(Table):
+    """An arc to a point [m]; bulge is the tangent of a quarter of its angle, positive counter-clockwise."""
+
+    arc_to: Pair
+    bulge: Bulge
+
+
+def _entry(value: Any) -> str:
+    return "an arc" if isinstance(value, (dict, Arc)) else "a point"
+
+
+Entry = Annotated[Annotated[Pair, Tag("a point")] | Annotated[Arc, Tag("an arc")], Discriminator(_entry)]
+
+
+def _enough(entries: tuple[Pair | Arc, ...]) -> tuple[Pair | Arc, ...]:
+    least = 2 if any(isinstance(entry, Arc) for entry in entries) else 3
+    if len(entries) < least:
+        hint = "add points in order around the part"
+        raise fault("at least 3 points, or 2 with an arc between them", f"{len(entries)}", hint)
+    return entries
+
+
+Loop = Annotated[tuple[Entry, ...], AfterValidator(_enough)]
+
+
+class Common(Table):
+    """What every conductor has, whatever its shape."""
+
+    name: Name
+    centre: Pair = (0.0, 0.0)
+    turn: Angle = 0.0
+    material: str
+    temperature: Temperature | None = None
+    plating: tuple[Coat, ...] = ()
+    repeat: Repeat | None = None
+
+    builder: ClassVar[Callable[..., Shape]]
+
+    def draw(self) -> Shape:
+        """The outlines around the origin [m]; GeometryError when the dimensions do not fit together."""
+        own = type(self).model_fields.keys() - Common.model_fields.keys() - {"shape"}
+        return type(self).builder(**{key: getattr(self, key) for key in own})
+
+    @property
+    def copies(self) -> dict[str, tuple[float, float]]:
+        """Name and centre [m] of every copy: "name" alone, or "name.1", "name.2", ... when repeated."""
+        if self.repeat is None:
+            return {self.name: self.centre}
+        (x, y), (dx, dy) = self.centre, self.repeat.step
+        return {f"{self.name}.{k + 1}": (x + k * dx, y + k * dy) for k in range(self.repeat.count)}
+
+    def parts(self) -> tuple[Part, ...]:
+        """All copies where they stand in the section [m]."""
+        shape = self.draw()
+        coats = tuple(coat.thickness for coat in self.plating)
+        return tuple(Part(name, shape.placed(centre, self.turn), coats) for name, centre in self.copies.items())
+
+
+class Bar(Common):
+    """A flat bar."""
+
+    builder = staticmethod(shapes.bar)
+    shape: Literal["bar"]
+    width: Length
+    thickness: Length
+    edge_radius: Radius = 0.0
+
+
+class Round(Common):
+    """A solid round conductor."""
+
+    builder = staticmethod(shapes.round_bar)
+    shape: Literal["round"]
+    diameter: Length
+
+
+class Tube(Common):
+    """A round tube."""
+
+    builder = staticmethod(shapes.tube)
+    shape: Literal["tube"]
+    diameter: Length
+    wall: Length
+
+
+class Box(Common):
+    """A rectangular hollow bar."""
+
+    builder = staticmethod(shapes.box)
+    shape: Literal["box"]
+    width: Length
+    thickness: Length
+    wall: Length
+    edge_radius: Radius = 0.0
+    inner_radius: Radius = 0.0
+
+
+class AngleBar(Common):
+    """An L."""
+
+    builder = staticmethod(shapes.angle)
+    shape: Literal["angle"]
+    width: Length
+    height: Length
+    thickness: Length
+    edge_radius: Radius = 0.0
+
+
+class Channel(Common):
+    """A U open upward."""
+
+    builder = staticmethod(shapes.channel)
+    shape: Literal["channel"]
+    width: Length
+    height: Length
+    thickness: Length
+    edge_radius: Radius = 0.0
+
+
+class Free(Common):
+    """A free outline of straight lines and arcs, with holes."""
+
+    shape: Literal["outline"]
+    points: Loop
+    holes: tuple[Loop, ...] = ()
+
+    def draw(self) -> Shape:
+        """The outlines around the origin [m]."""
+        outer, *holes = (_loop(entries) for entries in (self.points, *self.holes))
+        return shapes.outline(outer.points.tolist(), list(outer.bulges), holes)
+
+
+def _loop(entries: tuple[Pair | Arc, ...]) -> Outline:
+    """An arc belongs to the side that ends at it; on the first entry that is the side closing the loop."""
+    corners = [entry.arc_to if isinstance(entry, Arc) else entry for entry in entries]
+    bulges = [entry.bulge if isinstance(entry, Arc) else 0.0 for entry in entries]
+    return Outline.of(corners, bulges[1:] + bulges[:1])
+
+
+Conductor = Annotated[Bar | Round | Tube | Box | AngleBar | Channel | Free, Field(discriminator="shape")]
+MODELS: dict[str, type[Common]] = dict(zip(SHAPES, (Bar, Round, Tube, Box, AngleBar, Channel, Free), strict=True))
+
+
+class Circuit(Table):
     """A current [A rms] that goes out through some conductors and comes back through others."""
 
     name: Name

@@ -108,7 +108,8 @@ def structural_faults(error: ValidationError, data: Any, lines: LineIndex | None
 
 def _path(loc: Path, kind_of_error: str) -> Path:
     """The path in the file: pydantic's own, without the names it adds for the member of a union."""
-    path = tuple(step for step in loc if step not in _TAGS)
+    in_loop = "points" in loc or "holes" in loc
+    path = tuple(s for k, s in enumerate(loc) if not (in_loop and s in _TAGS and isinstance(loc[k - 1], int)))
     if len(path) > 2 and path[0] == "conductor" and path[2] in SHAPES and isinstance(path[1], int):
         path = (*path[:2], *path[3:])
     if kind_of_error in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):

@@ -14,7 +14,7 @@ import numpy as np
 from .distance import near_pairs
 from .errors import GeometryError
 from .inscribed import largest_inscribed_circle
-from .lines_arcs import BoolArray, IntArray, Sides, cross, dot, side_distances, turned_left, unit
+from .lines_arcs import BoolArray, IntArray, Sides, cross, dot, nearest, side_distances, turned_left, unit
 from .outline import FloatArray, Outline
 from .overlap import overlap_place, separation
 from .section import RESOLVABLE, Part
@@ -119,6 +119,11 @@ class _Look:
         return np.where(last, self.first[self.owner], after)
 
     @cached_property
+    def preceding(self) -> IntArray:
+        """The side before every side on its outline."""
+        return np.asarray(np.argsort(self.following))
+
+    @cached_property
     def pairs(self) -> _Pairs:
         """All pairs of sides near enough to matter, neighbours on one outline left out."""
         reach = max(2 * RESOLVABLE * self.size, 2.001 * float(self.coat.max(initial=0.0)))
@@ -137,8 +142,7 @@ class _Look:
         boxes = np.array([o.bounds for o in self.outlines])
         low, high = boxes[:, 0], boxes[:, 1]
         within = ((low[:, None] >= low) & (high[:, None] <= high)).all(axis=2)
-        np.fill_diagonal(within, False)
-        return [(int(i), int(o)) for i, o in np.argwhere(within)]
+        return [(int(i), int(o)) for i, o in np.argwhere(within) if i != o]
 
     def name(self, outline: int) -> str:
         """What an outline is called in a message."""
@@ -206,8 +210,12 @@ def _self_contacts(look: _Look) -> list[str]:
     gap, _ = _across(look, pairs)
     gap = np.where(pairs.distance <= TOUCH * look.size, 0.0, gap)
     faults = []
-    for k in np.flatnonzero(gap < RESOLVABLE * look.size):
+    narrow: set[int] = set()
+    for k in np.argsort(gap, kind="stable")[: int((gap < RESOLVABLE * look.size).sum())]:
         outline = int(look.owner[pairs.i[k]])
+        if gap[k] > 0 and outline in narrow:
+            continue
+        narrow.add(outline)
         sides = f"sides {look.number(int(pairs.i[k]))} and {look.number(int(pairs.j[k]))}"
         if gap[k] == 0:
             faults.append(_crossing_itself(look, outline, sides, pairs.on_i[k]))
@@ -229,22 +237,45 @@ def _crossing_itself(look: _Look, outline: int, sides: str, place: FloatArray) -
 def _across(look: _Look, pairs: _Pairs) -> tuple[FloatArray, BoolArray]:
     """Width of the slot or web between two sides of one outline, infinite where they do not face each other.
 
-    The width is the diameter of the circle that touches one side and reaches the other. The second array tells
-    slots (air between) from webs (metal between).
+    The width is the diameter of the circle that touches one side and reaches the other: where the sides are
+    closest, and in the middle of each. The second array tells slots (air between) from webs (metal between).
     """
-    ahead = _ahead(look, pairs)
-    slot = (ahead > 0).all(axis=0)
-    facing = slot | (ahead < 0).all(axis=0)
-    rise = np.where(facing, np.abs(ahead).min(axis=0), 1.0)
-    return np.where(facing, pairs.distance**2 / rise, np.inf), slot
+    width, slot = np.full(len(pairs.i), np.inf), np.zeros(len(pairs.i), dtype=bool)
+    for near in (pairs, *_from_middles(look, pairs)):
+        ahead = _ahead(look, near)
+        air, metal = (ahead > 0).all(axis=0), (ahead < 0).all(axis=0)
+        rise = np.where(air | metal, np.abs(ahead).max(axis=0), 1.0)
+        found = np.where(air | metal, near.distance**2 / rise, np.inf)
+        slot = np.where(found < width, air, slot)
+        width = np.minimum(width, found)
+    return width, slot
+
+
+def _from_middles(look: _Look, pairs: _Pairs) -> tuple[_Pairs, _Pairs]:
+    """The same pairs, from the middle of one side to the nearest point of the other."""
+    one, other = look.sides.take(pairs.i), look.sides.take(pairs.j)
+    to_other, foot = nearest(other, one.middle)
+    to_one, back = nearest(one, other.middle)
+    return (
+        _Pairs(pairs.i, pairs.j, to_other, one.middle, foot),
+        _Pairs(pairs.i, pairs.j, to_one, back, other.middle),
+    )
 
 
 def _ahead(look: _Look, pairs: _Pairs) -> FloatArray:
-    """How far the other side lies ahead along the outward normal of sides i and j, (2, m) [m]."""
+    """How far the other side lies ahead along the outward normal at sides i and j, (2, m) [m]."""
     way = pairs.on_j - pairs.on_i
-    normal_i = -turned_left(look.sides.take(pairs.i).tangent(pairs.on_i))
-    normal_j = -turned_left(look.sides.take(pairs.j).tangent(pairs.on_j))
-    return np.stack((dot(normal_i, way), -dot(normal_j, way)))
+    return np.stack((dot(_normal(look, pairs.i, pairs.on_i), way), -dot(_normal(look, pairs.j, pairs.on_j), way)))
+
+
+def _normal(look: _Look, side: IntArray, place: FloatArray) -> FloatArray:
+    """Outward normal at a place on a side; the mean of both sides at a corner."""
+    here = look.sides.take(side)
+    total = here.tangent(place)
+    for corner, neighbour in ((here.start, look.preceding[side]), (here.end, look.following[side])):
+        at_corner = np.hypot(*(place - corner).T) <= TOUCH * look.size
+        total = total + at_corner[:, None] * look.sides.take(neighbour).tangent(corner)
+    return -turned_left(unit(total))
 
 
 def _holes(look: _Look) -> list[str]:
@@ -268,11 +299,11 @@ def _holes(look: _Look) -> list[str]:
                 f"{look.name(hole)} nearly touches {other}: {sides} are {length(gap)} apart near {_place(place)}; "
                 f"{_least(look)}"
             )
-    for hole in np.flatnonzero(look.hole_of):
+    for hole in np.flatnonzero(look.hole_of).tolist():
         outer = int(hole - look.hole_of[hole])
-        if (outer, hole) not in met and not _inside(look, int(hole), outer):
-            place = _place(look.outlines[hole].points[0])
-            faults.append(f"{look.name(int(hole))} lies outside its outline, at {place}; move it inside or leave it out")
+        if (outer, hole) not in met and not _inside(look, hole, outer):
+            where = _place(look.outlines[hole].points[0])
+            faults.append(f"{look.name(hole)} lies outside its outline, at {where}; move it inside or leave it out")
     for inner, around in look.nested_boxes:
         if look.hole_of[inner] and look.hole_of[around] and look.part_of[inner] == look.part_of[around]:
             pair = (min(inner, around), max(inner, around))
@@ -289,9 +320,9 @@ def _neighbours(look: _Look) -> list[str]:
     between = look.part_of[look.owner[look.pairs.i]] != look.part_of[look.owner[look.pairs.j]]
     for i, j, gap, place in look.closest(look.pairs.take(between), look.part_of):
         one, other = (int(look.part_of[look.owner[s]]) for s in (i, j))
-        met.add((one, other))
         if gap >= RESOLVABLE * look.size:
             continue
+        met.add((one, other))
         names = f'conductors "{look.parts[one].name}" and "{look.parts[other].name}"'
         inside = None
         if gap <= TOUCH * look.size:
@@ -330,13 +361,13 @@ def _inside(look: _Look, inner: int, outer: int) -> bool:
 
 def _coats_on_parts(look: _Look) -> list[str]:
     faults = []
-    for k in np.flatnonzero(look.hole_of == 0):
+    for k in np.flatnonzero(look.hole_of == 0).tolist():
         part = look.parts[look.part_of[k]]
         if any(not coat > 0 or not np.isfinite(coat) for coat in part.coats):
             thickness = ", ".join(length(coat) for coat in part.coats)
             faults.append(f"{look.name(k)} has a layer of plating without thickness ({thickness}); make it positive")
         elif part.coats:
-            faults += _coat_on_part(look, int(k), float(look.coat[k]))
+            faults += _coat_on_part(look, k, float(look.coat[k]))
     return faults
 
 
@@ -345,13 +376,13 @@ def _coat_on_part(look: _Look, k: int, coat: float) -> list[str]:
     plating = f"the plating of {look.name(k)}, {length(coat)},"
     radius = largest_inscribed_circle(outline, part.shape.holes)[1]
     if coat > radius * (1 + 1e-9):
-        return [f"{plating} is thicker than half of the part, {length(radius)} at its thickest; make it thinner"]
+        return [f"{plating} is thicker than half of the part's thickness of {length(2 * radius)}; make it thinner"]
     tight = outline.curved & (outline.bulges < 0) & (outline.radii <= coat * (1 + 1e-9))
     if tight.any():
         side = int(np.flatnonzero(tight)[0])
         return [
             f"{plating} does not fit into its hollow side {side + 1} of radius {length(outline.radii[side])} near "
-            f"{_place(outline.at(side, 0.5)[0])}; make it thinner"
+            f"{_place(look.sides.middle[look.first[k] + side])}; make it thinner"
         ]
     pairs = look.pairs.take((look.owner[look.pairs.i] == k) & (look.owner[look.pairs.j] == k))
     gap, slot = _across(look, pairs)
@@ -370,7 +401,8 @@ def _coats_in_gaps(look: _Look) -> list[str]:
     faults: dict[tuple[int, int], str] = {}
     pairs = look.pairs.take(look.part_of[look.owner[look.pairs.i]] != look.part_of[look.owner[look.pairs.j]])
     coated = look.coat[look.owner[np.stack((pairs.i, pairs.j))]] > 0
-    pairs = pairs.take((~coated | (_ahead(look, pairs) > 0)).all(axis=0))  # plating grows outward only
+    outward = np.asarray((~coated | (_ahead(look, pairs) > 0)).all(axis=0))  # the way plating grows
+    pairs = pairs.take(outward)
     for i, j, gap, place in look.closest(pairs, np.arange(len(look.outlines))):
         one, other = int(look.owner[i]), int(look.owner[j])
         where = f"the gap of {length(gap)} between {look.name(one)} and {look.name(other)} near {_place(place)}"

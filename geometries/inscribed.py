@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .outline import FloatArray, Outline
 from .lines_arcs import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
+from .outline import FloatArray, Outline
 
 WORK = 100_000  # squares times sides per level, from where on flat maxima are left to the polish
 MOST = 1_000_000  # the same, from where on the search of a foil's squares is given up for the best ball found
@@ -111,9 +111,9 @@ def _first_guess(room: _Room) -> tuple[FloatArray, float]:
 
 def _balls(sides: Sides, every: Sides) -> FloatArray:
     """Centres of the balls on the left of some sides' middles, shrunk until no side reaches into them."""
-    middle = np.where(sides.curved[:, None], sides.centre + sides.outward * _finite(sides.radius), (sides.start + sides.end) / 2)
+    middle = sides.middle
     inward = turned_left(sides.tangent(middle))
-    radius = np.full(len(sides), float(np.ptp(every.start, axis=0).max() + _finite(every.radius).max()))
+    radius = np.full(len(sides), float(np.ptp(every.boxes.reshape(-1, 2), axis=0).max()))
     for _ in range(12):
         distance, foot = nearest(every, (middle + radius[:, None] * inward)[:, None])
         way = foot[np.arange(len(sides)), distance.argmin(axis=1)] - middle
@@ -121,10 +121,6 @@ def _balls(sides: Sides, every: Sides) -> FloatArray:
         touching = rise > 1e-9 * radius
         radius = np.where(touching, np.minimum(radius, dot(way, way) / np.where(touching, 2 * rise, 1.0)), radius)
     return np.asarray(middle + radius[:, None] * inward)
-
-
-def _finite(radius: FloatArray) -> FloatArray:
-    return np.where(np.isfinite(radius), radius, 0.0)[:, None]
 
 
 def _first_squares(outline: Outline) -> tuple[FloatArray, float]:
@@ -155,11 +151,14 @@ def _polished(room: _Room, point: FloatArray, depth: float, trust: float) -> tup
         rows = np.column_stack((-slope, np.ones(len(slope))))
         limits = [(-1, 1), (-1, 1), (0, 2)]
         found = linprog([0, 0, -1], A_ub=rows, b_ub=(distance[near] - depth) / trust, bounds=limits)
-        if not found.success or found.x[2] * trust <= 1e-14 * depth:
+        if found.x is None:
             break
-        step = found.x[:2] * trust
+        x, y, gain = (float(v) * trust for v in found.x)
+        if gain <= 1e-14 * depth:
+            break
+        step = np.array([x, y])
         reached = room.depth(point + step)
-        faithful = (reached - depth) / (found.x[2] * trust)
+        faithful = (reached - depth) / gain
         if reached > depth:
             point, depth = point + step, reached
         length = float(np.abs(step).max())

@@ -77,6 +77,13 @@ class Sides:
         right = np.column_stack((self.chord[:, 1], -self.chord[:, 0]))
         return unit(right) * np.where(self.bulge < 0, -1.0, 1.0)[:, None]
 
+    @cached_property
+    def middle(self) -> FloatArray:
+        """Half way along each side, (n, 2) [m]."""
+        straight = (self.start + self.end) / 2
+        tip = straight + self.outward * (np.hypot(*self.chord.T) * np.abs(self.bulge) / 2)[:, None]
+        return np.where(self.curved[:, None], tip, straight)
+
     def covers(self, points: FloatArray) -> BoolArray:
         """Whether points (..., n, 2) on a side's line or circle lie between its ends."""
         with np.errstate(invalid="ignore"):
@@ -138,7 +145,7 @@ def _nearest_on_arcs(arcs: Sides, points: FloatArray) -> tuple[FloatArray, Float
     beyond = power / (reach + arcs.radius)
     centred = reach <= 1e-15 * arcs.radius
     direction = np.where(centred[..., None], arcs.outward, spoke / np.where(centred, 1.0, reach)[..., None])
-    foot = np.where(centred[..., None], arcs.centre + arcs.radius[:, None] * direction, points - beyond[..., None] * direction)
+    foot = np.where(centred[..., None], arcs.middle, points - beyond[..., None] * direction)
     to_start = np.hypot(from_start[..., 0], from_start[..., 1])
     to_end = np.hypot(from_end[..., 0], from_end[..., 1])
     within = centred | arcs.covers(points)
@@ -174,9 +181,8 @@ def crossings(a: Sides, b: Sides) -> FloatArray:
 def _line_with_line(a: Sides, b: Sides) -> FloatArray:
     with np.errstate(divide="ignore", invalid="ignore"):
         along = cross(b.start - a.start, b.chord) / cross(a.chord, b.chord)
-    points = a.start + along[:, None] * a.chord
-    points[~np.isfinite(along)] = np.nan
-    return points
+    along = np.where(np.isfinite(along), along, np.nan)
+    return np.asarray(a.start + along[:, None] * a.chord)
 
 
 def _line_with_circle(start: FloatArray, direction: FloatArray, centre: FloatArray, radius: FloatArray) -> FloatArray:

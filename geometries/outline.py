@@ -76,7 +76,7 @@ class Outline:
     @cached_property
     def chords(self) -> FloatArray:
         """Straight distance between the ends of every side, (n,) [m]."""
-        return np.hypot(*(self.ends - self.points).T)
+        return np.asarray(np.hypot(*(self.ends - self.points).T))
 
     @cached_property
     def size(self) -> float:

@@ -74,11 +74,13 @@ def _meeting(a: Sides, b: Sides, tolerance: float) -> tuple[IntArray, IntArray]:
 
 
 def separation(a: Shape, b: Shape) -> float | None:
-    """Shortest way [m] that parts two overlapping convex shapes; None if either is not convex.
+    """Shortest way [m] that parts two overlapping convex shapes.
 
+    None if either is not convex or lies in the other's bore.
     The best direction is normal to a straight side, or leads from corner or arc centre to arc centre.
     """
-    if not (_convex(a.outer) and _convex(b.outer)):
+    in_bore = any(h.contains(o.outer.centroid)[0] for s, o in ((a, b), (b, a)) for h in s.holes)
+    if in_bore or not (_convex(a.outer) and _convex(b.outer)):
         return None
     sides = Sides.of(a.outer, b.outer)
     straight = turned_left(unit(sides.chord[~sides.curved]))

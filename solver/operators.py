@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 from scipy import sparse
 
 from ..geometries.mesh import AIR, CHECKED, Mesh
@@ -14,6 +16,7 @@ from ..geometries.shape_functions import gradients, quadrature, values
 from ..geometries.sides import IntArray
 
 GEOMETRY = CHECKED  # polynomial order that carries the curved sides
+CENTRE = np.full((1, 2), 1 / 3)
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,19 +57,35 @@ class Elements:
         mask[self.mesh.curved] = False
         return np.flatnonzero(mask)
 
-    @cached_property
-    def _straight_maps(self) -> tuple[FloatArray, FloatArray]:
-        """Jacobian determinant (s,) and inverse transposed Jacobian (s, 2, 2) of straight triangles."""
-        corner = self.mesh.points[self.mesh.triangles[self.straight]]
-        jacobian = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
+    def maps(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Jacobian determinant (m, p) and inverse transposed Jacobian (m, p, 2, 2) of triangles at reference places."""
+        corner = self.mesh.points[self.mesh.triangles[rows]]
+        edges = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
+        jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
+        bent = np.isin(rows, self.mesh.curved)
+        if bent.any():
+            nodes = self.mesh.geometry(GEOMETRY)[np.searchsorted(self.mesh.curved, rows[bent])]
+            jacobian[bent] = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), nodes, optimize=True)
         return _determinant(jacobian), _inverse_transposed(jacobian)
 
-    @cached_property
-    def _curved_maps(self) -> tuple[FloatArray, FloatArray]:
-        """Weights (c, q) and inverse transposed Jacobians (c, q, 2, 2) of curved triangles at quadrature places."""
-        places, weights = quadrature(self._degree)
-        jacobian = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), self.mesh.geometry(GEOMETRY), optimize=True)
-        return _determinant(jacobian) * weights, _inverse_transposed(jacobian)
+    def positions(self, rows: IntArray, places: FloatArray) -> FloatArray:
+        """Where reference places (p, 2) of triangles lie, (m, p, 2) [m]."""
+        bary = np.column_stack((1 - places.sum(axis=1), places))
+        where = np.einsum("pk,tkd->tpd", bary, self.mesh.points[self.mesh.triangles[rows]])
+        bent = np.isin(rows, self.mesh.curved)
+        if bent.any():
+            nodes = self.mesh.geometry(GEOMETRY)[np.searchsorted(self.mesh.curved, rows[bent])]
+            where[bent] = np.einsum("pn,tnd->tpd", values(GEOMETRY, places), nodes)
+        return np.asarray(where)
+
+    def value(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+        """A field (unknowns,) at reference places of triangles, (m, p)."""
+        return np.asarray(field[self.dofs[rows]] @ values(self.order, places).T)
+
+    def gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+        """Gradient of a field (unknowns,) at reference places of triangles, (m, p, 2)."""
+        by_reference = np.einsum("tn,pnr->tpr", field[self.dofs[rows]], gradients(self.order, places), optimize=True)
+        return np.asarray((self.maps(rows, places)[1] @ by_reference[..., None])[..., 0])
 
     @property
     def _degree(self) -> int:
@@ -77,13 +96,14 @@ class Elements:
         """Integral of grad u . grad v over every triangle, (t, n, n)."""
         n = self.dofs.shape[1]
         blocks = np.empty((len(self.dofs), n, n))
-        det, inverse = self._straight_maps
+        det, inverse = (m[:, 0] for m in self.maps(self.straight, CENTRE))
         metric = np.einsum("tda,tdb->tab", inverse, inverse) * det[:, None, None]
         reference = _reference_stiffness(self.order)
         blocks[self.straight] = (metric.reshape(-1, 4) @ reference.reshape(4, n * n)).reshape(-1, n, n)
         if len(self.mesh.curved):
-            weights, inverse = self._curved_maps
-            gradient = gradients(self.order, quadrature(self._degree)[0])
+            places, weights = quadrature(self._degree)
+            det, inverse = self.maps(self.mesh.curved, places)
+            weights, gradient = det * weights, gradients(self.order, places)
             actual = np.einsum("tpdr,pnr->tpdn", inverse, gradient, optimize=True)
             actual = actual.reshape(len(weights), -1, n)
             scaled = actual * np.repeat(weights, 2, axis=1)[..., None]
@@ -95,11 +115,11 @@ class Elements:
         """Integral of u v over every triangle of metal, (m, n, n)."""
         n = self.dofs.shape[1]
         blocks = np.zeros((len(self.dofs), n, n))
-        det, _ = self._straight_maps
-        blocks[self.straight] = det[:, None, None] * _reference_mass(self.order)
+        det, _ = self.maps(self.straight, CENTRE)
+        blocks[self.straight] = det[..., None] * _reference_mass(self.order)
         if len(self.mesh.curved):
-            value = values(self.order, quadrature(self._degree)[0])
-            weights = self._curved_maps[0]
+            places, weights = quadrature(self._degree)
+            weights, value = self.maps(self.mesh.curved, places)[0] * weights, values(self.order, places)
             blocks[self.mesh.curved] = (value.T @ (weights[:, :, None] * value)).reshape(-1, n, n)
         return blocks[self.metal]
 

@@ -1,0 +1,133 @@
+"""The flow of current at one frequency and one order: every conductor's current, voltage, loss and stored energy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..geometries.outline import FloatArray
+from ..geometries.shape_functions import quadrature
+from .circuits import circuit_voltage, currents_and_voltages
+from .field import ComplexArray, Discretisation, Fields, inductance_at_rest
+from .materials import MU0
+from .problem import Circuit, Problem
+
+
+@dataclass(frozen=True, eq=False)
+class Flow:
+    """Fields driven by the circuits of a problem.
+
+    Attributes
+    ----------
+    problem : Problem
+    fields : Fields
+    currents, voltages : (conductors,) complex [A rms], [V/m rms]
+    """
+
+    problem: Problem
+    fields: Fields
+    currents: ComplexArray
+    voltages: ComplexArray
+
+    @classmethod
+    def of(cls, problem: Problem, fields: Fields) -> Flow:
+        """Drive the fields with the circuits of a problem."""
+        names = [c.name for c in problem.conductors]
+        return cls(problem, fields, *currents_and_voltages(fields.impedance, names, problem.circuits))
+
+    @property
+    def discretisation(self) -> Discretisation:
+        """Mesh, metals and order of the fields."""
+        return self.fields.discretisation
+
+    @cached_property
+    def potential(self) -> ComplexArray:
+        """A at all unknowns [Vs/m]."""
+        return np.asarray(self.fields.potential @ self.currents)
+
+    @cached_property
+    def electric(self) -> ComplexArray:
+        """E at the unknowns in the metal [V/m]."""
+        return np.asarray(self.fields.electric @ self.currents)
+
+    @cached_property
+    def region_losses(self) -> FloatArray:
+        """integral sigma |E|^2 of every region of metal [W/m]."""
+        d = self.discretisation
+        e = self.electric[d.elements.dofs[d.elements.metal]]
+        loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
+        return np.bincount(d.mesh.region[d.elements.metal], loss, minlength=len(d.mesh.regions))
+
+    @cached_property
+    def region_currents(self) -> ComplexArray:
+        """integral sigma E of every region of metal [A]."""
+        d = self.discretisation
+        e = self.electric[d.elements.dofs[d.elements.metal]]
+        current = d.sigma * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
+        label, count = d.mesh.region[d.elements.metal], len(d.mesh.regions)
+        return np.bincount(label, current.real, count) + 1j * np.bincount(label, current.imag, count)
+
+    @cached_property
+    def region_energies(self) -> FloatArray:
+        """integral |B|^2 / mu of every region of metal, twice the mean stored energy [J/m]."""
+        d = self.discretisation
+        rows = d.elements.metal
+        a = self.potential[d.elements.dofs[rows]]
+        a = a - a.mean(axis=1, keepdims=True)
+        blocks = d.elements.stiffness_blocks[rows]
+        energy = d.reluctivity[rows] / MU0 * np.einsum("ti,tij,tj->t", a.conj(), blocks, a, optimize=True).real
+        return np.bincount(d.mesh.region[rows], energy, minlength=len(d.mesh.regions))
+
+    def per_conductor(self, per_region: FloatArray) -> FloatArray:
+        """Sum the regions of every conductor."""
+        part = np.array([p for p, _ in self.discretisation.mesh.regions])
+        return np.bincount(part, per_region, minlength=len(self.problem.conductors))
+
+    @cached_property
+    def powers(self) -> ComplexArray:
+        """Complex power of every conductor's own volume: loss + j w integral |B|^2 / mu [W/m]."""
+        omega = 2 * np.pi * self.fields.frequency
+        return self.per_conductor(self.region_losses) + 1j * omega * self.per_conductor(self.region_energies)
+
+    @cached_property
+    def force(self) -> FloatArray:
+        """Time-average force on every conductor, (conductors, 2) [N/m].
+
+        Maxwell's stress integrated over the air elements around each conductor, weighted with a function that
+        falls from 1 on the conductor to 0 across them: exact for the exact field, and independent of the path.
+        """
+        d = self.discretisation
+        mesh, elements = d.mesh, d.elements
+        part_of_region = np.array([p for p, _ in mesh.regions])
+        force = np.zeros((len(self.problem.conductors), 2))
+        air = np.flatnonzero(mesh.region < 0)
+        owner = np.full(len(mesh.points), -1)
+        metal = elements.metal
+        owner[mesh.triangles[metal]] = part_of_region[mesh.region[metal]][:, None]
+        near = air[(owner[mesh.triangles[air]] >= 0).any(axis=1)]
+        places, weights = quadrature(2 * elements.order + 2)
+        determinant, inverse = elements.maps(near, places)
+        gradient = elements.gradient(self.potential, near, places)
+        b = np.stack((gradient[..., 1], -gradient[..., 0]), axis=-1)
+        corner_gradient = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
+        slopes = np.einsum("tpdr,kr->tpkd", inverse, corner_gradient)
+        for k in range(len(force)):
+            ours = (owner[mesh.triangles[near]] == k).astype(float)
+            fall = np.einsum("tk,tpkd->tpd", ours, slopes)
+            along = np.einsum("tpd,tpd->tp", b.conj(), fall)
+            stress = (b * along[..., None]).real - 0.5 * (np.abs(b) ** 2).sum(axis=-1)[..., None] * fall
+            force[k] = -np.einsum("tp,tpd->d", determinant * weights, stress) / MU0
+        return force
+
+    def circuit(self, circuit: Circuit) -> complex:
+        """Terminal voltage of a circuit [V/m rms]."""
+        return circuit_voltage(circuit, [c.name for c in self.problem.conductors], self.voltages)
+
+    def inductance(self, circuit: Circuit) -> float:
+        """Reactance over w, or at 0 Hz the flux of its own current per ampere [H/m]."""
+        if self.fields.frequency:
+            return (self.circuit(circuit) / circuit.current).imag / (2 * np.pi * self.fields.frequency)
+        flux = inductance_at_rest(self.fields) @ (self.currents / circuit.current)
+        return circuit_voltage(circuit, [c.name for c in self.problem.conductors], flux).real

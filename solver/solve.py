@@ -1,0 +1,168 @@
+"""Solve a problem at one frequency: refine until the error bar is as small as wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..geometries.mesher import mesh_section
+from ..geometries.outline import FloatArray
+from ..geometries.recipe import Recipe
+from .field import Discretisation, Metal, is_lifted, solve_fields
+from .flow import Flow
+from .problem import Circuit, Problem
+
+Progress = Callable[[str, float], None]
+
+LARGEST = 300_000  # unknowns at which refinement stops
+ORDERS = (3, 4, 5, 6)
+FLOOR = 2e-8  # what the finest comparison cannot see: curved sides, dark cores, rounding
+
+
+@dataclass(frozen=True, eq=False)
+class Solution:
+    """The finest flow, and the next coarser one on the same mesh that its error bars come from.
+
+    Attributes
+    ----------
+    problem : Problem
+    frequency : float [Hz]
+    fine, coarse : Flow
+    refinements : int
+        Solves beyond the first pair.
+    wanted : float
+        Relative bound asked for.
+    warnings : tuple of str
+    """
+
+    problem: Problem
+    frequency: float
+    fine: Flow
+    coarse: Flow
+    refinements: int
+    wanted: float
+    warnings: tuple[str, ...] = ()
+
+    @cached_property
+    def power_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's loss [W/m]."""
+        return np.abs(self.fine.powers - self.coarse.powers) + FLOOR * self.fine.powers.real
+
+    @cached_property
+    def loss_errors(self) -> FloatArray:
+        """Relative bound on the error of every conductor's loss."""
+        loss = self.fine.powers.real
+        return np.where(loss > 0, self.power_errors / np.where(loss > 0, loss, 1), 0.0)
+
+    def circuit_errors(self, circuit: Circuit) -> tuple[float, float]:
+        """Relative bounds on a circuit's resistance and inductance."""
+        square = abs(circuit.current) ** 2
+        impedance = self.fine.circuit(circuit) / circuit.current
+        before = self.coarse.circuit(circuit) / circuit.current
+        inner = float(self.power_errors.sum()) / square
+        resistance = max(abs(impedance.real - before.real), inner) / abs(impedance.real)
+        inductance, earlier = self.fine.inductance(circuit), self.coarse.inductance(circuit)
+        omega = 2 * np.pi * self.frequency
+        moved = max(abs(inductance - earlier), inner / omega if omega else 0.0)
+        return resistance + FLOOR, moved / abs(inductance) + FLOOR
+
+    @cached_property
+    def bound(self) -> float:
+        """Largest relative bound on any loss that matters and on any circuit's resistance."""
+        loss = self.fine.powers.real
+        matters = loss > 1e-3 * loss.sum()
+        bars = [self.circuit_errors(c)[0] for c in self.problem.circuits if c.current]
+        return float(max([*self.loss_errors[matters], *bars]))
+
+
+def solve(
+    problem: Problem,
+    frequency: float,
+    *,
+    accuracy: float = 1e-3,
+    largest: int = LARGEST,
+    progress: Progress | None = None,
+) -> Solution:
+    """Solve a problem at one frequency.
+
+    Parameters
+    ----------
+    problem : Problem
+    frequency : float
+        [Hz]; 0 for direct current.
+    accuracy : float
+        Wanted relative bound on the error of every loss and resistance.
+    largest : int
+        Number of unknowns at which refinement stops, with a warning.
+    progress : callable, optional
+        Called with what is being done and the fraction done.
+
+    Returns
+    -------
+    Solution
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.section import Part
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.solver.materials import MATERIALS
+    >>> from crosscurrent.solver.problem import Conductor
+    >>> rod = Conductor(Part("rod", round_bar(0.010)), MATERIALS["copper"])
+    >>> alone = Problem((rod,), (Circuit("feed", 100.0, ("rod",)),))
+    >>> round(float(solve(alone, 50.0).fine.powers[0].real), 3)
+    2.206
+    """
+    if not (np.isfinite(frequency) and frequency >= 0):
+        raise ValueError(f"frequency: expected 0 or a positive number of hertz, found {frequency}")
+    metals = _metals(problem)
+    skins = _skins(problem, frequency)
+    radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
+    say = progress or (lambda what, done: None)
+    steps = 0
+    best: Solution | None = None
+    for level in range(8):
+        say(f"mesh, level {level + 1}", 0.1)
+        mesh = mesh_section(problem.section, skins, Recipe().finer(level))
+        lifted = is_lifted(mesh, [s[0] for s in skins], radii)
+        coarse: Flow | None = None
+        for order in ORDERS if level == 0 else ORDERS[1:]:
+            d = Discretisation(mesh, metals, order)
+            if best is not None and d.elements.count > largest:
+                return _unmet(best, largest)
+            say(f"solve, order {order}, {d.elements.count} unknowns", 0.2 + 0.15 * order)
+            flow = Flow.of(problem, solve_fields(d, frequency, lifted=lifted))
+            if coarse is not None:
+                found = Solution(problem, frequency, flow, coarse, steps, accuracy)
+                best = found if best is None or found.bound < best.bound else best
+                if best.bound <= accuracy:
+                    return best
+                steps += 1
+            coarse = flow
+    assert best is not None
+    return _unmet(best, largest)
+
+
+def _unmet(best: Solution, largest: int) -> Solution:
+    text = (
+        f"the wanted bound of {best.wanted:.2g} was not reached: {best.bound:.2g} at "
+        f"{best.fine.discretisation.elements.count} unknowns (limit {largest}); the error bars show what was reached"
+    )
+    return Solution(best.problem, best.frequency, best.fine, best.coarse, best.refinements, best.wanted, (text,))
+
+
+def _metals(problem: Problem) -> tuple[Metal, ...]:
+    """One for every region, in the mesher's order: part by part, base metal first."""
+    return tuple(
+        Metal(material.conductivity_at(c.temperature), material.permeability)
+        for c in problem.conductors
+        for material in (c.material, *c.coats)
+    )
+
+
+def _skins(problem: Problem, frequency: float) -> list[list[float]]:
+    return [
+        [m.skin_depth(frequency, c.temperature) for m in (c.material, *c.coats)] for c in problem.conductors
+    ]
