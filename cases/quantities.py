@@ -143,7 +143,7 @@ def _split(text: str, wanted: Dimension) -> tuple[str, float, str]:
     if unit == "":
         common = next(iter(wanted.units))
         raise QuantityError(expected, f'"{text}" (no unit)', f'write "{number} {common}" if {common} is meant')
-    if unit[0] in "0123456789.,'\u00bc\u00bd\u00be" and unit not in wanted.units:
+    if unit[0] in "0123456789.,_'\u00bc\u00bd\u00be" and unit not in wanted.units:
         raise QuantityError(expected, f'"{text}"', _number_hint(plain, wanted))
     return number, value, unit
 

@@ -64,7 +64,7 @@ def _text(source: bytes, path: Path) -> str:
     except UnicodeDecodeError as error:
         line = source.count(b"\n", 0, error.start) + 1
         wide = source[:2] in (b"\xff\xfe", b"\xfe\xff")
-        found = "UTF-16" if wide else f"a byte that is none, 0x{source[error.start]:02x}"
+        found = "UTF-16" if wide else f"the byte 0x{source[error.start]:02x}, which is none"
         fault = Fault(None if wide else line, "", "text in UTF-8", found, "save it as UTF-8")
         raise CaseError([fault], path.name) from error
     if not text.strip():

@@ -35,7 +35,11 @@ EXAMPLES = {
     "bulge": "bulge = 0.414, the tangent of a quarter of the arc's angle",
     "arc_to": 'arc_to = ["5 mm", "0 mm"]',
 }
-_EXAMPLES_INSIDE = {("sweep", "points"): "points = 200", ("plated layer", "thickness"): 'thickness = "10 um"'}
+_EXAMPLES_INSIDE = {
+    ("sweep", "points"): "points = 200",
+    ("plated layer", "material"): 'material = "silver"',
+    ("plated layer", "thickness"): 'thickness = "10 um"',
+}
 LATER = {
     "roughness": "this version does not read the roughness of a surface",
     "plating_inside": "this version plates the outer outline only",
@@ -150,6 +154,8 @@ def _no_list(path: Path, value: Any) -> tuple[str, str, str]:
     if path[-1] in _NUMBERED:
         return f"a list of {path[-1]}s", kind(value), f"head each one with double brackets: [[{path[-1]}]]"
     hint = f'write ["{value}"]' if isinstance(value, str) else ""
+    if isinstance(value, Mapping):
+        hint = "put brackets around it: [{ ... }]"
     return "a list in square brackets", kind(value), hint
 
 

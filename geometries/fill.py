@@ -26,7 +26,7 @@ Limit = Callable[[FloatArray], FloatArray]
 
 
 def fill(
-    points: FloatArray, edges: IntArray, bent: npt.NDArray[np.bool_], limit: Limit
+    points: FloatArray, edges: IntArray, bend: IntArray, limit: Limit
 ) -> tuple[FloatArray, IntArray]:
     """Triangulate the region to the left of directed edges.
 
@@ -36,8 +36,9 @@ def fill(
         Corners of the region [m].
     edges : (m, 2) int
         Closed loops of directed edges, the region on their left.
-    bent : (m,) bool
-        Which edges will be curved: no triangle gets two of them, where they could meet at a straight angle.
+    bend : (m,) int
+        How the edges will be curved: 0 straight, 1 into the region, -1 out of it. No triangle gets two curved
+        edges, which could meet at a straight angle, and one that curves inwards gets a point well ahead of it.
     limit : callable
         Longest wanted edge at places (k, 2) -> (k,) [m]; where it is infinite the triangle may have any
         size and shape.
@@ -53,6 +54,7 @@ def fill(
     middle = 0.5 * (unit[edges[:, 0]] + unit[edges[:, 1]])
     half = 0.5 * np.hypot(*(unit[edges[:, 1]] - unit[edges[:, 0]]).T)
     guard = _Guard(unit, edges, middle, half)
+    unit = np.concatenate((unit, _ahead(unit, edges[bend > 0], guard)))
     for _ in range(ROUNDS):
         triangles = constrained_delaunay(unit, edges)
         added = _better_points(unit, triangles, guard, lambda p: limit(p * scale + shift) / scale)
@@ -60,7 +62,7 @@ def fill(
             break
         unit = np.concatenate((unit, added))
     unit = _relaxed(unit, triangles, fixed)
-    unit, triangles = _parted(unit, triangles, edges[bent])
+    unit, triangles = _parted(unit, triangles, edges[bend != 0])
     return unit * scale + shift, triangles
 
 
@@ -155,13 +157,24 @@ def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit
     if not bad.any():
         return np.zeros((0, 2))
     places, clear = _off_centres(corner[bad], length[bad], radius[bad])
-    order = np.argsort(-clear)
-    places, clear, flat = places[order], clear[order], flat[bad][order]
-    allowed = guard.allows(places) & (flat | np.isfinite(limit(places)))
-    places, clear = places[allowed], clear[allowed]
+    allowed = guard.allows(places) & (flat[bad] | np.isfinite(limit(places)))
+    return _spaced(points, places[allowed], clear[allowed])
+
+
+def _ahead(points: FloatArray, edges: IntArray, guard: _Guard) -> FloatArray:
+    """A place in front of every edge given, about as far as it is long."""
+    along = points[edges[:, 1]] - points[edges[:, 0]]
+    places = points[edges].mean(axis=1) + 0.8 * np.column_stack((-along[:, 1], along[:, 0]))
+    allowed = guard.allows(places)
+    return _spaced(points, places[allowed], np.hypot(*along[allowed].T))
+
+
+def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> FloatArray:
+    """Those places that stay clear of all points and of one another, the roomiest first."""
     if not len(places):
         return places
-    # a new point stays clear of all old ones, and of the better of the new ones
+    order = np.argsort(-clear)
+    places, clear = places[order], clear[order]
     nearest, _ = cKDTree(points).query(places)
     keep = nearest > 0.5 * clear
     places, clear = places[keep], clear[keep]

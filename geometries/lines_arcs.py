@@ -78,6 +78,11 @@ class Sides:
         return unit(right) * np.where(self.bulge < 0, -1.0, 1.0)[:, None]
 
     @cached_property
+    def rise(self) -> FloatArray:
+        """Twice the distance of an arc's centre left of its chord, over the chord, (n,); nan for lines."""
+        return (1 - self.bulge**2) / (2 * np.where(self.curved, self.bulge, np.nan))
+
+    @cached_property
     def middle(self) -> FloatArray:
         """Half way along each side, (n, 2) [m]."""
         straight = (self.start + self.end) / 2
@@ -140,8 +145,7 @@ def _nearest_on_arcs(arcs: Sides, points: FloatArray) -> tuple[FloatArray, Float
     from_start, from_end, spoke = points - arcs.start, points - arcs.end, points - arcs.centre
     reach = np.hypot(spoke[..., 0], spoke[..., 1])
     # power of the point with respect to the circle through both ends: no cancellation however flat the arc
-    rise = (1 - arcs.bulge**2) / (2 * arcs.bulge)
-    power = dot(from_start, from_end) - rise * dot(from_start, turned_left(arcs.chord))
+    power = dot(from_start, from_end) - arcs.rise * dot(from_start, turned_left(arcs.chord))
     beyond = power / (reach + arcs.radius)
     centred = reach <= 1e-15 * arcs.radius
     direction = np.where(centred[..., None], arcs.outward, spoke / np.where(centred, 1.0, reach)[..., None])
@@ -171,7 +175,7 @@ def crossings(a: Sides, b: Sides) -> FloatArray:
     found[0, straight] = _line_with_line(a.take(straight), b.take(straight))
     for first, second, rows in ((a, b, ~a.curved & b.curved), (b, a, a.curved & ~b.curved)):
         line, arc = first.take(rows), second.take(rows)
-        found[:, rows] = _line_with_circle(line.start, unit(line.chord), arc.centre, arc.radius)
+        found[:, rows] = _line_with_circle(line.start, unit(line.chord), arc)
     both = a.curved & b.curved
     found[:, both] = _circle_with_circle(a.take(both), b.take(both))
     found[~(a.covers(found) & b.covers(found))] = np.nan
@@ -185,22 +189,30 @@ def _line_with_line(a: Sides, b: Sides) -> FloatArray:
     return np.asarray(a.start + along[:, None] * a.chord)
 
 
-def _line_with_circle(start: FloatArray, direction: FloatArray, centre: FloatArray, radius: FloatArray) -> FloatArray:
-    middle = start + dot(centre - start, direction)[:, None] * direction
-    gap = np.hypot(*(centre - middle).T)
-    with np.errstate(invalid="ignore"):
-        half = np.sqrt((radius - gap) * (radius + gap))[:, None] * direction
-    return np.stack((middle - half, middle + half))
+def _line_with_circle(start: FloatArray, direction: FloatArray, arc: Sides) -> FloatArray:
+    """Roots of the power of start + t direction with respect to the arc's circle; flat arcs lose no digits."""
+    from_start, from_end, left = start - arc.start, start - arc.end, turned_left(arc.chord)
+    half_slope = (dot(direction, from_start + from_end) - arc.rise * dot(direction, left)) / 2
+    power = dot(from_start, from_end) - arc.rise * dot(from_start, left)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        far = -(half_slope + np.copysign(np.sqrt(half_slope**2 - power), half_slope))
+        near = np.where(far == 0, 0.0, power / far)
+        return np.stack((start + far[:, None] * direction, start + near[:, None] * direction))
 
 
 def _circle_with_circle(a: Sides, b: Sides) -> FloatArray:
-    between = b.centre - a.centre
-    gap = np.hypot(*between.T)
+    """Points of equal power form a line; it is crossed with the smaller circle. The origin is a's start."""
+    origin = a.start
+    normal, offset = np.zeros_like(origin), np.zeros(len(a))
+    for sign, arc in ((1.0, a), (-1.0, b)):
+        start, end, left = arc.start - origin, arc.end - origin, arc.rise[:, None] * turned_left(arc.chord)
+        normal += sign * (start + end + left)
+        offset += sign * (dot(start, end) + dot(start, left))
     with np.errstate(divide="ignore", invalid="ignore"):
-        along = (gap + (a.radius - b.radius) * (a.radius + b.radius) / gap) / 2
-        direction = between / gap[:, None]
-        start = a.centre + along[:, None] * direction
-        return _line_with_circle(start, turned_left(direction), a.centre, a.radius)
+        on_line = origin + (offset / dot(normal, normal))[:, None] * normal
+        line = turned_left(unit(normal))
+        found = _line_with_circle(on_line, line, a)
+        return np.where((a.radius <= b.radius)[:, None], found, _line_with_circle(on_line, line, b))
 
 
 def side_distances(a: Sides, b: Sides) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -237,8 +249,7 @@ def _facing(a: Sides, b: Sides) -> FloatArray:
         direction = np.where(b.curved[:, None], unit(b.centre - a.centre), b.outward)
     step = np.where(a.curved, a.radius, np.nan)[:, None] * direction
     points = np.stack((a.centre + step, a.centre - step))
-    points[~a.covers(points)] = np.nan
-    return points
+    return np.where(a.covers(points)[..., None], nearest(a, points)[1], np.nan)
 
 
 # --- plane vectors -------------------------------------------------------------------------------

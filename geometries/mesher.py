@@ -274,12 +274,22 @@ class _Plan:
         edges = np.array(sorted(open_edges))
         used, local = np.unique(edges, return_inverse=True)
         place = np.concatenate(self.points)[used]
-        bends = np.sort(np.concatenate(self.bends), axis=1) @ (self.count, 1)
-        bent = np.isin(np.sort(edges, axis=1) @ (self.count, 1), bends)
-        filled, triangles = fill(place, local.reshape(-1, 2), bent, limit)
+        filled, triangles = fill(place, local.reshape(-1, 2), self._bend_senses(edges), limit)
         first = self._add_points(filled[len(used) :])
         numbers = np.concatenate((used, first + np.arange(len(filled) - len(used))))
         self._add_triangles(numbers[triangles], region)
+
+    def _bend_senses(self, edges: IntArray) -> IntArray:
+        """For directed edges (m, 2): 0 straight, 1 curved to the left, -1 to the right."""
+        bends, centres = self._all_bends()
+        keys = np.sort(bends, axis=1) @ (self.count, 1)
+        order = np.argsort(keys)
+        wanted = np.sort(edges, axis=1) @ (self.count, 1)
+        found = order[np.minimum(np.searchsorted(keys[order], wanted), len(keys) - 1)]
+        a, b = (np.concatenate(self.points)[edges[:, k]] for k in range(2))
+        along, to_centre = b - a, centres[found] - a
+        left = along[:, 0] * to_centre[:, 1] - along[:, 1] * to_centre[:, 0]
+        return np.where(keys[found] == wanted, np.where(left < 0, 1, -1), 0)
 
     def _fill_metal(self, own: list[int], inner: list[_Front], depth: list[FloatArray], region: int) -> None:
         open_edges = self._open_edges([inner[w] for w in own], backward=False)

@@ -105,7 +105,7 @@ class Outline:
         middle = (self.points + self.ends) / 2
         left = np.column_stack((self.points[:, 1] - self.ends[:, 1], self.ends[:, 0] - self.points[:, 0]))
         bulge = np.where(self.curved, self.bulges, np.nan)
-        return middle + left * ((1 - bulge**2) / (4 * bulge))[:, None]
+        return np.asarray(middle + left * ((1 - bulge**2) / (4 * bulge))[:, None])
 
     @cached_property
     def lengths(self) -> FloatArray:

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
+
+from ..geometries.mesh import lattice
+from ..solver.circuits import circuit_voltage, currents_and_voltages
+from ..solver.exterior import RETURN
+from ..solver.flow import Flow
+from ..solver.problem import Circuit
+from ..solver.solve import Solution
+from .faces import FaceFlow, face_flows
+from .words import where_it_flows
 
 
 @dataclass(frozen=True)
@@ -79,3 +89,118 @@ class Answers:
     order: int
     refinements: int
     warnings: tuple[str, ...] = ()
+
+
+def answers(solution: Solution) -> Answers:
+    """Every number of a solution.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.section import Part
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.solver.materials import MATERIALS
+    >>> from crosscurrent.solver.problem import Circuit, Conductor, Problem
+    >>> from crosscurrent.solver.solve import solve
+    >>> rod = Conductor(Part("rod", round_bar(0.025)), MATERIALS["copper"])
+    >>> found = answers(solve(Problem((rod,), (Circuit("feed", 1.0, ("rod",)),)), 100e3))
+    >>> round(found.circuits["feed"].resistance_ratio, 3)
+    30.161
+    """
+    flow = solution.fine
+    d = flow.discretisation
+    problem = solution.problem
+    loss = float(flow.powers.real.sum())
+    terminal = float((flow.voltages * flow.currents.conj()).sum().real)
+    return Answers(
+        frequency=solution.frequency,
+        circuits={c.name: _circuit(solution, c) for c in problem.circuits},
+        conductors={c.name: _conductor(solution, k) for k, c in enumerate(problem.conductors)},
+        names=tuple(c.name for c in problem.conductors),
+        impedance=flow.fields.impedance,
+        return_radius=RETURN * d.mesh.radius,
+        total_loss=loss,
+        power_balance=abs(loss - terminal) / loss if loss else 0.0,
+        elements=len(d.mesh.triangles),
+        unknowns=d.elements.count,
+        order=d.order,
+        refinements=solution.refinements,
+        warnings=solution.warnings,
+    )
+
+
+def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
+    flow = solution.fine
+    names = [c.name for c in solution.problem.conductors]
+    resting = np.diag(1 / flow.discretisation.conductance).astype(complex)
+    voltage = flow.circuit(circuit)
+    # the direct-current resistance: this circuit alone, shared by the conductors' own resistances
+    unit = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
+    _, resting_voltages = currents_and_voltages(resting, names, [unit])
+    dc = circuit_voltage(unit, names, resting_voltages).real
+    loss = (voltage * np.conj(circuit.current)).real
+    if circuit.current == 0:
+        return CircuitAnswer(circuit.name, 0j, voltage, None, None, None, None, None, dc, None, loss)
+    impedance = voltage / circuit.current
+    resistance_error, inductance_error = solution.circuit_errors(circuit)
+    inductance = flow.inductance(circuit)
+    return CircuitAnswer(
+        circuit.name, circuit.current, voltage, impedance.real, resistance_error, inductance, inductance_error,
+        impedance.imag, dc, impedance.real / dc, loss,
+    )  # fmt: skip
+
+
+def _conductor(solution: Solution, number: int) -> ConductorAnswer:
+    flow = solution.fine
+    conductor = solution.problem.conductors[number]
+    d = flow.discretisation
+    rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
+    current, loss = complex(flow.currents[number]), float(flow.powers[number].real)
+    area = float(d.mesh.areas()[np.isin(d.mesh.region, rows)].sum())
+    faces = face_flows(flow, number)
+    density = sum(f.density for f in faces)
+    net = abs(current) > 1e-9 * density
+    dc = 1 / float(d.conductance[number])
+    depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
+    largest = _peak_density(flow, rows)
+    layers = {}
+    for row, metal in zip(rows, (conductor.material, *conductor.coats), strict=True):
+        share = float((flow.region_currents[row] / current).real) if net else None
+        layers[_layer_name(metal.name, layers)] = LayerAnswer(share, float(flow.region_losses[row]) / loss if loss else 0.0)
+    return ConductorAnswer(
+        name=conductor.name,
+        current=current,
+        loss=loss,
+        loss_error=float(solution.loss_errors[number]),
+        dc_resistance=dc,
+        loss_ratio=loss / (abs(current) ** 2 * dc) if net else None,
+        skin_depth=depth if math.isfinite(depth) else None,
+        peak_current_density=largest,
+        mean_current_density=abs(current) / area,
+        force=(float(flow.force[number, 0]), float(flow.force[number, 1])),
+        layers=layers,
+        faces=tuple(_face(f, current if net else 0j, loss) for f in faces),
+        sentence=where_it_flows(
+            faces, current, largest, abs(current) / area, conductor.part.shape.outer.inscribed_radius
+        ),
+    )
+
+
+def _layer_name(metal: str, taken: dict[str, LayerAnswer]) -> str:
+    """The metal's name; a metal that appears again further out gets its number."""
+    count = 1 + sum(name == metal or name.startswith(f"{metal}.") for name in taken)
+    return metal if count == 1 else f"{metal}.{count}"
+
+
+def _face(face: FaceFlow, current: complex, loss: float) -> FaceAnswer:
+    share = (face.current / current).real if current else None
+    return FaceAnswer(face.name, share, face.loss / loss if loss else 0.0, face.depth)
+
+
+def _peak_density(flow: Flow, rows: list[int]) -> float:
+    """Largest |J| on a fine lattice of every triangle, corners included [A/m2]."""
+    d = flow.discretisation
+    metal = d.elements.metal
+    inside = np.isin(d.mesh.region[metal], rows)
+    places = lattice(2 * d.order)[:, 1:] / (2 * d.order)
+    electric = d.elements.value(flow.electric, metal[inside], places)
+    return float((np.abs(electric) * d.sigma[inside][:, None]).max())

@@ -1,0 +1,57 @@
+"""Numbers as engineers write them."""
+
+from __future__ import annotations
+
+import math
+
+THOU = 25.4e-6  # a thousandth of an inch [m]
+_PREFIX = {-15: "f", -12: "p", -9: "n", -6: "u", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
+
+
+def engineering(value: float | None, unit: str, digits: int = 4) -> str:
+    """A number with a prefix that leaves one to three digits before the point.
+
+    Examples
+    --------
+    >>> engineering(1.557911e-3, "ohm/m", 5)
+    '1.5579 mohm/m'
+    >>> engineering(None, "ohm/m")
+    '-'
+    """
+    if value is None:
+        return "-"
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g} {unit}"
+    power = min(12, max(-15, 3 * math.floor(math.log10(abs(value) * (1 + 10.0**-digits)) / 3)))
+    scaled = value / 10.0**power
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(scaled) * (1 + 0.5 * 10.0**-digits))))
+    return f"{scaled:.{decimals}f} {_PREFIX[power]}{unit}"
+
+
+def error_bar(relative: float | None) -> str:
+    """A relative bound with one significant digit, rounded up.
+
+    Examples
+    --------
+    >>> error_bar(1.23e-5)
+    '0.002 %'
+    """
+    if relative is None:
+        return "-"
+    percent = 100 * relative
+    if percent == 0:
+        return "0 %"
+    power = math.floor(math.log10(percent) + 1e-9)
+    leading = math.ceil(percent / 10.0**power - 1e-9)
+    return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else f"{leading}e{power - 2:+03d}"
+
+
+def in_mm_and_thou(length: float) -> str:
+    """A length as the trade writes it.
+
+    Examples
+    --------
+    >>> in_mm_and_thou(0.209e-3)
+    '0.209 mm (8.23 thou)'
+    """
+    return f"{length * 1e3:.3g} mm ({length / THOU:.3g} thou)"

@@ -1,0 +1,105 @@
+"""The same words from Python: the models, checks and messages of the case file."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Callable
+
+import pytest
+
+from crosscurrent.cases.api import case, circuit, conductor
+from crosscurrent.cases.case import checked_case
+from crosscurrent.cases.faults import CaseError
+from crosscurrent.cases.model import Common
+
+FILE = """
+title = "Feed"
+frequency.at = ["85 kHz"]
+conductor = [
+  { name = "outgoing", shape = "bar", width = "100 mm", thickness = "6 mm", centre = ["0 mm", "3.5 mm"], material = "copper" },
+  { name = "return", shape = "bar", width = "100 mm", thickness = "6 mm", centre = ["0 mm", "-3.5 mm"], material = "copper" },
+]
+circuit = [ { name = "feed", current = "900 A", out = ["outgoing"], back = ["return"] } ]
+"""
+
+
+def bar(name: str, y: str) -> Common:
+    return conductor(name, "bar", width="100 mm", thickness="6 mm", centre=("0 mm", y), material="copper")
+
+
+def test_same_case_as_from_a_file() -> None:
+    feed = circuit("feed", "900 A", out=["outgoing"], back=["return"])
+    made = case("Feed", [bar("outgoing", "3.5 mm"), bar("return", "-3.5 mm")], [feed], at=["85 kHz"])
+    assert made.data == checked_case(tomllib.loads(FILE)).data
+    assert made.title == "Feed"
+    assert made.path is None
+    assert json.loads(made.source)["circuit"][0]["current"] == 900
+
+
+def test_all_options() -> None:
+    tube = conductor(
+        "t", "tube", diameter="1 in", wall="2 mm", material="my", repeat={"count": 2, "step": ["0 mm", "30 mm"]}
+    )
+    made = case(
+        "t", [tube], [circuit("c", "1 A", out=["t.1"], back=["t.2"], phase="90 deg", sharing="equal")],
+        sweep={"from": "1 kHz", "to": "4 kHz", "points": 3}, length="3 m", ambient="40 degC", accuracy="1 %",
+        materials={"my": {"conductivity": "30 MS/m"}},
+    )  # fmt: skip
+    assert made.frequencies == pytest.approx((1e3, 2e3, 4e3))
+    assert (made.length, made.accuracy) == (3, 0.01)
+    assert [c.temperature for c in made.problem().conductors] == [40, 40]
+    assert made.problem().circuits[0].current == pytest.approx(1j)
+
+
+FAULTS: list[tuple[Callable[[], object], str]] = [
+    (
+        lambda: conductor("outgoing", "bar", width="6 kHz", thickness="6 mm", material="copper"),
+        'argument width, conductor "outgoing": expected a length with a unit such as "6 mm" or "1/4 in", found "6 kHz" '
+        "(a frequency); write the unit of a length: mm, cm, m, um, in, thou",
+    ),
+    (
+        lambda: conductor("rod", "round", width="6 mm", material="copper"),
+        'argument diameter, conductor "rod": expected a value, which every round needs, found nothing; '
+        'add diameter = "25 mm"\n'
+        'argument width, conductor "rod": expected a key of a round, found a key of a bar or box or angle or channel; '
+        "the dimensions of a round are diameter",
+    ),
+    (
+        lambda: conductor("rod", "ruond", diameter="6 mm", material="copper"),
+        'argument shape, conductor "rod": expected one of the shapes bar, round, tube, box, angle, channel, outline, '
+        'found "ruond"; did you mean "round"?',
+    ),
+    (
+        lambda: conductor("rod", "tube", diameter="6 mm", wall="4 mm", material="copper"),
+        'conductor "rod": expected dimensions that make a tube, found that a wall of 4 mm leaves no bore in a tube of '
+        '6 mm; use shape "round" for a solid conductor',
+    ),
+    (
+        lambda: circuit("feed", "900", out=[]),
+        'argument current, circuit "feed": expected a current with a unit such as "900 A", found "900" (no unit); '
+        'write "900 A" if A is meant\n'
+        'argument out, circuit "feed": expected at least one conductor, found an empty list; name the conductors that '
+        "carry the current out",
+    ),
+    (
+        lambda: case("t", [bar("a", "0 mm")], [circuit("c", "1 A", out=["b"])], accuracy="0.1"),
+        'argument frequency: expected at least one frequency, found none; write at = ["50 Hz"] or a sweep; "0 Hz" is '
+        "direct current\n"
+        'argument resistance, accuracy: expected a percentage with a unit such as "0.1 %", found "0.1" (no unit); '
+        'write "0.1 %" if % is meant\n'
+        'argument out 1, circuit "c": expected the name of a conductor, found "b"; the conductors are a',
+    ),
+    (
+        lambda: case("t", [bar("a", "0 mm"), bar("b", "5 mm")], [circuit("c", "1 A", out=["b"])], at=["50 Hz"]),
+        'expected a section that can be built, found that conductors "a" and "b" overlap by 1 mm near (0 mm, 3 mm); '
+        "move them apart or make one of them smaller",
+    ),
+]
+
+
+@pytest.mark.parametrize(("build", "expected"), FAULTS)
+def test_faults_name_the_argument(build: Callable[[], object], expected: str) -> None:
+    with pytest.raises(CaseError) as caught:
+        build()
+    assert str(caught.value) == expected
