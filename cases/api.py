@@ -154,6 +154,13 @@ def case(
     ------
     CaseError
         With every fault of the case.
+
+    Examples
+    --------
+    >>> rod = conductor("rod", "round", material="copper", diameter="25 mm")
+    >>> bench = case("bench", [rod], [circuit("coil", "40 A", out=["rod"])], at=["13.56 MHz", "100 kHz"])
+    >>> bench.frequencies
+    (100000.0, 13560000.0)
     """
     tables = {
         "title": title,

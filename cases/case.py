@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import cmath
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
 from ..solver.problem import Circuit, Conductor, Problem
 from .checks import Draft
@@ -131,9 +130,7 @@ def checked_case(
     faults += draft.faults()
     if model is None or faults:
         raise CaseError([*faults, *draft.section_faults()], file)
-    if source is None:
-        source = json.dumps(data, sort_keys=True, default=BaseModel.model_dump).encode()
-    case = Case(model, source, path)
+    case = Case(model, model.model_dump_json(by_alias=True).encode() if source is None else source, path)
     faults = draft.section_faults(lambda: case.problem().section)
     if faults:
         raise CaseError(faults, file)

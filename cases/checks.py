@@ -17,7 +17,7 @@ from .faults import Fault
 from .fields import Temperature
 from .lines import LineIndex, Path
 from .model import Circuit, Common, Conductor, OwnMaterial
-from .names import Roster, UnknownName
+from .names import Roster, UnknownName, value
 from .quantities import nearest
 from .wording import article, locate
 
@@ -116,11 +116,6 @@ def _sound(adapter: TypeAdapter[M], items: Iterable[tuple[K, Any]]) -> dict[K, M
         except ValidationError:
             continue
     return sound
-
-
-def value(row: Any, key: str) -> Any:
-    """A key of a table, be it a mapping or a model."""
-    return row.get(key) if isinstance(row, Mapping) else getattr(row, key, None)
 
 
 def _twice(draft: Draft) -> Iterator[Fault]:

@@ -36,7 +36,7 @@ class LineIndex:
     """
 
     def __init__(self, text: str) -> None:
-        self._text = text.replace("\r\n", "\n")
+        self._text = text
         self._at = 0
         self._lines: dict[Path, int] = {}
         self._counts: dict[Path, int] = {}

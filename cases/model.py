@@ -44,7 +44,7 @@ from .quantities import engineering
 class Table(BaseModel):
     """A table of the case file: unknown keys are faults, nothing changes after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class Sweep(Table):

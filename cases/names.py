@@ -9,6 +9,11 @@ from .model import Common
 from .quantities import nearest
 
 
+def value(row: Any, key: str) -> Any:
+    """A key of a table, be it a mapping or a model."""
+    return row.get(key) if isinstance(row, Mapping) else getattr(row, key, None)
+
+
 class UnknownName(Exception):
     """A word that names no conductor; never leaves this room."""
 
@@ -32,7 +37,7 @@ class Roster:
         self._single: set[str] = set()
         self._repeated: dict[str, tuple[str, ...] | None] = {}  # None: the number of copies is at fault
         for k, row in enumerate(written):
-            name = row.get("name") if isinstance(row, Mapping) else getattr(row, "name", None)
+            name = value(row, "name")
             if k in sound and sound[k].repeat is not None:
                 self._repeated[sound[k].name] = tuple(sound[k].copies)
             elif isinstance(name, str):

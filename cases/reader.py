@@ -30,6 +30,13 @@ def read_case(path: str | Path) -> Case:
     CaseError
         The file cannot be read or is at fault; `faults` holds every fault with line, key, what was expected and
         found, and a hint.
+
+    Examples
+    --------
+    >>> read_case("no-such-folder/pier.toml")
+    Traceback (most recent call last):
+    ...
+    crosscurrent.cases.faults.CaseError: pier.toml: expected a case file, found no such file; check its name and folder
     """
     path = Path(path)
     source = _bytes(path)

@@ -12,6 +12,7 @@ from ..geometries.shapes import SHAPES
 from .faults import Fault
 from .lines import LineIndex, Path
 from .model import MODELS, Accuracy, Arc, CaseData, Circuit, Coat, Common, Frequencies, OwnMaterial, Repeat, Sweep
+from .names import value
 from .quantities import kind, nearest
 
 EXAMPLES = {
@@ -46,6 +47,7 @@ LATER = {
 }
 LATER_SHAPES = ("drawing", "bundle")
 _PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
+_TWO = 'two coordinates, ["x", "y"]'
 _TAGS = ("a point", "an arc")
 _TABLES = ("frequency", "accuracy")
 _NUMBERED = ("conductor", "circuit")
@@ -75,8 +77,7 @@ def name_of(data: Any, table: str, index: str | int) -> str:
     rows = data.get(table) if isinstance(data, Mapping) else None
     if not isinstance(rows, Sequence) or not isinstance(index, int) or index >= len(rows):
         return ""
-    row = rows[index]
-    name = row.get("name") if isinstance(row, Mapping) else getattr(row, "name", None)
+    name = value(rows[index], "name")
     return name if isinstance(name, str) else ""
 
 
@@ -128,7 +129,7 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
         case "fault":
             return context["expected"], context["found"], context["hint"]
         case "missing" if isinstance(key, int):
-            return 'two coordinates, ["x", "y"]', f"{key}", "write both, each with its unit"
+            return _TWO, str(len(item["input"])), "write both, each with its unit"
         case "missing":
             return _missing(str(key), path, data)
         case "extra_forbidden":
@@ -141,7 +142,7 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
             near = nearest(str(item["input"]), ("free", "equal"))
             return '"free" or "equal"', found, f'did you mean "{near}"?' if near else ""
         case "too_long":
-            return 'two coordinates, ["x", "y"]', f"{len(item['input'])}", "a section is flat: leave the third out"
+            return _TWO, str(len(item["input"])), "a section is flat: leave the third out"
         case "string_type":
             return "text in quotes", found, f'write "{item["input"]}"' if found.startswith("the number") else ""
         case "tuple_type":
@@ -150,13 +151,15 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
             return "a table", found, "write its keys in braces: { key = value, ... }"
 
 
-def _no_list(path: Path, value: Any) -> tuple[str, str, str]:
+def _no_list(path: Path, found: Any) -> tuple[str, str, str]:
     if path[-1] in _NUMBERED:
-        return f"a list of {path[-1]}s", kind(value), f"head each one with double brackets: [[{path[-1]}]]"
-    hint = f'write ["{value}"]' if isinstance(value, str) else ""
-    if isinstance(value, Mapping):
+        return f"a list of {path[-1]}s", kind(found), f"head each one with double brackets: [[{path[-1]}]]"
+    if isinstance(path[-1], int) or path[-1] in ("centre", "step", "arc_to"):
+        return _TWO, kind(found), 'for example ["0 mm", "3.5 mm"]'
+    hint = f'write ["{found}"]' if isinstance(found, str) else ""
+    if isinstance(found, Mapping):
         hint = "put brackets around it: [{ ... }]"
-    return "a list in square brackets", kind(value), hint
+    return "a list in square brackets", kind(found), hint
 
 
 def _missing(key: str, path: Path, data: Any) -> tuple[str, str, str]:
@@ -168,18 +171,16 @@ def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
     owner, model = _owner(path, data)
     words = [field.alias or name for name, field in model.model_fields.items()]
     expected, found = f"a key of {article(owner)} {owner}", "an unknown word"
-    near = nearest(key, words)
-    if key in LATER and issubclass(model, Common):
-        return expected, found, LATER[key]
-    if near and key != near:
-        return expected, found, f'did you mean "{near}"?'
     if issubclass(model, Common):
+        if key in LATER:
+            return expected, found, LATER[key]
         others = [shape for shape, other in MODELS.items() if key in other.model_fields]
         own = [word for word in words if word not in Common.model_fields and word != "shape"]
         if others:
             found = f"a key of {article(others[0])} {' or '.join(others)}"
             return expected, found, f"the dimensions of {article(owner)} {owner} are {', '.join(own)}"
-    return expected, found, f"its keys are {', '.join(words)}"
+    near = nearest(key, words)
+    return expected, found, f'did you mean "{near}"?' if near else f"its keys are {', '.join(words)}"
 
 
 def _unknown_shape(conductor: Any) -> tuple[str, str, str]:
@@ -210,7 +211,6 @@ def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
         if step in inner:
             return inner[step]
     if path[0] == "conductor" and len(path) > 1:
-        row = data["conductor"][path[1]]
-        shape = row["shape"] if isinstance(row, Mapping) else row.shape
+        shape: str = value(data["conductor"][path[1]], "shape")
         return shape, MODELS[shape]
     return tables[path[0]] if len(path) > 1 else ("case", CaseData)

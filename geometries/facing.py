@@ -7,6 +7,7 @@ long elements instead of filling the space between with small ones.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -57,7 +58,7 @@ def find_facing(sides: Sides) -> Facing:
     first: list[int] = []
     for k, cuts in enumerate(breaks):
         first.append(len(stretches))
-        stretches += [Stretch(k, a, b) for a, b in zip(cuts[:-1], cuts[1:], strict=True)]
+        stretches += [Stretch(k, a, b) for a, b in pairwise(cuts)]
     pairs = _visible(sides, stretches, _matches(sides, maps, breaks, first))
     group, flipped, kept = _groups(len(stretches), pairs)
     return Facing(stretches, kept, group, flipped, parallel)

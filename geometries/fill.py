@@ -25,9 +25,7 @@ ROUNDS = 60
 Limit = Callable[[FloatArray], FloatArray]
 
 
-def fill(
-    points: FloatArray, edges: IntArray, bend: IntArray, limit: Limit
-) -> tuple[FloatArray, IntArray]:
+def fill(points: FloatArray, edges: IntArray, bend: IntArray, limit: Limit) -> tuple[FloatArray, IntArray]:
     """Triangulate the region to the left of directed edges.
 
     Parameters

@@ -80,7 +80,7 @@ class Sides:
     @cached_property
     def rise(self) -> FloatArray:
         """Twice the distance of an arc's centre left of its chord, over the chord, (n,); nan for lines."""
-        return (1 - self.bulge**2) / (2 * np.where(self.curved, self.bulge, np.nan))
+        return np.asarray((1 - self.bulge**2) / (2 * np.where(self.curved, self.bulge, np.nan)))
 
     @cached_property
     def middle(self) -> FloatArray:

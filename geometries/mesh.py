@@ -8,12 +8,15 @@ from math import comb
 from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 
 from .outline import FloatArray
 from .sides import IntArray
 
 if TYPE_CHECKING:
     import skfem
+
+BoolArray = npt.NDArray[np.bool_]
 
 AIR = -1
 RIM = "rim"
@@ -80,7 +83,7 @@ class Mesh:
     radius: float
 
     @cached_property
-    def _edge_table(self) -> tuple[IntArray, IntArray, IntArray]:
+    def _edge_table(self) -> tuple[IntArray, IntArray, BoolArray]:
         """Unique edges (e, 2) sorted low-high; edge of every triangle side (t, 3); whether it runs high-low."""
         t = self.triangles
         sides = np.stack((t[:, [0, 1]], t[:, [1, 2]], t[:, [2, 0]]), axis=1).reshape(-1, 2)
@@ -101,7 +104,7 @@ class Mesh:
         return self._edge_table[1]
 
     @property
-    def triangle_edges_backward(self) -> IntArray:
+    def triangle_edges_backward(self) -> BoolArray:
         """Whether a triangle runs along its side from the high corner to the low one, (t, 3) bool."""
         return self._edge_table[2]
 
@@ -140,7 +143,7 @@ class Mesh:
     def geometry(self, order: int) -> FloatArray:
         """Lattice nodes of the curved triangles, (len(curved), nodes, 2) [m], in the order of `lattice`."""
         corner = self.points[self.triangles[self.curved]]
-        nodes = np.einsum("nk,tkd->tnd", lattice(order) / order, corner)
+        nodes: FloatArray = np.einsum("nk,tkd->tnd", lattice(order) / order, corner)
         t = np.arange(1, order) / order
         for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
             pairs = self.triangles[self.curved][:, [i, j]]
@@ -215,7 +218,7 @@ def polar_path(a: FloatArray, b: FloatArray, centre: FloatArray, t: FloatArray) 
     begin = np.where(ru < 1e-9 * rv, np.arctan2(v[:, 1], v[:, 0]), np.arctan2(u[:, 1], u[:, 0]))
     angle = begin[:, None] + turn[:, None] * t
     radius = ru[:, None] + (rv - ru)[:, None] * t
-    return centre[:, None] + radius[..., None] * np.stack((np.cos(angle), np.sin(angle)), axis=-1)
+    return np.asarray(centre[:, None] + radius[..., None] * np.stack((np.cos(angle), np.sin(angle)), axis=-1))
 
 
 def _polar_triangles(corner: FloatArray, centre: FloatArray, bary: FloatArray) -> FloatArray:
@@ -263,4 +266,3 @@ def _jacobian_coefficients(nodes: FloatArray, order: int) -> FloatArray:
     jacobian = np.einsum("pnr,tnd->tpdr", gradients(order, places), nodes)
     determinant = jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0]
     return np.asarray(determinant @ _monomial_inverse(degree).T)
-

@@ -107,9 +107,9 @@ class _Plan:
     def build(self) -> Mesh:
         base, inner, outer, depth = [], [], [], []
         self.regions: list[tuple[int, int]] = []
-        for w, wall in enumerate(self.walls):
-            first = self._add_points(self.nodes[w].position)
-            base.append(first + np.arange(len(self.nodes[w].side)))
+        for nodes in self.nodes:
+            first = self._add_points(nodes.position)
+            base.append(first + np.arange(len(nodes.side)))
         for part in range(len(self.section.parts)):
             self.regions += [(part, layer) for layer in range(1 + len(self.section.parts[part].coats))]
         number = {r: k for k, r in enumerate(self.regions)}
@@ -255,11 +255,11 @@ class _Plan:
             if directed[0] not in open_edges or directed[2] not in open_edges:
                 continue
             taken.append(k)
-            for a, b in directed:
-                if (a, b) in open_edges:
-                    open_edges.remove((a, b))
+            for start, end in directed:
+                if (start, end) in open_edges:
+                    open_edges.remove((start, end))
                 else:
-                    open_edges.add((b, a))
+                    open_edges.add((end, start))
         if taken:
             a, b, c, d = np.concatenate(quads)[taken].T
             self._columns(a, b, d, c, np.concatenate(centres)[taken], region, True)

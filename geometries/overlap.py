@@ -24,7 +24,7 @@ def overlap_place(a: Shape, b: Shape, tolerance: float) -> FloatArray | None:
         depths.append(distance[inside])
     every, depth = np.concatenate(places), np.concatenate(depths)
     if len(depth):
-        return np.asarray(every[depth.argmax()])
+        return np.asarray(every[np.argmax(depth >= (1 - 1e-6) * depth.max())])  # the first of equals
     from .inscribed import largest_inscribed_circle
 
     centre, _ = largest_inscribed_circle(a.outer, a.holes)

@@ -53,7 +53,7 @@ def rounded(points: Sequence[Sequence[float]] | FloatArray, radius: float) -> Ou
             f"an edge radius of {radius * 1e3:.6g} mm does not fit on a side of "
             f"{np.hypot(*after.T)[room.argmin()] * 1e3:.6g} mm; make it smaller"
         )
-    rounded_points: list[FloatArray] = []
+    rounded_points: list[Sequence[float] | FloatArray] = []
     bulges: list[float] = []
     for k, cut in enumerate(trim):
         if cut > 0:
@@ -62,7 +62,11 @@ def rounded(points: Sequence[Sequence[float]] | FloatArray, radius: float) -> Ou
         else:
             rounded_points.append(corner[k])
             bulges.append(0.0)
-    kept = [k for k, p in enumerate(rounded_points) if np.hypot(*(rounded_points[(k + 1) % len(bulges)] - p)) > 1e-9 * radius]
+    kept = [
+        k
+        for k, p in enumerate(rounded_points)
+        if np.hypot(*(rounded_points[(k + 1) % len(bulges)] - p)) > 1e-9 * radius
+    ]
     return Outline.of([rounded_points[k] for k in kept], [bulges[k] for k in kept])
 
 
@@ -92,7 +96,7 @@ def tube(diameter: float, wall: float) -> Shape:
     if wall >= diameter / 2:
         raise GeometryError(
             f"a wall of {wall * 1e3:.6g} mm leaves no bore in a tube of {diameter * 1e3:.6g} mm; "
-            "use shape \"round\" for a solid conductor"
+            'use shape "round" for a solid conductor'
         )
     return Shape(circle(diameter), (circle(diameter - 2 * wall),))
 
@@ -102,7 +106,7 @@ def box(width: float, thickness: float, wall: float, edge_radius: float = 0.0, i
     if 2 * wall >= min(width, thickness):
         raise GeometryError(
             f"a wall of {wall * 1e3:.6g} mm leaves no bore in a box of "
-            f"{width * 1e3:.6g} x {thickness * 1e3:.6g} mm; use shape \"bar\" for a solid conductor"
+            f'{width * 1e3:.6g} x {thickness * 1e3:.6g} mm; use shape "bar" for a solid conductor'
         )
     bore = rounded(_box_points(width - 2 * wall, thickness - 2 * wall), inner_radius)
     return Shape(rounded(_box_points(width, thickness), edge_radius), (bore,))

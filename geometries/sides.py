@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -43,8 +44,8 @@ class Sides:
     @classmethod
     def of(cls, outlines: Sequence[Outline]) -> Sides:
         """All sides of some outlines, in order."""
-        names = ("points", "ends", "centres", "radii", "sweeps", "lengths", "curved")
-        columns = [np.concatenate([getattr(o, name) for o in outlines]) for name in names]
+        names: tuple[str, ...] = ("points", "ends", "centres", "radii", "sweeps", "lengths", "curved")
+        columns: list[Any] = [np.concatenate([getattr(o, name) for o in outlines]) for name in names]
         wall = np.repeat(np.arange(len(outlines)), [len(o.points) for o in outlines])
         return cls(*columns, wall, Rows.of(*outlines))
 

@@ -101,7 +101,9 @@ def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
         for order in (range(1, 2 * len(depth)), range(2 * len(depth) - 1, 0, -1)):
             forward = order.step > 0
             for k in order:
-                here, there = (k % len(depth), (k - 1) % len(depth)) if forward else ((k - 1) % len(depth), k % len(depth))
+                here, there = (
+                    (k % len(depth), (k - 1) % len(depth)) if forward else ((k - 1) % len(depth), k % len(depth))
+                )
                 rise = step[(k - 1) % len(depth)] * STEEPEST
                 if depth[here] > depth[there] + rise:
                     depth[here] = depth[there] + rise

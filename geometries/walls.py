@@ -69,7 +69,7 @@ def turning(outline: Outline) -> FloatArray:
     _, arriving = outline.at(n, np.ones(len(n)))
     arriving = np.roll(arriving, 1, axis=0)
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    return np.arctan2(cross, (arriving * leaving).sum(axis=1))
+    return np.asarray(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
 
 
 class SizeLaw:
@@ -84,7 +84,8 @@ class SizeLaw:
             turn = np.abs(turning(outline))
             skin = min((wall.skin, *wall.coat_skins))
             shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
-            wanted = np.minimum(recipe.corner * skin * np.clip(np.pi / 2 / np.maximum(turn, SOFT), 1, 3), 0.35 * shorter)
+            blunt = np.clip(np.pi / 2 / np.maximum(turn, SOFT), 1, 3)
+            wanted = np.minimum(recipe.corner * skin * blunt, 0.35 * shorter)
             where.append(outline.points[turn > SOFT])
             size.append(wanted[turn > SOFT])
             arcs = np.flatnonzero(outline.curved)
@@ -106,7 +107,7 @@ class SizeLaw:
             if self._crooked:
                 wanted[s] = np.minimum(wanted[s], 1.2 * self._clearance(side[s], position[s], tangent[s]))
         arc = self._sides.radius[side] * self._recipe.arc
-        return np.minimum(wanted, np.where(self._sides.curved[side], arc, np.inf))
+        return np.asarray(np.minimum(wanted, np.where(self._sides.curved[side], arc, np.inf)))
 
     def _clearance(self, side: IntArray, position: FloatArray, tangent: FloatArray) -> FloatArray:
         """Diameter of the ball on the wall that touches the next side which is not parallel to this one."""
@@ -125,7 +126,7 @@ def ball_diameters(sides: Sides, position: FloatArray, tangent: FloatArray, *, b
     rise = tangent[:, None, 0] * ahead[..., 1] - tangent[:, None, 1] * ahead[..., 0]
     rise = np.abs(rise) if both_ways else rise
     seen = (rise > CONE * distance) & (distance > 0)
-    return np.where(seen, distance**2 / np.where(seen, rise, 1.0), np.inf)
+    return np.asarray(np.where(seen, distance**2 / np.where(seen, rise, 1.0), np.inf))
 
 
 def place_nodes(walls: Sequence[Wall], recipe: Recipe) -> tuple[list[Nodes], Facing, Sides]:
@@ -177,8 +178,8 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
                 which.append(c)
                 stretch.append(k)
                 u.append(1 - x if facing.flipped[k] else x)
-        k = np.array(stretch)
-        h = law(side[k], begin[k] + span[k] * np.array(u)) / length[k]
+        rows = np.array(stretch)
+        h = law(side[rows], begin[rows] + span[rows] * np.array(u)) / length[rows]
         lowest = np.full(len(cells), np.inf)
         np.minimum.at(lowest, np.array(which), h)
         return lowest

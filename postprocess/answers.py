@@ -162,10 +162,11 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
     dc = 1 / float(d.conductance[number])
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
     largest = _peak_density(flow, rows)
-    layers = {}
+    layers: dict[str, LayerAnswer] = {}
     for row, metal in zip(rows, (conductor.material, *conductor.coats), strict=True):
         share = float((flow.region_currents[row] / current).real) if net else None
-        layers[_layer_name(metal.name, layers)] = LayerAnswer(share, float(flow.region_losses[row]) / loss if loss else 0.0)
+        loss_share = float(flow.region_losses[row]) / loss if loss else 0.0
+        layers[_layer_name(metal.name, layers)] = LayerAnswer(share, loss_share)
     return ConductorAnswer(
         name=conductor.name,
         current=current,

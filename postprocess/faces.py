@@ -67,10 +67,13 @@ def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
         strength = np.abs(density[on]) * area[on]
         flows.append(
             FaceFlow(
-                name, complex((density[on] * area[on]).sum()), float(strength.sum()),
+                name,
+                complex((density[on] * area[on]).sum()),
+                float(strength.sum()),
                 float((np.abs(density[on]) ** 2 * resistivity[on] * area[on]).sum()),
-                _quantile(depth[on], strength), float(lengths[k]),
-            )  # fmt: skip
+                _quantile(depth[on], strength),
+                float(lengths[k]),
+            )
         )
     return flows
 
@@ -129,4 +132,4 @@ def face_names(part: Part) -> tuple[list[str], IntArray, FloatArray]:
     names = list(dict.fromkeys(unique))
     label = np.array([names.index(n) for n in unique])
     lengths = np.concatenate([o.lengths for o in part.outlines])
-    return names, label, np.bincount(label, lengths, minlength=len(names))
+    return names, label, np.asarray(np.bincount(label, lengths, minlength=len(names)), dtype=float)

@@ -41,7 +41,9 @@ def where_it_flows(
     per_length = [f.density / f.length for f in faces if f.length]
     if max(per_length) < (1 + EVEN) * min(per_length):
         if fills:
-            return f"the current fills the section, {largest / mean:.3g} times the mean density at the most crowded spot"
+            return (
+                f"the current fills the section, {largest / mean:.3g} times the mean density at the most crowded spot"
+            )
         return f"the current keeps to the whole outline evenly, within {in_mm_and_thou(strongest.depth)} of it"
     best = max(faces, key=lambda f: (f.current * current.conjugate()).real)
     part = (best.current / current).real

@@ -13,9 +13,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from scipy import sparse
 
 from ..geometries.mesh import AIR, Mesh
 from ..geometries.outline import FloatArray
@@ -25,6 +27,7 @@ from .materials import MU0
 from .operators import Elements
 
 ComplexArray = npt.NDArray[np.complex128]
+Sparse = sparse.csc_array[Any]
 LIFTED = 3.0  # radius over skin depth above which the lifted form is used
 
 
@@ -68,13 +71,13 @@ class Discretisation:
         return np.asarray(nu[self.mesh.region])
 
     @cached_property
-    def stiffness(self) -> npt.ArrayLike:
+    def stiffness(self) -> Sparse:
         """integral (1 / mu_r) grad u . grad v, outer space included, sparse."""
         e = self.elements
-        return e.assemble(e.stiffness_blocks * self.reluctivity[:, None, None]) + exterior(e)
+        return sparse.csc_array(e.assemble(e.stiffness_blocks * self.reluctivity[:, None, None]) + exterior(e))
 
     @cached_property
-    def mass(self) -> npt.ArrayLike:
+    def mass(self) -> Sparse:
         """integral sigma u v over the metal, sparse."""
         e = self.elements
         return e.assemble(e.mass_blocks * self.sigma[:, None, None], e.metal)
@@ -136,21 +139,25 @@ def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bo
         response = factorised(system)(-load)
         through = d.lift.T @ load + load.T @ response
         drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
-        electric = -1j * omega * (response @ drive)
-        return Fields(d, frequency, 1j * omega * drive, response @ drive + d.lift @ drive, electric)
+        electric = _complex(-1j * omega * (response @ drive))
+        return Fields(d, frequency, _complex(1j * omega * drive), _complex(response @ drive + d.lift @ drive), electric)
     load = d.mass @ d.lift
     response = factorised(system)(load)
     admittance = np.diag(d.conductance) - 1j * omega * MU0 * (load.T @ response)
-    impedance = np.linalg.inv(0.5 * (admittance + admittance.T))
-    potential = MU0 * response @ impedance
-    return Fields(d, frequency, impedance, potential, d.lift @ impedance - 1j * omega * potential)
+    impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
+    potential = _complex(MU0 * response @ impedance)
+    return Fields(d, frequency, impedance, potential, _complex(d.lift @ impedance - 1j * omega * potential))
 
 
 def _direct_current(d: Discretisation) -> Fields:
     """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
     resistance = np.diag(1 / d.conductance)
     potential = MU0 * factorised(d.stiffness)(d.mass @ d.lift @ resistance)
-    return Fields(d, 0.0, resistance.astype(complex), potential.astype(complex), (d.lift @ resistance).astype(complex))
+    return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(d.lift @ resistance))
+
+
+def _complex(values: npt.NDArray[Any]) -> ComplexArray:
+    return np.asarray(values, dtype=np.complex128)
 
 
 def inductance_at_rest(fields: Fields) -> FloatArray:

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..geometries.outline import FloatArray
 from ..geometries.shape_functions import quadrature
+from ..geometries.sides import IntArray
 from .circuits import circuit_voltage, currents_and_voltages
 from .field import ComplexArray, Discretisation, Fields, inductance_at_rest
 from .materials import MU0
@@ -58,7 +59,7 @@ class Flow:
         d = self.discretisation
         e = self.electric[d.elements.dofs[d.elements.metal]]
         loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
-        return np.bincount(d.mesh.region[d.elements.metal], loss, minlength=len(d.mesh.regions))
+        return _summed(d.mesh.region[d.elements.metal], loss, len(d.mesh.regions))
 
     @cached_property
     def region_currents(self) -> ComplexArray:
@@ -67,7 +68,7 @@ class Flow:
         e = self.electric[d.elements.dofs[d.elements.metal]]
         current = d.sigma * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
         label, count = d.mesh.region[d.elements.metal], len(d.mesh.regions)
-        return np.bincount(label, current.real, count) + 1j * np.bincount(label, current.imag, count)
+        return _summed(label, current.real, count) + 1j * _summed(label, current.imag, count)
 
     @cached_property
     def region_energies(self) -> FloatArray:
@@ -78,12 +79,12 @@ class Flow:
         a = a - a.mean(axis=1, keepdims=True)
         blocks = d.elements.stiffness_blocks[rows]
         energy = d.reluctivity[rows] / MU0 * np.einsum("ti,tij,tj->t", a.conj(), blocks, a, optimize=True).real
-        return np.bincount(d.mesh.region[rows], energy, minlength=len(d.mesh.regions))
+        return _summed(d.mesh.region[rows], energy, len(d.mesh.regions))
 
     def per_conductor(self, per_region: FloatArray) -> FloatArray:
         """Sum the regions of every conductor."""
         part = np.array([p for p, _ in self.discretisation.mesh.regions])
-        return np.bincount(part, per_region, minlength=len(self.problem.conductors))
+        return _summed(part, per_region, len(self.problem.conductors))
 
     @cached_property
     def powers(self) -> ComplexArray:
@@ -131,3 +132,8 @@ class Flow:
             return (self.circuit(circuit) / circuit.current).imag / (2 * np.pi * self.fields.frequency)
         flux = inductance_at_rest(self.fields) @ (self.currents / circuit.current)
         return circuit_voltage(circuit, [c.name for c in self.problem.conductors], flux).real
+
+
+def _summed(label: IntArray, values: FloatArray, count: int) -> FloatArray:
+    """Sums of values by label 0..count - 1."""
+    return np.asarray(np.bincount(label, values, minlength=count), dtype=float)

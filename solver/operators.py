@@ -38,8 +38,10 @@ class Elements:
         mesh, p = self.mesh, self.order
         t, corners, per_edge = len(mesh.triangles), len(mesh.points), p - 1
         steps = np.arange(per_edge)
-        on_edge = corners + mesh.triangle_edges[..., None] * per_edge + np.where(
-            mesh.triangle_edges_backward[..., None], per_edge - 1 - steps, steps
+        on_edge = (
+            corners
+            + mesh.triangle_edges[..., None] * per_edge
+            + np.where(mesh.triangle_edges_backward[..., None], per_edge - 1 - steps, steps)
         )
         inside = (p - 1) * (p - 2) // 2
         inner = corners + len(mesh.edges) * per_edge + np.arange(t * inside).reshape(t, inside)

@@ -163,6 +163,4 @@ def _metals(problem: Problem) -> tuple[Metal, ...]:
 
 
 def _skins(problem: Problem, frequency: float) -> list[list[float]]:
-    return [
-        [m.skin_depth(frequency, c.temperature) for m in (c.material, *c.coats)] for c in problem.conductors
-    ]
+    return [[m.skin_depth(frequency, c.temperature) for m in (c.material, *c.coats)] for c in problem.conductors]

@@ -16,11 +16,25 @@ from crosscurrent.cases.model import Common
 FILE = """
 title = "Feed"
 frequency.at = ["85 kHz"]
-conductor = [
-  { name = "outgoing", shape = "bar", width = "100 mm", thickness = "6 mm", centre = ["0 mm", "3.5 mm"], material = "copper" },
-  { name = "return", shape = "bar", width = "100 mm", thickness = "6 mm", centre = ["0 mm", "-3.5 mm"], material = "copper" },
-]
-circuit = [ { name = "feed", current = "900 A", out = ["outgoing"], back = ["return"] } ]
+[[conductor]]
+name = "outgoing"
+shape = "bar"
+width = "100 mm"
+thickness = "6 mm"
+centre = ["0 mm", "3.5 mm"]
+material = "copper"
+[[conductor]]
+name = "return"
+shape = "bar"
+width = "100 mm"
+thickness = "6 mm"
+centre = ["0 mm", "-3.5 mm"]
+material = "copper"
+[[circuit]]
+name = "feed"
+current = "900 A"
+out = ["outgoing"]
+back = ["return"]
 """
 
 

@@ -44,9 +44,10 @@ permeability = 29
 [[conductor.hole]]
 x = 31
 plating = [
-  { metal = 33 }, { metal = 33,
-thickness = 34 } ]
-""".replace("thickness = 34 } ]", "] # 34\nlast = 35").replace("{ metal = 33,\n", "{ metal = 33 },\n")
+  { metal = 33 }, { metal = 33 },
+] # 34
+last = 35
+"""
 
 
 def leaves(data: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], Any]]:
@@ -73,7 +74,7 @@ def test_every_value_stands_on_its_line(text: str) -> None:
         ('a = "# no comment ]"\nlast = 2', 2),
         ("a = '\\'\nlast = 2", 2),
         ('a = """x"""""\nlast = 2', 2),
-        ("a = 1979-05-27T07:32:00Z\nb = -inf\nc = [true, 0x_ff]\nlast = 4".replace("x_ff", "xff"), 4),
+        ("a = 1979-05-27T07:32:00Z\nb = -inf\nc = [true, 0xff]\nlast = 4", 4),
         ("a = []\nb = {}\nc = [ # nothing\n]\nlast = 5", 5),
     ],
 )

@@ -72,8 +72,7 @@ def test_closest_sides_is_the_least_over_dense_samples(a, b, away, heading):
 
 @settings(max_examples=60, deadline=None)
 @given(outlines(), outlines())
-def test_every_crossing_found_by_signs_is_found_exactly(a, b):
-    """A crossing lies on both sides, and where a dense chain of one changes sides of the other there is one."""
+def test_every_crossing_lies_on_both_sides(a, b):
     curve_b, step_b = sampled(b)
     one, other = Sides.of(a), Sides.of(b)
     i, j = (k.ravel() for k in np.meshgrid(np.arange(len(a.points)), np.arange(len(b.points)), indexing="ij"))
@@ -94,8 +93,9 @@ def test_every_crossing_found_by_signs_is_found_exactly(a, b):
         (circle(2.0), bar(10.0, 1.0).outer.moved((0.0, 2.0)), 0.5),
         (bar(0.1, 0.006).outer, bar(0.1, 0.006).outer.moved((0.0, 0.007)), 0.001),
         (bar(2.0, 2.0).outer, bar(2.0, 2.0).outer.turned(np.pi / 4).moved((3.0, 0.0)), 2 - np.sqrt(2)),
-        # inside a keyhole: the ends of its neck, at sqrt(2), are the nearest of a chord of 2 and a great arc of 5/3
-        (Outline.of([(-1, 0), (1, 0)], [-0.5, 3.0]), circle(0.1).moved((0.0, 1.3)), 5 / 3 - 0.05 - 1.3 + 4 / 3),
+        # between the apexes of two arcs of one chord, at half the chord times the bulge: 0.5 and 3
+        (Outline.of([(-1, 0), (1, 0)], [-0.5, 3.0]), circle(0.1).moved((0.0, 1.3)), 1.3 - 0.05 - 0.5),
+        (Outline.of([(-1, 0), (1, 0)], [-0.5, 3.0]), circle(0.1).moved((0.0, 2.3)), 3.0 - 2.3 - 0.05),
     ],
 )
 def test_closest_sides_of_plain_pairs(a, b, distance):

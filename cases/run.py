@@ -1,0 +1,227 @@
+"""The run of a case: read, solve, answer, write. One function for each step."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from .. import __version__
+from ..geometries.errors import CrosscurrentError
+from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer, answers
+from ..postprocess.cautions import cautions
+from ..postprocess.results import FORMAT, Heading, as_csv, as_json
+from ..postprocess.tables import circuit_table, conductor_table
+from ..postprocess.validity import validity_warnings
+from ..solver.solve import Progress, Solution, solve
+from .case import Case
+from .reader import read_case
+
+
+class OutputError(CrosscurrentError, ValueError):
+    """A folder the results cannot go to."""
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """A solved case.
+
+    Attributes
+    ----------
+    case : Case
+    points : tuple of Answers
+        In the order of case.frequencies.
+    solutions : mapping of frequency [Hz] to Solution
+        The fields of the frequencies that are drawn.
+    warnings : tuple of str
+    """
+
+    case: Case
+    points: tuple[Answers, ...]
+    solutions: Mapping[float, Solution]
+    warnings: tuple[str, ...]
+
+    def at(self, frequency: float) -> Answers:
+        """The answers at one of the case's frequencies [Hz]; KeyError for any other."""
+        for point in self.points:
+            if point.frequency == frequency:
+                return point
+        known = ", ".join(f"{p.frequency:g}" for p in self.points)
+        raise KeyError(f"expected one of the case's frequencies ({known} Hz), found {frequency:g} Hz")
+
+    @property
+    def circuits(self) -> dict[str, CircuitAnswer]:
+        """The circuits at the first frequency."""
+        return self.points[0].circuits
+
+    @property
+    def conductors(self) -> dict[str, ConductorAnswer]:
+        """The conductors at the first frequency."""
+        return self.points[0].conductors
+
+    @cached_property
+    def heading(self) -> Heading:
+        """Title, version, hash, warnings and cautions, as they stand above every output."""
+        conductors, circuits = self.case.problem().conductors, self.case.problem().circuits
+        notes = cautions(
+            self.points,
+            parallel=any(len(group) > 1 for c in circuits for group in (c.out, c.back)),
+            magnetic=any(m.permeability > 1.5 for c in conductors for m in (c.material, *c.coats)),
+            plated=any(c.coats for c in conductors),
+        )
+        digest = hashlib.sha256(self.case.source).hexdigest()
+        return Heading(self.case.title, __version__, digest, self.case.length, self.warnings, notes)
+
+    def draw(self, folder: str | Path) -> list[Path]:
+        """Draw all pictures into a folder, as PNG and SVG, and return their paths."""
+        from ..postprocess.pictures import draw_pictures
+
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        drawn: list[Path] = []
+        for frequency, solution in self.solutions.items():
+            drawn += draw_pictures(solution, self.at(frequency), self.case.title, folder=Path(folder))
+        return drawn
+
+    def _repr_html_(self) -> str:
+        parts = []
+        for point in self.points[:4]:
+            tables = (circuit_table(point, self.case.length), conductor_table(point))
+            parts += [table.html() for table in tables]
+        return "".join(parts)
+
+
+def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> Result:
+    """Read a case file, solve it, and leave its results in a folder.
+
+    Parameters
+    ----------
+    path : Path
+    out : Path or None
+        Folder for the results; None: beside the case file, under its name.
+    progress : callable, optional
+
+    Raises
+    ------
+    CaseError
+        The case is at fault; nothing is written.
+    OutputError
+        The folder cannot be used; nothing is solved.
+    """
+    case = read_case(path)
+    folder = out if out is not None else path.with_suffix("")
+    check_folder(folder)
+    result = solve_case(case, progress=progress)
+    write_result(result, folder, progress=progress)
+    return result
+
+
+def solve_case(case: Case, *, progress: Progress | None = None) -> Result:
+    """Solve a case at all its frequencies."""
+    problem, frequencies = case.problem(), case.frequencies
+    drawn = _drawn(case)
+    points, solutions, noted = [], {}, []
+    for number, frequency in enumerate(frequencies):
+
+        def step(what: str, done: float, number: int = number, frequency: float = frequency) -> None:
+            if progress:
+                progress(f"{frequency:g} Hz: {what}", (number + min(done, 1.0)) / len(frequencies))
+
+        solution = solve(problem, frequency, accuracy=case.accuracy, progress=step)
+        points.append(answers(solution))
+        noted += [(frequency, text) for text in (*solution.warnings, *validity_warnings(solution, case.length))]
+        if frequency in drawn:
+            solutions[frequency] = solution
+    return Result(case, tuple(points), solutions, (*case.warnings, *_collected(noted)))
+
+
+def _drawn(case: Case) -> set[float]:
+    """Frequencies that get pictures: those asked for one by one, else the ends and middle of the sweep."""
+    every = case.frequencies
+    return set(case.data.frequency.at) or {every[0], every[len(every) // 2], every[-1]}
+
+
+def _collected(noted: list[tuple[float, str]]) -> list[str]:
+    """Warnings that differ only in their numbers, once, with the frequencies they hold for."""
+    kinds: dict[str, list[tuple[float, str]]] = {}
+    for frequency, text in noted:
+        kinds.setdefault(re.sub(r"[0-9][0-9.e+-]*", "#", text), []).append((frequency, text))
+    lines = []
+    for same in kinds.values():
+        more = f" (and at {len(same) - 1} more frequencies up to {same[-1][0]:g} Hz)" if len(same) > 1 else ""
+        lines.append(f"{same[0][0]:g} Hz: {same[0][1]}{more}")
+    return lines
+
+
+def check_folder(folder: Path) -> None:
+    """Refuse a folder that cannot take results, before anything is solved.
+
+    Raises
+    ------
+    OutputError
+        Names the folder and what stands in the way.
+    """
+    parent = folder.resolve().parent
+    if not parent.is_dir():
+        raise OutputError(f"{folder}: there is no folder {parent} to put it in; create it or choose another --out")
+    if not os.access(parent, os.W_OK):
+        raise OutputError(f"{folder}: nothing can be written in {parent}; choose another --out")
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(f"{folder}: expected a folder for the results, found a file; choose another --out")
+    if folder.is_dir() and any(folder.iterdir()) and not _holds_results(folder):
+        raise OutputError(
+            f"{folder}: the folder holds something other than earlier results and is left alone; choose another --out"
+        )
+
+
+def _holds_results(folder: Path) -> bool:
+    known = {"results.json", "table.csv", "fields.vtu", "case.toml", "pictures"}
+    found = {entry.name for entry in folder.iterdir()}
+    extra = {name for name in found - known if not (name.startswith("fields-") and name.endswith(".vtu"))}
+    if extra or "results.json" not in found:
+        return False
+    return FORMAT.encode() in (folder / "results.json").read_bytes()[:200]
+
+
+def write_result(result: Result, folder: Path, *, progress: Progress | None = None) -> None:
+    """Write every file of a result: the folder appears whole, or not at all.
+
+    Earlier results in the same folder are replaced, never mixed with the new ones.
+    """
+    from ..postprocess.fieldfile import write_fields
+
+    check_folder(folder)
+    fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.resolve().parent))
+    try:
+        if progress:
+            progress("pictures", 0.95)
+        (fresh / "results.json").write_text(as_json(result.heading, result.points), encoding="utf-8")
+        (fresh / "table.csv").write_text(as_csv(result.heading, result.points), encoding="utf-8")
+        (fresh / "case.toml").write_bytes(result.case.source)
+        result.draw(fresh / "pictures")
+        for number, (frequency, solution) in enumerate(result.solutions.items()):
+            write_fields(solution, fresh / ("fields.vtu" if not number else f"fields-{frequency:g}Hz.vtu"))
+        fresh.chmod(0o755)
+        _put_in_place(fresh, folder)
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _put_in_place(fresh: Path, folder: Path) -> None:
+    if folder.exists():
+        old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.resolve().parent))
+        folder.rename(old / "old")
+        try:
+            fresh.rename(folder)
+        except OSError:
+            (old / "old").rename(folder)
+            raise
+        finally:
+            shutil.rmtree(old, ignore_errors=True)
+    else:
+        fresh.rename(folder)

@@ -1,0 +1,150 @@
+"""Which windows of a section a picture shows, and where its panels lie on the page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...geometries.outline import FloatArray
+from ...geometries.section import Part
+from .style import plain
+
+WIDTH = 7.4  # of a figure [in]
+EDGE = 0.3  # margin of a figure [in]
+CAPTION, BAR = 0.22, 0.3  # room above and under a panel [in]
+FAR = 1.5  # parts farther apart than this many times their size get panels of their own
+SPECK = 40  # so does a part this many times smaller than what it stands with, some way off
+LONGEST = 25.0  # aspect beyond which a window is folded into rows
+FOLDS = 4
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """One window of the section: its corners (2, 2) [m] and what to say above it."""
+
+    window: FloatArray
+    caption: str = ""
+    last: bool = True  # whether the scale bar stands under it; of a folded window only under the last piece
+
+    @property
+    def extent(self) -> FloatArray:
+        """Width and height, (2,) [m]."""
+        return np.asarray(self.window[1] - self.window[0])
+
+    @property
+    def aspect(self) -> float:
+        """Width over height."""
+        return float(self.extent[0] / self.extent[1])
+
+
+@dataclass(frozen=True)
+class Panel:
+    """Where a view lies on the page, from the lower left of its block [in]."""
+
+    view: View
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def groups(parts: Sequence[Part]) -> list[list[int]]:
+    """Parts that stand together, by number; far apart ones fall into different groups."""
+    found = [[k] for k in range(len(parts))]
+    boxes = [p.shape.outer.bounds for p in parts]
+    sides = [p.shape.outer.bounds for p in parts]
+    merged = True
+    while merged:
+        merged = False
+        for a in range(len(found)):
+            for b in range(a + 1, len(found)):
+                if _together(boxes[a], boxes[b]):
+                    found[a] += found.pop(b)
+                    boxes[a] = _around([sides[k] for k in found[a]])
+                    boxes.pop(b)
+                    merged = True
+                    break
+            if merged:
+                break
+    return [sorted(g) for g in found]
+
+
+def _together(a: FloatArray, b: FloatArray) -> bool:
+    gap = float(np.hypot(*np.maximum(0, np.maximum(a[0] - b[1], b[0] - a[1]))))
+    small, large = sorted(float(np.hypot(*(box[1] - box[0]))) for box in (a, b))
+    speck = gap > 4 * small and gap + large > SPECK * small
+    return gap <= FAR * large and not speck
+
+
+def _around(boxes: Sequence[FloatArray]) -> FloatArray:
+    every = np.array(boxes)
+    return np.array([every[:, 0].min(axis=0), every[:, 1].max(axis=0)])
+
+
+def group_windows(parts: Sequence[Part], margin: float) -> list[View]:
+    """One window for each group of parts, with a margin in shares of its longer side (and of its shorter one)."""
+    grouped = groups(parts)
+    found = []
+    for members in grouped:
+        box = _around([parts[k].shape.outer.bounds + np.sum(parts[k].coats) * np.array([[-1], [1]]) for k in members])
+        extent = box[1] - box[0]
+        room = min(margin * extent.max(), 2 * margin * extent.min() + 0.01 * extent.max())
+        names = ", ".join(parts[k].name for k in members)
+        caption = "" if len(grouped) == 1 else f"{names}, about x = {_mm(box, 0)}, y = {_mm(box, 1)} mm"
+        found.append(View(box + np.array([[-room], [room]]), caption))
+    return found
+
+
+def _mm(box: FloatArray, axis: int) -> str:
+    return plain(float(box[:, axis].mean()) * 1e3)
+
+
+def folded(view: View) -> list[View]:
+    """A long thin window in pieces that follow one another; others as they are."""
+    long = int(view.extent.argmax())
+    ratio = float(view.extent[long] / view.extent[1 - long])
+    pieces = min(FOLDS, math.ceil(ratio / LONGEST))
+    if pieces == 1:
+        return [view]
+    cuts = np.linspace(view.window[0, long], view.window[1, long], pieces + 1)
+    found = []
+    for k in range(pieces):
+        window = view.window.copy()
+        window[:, long] = cuts[k : k + 2]
+        span = f"{'xy'[long]} = {plain(cuts[k] * 1e3)} to {plain(cuts[k + 1] * 1e3)} mm"
+        found.append(View(window, f"{view.caption}: {span}" if view.caption else span, k == pieces - 1))
+    return found
+
+
+def arranged(views: Sequence[View], width: float, height: float) -> tuple[list[Panel], float]:
+    """Panels in true aspect that fill a block of a width and at most a height [in] best, and the block's height."""
+    best: tuple[float, list[Panel], float] | None = None
+    for columns in range(1, len(views) + 1):
+        rows = math.ceil(len(views) / columns)
+        cell = (width - 0.25 * (columns - 1)) / columns
+        room = height / rows - CAPTION - BAR
+        if room <= 0.1:
+            continue
+        sizes = [(min(cell, room * v.aspect), min(cell / v.aspect, room)) for v in views]
+        area = sum(w * h for w, h in sizes)
+        if best is None or area > 1.02 * best[0]:
+            best = (area, *_placed(views, sizes, columns, cell))
+    assert best is not None
+    return best[1], best[2]
+
+
+def _placed(
+    views: Sequence[View], sizes: Sequence[tuple[float, float]], columns: int, cell: float
+) -> tuple[list[Panel], float]:
+    panels, y = [], 0.0
+    for first in range(0, len(views), columns):
+        row = range(first, min(first + columns, len(views)))
+        captioned = any(views[k].caption for k in row)
+        y -= (CAPTION if captioned else 0.03) + max(sizes[k][1] for k in row)
+        for k in row:
+            panels.append(Panel(views[k], (k - first) * (cell + 0.25), y, *sizes[k]))
+        y -= BAR if any(views[k].last for k in row) else 0.06
+    return [Panel(p.view, p.x, p.y - y, p.width, p.height) for p in panels], -y

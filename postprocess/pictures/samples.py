@@ -1,0 +1,165 @@
+"""Fields at the lattice points of elements, as small triangles that can be drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from ...geometries.mesh import AIR, lattice
+from ...geometries.outline import FloatArray
+from ...geometries.sides import IntArray
+from ...solver.field import ComplexArray
+from ...solver.flow import Flow
+
+EDGES = ((0, 1), (1, 2), (2, 0))
+
+
+@dataclass(frozen=True, eq=False)
+class Patch:
+    """Some elements cut into small triangles at the lattice of a fineness.
+
+    Attributes
+    ----------
+    rows : (e,) int
+        The elements.
+    places : (p, 2) float
+        Lattice points in the reference triangle.
+    position : (e * p, 2) float
+        Lattice points, element by element [m].
+    corners : (e * fineness^2, 3) int
+        Small triangles, by lattice points.
+    """
+
+    rows: IntArray
+    places: FloatArray
+    position: FloatArray
+    corners: IntArray
+
+
+def patch_of(flow: Flow, rows: IntArray, fineness: int) -> Patch:
+    """Cut elements into small triangles."""
+    places = lattice(fineness)[:, 1:] / fineness
+    position = flow.discretisation.elements.positions(rows, places).reshape(-1, 2)
+    first = np.arange(len(rows)) * len(places)
+    corners = (first[:, None, None] + small_triangles(fineness)).reshape(-1, 3)
+    return Patch(rows, places, position, corners)
+
+
+@lru_cache(maxsize=32)
+def small_triangles(fineness: int) -> IntArray:
+    """Small triangles between the points of `lattice`, (fineness^2, 3)."""
+    number = {(int(i), int(j)): k for k, (_, i, j) in enumerate(lattice(fineness))}
+    upright = [(i, j) for i in range(fineness) for j in range(fineness - i)]
+    upside = [(i, j) for i, j in upright if i + j < fineness - 1]
+    return np.array(
+        [[number[i, j], number[i + 1, j], number[i, j + 1]] for i, j in upright]
+        + [[number[i + 1, j], number[i + 1, j + 1], number[i, j + 1]] for i, j in upside]
+    )
+
+
+def conductivity(flow: Flow, rows: IntArray) -> FloatArray:
+    """Of elements, 0 in air, (e,) [S/m]."""
+    d = flow.discretisation
+    return np.array([*(m.conductivity for m in d.metals), 0.0])[d.mesh.region[rows]]
+
+
+def density(flow: Flow, patch: Patch) -> ComplexArray:
+    """J at the points of a patch of metal [A/m2]."""
+    electric = flow.discretisation.elements.value(flow.electric, patch.rows, patch.places)
+    return np.asarray((electric * conductivity(flow, patch.rows)[:, None]).ravel())
+
+
+def flux_density(flow: Flow, patch: Patch) -> ComplexArray:
+    """B at the points of a patch, (e * p, 2) [T]."""
+    by_x, by_y = np.moveaxis(flow.discretisation.elements.gradient(flow.potential, patch.rows, patch.places), -1, 0)
+    return np.column_stack((by_y.ravel(), -by_x.ravel()))
+
+
+def visible_patches(
+    flow: Flow, rows: IntArray, window: FloatArray, pixel: float, *, metal: bool = False
+) -> list[Patch]:
+    """Elements that a window (2, 2) [m] shows, cut so finely that no small triangle is large on paper.
+
+    Parameters
+    ----------
+    flow : Flow
+    rows : (e,) int
+    window : (2, 2) float
+        Lower left and upper right corner [m].
+    pixel : float
+        Size of a pixel [m].
+    metal : bool
+        Leave out the elements in air.
+    """
+    mesh, order = flow.discretisation.mesh, flow.discretisation.order
+    if metal:
+        rows = rows[mesh.region[rows] != AIR]
+    corner = mesh.points[mesh.triangles[rows]]
+    low, high = corner.min(axis=1), corner.max(axis=1)
+    bulge = 0.3 * (high - low).max(axis=1, keepdims=True)  # a curved side may reach past its corners
+    shown = ((low - bulge <= window[1]) & (high + bulge >= window[0])).all(axis=1)
+    rows, size = rows[shown], np.hypot(*(high - low)[shown].T) / pixel
+    steps = np.select([size < 3, size < 80], [1, order], 4 * order)
+    return [patch_of(flow, rows[steps == n], int(n)) for n in np.unique(steps)]
+
+
+@dataclass(frozen=True, eq=False)
+class Surface:
+    """The surface of one wall, a closed chain of points with the metal on the left.
+
+    Attributes
+    ----------
+    wall : int
+    position, inward : (n, 2) float
+        [m]; unit normals into the metal.
+    density : (n,) complex
+        J in the metal there [A/m2].
+    """
+
+    wall: int
+    position: FloatArray
+    inward: FloatArray
+    density: ComplexArray
+
+
+def surfaces(flow: Flow) -> list[Surface]:
+    """The surface of every wall, as fine as the elements' nodes."""
+    d = flow.discretisation
+    mesh, order = d.mesh, d.order
+    rows, sides = _elements_on(mesh.faces[:, :2], mesh.triangles)
+    nodes = np.array([_edge_nodes(order, side) for side in range(3)])[sides]
+    dofs = np.take_along_axis(d.elements.dofs[rows], nodes, axis=1)
+    value = flow.electric[dofs] * conductivity(flow, rows)[:, None]
+    place = mesh.along_edge(mesh.faces[:, :2], np.arange(order) / order)
+    found = []
+    for wall in np.unique(mesh.faces[:, 2]):
+        on = mesh.faces[:, 2] == wall
+        position = place[on].reshape(-1, 2)
+        ahead = np.roll(position, -1, axis=0) - np.roll(position, 1, axis=0)
+        left = np.column_stack((-ahead[:, 1], ahead[:, 0])) / np.hypot(*ahead.T)[:, None]
+        found.append(Surface(int(wall), position, left, value[on].ravel()))
+    return found
+
+
+def _elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArray]:
+    """Triangle that has each directed edge, and which of its sides it is."""
+    count = int(triangles.max()) + 1
+    keys = np.concatenate([triangles[:, i] * count + triangles[:, j] for i, j in EDGES])
+    order = np.argsort(keys)
+    found = order[np.searchsorted(keys, pairs[:, 0] * count + pairs[:, 1], sorter=order)]
+    return found % len(triangles), found // len(triangles)
+
+
+def _edge_nodes(order: int, side: int) -> list[int]:
+    """Lattice points along a side of an element, its last corner left out."""
+    inner = 3 + side * (order - 1)
+    return [EDGES[side][0], *range(inner, inner + order - 1)]
+
+
+def reference_phase(flow: Flow) -> float:
+    """Angle of the first circuit's current [rad], which phases are counted from; 0 without one."""
+    current: npt.NDArray[np.complex128] = np.array([c.current for c in flow.problem.circuits if c.current])
+    return float(np.angle(current[0])) if len(current) else 0.0

@@ -1,0 +1,152 @@
+"""How pictures look: colour maps of our own, text, scale bars, and files that come out the same every time."""
+
+from __future__ import annotations
+
+import math
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import LinearSegmentedColormap
+from matplotlib.figure import Figure
+
+from ..units import THOU
+
+# lightness falls steadily along the first two, so they read in grey; the third is light at 0 and dark at 180 degrees,
+# warm for leading and blue for lagging, so that it reads with any colour vision
+DENSITY = LinearSegmentedColormap.from_list(
+    "crosscurrent.density", ["#f2ede2", "#f0d5a0", "#e0a463", "#c06a4b", "#893553", "#3a1645"]
+)
+FIELD = LinearSegmentedColormap.from_list(
+    "crosscurrent.field", ["#fafbfa", "#d3e3e0", "#a3c8c6", "#72a6ab", "#48808f"]
+)
+PHASE = LinearSegmentedColormap.from_list(
+    "crosscurrent.phase",
+    ["#2a2142", "#324d84", "#4f8dbd", "#9cbfa6", "#f1c450", "#e2893f", "#c0503c", "#742f4b", "#2a2142"],
+)
+INK = "#1d1d22"
+QUIET = "#5c5c66"
+DPI = 200  # of the pictures and of the fields inside them
+SMALL, NORMAL, LARGE = 7.0, 8.0, 10.5  # text [pt]
+
+_OWN = {
+    "font.family": "DejaVu Sans",
+    "font.size": NORMAL,
+    "text.color": INK,
+    "axes.edgecolor": QUIET,
+    "axes.linewidth": 0.5,
+    "axes.labelcolor": INK,
+    "xtick.color": QUIET,
+    "ytick.color": QUIET,
+    "xtick.labelsize": SMALL,
+    "ytick.labelsize": SMALL,
+    "xtick.major.width": 0.5,
+    "ytick.major.width": 0.5,
+    "xtick.major.size": 2.5,
+    "ytick.major.size": 2.5,
+    "svg.fonttype": "none",
+    "svg.hashsalt": "crosscurrent",
+}
+
+
+@contextmanager
+def own_style() -> Iterator[None]:
+    """The settings of our pictures, whatever the user has set; theirs come back afterwards."""
+    with matplotlib.rc_context(), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")  # a title may hold any sign
+        matplotlib.rcdefaults()
+        matplotlib.rcParams.update(_OWN)
+        yield
+
+
+def new_figure(width: float, height: float) -> Figure:
+    """An empty figure [in] that belongs to no window."""
+    figure = Figure(figsize=(width, height), dpi=DPI, facecolor="white")
+    FigureCanvasAgg(figure)
+    return figure
+
+
+def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
+    """Write a figure as PNG and SVG beside each other; the same figure gives the same bytes."""
+    png, svg = stem.with_name(stem.name + ".png"), stem.with_name(stem.name + ".svg")
+    with own_style():
+        figure.savefig(png, dpi=DPI, metadata={"Software": None})
+        figure.savefig(svg, dpi=DPI, metadata={"Date": None, "Creator": None})
+    return png, svg
+
+
+def write(figure: Figure, x: float, y: float, text: str, **look: Any) -> None:
+    """Text at a place of the figure [in]; nothing in it is read as a formula."""
+    width, height = figure.get_size_inches()
+    figure.text(x / width, y / height, printable(text), parse_math=False, **look)
+
+
+def printable(text: str) -> str:
+    """Text without the control characters that an SVG cannot hold.
+
+    Examples
+    --------
+    >>> printable("a\\x00b <&>")
+    'ab <&>'
+    """
+    return "".join(c for c in text if c == "\n" or c.isprintable())
+
+
+def shortened(text: str, length: int) -> str:
+    """At most so many characters, with an ellipsis for what is left out."""
+    text = " ".join(text.split())
+    return text if len(text) <= length else text[: length - 1].rstrip() + "\u2026"
+
+
+def length_text(length: float) -> str:
+    """A length [m] in millimetres with thou in brackets, without powers of ten.
+
+    Examples
+    --------
+    >>> length_text(0.1)
+    '100 mm (3940 thou)'
+    """
+    return f"{plain(length * 1e3)} mm ({plain(length / THOU)} thou)"
+
+
+def plain(value: float, digits: int = 3) -> str:
+    """A number with some significant digits and never a power of ten."""
+    if value == 0:
+        return "0"
+    rounded = float(f"{value:.{digits}g}")
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
+    text = f"{rounded:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def round_below(value: float) -> float:
+    """Largest of 1, 2, 5 times a power of ten that is not above a value.
+
+    Examples
+    --------
+    >>> round_below(0.037)
+    0.02
+    """
+    power = 10.0 ** math.floor(math.log10(value) + 1e-12)
+    return float(f"{max(k for k in (1, 2, 5) if k * power <= value * (1 + 1e-9)) * power:.6g}")
+
+
+def scale_bar(axes: Axes, inches: float, *, share: float = 0.25) -> None:
+    """A bar of a round length under the lower left corner of a map that is so many inches wide."""
+    left, right = axes.get_xlim()
+    length = round_below(max(share, 0.5 / inches) * (right - left))
+    under = axes.get_xaxis_transform()
+    height = float(axes.get_position().height * axes.figure.get_size_inches()[1])
+    y = -0.09 / height
+    bar = {"color": INK, "transform": under, "clip_on": False}
+    axes.plot([left, left + length], [y, y], linewidth=2.0, solid_capstyle="butt", **bar)
+    axes.annotate(
+        length_text(length), (left + length, y), xycoords=under, xytext=(4, 0), textcoords="offset points",
+        va="center", fontsize=SMALL, annotation_clip=False,
+    )  # fmt: skip
+    axes.set_xlim(left, right)
