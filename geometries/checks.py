@@ -11,11 +11,11 @@ import numpy as np
 
 from .contacts import TOUCH, Look, across, least_text, length, place_text
 from .errors import GeometryError
-from .lines_arcs import cross, dot, turned_left, unit
 from .outline import FloatArray
 from .overlap import overlap_place, separation
 from .plating import coats_in_gaps, coats_on_parts
 from .section import RESOLVABLE, Part
+from .sides import cross, dot, turned_left, unit
 
 SHARPEST = 1e-3  # corners with a smaller angle [rad] are folds
 MOST_NAMED = 20  # faults named in one message

@@ -8,9 +8,9 @@ from functools import cached_property
 import numpy as np
 
 from .distance import near_pairs
-from .lines_arcs import BoolArray, IntArray, Sides, dot, nearest, side_distances, turned_left, unit
 from .outline import FloatArray, Outline
 from .section import RESOLVABLE, Part
+from .sides import BoolArray, IntArray, Sides, dot, nearest, side_distances, turned_left, unit
 
 TOUCH = 1e-11  # distances below this fraction of the section's size are rounding errors
 

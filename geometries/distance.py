@@ -8,8 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from .inscribed import largest_inscribed_circle
-from .lines_arcs import IntArray, Sides, nearest, side_distances
 from .outline import FloatArray, Outline
+from .sides import IntArray, Sides, nearest, side_distances
 
 __all__ = ["closest_sides", "largest_inscribed_circle", "near_pairs", "point_distance"]
 

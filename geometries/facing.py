@@ -80,7 +80,7 @@ class _Map:
 
 def _facing_maps(sides: Sides) -> tuple[list[_Map], FloatArray]:
     n = len(sides.length)
-    tangent = sides.tangent(0.5)
+    tangent = sides.middle_direction
     straight = ~sides.curved
     along = tangent @ tangent.T
     both = straight[:, None] & straight

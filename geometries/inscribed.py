@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .lines_arcs import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
 from .outline import FloatArray, Outline
+from .sides import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
 
 WORK = 100_000  # squares times sides per level, from where on flat maxima are left to the polish
 MOST = 1_000_000  # the same, from where on the search of a foil's squares is given up for the best ball found

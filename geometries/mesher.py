@@ -295,7 +295,7 @@ class _Plan:
         open_edges = self._open_edges([inner[w] for w in own], backward=False)
         self._bridge({w: inner[w] for w in own}, open_edges, region)
         skin, recipe = self.walls[own[0]].skin, self.recipe
-        sides = Sides.of([self.walls[w].outline for w in own])
+        sides = Sides.of(*(self.walls[w].outline for w in own))
 
         def limit(places: FloatArray) -> FloatArray:
             if not np.isfinite(skin):
@@ -334,7 +334,8 @@ class _Plan:
         middle = mesh.points[mesh.triangles[folded]].mean(axis=1)
         gap = self.sides.feet(middle) - middle[:, None]
         nearest = np.hypot(gap[..., 0], gap[..., 1]).argmin(axis=1)
-        return np.unique(self.sides.wall[nearest])
+        wall = np.repeat(np.arange(len(self.walls)), [len(w.outline.points) for w in self.walls])
+        return np.unique(wall[nearest])
 
 
 def _convex(quad: FloatArray) -> IntArray:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from .lines_arcs import BoolArray, IntArray, Sides, cross, crossings, nearest, side_distances, turned_left, unit
 from .outline import FloatArray, Outline
 from .shapes import Shape
+from .sides import BoolArray, IntArray, Sides, cross, crossings, nearest, side_distances, turned_left, unit
 
 
 def overlap_place(a: Shape, b: Shape, tolerance: float) -> FloatArray | None:

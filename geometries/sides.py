@@ -1,79 +1,315 @@
-"""All sides of all walls in one set of arrays."""
+"""Single sides, straight or circular, as rows of arrays: nearest points, crossings, boxes.
+
+Everything is exact for lines and arcs: nothing is sampled and no arc is replaced by a chord. Functions of one
+set of sides broadcast over leading axes of the points; functions of two sets work row against row.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
-from .lines_arcs import Sides as Rows
-from .lines_arcs import nearest
 from .outline import FloatArray, Outline, rotated
 
+BoolArray = npt.NDArray[np.bool_]
 IntArray = npt.NDArray[np.int_]
 
 
 @dataclass(frozen=True, eq=False)
 class Sides:
-    """Sides of several outlines, one row each.
+    """Sides of one or several outlines, one row each.
 
-    Attributes
+    Parameters
     ----------
-    start, end, centre : (n, 2) float
-        Ends and arc centres [m]; the centre of a line is nan.
-    radius, sweep, length : (n,) float
-        [m], [rad], [m]; the radius of a line is infinite.
+    start, end : (n, 2) float
+        End points [m].
+    centre : (n, 2) float
+        Centres of the arcs [m]; nan for lines.
+    radius : (n,) float
+        Radii of the arcs [m]; infinite for lines.
+    bulge : (n,) float
+        tan(angle / 4) [-].
     curved : (n,) bool
-    wall : (n,) int
-        Number of the outline each side belongs to.
     """
 
     start: FloatArray
     end: FloatArray
     centre: FloatArray
     radius: FloatArray
-    sweep: FloatArray
-    length: FloatArray
-    curved: npt.NDArray[np.bool_]
-    wall: IntArray
-    rows: Rows
+    bulge: FloatArray
+    curved: BoolArray
 
     @classmethod
-    def of(cls, outlines: Sequence[Outline]) -> Sides:
+    def of(cls, *outlines: Outline) -> Sides:
         """All sides of some outlines, in order."""
-        names: tuple[str, ...] = ("points", "ends", "centres", "radii", "sweeps", "lengths", "curved")
-        columns: list[Any] = [np.concatenate([getattr(o, name) for o in outlines]) for name in names]
-        wall = np.repeat(np.arange(len(outlines)), [len(o.points) for o in outlines])
-        return cls(*columns, wall, Rows.of(*outlines))
+        return cls(
+            *(
+                np.concatenate([getattr(o, name) for o in outlines])
+                for name in ("points", "ends", "centres", "radii", "bulges", "curved")
+            )
+        )
 
-    def at(self, side: npt.ArrayLike, fraction: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
-        """Position [m] and unit tangent at a fraction (0..1) of a side's length; arrays broadcast."""
-        k, u = np.broadcast_arrays(np.asarray(side), np.asarray(fraction, dtype=float))
-        chord = self.end[k] - self.start[k]
-        straight = self.start[k] + u[..., None] * chord
-        arc = self.centre[k] + rotated(self.start[k] - self.centre[k], self.sweep[k] * u)
-        heading = np.arctan2(chord[..., 1], chord[..., 0]) + self.sweep[k] * (u - 0.5)
-        position = np.where(self.curved[k][..., None], arc, straight)
-        return position, np.stack((np.cos(heading), np.sin(heading)), axis=-1)
+    def __len__(self) -> int:
+        return len(self.bulge)
 
-    def tangent(self, fraction: float) -> FloatArray:
-        """Unit tangent of every side at one fraction of its length, (n, 2)."""
-        return self.at(np.arange(len(self.length)), fraction)[1]
+    def take(self, rows: IntArray | BoolArray | slice) -> Sides:
+        """Some of the sides, by index or mask."""
+        return Sides(
+            self.start[rows], self.end[rows], self.centre[rows], self.radius[rows], self.bulge[rows], self.curved[rows]
+        )
+
+    @cached_property
+    def chord(self) -> FloatArray:
+        """From start to end, (n, 2) [m]."""
+        return self.end - self.start
+
+    @cached_property
+    def half_sweep(self) -> FloatArray:
+        """Half the angle an arc turns through, without sign, (n,) [rad]."""
+        return 2 * np.arctan(np.abs(self.bulge))
+
+    @cached_property
+    def outward(self) -> FloatArray:
+        """Unit vector from an arc's centre to its middle; for lines the normal right of the way, (n, 2)."""
+        right = np.column_stack((self.chord[:, 1], -self.chord[:, 0]))
+        return unit(right) * np.where(self.bulge < 0, -1.0, 1.0)[:, None]
+
+    @cached_property
+    def rise(self) -> FloatArray:
+        """Twice the distance of an arc's centre left of its chord, over the chord, (n,); nan for lines."""
+        return np.asarray((1 - self.bulge**2) / (2 * np.where(self.curved, self.bulge, np.nan)))
+
+    @cached_property
+    def middle(self) -> FloatArray:
+        """Half way along each side, (n, 2) [m]."""
+        straight = (self.start + self.end) / 2
+        tip = straight + self.outward * (np.hypot(*self.chord.T) * np.abs(self.bulge) / 2)[:, None]
+        return np.where(self.curved[:, None], tip, straight)
+
+    def covers(self, points: FloatArray) -> BoolArray:
+        """Whether points (..., n, 2) on a side's line or circle lie between its ends."""
+        with np.errstate(invalid="ignore"):
+            along = dot(points - self.start, self.chord)
+            between = (along >= 0) & (along <= dot(self.chord, self.chord))
+            spoke = points - self.centre
+            turn = np.abs(np.arctan2(cross(self.outward, spoke), dot(self.outward, spoke)))
+        return np.where(self.curved, turn <= self.half_sweep, between)
+
+    @cached_property
+    def sweep(self) -> FloatArray:
+        """Angle an arc turns through, positive counter-clockwise, (n,) [rad]; 0 for lines."""
+        return np.where(self.curved, 4 * np.arctan(self.bulge), 0.0)
+
+    @cached_property
+    def length(self) -> FloatArray:
+        """Length along the side, (n,) [m]."""
+        chord = np.hypot(self.chord[:, 0], self.chord[:, 1])
+        return np.where(self.curved, np.where(self.curved, self.radius, 0.0) * np.abs(self.sweep), chord)
+
+    def at(self, side: IntArray, fraction: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Position [m] and unit direction at fractions (m,) of the length of sides (m,), both (m, 2)."""
+        chord = self.chord[side]
+        straight = self.start[side] + fraction[:, None] * chord
+        arc = self.centre[side] + rotated(self.start[side] - self.centre[side], self.sweep[side] * fraction)
+        heading = np.arctan2(chord[:, 1], chord[:, 0]) + self.sweep[side] * (fraction - 0.5)
+        position = np.where(self.curved[side][:, None] & (fraction > 0)[:, None], arc, straight)
+        return position, np.column_stack((np.cos(heading), np.sin(heading)))
+
+    @cached_property
+    def middle_direction(self) -> FloatArray:
+        """Unit direction of travel half way along every side, (n, 2)."""
+        return unit(self.chord)
 
     def feet(self, points: FloatArray) -> FloatArray:
-        """Nearest point of every side to each of the points (m, 2), (m, n, 2) [m]."""
-        distance, foot = nearest(self.rows, points[:, None])
-        # a point on a side is its own foot, to the last digit
+        """Nearest point of every side to each of the points (m, 2), (m, n, 2) [m]; a point on a side is its own."""
+        distance, foot = nearest(self, points[:, None])
         on = distance <= 1e-13 * np.ptp(self.start, axis=0).max()
         return np.where(on[..., None], points[:, None], foot)
 
     def distance(self, points: FloatArray) -> FloatArray:
         """Smallest distance of every point to any side, (m,) [m]; in blocks, so memory stays small."""
-        block = max(1, 1_000_000 // len(self.length))
+        block = max(1, 1_000_000 // len(self))
         parts = [np.zeros(0)]
         for first in range(0, len(points), block):
-            parts.append(nearest(self.rows, points[first : first + block, None])[0].min(axis=1))
+            parts.append(nearest(self, points[first : first + block, None])[0].min(axis=1))
         return np.concatenate(parts)
+
+    def tangent(self, points: FloatArray) -> FloatArray:
+        """Unit direction of travel at points (n, 2) on the sides, (n, 2)."""
+        spoke = (points - self.centre) * np.sign(self.bulge)[:, None]
+        return unit(np.where(self.curved[:, None], turned_left(spoke), self.chord))
+
+    def fraction(self, points: FloatArray) -> FloatArray:
+        """How far along its side each point (n, 2) lies, 0 .. 1, (n,)."""
+        straight = dot(points - self.start, self.chord) / dot(self.chord, self.chord)
+        spoke = points - self.centre
+        turn = np.arctan2(cross(self.outward, spoke), dot(self.outward, spoke)) * np.sign(self.bulge)
+        half = np.where(self.curved, self.half_sweep, 1.0)
+        return np.where(self.curved, (turn / half + 1) / 2, straight)
+
+    @cached_property
+    def boxes(self) -> FloatArray:
+        """Lower left and upper right corner of the box around each side, (n, 2, 2) [m]."""
+        reach = [self.start, self.end]
+        for axis in np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]]):
+            extreme = self.centre + np.where(self.curved, self.radius, 0.0)[:, None] * axis
+            reach.append(np.where((self.curved & self.covers(extreme))[:, None], extreme, self.start))
+        return np.stack((np.min(reach, axis=0), np.max(reach, axis=0)), axis=1)
+
+
+def nearest(sides: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Distance [m] from points (..., n, 2) to the sides (n) and the nearest point of each side.
+
+    Returns
+    -------
+    distance : (..., n) float
+    foot : (..., n, 2) float
+    """
+    from_start, chord = points - sides.start, sides.chord
+    along = np.clip(dot(from_start, chord) / dot(chord, chord), 0.0, 1.0)
+    offset = from_start - along[..., None] * chord
+    distance = np.hypot(offset[..., 0], offset[..., 1])
+    foot = sides.start + along[..., None] * chord
+    if sides.curved.any():
+        arc = sides.curved
+        where = np.broadcast_to(points, (*distance.shape, 2))[..., arc, :]
+        distance[..., arc], foot[..., arc, :] = _nearest_on_arcs(sides.take(arc), where)
+    return distance, foot
+
+
+def _nearest_on_arcs(arcs: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    from_start, from_end, spoke = points - arcs.start, points - arcs.end, points - arcs.centre
+    reach = np.hypot(spoke[..., 0], spoke[..., 1])
+    # power of the point with respect to the circle through both ends: no cancellation however flat the arc
+    power = dot(from_start, from_end) - arcs.rise * dot(from_start, turned_left(arcs.chord))
+    beyond = power / (reach + arcs.radius)
+    centred = reach <= 1e-15 * arcs.radius
+    direction = np.where(centred[..., None], arcs.outward, spoke / np.where(centred, 1.0, reach)[..., None])
+    foot = np.where(centred[..., None], arcs.middle, points - beyond[..., None] * direction)
+    to_start = np.hypot(from_start[..., 0], from_start[..., 1])
+    to_end = np.hypot(from_end[..., 0], from_end[..., 1])
+    within = centred | arcs.covers(points)
+    end = np.where((to_start < to_end)[..., None], arcs.start, arcs.end)
+    return (
+        np.where(within, np.abs(beyond), np.minimum(to_start, to_end)),
+        np.where(within[..., None], foot, end),
+    )
+
+
+def crossings(a: Sides, b: Sides) -> FloatArray:
+    """Points where side a[k] meets side b[k], up to two; nan where there is none.
+
+    Sides that run along each other (on one line or circle) have no crossing here.
+
+    Returns
+    -------
+    points : (2, m, 2) float
+        [m]
+    """
+    found = np.full((2, len(a), 2), np.nan)
+    straight = ~a.curved & ~b.curved
+    found[0, straight] = _line_with_line(a.take(straight), b.take(straight))
+    for first, second, rows in ((a, b, ~a.curved & b.curved), (b, a, a.curved & ~b.curved)):
+        line, arc = first.take(rows), second.take(rows)
+        found[:, rows] = _line_with_circle(line.start, unit(line.chord), arc)
+    both = a.curved & b.curved
+    found[:, both] = _circle_with_circle(a.take(both), b.take(both))
+    found[~(a.covers(found) & b.covers(found))] = np.nan
+    return found
+
+
+def _line_with_line(a: Sides, b: Sides) -> FloatArray:
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = cross(b.start - a.start, b.chord) / cross(a.chord, b.chord)
+    along = np.where(np.isfinite(along), along, np.nan)
+    return np.asarray(a.start + along[:, None] * a.chord)
+
+
+def _line_with_circle(start: FloatArray, direction: FloatArray, arc: Sides) -> FloatArray:
+    """Roots of the power of start + t direction with respect to the arc's circle; flat arcs lose no digits."""
+    from_start, from_end, left = start - arc.start, start - arc.end, turned_left(arc.chord)
+    half_slope = (dot(direction, from_start + from_end) - arc.rise * dot(direction, left)) / 2
+    power = dot(from_start, from_end) - arc.rise * dot(from_start, left)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        far = -(half_slope + np.copysign(np.sqrt(half_slope**2 - power), half_slope))
+        near = np.where(far == 0, 0.0, power / far)
+        return np.stack((start + far[:, None] * direction, start + near[:, None] * direction))
+
+
+def _circle_with_circle(a: Sides, b: Sides) -> FloatArray:
+    """Points of equal power form a line; it is crossed with the smaller circle. The origin is a's start."""
+    origin = a.start
+    normal, offset = np.zeros_like(origin), np.zeros(len(a))
+    for sign, arc in ((1.0, a), (-1.0, b)):
+        start, end, left = arc.start - origin, arc.end - origin, arc.rise[:, None] * turned_left(arc.chord)
+        normal += sign * (start + end + left)
+        offset += sign * (dot(start, end) + dot(start, left))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        on_line = origin + (offset / dot(normal, normal))[:, None] * normal
+        line = turned_left(unit(normal))
+        found = _line_with_circle(on_line, line, a)
+        return np.where((a.radius <= b.radius)[:, None], found, _line_with_circle(on_line, line, b))
+
+
+def side_distances(a: Sides, b: Sides) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Shortest distance between side a[k] and side b[k] and where it is, 0 where they meet.
+
+    The shortest distance is taken at an end of a side, where an arc faces the other arc's centre or the other
+    line squarely, or at a crossing.
+
+    Returns
+    -------
+    distance : (m,) float
+        [m]
+    on_a, on_b : (m, 2) float
+        [m]
+    """
+    meeting = crossings(a, b)
+    apart = [np.where(np.isfinite(p[:, 0]), 0.0, np.inf) for p in meeting]
+    on_a, on_b = list(meeting), list(meeting)
+    for points in (a.start, a.end, *_facing(a, b)):
+        distance, foot = nearest(b, points)
+        apart, on_a, on_b = [*apart, distance], [*on_a, points], [*on_b, foot]
+    for points in (b.start, b.end, *_facing(b, a)):
+        distance, foot = nearest(a, points)
+        apart, on_a, on_b = [*apart, distance], [*on_a, foot], [*on_b, points]
+    every = np.array(apart)
+    every[np.isnan(every)] = np.inf
+    best, row = every.argmin(axis=0), np.arange(len(a))
+    return every[best, row], np.array(on_a)[best, row], np.array(on_b)[best, row]
+
+
+def _facing(a: Sides, b: Sides) -> FloatArray:
+    """Points of arcs a[k] on the normal of b[k] through a's centre, (2, m, 2); nan where none is on the arc."""
+    with np.errstate(invalid="ignore"):
+        direction = np.where(b.curved[:, None], unit(b.centre - a.centre), b.outward)
+    step = np.where(a.curved, a.radius, np.nan)[:, None] * direction
+    points = np.stack((a.centre + step, a.centre - step))
+    return np.where(a.covers(points)[..., None], nearest(a, points)[1], np.nan)
+
+
+# --- plane vectors -------------------------------------------------------------------------------
+
+
+def dot(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Scalar product of vectors (..., 2)."""
+    return np.asarray(a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1])
+
+
+def cross(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Out-of-plane part of the vector product of vectors (..., 2)."""
+    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
+
+
+def unit(a: FloatArray) -> FloatArray:
+    """Vectors (..., 2) at length one; nan for a vector without length."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(a / np.hypot(a[..., 0], a[..., 1])[..., None])
+
+
+def turned_left(a: FloatArray) -> FloatArray:
+    """Vectors (..., 2) turned by a right angle counter-clockwise."""
+    return np.stack((-a[..., 1], a[..., 0]), axis=-1)

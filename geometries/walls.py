@@ -131,7 +131,7 @@ def ball_diameters(sides: Sides, position: FloatArray, tangent: FloatArray, *, b
 
 def place_nodes(walls: Sequence[Wall], recipe: Recipe) -> tuple[list[Nodes], Facing, Sides]:
     """Put nodes on every wall; facing stretches get matching ones."""
-    sides = Sides.of([w.outline for w in walls])
+    sides = Sides.of(*(w.outline for w in walls))
     facing = find_facing(sides)
     law = SizeLaw(walls, sides, facing.parallel, recipe)
     fractions = _group_fractions(facing, sides, law)
@@ -139,7 +139,7 @@ def place_nodes(walls: Sequence[Wall], recipe: Recipe) -> tuple[list[Nodes], Fac
     per_side: list[list[int]] = [[] for _ in sides.length]
     for k, stretch in enumerate(facing.stretches):
         per_side[stretch.side].append(k)
-    first = np.searchsorted(sides.wall, np.arange(len(walls) + 1))
+    first = np.cumsum([0, *(len(w.outline.points) for w in walls)])
     for w in range(len(walls)):
         side, fraction, owner = [], [], []
         for s in range(first[w], first[w + 1]):

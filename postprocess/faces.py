@@ -7,12 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..geometries.lines_arcs import Sides as Rows
-from ..geometries.lines_arcs import nearest
 from ..geometries.outline import FloatArray, Outline
 from ..geometries.section import Part
 from ..geometries.shape_functions import quadrature
-from ..geometries.sides import IntArray
+from ..geometries.sides import IntArray, Sides, nearest
 from ..solver.flow import Flow
 
 WITHIN = 0.95  # share of a face's |J| that its depth holds
@@ -88,7 +86,7 @@ def _quantile(depth: FloatArray, strength: FloatArray) -> float:
 
 def _nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntArray, FloatArray]:
     """Number of the nearest side (counted through all outlines) and its distance, for places (m, 2)."""
-    sides = Rows.of(*outlines)
+    sides = Sides.of(*outlines)
     block = max(1, 1_000_000 // len(sides))
     side, depth = [], []
     for first in range(0, len(places), block):

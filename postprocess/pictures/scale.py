@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.colors import Colormap, PowerNorm
-from matplotlib.colorbar import ColorbarBase
 from matplotlib.cm import ScalarMappable
+from matplotlib.colorbar import ColorbarBase
+from matplotlib.colors import Colormap, PowerNorm
 
 from ...geometries.outline import FloatArray
 from .style import SMALL, plain

@@ -10,9 +10,9 @@ from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.distance import closest_sides, point_distance
 from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.lines_arcs import Sides, crossings, side_distances
 from crosscurrent.geometries.outline import Outline
 from crosscurrent.geometries.shapes import bar, circle
+from crosscurrent.geometries.sides import Sides, crossings, side_distances
 
 N = 801
 

@@ -13,7 +13,7 @@ from crosscurrent.solver.exterior import RETURN
 from crosscurrent.solver.flow import Flow
 from crosscurrent.solver.materials import Material
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import Solution, solve
+from crosscurrent.solver.solve import Solution
 
 MU0 = 4e-7 * math.pi
 SIGMA = 58e6
