@@ -16,6 +16,7 @@ from ..geometries import shapes
 from ..geometries.outline import Outline
 from ..geometries.section import Part
 from ..geometries.shapes import SHAPES, Shape
+from ..postprocess.units import concise
 from ..solver.materials import Material
 from .fields import (
     Angle,
@@ -38,7 +39,6 @@ from .fields import (
     fault,
     some,
 )
-from .quantities import engineering
 
 
 class Table(BaseModel):
@@ -60,7 +60,7 @@ class Sweep(Table):
             hint = 'a logarithmic scale has no 0: write at = ["0 Hz"] beside the sweep'
             raise fault("a sweep from above 0 Hz", '"0 Hz"', hint)
         if self.start >= self.to:
-            found = f"{engineering(self.start, 'Hz')} to {engineering(self.to, 'Hz')}"
+            found = f"{concise(self.start, 'Hz')} to {concise(self.to, 'Hz')}"
             hint = "exchange them" if self.start > self.to else "for one frequency write at = [...]"
             raise fault("a sweep from a lower to a higher frequency", found, hint)
         return self

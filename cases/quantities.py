@@ -106,20 +106,6 @@ def kind(value: Any) -> str:
     return "a list" if isinstance(value, (list, tuple)) else f"a {type(value).__name__}"
 
 
-def engineering(value: float, unit: str, digits: int = 6) -> str:
-    """A value in a base unit, written with the prefix that keeps it between 1 and 1000.
-
-    Examples
-    --------
-    >>> engineering(0.0062, "m"), engineering(85e3, "Hz"), engineering(0.0, "m")
-    ('6.2 mm', '85 kHz', '0 m')
-    """
-    if value == 0 or not math.isfinite(value):
-        return f"{value:g} {unit}"
-    power = min(max(math.floor(math.log10(abs(float(f"{value:.{digits}g}"))) / 3), -4), 3)
-    return f"{value / 1000.0**power:.{digits}g} {'pnum kMG'[power + 4].strip()}{unit}"
-
-
 def _split(text: str, wanted: Dimension) -> tuple[str, float, str]:
     """The number as written, its value, and the unit with its spelling evened out."""
     expected = f"{wanted.noun} with a unit such as {wanted.examples}"

@@ -18,6 +18,7 @@ from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer, answe
 from ..postprocess.cautions import cautions
 from ..postprocess.results import FORMAT, Heading, as_csv, as_json
 from ..postprocess.tables import circuit_table, conductor_table
+from ..postprocess.units import concise
 from ..postprocess.validity import validity_warnings
 from ..solver.solve import Progress, Solution, solve
 from .case import Case
@@ -91,12 +92,11 @@ class Result:
     def _repr_html_(self) -> str:
         parts = []
         for point in self.points[:4]:
-            tables = (circuit_table(point, self.case.length), conductor_table(point))
-            parts += [table.html() for table in tables]
+            parts += [circuit_table(point).html(), conductor_table(point).html()]
         return "".join(parts)
 
 
-def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> Result:
+def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> tuple[Result, Path]:
     """Read a case file, solve it, and leave its results in a folder.
 
     Parameters
@@ -105,6 +105,10 @@ def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> 
     out : Path or None
         Folder for the results; None: beside the case file, under its name.
     progress : callable, optional
+
+    Returns
+    -------
+    result, folder : Result, Path
 
     Raises
     ------
@@ -118,7 +122,7 @@ def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> 
     check_folder(folder)
     result = solve_case(case, progress=progress)
     write_result(result, folder, progress=progress)
-    return result
+    return result, folder
 
 
 def solve_case(case: Case, *, progress: Progress | None = None) -> Result:
@@ -130,7 +134,7 @@ def solve_case(case: Case, *, progress: Progress | None = None) -> Result:
 
         def step(what: str, done: float, number: int = number, frequency: float = frequency) -> None:
             if progress:
-                progress(f"{frequency:g} Hz: {what}", (number + min(done, 1.0)) / len(frequencies))
+                progress(f"{concise(frequency, 'Hz')}: {what}", (number + min(done, 1.0)) / len(frequencies))
 
         solution = solve(problem, frequency, accuracy=case.accuracy, progress=step)
         points.append(answers(solution))
@@ -153,8 +157,8 @@ def _collected(noted: list[tuple[float, str]]) -> list[str]:
         kinds.setdefault(re.sub(r"[0-9][0-9.e+-]*", "#", text), []).append((frequency, text))
     lines = []
     for same in kinds.values():
-        more = f" (and at {len(same) - 1} more frequencies up to {same[-1][0]:g} Hz)" if len(same) > 1 else ""
-        lines.append(f"{same[0][0]:g} Hz: {same[0][1]}{more}")
+        more = f" (and at {len(same) - 1} more frequencies up to {concise(same[-1][0], 'Hz')})" if len(same) > 1 else ""
+        lines.append(f"{concise(same[0][0], 'Hz')}: {same[0][1]}{more}")
     return lines
 
 

@@ -34,10 +34,11 @@ def run(case: Path, *, out: Path | None = None) -> None:
         Folder for the results; beside the case and under its name if left out.
     """
     from .cases.run import run_case
-    from .display import progress_bar
+    from .display import progress_bar, show_result
 
     with progress_bar() as progress:
-        run_case(case, out, progress)
+        result, folder = run_case(case, out, progress)
+    show_result(result, folder)
 
 
 @app.command

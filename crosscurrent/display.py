@@ -6,9 +6,12 @@ import math
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich import box
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -16,8 +19,11 @@ from .catalogue import CATALOGUE, COMMON_KEYS, Key
 from .solver.depth import BEST_DEPTHS, sheet_resistance, worthwhile_thickness
 from .solver.materials import Material
 
+if TYPE_CHECKING:
+    from .cases.run import Result
+
 Progress = Callable[[str, float], None]
-THOU = 25.4e-6  # [m]
+SHOWN = 6  # frequencies whose tables are printed
 
 
 def say(text: str) -> None:
@@ -40,7 +46,7 @@ def progress_bar() -> Iterator[Progress]:
 
 def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temperature: float) -> None:
     """The table of the command `depth`: frequencies [Hz], one temperature [degC]."""
-    from .cases.quantities import engineering
+    from .postprocess.units import THOU, concise, engineering
 
     table = _table(f"Skin depth at {temperature:g} degC")
     table.add_column("metal")
@@ -53,9 +59,7 @@ def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temper
             enough = worthwhile_thickness(delta)
             sheet = sheet_resistance(metal.conductivity_at(temperature), delta)
             lengths = [(_digits(length * 1e3), _digits(length / THOU)) for length in (delta, enough)]
-            table.add_row(
-                metal.name, engineering(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1]
-            )
+            table.add_row(metal.name, concise(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1])
         table.add_section()
     console = _console()
     console.print(table)
@@ -70,6 +74,37 @@ def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temper
         console.print(f"{metal.name}: {here}{magnetic}. Source: {metal.source}.", markup=False)
         if metal.note:
             console.print(f"    Mind: {metal.note}.", markup=False)
+
+
+def show_result(result: Result, folder: Path) -> None:
+    """Answers, where the current flows, warnings, cautions, and where the files are."""
+    from .postprocess.tables import circuit_table, conductor_table, sentences, voltage_table
+
+    console = _console()
+    console.print(Text(result.case.title), style="bold")
+    for point in result.points[:SHOWN]:
+        for answer in (circuit_table(point), voltage_table(point, result.case.length), conductor_table(point)):
+            table = _table(answer.heading)
+            for number, column in enumerate(answer.columns):
+                table.add_column(column, justify="right" if number else "left")
+            for row in answer.rows:
+                table.add_row(*(Text(cell) for cell in row))
+            console.print(table)
+        console.print("Where the current flows:")
+        for sentence in sentences(point):
+            console.print(Text(f"  {sentence}."))
+        console.print(
+            f"{point.unknowns} unknowns of order {point.order}; loss from the current density and from the "
+            f"terminals differ by {point.power_balance:.0e}.\n"
+        )
+    if len(result.points) > SHOWN:
+        console.print(f"... and {len(result.points) - SHOWN} more frequencies in table.csv and results.json.\n")
+    for heading, lines in (("Warnings", result.heading.warnings), ("Cautions", result.heading.cautions)):
+        if lines:
+            console.print(f"{heading}:", style="bold")
+            for line in lines:
+                console.print(Padding(Text(f"- {line}"), (0, 0, 0, 2)))
+    console.print(Text(f"\nResults, pictures and fields are in {folder}/"))
 
 
 def show_catalogue() -> None:

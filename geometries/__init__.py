@@ -1,4 +1,4 @@
 """Ground floor: shapes, outlines, sections and their meshes. Knows nothing of fields."""
 
 if __name__ == "geometries":
-    raise ImportError("import crosscurrent.geometries: a room under its bare name would be a second copy of every class")
+    raise ImportError("import crosscurrent.geometries: under its bare name every class would exist twice")

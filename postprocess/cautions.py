@@ -16,7 +16,7 @@ ALWAYS = (
 )
 HIGH_FREQUENCY = (
     "At this frequency contact with a live part burns deeply without a warning shock, and currents are induced in "
-    "rings, tools and implants nearby: keep people and loose metal away, and check exposure limits for the place of work."
+    "rings, tools and implants nearby: keep people and loose metal away, and check exposure limits."
 )
 RESONANCE = (
     "With a capacitor the voltage across this inductance can be many times the supply's: choose insulation for the "

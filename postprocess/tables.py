@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from html import escape
 
 from .answers import Answers
-from .units import engineering, error_bar, in_mm_and_thou
+from .units import concise, engineering, error_bar, in_mm_and_thou
 
 
 @dataclass(frozen=True)
@@ -30,54 +30,61 @@ class TextTable:
         return f"<table><caption>{escape(self.heading)}</caption><tr>{cells('th', self.columns)}</tr>{body}</table>"
 
 
-def circuit_table(found: Answers, length: float | None = None) -> TextTable:
-    """One line per circuit: current, R with its bar, ratio, L with its bar, X, voltage, loss."""
-    columns = ["circuit", "current", "R loop", "+-", "Rac/Rdc", "L loop", "+-", "X loop", "voltage", "loss"]
-    rows = []
-    for c in found.circuits.values():
-        row = [
+def circuit_table(found: Answers) -> TextTable:
+    """One line per circuit: current, resistance and inductance with their bars, loss."""
+    columns = ("circuit", "current", "R loop", "+-", "Rac/Rdc", "L loop", "+-", "loss")
+    rows = tuple(
+        (
             c.name,
             engineering(abs(c.current), "A"),
             engineering(c.resistance, "ohm/m", 5),
             error_bar(c.resistance_error),
-            "-" if c.resistance_ratio is None else f"{c.resistance_ratio:.4g}",
+            _ratio(c.resistance_ratio),
             engineering(c.inductance, "H/m", 5),
             error_bar(c.inductance_error),
-            engineering(c.reactance, "ohm/m"),
-            engineering(abs(c.voltage), "V/m"),
             engineering(c.loss, "W/m"),
-        ]
-        if length is not None:
-            row += [engineering(abs(c.voltage) * length, "V"), engineering(c.loss * length, "W")]
-        rows.append(tuple(row))
+        )
+        for c in found.circuits.values()
+    )
+    return TextTable(f"Circuits at {concise(found.frequency, 'Hz')} (rms, out and back together)", columns, rows)
+
+
+def voltage_table(found: Answers, length: float | None = None) -> TextTable:
+    """One line per circuit: reactance and voltage, and the totals over a run of a length [m]."""
+    columns: tuple[str, ...] = ("circuit", "X loop", "voltage")
     if length is not None:
-        columns += [f"voltage, {length:g} m", f"loss, {length:g} m"]
-    heading = f"Circuits at {engineering(found.frequency, 'Hz')}, rms, out and back together"
-    return TextTable(heading, tuple(columns), tuple(rows))
+        columns += tuple(f"{what} of {length:g} m" for what in ("R", "L", "voltage", "loss"))
+    rows = []
+    for c in found.circuits.values():
+        row: tuple[str, ...] = (c.name, engineering(c.reactance, "ohm/m"), engineering(abs(c.voltage), "V/m"))
+        if length is not None:
+            row += (
+                engineering(None if c.resistance is None else c.resistance * length, "ohm"),
+                engineering(None if c.inductance is None else c.inductance * length, "H"),
+                engineering(abs(c.voltage) * length, "V"),
+                engineering(c.loss * length, "W"),
+            )
+        rows.append(row)
+    return TextTable("Voltage along the run", columns, tuple(rows))
 
 
 def conductor_table(found: Answers) -> TextTable:
-    """One line per conductor: current, loss with its bar, ratio, skin depth, densities, force."""
-    columns: tuple[str, ...] = ("conductor", "current", "angle", "loss", "+-", "loss/dc", "skin depth", "peak J", "mean J")
-    columns += ("force x", "force y")
-    rows = []
-    for c in found.conductors.values():
-        rows.append(
-            (
-                c.name,
-                engineering(abs(c.current), "A") if c.loss_ratio is not None else "0 A net",
-                f"{_degrees(c.current):.1f} deg" if c.loss_ratio is not None else "-",
-                engineering(c.loss, "W/m"),
-                error_bar(c.loss_error),
-                "-" if c.loss_ratio is None else f"{c.loss_ratio:.4g}",
-                "-" if c.skin_depth is None else in_mm_and_thou(c.skin_depth),
-                f"{c.peak_current_density / 1e6:.4g} A/mm2",
-                f"{c.mean_current_density / 1e6:.4g} A/mm2",
-                _force(c.force[0]),
-                _force(c.force[1]),
-            )
+    """One line per conductor: current, loss with its bar, ratio to direct current, skin depth, peak density, force."""
+    columns = ("conductor", "current", "loss", "+-", "loss/dc", "skin depth", "peak J [A/mm2]", "force x, y [N/m]")
+    rows = tuple(
+        (
+            c.name,
+            _current(c.current) if c.loss_ratio is not None else "none, induced",
+            engineering(c.loss, "W/m"),
+            error_bar(c.loss_error),
+            _ratio(c.loss_ratio),
+            "-" if c.skin_depth is None else in_mm_and_thou(c.skin_depth),
+            f"{c.peak_current_density / 1e6:.4g}",
+            f"{_force(c.force[0])}, {_force(c.force[1])}",
         )
-    return TextTable(f"Conductors at {engineering(found.frequency, 'Hz')}, rms, per metre of run", columns, tuple(rows))
+        for c in found.conductors.values()
+    )
+    return TextTable(f"Conductors at {concise(found.frequency, 'Hz')} (rms, per metre of run)", columns, rows)
 
 
 def sentences(found: Answers) -> tuple[str, ...]:
@@ -85,11 +92,14 @@ def sentences(found: Answers) -> tuple[str, ...]:
     return tuple(f"{c.name}: {c.sentence}" for c in found.conductors.values())
 
 
+def _ratio(value: float | None) -> str:
+    return "-" if value is None else f"{value:.4g}"
+
+
 def _force(value: float) -> str:
-    return "0 N/m" if abs(value) < 5e-7 else engineering(value, "N/m", 3)
+    return "0" if abs(value) < 5e-7 else f"{value:.3g}"
 
 
-def _degrees(current: complex) -> float:
-
-    angle = math.degrees(cmath.phase(current))
-    return 180.0 if round(angle, 1) == -180.0 else angle + 0.0
+def _current(current: complex) -> str:
+    angle = round(math.degrees(cmath.phase(current)), 1)
+    return f"{engineering(abs(current), 'A')}, {180.0 if angle == -180 else angle + 0.0:.1f} deg"

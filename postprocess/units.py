@@ -28,6 +28,18 @@ def engineering(value: float | None, unit: str, digits: int = 4) -> str:
     return f"{scaled:.{decimals}f} {_PREFIX[power]}{unit}"
 
 
+def concise(value: float, unit: str, digits: int = 6) -> str:
+    """A number with a prefix and no more digits than it needs: for what the user stated.
+
+    Examples
+    --------
+    >>> concise(0.0062, "m"), concise(85e3, "Hz"), concise(0.0, "m")
+    ('6.2 mm', '85 kHz', '0 m')
+    """
+    number, _, rest = engineering(value, unit, digits).partition(" ")
+    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}"
+
+
 def error_bar(relative: float | None) -> str:
     """A relative bound with one significant digit, rounded up.
 

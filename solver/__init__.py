@@ -1,4 +1,4 @@
 """First floor: materials, the field solve, circuits and error bars."""
 
 if __name__ == "solver":
-    raise ImportError("import crosscurrent.solver: a room under its bare name would be a second copy of every class")
+    raise ImportError("import crosscurrent.solver: under its bare name every class would exist twice")

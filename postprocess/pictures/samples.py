@@ -15,6 +15,7 @@ from ...solver.field import ComplexArray
 from ...solver.flow import Flow
 
 EDGES = ((0, 1), (1, 2), (2, 0))
+FINE = 4  # small triangles along an element of a zoom, for each order
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,7 +103,7 @@ def visible_patches(
     bulge = 0.3 * (high - low).max(axis=1, keepdims=True)  # a curved side may reach past its corners
     shown = ((low - bulge <= window[1]) & (high + bulge >= window[0])).all(axis=1)
     rows, size = rows[shown], np.hypot(*(high - low)[shown].T) / pixel
-    steps = np.select([size < 3, size < 80], [1, order], 4 * order)
+    steps = np.select([size < 3, size < 80], [1, order], FINE * order)
     return [patch_of(flow, rows[steps == n], int(n)) for n in np.unique(steps)]
 
 
@@ -112,36 +113,47 @@ class Surface:
 
     Attributes
     ----------
-    wall : int
+    part : int
+        Number of its conductor.
     position, inward : (n, 2) float
         [m]; unit normals into the metal.
     density : (n,) complex
         J in the metal there [A/m2].
     """
 
-    wall: int
+    part: int
     position: FloatArray
     inward: FloatArray
     density: ComplexArray
 
 
 def surfaces(flow: Flow) -> list[Surface]:
-    """The surface of every wall, as fine as the elements' nodes."""
+    """The surface of every wall, fine enough for a zoom."""
     d = flow.discretisation
-    mesh, order = d.mesh, d.order
+    mesh, steps = d.mesh, FINE * d.order
     rows, sides = _elements_on(mesh.faces[:, :2], mesh.triangles)
-    nodes = np.array([_edge_nodes(order, side) for side in range(3)])[sides]
-    dofs = np.take_along_axis(d.elements.dofs[rows], nodes, axis=1)
-    value = flow.electric[dofs] * conductivity(flow, rows)[:, None]
-    place = mesh.along_edge(mesh.faces[:, :2], np.arange(order) / order)
+    place = np.empty((len(rows), steps, 2))
+    value = np.empty((len(rows), steps), dtype=complex)
+    t = np.arange(steps)[:, None] / steps
+    for side, (i, j) in enumerate(EDGES):
+        on = np.flatnonzero(sides == side)
+        places = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:]
+        place[on] = d.elements.positions(rows[on], places)
+        value[on] = d.elements.value(flow.electric, rows[on], places) * conductivity(flow, rows[on])[:, None]
     found = []
     for wall in np.unique(mesh.faces[:, 2]):
         on = mesh.faces[:, 2] == wall
         position = place[on].reshape(-1, 2)
         ahead = np.roll(position, -1, axis=0) - np.roll(position, 1, axis=0)
         left = np.column_stack((-ahead[:, 1], ahead[:, 0])) / np.hypot(*ahead.T)[:, None]
-        found.append(Surface(int(wall), position, left, value[on].ravel()))
+        found.append(Surface(part_of_wall(flow, int(wall)), position, left, value[on].ravel()))
     return found
+
+
+def part_of_wall(flow: Flow, wall: int) -> int:
+    """Number of the conductor a wall belongs to: outer outlines and holes are counted part by part."""
+    counts = np.cumsum([len(c.part.outlines) for c in flow.problem.conductors])
+    return int(np.searchsorted(counts, wall, side="right"))
 
 
 def _elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArray]:
@@ -151,12 +163,6 @@ def _elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArr
     order = np.argsort(keys)
     found = order[np.searchsorted(keys, pairs[:, 0] * count + pairs[:, 1], sorter=order)]
     return found % len(triangles), found // len(triangles)
-
-
-def _edge_nodes(order: int, side: int) -> list[int]:
-    """Lattice points along a side of an element, its last corner left out."""
-    inner = 3 + side * (order - 1)
-    return [EDGES[side][0], *range(inner, inner + order - 1)]
 
 
 def reference_phase(flow: Flow) -> float:

@@ -24,7 +24,7 @@ class Trial:
 
 
 def facing_bars(
-    width: float, thickness: float, gap: float, radius: float, sigma: float, frequency: float, *, step: float, order: int
+    width: float, thickness: float, gap: float, radius: float, sigma: float, frequency: float, step: float, order: int
 ) -> Trial:
     """Mesh, assemble and solve once; `step` is the element length at the surface in skin depths."""
     import ngsolve as ng

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crosscurrent.cases.quantities import QuantityError, engineering, parse, read_quantity
+from crosscurrent.cases.quantities import QuantityError, parse, read_quantity
 from crosscurrent.cases.units import DIMENSIONS
+from crosscurrent.postprocess.units import concise
 
 # Factors by definition: the inch is 25.4 mm exactly; 100 %IACS is 58 MS/m (IEC 60028).
 VALUES = [
@@ -162,9 +163,9 @@ def test_mixed_fraction(whole: int, top: int, bottom: int) -> None:
 
 
 @given(st.floats(1e-11, 9e11))
-def test_engineering_reads_back(value: float) -> None:
+def test_concise_reads_back(value: float) -> None:
     prefixes = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "m": 1e-3, "": 1.0, "k": 1e3, "M": 1e6, "G": 1e9}
-    number, unit = engineering(value, "Q").split()
+    number, unit = concise(value, "Q").split()
     assert 1 <= float(number) < 1000
     assert float(number) * prefixes[unit.removesuffix("Q")] == pytest.approx(value, rel=1e-5)
 

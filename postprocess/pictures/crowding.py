@@ -1,0 +1,78 @@
+"""The most crowded spot of a section and the window that zooms it to a few skin depths."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...geometries.mesh import lattice
+from ...geometries.outline import FloatArray
+from ...solver.flow import Flow
+from .frames import View
+from .samples import Surface, conductivity
+
+DEPTHS = 12.0  # width of the zoom in skin depths
+COATS = 30.0  # or in thicknesses of the thinnest coat, if that is less
+WORTH = 0.4  # a zoom wider than this share of its view shows nothing new
+
+
+@dataclass(frozen=True, eq=False)
+class Spot:
+    """Where |J| is largest.
+
+    Attributes
+    ----------
+    part : int
+        Number of the conductor.
+    place, inward : (2,) float
+        [m]; unit vector into the metal.
+    density : float
+        |J| there [A/m2].
+    skin : float
+        Smallest skin depth of the metals of that conductor [m].
+    width : float
+        Of a window that shows the skin there [m].
+    """
+
+    part: int
+    place: FloatArray
+    inward: FloatArray
+    density: float
+    skin: float
+    width: float
+
+    def window(self, aspect: float) -> FloatArray:
+        """Lower left and upper right corner of the zoom (2, 2) [m], its middle a little inside the metal."""
+        half = 0.5 * self.width * np.array([1.0, 1.0 / aspect])
+        middle = self.place + self.inward * 0.2 * half
+        return np.array([middle - half, middle + half])
+
+    def is_worth_a_zoom(self, views: Sequence[View]) -> bool:
+        """Whether the view that holds it shows too little of the skin."""
+        holding = [v for v in views if (v.window[0] <= self.place).all() and (self.place <= v.window[1]).all()]
+        return bool(holding) and self.width < WORTH * float(holding[0].extent.max())
+
+
+def crowded_spot(flow: Flow, outlines: Sequence[Surface]) -> Spot:
+    """The node of the elements at which |J| is largest."""
+    d = flow.discretisation
+    metal = d.elements.metal
+    strength = np.abs(flow.electric[d.elements.dofs[metal]]) * conductivity(flow, metal)[:, None]
+    row, node = np.unravel_index(int(strength.argmax()), strength.shape)
+    places = lattice(d.order)[node : node + 1, 1:] / d.order
+    place = d.elements.positions(metal[row : row + 1], places)[0, 0]
+    part = d.mesh.regions[d.mesh.region[metal[row]]][0]
+    conductor = flow.problem.conductors[part]
+    frequency, warm = flow.fields.frequency, conductor.temperature
+    skin = min(m.skin_depth(frequency, warm) for m in (conductor.material, *conductor.coats))
+    width = min(DEPTHS * skin, COATS * min(conductor.part.coats, default=math.inf))
+    inward = np.zeros(2)
+    gap = math.inf
+    for outline in (o for o in outlines if o.part == part):
+        distance = np.hypot(*(outline.position - place).T)
+        if distance.min() < gap:
+            gap, inward = float(distance.min()), outline.inward[distance.argmin()]
+    return Spot(part, place, inward, float(strength.max()), skin, width)
