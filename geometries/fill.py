@@ -21,6 +21,7 @@ from .sides import IntArray
 WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
+FRAME = np.array([[-2.1, -1.9], [2.0, -2.2], [1.9, 2.1], [-2.2, 2.0]])  # corners around a unit square
 
 Limit = Callable[[FloatArray], FloatArray]
 
@@ -68,18 +69,21 @@ def constrained_delaunay(points: FloatArray, edges: IntArray) -> IntArray:
     """Triangles (t, 3), counter-clockwise, of the region left of the directed edges, which all appear."""
     if len(points) == 3:
         return np.array([[*edges[0], 3 - edges[0].sum()]])
+    # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
+    low, high = points.min(axis=0), points.max(axis=0)
+    frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
+    points = np.concatenate((points, frame))
     try:
         triangles = Delaunay(points).simplices.astype(np.int64)
     except QhullError as fault:
         raise MeshError("the points of a region lie on one line") from fault
     triangles = _counter_clockwise(points, triangles)
-    n = len(points)
-    present = np.unique(_keys(_edges_of(triangles), n))
-    wanted = _keys(edges, n)
+    present = np.unique(_keys(_edges_of(triangles), len(points)))
+    wanted = _keys(edges, len(points))
     missing = edges[~np.isin(wanted, present)]
     if len(missing):
         triangles = recover_edges(points, triangles, missing)
-    return _inside(triangles, edges, n)
+    return _inside(triangles, edges, len(points))
 
 
 def _counter_clockwise(points: FloatArray, triangles: IntArray) -> IntArray:

@@ -174,7 +174,7 @@ class _Plan:
     def _skin_strip(self, w: int, base: IntArray, region: int) -> tuple[_Front, FloatArray]:
         wall, nodes = self.walls[w], self.nodes[w]
         depth = strip_depths(wall, nodes, self.sides, self.recipe, float(self.shrink[w]))
-        if depth.max() <= 1.2 * self.recipe.first * wall.skin:
+        if depth.max() <= 0.5 * self.recipe.first * wall.skin:
             return self._bare(w, base), np.zeros(len(base))
         fractions = layer_fractions(float(depth.max()), wall.skin, self.recipe)
         rays = skin_rays(wall, nodes, self.sides, depth, fractions)

@@ -16,7 +16,9 @@ from .samples import Surface, conductivity
 
 DEPTHS = 12.0  # width of the zoom in skin depths
 COATS = 30.0  # or in thicknesses of the thinnest coat, if that is less
-WORTH = 0.4  # a zoom wider than this share of its view shows nothing new
+METAL = 4.0  # or in thicknesses of the metal
+PLAIN = 0.12  # inches of skin depth on the map that need no zoom
+PAPER = np.array([6.8, 4.3])  # about the room a map has [in]
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,13 +49,13 @@ class Spot:
     def window(self, aspect: float) -> FloatArray:
         """Lower left and upper right corner of the zoom (2, 2) [m], its middle a little inside the metal."""
         half = 0.5 * self.width * np.array([1.0, 1.0 / aspect])
-        middle = self.place + self.inward * 0.2 * half
+        middle = self.place + self.inward * 0.5 * half
         return np.array([middle - half, middle + half])
 
     def is_worth_a_zoom(self, views: Sequence[View]) -> bool:
-        """Whether the view that holds it shows too little of the skin."""
-        holding = [v for v in views if (v.window[0] <= self.place).all() and (self.place <= v.window[1]).all()]
-        return bool(holding) and self.width < WORTH * float(holding[0].extent.max())
+        """Whether the view that holds it shows the skin too small."""
+        holding = [v.extent for v in views if v.shows(self.place)]
+        return bool(holding) and self.skin < PLAIN * float(np.max(holding[0] / PAPER))
 
 
 def crowded_spot(flow: Flow, outlines: Sequence[Surface]) -> Spot:
@@ -68,7 +70,9 @@ def crowded_spot(flow: Flow, outlines: Sequence[Surface]) -> Spot:
     conductor = flow.problem.conductors[part]
     frequency, warm = flow.fields.frequency, conductor.temperature
     skin = min(m.skin_depth(frequency, warm) for m in (conductor.material, *conductor.coats))
-    width = min(DEPTHS * skin, COATS * min(conductor.part.coats, default=math.inf))
+    metal_part = conductor.part
+    thickness = 2 * metal_part.area / sum(outline.perimeter for outline in metal_part.outlines)
+    width = min(DEPTHS * skin, COATS * min(metal_part.coats, default=math.inf), METAL * thickness)
     inward = np.zeros(2)
     gap = math.inf
     for outline in (o for o in outlines if o.part == part):

@@ -14,7 +14,7 @@ from .style import plain
 
 WIDTH = 7.4  # of a figure [in]
 EDGE = 0.3  # margin of a figure [in]
-CAPTION, BAR = 0.22, 0.3  # room above and under a panel [in]
+CAPTION, BAR = 0.2, 0.24  # room above and under a panel [in]
 FAR = 1.5  # parts farther apart than this many times their size get panels of their own
 SPECK = 40  # so does a part this many times smaller than what it stands with, some way off
 LONGEST = 25.0  # aspect beyond which a window is folded into rows
@@ -28,6 +28,7 @@ class View:
     window: FloatArray
     caption: str = ""
     last: bool = True  # whether the scale bar stands under it; of a folded window only under the last piece
+    apart: bool = False  # whether other parts, far away, are shown in other views
 
     @property
     def extent(self) -> FloatArray:
@@ -38,6 +39,10 @@ class View:
     def aspect(self) -> float:
         """Width over height."""
         return float(self.extent[0] / self.extent[1])
+
+    def shows(self, place: FloatArray) -> bool:
+        """Whether a place (2,) [m] lies in it."""
+        return bool(((self.window[0] <= place) & (place <= self.window[1])).all())
 
 
 @dataclass(frozen=True)
@@ -85,21 +90,30 @@ def _around(boxes: Sequence[FloatArray]) -> FloatArray:
 
 
 def group_windows(parts: Sequence[Part], margin: float) -> list[View]:
-    """One window for each group of parts, with a margin in shares of its longer side (and of its shorter one)."""
+    """One window for each group of parts, with a margin in shares of its longer side."""
     grouped = groups(parts)
+    if len(grouped) == 1:
+        return [whole_window(parts, margin)]
     found = []
     for members in grouped:
-        box = _around([parts[k].shape.outer.bounds + np.sum(parts[k].coats) * np.array([[-1], [1]]) for k in members])
-        extent = box[1] - box[0]
-        room = min(margin * extent.max(), 2 * margin * extent.min() + 0.01 * extent.max())
         names = ", ".join(parts[k].name for k in members)
-        caption = "" if len(grouped) == 1 else f"{names}, about x = {_mm(box, 0)}, y = {_mm(box, 1)} mm"
-        found.append(View(box + np.array([[-room], [room]]), caption))
+        window = whole_window([parts[k] for k in members], margin).window
+        x, y = (_mm(v) for v in window.mean(axis=0))
+        found.append(View(window, f"{names}, centre x = {x}, y = {y} mm", apart=True))
     return found
 
 
-def _mm(box: FloatArray, axis: int) -> str:
-    return plain(float(box[:, axis].mean()) * 1e3)
+def whole_window(parts: Sequence[Part], margin: float) -> View:
+    """One window around some parts, their coats included, with a margin in shares of its longer side."""
+    box = _around([p.shape.outer.bounds + sum(p.coats) * np.array([[-1], [1]]) for p in parts])
+    extent = box[1] - box[0]
+    # little air above and below a thin strip if little is wanted, so that the strip stays the picture
+    room = margin * extent.max() if margin > 0.1 else min(margin * extent.max(), 0.4 * extent.min())
+    return View(box + np.array([[-room], [room]]))
+
+
+def _mm(length: float) -> str:
+    return plain(round(float(length) * 1e3, 6), 4)
 
 
 def folded(view: View) -> list[View]:
@@ -114,8 +128,9 @@ def folded(view: View) -> list[View]:
     for k in range(pieces):
         window = view.window.copy()
         window[:, long] = cuts[k : k + 2]
-        span = f"{'xy'[long]} = {plain(cuts[k] * 1e3)} to {plain(cuts[k + 1] * 1e3)} mm"
-        found.append(View(window, f"{view.caption}: {span}" if view.caption else span, k == pieces - 1))
+        span = f"{'xy'[long]} = {_mm(cuts[k])} to {_mm(cuts[k + 1])} mm"
+        text = f"{view.caption.split(',')[0]}: {span}" if view.caption else span
+        found.append(View(window, text, k == pieces - 1, view.apart))
     return found
 
 

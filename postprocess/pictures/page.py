@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes
@@ -12,6 +12,7 @@ from matplotlib.figure import Figure
 from .frames import BAR, CAPTION, EDGE, WIDTH, Panel, View, arranged
 from .style import LARGE, NORMAL, QUIET, SMALL, new_figure, shortened, write
 
+Notes = Callable[[list[Panel]], list[str]]
 HEAD = 0.66  # room for the title and the line under it [in]
 COLUMN = 2.5  # width of what stands beside a map [in]
 TALLEST = 4.5  # height of the maps together [in]
@@ -40,7 +41,7 @@ class Page:
     zoom: Axes | None
 
 
-def lay_out(title: str, subject: str, views: Sequence[View], notes: Sequence[str], *, zoomed: bool) -> Page:
+def lay_out(title: str, subject: str, views: Sequence[View], notes: Notes, *, zoomed: bool) -> Page:
     """A page for some views of a section.
 
     Parameters
@@ -48,8 +49,8 @@ def lay_out(title: str, subject: str, views: Sequence[View], notes: Sequence[str
     title, subject : str
         Of the case; what is shown, and at what frequency.
     views : sequence of View
-    notes : sequence of str
-        Lines beside the colour bar.
+    notes : callable
+        Given the panels, the lines to stand beside the colour bar.
     zoomed : bool
         Keep a place for a zoom.
     """
@@ -58,11 +59,11 @@ def lay_out(title: str, subject: str, views: Sequence[View], notes: Sequence[str
     return _below(title, subject, views, notes, zoomed)
 
 
-def _below(title: str, subject: str, views: Sequence[View], notes: Sequence[str], zoomed: bool) -> Page:
+def _below(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed: bool) -> Page:
     inner = WIDTH - 2 * EDGE
     panels, height = arranged(views, inner, TALLEST)
     width = inner - ZOOM[0] - 0.35
-    lines = _wrapped(notes, width)
+    lines = _wrapped(notes(panels), width)
     bar_room = 0.62
     if zoomed:
         rest = max(ZOOM[1] + CAPTION + BAR, bar_room + LINE * len(lines))
@@ -82,10 +83,10 @@ def _below(title: str, subject: str, views: Sequence[View], notes: Sequence[str]
     return Page(page.figure, drawn, bar, None)
 
 
-def _beside(title: str, subject: str, views: Sequence[View], notes: Sequence[str], zoomed: bool) -> Page:
+def _beside(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed: bool) -> Page:
     panels, height = arranged(views, WIDTH - 2 * EDGE - COLUMN - 0.35, TALLEST)
     left = max(p.x + p.width for p in panels)
-    lines = _wrapped(notes, COLUMN)
+    lines = _wrapped(notes(panels), COLUMN)
     zoom_height = COLUMN / ZOOM[0] * ZOOM[1]
     room = (CAPTION + zoom_height + BAR + 0.05 if zoomed else 0.0) + 0.62 + LINE * len(lines)
     tall = max(height, room)

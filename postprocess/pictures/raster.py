@@ -13,6 +13,7 @@ from matplotlib.transforms import IdentityTransform
 from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 
+FINER = 2  # painted this many times finer than shown, then averaged
 Paint = tuple[FloatArray, IntArray, FloatArray]  # points (n, 2) [m], triangles (k, 3), colours (n, 4)
 
 
@@ -32,7 +33,7 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint]) -> npt.ND
     -------
     (rows, columns, 4) uint8
     """
-    columns, rows = (max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
+    columns, rows = (FINER * max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
     canvas = RendererAgg(columns, rows, 72)
     context = canvas.new_gc()
     size = np.array([columns, rows], dtype=float)
@@ -42,7 +43,12 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint]) -> npt.ND
         seen = ((corner.max(axis=1) >= 0) & (corner.min(axis=1) <= size)).all(axis=1)
         if seen.any():
             canvas.draw_gouraud_triangles(context, corner[seen], colours[triangles[seen]], IdentityTransform())
-    return np.array(canvas.buffer_rgba())
+    fine = np.asarray(canvas.buffer_rgba()).reshape(rows // FINER, FINER, columns // FINER, FINER, 4).astype(np.uint16)
+    # premultiplied, so that the colour of empty pixels does not bleed into the edge of the metal
+    covered = fine[..., 3:] // 255
+    weight = covered.sum(axis=(1, 3))
+    colour = (fine[..., :3] * covered).sum(axis=(1, 3)) // np.maximum(weight, 1)
+    return np.concatenate((colour, 255 * weight // FINER**2), axis=-1).astype(np.uint8)
 
 
 def show(axes: Axes, image: npt.NDArray[np.uint8], window: FloatArray) -> None:

@@ -131,7 +131,7 @@ def surfaces(flow: Flow) -> list[Surface]:
     """The surface of every wall, fine enough for a zoom."""
     d = flow.discretisation
     mesh, steps = d.mesh, FINE * d.order
-    rows, sides = _elements_on(mesh.faces[:, :2], mesh.triangles)
+    rows, sides = elements_on(mesh.faces[:, :2], mesh.triangles)
     place = np.empty((len(rows), steps, 2))
     value = np.empty((len(rows), steps), dtype=complex)
     t = np.arange(steps)[:, None] / steps
@@ -156,7 +156,7 @@ def part_of_wall(flow: Flow, wall: int) -> int:
     return int(np.searchsorted(counts, wall, side="right"))
 
 
-def _elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArray]:
+def elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArray]:
     """Triangle that has each directed edge, and which of its sides it is."""
     count = int(triangles.max()) + 1
     keys = np.concatenate([triangles[:, i] * count + triangles[:, j] for i, j in EDGES])

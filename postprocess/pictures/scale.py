@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
-from matplotlib.colorbar import ColorbarBase
+from matplotlib.colorbar import Colorbar
 from matplotlib.colors import Colormap, PowerNorm
 
 from ...geometries.outline import FloatArray
 from .style import SMALL, plain
 
 CLIPPED = 0.005  # share of the loss (or field energy) that may lie above the end of the scale
-STEEPEST = 0.33  # smallest power
+STEEPEST = 0.4  # smallest power
 
 
 @dataclass(frozen=True)
@@ -67,16 +67,11 @@ def _round_above(value: float) -> float:
 
 def colour_bar(axes: Axes, scale: Scale, colours: Colormap, label: str) -> None:
     """Fill an axes with the scale, lying, label above."""
-    bar = ColorbarBase(
-        axes, cmap=colours, norm=scale.norm, orientation="horizontal", extend="max" if scale.clipped else "neither",
+    bar = Colorbar(
+        axes, ScalarMappable(scale.norm, colours), orientation="horizontal", extend="max" if scale.clipped else "neither",
         extendfrac=0.03, ticks=scale.ticks,
     )  # fmt: skip
     bar.minorticks_off()
     bar.ax.set_xticklabels([plain(t) for t in scale.ticks])
     bar.outline.set_linewidth(0.5)
     axes.set_title(label, fontsize=SMALL + 0.5, loc="left", pad=3)
-
-
-def mappable(scale: Scale, colours: Colormap) -> ScalarMappable:
-    """Turns magnitudes into colours."""
-    return ScalarMappable(scale.norm, colours)

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import matplotlib
-from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.figure import Figure
@@ -121,7 +120,8 @@ def plain(value: float, digits: int = 3) -> str:
     rounded = float(f"{value:.{digits}g}")
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
     text = f"{rounded:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text.replace("-", "\u2212")
 
 
 def round_below(value: float) -> float:
@@ -134,19 +134,3 @@ def round_below(value: float) -> float:
     """
     power = 10.0 ** math.floor(math.log10(value) + 1e-12)
     return float(f"{max(k for k in (1, 2, 5) if k * power <= value * (1 + 1e-9)) * power:.6g}")
-
-
-def scale_bar(axes: Axes, inches: float, *, share: float = 0.25) -> None:
-    """A bar of a round length under the lower left corner of a map that is so many inches wide."""
-    left, right = axes.get_xlim()
-    length = round_below(max(share, 0.5 / inches) * (right - left))
-    under = axes.get_xaxis_transform()
-    height = float(axes.get_position().height * axes.figure.get_size_inches()[1])
-    y = -0.09 / height
-    bar = {"color": INK, "transform": under, "clip_on": False}
-    axes.plot([left, left + length], [y, y], linewidth=2.0, solid_capstyle="butt", **bar)
-    axes.annotate(
-        length_text(length), (left + length, y), xycoords=under, xytext=(4, 0), textcoords="offset points",
-        va="center", fontsize=SMALL, annotation_clip=False,
-    )  # fmt: skip
-    axes.set_xlim(left, right)

@@ -77,10 +77,15 @@ def _bar(geometry, width, thickness, radius, middle, number, length):  # type: i
 
 def until_within(error: float, resistance: float, inductance: float, frequency: float, **bars: float) -> Trial:
     """Refine until resistance and inductance are within a relative error of the converged values."""
+    from netgen.libngpy._meshing import NgException
+
     trial = None
-    for step in (6.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.7):
-        for order in (3, 4):
-            trial = facing_bars(**bars, frequency=frequency, step=step, order=order)
+    for step in (4.0, 3.0, 2.5, 2.0, 1.7, 1.4, 1.2, 1.0, 0.8):
+        for order in (4, 5):
+            try:
+                trial = facing_bars(**bars, frequency=frequency, step=step, order=order)
+            except NgException:  # its mesher gives up at some sizes
+                continue
             off = max(abs(trial.resistance / resistance - 1), abs(trial.inductance / inductance - 1))
             if off <= error:
                 return trial

@@ -25,6 +25,10 @@ from reference_sections import (
 )
 
 from crosscurrent.geometries import shapes
+from crosscurrent.geometries.mesher import mesh_section
+from crosscurrent.geometries.recipe import Recipe
+from crosscurrent.solver.field import Discretisation, Metal, solve_fields
+from crosscurrent.solver.flow import Flow
 from crosscurrent.solver.problem import Circuit, Problem
 from crosscurrent.solver.solve import solve
 
@@ -62,14 +66,21 @@ def test_direct_current_inductance_of_pairs():
     judge(outcomes, 10)
 
 
+def fine_at_rest(problem):
+    """Direct current on a finer mesh at order 6: resistance needs neither, the force does."""
+    mesh = mesh_section(problem.section, [[math.inf]] * len(problem.conductors), Recipe().finer(1))
+    metals = (Metal(SIGMA),) * len(problem.conductors)
+    return Flow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
+
+
 def test_force_between_bars_at_rest():
     outcomes = []
     for row in rows("force", 25, 123):
         # bars of no width stand for the limit: at 1/1000 they differ by less than 2e-6
         across, apart = row.number("b/d") or 1e-3, row.number("a/d")
         d = 10 * MM
-        solution = solve(pair(bar("go", d, across * d), bar("back", d, across * d, apart * d)), 0.0)
-        outcomes.append(Outcome(row, -solution.fine.force[0, 0] * 2 * math.pi * apart * d / MU0))
+        flow = fine_at_rest(pair(bar("go", d, across * d), bar("back", d, across * d, apart * d)))
+        outcomes.append(Outcome(row, -flow.force[0, 0] * 2 * math.pi * apart * d / MU0))
     judge(outcomes, 99)
 
 
@@ -147,7 +158,9 @@ def test_groups_of_bars():
         if "2+2" in row.conditions:
             currents = [0.5] * 4  # the rows compare with equal shares
         still = sum(r * i**2 for r, i in zip(resting, currents, strict=True))
-        outcomes.append(Outcome(row, *scaled(loss(solution), 1 / still), tolerance=3e-4))
+        # grids are the coarser against the skin, the thinner the bars
+        own = 5e-4 if row.number("f") > 2e4 else 1e-4
+        outcomes.append(Outcome(row, *scaled(loss(solution), 1 / still), tolerance=4e-4 + own, own_error=own))
         check_each_bar(row, solution)
     judge(outcomes, 21)
 
@@ -163,7 +176,7 @@ def check_each_bar(row, solution):
         assert abs(lag - listed[2]) < 0.02
         return
     for found, expected in zip(solution.fine.powers.real, listed, strict=True):
-        assert math.isclose(found, expected, rel_tol=3e-4), row.id
+        assert abs(found - expected) < 5e-4 * max(expected, 0.1 * max(listed)), row.id
 
 
 def inches(text):

@@ -1,0 +1,57 @@
+"""Thin strips, alone and facing (Legendre-Galerkin for strips of no thickness).
+
+A real strip is thicker: its answer is taken at two thicknesses, t/w = 1/500 and 1/1000, and followed to no thickness.
+"""
+
+import math
+
+from reference_rows import Outcome, judge, rows
+from reference_sections import MU0, SIGMA, alone, bar, inductance, pair, resistance, scaled
+
+from crosscurrent.solver.problem import Problem
+from crosscurrent.solver.solve import solve
+
+WIDTH = 50e-3
+THIN = WIDTH / 500, WIDTH / 1000
+
+
+def frequency(q, thickness):
+    """q = t w / delta^2."""
+    return q / (math.pi * MU0 * SIGMA * thickness * WIDTH)
+
+
+def to_no_thickness(thicker, thinner):
+    """Straight line through two thicknesses; half its correction counts as the error of the line."""
+    found = 2 * thinner[0] - thicker[0]
+    return found, 2 * thinner[1] + thicker[1] + 0.5 * abs(thinner[0] - thicker[0])
+
+
+def test_isolated_strip():
+    outcomes = []
+    for row in rows("strip", 1, 11):
+        q = row.number("t*w/delta^2")
+        both = [
+            scaled(resistance(solve(alone(bar("strip", WIDTH, t)), frequency(q, t))), SIGMA * t * WIDTH) for t in THIN
+        ]
+        outcomes.append(Outcome(row, *to_no_thickness(*both), tolerance=1e-4 + 5e-6 * q))
+    judge(outcomes, 11)
+
+
+def facing(apart, thickness) -> Problem:
+    """Two strips whose middle planes are `apart` widths apart: the gap of the rows, which have no thickness."""
+    y = apart * WIDTH
+    return pair(bar("go", WIDTH, thickness), bar("back", WIDTH, thickness, 0.0, y))
+
+
+def test_facing_strips():
+    solved, outcomes = {}, []
+    for row in rows("strip", 12, 71):
+        apart, q = row.number("gap/w"), row.number("t*w/delta^2")
+        if (apart, q) not in solved:
+            solved[apart, q] = [solve(facing(apart, t), frequency(q, t)) for t in THIN]
+        if row.quantity == "R/R0":
+            both = [scaled(resistance(s), SIGMA * t * WIDTH / 2) for s, t in zip(solved[apart, q], THIN, strict=True)]
+        else:
+            both = [scaled(inductance(s), 1 / MU0) for s in solved[apart, q]]
+        outcomes.append(Outcome(row, *to_no_thickness(*both), tolerance=1e-4 + 5e-6 * q))
+    judge(outcomes, 60)

@@ -1,0 +1,80 @@
+"""Every block of the README does what it says."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.__main__ import main
+
+ROOT = Path(__file__).resolve().parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def blocks(language: str) -> list[str]:
+    return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
+
+
+def test_opens_with_the_job_in_one_paragraph() -> None:
+    title, paragraph = README.split("\n\n")[:2]
+    assert title == "# crosscurrent"
+    assert len(paragraph.split()) < 130
+    for word in ("current", "resistance", "inductance", "proximity", "losses"):
+        assert word in paragraph
+
+
+def test_python_block(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(tmp_path)
+    (code,) = blocks("python")
+    exec(code, {})
+    number, sentence = capsys.readouterr().out.split(" ", 1)
+    # facing wide plates, one-dimensional: 2 / (w sigma delta) = 1.52 mohm/m; the edges carry some of it away
+    assert float(number) == pytest.approx(1.4367e-3, rel=1e-3)
+    assert "lower face" in sentence
+    assert len(list((tmp_path / "pictures").glob("*.png"))) >= 4
+
+
+def test_case_file_block(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (text,) = blocks("toml")
+    tomllib.loads(text)
+    path = tmp_path / "own.toml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["run", str(path)]) == 0
+    assert (tmp_path / "own" / "results.json").exists()
+    assert "85 kHz" in capsys.readouterr().out
+
+
+def test_commands_of_your_own_section(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    lines = next(b for b in blocks("sh") if "crosscurrent shapes" in b).strip().splitlines()
+    for line in lines:
+        arguments = shlex.split(line, comments=True)
+        assert arguments[0] == "crosscurrent"
+        assert main(arguments[1:]) == 0, line
+
+
+def test_run_command_names_a_shipped_case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same arguments as in the set-up line, without the installation that CI does."""
+    line = re.search(r"crosscurrent (run cases/\S+ --out \S+)", README)
+    assert line
+    shutil.copytree(ROOT / "cases", tmp_path / "cases", ignore=shutil.ignore_patterns("*.py", "pictures"))
+    monkeypatch.chdir(tmp_path)
+    assert main(line[1].split()) == 0
+    for name in ("results.json", "table.csv", "fields.vtu", "case.toml"):
+        assert (tmp_path / "feed" / name).stat().st_size > 100
+
+
+def test_numbers_quoted_for_the_shipped_case() -> None:
+    from crosscurrent import read_case, solve
+
+    feed = solve(read_case(ROOT / "cases" / "feed-facing.toml")).circuits["feed"]
+    quoted = re.search(r"([\d.]+) mohm/m for the loop \(([\d.]+) times[^)]*\),\s+([\d.]+) nH/m", README)
+    assert quoted and feed.resistance and feed.inductance and feed.resistance_ratio
+    assert feed.resistance * 1e3 == pytest.approx(float(quoted[1]), abs=6e-4)
+    assert feed.resistance_ratio == pytest.approx(float(quoted[2]), abs=0.6)
+    assert feed.inductance * 1e9 == pytest.approx(float(quoted[3]), abs=6e-3)
