@@ -62,25 +62,41 @@ def strip_depths(wall: Wall, nodes: Nodes, sides: Sides, recipe: Recipe, shrink:
     """Depth of the strip under every node [m]: what the skin asks for and the metal has room for."""
     corner = np.flatnonzero(nodes.fraction == 0)
     outline = wall.outline
+    cotangent = np.tan(turning(outline) / 2)
+    shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
+    sharp = cotangent > 1e-6
+    mitre = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
+    mitre = np.minimum(mitre, recipe.reach * wall.skin)
     tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
-    middle, heading = _edge_middles(nodes, sides)
-    room = np.full(len(nodes.side), np.inf)
-    for first in range(0, len(room), block := max(1, 1_000_000 // len(sides.length))):
-        s = slice(first, first + block)
-        at_node = ball_diameters(sides, nodes.position[s], tangent[s], both_ways=False)
-        at_middle = ball_diameters(sides, middle[s], heading[s], both_ways=False)
-        room[s] = np.minimum(at_node.min(axis=1, initial=np.inf), at_middle.min(axis=1, initial=np.inf))
-    depth = np.minimum(recipe.reach * wall.skin, 0.4 * np.minimum(room, np.roll(room, 1)))
+    room = np.minimum(
+        _room(wall, nodes, nodes.position, tangent, sides, mitre),
+        _room(wall, nodes, *_edge_middles(nodes, sides), sides, mitre),
+    )
+    depth = np.minimum(recipe.reach * wall.skin, np.minimum(room, np.roll(room, 1)))
     convex_arc = outline.curved & (outline.bulges > 0)
     first_side = nodes.side.min()
     radius = np.where(convex_arc, outline.radii, np.inf)[nodes.side - first_side]
     depth = np.minimum(depth, 0.8 * np.minimum(radius, np.roll(radius, 1)))
-    cotangent = np.tan(turning(outline) / 2)
-    shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
-    sharp = cotangent > 1e-6
-    cap = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
-    depth[corner] = np.minimum(depth[corner], cap)
+    depth[corner] = np.minimum(depth[corner], mitre)
     return _gently(depth * shrink, nodes, sides)
+
+
+def _room(
+    wall: Wall, nodes: Nodes, places: FloatArray, tangent: FloatArray, sides: Sides, mitre: FloatArray
+) -> FloatArray:
+    """What the nearest side ahead leaves for a strip at places on a wall; at least the mitre beside its corner."""
+    first, count = nodes.side.min(), len(mitre)
+    local = nodes.side - first
+    before, after = (local - 1) % count, (local + 1) % count
+    room = np.full(len(places), np.inf)
+    for start in range(0, len(room), block := max(1, 1_000_000 // len(sides.length))):
+        s = slice(start, start + block)
+        free = 0.4 * ball_diameters(sides, places[s], tangent[s], both_ways=False)
+        rows = np.arange(len(free))
+        for beside, corner in ((before[s], local[s]), (after[s], after[s])):
+            free[rows, first + beside] = np.maximum(free[rows, first + beside], mitre[corner])
+        room[s] = free.min(axis=1, initial=np.inf)
+    return room
 
 
 def _edge_middles(nodes: Nodes, sides: Sides) -> tuple[FloatArray, FloatArray]:

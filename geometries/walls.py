@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -72,6 +73,13 @@ def turning(outline: Outline) -> FloatArray:
     return np.asarray(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
 
 
+def neighbours(outlines: Sequence[Outline]) -> tuple[IntArray, IntArray]:
+    """The sides before and after every side of some outlines, both (n,)."""
+    first = np.cumsum([0, *(len(o.points) for o in outlines)])
+    every = [np.arange(a, b) for a, b in pairwise(first)]
+    return np.concatenate([np.roll(k, 1) for k in every]), np.concatenate([np.roll(k, -1) for k in every])
+
+
 class SizeLaw:
     """Wanted element length anywhere: small at corners and arcs, growing with the distance from them."""
 
@@ -94,6 +102,7 @@ class SizeLaw:
                 size.append(outline.radii[arcs] * recipe.arc)
         self._where, self._size = np.concatenate(where), np.concatenate(size)
         self._crooked = not bool(parallel.all())
+        self._before, self._after = neighbours([w.outline for w in walls])
 
     def __call__(self, side: IntArray, fraction: FloatArray) -> FloatArray:
         """Wanted length of an element at a place on a side, (m,) [m]."""
@@ -110,9 +119,11 @@ class SizeLaw:
         return np.asarray(np.minimum(wanted, np.where(self._sides.curved[side], arc, np.inf)))
 
     def _clearance(self, side: IntArray, position: FloatArray, tangent: FloatArray) -> FloatArray:
-        """Diameter of the ball on the wall that touches the next side which is not parallel to this one."""
+        """Diameter of the ball on the wall that touches the next side, parallel and adjoining ones aside."""
         ball = ball_diameters(self._sides, position, tangent, both_ways=True)
         ball[self._parallel[side]] = np.inf
+        rows = np.arange(len(side))
+        ball[rows, self._before[side]] = ball[rows, self._after[side]] = np.inf
         return np.asarray(ball.min(axis=1, initial=np.inf))
 
 

@@ -57,7 +57,7 @@ def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
     density = (elements.value(flow.electric, inside, places) * sigma[:, None]).ravel()
     resistivity = np.repeat(1 / sigma, len(places))
     names, label, lengths = face_names(part)
-    side, depth = _nearest_sides(part.outlines, elements.positions(inside, places).reshape(-1, 2))
+    side, depth = nearest_sides(part.outlines, elements.positions(inside, places).reshape(-1, 2))
     face = label[side]
     flows = []
     for k, name in enumerate(names):
@@ -84,7 +84,7 @@ def _quantile(depth: FloatArray, strength: FloatArray) -> float:
     return float(np.interp(WITHIN * total[-1], total, depth[order]))
 
 
-def _nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntArray, FloatArray]:
+def nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntArray, FloatArray]:
     """Number of the nearest side (counted through all outlines) and its distance, for places (m, 2)."""
     sides = Sides.of(*outlines)
     block = max(1, 1_000_000 // len(sides))

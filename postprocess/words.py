@@ -8,6 +8,7 @@ from .faces import FaceFlow
 from .units import in_mm_and_thou
 
 NET = 1e-6  # net current over the integral of |J| below which a conductor counts as idle
+ALIKE = 0.03  # relative difference below which two faces are named together
 EVEN = 0.12  # relative difference of the faces' densities per length below which they count as alike
 
 
@@ -29,28 +30,33 @@ def where_it_flows(
     total = sum(f.density for f in faces)
     if total == 0:
         return "carries no current"
-    strongest = max(faces, key=lambda f: f.density)
     net = abs(current) > NET * total
     if net and largest < 1.02 * mean:
         return f"the current fills the section evenly (the largest density is {largest / mean - 1:.1%} above the mean)"
-    share = strongest.density / total
-    crowded = f", within {in_mm_and_thou(strongest.depth)} of it"
-    fills = strongest.depth > 0.6 * inner_radius
+    best, share = _most(faces, {f.name: (f.current / current).real if net else f.density / total for f in faces})
+    depth = max(f.depth for f in best)
+    crowded = "" if depth > 0.6 * inner_radius else f", within {in_mm_and_thou(depth)} of it"
     if not net:
-        return f"only induced currents: {_percent(share)} of them under the {strongest.name}{'' if fills else crowded}"
+        return f"only induced currents: {_percent(share)} of them under the {_named(best)}{crowded}"
     per_length = [f.density / f.length for f in faces if f.length]
     if max(per_length) < (1 + EVEN) * min(per_length):
-        if fills:
-            return (
-                f"the current fills the section, {largest / mean:.3g} times the mean density at the most crowded spot"
-            )
-        return f"the current keeps to the whole outline evenly, within {in_mm_and_thou(strongest.depth)} of it"
-    best = max(faces, key=lambda f: (f.current * current.conjugate()).real)
-    part = (best.current / current).real
-    crowded = "" if best.depth > 0.6 * inner_radius else f", within {in_mm_and_thou(best.depth)} of it"
-    against = sum(min(0.0, (f.current / current).real) for f in faces)
-    tail = f"; {_percent(-against)} flows backwards elsewhere" if against < -0.005 else ""
-    return f"{_percent(part)} of the current in the {best.name}{crowded}{tail}"
+        if crowded:
+            return f"the current keeps to the whole outline evenly{crowded}"
+        return f"the current fills the section; the most crowded spot has {largest / mean:.3g} times the mean density"
+    against = -sum(min(0.0, (f.current / current).real) for f in faces)
+    tail = f"; {_percent(against)} flows backwards elsewhere" if against > 0.005 else ""
+    return f"{_percent(share)} of the current in the {_named(best)}{crowded}{tail}"
+
+
+def _most(faces: Sequence[FaceFlow], shares: dict[str, float]) -> tuple[list[FaceFlow], float]:
+    """The face with the largest share, with those that have nearly as much; and that share."""
+    highest = max(shares.values())
+    return [f for f in faces if shares[f.name] > (1 - ALIKE) * highest], highest
+
+
+def _named(faces: Sequence[FaceFlow]) -> str:
+    names = [f.name for f in faces]
+    return names[0] if len(names) == 1 else f"{', the '.join(names[:-1])} and the {names[-1]} each"
 
 
 def _percent(share: float) -> str:

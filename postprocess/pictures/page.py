@@ -63,13 +63,13 @@ def _below(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed
     inner = WIDTH - 2 * EDGE
     panels, height = arranged(views, inner, TALLEST)
     width = inner - ZOOM[0] - 0.35
-    lines = _wrapped(notes(panels), width)
+    lines = wrapped(notes(panels), width)
     bar_room = 0.62
     if zoomed:
         rest = max(ZOOM[1] + CAPTION + BAR, bar_room + LINE * len(lines))
     else:
         rest = max(bar_room, LINE * len(lines) + 0.1)
-    page = _Sheet.of(title, subject, WIDTH, HEAD + height + 0.1 + rest + 0.12)
+    page = Sheet.of(title, subject, WIDTH, HEAD + height + 0.1 + rest + 0.12)
     top = 0.12 + rest
     drawn = [(p, page.axes(EDGE + p.x, top + 0.1 + p.y, p.width, p.height)) for p in panels]
     right = EDGE + ZOOM[0] + 0.35
@@ -86,11 +86,11 @@ def _below(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed
 def _beside(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed: bool) -> Page:
     panels, height = arranged(views, WIDTH - 2 * EDGE - COLUMN - 0.35, TALLEST)
     left = max(p.x + p.width for p in panels)
-    lines = _wrapped(notes(panels), COLUMN)
+    lines = wrapped(notes(panels), COLUMN)
     zoom_height = COLUMN / ZOOM[0] * ZOOM[1]
     room = (CAPTION + zoom_height + BAR + 0.05 if zoomed else 0.0) + 0.62 + LINE * len(lines)
     tall = max(height, room)
-    page = _Sheet.of(title, subject, 2 * EDGE + max(left, 2.2) + 0.35 + COLUMN, HEAD + tall + 0.12)
+    page = Sheet.of(title, subject, 2 * EDGE + max(left, 2.2) + 0.35 + COLUMN, HEAD + tall + 0.12)
     top = 0.12 + tall
     drawn = [(p, page.axes(EDGE + p.x, top - height + p.y, p.width, p.height)) for p in panels]
     right = EDGE + max(left, 2.2) + 0.35
@@ -104,7 +104,7 @@ def _beside(title: str, subject: str, views: Sequence[View], notes: Notes, zoome
 
 
 @dataclass(frozen=True, eq=False)
-class _Sheet:
+class Sheet:
     """A figure measured in inches."""
 
     figure: Figure
@@ -112,7 +112,7 @@ class _Sheet:
     height: float
 
     @classmethod
-    def of(cls, title: str, subject: str, width: float, height: float) -> _Sheet:
+    def of(cls, title: str, subject: str, width: float, height: float) -> Sheet:
         figure = new_figure(width, height)
         letters = int((width - 2 * EDGE) / 0.093)
         write(figure, EDGE, height - 0.32, shortened(title, letters), fontsize=LARGE, fontweight="bold")
@@ -127,6 +127,6 @@ class _Sheet:
             write(self.figure, x, y - LINE * k, line, fontsize=SMALL)
 
 
-def _wrapped(notes: Sequence[str], width: float) -> list[str]:
+def wrapped(notes: Sequence[str], width: float) -> list[str]:
     letters = int(width / LETTER)
     return [line for note in notes for line in textwrap.wrap(note, letters, subsequent_indent="   ")]

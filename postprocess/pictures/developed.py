@@ -1,0 +1,123 @@
+"""Density along the outlines: each conductor unrolled, |J| at its surface above a strip of its skin."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.cm import ScalarMappable
+from matplotlib.figure import Figure
+
+from ...geometries.outline import FloatArray
+from .frames import EDGE, WIDTH
+from .page import HEAD, LETTER, Sheet
+from .raster import Paint, painted
+from .samples import density, patch_of
+from .scale import colour_bar
+from .scene import Scene
+from .style import DENSITY, DPI, INK, QUIET, SMALL, own_style, shortened, write
+from .unrolling import Unrolled
+
+MOST = 6  # conductors in one picture
+DEPTHS = 6.0  # depth of the strip in skin depths
+LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 1.85  # [in]
+
+
+def developed(scene: Scene) -> Figure:
+    """|J| at the surface against the length along the outline, over depth against the same length."""
+    loss = [scene.answers.conductors[c.name].loss for c in scene.conductors]
+    chosen = sorted(sorted(range(len(loss)), key=lambda k: -loss[k])[:MOST])
+    width = WIDTH - LEFT - EDGE
+    left_out = len(loss) - len(chosen)
+    with own_style():
+        sheet = Sheet.of(
+            scene.title, f"Current density |J| along the outline, rms · {scene.at}", WIDTH, HEAD + ROW * len(chosen) + 0.75
+        )
+        for k, number in enumerate(chosen):
+            top = sheet.height - HEAD - ROW * k
+            write(sheet.figure, LEFT, top - 0.1, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
+                  fontweight="bold")  # fmt: skip
+            unrolled = Unrolled(scene.parts[number])
+            upper = sheet.axes(LEFT, top - 0.42 - CURVE, width, CURVE)
+            lower = sheet.axes(LEFT, top - 0.46 - CURVE - STRIP, width, STRIP)
+            _curve(scene, number, unrolled, upper)
+            _strip(scene, number, unrolled, lower, width)
+            _name_faces(unrolled, upper, lower, width)
+        colour_bar(sheet.axes(LEFT, 0.38, 3.3, 0.13), scene.scale, DENSITY, "|J| in the strip, rms [A/mm²]")
+        said = ["strip: depth below the surface, not to scale with the length"]
+        said += [f"{left_out} more conductors, of smaller loss, are not drawn"] if left_out else []
+        sheet.lines(said, LEFT + 3.65, 0.5)
+    return sheet.figure
+
+
+def _curve(scene: Scene, number: int, unrolled: Unrolled, axes: Axes) -> None:
+    """|J| at the surface; all conductors to one scale."""
+    own = [o for o in scene.outlines if o.part == number]
+    for k, outline in enumerate(own):
+        along = unrolled.along(k, outline.position)
+        order = np.argsort(along, kind="stable")
+        strength = 1e-6 * np.abs(outline.density)[order]
+        axes.plot(1e3 * along[order], strength, color=INK, linewidth=0.9)
+        axes.fill_between(1e3 * along[order], strength, color="#e0a463", alpha=0.35, linewidth=0, rasterized=False)
+    axes.set_xlim(0, 1e3 * unrolled.length)
+    axes.set_ylim(0, 1.08 * scene.scale.high)
+    axes.set_xticklabels([])
+    axes.set_ylabel("|J| [A/mm²]", fontsize=SMALL)
+    axes.locator_params(axis="y", nbins=4)
+    axes.spines[["top", "right"]].set_visible(False)
+
+
+def _strip(scene: Scene, number: int, unrolled: Unrolled, axes: Axes, inches: float) -> None:
+    """|J| by length along the outline and depth below it."""
+    depth = _depth(scene, number)
+    window = np.array([[0.0, -depth], [unrolled.length, 0.0]])
+    # the strip is stretched: its pixels are made square in a plane as wide as the page and as high as the strip
+    stretch = np.array([inches / unrolled.length, STRIP / depth])
+    paint = _unrolled_metal(scene, number, unrolled, depth)
+    points, triangles, colours = paint
+    image = painted(window * stretch, 1 / DPI, [(points * stretch, triangles, colours)])
+    axes.imshow(image, extent=(0, 1e3 * unrolled.length, 1e3 * depth, 0), aspect="auto", interpolation="nearest")
+    axes.set_xlim(0, 1e3 * unrolled.length)
+    axes.set_ylim(1e3 * depth, 0)
+    axes.set_xlabel("length along the outline [mm]", fontsize=SMALL, labelpad=1)
+    axes.set_ylabel("depth\n[mm]", fontsize=SMALL)
+    axes.locator_params(axis="y", nbins=2)
+
+
+def _depth(scene: Scene, number: int) -> float:
+    """Of the strip: what the skin asks for and the metal has [m]."""
+    c = scene.conductors[number]
+    skin = c.material.skin_depth(scene.solution.frequency, c.temperature)
+    thickness = 2 * c.part.area / sum(o.perimeter for o in c.part.outlines)
+    return min(DEPTHS * skin, (0.6 if not c.part.shape.holes else 1.0) * thickness) + math.fsum(c.part.coats)
+
+
+def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float) -> Paint:
+    """Small triangles of a conductor, each counted to the side its middle is nearest to."""
+    flow = scene.flow
+    d = flow.discretisation
+    regions = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
+    rows = np.flatnonzero(np.isin(d.mesh.region, regions))
+    patch = patch_of(flow, rows, 2 * d.order)
+    middle = patch.position[patch.corners].mean(axis=1)
+    side, distance = unrolled.side_of(middle)
+    near = distance < 1.3 * depth
+    corners = patch.corners[near]
+    points: FloatArray = unrolled.unrolled(np.repeat(side[near], 3), patch.position[corners].reshape(-1, 2))
+    points[:, 1] *= -1
+    colours = ScalarMappable(scene.scale.norm, DENSITY).to_rgba(1e-6 * np.abs(density(flow, patch)))
+    return points, np.arange(len(points)).reshape(-1, 3), np.asarray(colours)[corners].reshape(-1, 4)
+
+
+def _name_faces(unrolled: Unrolled, upper: Axes, lower: Axes, inches: float) -> None:
+    """Boundaries between faces, and the names that have room."""
+    for face in unrolled.faces:
+        for axes in (upper, lower):
+            for x in (face.start, face.end):
+                axes.axvline(1e3 * x, color=QUIET, linewidth=0.4)
+        room = (face.end - face.start) / unrolled.length * inches
+        name = face.name if LETTER * len(face.name) < room else face.name.split(" at ")[0]
+        if LETTER * len(name) < room:
+            upper.annotate(name, (1e3 * (face.start + face.end) / 2, 1), xycoords=("data", "axes fraction"),
+                           xytext=(0, 3), textcoords="offset points", ha="center", fontsize=SMALL, color=QUIET)  # fmt: skip
