@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 from io import TextIOWrapper
 
-DONE, FAILED, INPUT_AT_FAULT, INTERRUPTED = 0, 1, 2, 130
+DONE, FAILED, INPUT_AT_FAULT = 0, 1, 2
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -20,7 +20,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 done; 2 the input is at fault; 130 stopped by Ctrl-C; 1 anything else.
+        0 done; 2 the input is at fault; 1 anything else, also when stopped by Ctrl-C.
     """
     from cyclopts import CycloptsError
 
@@ -37,7 +37,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except CrosscurrentError as error:
         return _fail(str(error), INPUT_AT_FAULT if isinstance(error, ValueError) else FAILED)
     except KeyboardInterrupt:
-        return _fail("Stopped.", INTERRUPTED)
+        return _fail("Stopped; nothing was written.", FAILED)
     except OSError as error:
         return _fail(f"{error.filename or 'a file'}: {error.strerror or error}", FAILED)
     except MemoryError:

@@ -26,19 +26,18 @@ def exterior(elements: Elements) -> sparse.csc_array:
     backward = mesh.rim[:, 0] > mesh.rim[:, 1]
     inner = len(mesh.points) + edges[:, None] * (p - 1) + np.where(backward[:, None], p - 2 - steps, steps)
     dofs = np.column_stack((mesh.rim, inner))
-    spoke = mesh.points[mesh.rim[:, 0]] - mesh.centre
-    begin = np.arctan2(spoke[:, 1], spoke[:, 0])
-    span = 2 * np.pi / len(mesh.rim)
+    begin, end = (np.arctan2(*(mesh.points[mesh.rim[:, k]] - mesh.centre).T[::-1]) for k in range(2))
+    span = (end - begin) % (2 * np.pi)
 
     t, w = np.polynomial.legendre.leggauss(p + 10)
     t = 0.5 * (t + 1)
-    shape = _edge_values(p, t) * (0.5 * span * w)[:, None]
+    shape = _edge_values(p, t) * (0.5 * w)[:, None]
     harmonics = np.arange(0, len(mesh.rim) * p // 3 + 1)
-    angle = (begin[:, None] + span * t)[..., None] * harmonics
+    angle = (begin[:, None] + span[:, None] * t)[..., None] * harmonics
     unknowns, local = np.unique(dofs, return_inverse=True)
     load = np.zeros((len(unknowns), 2 * len(harmonics)))
     waves = np.concatenate((np.cos(angle), np.sin(angle)), axis=-1)
-    np.add.at(load, local.reshape(dofs.shape), np.einsum("ti,eth->eih", shape, waves))
+    np.add.at(load, local.reshape(dofs.shape), np.einsum("e,ti,eth->eih", span, shape, waves, optimize=True))
     spring = np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi)
     block = (load * np.tile(spring, 2)) @ load.T
     i, j = np.meshgrid(unknowns, unknowns, indexing="ij")

@@ -167,6 +167,6 @@ def inductance_at_rest(fields: Fields) -> FloatArray:
     return np.asarray((weight.T @ fields.potential).real)
 
 
-def is_lifted(mesh: Mesh, skins: Sequence[float], radii: Sequence[float]) -> bool:
+def is_lifted(skins: Sequence[float], radii: Sequence[float]) -> bool:
     """Whether some conductor is thick enough against its skin depth for the lifted form."""
     return max(r / s for r, s in zip(radii, skins, strict=True)) > LIFTED

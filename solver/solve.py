@@ -1,4 +1,4 @@
-"""Solve a problem at one frequency: refine until the error bar is as small as wanted."""
+"""Solve a problem at one frequency: refine where the error sits until the bar is as small as wanted."""
 
 from __future__ import annotations
 
@@ -8,17 +8,21 @@ from functools import cached_property
 
 import numpy as np
 
+from ..geometries.bisect import bisect, largest_first
 from ..geometries.mesher import mesh_section
 from ..geometries.outline import FloatArray
-from ..geometries.recipe import Recipe
 from .field import Discretisation, Metal, is_lifted, solve_fields
 from .flow import Flow
+from .indicator import indicators
 from .problem import Circuit, Problem
 
 Progress = Callable[[str, float], None]
 
 LARGEST = 300_000  # unknowns at which refinement stops
-ORDERS = (3, 4, 5, 6)
+STEPS = 60  # solves at which it stops
+FIRST, HIGHEST = 3, 7  # orders of the elements
+MOST = 0.9  # share of the error that refinement goes for
+FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 FLOOR = 2e-8  # what the finest comparison cannot see: curved sides, dark cores, rounding
 
 
@@ -120,29 +124,33 @@ def solve(
     metals = _metals(problem)
     skins = _skins(problem, frequency)
     radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
+    lifted = is_lifted([s[0] for s in skins], radii)
     say = progress or (lambda what, done: None)
-    steps = 0
+    say("mesh", 0.1)
+    mesh = mesh_section(problem.section, skins)
+    order, steps = FIRST, 0
     best: Solution | None = None
-    for level in range(8):
-        say(f"mesh, level {level + 1}", 0.1)
-        mesh = mesh_section(problem.section, skins, Recipe().finer(level))
-        lifted = is_lifted(mesh, [s[0] for s in skins], radii)
-        coarse: Flow | None = None
-        for order in ORDERS if level == 0 else ORDERS[1:]:
-            d = Discretisation(mesh, metals, order)
-            if best is not None and d.elements.count > largest:
-                return _unmet(best, largest)
-            say(f"solve, order {order}, {d.elements.count} unknowns", 0.2 + 0.15 * order)
-            flow = Flow.of(problem, solve_fields(d, frequency, lifted=lifted))
-            if coarse is not None:
-                found = Solution(problem, frequency, flow, coarse, steps, accuracy)
-                best = found if best is None or found.bound < best.bound else best
-                if best.bound <= accuracy:
-                    return best
-                steps += 1
-            coarse = flow
-    assert best is not None
-    return _unmet(best, largest)
+    coarse: Flow | None = None
+    while True:
+        d = Discretisation(mesh, metals, order)
+        if best is not None and (d.elements.count > largest or steps > STEPS):
+            return _unmet(best, largest)
+        say(f"solve, order {order}, {d.elements.count} unknowns", min(0.9, 0.3 + 0.1 * steps))
+        flow = Flow.of(problem, solve_fields(d, frequency, lifted=lifted))
+        steps += 1
+        if coarse is None:
+            coarse, order = flow, order + 1
+            continue
+        found = Solution(problem, frequency, flow, coarse, steps - 2, accuracy)
+        best = found if best is None or found.bound < best.bound else best
+        if best.bound <= accuracy:
+            return best
+        weights = indicators(flow, coarse)
+        chosen = largest_first(weights, MOST)
+        if order < HIGHEST and chosen.mean() > FEW:
+            coarse, order = flow, order + 1
+        else:
+            mesh, coarse, order = bisect(mesh, chosen), None, order - 1
 
 
 def _unmet(best: Solution, largest: int) -> Solution:

@@ -107,7 +107,7 @@ def test_input_at_fault_is_2_and_plain_words(run, tmp_path, monkeypatch, argumen
 @pytest.mark.parametrize(
     ("error", "status", "message"),
     [
-        (KeyboardInterrupt(), 130, "Stopped.\n"),
+        (KeyboardInterrupt(), 1, "Stopped; nothing was written.\n"),
         (PermissionError(13, "Permission denied", "results"), 1, "results: Permission denied\n"),
         (MemoryError(), 1, "There is not enough memory"),
     ],

@@ -1,0 +1,126 @@
+"""Every shipped case runs and gives the number it states, beside a check that needs no field solve."""
+
+from __future__ import annotations
+
+import math
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.cases.reader import read_case
+from crosscurrent.cases.run import Result, solve_case
+
+CASES = Path(__file__).resolve().parents[2] / "cases"
+MU0 = 4e-7 * math.pi
+COPPER = 58e6  # [S/m] at 20 degC, IEC 60028
+ALPHA = 0.00393  # [1/K], IEC 60028
+
+
+@cache
+def solved(name: str) -> Result:
+    return solve_case(read_case(CASES / f"{name}.toml"))
+
+
+def sheet(frequency: float, sigma: float) -> float:
+    """Sheet resistance 1 / (sigma delta) of a thick metal [ohm]."""
+    return math.sqrt(math.pi * frequency * MU0 / sigma)
+
+
+def test_list_and_folder_agree() -> None:
+    listed = set(re.findall(r"\]\(([\w-]+\.toml)\)", (CASES / "README.md").read_text(encoding="utf-8")))
+    assert listed == {p.name for p in CASES.glob("*.toml")}
+    assert len(listed) >= 8
+
+
+@pytest.mark.parametrize("path", sorted(CASES.glob("*.toml")), ids=lambda p: p.stem)
+def test_states_question_and_answer_and_solves(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert text.startswith("# Question: ")
+    assert "# Answer: " in text
+    result = solved(path.stem)
+    for point in result.points:
+        assert point.power_balance < 1e-10
+        assert abs(point.impedance - point.impedance.T).max() < 1e-12 * abs(point.impedance).max()
+        for circuit in point.circuits.values():
+            assert circuit.resistance_error is not None
+            assert circuit.resistance_error <= 1e-3
+
+
+def test_facing_bars() -> None:
+    feed = solved("feed-facing").circuits["feed"]
+    assert feed.resistance == pytest.approx(1.569e-3, rel=5e-4)
+    assert feed.inductance == pytest.approx(15.16e-9, rel=5e-4)
+    assert feed.loss == pytest.approx(1271, rel=1e-3)
+    # wide plates face to face (one-dimensional): 2 / (w sigma delta); the backs and edges take a little of it
+    sigma = COPPER / (1 + ALPHA * 50)
+    assert feed.resistance == pytest.approx(2 * sheet(85e3, sigma) / 0.1, rel=0.06)
+
+
+def test_edge_to_edge_costs_more() -> None:
+    facing, flat = solved("feed-facing").circuits["feed"], solved("feed-edge-to-edge").circuits["feed"]
+    assert flat.resistance == pytest.approx(10.11e-3, rel=1e-3)
+    assert flat.inductance == pytest.approx(146.5e-9, rel=1e-3)
+    assert facing.resistance and facing.inductance and flat.resistance and flat.inductance
+    assert 6 < flat.resistance / facing.resistance < 7
+    assert 9 < flat.inductance / facing.inductance < 10
+
+
+def test_tubes() -> None:
+    pad = solved("pad-tubes").circuits["pad"]
+    assert pad.resistance == pytest.approx(3.503e-3, rel=1e-3)
+    # two wires at the high-frequency limit: R = (Rs / (pi a)) h / sqrt(h^2 - 1), L = (mu0 / pi) acosh h, h = D / 2a;
+    # a finite skin adds about a percent (REFERENCES of the two-wire rows)
+    h, sigma = 1.5, COPPER / (1 + ALPHA * 40)
+    assert pad.resistance == pytest.approx(sheet(85e3, sigma) / (math.pi * 0.01) * h / math.sqrt(h * h - 1), rel=0.03)
+    assert pad.inductance == pytest.approx(MU0 / math.pi * math.acosh(h), rel=0.03)
+
+
+def test_clamp() -> None:
+    result = solved("clamp-profile")
+    assert result.circuits["clamp"].resistance == pytest.approx(3.934e-3, rel=1e-3)
+    faces = {f.name: f.current_share for f in result.conductors["clamp"].faces}
+    assert faces["lower face"] == pytest.approx(0.88, abs=0.01)
+    assert abs(faces["bore"] or 0) < 0.01
+
+
+def test_interleaving() -> None:
+    grouped, mixed = solved("four-bars-grouped").circuits["link"], solved("four-bars-interleaved").circuits["link"]
+    assert grouped.resistance == pytest.approx(791.7e-6, rel=1e-3)
+    assert mixed.resistance == pytest.approx(292.0e-6, rel=1e-3)
+    assert mixed.loss < 0.4 * grouped.loss
+    assert abs(solved("four-bars-grouped").conductors["bar.1"].current) == pytest.approx(65, abs=1)
+
+
+def test_switchboard() -> None:
+    conductors = solved("switchboard-three-phase").conductors
+    ratios = [conductors[f"L.{k}"].loss_ratio for k in (1, 2, 3)]
+    assert all(r is not None and 1.09 < r < 1.11 for r in ratios)
+    assert conductors["wall"].loss == pytest.approx(8.2, abs=0.1)
+    assert conductors["wall"].loss_ratio is None
+
+
+def test_rod() -> None:
+    rod = solved("rod-100khz").conductors["rod"]
+    assert rod.skin_depth == pytest.approx(8.23 * 25.4e-6, rel=1e-3)
+    assert rod.loss_ratio == pytest.approx(30.16, abs=0.01)
+    # round wire at high frequency: a / (2 delta) + 1/4 + (3/32) delta / a (Kelvin 1889)
+    assert rod.skin_depth
+    x = 0.0125 / rod.skin_depth
+    assert rod.loss_ratio == pytest.approx(x / 2 + 0.25 + 3 / 32 / x, rel=1e-5)
+
+
+def test_box_above_the_bench() -> None:
+    result = solved("bench-box")
+    assert result.conductors["top"].loss == pytest.approx(22.65, rel=2e-3)
+    assert result.circuits["bench"].loss == pytest.approx(55.74, rel=2e-3)
+    faces = {f.name: f.current_share or 0 for f in result.conductors["bar"].faces}
+    assert max(faces, key=faces.__getitem__) == "lower face"
+    assert any("short" in w for w in result.warnings)
+
+
+def test_silver_carries_it() -> None:
+    strap = solved("brass-silvered").conductors["strap.1"]
+    assert strap.layers["silver"].current_share == pytest.approx(0.92, abs=0.01)
+    assert strap.layers["silver"].current_share + strap.layers["brass"].current_share == pytest.approx(1, abs=1e-9)
