@@ -53,7 +53,7 @@ def rounded(points: Sequence[Sequence[float]] | FloatArray, radius: float) -> Ou
             f"an edge radius of {radius * 1e3:.6g} mm does not fit on a side of "
             f"{np.hypot(*after.T)[room.argmin()] * 1e3:.6g} mm; make it smaller"
         )
-    rounded_points: list[Sequence[float] | FloatArray] = []
+    rounded_points: list[FloatArray] = []
     bulges: list[float] = []
     for k, cut in enumerate(trim):
         if cut > 0:
@@ -67,7 +67,7 @@ def rounded(points: Sequence[Sequence[float]] | FloatArray, radius: float) -> Ou
         for k, p in enumerate(rounded_points)
         if np.hypot(*(rounded_points[(k + 1) % len(bulges)] - p)) > 1e-9 * radius
     ]
-    return Outline.of([rounded_points[k] for k in kept], [bulges[k] for k in kept])
+    return Outline.of(np.array([rounded_points[k] for k in kept]), [bulges[k] for k in kept])
 
 
 def _box_points(width: float, thickness: float) -> list[tuple[float, float]]:

@@ -204,4 +204,4 @@ def _peak_density(flow: Flow, rows: list[int]) -> float:
     inside = np.isin(d.mesh.region[metal], rows)
     places = lattice(2 * d.order)[:, 1:] / (2 * d.order)
     electric = d.elements.value(flow.electric, metal[inside], places)
-    return float((np.abs(electric) * d.sigma[inside][:, None]).max())
+    return float((np.abs(electric * (d.sigma * d.smoothing)[inside][:, None])).max())

@@ -51,10 +51,11 @@ def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
     elements = d.elements
     rows = np.flatnonzero([p == number for p, _ in d.mesh.regions])
     inside = elements.metal[np.isin(d.mesh.region[elements.metal], rows)]
-    sigma = d.sigma[np.isin(d.mesh.region[elements.metal], rows)]
+    mine = np.isin(d.mesh.region[elements.metal], rows)
+    sigma, smoothing = d.sigma[mine], d.smoothing[mine]
     places, weights = quadrature(2 * elements.order)
     area = (elements.maps(inside, places)[0] * weights).ravel()
-    density = (elements.value(flow.electric, inside, places) * sigma[:, None]).ravel()
+    density = (elements.value(flow.electric, inside, places) * (sigma * smoothing)[:, None]).ravel()
     resistivity = np.repeat(1 / sigma, len(places))
     names, label, lengths = face_names(part)
     side, depth = nearest_sides(part.outlines, elements.positions(inside, places).reshape(-1, 2))

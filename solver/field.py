@@ -33,10 +33,15 @@ LIFTED = 3.0  # radius over skin depth above which the lifted form is used
 
 @dataclass(frozen=True, eq=False)
 class Metal:
-    """What fills a region: conductivity [S/m] and relative permeability [-]."""
+    """What fills a region: conductivity [S/m], relative permeability [-], and what its surface does.
+
+    A rough surface multiplies the surface impedance by a complex factor: conductivity and reluctivity are divided by
+    it, which leaves the skin depth as it is.
+    """
 
     conductivity: float
     permeability: float = 1.0
+    surface: complex = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,16 +76,31 @@ class Discretisation:
         return np.asarray(nu[self.mesh.region])
 
     @cached_property
+    def smoothing(self) -> npt.NDArray[Any]:
+        """One over the surface factor of the triangles of metal, (m,); real where all surfaces are smooth."""
+        factor = np.array([1 / m.surface for m in self.metals])
+        factor = factor if np.iscomplexobj(factor) and factor.imag.any() else factor.real
+        return np.asarray(factor[self.mesh.region[self.elements.metal]])
+
+    @cached_property
     def stiffness(self) -> Sparse:
         """integral (1 / mu_r) grad u . grad v, outer space included, sparse."""
         e = self.elements
-        return sparse.csc_array(e.assemble(e.stiffness_blocks * self.reluctivity[:, None, None]) + exterior(e))
+        weight = self.reluctivity[e.metal] * self.smoothing
+        return sparse.csc_array(e.assemble(e.stiffness_blocks[e.metal] * weight[:, None, None], e.metal) + self._air)
+
+    @cached_property
+    def _air(self) -> Sparse:
+        """The part of the stiffness outside the metal."""
+        e = self.elements
+        rows = np.flatnonzero(self.mesh.region == AIR)
+        return sparse.csc_array(e.assemble(e.stiffness_blocks[rows], rows) + exterior(e))
 
     @cached_property
     def mass(self) -> Sparse:
         """integral sigma u v over the metal, sparse."""
         e = self.elements
-        return e.assemble(e.mass_blocks * self.sigma[:, None, None], e.metal)
+        return e.assemble(e.mass_blocks * (self.sigma * self.smoothing)[:, None, None], e.metal)
 
     @cached_property
     def lift(self) -> FloatArray:
@@ -93,9 +113,15 @@ class Discretisation:
         return chi
 
     @cached_property
+    def lift_load(self) -> FloatArray:
+        """Stiffness times chi, (unknowns, conductors): chi has no slope in the metal, so only the air counts."""
+        return np.asarray(self._air @ self.lift)
+
+    @cached_property
     def conductance(self) -> FloatArray:
         """Direct-current conductance of every conductor, (conductors,) [S m]."""
-        return np.asarray((self.lift * (self.mass @ self.lift)).sum(axis=0))
+        part = np.array([p for p, _ in self.mesh.regions])[self.mesh.region[self.elements.metal]]
+        return np.asarray(np.bincount(part, self.sigma * self.elements.mass_blocks.sum(axis=(1, 2))), dtype=float)
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,6 +136,8 @@ class Fields:
         Voltage along conductor i per current in conductor j, against the common return [ohm/m].
     potential, electric : (unknowns, c) complex
         A [Vs/m] and E [V/m] for a current of 1 A in conductor j; E counts in the metal only.
+    lifted : bool
+        Which form was solved: E has all its digits in the lifted one, A in the plain one.
     """
 
     discretisation: Discretisation
@@ -117,6 +145,7 @@ class Fields:
     impedance: ComplexArray
     potential: ComplexArray
     electric: ComplexArray
+    lifted: bool = False
 
 
 def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bool) -> Fields:
@@ -135,15 +164,16 @@ def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bo
         return _direct_current(d)
     system = d.stiffness + 1j * omega * MU0 * d.mass
     if lifted:
-        load = d.stiffness @ d.lift
+        load = d.lift_load
         response = factorised(system)(-load)
         through = d.lift.T @ load + load.T @ response
         drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
         electric = _complex(-1j * omega * (response @ drive))
-        return Fields(d, frequency, _complex(1j * omega * drive), _complex(response @ drive + d.lift @ drive), electric)
+        potential = _complex(response @ drive + d.lift @ drive)
+        return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, lifted=True)
     load = d.mass @ d.lift
     response = factorised(system)(load)
-    admittance = np.diag(d.conductance) - 1j * omega * MU0 * (load.T @ response)
+    admittance = load.T @ d.lift - 1j * omega * MU0 * (load.T @ response)
     impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
     potential = _complex(MU0 * response @ impedance)
     return Fields(d, frequency, impedance, potential, _complex(d.lift @ impedance - 1j * omega * potential))

@@ -54,32 +54,39 @@ class Flow:
         return np.asarray(self.fields.electric @ self.currents)
 
     @cached_property
-    def region_losses(self) -> FloatArray:
-        """integral sigma |E|^2 of every region of metal [W/m]."""
+    def _region_powers(self) -> tuple[FloatArray, FloatArray]:
+        """integral sigma |E|^2 [W/m] and integral |B|^2 / mu [J/m] of every region of metal, for smooth surfaces."""
         d = self.discretisation
-        e = self.electric[d.elements.dofs[d.elements.metal]]
+        rows, blocks = d.elements.metal, d.elements.stiffness_blocks
+        e = self.electric[d.elements.dofs[rows]]
+        # grad E = -j w grad A in the metal: take the one that was solved for
+        a = e / (2 * np.pi * self.fields.frequency) if self.fields.lifted else self.potential[d.elements.dofs[rows]]
+        a = a - a.mean(axis=1, keepdims=True)
         loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
-        return _summed(d.mesh.region[d.elements.metal], loss, len(d.mesh.regions))
+        energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real
+        label, count = d.mesh.region[rows], len(d.mesh.regions)
+        return _summed(label, loss, count), _summed(label, energy * d.reluctivity[rows] / MU0, count)
+
+    @cached_property
+    def region_powers(self) -> ComplexArray:
+        """Complex power of every region: loss + j w integral |B|^2 / mu, rough surfaces included [W/m]."""
+        loss, energy = self._region_powers
+        surface = np.array([m.surface for m in self.discretisation.metals])
+        return np.asarray((loss + 2j * np.pi * self.fields.frequency * energy) / np.conj(surface))
+
+    @property
+    def region_losses(self) -> FloatArray:
+        """Loss of every region of metal [W/m]."""
+        return self.region_powers.real
 
     @cached_property
     def region_currents(self) -> ComplexArray:
-        """integral sigma E of every region of metal [A]."""
+        """integral J of every region of metal [A]."""
         d = self.discretisation
         e = self.electric[d.elements.dofs[d.elements.metal]]
-        current = d.sigma * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
+        current = d.sigma * d.smoothing * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
         label, count = d.mesh.region[d.elements.metal], len(d.mesh.regions)
         return _summed(label, current.real, count) + 1j * _summed(label, current.imag, count)
-
-    @cached_property
-    def region_energies(self) -> FloatArray:
-        """integral |B|^2 / mu of every region of metal, twice the mean stored energy [J/m]."""
-        d = self.discretisation
-        rows = d.elements.metal
-        a = self.potential[d.elements.dofs[rows]]
-        a = a - a.mean(axis=1, keepdims=True)
-        blocks = d.elements.stiffness_blocks[rows]
-        energy = d.reluctivity[rows] / MU0 * np.einsum("ti,tij,tj->t", a.conj(), blocks, a, optimize=True).real
-        return _summed(d.mesh.region[rows], energy, len(d.mesh.regions))
 
     def per_conductor(self, per_region: FloatArray) -> FloatArray:
         """Sum the regions of every conductor."""
@@ -89,8 +96,8 @@ class Flow:
     @cached_property
     def powers(self) -> ComplexArray:
         """Complex power of every conductor's own volume: loss + j w integral |B|^2 / mu [W/m]."""
-        omega = 2 * np.pi * self.fields.frequency
-        return self.per_conductor(self.region_losses) + 1j * omega * self.per_conductor(self.region_energies)
+        powers = self.region_powers
+        return self.per_conductor(powers.real) + 1j * self.per_conductor(powers.imag)
 
     @cached_property
     def force(self) -> FloatArray:

@@ -8,11 +8,11 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from ...geometries.mesh import AIR, lattice
-from ...geometries.outline import FloatArray
-from ...geometries.sides import IntArray
-from ...solver.field import ComplexArray
-from ...solver.flow import Flow
+from ..geometries.mesh import AIR, lattice
+from ..geometries.outline import FloatArray
+from ..geometries.sides import IntArray
+from ..solver.field import ComplexArray
+from ..solver.flow import Flow
 
 EDGES = ((0, 1), (1, 2), (2, 0))
 FINE = 4  # small triangles along an element of a zoom, for each order
@@ -103,7 +103,9 @@ def visible_patches(
     bulge = 0.3 * (high - low).max(axis=1, keepdims=True)  # a curved side may reach past its corners
     shown = ((low - bulge <= window[1]) & (high + bulge >= window[0])).all(axis=1)
     rows, size = rows[shown], np.hypot(*(high - low)[shown].T) / pixel
-    steps = np.select([size < 3, size < 80], [1, order], FINE * order)
+    steps = np.select([size < 3, size < 60, size < 200], [1, order, 2 * order], FINE * order)
+    bent = np.isin(rows, mesh.curved)  # neighbours across a curved side must be cut alike, or light shines through
+    steps[bent] = steps[bent].max(initial=1)
     return [patch_of(flow, rows[steps == n], int(n)) for n in np.unique(steps)]
 
 

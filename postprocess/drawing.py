@@ -1,0 +1,119 @@
+"""A section as a small SVG drawing: true arcs, names, a scale bar; nothing but text is needed to make it."""
+
+from __future__ import annotations
+
+import math
+from html import escape
+
+import numpy as np
+
+from ..geometries.outline import Outline
+from ..geometries.section import Part, Section
+from .units import THOU
+
+WIDTH, TALLEST = 480.0, 360.0  # of the drawing [px]
+MARGIN, FOOT = 12.0, 26.0
+LETTER = 6.2  # mean width of a letter of a name [px]
+METAL, COAT, INK = "#e6d3b8", "#9d8f9f", "#1d1d22"
+
+
+def section_svg(section: Section) -> str:
+    """The drawing of a section.
+
+    Parameters
+    ----------
+    section : Section
+
+    Returns
+    -------
+    str
+        A whole SVG document; names are escaped.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.section import Part
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> drawing = section_svg(Section((Part("rod", round_bar(0.01)),)))
+    >>> drawing.count("A"), "5 mm" in drawing
+    (4, True)
+    """
+    coats = max(sum(p.coats) for p in section.parts)
+    low, high = section.bounds + coats * np.array([[-1.0], [1.0]])
+    extent = high - low
+    scale = float(min((WIDTH - 2 * MARGIN) / extent[0], (TALLEST - 2 * MARGIN - FOOT) / extent[1]))
+    height = 2 * MARGIN + FOOT + scale * float(extent[1])
+    sheet = _Sheet(scale, MARGIN - scale * float(low[0]), MARGIN + scale * float(high[1]))
+    body = [line for part in section.parts for line in _part(part, sheet)]
+    body += [line for part in section.parts for line in _name(part, sheet)]
+    body += _scale_bar(scale, height)
+    names = ", ".join(p.name for p in section.parts)
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {height:.5g}" width="{WIDTH:g}" '
+        f'height="{height:.5g}" font-family="sans-serif" font-size="11">'
+    )
+    title = f"<title>{_text(f'cross-section: {names}')}</title>"
+    return "\n".join([head, title, *body, "</svg>\n"])
+
+
+class _Sheet:
+    """From metres, y up, to pixels, y down."""
+
+    def __init__(self, scale: float, x: float, y: float) -> None:
+        self.scale, self._x, self._y = scale, x, y
+
+    def place(self, point: np.ndarray[tuple[int], np.dtype[np.float64]]) -> str:
+        return f"{self._x + self.scale * point[0]:.7g} {self._y - self.scale * point[1]:.7g}"
+
+    def path(self, outline: Outline) -> str:
+        """An outline as path data; every arc stays an arc."""
+        steps = [f"M{self.place(outline.points[0])}"]
+        for end, radius, sweep, curved in zip(outline.ends, outline.radii, outline.sweeps, outline.curved, strict=True):
+            if curved:
+                r = f"{self.scale * radius:.7g}"
+                steps.append(f"A{r} {r} 0 {int(abs(sweep) > math.pi)} {int(sweep < 0)} {self.place(end)}")
+            else:
+                steps.append(f"L{self.place(end)}")
+        return "".join([*steps, "Z"])
+
+
+def _part(part: Part, sheet: _Sheet) -> list[str]:
+    """The metal with its holes left open; coats as a wide line under it."""
+    lines = []
+    metal = "".join(sheet.path(outline) for outline in part.outlines)
+    if part.coats:
+        wide = 2 * sheet.scale * sum(part.coats)
+        lines.append(
+            f'<path d="{sheet.path(part.shape.outer)}" fill="none" stroke="{COAT}" stroke-width="{max(wide, 2.5):.5g}" '
+            'stroke-linejoin="round"/>'
+        )
+    lines.append(
+        f'<path d="{metal}" fill="{METAL}" fill-rule="evenodd" stroke="{INK}" stroke-width="0.8"/>'
+    )
+    return lines
+
+
+def _name(part: Part, sheet: _Sheet) -> list[str]:
+    low, high = part.shape.outer.bounds
+    if len(part.name) * LETTER > sheet.scale * (high[0] - low[0]) or sheet.scale * (high[1] - low[1]) < 13:
+        return []
+    x, y = sheet.place((low + high) / 2).split()
+    middle = 'text-anchor="middle" dominant-baseline="central"'
+    return [f'<text x="{x}" y="{y}" {middle} fill="{INK}">{_text(part.name)}</text>']
+
+
+def _scale_bar(scale: float, height: float) -> list[str]:
+    """A bar of 1, 2 or 5 times a power of ten millimetres, about a quarter of the drawing long."""
+    wanted = 0.25e3 * WIDTH / scale
+    power = 10.0 ** math.floor(math.log10(wanted))
+    length = max(k for k in (1, 2, 5) if k * power <= wanted) * power
+    y = height - MARGIN
+    end = MARGIN + 1e-3 * length * scale
+    label = f"{length:.10g} mm ({float(f'{1e-3 * length / THOU:.3g}'):.10g} thou)"
+    return [
+        f'<path d="M{MARGIN:g} {y:.5g}H{end:.6g}" stroke="{INK}" stroke-width="3"/>',
+        f'<text x="{end + 6:.6g}" y="{y:.5g}" dominant-baseline="central" fill="{INK}">{label}</text>',
+    ]
+
+
+def _text(text: str) -> str:
+    return escape("".join(c for c in text if c.isprintable()))

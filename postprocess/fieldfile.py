@@ -1,0 +1,105 @@
+"""Fields and meshes as files for other programs to read, through meshio.
+
+Each element of order p is cut into quadratic triangles whose nodes are a lattice of order p (p + 1 if p is odd), repeated
+element by element: nothing of an even order is lost, J may jump at a surface, and curved sides follow their arcs.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import meshio
+import numpy as np
+
+from ..geometries.mesh import Mesh, lattice
+from ..geometries.sides import IntArray
+from ..solver.flow import Flow
+from ..solver.solve import Solution
+from .samples import Patch, conductivity, density, flux_density, small_triangles
+
+
+def write_fields(solution: Solution, path: Path | str) -> None:
+    """Write A, J, B and the regions of a solution as a VTU file.
+
+    Parameters
+    ----------
+    solution : Solution
+    path : path
+        Ends in .vtu; beside it comes a file ending in .regions.json that says what the region numbers mean.
+
+    Notes
+    -----
+    Point data: A_re, A_im [Vs/m], J_re, J_im, J_abs [A/m2], B_x_re, B_x_im, B_y_re, B_y_im [T], all rms phasors,
+    exp(+jwt); J is 0 in air. Cell data: region (-1 is air), conductivity [S/m]. Coordinates in metres, z = 0.
+    """
+    flow = solution.fine
+    d = flow.discretisation
+    rows = np.arange(len(d.mesh.triangles))
+    patch, per_element = _quadratic(solution.fine, rows)
+    potential = d.elements.value(flow.potential, rows, patch.places).ravel()
+    current, field = density(flow, patch), flux_density(flow, patch)
+    values = {"A": potential, "J": current, "B_x": field[:, 0], "B_y": field[:, 1]}
+    points = {f"{name}_{part}": np.ascontiguousarray(getattr(v, kind)) for name, v in values.items()
+              for part, kind in (("re", "real"), ("im", "imag"))}  # fmt: skip
+    points["J_abs"] = np.abs(current)
+    cells = {
+        "region": [np.repeat(d.mesh.region, per_element).astype(np.int32)],
+        "conductivity": [np.repeat(conductivity(flow, rows), per_element)],
+    }
+    place = np.column_stack((patch.position, np.zeros(len(patch.position))))
+    meshio.Mesh(place, [("triangle6", patch.corners)], point_data=points, cell_data=cells).write(path)
+    legend = json.dumps(_legend(flow, solution.frequency), indent=2, ensure_ascii=False) + "\n"
+    Path(path).with_suffix(".regions.json").write_text(legend, encoding="utf-8")
+
+
+def _quadratic(flow: Flow, rows: IntArray) -> tuple[Patch, int]:
+    """Elements cut into quadratic triangles, six nodes each, and how many there are in an element."""
+    pieces = -(-flow.discretisation.order // 2)
+    places = lattice(2 * pieces)[:, 1:]
+    number = {(int(i), int(j)): k for k, (i, j) in enumerate(places)}
+    corner = 2 * lattice(pieces)[small_triangles(pieces)][..., 1:]
+    middle = (corner + np.roll(corner, -1, axis=1)) // 2
+    six = np.array([[number[int(i), int(j)] for i, j in nodes] for nodes in np.concatenate((corner, middle), axis=1)])
+    position = flow.discretisation.elements.positions(rows, places / (2 * pieces)).reshape(-1, 2)
+    first = np.arange(len(rows)) * len(places)
+    return Patch(rows, places / (2 * pieces), position, (first[:, None, None] + six).reshape(-1, 6)), len(six)
+
+
+def _legend(flow: Flow, frequency: float) -> dict[str, object]:
+    """What the region numbers stand for."""
+    regions = {"-1": {"conductor": None, "material": "air"}}
+    for number, (part, layer) in enumerate(flow.discretisation.mesh.regions):
+        conductor = flow.problem.conductors[part]
+        metal = (conductor.material, *conductor.coats)[layer]
+        regions[str(number)] = {"conductor": conductor.name, "material": metal.name}
+    return {"frequency_hz": frequency, "regions": regions}
+
+
+def write_mesh(mesh: Mesh, path: Path | str, *, order: int = 2) -> None:
+    """Write a mesh in any format that meshio knows by the ending of its name.
+
+    Parameters
+    ----------
+    mesh : Mesh
+    path : path
+    order : 1 or 2
+        2 keeps curved sides, each with its middle node on the arc; some formats know only 1.
+
+    Raises
+    ------
+    ValueError
+        Another order.
+    """
+    if order not in (1, 2):
+        raise ValueError(f"order: expected 1 or 2, found {order}; a field file carries finer elements: write_fields")
+    points, triangles = mesh.points, mesh.triangles
+    if order == 2:
+        middle = mesh.along_edge(mesh.edges, np.array([0.5]))[:, 0]
+        triangles = np.concatenate((triangles, len(points) + mesh.triangle_edges), axis=1)
+        points = np.concatenate((points, middle))
+    place = np.column_stack((points, np.zeros(len(points))))
+    kind = "triangle" if order == 1 else "triangle6"
+    meshio.Mesh(place, [(kind, triangles)], cell_data={"region": [mesh.region.astype(np.int32)]}).write(path)
+
+
