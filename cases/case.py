@@ -11,6 +11,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from ..postprocess.drawing import section_svg
 from ..solver.problem import Circuit, Conductor, Problem
 from .checks import Draft
 from .faults import CaseError, Fault
@@ -70,6 +71,10 @@ class Case:
             f"the currents do not sum to zero: {abs(total):.6g} A of {names} return outside the section; resistances "
             "hold, inductances are relative to a return at the stated return_radius",
         )
+
+    def _repr_svg_(self) -> str:
+        """The section, drawn in a notebook."""
+        return section_svg(self.problem().section)
 
     def problem(self) -> Problem:
         """The conductors, one for each copy, and the circuits, as the solver takes them."""

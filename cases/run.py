@@ -186,7 +186,7 @@ def check_folder(folder: Path) -> None:
 def _holds_results(folder: Path) -> bool:
     known = {"results.json", "table.csv", "fields.vtu", "case.toml", "pictures"}
     found = {entry.name for entry in folder.iterdir()}
-    extra = {name for name in found - known if not (name.startswith("fields-") and name.endswith(".vtu"))}
+    extra = {name for name in found - known if not re.fullmatch(r"fields[^/]*[.](vtu|regions[.]json)", name)}
     if extra or "results.json" not in found:
         return False
     return FORMAT.encode() in (folder / "results.json").read_bytes()[:200]

@@ -62,10 +62,57 @@ def depth(
     from .solver.materials import material
 
     metals = [material(name) for name in materials or ("copper",)]
-    frequencies = [_quantity("--at", text, "frequency") for text in at]
-    if 0 in frequencies:
-        raise CommandError('--at: expected frequencies above 0 Hz, found "0 Hz"; direct current has no skin depth')
-    show_depths(metals, frequencies, _quantity("--temperature", temperature, "temperature"))
+    show_depths(metals, _frequencies(at), _quantity("--temperature", temperature, "temperature"))
+
+
+@app.command
+def plating(
+    base: str,
+    /,
+    *layers: str,
+    at: Annotated[list[str], Parameter(consume_multiple=True, negative="")],
+    temperature: Annotated[str, Parameter(allow_leading_hyphen=True)] = "20 degC",
+    roughness: str | None = None,
+    picture: Path | None = None,
+) -> None:
+    """Resistance of a plated surface against the thickness of its last layer: what is enough, best, and too much.
+
+    Parameters
+    ----------
+    base
+        Metal of the part, such as brass.
+    layers
+        Metals on it, inside first; a thickness behind each but the last: nickel 2um gold. A thickness behind the last
+        one is shown as well.
+    at
+        One or more frequencies, such as "13.56 MHz".
+    temperature
+        Of the metal, such as "70 degC".
+    roughness
+        Rq of the face, such as 1.6um: says what polishing gains.
+    picture
+        File for a picture of the curves (.png or .svg).
+    """
+    from .plating import show_plating
+    from .postprocess.plating import Finish
+    from .solver.layers import Layer
+    from .solver.materials import material
+
+    *below, (last, given) = _layers(layers)
+    under = []
+    for name, thickness in below:
+        if thickness is None:
+            raise CommandError(f'{name}: expected its thickness, such as "{name} 2um"; only the last layer is varied')
+        under.append(Layer(material(name), thickness))
+    stack = material(base), tuple(under), material(last)
+    warm = _quantity("--temperature", temperature, "temperature")
+    finishes = [Finish(*stack, frequency, warm) for frequency in _frequencies(at)]
+    rough = _quantity("--roughness", roughness, "length") if roughness else None
+    if rough and given and rough > given:
+        raise CommandError(f'--roughness: expected less than the thickness of the {last}, found "{roughness}"')
+    if picture is not None:
+        _check_picture(picture)
+    show_plating(finishes, given, rough, picture)
 
 
 @app.command
@@ -120,6 +167,36 @@ def _quantity(option: str, text: str, dimension: str) -> float:
         return parse(text, dimension)
     except QuantityError as error:
         raise CommandError(f"{option}: {error}") from None
+
+
+def _frequencies(at: list[str]) -> list[float]:
+    frequencies = [_quantity("--at", text, "frequency") for text in at]
+    if 0 in frequencies:
+        raise CommandError('--at: expected frequencies above 0 Hz, found "0 Hz"; direct current has no skin depth')
+    return frequencies
+
+
+def _layers(words: tuple[str, ...]) -> list[tuple[str, float | None]]:
+    """Metals, each with the thickness [m] behind it, if there is one: nickel 2 um gold."""
+    found: list[tuple[str, str]] = []
+    for word in " ".join(words).split():
+        if word[0].isalpha() and not (found and found[-1][1][-1:].isdigit()):
+            found.append((word, ""))
+        elif found:  # a thickness, or the unit of one
+            metal, text = found[-1]
+            found[-1] = (metal, f"{text} {word}".strip())
+        else:
+            raise CommandError(f'after the base metal: expected a plating metal, found "{word}"; such as: brass silver')
+    if not found:
+        raise CommandError("after the base metal: expected a plating metal, found none; such as: brass silver")
+    return [(metal, _quantity(metal, text, "length") if text else None) for metal, text in found]
+
+
+def _check_picture(file: Path) -> None:
+    if file.suffix.lower() not in (".png", ".svg"):
+        raise CommandError(f'--picture: expected a file name ending in .png or .svg, found "{file}"')
+    if not file.parent.is_dir():
+        raise CommandError(f'--picture: expected a folder that exists, found "{file.parent}"; make it first')
 
 
 def _known_shape(name: str) -> str:

@@ -48,7 +48,7 @@ def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temper
     """The table of the command `depth`: frequencies [Hz], one temperature [degC]."""
     from .postprocess.units import THOU, concise, engineering
 
-    table = _table(f"Skin depth at {temperature:g} degC")
+    table = new_table(f"Skin depth at {temperature:g} degC")
     table.add_column("metal")
     table.add_column("frequency", justify="right")
     for heading in ("skin depth\n[mm]", "\n[thou]", "sheet\nresistance", "worth paying\nfor [mm]", "\n[thou]"):
@@ -61,7 +61,7 @@ def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temper
             lengths = [(_digits(length * 1e3), _digits(length / THOU)) for length in (delta, enough)]
             table.add_row(metal.name, concise(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1])
         table.add_section()
-    console = _console()
+    console = output()
     console.print(table)
     console.print(
         f"Worth paying for: from {worthwhile_thickness(1.0):.2f} skin depths on, no thicker wall has 1 % less "
@@ -80,13 +80,13 @@ def show_result(result: Result, folder: Path) -> None:
     """Answers, where the current flows, warnings, cautions, and where the files are."""
     from .postprocess.tables import circuit_table, conductor_table, sentences, voltage_table
 
-    console = _console()
+    console = output()
     console.print(Text(result.case.title), style="bold")
     for point in result.points[:SHOWN]:
         for answer in (circuit_table(point), voltage_table(point, result.case.length), conductor_table(point)):
-            table = _table(answer.heading)
+            table = new_table(answer.heading)
             for number, column in enumerate(answer.columns):
-                table.add_column(column, justify="right" if number else "left")
+                table.add_column(Text(column), justify="right" if number else "left")
             for row in answer.rows:
                 table.add_row(*(Text(cell) for cell in row))
             console.print(table)
@@ -109,14 +109,14 @@ def show_result(result: Result, folder: Path) -> None:
 
 def show_catalogue() -> None:
     """The table of the command `shapes`."""
-    table = _table("Shapes of a case file")
+    table = new_table("Shapes of a case file")
     table.add_column("shape")
     table.add_column("section")
     table.add_column("keys")
     for name, entry in CATALOGUE.items():
         keys = "\n".join(f"{key.name}{' (optional)' if key.optional else ''}" for key in entry.keys)
         table.add_row(f"{name}\n\n", Text(f"{entry.drawing}\n"), Text(f"{keys}\n"))
-    _console().print(table)
+    output().print(table)
     say(f"Every conductor also takes {', '.join(COMMON_KEYS)}.")
     say("More about one of them: crosscurrent shapes SHAPE. A case file that runs: crosscurrent new SHAPE.")
 
@@ -124,13 +124,13 @@ def show_catalogue() -> None:
 def show_shape(name: str) -> None:
     """One shape in detail, with a sample to copy."""
     entry = CATALOGUE[name]
-    table = _table(None)
+    table = new_table(None)
     for heading in ("key", "sample", "meaning"):
         table.add_column(heading)
     for key in entry.keys:
         table.add_row(Text(key.name), Text(_short(key)), Text(key.meaning + (" (optional)" if key.optional else "")))
     say(f"{name}: {entry.summary}\n\n{entry.drawing}\n")
-    _console().print(table)
+    output().print(table)
     say(f'\n[[conductor]]\nname = "outgoing"\nshape = "{name}"')
     for key in entry.keys:
         say(f"{key.name} = {key.sample}")
@@ -141,12 +141,13 @@ def _short(key: Key) -> str:
     return key.sample if len(key.sample) < 30 else "see below"
 
 
-def _console() -> Console:
+def output() -> Console:
     """Standard output; wide enough for every table where it goes into a file or a pipe."""
     return Console(width=None if sys.stdout.isatty() else 120, highlight=False)
 
 
-def _table(title: str | None) -> Table:
+def new_table(title: str | None) -> Table:
+    """An empty table in the look of all commands."""
     return Table(title=title, box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False)
 
 

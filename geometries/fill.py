@@ -8,25 +8,25 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-import numpy.typing as npt
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import Delaunay, QhullError, cKDTree
 
 from .errors import MeshError
 from .outline import FloatArray
-from .recover import recover_edges
-from .sides import IntArray
+from .sides import BoolArray, IntArray
+from .triangulation import Triangulation
 
 WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
+STEEPEST_CAP = np.radians(55)  # of the triangles that cover edges which curve into the region
 FRAME = np.array([[-2.1, -1.9], [2.0, -2.2], [1.9, 2.1], [-2.2, 2.0]])  # corners around a unit square
 
 Limit = Callable[[FloatArray], FloatArray]
 
 
-def fill(points: FloatArray, edges: IntArray, bend: IntArray, limit: Limit) -> tuple[FloatArray, IntArray]:
+def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) -> tuple[FloatArray, IntArray]:
     """Triangulate the region to the left of directed edges.
 
     Parameters
@@ -35,9 +35,9 @@ def fill(points: FloatArray, edges: IntArray, bend: IntArray, limit: Limit) -> t
         Corners of the region [m].
     edges : (m, 2) int
         Closed loops of directed edges, the region on their left.
-    bend : (m,) int
-        How the edges will be curved: 0 straight, 1 into the region, -1 out of it. No triangle gets two curved
-        edges, which could meet at a straight angle, and one that curves inwards gets a point well ahead of it.
+    bend : (m,) float
+        Angle each edge will turn through [rad]: 0 straight, positive curving into the region, negative out of it.
+        No triangle gets two curved edges, which could meet at a straight angle.
     limit : callable
         Longest wanted edge at places (k, 2) -> (k,) [m]; where it is infinite the triangle may have any
         size and shape.
@@ -48,42 +48,103 @@ def fill(points: FloatArray, edges: IntArray, bend: IntArray, limit: Limit) -> t
     triangles : (t, 3) int, counter-clockwise
     """
     shift, scale = points.mean(axis=0), float(np.ptp(points, axis=0).max())
-    unit = (points - shift) / scale
+    unit, edges, bend, caps = _capped((points - shift) / scale, edges, bend)
     fixed = len(unit)
-    middle = 0.5 * (unit[edges[:, 0]] + unit[edges[:, 1]])
-    half = 0.5 * np.hypot(*(unit[edges[:, 1]] - unit[edges[:, 0]]).T)
-    guard = _Guard(unit, edges, middle, half)
-    unit = np.concatenate((unit, _ahead(unit, edges[bend > 0], guard)))
+    guard = _Guard(unit, edges)
+    region = _Region(unit, edges)
     for _ in range(ROUNDS):
-        triangles = constrained_delaunay(unit, edges)
-        added = _better_points(unit, triangles, guard, lambda p: limit(p * scale + shift) / scale)
+        triangles = region.triangles()
+        added = _better_points(region.points, triangles, guard, lambda p: limit(p * scale + shift) / scale)
         if not len(added):
             break
-        unit = np.concatenate((unit, added))
-    unit = _relaxed(unit, triangles, fixed)
+        region.add(added)
+    unit = _relaxed(region.points, triangles, fixed)
     unit, triangles = _parted(unit, triangles, edges[bend != 0])
-    return unit * scale + shift, triangles
+    return unit * scale + shift, np.concatenate((triangles, caps))
 
 
-def constrained_delaunay(points: FloatArray, edges: IntArray) -> IntArray:
-    """Triangles (t, 3), counter-clockwise, of the region left of the directed edges, which all appear."""
-    if len(points) == 3:
-        return np.array([[*edges[0], 3 - edges[0].sum()]])
-    # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
-    low, high = points.min(axis=0), points.max(axis=0)
-    frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
-    points = np.concatenate((points, frame))
-    try:
-        triangles = Delaunay(points).simplices.astype(np.int64)
-    except QhullError as fault:
-        raise MeshError("the points of a region lie on one line") from fault
-    triangles = _counter_clockwise(points, triangles)
-    present = np.unique(_keys(_edges_of(triangles), len(points)))
-    wanted = _keys(edges, len(points))
-    missing = edges[~np.isin(wanted, present)]
-    if len(missing):
-        triangles = recover_edges(points, triangles, missing)
-    return _inside(triangles, edges, len(points))
+def _capped(points: FloatArray, edges: IntArray, bend: FloatArray) -> tuple[FloatArray, IntArray, FloatArray, IntArray]:
+    """Cover every edge that curves into the region with a triangle steeper than the curve.
+
+    Returns
+    -------
+    points, edges, bend : the smaller region's, with the tips of the triangles at the end of the points
+    caps : (k, 3) int
+        The triangles.
+    """
+    into = bend > 0
+    base = edges[into]
+    along = points[base[:, 1]] - points[base[:, 0]]
+    height = 0.5 * np.tan(np.minimum(bend[into], STEEPEST_CAP))
+    tips = points[base].mean(axis=1) + height[:, None] * np.column_stack((-along[:, 1], along[:, 0]))
+    tip = len(points) + np.arange(len(base))
+    flanks = np.concatenate((np.column_stack((base[:, 0], tip)), np.column_stack((tip, base[:, 1]))))
+    return (
+        np.concatenate((points, tips)),
+        np.concatenate((edges[~into], flanks)),
+        np.concatenate((bend[~into], np.zeros(len(flanks)))),
+        np.column_stack((base, tip)),
+    )
+
+
+class _Region:
+    """Points and fixed edges of a region and the triangles between them.
+
+    A library triangulates all points at once as long as rounding lets it; where details are too small against
+    the whole for that, the points go in one by one.
+    """
+
+    def __init__(self, points: FloatArray, edges: IntArray) -> None:
+        self.points, self._edges = points, edges
+        a, b = points[edges[:, 0]], points[edges[:, 1]]
+        self._area = 0.5 * float((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum())
+        low, high = points.min(axis=0), points.max(axis=0)
+        # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
+        self._frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
+        self._one_by_one: Triangulation | None = None
+
+    def add(self, places: FloatArray) -> None:
+        """More points, inside the region."""
+        self.points = np.concatenate((self.points, places))
+        if self._one_by_one:
+            self._one_by_one.insert(places)
+
+    def triangles(self) -> IntArray:
+        """Triangles (t, 3), counter-clockwise, left of the directed edges, which all appear."""
+        if len(self.points) == 3:
+            return np.array([[*self._edges[0], 3 - self._edges[0].sum()]])
+        if not self._one_by_one:
+            try:
+                return self._at_once()
+            except (QhullError, MeshError, KeyError):
+                self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
+                self._one_by_one.insert(self.points)
+                self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
+        return self._left(self._one_by_one.triangles(), first=len(FRAME))
+
+    def _at_once(self) -> IntArray:
+        points = np.concatenate((self._frame, self.points))
+        triangles = _counter_clockwise(points, Delaunay(points).simplices.astype(np.int64))
+        edges = self._edges + len(FRAME)
+        n = len(points)
+        missing = edges[~np.isin(_keys(edges, n), _keys(_edges_of(triangles), n))]
+        if len(missing):
+            swapped = Triangulation(points, triangles)
+            swapped.force(map(tuple, missing.tolist()))
+            triangles = swapped.triangles()
+        return self._left(triangles, first=len(FRAME))
+
+    def _left(self, triangles: IntArray, first: int) -> IntArray:
+        n = first + len(self.points)
+        kept = _inside(triangles, self._edges + first, n) - first
+        corner = self.points[kept]
+        one, two = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
+        twice = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+        if len(np.unique(kept)) != len(self.points) or twice.min() <= 0:
+            raise MeshError("a region was not triangulated whole")
+        if abs(0.5 * twice.sum() - self._area) > 1e-9 * abs(self._area):
+            raise MeshError("a region was not covered once by its triangles")
+        return kept
 
 
 def _counter_clockwise(points: FloatArray, triangles: IntArray) -> IntArray:
@@ -126,23 +187,27 @@ def _inside(triangles: IntArray, edges: IntArray, n: int) -> IntArray:
 class _Guard:
     """Keeps new points out of the half circles on the fixed edges, and inside the region."""
 
-    def __init__(self, points: FloatArray, edges: IntArray, middle: FloatArray, half: FloatArray) -> None:
+    def __init__(self, points: FloatArray, edges: IntArray) -> None:
         self._a, self._b = points[edges[:, 0]], points[edges[:, 1]]
-        self._middle, self._half = middle, half
+        self._middle = 0.5 * (self._a + self._b)
+        self._half = 0.5 * np.hypot(*(self._b - self._a).T)
 
-    def allows(self, places: FloatArray) -> npt.NDArray[np.bool_]:
+    def allows(self, places: FloatArray) -> BoolArray:
+        """Which places (m, 2) may become points."""
         ok = np.ones(len(places), bool)
-        block = max(1, 1_000_000 // len(self._half))
-        for first in range(0, len(places), block):
-            p = places[first : first + block, None]
-            off = p - self._middle
+        rows = max(1, 1_000_000 // len(self._half))
+        for first in range(0, len(places), rows):
+            s = slice(first, first + rows)
+            off = places[s, None] - self._middle
             free = (off[..., 0] ** 2 + off[..., 1] ** 2 > 0.98 * self._half**2).all(axis=1)
-            up = (self._a[:, 1] > p[..., 1]) != (self._b[:, 1] > p[..., 1])
-            with np.errstate(divide="ignore", invalid="ignore"):
-                x = self._a[:, 0] + (p[..., 1] - self._a[:, 1]) / (self._b - self._a)[:, 1] * (self._b - self._a)[:, 0]
-            inside = (up & (p[..., 0] < x)).sum(axis=1) % 2 == 1
-            ok[first : first + block] = free & inside
+            ok[s] = free & self._inside(places[s, None])
         return ok
+
+    def _inside(self, p: FloatArray) -> BoolArray:
+        up = (self._a[:, 1] > p[..., 1]) != (self._b[:, 1] > p[..., 1])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            x = self._a[:, 0] + (p[..., 1] - self._a[:, 1]) / (self._b - self._a)[:, 1] * (self._b - self._a)[:, 0]
+        return np.asarray((up & (p[..., 0] < x)).sum(axis=1) % 2 == 1)
 
 
 def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit: Limit) -> FloatArray:
@@ -161,14 +226,6 @@ def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit
     places, clear = _off_centres(corner[bad], length[bad], radius[bad])
     allowed = guard.allows(places) & (flat[bad] | np.isfinite(limit(places)))
     return _spaced(points, places[allowed], clear[allowed])
-
-
-def _ahead(points: FloatArray, edges: IntArray, guard: _Guard) -> FloatArray:
-    """A place in front of every edge given, about as far as it is long."""
-    along = points[edges[:, 1]] - points[edges[:, 0]]
-    places = points[edges].mean(axis=1) + 0.8 * np.column_stack((-along[:, 1], along[:, 0]))
-    allowed = guard.allows(places)
-    return _spaced(points, places[allowed], np.hypot(*along[allowed].T))
 
 
 def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> FloatArray:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from .clash import Clash, crossing_places, give_way
 from .errors import MeshError
 from .facing import Facing
 from .fill import Limit, fill
@@ -14,11 +15,11 @@ from .mesh import AIR, Mesh
 from .outline import FloatArray
 from .recipe import Recipe
 from .section import Section
-from .sides import IntArray, Sides
+from .sides import BoolArray, IntArray, Sides, cross, dot
 from .strips import Rays, coat_rays, layer_fractions, skin_rays, strip_depths
 from .walls import Nodes, Wall, place_nodes
 
-TRIES = 8
+TRIES = 12
 
 
 def mesh_section(section: Section, skins: Sequence[Sequence[float]], recipe: Recipe | None = None) -> Mesh:
@@ -51,21 +52,37 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], recipe: Rec
     recipe = recipe or Recipe()
     walls = _walls(section, skins)
     nodes, facing, sides = place_nodes(walls, recipe)
-    shrink = np.ones(len(walls))
+    shrink = [np.ones(len(on.side)) for on in nodes]
     for attempt in range(TRIES):
-        if attempt == TRIES - 1:
-            shrink[shrink < 1] = 0.0
         plan = _Plan(section, walls, nodes, facing, sides, recipe, shrink)
-        mesh = plan.build()
-        folded = np.flatnonzero(mesh.smallest_jacobians() <= 0)
-        if not len(folded):
-            return mesh
-        guilty = plan.walls_near(mesh, folded)
-        if not len(guilty):
+        try:
+            mesh = plan.build()
+            folded = np.flatnonzero(mesh.smallest_jacobians() <= 0)
+            if not len(folded):
+                return mesh
+            places = mesh.points[mesh.triangles[folded]].reshape(-1, 2)
+        except Clash as clash:
+            places = clash.places
+        guilty = give_way(places, nodes, plan.depths, shrink)
+        if not guilty:
             break
-        shrink[guilty] *= 0.6
-    names = ", ".join(sorted({f'"{section.parts[walls[w].part].name}"' for w in guilty})) or "the air"
-    raise MeshError(f"the mesh of {names} folds over itself; simplify the outline there or round its corners")
+        if attempt == TRIES - 2:
+            for w in guilty:
+                shrink[w][:] = 0.0
+    raise MeshError(_refusal(section, walls, sides, places))
+
+
+def _refusal(section: Section, walls: Sequence[Wall], sides: Sides, places: FloatArray) -> str:
+    wall = np.repeat(np.arange(len(walls)), [len(w.outline.points) for w in walls])
+    off = sides.feet(places[:100]) - places[:100, None]
+    parts = np.unique([walls[w].part for w in wall[np.hypot(off[..., 0], off[..., 1]).argmin(axis=1)]])
+    names = ", ".join(f'"{section.parts[p].name}"' for p in parts)
+    x, y = places[0] * 1e3
+    what = "plating" if any(section.parts[p].coats for p in parts) else "mesh"
+    return (
+        f"the {what} of {names} folds over itself near ({x:.6g} mm, {y:.6g} mm); simplify the outline there or round "
+        "its corners"
+    )
 
 
 def _walls(section: Section, skins: Sequence[Sequence[float]]) -> list[Wall]:
@@ -95,7 +112,8 @@ class _Plan:
     facing: Facing
     sides: Sides
     recipe: Recipe
-    shrink: FloatArray
+    shrink: list[FloatArray]
+    depths: list[FloatArray] = field(default_factory=list)
     points: list[FloatArray] = field(default_factory=list)
     triangles: list[IntArray] = field(default_factory=list)
     region: list[IntArray] = field(default_factory=list)
@@ -105,7 +123,7 @@ class _Plan:
     count: int = 0
 
     def build(self) -> Mesh:
-        base, inner, outer, depth = [], [], [], []
+        base, inner, outer = [], [], []
         self.regions: list[tuple[int, int]] = []
         for nodes in self.nodes:
             first = self._add_points(nodes.position)
@@ -116,12 +134,12 @@ class _Plan:
         for w, wall in enumerate(self.walls):
             front, d = self._skin_strip(w, base[w], number[wall.part, 0])
             inner.append(front)
-            depth.append(d)
+            self.depths.append(d)
             outer.append(self._coat_strip(w, base[w], number) if wall.coats else self._bare(w, base[w]))
         rim = self._rim()
         for part in range(len(self.section.parts)):
             own = [w for w, wall in enumerate(self.walls) if wall.part == part]
-            self._fill_metal(own, inner, depth, number[part, 0])
+            self._fill_metal(own, inner, number[part, 0])
         self._fill_air(outer, rim)
         faces = [
             np.column_stack((f.points, np.roll(f.points, -1), np.full(len(f.points), w), self._side_of(w, f)))
@@ -173,11 +191,11 @@ class _Plan:
 
     def _skin_strip(self, w: int, base: IntArray, region: int) -> tuple[_Front, FloatArray]:
         wall, nodes = self.walls[w], self.nodes[w]
-        depth = strip_depths(wall, nodes, self.sides, self.recipe, float(self.shrink[w]))
+        depth = strip_depths(wall, nodes, self.sides, self.recipe, self.shrink[w])
         if depth.max() <= 0.5 * self.recipe.first * wall.skin:
             return self._bare(w, base), np.zeros(len(base))
         fractions = layer_fractions(float(depth.max()), wall.skin, self.recipe)
-        rays = skin_rays(wall, nodes, self.sides, depth, fractions)
+        rays = skin_rays(wall, nodes, depth, fractions)
         return self._strip(rays, base, np.full(len(fractions), region), inward=True), depth
 
     def _coat_strip(self, w: int, base: IntArray, number: dict[tuple[int, int], int]) -> _Front:
@@ -213,7 +231,10 @@ class _Plan:
         two = np.where(short[:, None], np.column_stack((a, c, d)), np.column_stack((b, c, d)))
         diagonal = np.where(short[:, None], np.column_stack((a, c)), np.column_stack((b, d)))
         triangles = np.concatenate((one[~fan], two[~fan], np.column_stack((a, c, d))[fan]))
-        around = np.concatenate((centres[~fan], centres[~fan], np.full((int(fan.sum()), 2), np.nan)))
+        here, there = _radial(place[a], place[d], centres), _radial(place[b], place[c], centres)
+        first = np.where(np.where(short, there, here)[:, None], centres, np.nan)
+        second = np.where(np.where(short, here, there)[:, None], centres, np.nan)
+        around = np.concatenate((first[~fan], second[~fan], np.full((int(fan.sum()), 2), np.nan)))
         self._add_triangles(triangles if inward else triangles[:, ::-1], region, around)
         self._add_bends(diagonal[~fan], centres[~fan])
         self._add_bends(np.column_stack((d, c)), centres)
@@ -274,24 +295,28 @@ class _Plan:
         edges = np.array(sorted(open_edges))
         used, local = np.unique(edges, return_inverse=True)
         place = np.concatenate(self.points)[used]
-        filled, triangles = fill(place, local.reshape(-1, 2), self._bend_senses(edges), limit)
+        ends = local.reshape(-1, 2)
+        try:
+            filled, triangles = fill(place, ends, self._bend_angles(edges), limit)
+        except MeshError as fault:
+            raise Clash(crossing_places(place, ends)) from fault
         first = self._add_points(filled[len(used) :])
         numbers = np.concatenate((used, first + np.arange(len(filled) - len(used))))
         self._add_triangles(numbers[triangles], region)
 
-    def _bend_senses(self, edges: IntArray) -> IntArray:
-        """For directed edges (m, 2): 0 straight, 1 curved to the left, -1 to the right."""
+    def _bend_angles(self, edges: IntArray) -> FloatArray:
+        """Angle every directed edge (m, 2) turns through [rad]; positive where it curves to its left."""
         bends, centres = self._all_bends()
         keys = np.sort(bends, axis=1) @ (self.count, 1)
         order = np.argsort(keys)
         wanted = np.sort(edges, axis=1) @ (self.count, 1)
         found = order[np.minimum(np.searchsorted(keys[order], wanted), len(keys) - 1)]
-        a, b = (np.concatenate(self.points)[edges[:, k]] for k in range(2))
-        along, to_centre = b - a, centres[found] - a
-        left = along[:, 0] * to_centre[:, 1] - along[:, 1] * to_centre[:, 0]
-        return np.where(keys[found] == wanted, np.where(left < 0, 1, -1), 0)
+        place = np.concatenate(self.points)
+        from_a, from_b = (place[edges[:, k]] - centres[found] for k in range(2))
+        turn = np.arctan2(cross(from_b, from_a), dot(from_a, from_b))
+        return np.where(keys[found] == wanted, turn, 0.0)
 
-    def _fill_metal(self, own: list[int], inner: list[_Front], depth: list[FloatArray], region: int) -> None:
+    def _fill_metal(self, own: list[int], inner: list[_Front], region: int) -> None:
         open_edges = self._open_edges([inner[w] for w in own], backward=False)
         self._bridge({w: inner[w] for w in own}, open_edges, region)
         skin, recipe = self.walls[own[0]].skin, self.recipe
@@ -329,13 +354,13 @@ class _Plan:
         self._add_bends(rim, np.tile(self.centre, (len(rim), 1)))
         return rim
 
-    def walls_near(self, mesh: Mesh, folded: IntArray) -> IntArray:
-        """Walls with a strip that bound the folded triangles' parts, nearest first."""
-        middle = mesh.points[mesh.triangles[folded]].mean(axis=1)
-        gap = self.sides.feet(middle) - middle[:, None]
-        nearest = np.hypot(gap[..., 0], gap[..., 1]).argmin(axis=1)
-        wall = np.repeat(np.arange(len(self.walls)), [len(w.outline.points) for w in self.walls])
-        return np.unique(wall[nearest])
+
+def _radial(a: FloatArray, b: FloatArray, centre: FloatArray) -> BoolArray:
+    """Whether the ways from a to b lead straight away from a centre, so that polar coordinates keep them straight."""
+    off = a - centre
+    away = np.hypot(*off.T)
+    aside = np.abs(cross(off, b - a)) / np.maximum(away, 1e-300)
+    return np.asarray(aside <= 1e-11 * np.hypot(*(b - a).T) + 1e-14 * (away + np.hypot(*centre.T)))
 
 
 def _convex(quad: FloatArray) -> IntArray:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .outline import FloatArray
+from .outline import FloatArray, Outline, rotated
 from .recipe import Recipe
 from .sides import IntArray, Sides
 from .walls import Nodes, Wall, ball_diameters, turning
@@ -19,6 +19,7 @@ from .walls import Nodes, Wall, ball_diameters, turning
 STEEPEST = 0.25  # change of depth per length along the wall
 CROWDING = 0.75  # how much of a side's length the mitres at its ends may take away
 CORNER = np.radians(5)  # coats round a convex corner that turns more
+FAN = np.radians(31)  # largest angle between the rays round such a corner
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +59,7 @@ def layer_fractions(depth: float, skin: float, recipe: Recipe, *, both_faces: bo
     return np.cumsum(steps) / sum(steps)
 
 
-def strip_depths(wall: Wall, nodes: Nodes, sides: Sides, recipe: Recipe, shrink: float) -> FloatArray:
+def strip_depths(wall: Wall, nodes: Nodes, sides: Sides, recipe: Recipe, shrink: FloatArray) -> FloatArray:
     """Depth of the strip under every node [m]: what the skin asks for and the metal has room for."""
     corner = np.flatnonzero(nodes.fraction == 0)
     outline = wall.outline
@@ -126,16 +127,23 @@ def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
     return depth
 
 
-def skin_rays(wall: Wall, nodes: Nodes, sides: Sides, depth: FloatArray, fractions: FloatArray) -> Rays:
+def skin_rays(wall: Wall, nodes: Nodes, depth: FloatArray, fractions: FloatArray) -> Rays:
     """Rays into the metal: normal on faces, along the bisector at corners, blended between."""
-    outline = wall.outline
     local = nodes.side - nodes.side.min()
     corner = np.flatnonzero(nodes.fraction == 0)
-    cotangent = np.tan(turning(outline) / 2)
-    length = outline.lengths
-    # displacement along the side of the mitre points at its two ends
-    start = depth[corner] * cotangent
-    end = np.roll(start, -1)
+    front = _front(wall.outline, nodes, depth, depth[corner] * np.tan(turning(wall.outline) / 2))
+    rows = nodes.position + fractions[:, None, None] * (front - nodes.position)
+    return Rays(np.arange(len(depth)), rows, wall.outline.centres[local], np.arange(len(depth)))
+
+
+def _front(outline: Outline, nodes: Nodes, depth: FloatArray, mitre: FloatArray) -> FloatArray:
+    """Ends of rays of some depth (negative: outward) from all nodes, (n, 2) [m].
+
+    `mitre` says how far ahead along its side the ray of each corner ends; backward by as much along the side before.
+    The nodes beside a corner share in it, less and less with their distance.
+    """
+    local = nodes.side - nodes.side.min()
+    length, start, end = outline.lengths, mitre, np.roll(mitre, -1)
     taken = np.abs(start) + np.abs(end)
     with np.errstate(divide="ignore", invalid="ignore"):
         zone_start = np.minimum(3 * np.abs(start), np.where(taken > 0, length * np.abs(start) / taken, 0))
@@ -152,8 +160,7 @@ def skin_rays(wall: Wall, nodes: Nodes, sides: Sides, depth: FloatArray, fractio
             nodes.position[arc], outline.centres[local[arc]], outline.radii[local[arc]],
             depth[arc], shift[arc], np.sign(outline.bulges[local[arc]]),
         )  # fmt: skip
-    rows = nodes.position + fractions[:, None, None] * (front - nodes.position)
-    return Rays(np.arange(len(depth)), rows, outline.centres[local], np.arange(len(depth)))
+    return front
 
 
 def _turned_about(
@@ -170,40 +177,19 @@ def coat_rays(wall: Wall, nodes: Nodes, depths: FloatArray) -> Rays:
     """Rays outward through the coats at the depths given [m]: convex corners rounded, concave ones mitred."""
     outline = wall.outline
     local = nodes.side - nodes.side.min()
+    corner = np.flatnonzero(nodes.fraction == 0)
     turn = turning(outline)
-    base: list[int] = []
-    direction: list[FloatArray] = []
-    centre: list[FloatArray] = []
-    edge: list[int] = []
-    nowhere = np.full(2, np.nan)
-    outward = -nodes.normal
-    for k, place in enumerate(nodes.position):
-        side = local[k]
-        along = outline.centres[side]
-        if nodes.fraction[k] > 0 or abs(turn[side]) < 1e-9:
-            rays = [outward[k]]
-        else:
-            tangent = np.array([-outward[k][1], outward[k][0]])
-            back = _rotate(tangent, -turn[side])
-            before = np.array([back[1], -back[0]])
-            if turn[side] > CORNER:
-                count = max(1, int(np.ceil(turn[side] / np.radians(50))))
-                rays = [_rotate(before, turn[side] * m / count) for m in range(count + 1)]
-            else:
-                half = _rotate(before, turn[side] / 2)
-                rays = [half / np.cos(turn[side] / 2)]
-        for m, ray in enumerate(rays):
-            base.append(k)
-            direction.append(ray)
-            last = m == len(rays) - 1
-            centre.append(along if last else place)
-            edge.append(k if last else -1)
-    starts = np.array(base)
-    rows = nodes.position[starts] + depths[:, None, None] * np.array(direction)
-    centres = np.where(np.isfinite(np.array(centre)), np.array(centre), nowhere)
-    return Rays(starts, rows, centres, np.array(edge))
-
-
-def _rotate(vector: FloatArray, angle: float) -> FloatArray:
-    cos, sin = np.cos(angle), np.sin(angle)
-    return np.array([cos * vector[0] - sin * vector[1], sin * vector[0] + cos * vector[1]])
+    rounded = turn > CORNER
+    total = np.full(len(local), -depths[-1])
+    front = _front(outline, nodes, total, np.where(rounded, 0.0, -depths[-1] * np.tan(turn / 2)))
+    # a rounded corner is a fan of rays, the last of them normal to the side that follows
+    extra = np.zeros(len(local), int)
+    extra[corner[rounded]] = np.ceil(turn[rounded] / FAN).astype(int)
+    base = np.repeat(np.arange(len(local)), 1 + extra)
+    last = np.cumsum(1 + extra) - 1
+    still = last[base] - np.arange(len(base))  # rays to come at the same node
+    angle = -turn[local[base]] * still / np.maximum(extra[base], 1)
+    rays = rotated((front - nodes.position)[base], angle)
+    rows = nodes.position[base] + (depths / depths[-1])[:, None, None] * rays
+    centres = np.where((still > 0)[:, None], nodes.position[base], outline.centres[local[base]])
+    return Rays(base, rows, centres, np.where(still > 0, -1, base))

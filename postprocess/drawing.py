@@ -34,7 +34,7 @@ def section_svg(section: Section) -> str:
     >>> from crosscurrent.geometries.section import Part
     >>> from crosscurrent.geometries.shapes import round_bar
     >>> drawing = section_svg(Section((Part("rod", round_bar(0.01)),)))
-    >>> drawing.count("A"), "5 mm" in drawing
+    >>> drawing.count("A"), "2 mm" in drawing
     (4, True)
     """
     coats = max(sum(p.coats) for p in section.parts)

@@ -1,7 +1,7 @@
 """Fields and meshes as files for other programs to read, through meshio.
 
-Each element of order p is cut into quadratic triangles whose nodes are a lattice of order p (p + 1 if p is odd), repeated
-element by element: nothing of an even order is lost, J may jump at a surface, and curved sides follow their arcs.
+Each element of order p is cut into quadratic triangles whose nodes are its lattice of order p (p + 1 if p is odd),
+repeated element by element: every nodal value is kept, J may jump at a surface, and curved sides follow their arcs.
 """
 
 from __future__ import annotations

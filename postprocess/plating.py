@@ -11,8 +11,9 @@ from itertools import product
 import numpy as np
 
 from ..geometries.outline import FloatArray
-from ..solver.layers import Layer, flat_surface
+from ..solver.layers import Layer, Surface, flat_surface
 from ..solver.materials import Material
+from ..solver.roughness import layered_roughening, spread
 
 WORTH = 0.01  # a change of resistance that counts
 DEEPEST = 8.0  # depths of the outer metal to look through
@@ -51,23 +52,27 @@ class Finish:
     @cached_property
     def bare(self) -> float:
         """Resistance per square of the base without any layer [ohm]."""
-        return float(self._surface([Layer(self.base)]).real)
+        return float(self._surface([Layer(self.base)]).resistance)
 
     @cached_property
     def solid(self) -> float:
         """Resistance per square of the outer metal alone, as good as the bulk [ohm]."""
-        return float(self._surface([Layer(self.outer)]).real)
+        return float(self._surface([Layer(self.outer)]).resistance)
 
-    def impedance(self, thickness: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.complex128]]:
-        """Impedance per square [ohm] for thicknesses of the last layer [m]; every metal as good as its bulk."""
-        return self._surface([Layer(self.base), *self.under, Layer(self.outer, thickness)])
+    def layers(self, thickness: float | FloatArray) -> list[Layer]:
+        """The whole stack for thicknesses of the last layer [m]."""
+        return [Layer(self.base), *self.under, Layer(self.outer, thickness)]
+
+    def surface(self, thickness: float | FloatArray) -> Surface:
+        """The plated surface for thicknesses of the last layer [m]; every metal as good as its bulk."""
+        return self._surface(self.layers(thickness))
 
     def resistance(self, thickness: FloatArray) -> FloatArray:
         """Resistance per square [ohm] for thicknesses of the last layer [m]; every metal as good as its bulk."""
-        return self.impedance(thickness).real
+        return self.surface(thickness).resistance
 
     def band(self, thickness: FloatArray) -> tuple[FloatArray, FloatArray] | None:
-        """Lowest and highest resistance per square over what a bath makes of the metals; None where that is not known."""
+        """Lowest and highest resistance per square over what a bath makes of the metals; None if not known."""
         if not self.is_uncertain:
             return None
         found = np.array([finish.resistance(thickness) for finish in self.variants()])
@@ -89,8 +94,8 @@ class Finish:
             under = tuple(replace(layer, material=m) for layer, m in zip(self.under, metals, strict=False))
             yield replace(self, under=under, outer=metals[-1])
 
-    def _surface(self, layers: Sequence[Layer]) -> np.ndarray[tuple[int, ...], np.dtype[np.complex128]]:
-        return flat_surface(layers, self.frequency, temperature=self.temperature).impedance
+    def _surface(self, layers: Sequence[Layer]) -> Surface:
+        return flat_surface(layers, self.frequency, temperature=self.temperature)
 
 
 @dataclass(frozen=True)
@@ -107,6 +112,8 @@ class PlatingAnswer:
         Thickness [m] and resistance per square [ohm] of the dip below, or the peak above, both ends of the curve.
     hurts : tuple of (float, float)
         Ranges of thickness [m] in which the resistance is more than 1 % above the bare base; may end at infinity.
+    poorest : float
+        Highest resistance per square [ohm] at any thickness over what a bath makes of the metals.
     """
 
     enough: float
@@ -114,6 +121,7 @@ class PlatingAnswer:
     lowest: tuple[float, float] | None
     highest: tuple[float, float] | None
     hurts: tuple[tuple[float, float], ...]
+    poorest: float
 
 
 def plating_answer(finish: Finish) -> PlatingAnswer:
@@ -126,12 +134,13 @@ def plating_answer(finish: Finish) -> PlatingAnswer:
     >>> from ..solver.materials import material
     >>> answer = plating_answer(Finish(material("brass"), (), material("silver"), 13.56e6))
     >>> round(answer.enough * 1e6, 1), round(answer.lowest[0] * 1e6, 1), answer.hurts
-    (22.8, 27.0, ())
+    (22.6, 27.1, ())
     """
     thickness = _thicknesses(finish)
-    impedance = finish.impedance(thickness)
+    impedance = finish.surface(thickness).impedance
     resistance = impedance.real
-    within = [_enough(_thicknesses(f), f.resistance(_thicknesses(f))) for f in finish.variants()]
+    variants = [(t, f.resistance(t)) for f in finish.variants() for t in [_thicknesses(f)]]
+    within = [_enough(*curve) for curve in variants]
     # dR/dt = -sigma (R^2 - X^2) in the outer metal: dips and peaks are where R and X cross
     turns = np.array(_crossings(thickness[1:], (resistance - impedance.imag)[1:]))
     turning = np.interp(turns, thickness, resistance)
@@ -140,7 +149,7 @@ def plating_answer(finish: Finish) -> PlatingAnswer:
     return PlatingAnswer(
         _enough(thickness, resistance), (min(within), max(within)),
         _extreme(turns[dips], turning[dips], 1), _extreme(turns[peaks], turning[peaks], -1),
-        _ranges(thickness, resistance - (1 + WORTH) * finish.bare),
+        _ranges(thickness, resistance - (1 + WORTH) * finish.bare), float(max(r.max() for _, r in variants)),
     )  # fmt: skip
 
 
@@ -159,17 +168,38 @@ def table_thicknesses(finish: Finish) -> list[float]:
     return [0.0, *(t for t in steps if first <= t <= last)]
 
 
+def price_of_roughness(finish: Finish, thickness: float | None, roughness: float) -> tuple[float, float, float]:
+    """Resistance over that of the polished surface: by the gradient model, and the lowest and highest of all models.
+
+    Parameters
+    ----------
+    finish : Finish
+    thickness : float or None
+        Of the last layer [m]; None for the outer metal alone.
+    roughness : float
+        Rq [m], well below the thickness.
+
+    Examples
+    --------
+    >>> from ..solver.materials import material
+    >>> copper = Finish(material("copper"), (), material("copper"), 8e6)
+    >>> [round(factor, 3) for factor in price_of_roughness(copper, None, 3.2e-6)]
+    [1.034, 1.0, 1.034]
+    """
+    layers = [Layer(finish.outer)] if thickness is None else finish.layers(thickness)
+    found = layered_roughening(layers, finish.frequency, roughness, temperature=finish.temperature)
+    factor = float(found.resistance)
+    low, high = spread(roughness / finish.depth)
+    return factor, min(factor, float(low)), max(factor, float(high))
+
+
 def _as_plated(metal: Material) -> list[Material]:
     """The metal as the library has it, and over the bounds of its plated form."""
     if metal.as_plated is None:
         return [metal]
-    low, high = metal.as_plated.conductivity
-    conductivities = {low, math.sqrt(low * high), high, metal.conductivity}
-    low, high = metal.as_plated.permeability
-    permeabilities = {low, math.sqrt(low * high), high, metal.permeability}
-    return [
-        replace(metal, conductivity=sigma, permeability=mu) for sigma in conductivities for mu in permeabilities
-    ]
+    sigmas = {metal.conductivity, *np.geomspace(*metal.as_plated.conductivity, 3).tolist()}
+    mus = {metal.permeability, *np.geomspace(*metal.as_plated.permeability, 9).tolist()}
+    return [replace(metal, conductivity=sigma, permeability=mu) for sigma, mu in product(sigmas, mus)]
 
 
 def _thicknesses(finish: Finish) -> FloatArray:

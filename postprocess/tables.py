@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from html import escape
 
 from .answers import Answers
-from .units import concise, engineering, error_bar, in_mm_and_thou
+from .units import THOU, concise, engineering, error_bar
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,17 @@ def voltage_table(found: Answers, length: float | None = None) -> TextTable:
 
 def conductor_table(found: Answers) -> TextTable:
     """One line per conductor: current, loss with its bar, ratio to direct current, skin depth, peak density, force."""
-    columns = ("conductor", "current", "loss", "+-", "loss/dc", "skin depth", "peak J [A/mm2]", "force x, y [N/m]")
+    columns = (
+        "conductor",
+        "current",
+        "loss",
+        "+-",
+        "loss/dc",
+        "skin [mm]",
+        "[thou]",
+        "peak J [A/mm2]",
+        "force x, y [N/m]",
+    )
     rows = tuple(
         (
             c.name,
@@ -78,7 +88,7 @@ def conductor_table(found: Answers) -> TextTable:
             engineering(c.loss, "W/m"),
             error_bar(c.loss_error),
             _ratio(c.loss_ratio),
-            "-" if c.skin_depth is None else in_mm_and_thou(c.skin_depth),
+            *_depth(c.skin_depth),
             f"{c.peak_current_density / 1e6:.4g}",
             f"{_force(c.force[0])}, {_force(c.force[1])}",
         )
@@ -94,6 +104,10 @@ def sentences(found: Answers) -> tuple[str, ...]:
 
 def _ratio(value: float | None) -> str:
     return "-" if value is None else f"{value:.4g}"
+
+
+def _depth(depth: float | None) -> tuple[str, str]:
+    return ("-", "-") if depth is None else (f"{depth * 1e3:.3g}", f"{depth / THOU:.3g}")
 
 
 def _force(value: float) -> str:

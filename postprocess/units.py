@@ -66,4 +66,5 @@ def in_mm_and_thou(length: float) -> str:
     >>> in_mm_and_thou(0.209e-3)
     '0.209 mm (8.23 thou)'
     """
-    return f"{length * 1e3:.3g} mm ({length / THOU:.3g} thou)"
+    millimetres, thousandths = (f"{x:.3g}" if x < 999.5 else f"{x:.0f}" for x in (length * 1e3, length / THOU))
+    return f"{millimetres} mm ({thousandths} thou)"

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..solver.flow import Flow
+from ..geometries.distance import closest_sides
 from ..solver.materials import MU0
 from ..solver.solve import Solution
 
 LIGHT = 299_792_458.0  # [m/s]
 PART_OF_WAVELENGTH = 20
-SATURATION = 500.0  # peak H above which the permeability of mild steel is no constant [A/m]; common practice, no source
+# peak H above which the permeability of mild steel is no constant [A/m]; common practice, no source
+SATURATION = 500.0
+VACUUM = 8.8541878128e-12  # permittivity [F/m], CODATA 2018
+FREE_PATH = (
+    39.9e-9  # of electrons in copper at room temperature [m]; D. Gall, J. Appl. Phys. 119, 085101, 2016 (from memory)
+)
+FREE_PATHS = 16  # skin depths shorter than this many free paths conduct visibly worse (copper above about 10 GHz)
+THIN_COAT = (
+    0.5e-6  # plating thinner than this conducts worse than bulk by an unknown amount [m]; common practice, no source
+)
 
 
 def validity_warnings(solution: Solution, length: float | None = None) -> tuple[str, ...]:
@@ -39,12 +48,61 @@ def validity_warnings(solution: Solution, length: float | None = None) -> tuple[
             f"the run of {length:.3g} m is short against the section's {section.size:.3g} m: the field at its ends, "
             "which a cross-section cannot show, adds to the figures per metre"
         )
-    return (*warnings, *_saturation(solution.fine, solution))
+    return (*warnings, *_short_skin(solution), *_thin_coats(solution), *_gaps(solution), *_saturation(solution))
 
 
-def _saturation(flow: Flow, solution: Solution) -> list[str]:
+def _short_skin(solution: Solution) -> list[str]:
+    """Warn where the skin is so thin that electrons cross it between collisions."""
+    found = []
+    for c in solution.problem.conductors:
+        depth = min(m.skin_depth(solution.frequency, c.temperature) for m in (c.material, *c.coats))
+        if depth < FREE_PATHS * FREE_PATH:
+            found.append(
+                f'the skin of "{c.name}" is {depth * 1e6:.2g} um deep, no longer large against the free path of the '
+                "electrons (about 0.04 um in copper at room temperature): the surface resistance is higher than computed"
+            )
+    return found
+
+
+def _thin_coats(solution: Solution) -> list[str]:
+    found = []
+    for c in solution.problem.conductors:
+        for metal, thickness in zip(c.coats, c.part.coats, strict=True):
+            if thickness < THIN_COAT:
+                found.append(
+                    f'the {metal.name} on "{c.name}" is {thickness * 1e6:.2g} um thick: layers thinner than about '
+                    "half a micrometre conduct worse than the bulk metal, and the figures take the bulk value"
+                )
+    return found
+
+
+def _gaps(solution: Solution) -> list[str]:
+    """Warn where the current through a gap's capacitance is no longer small against a circuit's own."""
+    omega, found = 2 * np.pi * solution.frequency, []
+    conductors = {c.name: c.part.shape.outer for c in solution.problem.conductors}
+    for circuit in solution.problem.circuits:
+        impedance = abs(solution.fine.circuit(circuit) / circuit.current) if circuit.current else 0.0
+        # a generous guess of the capacitance per metre: the facing widths at the narrowest gap
+        capacitance = 0.0
+        for a in circuit.out:
+            for b in circuit.back:
+                gap = closest_sides(conductors[a], conductors[b])[0]
+                facing = 0.5 * min(conductors[a].perimeter, conductors[b].perimeter)
+                capacitance += VACUUM * facing / gap
+        # a run of a tenth of a wavelength of the line: w sqrt(L C) per metre against 1 / m
+        if omega and np.sqrt(impedance * omega * capacitance) > 0.3:
+            found.append(
+                f'the capacitance between the conductors of "{circuit.name}" (about {capacitance * 1e12:.3g} pF/m in air) '
+                "takes a current that grows along a run of more than a few tenths of a metre: the figures per metre hold "
+                "for shorter runs only"
+            )
+    return found
+
+
+def _saturation(solution: Solution) -> list[str]:
     """Warn where the field at the surface of magnetic metal would saturate it."""
     found = []
+    flow = solution.fine
     d = flow.discretisation
     places = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [0.5, 0.0], [0.5, 0.5], [0.0, 0.5]])
     for number, conductor in enumerate(solution.problem.conductors):

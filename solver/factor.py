@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -10,8 +11,14 @@ import numpy.typing as npt
 from scipy import sparse
 from scipy.sparse.csgraph import reverse_cuthill_mckee
 from scipy.sparse.linalg import splu
+from threadpoolctl import ThreadpoolController
 
 Solve = Callable[[npt.NDArray[Any]], npt.NDArray[Any]]
+
+
+@cache
+def _threads() -> ThreadpoolController:
+    return ThreadpoolController()
 
 
 def factorised(matrix: sparse.csc_array) -> Solve:
@@ -22,7 +29,9 @@ def factorised(matrix: sparse.csc_array) -> Solve:
     """
     order = reverse_cuthill_mckee(matrix.tocsr(), symmetric_mode=True)
     arranged = sparse.csc_matrix(matrix[order][:, order])
-    lu = splu(arranged, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+    # the factor is made of small dense blocks: threads that wait for one another stall it on a busy machine
+    with _threads().limit(limits=1, user_api="blas"):
+        lu = splu(arranged, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
 
     def solve(right: npt.NDArray[Any]) -> npt.NDArray[Any]:
         out = np.empty(right.shape, dtype=matrix.dtype)

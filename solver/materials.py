@@ -14,11 +14,29 @@ from dataclasses import dataclass
 from ..geometries.errors import CrosscurrentError
 from .depth import MU0, skin_depth
 
-__all__ = ["MATERIALS", "MU0", "Material", "MaterialError", "material"]
+__all__ = ["MATERIALS", "MU0", "Material", "MaterialError", "Plated", "material"]
 
 
 class MaterialError(CrosscurrentError, ValueError):
     """A metal that is not in the library."""
+
+
+@dataclass(frozen=True)
+class Plated:
+    """Within what bounds a metal out of a plating bath lies.
+
+    Parameters
+    ----------
+    conductivity : (float, float)
+        Poorest and best, at 20 degC [S/m].
+    permeability : (float, float)
+        Lowest and highest, relative.
+    source : str
+    """
+
+    conductivity: tuple[float, float]
+    permeability: tuple[float, float] = (1.0, 1.0)
+    source: str = "common practice, no source"
 
 
 @dataclass(frozen=True)
@@ -42,6 +60,8 @@ class Material:
         Where the figures come from.
     note : str
         What is uncertain about them.
+    as_plated : Plated or None
+        What a bath makes of it; None where nothing is known or it is not plated.
     """
 
     name: str
@@ -52,6 +72,7 @@ class Material:
     reference: float = 20.0
     source: str = ""
     note: str = ""
+    as_plated: Plated | None = None
 
     def conductivity_at(self, temperature: float) -> float:
         """Conductivity [S/m] at a temperature [degC]: sigma / (1 + alpha (T - T_ref))."""
@@ -86,15 +107,18 @@ _LIBRARY = (
     Material(
         "copper", 58.0e6, 3.93e-3, density=8890,
         source="annealed copper, 100 % IACS: IEC 60028:1925",
+        as_plated=Plated((45.0e6, 58.0e6)),
     ),
     Material(
         "silver", 62.9e6, 3.8e-3, density=10490,
         source="15.9 nohm*m, 0.0038 /K: general resistivity tables (15.9 in CRC as well); density: CRC, from memory",
+        as_plated=Plated((42.0e6, 62.9e6), source="from pure to bright or hard silver: common practice, no source"),
     ),
     Material(
         "gold", 41.0e6, 3.4e-3, density=19300,
         source="24.4 nohm*m, 0.0034 /K: general resistivity tables; density: CRC, from memory",
         note="the purest reaches 45.2 MS/m (22.1 nohm*m: CRC, from memory); hard gold plate is well below 41 MS/m",
+        as_plated=Plated((20.0e6, 43.0e6), source="from hard (cobalt) to pure soft gold: common practice, no source"),
     ),
     Material(
         "aluminium-1350", 34.8e6, 4.03e-3, density=2705,
@@ -119,16 +143,23 @@ _LIBRARY = (
         "tin", 9.17e6, 4.5e-3, density=7290,
         source="109 nohm*m: general resistivity tables; density and coefficient: CRC, from memory",
         note="handbooks print 8.0 to 9.2 MS/m (115 nohm*m in CRC, from memory); bright plate conducts worse",
+        as_plated=Plated((7.0e6, 9.17e6), source="from bright to matt tin: common practice, no source"),
     ),
     Material(
         "nickel", 14.3e6, 6.0e-3, permeability=100, density=8908,
         source="69.9 nohm*m, 0.006 /K: general resistivity tables (69.3 in CRC); the rest: ASM, all from memory",
         note="permeability 100 to 600 in pure bulk, depends on the process and the field; electroless nickel rich in "
         "phosphorus is not magnetic and conducts about a tenth as well",
+        as_plated=Plated(
+            (9.0e6, 14.3e6), (10.0, 600.0),
+            "nickel without phosphorus; the permeability falls with brightener, stress and frequency: common practice, "
+            "no source",
+        ),
     ),
     Material(
         "zinc", 16.9e6, 3.7e-3, density=7134,
         source="59.0 nohm*m, coefficient from the values at 0 and 20 degC: CRC, from memory",
+        as_plated=Plated((12.0e6, 16.9e6)),
     ),
     Material(
         "solder", 7.6e6, 4.0e-3, density=7400,

@@ -36,7 +36,9 @@ def row(text, *begin):
     return next(words for words in lines if words[: len(begin)] == list(begin))
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["depth", "--help"], ["run", "--help"], ["--version"]])
+@pytest.mark.parametrize(
+    "arguments", [["--help"], ["depth", "--help"], ["plating", "--help"], ["run", "--help"], ["--version"]]
+)
 def test_help_loads_nothing_heavy(arguments):
     heavy = "numpy scipy skfem matplotlib pydantic pint meshio"
     code = (
@@ -59,7 +61,7 @@ def test_depth_of_copper_is_eight_thou_at_100_khz(run):  # common practice, no s
     status, out, err = run("depth", "copper", "--at", "100 kHz")
     assert (status, err) == (0, "")
     # delta 0.20898 mm; sheet resistance 1/(58 MS/m * 0.20898 mm); 1.4074 depths, where the factor is tanh(pi/2)/0.99
-    assert row(out, "copper", "100")[3:] == ["0.2090", "8.228", "82.5", "uohm", "0.2941", "11.58"]
+    assert row(out, "copper", "100")[3:] == ["0.2090", "8.228", "82.50", "uohm", "0.2941", "11.58"]
     assert "IEC 60028" in out
 
 

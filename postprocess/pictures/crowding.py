@@ -11,8 +11,8 @@ import numpy as np
 from ...geometries.mesh import lattice
 from ...geometries.outline import FloatArray
 from ...solver.flow import Flow
+from ..samples import Surface, conductivity
 from .frames import View
-from .samples import Surface, conductivity
 
 DEPTHS = 12.0  # width of the zoom in skin depths
 COATS = 30.0  # or in thicknesses of the thinnest coat, if that is less

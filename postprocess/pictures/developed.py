@@ -10,18 +10,20 @@ from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
 from ...geometries.outline import FloatArray
-from .frames import EDGE, WIDTH
-from .page import HEAD, LETTER, Sheet
+from ..samples import density, patch_of
+from .arrange import EDGE, WIDTH
+from .page import HEAD, LETTER, Sheet, wrapped
 from .raster import Paint, painted
-from .samples import density, patch_of
 from .scale import colour_bar
 from .scene import Scene
-from .style import DENSITY, DPI, INK, QUIET, SMALL, own_style, shortened, write
+from .style import DENSITY, DPI, INK, QUIET, SMALL, own_style, round_below, shortened, write
 from .unrolling import Unrolled
 
 MOST = 6  # conductors in one picture
+HIGHEST = 1.6  # of the axis, in ends of the colour scale: a sharp corner may reach past it
 DEPTHS = 6.0  # depth of the strip in skin depths
-LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 1.85  # [in]
+LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 1.86  # [in]
+SMALL_TRIANGLES = 60_000  # of a strip, about
 
 
 def developed(scene: Scene) -> Figure:
@@ -32,22 +34,24 @@ def developed(scene: Scene) -> Figure:
     left_out = len(loss) - len(chosen)
     with own_style():
         sheet = Sheet.of(
-            scene.title, f"Current density |J| along the outline, rms · {scene.at}", WIDTH, HEAD + ROW * len(chosen) + 0.75
-        )
+            scene.title, f"Current density |J| along the outline, rms · {scene.at}", WIDTH,
+            HEAD + ROW * len(chosen) + 0.95,
+        )  # fmt: skip
         for k, number in enumerate(chosen):
             top = sheet.height - HEAD - ROW * k
-            write(sheet.figure, LEFT, top - 0.1, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
+            write(sheet.figure, LEFT, top - 0.18, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
                   fontweight="bold")  # fmt: skip
             unrolled = Unrolled(scene.parts[number])
-            upper = sheet.axes(LEFT, top - 0.42 - CURVE, width, CURVE)
-            lower = sheet.axes(LEFT, top - 0.46 - CURVE - STRIP, width, STRIP)
+            upper = sheet.axes(LEFT, top - 0.48 - CURVE, width, CURVE)
+            lower = sheet.axes(LEFT, top - 0.54 - CURVE - STRIP, width, STRIP)
             _curve(scene, number, unrolled, upper)
             _strip(scene, number, unrolled, lower, width)
             _name_faces(unrolled, upper, lower, width)
         colour_bar(sheet.axes(LEFT, 0.38, 3.3, 0.13), scene.scale, DENSITY, "|J| in the strip, rms [A/mm²]")
-        said = ["strip: depth below the surface, not to scale with the length"]
+        lower.set_xlabel("length along the outline [mm]", fontsize=SMALL, labelpad=2)
+        said = ["strip: the metal below the surface, its depth not to the scale of its length"]
         said += [f"{left_out} more conductors, of smaller loss, are not drawn"] if left_out else []
-        sheet.lines(said, LEFT + 3.65, 0.5)
+        sheet.lines(wrapped(said, width - 3.65), LEFT + 3.65, 0.62)
     return sheet.figure
 
 
@@ -56,16 +60,23 @@ def _curve(scene: Scene, number: int, unrolled: Unrolled, axes: Axes) -> None:
     own = [o for o in scene.outlines if o.part == number]
     for k, outline in enumerate(own):
         along = unrolled.along(k, outline.position)
-        order = np.argsort(along, kind="stable")
-        strength = 1e-6 * np.abs(outline.density)[order]
-        axes.plot(1e3 * along[order], strength, color=INK, linewidth=0.9)
-        axes.fill_between(1e3 * along[order], strength, color="#e0a463", alpha=0.35, linewidth=0, rasterized=False)
+        along, strength = _in_order(along, 1e-6 * np.abs(outline.density), *unrolled.span(k))
+        axes.plot(1e3 * along, strength, color=INK, linewidth=0.9)
+        axes.fill_between(1e3 * along, strength, color=DENSITY(0.4), alpha=0.35, linewidth=0)
     axes.set_xlim(0, 1e3 * unrolled.length)
-    axes.set_ylim(0, 1.08 * scene.scale.high)
+    axes.set_ylim(0, 1.08 * min(1e-6 * scene.spot.density, HIGHEST * scene.scale.high))
     axes.set_xticklabels([])
     axes.set_ylabel("|J| [A/mm²]", fontsize=SMALL)
     axes.locator_params(axis="y", nbins=4)
     axes.spines[["top", "right"]].set_visible(False)
+
+
+def _in_order(along: FloatArray, strength: FloatArray, start: float, end: float) -> tuple[FloatArray, FloatArray]:
+    """The chain of an outline from its start to its end, both included."""
+    order = np.argsort(along, kind="stable")
+    along, strength = along[order], strength[order]
+    seam = strength[0] if along[0] - start < end - along[-1] else strength[-1]
+    return np.concatenate(([start], along, [end])), np.concatenate(([seam], strength, [seam]))
 
 
 def _strip(scene: Scene, number: int, unrolled: Unrolled, axes: Axes, inches: float) -> None:
@@ -80,9 +91,8 @@ def _strip(scene: Scene, number: int, unrolled: Unrolled, axes: Axes, inches: fl
     axes.imshow(image, extent=(0, 1e3 * unrolled.length, 1e3 * depth, 0), aspect="auto", interpolation="nearest")
     axes.set_xlim(0, 1e3 * unrolled.length)
     axes.set_ylim(1e3 * depth, 0)
-    axes.set_xlabel("length along the outline [mm]", fontsize=SMALL, labelpad=1)
     axes.set_ylabel("depth\n[mm]", fontsize=SMALL)
-    axes.locator_params(axis="y", nbins=2)
+    axes.set_yticks([round_below(0.9e3 * depth)])
 
 
 def _depth(scene: Scene, number: int) -> float:
@@ -90,7 +100,7 @@ def _depth(scene: Scene, number: int) -> float:
     c = scene.conductors[number]
     skin = c.material.skin_depth(scene.solution.frequency, c.temperature)
     thickness = 2 * c.part.area / sum(o.perimeter for o in c.part.outlines)
-    return min(DEPTHS * skin, (0.6 if not c.part.shape.holes else 1.0) * thickness) + math.fsum(c.part.coats)
+    return min(DEPTHS * skin, 0.5 * thickness) + math.fsum(c.part.coats)
 
 
 def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float) -> Paint:
@@ -99,7 +109,8 @@ def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float)
     d = flow.discretisation
     regions = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
     rows = np.flatnonzero(np.isin(d.mesh.region, regions))
-    patch = patch_of(flow, rows, 2 * d.order)
+    fineness = int(np.clip(np.sqrt(SMALL_TRIANGLES / len(rows)), 2 * d.order, 8 * d.order))
+    patch = patch_of(flow, rows, fineness)
     middle = patch.position[patch.corners].mean(axis=1)
     side, distance = unrolled.side_of(middle)
     near = distance < 1.3 * depth
@@ -119,5 +130,6 @@ def _name_faces(unrolled: Unrolled, upper: Axes, lower: Axes, inches: float) -> 
         room = (face.end - face.start) / unrolled.length * inches
         name = face.name if LETTER * len(face.name) < room else face.name.split(" at ")[0]
         if LETTER * len(name) < room:
-            upper.annotate(name, (1e3 * (face.start + face.end) / 2, 1), xycoords=("data", "axes fraction"),
-                           xytext=(0, 3), textcoords="offset points", ha="center", fontsize=SMALL, color=QUIET)  # fmt: skip
+            middle = 1e3 * (face.start + face.end) / 2
+            upper.text(middle, 1.05, name, transform=upper.get_xaxis_transform(), ha="center", fontsize=SMALL,
+                       color=QUIET)  # fmt: skip

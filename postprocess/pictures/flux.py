@@ -15,18 +15,20 @@ from ...geometries.mesh import lattice
 from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
-from ..units import engineering
+from ...solver.operators import Elements
+from ..samples import flux_density, patch_of, reference_phase, small_triangles, visible_patches
 from .frames import View, group_windows, whole_window
 from .outside import outer_field
 from .page import lay_out
-from .panels import caption, draw_outlines, name_parts, scale_bar
+from .panels import caption, draw_outlines, inches_wide, name_parts, scale_bar
 from .raster import painted, show
-from .samples import flux_density, patch_of, reference_phase, small_triangles, visible_patches
 from .scale import Scale, colour_bar
 from .scene import Scene
-from .style import DPI, FIELD, INK, own_style, round_below
+from .style import DPI, FIELD, INK, amount, own_style, round_below
 
 LINES = 26  # flux lines across a panel, about
+CLOSE = 2.5  # pixels between lines below which none are drawn
+MANY = 1000  # elements above which they are fine enough for lines
 AIR = 0.22  # margin of air around the conductors, in shares of their size
 
 
@@ -35,8 +37,8 @@ def flux_map(scene: Scene) -> Figure:
     views = _views(scene)
     field = _Field(scene, views)
     steps = [field.step(v.window) for v in views]
-    unit = engineering(steps[0], "Wb/m", 2)
-    said = [f"flux between neighbouring lines: {unit}, rms" + (" (first panel)" if len(views) > 1 else "")]
+    said = [] if len(views) > 1 else [f"flux between neighbouring lines: {amount(steps[0], 'Wb/m', 1)}, rms"]
+    said.append("lines left out where they would run together")
     if scene.solution.frequency:
         said.append("lines at the crest of the first circuit's current")
     with own_style():
@@ -50,7 +52,8 @@ def flux_map(scene: Scene) -> Figure:
             draw_outlines(axes, scene.outlines, scene.parts, 0.7)
             name_parts(scene.parts, axes)
             scale_bar(axes)
-            caption(axes, panel.view.caption)
+            between = f", lines {amount(step, 'Wb/m', 1)} apart" if len(views) > 1 else ""
+            caption(axes, panel.view.caption.rsplit(" at ")[0] + between)
         colour_bar(page.bar, field.scale, FIELD, "|B|, rms [mT]")
     return page.figure
 
@@ -59,7 +62,7 @@ def _views(scene: Scene) -> list[View]:
     """The whole section in its air, and each group of far apart parts again."""
     single = group_windows(scene.parts, AIR)
     whole = whole_window(scene.parts, AIR)
-    return [whole] if len(single) == 1 else [View(whole.window, "all conductors"), *single]
+    return [whole] if len(single) == 1 else [View(whole.window, "all"), *single]
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,14 +74,16 @@ class _Field:
 
     @cached_property
     def _inside(self) -> tuple[FloatArray, IntArray, ComplexArray]:
-        """Nodes of all elements, joined, with A."""
+        """Points of all elements, finer than their nodes and joined, with A."""
         flow = self.scene.flow
-        elements = flow.discretisation.elements
-        rows = np.arange(len(elements.dofs))
-        position = np.empty((elements.count, 2))
-        position[elements.dofs] = elements.positions(rows, lattice(elements.order)[:, 1:] / elements.order)
-        triangles = elements.dofs[:, small_triangles(elements.order)].reshape(-1, 3)
-        return position, triangles, flow.potential
+        mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
+        fine = Elements(mesh, (2 if len(mesh.triangles) > MANY else 4) * elements.order)
+        rows = np.arange(len(mesh.triangles))
+        places = lattice(fine.order)[:, 1:] / fine.order
+        position, potential = np.empty((fine.count, 2)), np.empty(fine.count, dtype=complex)
+        position[fine.dofs] = elements.positions(rows, places)
+        potential[fine.dofs] = elements.value(flow.potential, rows, places)
+        return position, fine.dofs[:, small_triangles(fine.order)].reshape(-1, 3), potential
 
     @cached_property
     def _outside(self) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
@@ -126,19 +131,30 @@ class _Field:
         return round_below(1.3 * span / LINES) if span else 1.0
 
     def lines(self, axes: Axes, window: FloatArray, step: float) -> None:
-        """Contours of Re A at multiples of the step."""
+        """Contours of Re A at multiples of the step, where there is room between them."""
+        pixel = float(window[1, 0] - window[0, 0]) / (inches_wide(axes) * DPI)
         for position, triangles, potential in (self._inside, self._outside[:3]):
             value = self._real(potential)
             corner = position[triangles]
             seen = ((corner.max(axis=1) >= window[0]) & (corner.min(axis=1) <= window[1])).all(axis=1)
             seen &= np.floor(value[triangles].max(axis=1) / step) > np.floor(value[triangles].min(axis=1) / step)
+            seen &= _steepness(corner, value[triangles]) * CLOSE * pixel < step
             if not seen.any():
                 continue
             used, renumbered = np.unique(triangles[seen], return_inverse=True)
-            grid = Triangulation(*position[used].T, renumbered.reshape(-1, 3))
+            grid = Triangulation(position[used, 0], position[used, 1], renumbered.reshape(-1, 3))
             low, high = value[used].min(), value[used].max()
             levels = step * np.arange(np.floor(low / step), np.ceil(high / step) + 1)
             axes.tricontour(grid, value[used], levels=levels, colors=INK, linewidths=0.45, linestyles="solid")
-        axes.set_xlim(window[:, 0])
-        axes.set_ylim(window[:, 1])
+        axes.set_xlim(*map(float, window[:, 0]))
+        axes.set_ylim(*map(float, window[:, 1]))
 
+
+
+def _steepness(corner: FloatArray, value: FloatArray) -> FloatArray:
+    """Slope of a linear function on triangles (k, 3, 2) from its corner values (k, 3), (k,)."""
+    u, v = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
+    du, dv = value[:, 1] - value[:, 0], value[:, 2] - value[:, 0]
+    twice = np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0])
+    rise = du[:, None] * v - dv[:, None] * u
+    return np.asarray(np.hypot(*rise.T) / np.maximum(twice, 1e-300))

@@ -1,4 +1,4 @@
-"""Which windows of a section a picture shows, and where its panels lie on the page."""
+"""Which windows of a section a picture shows: all of it, far apart parts by themselves, long thin parts in pieces."""
 
 from __future__ import annotations
 
@@ -12,9 +12,6 @@ from ...geometries.outline import FloatArray
 from ...geometries.section import Part
 from .style import plain
 
-WIDTH = 7.4  # of a figure [in]
-EDGE = 0.3  # margin of a figure [in]
-CAPTION, BAR = 0.2, 0.24  # room above and under a panel [in]
 FAR = 1.5  # parts farther apart than this many times their size get panels of their own
 SPECK = 40  # so does a part this many times smaller than what it stands with, some way off
 LONGEST = 25.0  # aspect beyond which a window is folded into rows
@@ -43,17 +40,6 @@ class View:
     def shows(self, place: FloatArray) -> bool:
         """Whether a place (2,) [m] lies in it."""
         return bool(((self.window[0] <= place) & (place <= self.window[1])).all())
-
-
-@dataclass(frozen=True)
-class Panel:
-    """Where a view lies on the page, from the lower left of its block [in]."""
-
-    view: View
-    x: float
-    y: float
-    width: float
-    height: float
 
 
 def groups(parts: Sequence[Part]) -> list[list[int]]:
@@ -99,7 +85,7 @@ def group_windows(parts: Sequence[Part], margin: float) -> list[View]:
         names = ", ".join(parts[k].name for k in members)
         window = whole_window([parts[k] for k in members], margin).window
         x, y = (_mm(v) for v in window.mean(axis=0))
-        found.append(View(window, f"{names}, centre x = {x}, y = {y} mm", apart=True))
+        found.append(View(window, f"{names} at ({x}, {y}) mm", apart=True))
     return found
 
 
@@ -129,37 +115,6 @@ def folded(view: View) -> list[View]:
         window = view.window.copy()
         window[:, long] = cuts[k : k + 2]
         span = f"{'xy'[long]} = {_mm(cuts[k])} to {_mm(cuts[k + 1])} mm"
-        text = f"{view.caption.split(',')[0]}: {span}" if view.caption else span
+        text = f"{view.caption.rsplit(' at ')[0]}: {span}" if view.caption else span
         found.append(View(window, text, k == pieces - 1, view.apart))
     return found
-
-
-def arranged(views: Sequence[View], width: float, height: float) -> tuple[list[Panel], float]:
-    """Panels in true aspect that fill a block of a width and at most a height [in] best, and the block's height."""
-    best: tuple[float, list[Panel], float] | None = None
-    for columns in range(1, len(views) + 1):
-        rows = math.ceil(len(views) / columns)
-        cell = (width - 0.25 * (columns - 1)) / columns
-        room = height / rows - CAPTION - BAR
-        if room <= 0.1:
-            continue
-        sizes = [(min(cell, room * v.aspect), min(cell / v.aspect, room)) for v in views]
-        area = sum(w * h for w, h in sizes)
-        if best is None or area > 1.02 * best[0]:
-            best = (area, *_placed(views, sizes, columns, cell))
-    assert best is not None
-    return best[1], best[2]
-
-
-def _placed(
-    views: Sequence[View], sizes: Sequence[tuple[float, float]], columns: int, cell: float
-) -> tuple[list[Panel], float]:
-    panels, y = [], 0.0
-    for first in range(0, len(views), columns):
-        row = range(first, min(first + columns, len(views)))
-        captioned = any(views[k].caption for k in row)
-        y -= (CAPTION if captioned else 0.03) + max(sizes[k][1] for k in row)
-        for k in row:
-            panels.append(Panel(views[k], (k - first) * (cell + 0.25), y, *sizes[k]))
-        y -= BAR if any(views[k].last for k in row) else 0.06
-    return [Panel(p.view, p.x, p.y - y, p.width, p.height) for p in panels], -y

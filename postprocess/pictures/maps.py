@@ -6,18 +6,19 @@ from collections.abc import Callable
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.cm import ScalarMappable
 from matplotlib.colorbar import Colorbar
 from matplotlib.colors import Normalize
-from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
 from ...geometries.outline import FloatArray
+from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
-from .frames import Panel
+from ..samples import Surface, density, reference_phase, visible_patches
+from .arrange import Panel
 from .page import Page, lay_out
 from .panels import caption, draw_outlines, inches_wide, name_parts, scale_bar
 from .raster import Paint, painted, show
-from .samples import Surface, density, reference_phase, visible_patches
 from .scale import colour_bar
 from .scene import Scene
 from .style import DENSITY, DPI, INK, PHASE, SMALL, length_text, own_style, plain, shortened
@@ -58,7 +59,7 @@ def phase_map(scene: Scene) -> Figure:
     with own_style():
         bar = Colorbar(page.bar, ScalarMappable(Normalize(-180, 180), PHASE), orientation="horizontal",
                        ticks=[-180, -90, 0, 90, 180])  # fmt: skip
-        bar.outline.set_linewidth(0.5)  # type: ignore[operator]
+        bar.outline.set_linewidth(0.5)
         page.bar.set_title("phase of J [°]: lags < 0 < leads", fontsize=SMALL + 0.5, loc="left", pad=3)
     return page.figure
 
@@ -118,7 +119,7 @@ def _fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: 
     """Paint the metal of a window and draw its outlines."""
     flow = scene.flow
     pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)
-    patches = visible_patches(flow, flow.discretisation.elements.metal, window, pixel)
+    patches = visible_patches(flow, _thick_enough(scene, THIN * pixel), window, pixel)
     paints: list[Paint] = [(p.position, p.corners, colours(density(flow, p))) for p in patches]
     thin = _finest(scene) < THIN * pixel
     if thin:
@@ -127,11 +128,20 @@ def _fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: 
     draw_outlines(axes, scene.outlines, scene.parts, 0.3 if thin else 0.6)
 
 
+def _thick_enough(scene: Scene, least: float) -> IntArray:
+    """Elements of metal, without those of coats that a band stands for."""
+    mesh = scene.flow.discretisation.mesh
+    thick = [not layer or scene.parts[part].coats[layer - 1] >= least for part, layer in mesh.regions]
+    return np.flatnonzero(np.isin(mesh.region, np.flatnonzero(thick)))
+
+
 def _band(outline: Surface, depth: float, colours: Colours) -> Paint:
     """A strip along a surface, all its depth in the surface's colour."""
     count = len(outline.position)
     k = np.arange(count)
     after = (k + 1) % count
     points = np.concatenate((outline.position, outline.position + depth * outline.inward))
-    triangles = np.concatenate((np.stack((k, after, k + count), axis=1), np.stack((after, after + count, k + count), axis=1)))
+    triangles = np.concatenate(
+        (np.stack((k, after, k + count), axis=1), np.stack((after, after + count, k + count), axis=1))
+    )
     return points, triangles, np.tile(colours(outline.density), (2, 1))

@@ -8,7 +8,7 @@ from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
 from ...solver.flow import Flow
-from .samples import EDGES, FINE, elements_on
+from ..samples import EDGES, FINE, elements_on
 
 RINGS = 24
 

@@ -9,13 +9,15 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from .frames import BAR, CAPTION, EDGE, WIDTH, Panel, View, arranged
+from .arrange import BAR, CAPTION, EDGE, WIDTH, Panel, arranged
+from .frames import View
 from .style import LARGE, NORMAL, QUIET, SMALL, new_figure, shortened, write
 
 Notes = Callable[[list[Panel]], list[str]]
 HEAD = 0.66  # room for the title and the line under it [in]
 COLUMN = 2.5  # width of what stands beside a map [in]
-TALLEST = 4.5  # height of the maps together [in]
+TALLEST = 4.5  # height of a map [in]
+TOGETHER = 6.5  # height of several maps [in]
 LINE = 0.145  # from one note to the next [in]
 LETTER = 0.0565  # mean width of a letter of a note [in]
 ZOOM = (3.3, 2.2)  # of a zoom under the maps [in]
@@ -61,7 +63,7 @@ def lay_out(title: str, subject: str, views: Sequence[View], notes: Notes, *, zo
 
 def _below(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed: bool) -> Page:
     inner = WIDTH - 2 * EDGE
-    panels, height = arranged(views, inner, TALLEST)
+    panels, height = arranged(views, inner, TOGETHER if len(views) > 1 else TALLEST)
     width = inner - ZOOM[0] - 0.35
     lines = wrapped(notes(panels), width)
     bar_room = 0.62
@@ -113,6 +115,7 @@ class Sheet:
 
     @classmethod
     def of(cls, title: str, subject: str, width: float, height: float) -> Sheet:
+        """A figure of a size [in] with its title and the line under it."""
         figure = new_figure(width, height)
         letters = int((width - 2 * EDGE) / 0.093)
         write(figure, EDGE, height - 0.32, shortened(title, letters), fontsize=LARGE, fontweight="bold")
@@ -120,13 +123,16 @@ class Sheet:
         return cls(figure, width, height)
 
     def axes(self, x: float, y: float, width: float, height: float) -> Axes:
+        """An axes at a place [in]."""
         return self.figure.add_axes((x / self.width, y / self.height, width / self.width, height / self.height))
 
     def lines(self, lines: Sequence[str], x: float, y: float) -> None:
+        """Notes under one another, the first at a place [in]."""
         for k, line in enumerate(lines):
             write(self.figure, x, y - LINE * k, line, fontsize=SMALL)
 
 
 def wrapped(notes: Sequence[str], width: float) -> list[str]:
+    """Notes broken into lines of a width [in]."""
     letters = int(width / LETTER)
     return [line for note in notes for line in textwrap.wrap(note, letters, subsequent_indent="   ")]

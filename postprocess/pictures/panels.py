@@ -11,11 +11,13 @@ from matplotlib.path import Path
 
 from ...geometries.outline import FloatArray
 from ...geometries.section import Part
-from .samples import Surface
+from ..samples import Surface
+from .arrange import CELL
 from .style import DPI, INK, QUIET, SMALL, length_text, printable, round_below, shortened
 
 SHOWN = 6  # pixels of a coat above which its inner boundary is drawn
 LETTER = 0.075  # room for a letter of a name [in]
+NARROW = 0.055  # mean width of a letter of a caption [in]
 
 
 def inches_wide(axes: Axes) -> float:
@@ -44,7 +46,9 @@ def _closed(axes: Axes, places: FloatArray, line: float) -> None:
 def caption(axes: Axes, text: str) -> None:
     """A line above a panel."""
     if text:
-        axes.set_title(shortened(printable(text), 90), fontsize=SMALL, loc="left", pad=3, color=QUIET, parse_math=False)
+        letters = int(max(inches_wide(axes), CELL) / NARROW)
+        shown = shortened(printable(text), letters)
+        axes.set_title(shown, fontsize=SMALL, loc="left", pad=3, color=QUIET, parse_math=False)
 
 
 def name_parts(parts: Sequence[Part], axes: Axes) -> None:
@@ -56,8 +60,9 @@ def name_parts(parts: Sequence[Part], axes: Axes) -> None:
         seen = np.array([np.maximum(box[0], window[0]), np.minimum(box[1], window[1])])
         room = (seen[1] - seen[0]) * per_metre
         if room[0] > LETTER * len(part.name) + 0.1 and room[1] > 0.18:
+            x, y = map(float, seen.mean(axis=0))
             axes.text(
-                *seen.mean(axis=0), printable(part.name), ha="center", va="center", fontsize=SMALL, parse_math=False,
+                x, y, printable(part.name), ha="center", va="center", fontsize=SMALL, parse_math=False,
                 bbox={"boxstyle": "round,pad=0.2", "facecolor": "white", "edgecolor": "none", "alpha": 0.75},
             )  # fmt: skip
 
@@ -77,7 +82,10 @@ def scale_bar(axes: Axes, *, skin: float = np.inf) -> None:
 def _bar(axes: Axes, start: float, length: float, text: str) -> None:
     under = axes.get_xaxis_transform()
     y = -0.09 * DPI / float(axes.get_window_extent().height)
-    axes.plot([start, start + length], [y, y], linewidth=2.0, solid_capstyle="butt", color=INK, transform=under, clip_on=False)
+    axes.plot(
+        [start, start + length], [y, y], linewidth=2.0, solid_capstyle="butt", color=INK, transform=under,
+        clip_on=False,
+    )  # fmt: skip
     axes.annotate(
         text, (start + length, y), xycoords=under, xytext=(4, 0), textcoords="offset points", va="center",
         fontsize=SMALL, annotation_clip=False,

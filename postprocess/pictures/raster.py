@@ -34,7 +34,7 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint]) -> npt.ND
     (rows, columns, 4) uint8
     """
     columns, rows = (FINER * max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
-    canvas = RendererAgg(columns, rows, 72)
+    canvas = RendererAgg(columns, rows, 72)  # type: ignore[no-untyped-call]
     context = canvas.new_gc()
     size = np.array([columns, rows], dtype=float)
     for points, triangles, colours in paints:
@@ -43,11 +43,11 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint]) -> npt.ND
         seen = ((corner.max(axis=1) >= 0) & (corner.min(axis=1) <= size)).all(axis=1)
         if seen.any():
             canvas.draw_gouraud_triangles(context, corner[seen], colours[triangles[seen]], IdentityTransform())
-    fine = np.asarray(canvas.buffer_rgba()).reshape(rows // FINER, FINER, columns // FINER, FINER, 4).astype(np.uint16)
-    # premultiplied, so that the colour of empty pixels does not bleed into the edge of the metal
-    covered = fine[..., 3:] // 255
-    weight = covered.sum(axis=(1, 3))
-    colour = (fine[..., :3] * covered).sum(axis=(1, 3)) // np.maximum(weight, 1)
+    fine = np.asarray(canvas.buffer_rgba(), dtype=np.uint16)  # type: ignore[no-untyped-call]
+    total = np.add.reduce([fine[i::FINER, j::FINER] for i in range(FINER) for j in range(FINER)])
+    # an empty pixel is clear white; only painted ones count for the colour at the edge of the metal
+    weight = total[..., 3:] // 255
+    colour = (total[..., :3] - 255 * (FINER**2 - weight)) // np.maximum(weight, 1)
     return np.concatenate((colour, 255 * weight // FINER**2), axis=-1).astype(np.uint8)
 
 

@@ -68,8 +68,8 @@ def _round_above(value: float) -> float:
 def colour_bar(axes: Axes, scale: Scale, colours: Colormap, label: str) -> None:
     """Fill an axes with the scale, lying, label above."""
     bar = Colorbar(
-        axes, ScalarMappable(scale.norm, colours), orientation="horizontal", extend="max" if scale.clipped else "neither",
-        extendfrac=0.03, ticks=scale.ticks,
+        axes, ScalarMappable(scale.norm, colours), orientation="horizontal", ticks=scale.ticks,
+        extend="max" if scale.clipped else "neither", extendfrac=0.03,
     )  # fmt: skip
     bar.minorticks_off()
     bar.ax.set_xticklabels([plain(t) for t in scale.ticks])

@@ -13,12 +13,11 @@ from ...solver.flow import Flow
 from ...solver.problem import Conductor
 from ...solver.solve import Solution
 from ..answers import Answers
-from ..units import engineering
+from ..samples import Surface, conductivity, reference_phase, surfaces
 from .crowding import Spot, crowded_spot
 from .frames import View, folded, group_windows
-from .samples import Surface, conductivity, reference_phase, surfaces
 from .scale import Scale
-from .style import plain, shortened
+from .style import amount, plain, shortened
 
 LISTED = 6  # conductors named in the notes
 
@@ -85,7 +84,7 @@ class Scene:
         lines = []
         for name, c in list(self.answers.conductors.items())[:LISTED]:
             angle = np.degrees(np.angle(c.current * np.exp(-1j * reference_phase(self.flow))))
-            net = f"{engineering(abs(c.current), 'A', 3)} at {plain(round(angle), 3)}°" if c.loss_ratio else "no net current"
-            lines.append(f"{shortened(name, 30)}: {net}, {engineering(c.loss, 'W/m', 3)}")
+            net = f"{amount(abs(c.current), 'A', 3)} at {plain(round(angle), 3)}°" if c.loss_ratio else "no net current"
+            lines.append(f"{shortened(name, 30)}: {net}, {amount(c.loss, 'W/m', 3)}")
         more = len(self.answers.conductors) - len(lines)
         return [*lines, f"and {more} more"] if more else lines

@@ -7,14 +7,14 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import matplotlib
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.figure import Figure
 
-from ..units import THOU
+from ..units import THOU, engineering
 
 # lightness falls steadily along the first two, so they read in grey; the third is light at 0 and dark at 180 degrees,
 # warm for leading and blue for lagging, so that it reads with any colour vision
@@ -59,7 +59,7 @@ def own_style() -> Iterator[None]:
     with matplotlib.rc_context(), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing from font")  # a title may hold any sign
         matplotlib.rcdefaults()
-        matplotlib.rcParams.update(_OWN)
+        matplotlib.rcParams.update(cast(Any, _OWN))
         yield
 
 
@@ -122,6 +122,17 @@ def plain(value: float, digits: int = 3) -> str:
     text = f"{rounded:.{decimals}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return text.replace("-", "\u2212")
+
+
+def amount(value: float, unit: str, digits: int) -> str:
+    """A value with its unit and the prefix that suits it.
+
+    Examples
+    --------
+    >>> amount(2e-6, "Wb/m", 1)
+    '2 µWb/m'
+    """
+    return engineering(value, unit, digits).replace(" u", " µ")
 
 
 def round_below(value: float) -> float:

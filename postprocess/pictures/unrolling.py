@@ -51,6 +51,11 @@ class Unrolled:
             else:
                 self.faces.append(Face(names[label[k]], float(start), end))
 
+    def span(self, outline: int) -> tuple[float, float]:
+        """Where an outline begins and ends on the axis [m]."""
+        own = np.flatnonzero(self._wall == outline)
+        return float(self._start[own[0]]), float(self._start[own[-1]] + self._sides.length[own[-1]])
+
     def along(self, outline: int, places: FloatArray) -> FloatArray:
         """Where places (m, 2) [m] on one outline lie on the axis, (m,) [m]."""
         own: Outline = self._part.outlines[outline]

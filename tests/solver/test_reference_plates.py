@@ -1,7 +1,7 @@
 """Facing wide plates and stacks of layers against one-dimensional diffusion (Rayleigh 1886; P. L. Dowell 1966).
 
 Real plates have edges. Driven by given voltages, the current and loss of a stack of width w are A w + B + C ln w and
-smaller: of three widths w, 2 w, 4 w the combination f(4w) - 2 f(2w) + f(w) leaves A w, the wide plate alone.
+smaller, D / w: of three widths w, 2 w, 4 w the combination f(4w) - 2 f(2w) + f(w) leaves A w and D / 4 w.
 """
 
 import math
@@ -17,7 +17,7 @@ from crosscurrent.solver.solve import solve
 
 THICK = 1e-3
 GAP = 0.05e-3
-WIDTH = 40e-3
+WIDTH = 150e-3
 
 
 class WideStack:
