@@ -38,6 +38,7 @@ def conductor(
     turn: str | None = None,
     temperature: str | None = None,
     plating: Sequence[Mapping[str, str]] | None = None,
+    roughness: str | None = None,
     repeat: Mapping[str, Any] | None = None,
 ) -> Common:
     """A conductor; each shape takes its own dimensions.
@@ -61,6 +62,8 @@ def conductor(
         Default: the ambient temperature of the case.
     plating : sequence of mappings, optional
         {"material": "silver", "thickness": "10 um"}, inside first.
+    roughness : str, optional
+        Rq of the surface, such as "0.4 um"; smooth if left out.
     repeat : mapping, optional
         {"count": 4, "step": ["0 mm", "12 mm"]}
 
@@ -79,7 +82,7 @@ def conductor(
         "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
         "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
         "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
-        "repeat": repeat,
+        "roughness": roughness, "repeat": repeat,
     }  # fmt: skip
     made: Common = _checked("conductor", _given(row), CONDUCTOR)
     return made

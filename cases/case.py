@@ -82,13 +82,15 @@ class Case:
 
     @cached_property
     def _problem(self) -> Problem:
-        return Problem(tuple(c for row in self.data.conductor for c in self._copies(row)), self._circuits)
+        conductors = tuple(c for row in self.data.conductor for c in self._copies(row))
+        return Problem(conductors, self._circuits, self.data.accuracy.roughness)
 
     def _copies(self, row: Common) -> list[Conductor]:
         materials = Draft({"material": self.data.material}, None).materials
         temperature = self.data.ambient if row.temperature is None else row.temperature
         coats = tuple(materials[coat.material] for coat in row.plating)
-        return [Conductor(part, materials[row.material], temperature, coats) for part in row.parts()]
+        metal, rough = materials[row.material], row.roughness or 0.0
+        return [Conductor(part, metal, temperature, coats, rough) for part in row.parts()]
 
     @cached_property
     def _circuits(self) -> tuple[Circuit, ...]:

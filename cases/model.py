@@ -18,6 +18,7 @@ from ..geometries.section import Part
 from ..geometries.shapes import SHAPES, Shape
 from ..postprocess.units import concise
 from ..solver.materials import Material
+from ..solver.roughness import Model
 from .fields import (
     Angle,
     Bulge,
@@ -89,9 +90,10 @@ class Frequencies(Table):
 
 
 class Accuracy(Table):
-    """Wanted relative bound on the error of every loss and resistance."""
+    """Wanted relative bound on the error of every loss and resistance, and the model of rough surfaces."""
 
     resistance: Ratio = 1e-3
+    roughness: Model = "gradient"
 
 
 class OwnMaterial(Table):
@@ -178,6 +180,7 @@ class Common(Table):
     material: str
     temperature: Temperature | None = None
     plating: tuple[Coat, ...] = ()
+    roughness: Length | None = None
     repeat: Repeat | None = None
 
     builder: ClassVar[Callable[..., Shape]]

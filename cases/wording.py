@@ -42,7 +42,6 @@ _EXAMPLES_INSIDE = {
     ("plated layer", "thickness"): 'thickness = "10 um"',
 }
 LATER = {
-    "roughness": "this version does not read the roughness of a surface",
     "plating_inside": "this version plates the outer outline only",
 }
 LATER_SHAPES = ("drawing", "bundle")

@@ -201,8 +201,14 @@ class _Plan:
     def _coat_strip(self, w: int, base: IntArray, number: dict[tuple[int, int], int]) -> _Front:
         wall = self.walls[w]
         depths, regions, below = [], [], 0.0
-        for layer, (thickness, skin) in enumerate(zip(wall.coats, wall.coat_skins, strict=True)):
-            cuts = layer_fractions(thickness, skin, self.recipe, both_faces=True)
+        over = sum(t / s for t, s in zip(wall.coats, wall.coat_skins, strict=True))
+        lit = wall.lit(self.recipe.reach)[1:]
+        for layer, (thickness, skin, seen) in enumerate(zip(wall.coats, wall.coat_skins, lit, strict=True)):
+            through = over < self.recipe.reach
+            over -= thickness / skin
+            cuts = layer_fractions(thickness, skin if seen else np.inf, self.recipe, both_faces=through)
+            if not through:
+                cuts = np.append(1 - cuts[-2::-1], 1.0)
             depths.append(below + thickness * cuts)
             regions += [number[wall.part, layer + 1]] * len(cuts)
             below += thickness
@@ -320,11 +326,12 @@ class _Plan:
         open_edges = self._open_edges([inner[w] for w in own], backward=False)
         self._bridge({w: inner[w] for w in own}, open_edges, region)
         skin, recipe = self.walls[own[0]].skin, self.recipe
-        sides = Sides.of(*(self.walls[w].outline for w in own))
+        lit = [self.walls[w].outline for w in own if self.walls[w].lit(recipe.reach)[0]]
+        sides = Sides.of(*lit) if lit else None
 
         def limit(places: FloatArray) -> FloatArray:
-            if not np.isfinite(skin):
-                return np.full(len(places), 1e9)
+            if sides is None or not np.isfinite(skin):
+                return np.full(len(places), 1e9 if lit else np.inf)
             below = sides.distance(places)
             wanted = recipe.first * skin + (recipe.growth - 1) * below
             return np.where(below < 0.97 * recipe.reach * skin, wanted, np.inf)

@@ -39,6 +39,14 @@ class Wall:
     coats: tuple[float, ...] = ()
     coat_skins: tuple[float, ...] = ()
 
+    def lit(self, reach: float) -> tuple[bool, ...]:
+        """Whether the base metal and each coat have less than `reach` skin depths of coats over them."""
+        over, lit = 0.0, []
+        for thickness, skin in zip(self.coats[::-1], self.coat_skins[::-1], strict=True):
+            lit.append(over < reach)
+            over += thickness / skin
+        return (over < reach, *lit[::-1])
+
 
 @dataclass(frozen=True, eq=False)
 class Nodes:
@@ -90,7 +98,8 @@ class SizeLaw:
         for wall in walls:
             outline = wall.outline
             turn = np.abs(turning(outline))
-            skin = min((wall.skin, *wall.coat_skins))
+            lit = wall.lit(recipe.reach)
+            skin = min(skin for skin, seen in zip((wall.skin, *wall.coat_skins), lit, strict=True) if seen)
             shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
             blunt = np.clip(np.pi / 2 / np.maximum(turn, SOFT), 1, 3)
             wanted = np.minimum(recipe.corner * skin * blunt, 0.35 * shorter)

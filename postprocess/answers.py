@@ -12,8 +12,9 @@ from ..geometries.mesh import lattice
 from ..solver.circuits import circuit_voltage, currents_and_voltages
 from ..solver.exterior import RETURN
 from ..solver.flow import Flow
-from ..solver.problem import Circuit
-from ..solver.solve import Solution
+from ..solver.problem import Circuit, Conductor
+from ..solver.roughness import MODELS
+from ..solver.solve import Solution, surface_factor
 from .faces import FaceFlow, face_flows
 from .words import where_it_flows
 
@@ -54,6 +55,16 @@ class FaceAnswer:
 
 
 @dataclass(frozen=True)
+class RoughnessAnswer:
+    """What a rough surface does to a conductor's loss, and what the published models say between them."""
+
+    rq: float  # [m]
+    factor: float  # multiplier on the surface resistance, of the model used
+    low: float  # lowest of the models
+    high: float  # highest of the models
+
+
+@dataclass(frozen=True)
 class ConductorAnswer:
     """One conductor."""
 
@@ -70,6 +81,7 @@ class ConductorAnswer:
     layers: dict[str, LayerAnswer] = field(default_factory=dict)
     faces: tuple[FaceAnswer, ...] = ()
     sentence: str = ""
+    roughness: RoughnessAnswer | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,7 +195,22 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
         sentence=where_it_flows(
             faces, current, largest, abs(current) / area, conductor.part.shape.outer.inscribed_radius
         ),
+        roughness=_roughness(solution, conductor),
     )
+
+
+def _roughness(solution: Solution, conductor: Conductor) -> RoughnessAnswer | None:
+    if not conductor.roughness or not solution.frequency:
+        return None
+    factor = surface_factor(conductor, solution.frequency, solution.problem.roughness_model)
+    found = [surface_factor(conductor, solution.frequency, model) for model in MODELS]
+    # surface impedance (1 + j) R: the real part of the product is the resistance
+    low, high = (pick(_resistance(f) for f in found) for pick in (min, max))
+    return RoughnessAnswer(conductor.roughness, _resistance(factor), low, high)
+
+
+def _resistance(factor: complex) -> float:
+    return factor.real - factor.imag
 
 
 def _layer_name(metal: str, taken: dict[str, LayerAnswer]) -> str:

@@ -125,6 +125,14 @@ def _conductor(c: ConductorAnswer) -> dict[str, Any]:
         "mean_current_density_a_per_m2": c.mean_current_density,
         "force_n_per_m": list(c.force),
         "where": c.sentence,
+        "roughness": None
+        if c.roughness is None
+        else {
+            "rq_m": c.roughness.rq,
+            "factor": c.roughness.factor,
+            "factor_low": c.roughness.low,
+            "factor_high": c.roughness.high,
+        },
         "layers": {
             name: {"current_share": layer.current_share, "loss_share": layer.loss_share}
             for name, layer in c.layers.items()

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
-from .answers import Answers
+from .answers import Answers, RoughnessAnswer
 from .units import THOU, concise, engineering, error_bar
 
 
@@ -99,7 +99,16 @@ def conductor_table(found: Answers) -> TextTable:
 
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor."""
-    return tuple(f"{c.name}: {c.sentence}" for c in found.conductors.values())
+    return tuple(f"{c.name}: {c.sentence}{_rough(c.roughness)}" for c in found.conductors.values())
+
+
+def _rough(roughness: RoughnessAnswer | None) -> str:
+    if roughness is None:
+        return ""
+    return (
+        f"; its roughness (Rq {concise(roughness.rq, 'm', 3)}) multiplies the surface resistance by "
+        f"{roughness.factor:.4g} (the published models range from {roughness.low:.4g} to {roughness.high:.4g})"
+    )
 
 
 def _ratio(value: float | None) -> str:

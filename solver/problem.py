@@ -8,6 +8,7 @@ from typing import Literal
 
 from ..geometries.section import Part, Section
 from .materials import Material
+from .roughness import Model
 
 Sharing = Literal["free", "equal"]
 
@@ -25,12 +26,15 @@ class Conductor:
         Of the whole conductor [degC].
     coats : tuple of Material
         One for each thickness in part.coats.
+    roughness : float
+        Rq of its surface [m].
     """
 
     part: Part
     material: Material
     temperature: float = 20.0
     coats: tuple[Material, ...] = ()
+    roughness: float = 0.0
 
     @property
     def name(self) -> str:
@@ -62,10 +66,19 @@ class Circuit:
 
 @dataclass(frozen=True, eq=False)
 class Problem:
-    """Conductors and circuits; conductors in no circuit carry only induced currents."""
+    """Conductors and circuits; conductors in no circuit carry only induced currents.
+
+    Parameters
+    ----------
+    conductors : tuple of Conductor
+    circuits : tuple of Circuit
+    roughness_model : "gradient", "hammerstad-jensen" or "groiss"
+        Which published model turns Rq into a factor; see solver.roughness.
+    """
 
     conductors: tuple[Conductor, ...]
     circuits: tuple[Circuit, ...]
+    roughness_model: Model = "gradient"
 
     @cached_property
     def section(self) -> Section:

@@ -28,6 +28,7 @@ from ..geometries.outline import FloatArray
 from .layers import ComplexArray, Layer, flat_surface, propagation
 
 Model = Literal["gradient", "hammerstad-jensen", "groiss"]
+MODELS: tuple[Model, ...] = ("gradient", "hammerstad-jensen", "groiss")
 
 LARGEST = 1e3  # Rq / depth for which the table is made
 REACH = 8.0  # distances from the mean plane, in Rq, beyond which there is only air or only solid metal
@@ -113,7 +114,7 @@ def spread(ratio: float | FloatArray) -> tuple[FloatArray, FloatArray]:
     >>> round(float(low), 3), round(float(high), 3)
     (1.214, 1.368)
     """
-    found = [roughening(ratio, model).resistance for model in ("gradient", "hammerstad-jensen", "groiss")]
+    found = [roughening(ratio, model).resistance for model in MODELS]
     return np.minimum.reduce(found), np.maximum.reduce(found)
 
 

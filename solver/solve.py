@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,7 +15,9 @@ from ..geometries.outline import FloatArray
 from .field import Discretisation, Metal, is_lifted, solve_fields
 from .flow import Flow
 from .indicator import indicators
-from .problem import Circuit, Problem
+from .layers import Layer, flat_surface
+from .problem import Circuit, Conductor, Problem
+from .roughness import Model, layered_roughening, roughening
 
 Progress = Callable[[str, float], None]
 
@@ -121,7 +124,7 @@ def solve(
     """
     if not (np.isfinite(frequency) and frequency >= 0):
         raise ValueError(f"frequency: expected 0 or a positive number of hertz, found {frequency}")
-    metals = _metals(problem)
+    metals = _metals(problem, frequency)
     skins = _skins(problem, frequency)
     radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
     lifted = is_lifted([s[0] for s in skins], radii)
@@ -161,13 +164,38 @@ def _unmet(best: Solution, largest: int) -> Solution:
     return Solution(best.problem, best.frequency, best.fine, best.coarse, best.refinements, best.wanted, (text,))
 
 
-def _metals(problem: Problem) -> tuple[Metal, ...]:
+def _metals(problem: Problem, frequency: float) -> tuple[Metal, ...]:
     """One for every region, in the mesher's order: part by part, base metal first."""
-    return tuple(
-        Metal(material.conductivity_at(c.temperature), material.permeability)
-        for c in problem.conductors
-        for material in (c.material, *c.coats)
-    )
+    metals = []
+    for c in problem.conductors:
+        surface = surface_factor(c, frequency, problem.roughness_model)
+        for material in (c.material, *c.coats):
+            metals.append(Metal(material.conductivity_at(c.temperature), material.permeability, surface))
+    return tuple(metals)
+
+
+def surface_factor(conductor: Conductor, frequency: float, model: Model = "gradient") -> complex:
+    """What the roughness of a conductor multiplies its surface impedance with; 1 if it is smooth, or at 0 Hz.
+
+    The gradient model sees the layers below the rough one; the fits know the outermost metal's skin only.
+    """
+    if conductor.roughness == 0 or frequency == 0:
+        return 1.0
+    temperature = conductor.temperature
+    if model == "gradient" and conductor.coats:
+        thicknesses = (math.inf, *conductor.part.coats)
+        metals = (conductor.material, *conductor.coats)
+        stack = [Layer(metal, thickness) for metal, thickness in zip(metals, thicknesses, strict=True)]
+        rough = layered_roughening(stack, frequency, conductor.roughness, temperature=temperature)
+        smooth = complex(flat_surface(stack, frequency, temperature=temperature).impedance)
+        return complex(rough.resistance * smooth.real, rough.reactance * smooth.imag) / smooth
+    return complex(roughening(roughness_in_depths(conductor, frequency), model).factor)
+
+
+def roughness_in_depths(conductor: Conductor, frequency: float) -> float:
+    """Rq over the skin depth of the outermost metal."""
+    outermost = (conductor.material, *conductor.coats)[-1]
+    return conductor.roughness / outermost.skin_depth(frequency, conductor.temperature)
 
 
 def _skins(problem: Problem, frequency: float) -> list[list[float]]:

@@ -151,7 +151,7 @@ def no_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_terminal_table(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["run", str(case)]) == 0
     out = capsys.readouterr().out
-    for word in ("Two rods", "pair", "rod.1", "screen", "[thou]", "Rac/Rdc", "Cautions", "rms", "mohm/m", "uH/m"):
+    for word in ("Two rods", "pair", "rod.1", "screen", "[thou]", "Rac/Rdc", "Cautions", "rms", "mohm/m", "nH/m"):
         assert word in out, word
     assert "only induced currents" in out
 

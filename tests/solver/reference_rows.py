@@ -68,7 +68,8 @@ class Outcome:
     def __str__(self) -> str:
         bar = "no bar" if self.bar is None else f"bar {self.bar / abs(self.row.value):.1e}"
         off = self.difference / abs(self.row.value)
-        return f"{self.row.id} {self.row.quantity} ({self.row.conditions}): {self.row.value} {self.found:.12g} off {off:.1e}, {bar}"
+        what = f"{self.row.id} {self.row.quantity} ({self.row.conditions})"
+        return f"{what}: expected {self.row.value:.12g}, found {self.found:.12g}, off {off:.1e}, {bar}"
 
 
 @cache

@@ -1,8 +1,8 @@
 """Accuracy for the number of unknowns: round sections by Bessel functions, facing bars by converged values.
 
-Formulas: S. A. Schelkunoff, Bell Syst. Tech. J. 13, 532-579, 1934 (wire, and tube with its return outside or inside), written
-here with scaled Bessel functions. The bars' values are those of an independent finite-element solution refined until it
-stood still.
+Formulas: S. A. Schelkunoff, Bell Syst. Tech. J. 13, 532-579, 1934 (wire, and tube with its return outside or inside),
+written here with scaled Bessel functions. The bars' values are those of an independent finite-element solution refined
+until it stood still.
 """
 
 import cmath

@@ -1,8 +1,8 @@
 """Rectangular bars: loss and inductance against filament and exact values, alone, in pairs, in groups.
 
-The filament rows say of themselves: 2e-5 up to 10 kHz, 1e-4 above; pairs at 100 kHz 5e-4. The latter has to be taken for
-single bars at 100 kHz as well: where the skin is thinner than 1/70 of the bar the rows lie 1e-4 to 3.5e-4 below two
-families of meshes that agree to 1e-6.
+The filament rows say of themselves: 2e-5 up to 10 kHz, 1e-4 above; pairs at 100 kHz 5e-4. The latter has to be taken
+for single bars at 100 kHz as well: where the skin is thinner than 1/70 of the bar the rows lie 1e-4 to 3.5e-4 below
+two families of meshes that agree to 1e-6.
 """
 
 import math
@@ -130,7 +130,8 @@ def group(text):
     if "3-phase" in text:
         size, centres = re.search(r"bars (\d+)x10", text), re.search(r"centres ([-\d,]+)", text)
         width = float(size[1]) * MM
-        bars = [bar(n, width, 10 * MM, 0.0, float(y) * MM) for n, y in zip("ABC", centres[1].strip(",").split(","), strict=True)]
+        heights = [float(y) * MM for y in centres[1].strip(",").split(",")]
+        bars = [bar(n, width, 10 * MM, 0.0, y) for n, y in zip("ABC", heights, strict=True)]
         return Problem(tuple(bars), tuple(Circuit(n, TURN**k, (n,)) for k, n in enumerate("ABC")))
     if "interleaved" in text:
         bars = tuple(bar(f"b{k}", 50 * MM, 2 * MM, 0.0, 3 * MM * k) for k in range(4))

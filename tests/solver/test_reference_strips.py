@@ -1,6 +1,6 @@
 """Thin strips, alone and facing (Legendre-Galerkin for strips of no thickness).
 
-A real strip is thicker: its answer is taken at two thicknesses, thin against the skin too, and followed to no thickness.
+A real strip is thicker: its answer is taken at two thicknesses, thin against the skin too, and followed to none.
 """
 
 import math
@@ -35,9 +35,8 @@ def test_isolated_strip():
     outcomes = []
     for row in rows("strip", 1, 11):
         q = row.number("t*w/delta^2")
-        both = [
-            scaled(resistance(solve(alone(bar("strip", WIDTH, t)), frequency(q, t))), SIGMA * t * WIDTH) for t in thin(q)
-        ]
+        solved = [(t, solve(alone(bar("strip", WIDTH, t)), frequency(q, t))) for t in thin(q)]
+        both = [scaled(resistance(s), SIGMA * t * WIDTH) for t, s in solved]
         outcomes.append(Outcome(row, *to_no_thickness(*both)))
     judge(outcomes, 11)
 
@@ -53,10 +52,10 @@ def test_facing_strips():
     for row in rows("strip", 12, 71):
         apart, q = row.number("gap/w"), row.number("t*w/delta^2")
         if (apart, q) not in solved:
-            solved[apart, q] = [solve(facing(apart, t), frequency(q, t)) for t in thin(q)]
+            solved[apart, q] = [(t, solve(facing(apart, t), frequency(q, t))) for t in thin(q)]
         if row.quantity == "R/R0":
-            both = [scaled(resistance(s), SIGMA * t * WIDTH / 2) for s, t in zip(solved[apart, q], thin(q), strict=True)]
+            both = [scaled(resistance(s), SIGMA * t * WIDTH / 2) for t, s in solved[apart, q]]
         else:
-            both = [scaled(inductance(s), 1 / MU0) for s in solved[apart, q]]
+            both = [scaled(inductance(s), 1 / MU0) for _, s in solved[apart, q]]
         outcomes.append(Outcome(row, *to_no_thickness(*both), tolerance=3e-4))
     judge(outcomes, 60)
