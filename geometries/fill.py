@@ -72,10 +72,10 @@ def _capped(points: FloatArray, edges: IntArray, bend: FloatArray) -> tuple[Floa
     caps : (k, 3) int
         The triangles.
     """
-    into = bend > 0
+    into = bend > 1e-6
     base = edges[into]
     along = points[base[:, 1]] - points[base[:, 0]]
-    height = 0.5 * np.tan(np.minimum(bend[into], STEEPEST_CAP))
+    height = 0.5 * np.tan(np.minimum(bend[into] + 0.05, STEEPEST_CAP))
     tips = points[base].mean(axis=1) + height[:, None] * np.column_stack((-along[:, 1], along[:, 0]))
     tip = len(points) + np.arange(len(base))
     flanks = np.concatenate((np.column_stack((base[:, 0], tip)), np.column_stack((tip, base[:, 1]))))

@@ -160,7 +160,7 @@ def _front(outline: Outline, nodes: Nodes, depth: FloatArray, mitre: FloatArray)
             nodes.position[arc], outline.centres[local[arc]], outline.radii[local[arc]],
             depth[arc], shift[arc], np.sign(outline.bulges[local[arc]]),
         )  # fmt: skip
-    return front
+    return np.asarray(front)
 
 
 def _turned_about(

@@ -18,7 +18,7 @@ from crosscurrent.solver.solve import Solution, solve
 
 MM = 1e-3
 CELL = 10 * MM  # every part stays inside a circle of this diameter
-EXAMPLES = int(os.environ.get("CROSSCURRENT_EXAMPLES", "40"))
+EXAMPLES = int(os.environ.get("CROSSCURRENT_EXAMPLES", "25"))
 
 
 def sizes(low, high):
@@ -68,7 +68,7 @@ def test_random_sections():
     verdicts = []
 
     @settings(
-        max_examples=EXAMPLES, deadline=None, derandomize=EXAMPLES <= 40, database=None,
+        max_examples=EXAMPLES, deadline=None, derandomize=EXAMPLES <= 25, database=None,
         suppress_health_check=list(HealthCheck),
     )  # fmt: skip
     @given(problems(), st.floats(1, 7).map(lambda v: round(10**v, 1)))
@@ -79,4 +79,5 @@ def test_random_sections():
         verdicts.append(covered(solution, finer))
 
     examine()
+    # at least 99 in 100
     assert verdicts.count(False) <= max(1, len(verdicts) // 100)
