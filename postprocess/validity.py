@@ -59,7 +59,7 @@ def _short_skin(solution: Solution) -> list[str]:
         if depth < FREE_PATHS * FREE_PATH:
             found.append(
                 f'the skin of "{c.name}" is {depth * 1e6:.2g} um deep, no longer large against the free path of the '
-                "electrons (about 0.04 um in copper at room temperature): the surface resistance is higher than computed"
+                "electrons (about 0.04 um in copper at room temperature): the true resistance is higher than computed"
             )
     return found
 
@@ -92,9 +92,9 @@ def _gaps(solution: Solution) -> list[str]:
         # a run of a tenth of a wavelength of the line: w sqrt(L C) per metre against 1 / m
         if omega and np.sqrt(impedance * omega * capacitance) > 0.3:
             found.append(
-                f'the capacitance between the conductors of "{circuit.name}" (about {capacitance * 1e12:.3g} pF/m in air) '
-                "takes a current that grows along a run of more than a few tenths of a metre: the figures per metre hold "
-                "for shorter runs only"
+                f'the capacitance between the conductors of "{circuit.name}" (about {capacitance * 1e12:.3g} pF/m '
+                "in air) takes a current that grows along a run of more than a few tenths of a metre: the figures per "
+                "metre hold for shorter runs only"
             )
     return found
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from ..geometries.bisect import bisect, largest_first
+from ..geometries.errors import CrosscurrentError
 from ..geometries.mesher import mesh_section
 from ..geometries.outline import FloatArray
 from .field import Discretisation, Metal, is_lifted, solve_fields
@@ -20,13 +22,19 @@ from .problem import Circuit, Conductor, Problem
 from .roughness import Model, layered_roughening, roughening
 
 Progress = Callable[[str, float], None]
+log = logging.getLogger("crosscurrent")
 
 LARGEST = 300_000  # unknowns at which refinement stops
+NOTABLE = 60_000  # unknowns from which on a solve says beforehand what it takes
 STEPS = 60  # solves at which it stops
 FIRST, HIGHEST = 3, 7  # orders of the elements
 MOST = 0.9  # share of the error that refinement goes for
 FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 FLOOR = 2e-8  # what the finest comparison cannot see: curved sides, dark cores, rounding
+
+
+class SolveError(CrosscurrentError, ValueError):
+    """A problem that cannot be solved as it stands."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,6 +119,13 @@ def solve(
     -------
     Solution
 
+    Raises
+    ------
+    SolveError
+        A frequency that is none, or a section that needs more unknowns than `largest`.
+    MeshError
+        A section that cannot be meshed.
+
     Examples
     --------
     >>> from crosscurrent.geometries.section import Part
@@ -123,7 +138,7 @@ def solve(
     2.206
     """
     if not (np.isfinite(frequency) and frequency >= 0):
-        raise ValueError(f"frequency: expected 0 or a positive number of hertz, found {frequency}")
+        raise SolveError(f"frequency: expected 0 or a positive number of hertz, found {frequency}")
     metals = _metals(problem, frequency)
     skins = _skins(problem, frequency)
     radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
@@ -138,6 +153,8 @@ def solve(
         d = Discretisation(mesh, metals, order)
         if best is not None and (d.elements.count > largest or steps > STEPS):
             return _unmet(best, largest)
+        if coarse is None and best is None:
+            _forecast(Discretisation(mesh, metals, order + 1).elements.count, largest)
         say(f"solve, order {order}, {d.elements.count} unknowns", min(0.9, 0.3 + 0.1 * steps))
         flow = Flow.of(problem, solve_fields(d, frequency, lifted=lifted))
         steps += 1
@@ -154,6 +171,18 @@ def solve(
             coarse, order = flow, order + 1
         else:
             mesh, coarse, order = bisect(mesh, chosen), None, order - 1
+
+
+def _forecast(unknowns: int, largest: int) -> None:
+    """Say beforehand what a large section takes; refuse one that is too large."""
+    memory = f"about {0.15 + 7e-6 * unknowns:.1f} GB of memory"
+    if unknowns > largest:
+        raise SolveError(
+            f"the section needs {unknowns} unknowns and {memory}; the limit is {largest} unknowns: leave out parts that "
+            "are far from the others, merge outline points that lie close together, or solve it in pieces"
+        )
+    if unknowns > NOTABLE:
+        log.info("%d unknowns: %s and %.0f s or more for each frequency", unknowns, memory, 3e-5 * unknowns)
 
 
 def _unmet(best: Solution, largest: int) -> Solution:

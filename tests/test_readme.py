@@ -74,7 +74,7 @@ def test_numbers_quoted_for_the_shipped_case() -> None:
 
     feed = solve(read_case(ROOT / "cases" / "feed-facing.toml")).circuits["feed"]
     quoted = re.search(r"([\d.]+) mohm/m for the loop \(([\d.]+) times[^)]*\),\s+([\d.]+) nH/m", README)
-    assert quoted and feed.resistance and feed.inductance and feed.resistance_ratio
+    assert all((quoted, feed.resistance, feed.inductance, feed.resistance_ratio))
     assert feed.resistance * 1e3 == pytest.approx(float(quoted[1]), abs=6e-4)
     assert feed.resistance_ratio == pytest.approx(float(quoted[2]), abs=0.6)
     assert feed.inductance * 1e9 == pytest.approx(float(quoted[3]), abs=6e-3)

@@ -137,7 +137,8 @@ def test_table_has_a_row_for_each_circuit_and_conductor(finished: Path) -> None:
         rows = list(csv.DictReader(stream))
     assert len(rows) == 2 * (1 + 3)
     pair = next(r for r in rows if r["kind"] == "circuit" and r["frequency_hz"] == "1000.0")
-    assert float(pair["resistance_ohm_per_m"]) == results(finished)["points"][1]["circuits"]["pair"]["resistance_ohm_per_m"]
+    figures = results(finished)["points"][1]["circuits"]["pair"]
+    assert float(pair["resistance_ohm_per_m"]) == figures["resistance_ohm_per_m"]
     assert {"force_n_per_m_x", "force_n_per_m_y", "current_a_re", "current_a_im"} <= set(rows[0])
 
 
@@ -195,7 +196,9 @@ def test_no_folder_to_put_it_in(case: Path, capsys: pytest.CaptureFixture[str]) 
     assert not (case.parent / "no").exists()
 
 
-def test_nothing_can_be_written(case: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_nothing_can_be_written(
+    case: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.setattr(os, "access", lambda *_: False)  # as for a user without the right; root may write anywhere
     assert main(["run", str(case)]) == 2
     assert "nothing can be written in" in capsys.readouterr().err
@@ -220,12 +223,10 @@ def test_input_at_fault_writes_nothing(case: Path) -> None:
 
 def test_interrupt_in_mid_solve(case: Path) -> None:
     """A real Ctrl-C while a long sweep runs: one line, nothing half-written."""
-    case.write_text(
-        SMALL.replace('at = ["0 Hz", "1 kHz"]', 'sweep = { from = "1 kHz", to = "1 MHz", points = 2000 }'), encoding="utf-8"
-    )
-    process = subprocess.Popen(
-        [sys.executable, "-m", "crosscurrent", "run", str(case)], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-    )
+    sweep = 'sweep = { from = "1 kHz", to = "1 MHz", points = 2000 }'
+    case.write_text(SMALL.replace('at = ["0 Hz", "1 kHz"]', sweep), encoding="utf-8")
+    command = [sys.executable, "-m", "crosscurrent", "run", str(case)]
+    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
     time.sleep(4)
     assert process.poll() is None, process.communicate()
     process.send_signal(signal.SIGINT)

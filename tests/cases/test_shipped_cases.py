@@ -62,7 +62,7 @@ def test_edge_to_edge_costs_more() -> None:
     facing, flat = solved("feed-facing").circuits["feed"], solved("feed-edge-to-edge").circuits["feed"]
     assert flat.resistance == pytest.approx(10.11e-3, rel=1e-3)
     assert flat.inductance == pytest.approx(146.5e-9, rel=1e-3)
-    assert facing.resistance and facing.inductance and flat.resistance and flat.inductance
+    assert all((facing.resistance, facing.inductance, flat.resistance, flat.inductance))
     assert 6 < flat.resistance / facing.resistance < 7
     assert 9 < flat.inductance / facing.inductance < 10
 
