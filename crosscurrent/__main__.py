@@ -31,7 +31,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a terminal without the signs of the drawings still shows the rest
-    logging.basicConfig(stream=sys.stderr, format="%(message)s", level=logging.INFO)
+    logging.basicConfig(stream=sys.stderr, format="%(message)s")
+    logging.getLogger("crosscurrent").setLevel(logging.INFO)
     try:
         app(arguments, exit_on_error=False, print_error=False, result_action="return_none")
     except CycloptsError as error:

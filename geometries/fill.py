@@ -20,7 +20,8 @@ from .triangulation import Triangulation
 WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
-STEEPEST_CAP = np.radians(55)  # of the triangles that cover edges which curve into the region
+STEEPNESS = (1.0, 0.6)  # angle at the base of those triangles over that of the curve; lower where space is tight
+STEEPEST_CAP = np.radians(55)  # most at the base of the triangles that cover edges which curve into the region
 FRAME = np.array([[-2.1, -1.9], [2.0, -2.2], [1.9, 2.1], [-2.2, 2.0]])  # corners around a unit square
 
 Limit = Callable[[FloatArray], FloatArray]
@@ -48,10 +49,18 @@ def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) ->
     triangles : (t, 3) int, counter-clockwise
     """
     shift, scale = points.mean(axis=0), float(np.ptp(points, axis=0).max())
-    unit, edges, bend, caps = _capped((points - shift) / scale, edges, bend)
+    start = (points - shift) / scale
+    for steepness in STEEPNESS:
+        unit, fixed_edges, bends, caps = _capped(start, edges, bend, steepness)
+        region = _Region(unit, fixed_edges)
+        try:
+            region.triangles()
+            break
+        except MeshError:
+            if steepness == STEEPNESS[-1]:
+                raise
     fixed = len(unit)
-    guard = _Guard(unit, edges)
-    region = _Region(unit, edges)
+    guard = _Guard(unit, fixed_edges)
     for _ in range(ROUNDS):
         triangles = region.triangles()
         added = _better_points(region.points, triangles, guard, lambda p: limit(p * scale + shift) / scale)
@@ -59,11 +68,13 @@ def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) ->
             break
         region.add(added)
     unit = _relaxed(region.points, triangles, fixed)
-    unit, triangles = _parted(unit, triangles, edges[bend != 0])
+    unit, triangles = _parted(unit, triangles, fixed_edges[bends != 0])
     return unit * scale + shift, np.concatenate((triangles, caps))
 
 
-def _capped(points: FloatArray, edges: IntArray, bend: FloatArray) -> tuple[FloatArray, IntArray, FloatArray, IntArray]:
+def _capped(
+    points: FloatArray, edges: IntArray, bend: FloatArray, steepness: float
+) -> tuple[FloatArray, IntArray, FloatArray, IntArray]:
     """Cover every edge that curves into the region with a triangle steeper than the curve.
 
     Returns
@@ -75,7 +86,7 @@ def _capped(points: FloatArray, edges: IntArray, bend: FloatArray) -> tuple[Floa
     into = bend > 1e-6
     base = edges[into]
     along = points[base[:, 1]] - points[base[:, 0]]
-    height = 0.5 * np.tan(np.minimum(bend[into] + 0.05, STEEPEST_CAP))
+    height = 0.5 * np.tan(np.minimum(steepness * (bend[into] + 0.05), STEEPEST_CAP))
     tips = points[base].mean(axis=1) + height[:, None] * np.column_stack((-along[:, 1], along[:, 0]))
     tip = len(points) + np.arange(len(base))
     flanks = np.concatenate((np.column_stack((base[:, 0], tip)), np.column_stack((tip, base[:, 1]))))

@@ -272,6 +272,7 @@ class _Plan:
             long = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[d] - place[c]).T))
             wide = np.maximum(np.hypot(*(place[d] - place[a]).T), np.hypot(*(place[c] - place[b]).T))
             good = (wide < long) & _convex(place[quad])
+            good[good] = ~_occupied(place[quad[good]], self.sides.start)
             quads.append(quad[good])
             centres.append(centre[good])
         if not quads:
@@ -368,6 +369,17 @@ def _radial(a: FloatArray, b: FloatArray, centre: FloatArray) -> BoolArray:
     away = np.hypot(*off.T)
     aside = np.abs(cross(off, b - a)) / np.maximum(away, 1e-300)
     return np.asarray(aside <= 1e-11 * np.hypot(*(b - a).T) + 1e-14 * (away + np.hypot(*centre.T)))
+
+
+def _occupied(quad: FloatArray, places: FloatArray) -> BoolArray:
+    """Which convex quadrilaterals (m, 4, 2) hold one of the places (k, 2) well inside."""
+    edge = np.roll(quad, -1, axis=1) - quad
+    low, high = quad.min(axis=1), quad.max(axis=1)
+    q, p = np.nonzero(((places > low[:, None]) & (places < high[:, None])).all(axis=2))
+    left = cross(edge[q], places[p, None] - quad[q]) > 1e-6 * dot(edge[q], edge[q])
+    held = np.zeros(len(quad), bool)
+    held[q[left.all(axis=1)]] = True
+    return held
 
 
 def _convex(quad: FloatArray) -> IntArray:

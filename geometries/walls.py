@@ -103,8 +103,8 @@ class SizeLaw:
             shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
             blunt = np.clip(np.pi / 2 / np.maximum(turn, SOFT), 1, 3)
             wanted = np.minimum(recipe.corner * skin * blunt, 0.35 * shorter)
-            where.append(outline.points[turn > SOFT])
-            size.append(wanted[turn > SOFT])
+            where.append(outline.points)
+            size.append(np.where(turn > SOFT, wanted, shorter))
             arcs = np.flatnonzero(outline.curved)
             for u in (0.0, 0.5, 1.0):
                 where.append(outline.at(arcs, np.full(len(arcs), u))[0].reshape(-1, 2))

@@ -5,7 +5,6 @@ import math
 import pytest
 from reference_rows import Outcome, judge, rows
 from reference_sections import (
-    COPPER,
     MU0,
     SIGMA,
     alone,
@@ -22,7 +21,6 @@ from reference_sections import (
 )
 
 from crosscurrent.geometries import shapes
-from crosscurrent.solver.materials import Material
 from crosscurrent.solver.problem import Circuit, Problem
 from crosscurrent.solver.solve import solve
 
@@ -111,8 +109,3 @@ def test_coaxial_pair_centred_and_not(topic, offset, expected):
             found = resistance(solution) if row.quantity == "R loop" else loss(solution, 0)
         outcomes.append(Outcome(row, *found))
     judge(outcomes, expected)
-
-
-def test_copper_is_what_the_rows_take():
-    assert isinstance(COPPER, Material)
-    assert COPPER.conductivity == 58e6

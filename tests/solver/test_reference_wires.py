@@ -117,9 +117,7 @@ def several_wires(text):
         corners = {"a": (-h, -h), "b": (h, -h), "c": (h, h), "d": (-h, h)}
         rods = tuple(rod(n, 10e-3, *p) for n, p in corners.items())
         return Problem(rods, (Circuit("one", 1.0, ("a",), ("b",)), Circuit("two", 1.0, ("c",), ("d",))))
-    strands = tuple(
-        rod(f"s{k}", 0.1e-3, *p) for k, p in enumerate(hexagon(1 if text.startswith("7") else 2, 0.12e-3))
-    )
+    strands = tuple(rod(f"s{k}", 0.1e-3, *p) for k, p in enumerate(hexagon(1 if text.startswith("7") else 2, 0.12e-3)))
     sharing = "equal" if "equal currents" in text else "free"
     return Problem(strands, (Circuit("bundle", 1.0, tuple(s.name for s in strands), sharing=sharing),))
 
