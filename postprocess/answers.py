@@ -78,6 +78,7 @@ class ConductorAnswer:
     peak_current_density: float  # largest rms density [A/m2]
     mean_current_density: float  # |current| / area [A/m2]
     force: tuple[float, float]  # time average, per metre [N/m]
+    force_error: float  # bound on the error of either component [N/m]
     layers: dict[str, LayerAnswer] = field(default_factory=dict)
     faces: tuple[FaceAnswer, ...] = ()
     sentence: str = ""
@@ -190,6 +191,7 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
         peak_current_density=largest,
         mean_current_density=abs(current) / area,
         force=(float(flow.force[number, 0]), float(flow.force[number, 1])),
+        force_error=float(solution.force_errors[number]),
         layers=layers,
         faces=tuple(_face(f, current if net else 0j, loss) for f in faces),
         sentence=where_it_flows(

@@ -124,6 +124,7 @@ def _conductor(c: ConductorAnswer) -> dict[str, Any]:
         "peak_current_density_a_per_m2": c.peak_current_density,
         "mean_current_density_a_per_m2": c.mean_current_density,
         "force_n_per_m": list(c.force),
+        "force_error_n_per_m": c.force_error,
         "where": c.sentence,
         "roughness": None
         if c.roughness is None

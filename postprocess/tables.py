@@ -90,7 +90,7 @@ def conductor_table(found: Answers) -> TextTable:
             _ratio(c.loss_ratio),
             *_depth(c.skin_depth),
             f"{c.peak_current_density / 1e6:.4g}",
-            f"{_force(c.force[0])}, {_force(c.force[1])}",
+            ", ".join(_force(f, c.force_error) for f in c.force),
         )
         for c in found.conductors.values()
     )
@@ -119,8 +119,9 @@ def _depth(depth: float | None) -> tuple[str, str]:
     return ("-", "-") if depth is None else (f"{depth * 1e3:.3g}", f"{depth / THOU:.3g}")
 
 
-def _force(value: float) -> str:
-    return "0" if abs(value) < 5e-7 else f"{value:.3g}"
+def _force(value: float, error: float) -> str:
+    """Three digits, or 0 where the error bar covers it."""
+    return "0" if abs(value) <= max(error, 5e-7) else f"{value:.3g}"
 
 
 def _current(current: complex) -> str:

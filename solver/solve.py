@@ -28,6 +28,7 @@ LARGEST = 300_000  # unknowns at which refinement stops
 NOTABLE = 60_000  # unknowns from which on a solve says beforehand what it takes
 STEPS = 60  # solves at which it stops
 FIRST, HIGHEST = 3, 7  # orders of the elements
+FIRST_AT_REST = 5  # at 0 Hz the mesh is coarse and the field smooth
 MOST = 0.9  # share of the error that refinement goes for
 FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 FLOOR = 2e-8  # what the finest comparison cannot see: curved sides, dark cores, rounding
@@ -63,8 +64,14 @@ class Solution:
 
     @cached_property
     def power_errors(self) -> FloatArray:
-        """Bound on the error of every conductor's loss [W/m]."""
-        return np.abs(self.fine.powers - self.coarse.powers) + FLOOR * self.fine.powers.real
+        """Bound on the error of every conductor's loss [W/m].
+
+        What changed from one order to the next in its own volume, and its part of what changed elsewhere: an error in
+        one conductor shifts current into the others.
+        """
+        changed = np.abs(self.fine.powers - self.coarse.powers)
+        elsewhere = changed.sum() / np.abs(self.fine.powers).sum() if changed.any() else 0.0
+        return np.asarray(changed + (elsewhere + FLOOR) * self.fine.powers.real)
 
     @cached_property
     def loss_errors(self) -> FloatArray:
@@ -81,16 +88,23 @@ class Solution:
         resistance = max(abs(impedance.real - before.real), inner) / abs(impedance.real)
         inductance, earlier = self.fine.inductance(circuit), self.coarse.inductance(circuit)
         omega = 2 * np.pi * self.frequency
-        moved = max(abs(inductance - earlier), inner / omega if omega else 0.0)
+        moved = max(2 * abs(inductance - earlier), inner / omega if omega else 0.0)
         return resistance + FLOOR, moved / abs(inductance) + FLOOR
 
     @cached_property
     def bound(self) -> float:
-        """Largest relative bound on any loss that matters and on any circuit's resistance."""
+        """Largest relative bound on any loss that matters and on any circuit's resistance; at 0 Hz on inductance."""
         loss = self.fine.powers.real
         matters = loss > 1e-3 * loss.sum()
-        bars = [self.circuit_errors(c)[0] for c in self.problem.circuits if c.current]
+        which = 0 if self.frequency else 1
+        bars = [self.circuit_errors(c)[which] for c in self.problem.circuits if c.current]
         return float(max([*self.loss_errors[matters], *bars]))
+
+    @cached_property
+    def force_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's force [N/m]."""
+        change = self.fine.force - self.coarse.force
+        return np.asarray(2 * np.hypot(change[:, 0], change[:, 1]))
 
 
 def solve(
@@ -146,7 +160,7 @@ def solve(
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
     mesh = mesh_section(problem.section, skins)
-    order, steps = FIRST, 0
+    order, steps = FIRST if frequency else FIRST_AT_REST, 0
     best: Solution | None = None
     coarse: Flow | None = None
     while True:

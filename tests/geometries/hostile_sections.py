@@ -8,6 +8,7 @@ import numpy as np
 from crosscurrent.geometries import shapes
 from crosscurrent.geometries.distance import closest_sides
 from crosscurrent.geometries.errors import GeometryError
+from crosscurrent.geometries.mesh import AIR, Mesh
 from crosscurrent.geometries.outline import Outline
 from crosscurrent.geometries.section import Part, Section
 from crosscurrent.geometries.shapes import Shape
@@ -110,12 +111,20 @@ def random_section(rng: Random) -> Section:
         way = rng.choice([math.pi / 2, rng.uniform(0, 2 * math.pi)])
         coats: tuple[float, ...] = ()
         if rng.random() < 0.3:
-            radius = turned.outer.inscribed_radius
+            radius = min(turned.outer.inscribed_radius, _shortest_in_hollows(turned.outer))
             for hole in turned.holes:
                 radius = min(radius, closest_sides(turned.outer, hole)[0] / 2)
             coats = tuple(spread(rng, max(5e-8, 1e-5 * radius), 0.1 * radius) for _ in range(rng.randint(1, 3)))
         parts.append(Part(f"part {k}", _dropped(turned, parts, gap + 2.5 * sum(coats), way), coats))
     return Section(tuple(parts))
+
+
+def _shortest_in_hollows(outline: Outline) -> float:
+    """The shortest side at a concave corner: plating thicker than that would bury it."""
+    arriving, leaving = np.roll(outline.ends - outline.points, 1, axis=0), outline.ends - outline.points
+    concave = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0] < 0
+    shorter = np.minimum(outline.chords, np.roll(outline.chords, 1))
+    return float(shorter[concave].min(initial=np.inf))
 
 
 def scaled(shape: Shape, factor: float) -> Shape:
@@ -173,3 +182,65 @@ def coat_areas(outline: Outline, coats: tuple[float, ...]) -> list[float] | None
     outer = np.cumsum(coats)
     total = outline.perimeter * outer + square * outer**2
     return np.diff(total, prepend=0.0).tolist()
+
+
+def mesh_faults(section: Section, mesh: Mesh) -> list[str]:
+    """Everything that is wrong with a mesh: folded, hanging, doubled, untagged, or of the wrong area."""
+    faults = []
+    if mesh.smallest_jacobians().min() <= 0:
+        faults.append("a triangle folds")
+    sides = np.concatenate((mesh.triangles[:, [0, 1]], mesh.triangles[:, [1, 2]], mesh.triangles[:, [2, 0]]))
+    _, times = np.unique(sides, axis=0, return_counts=True)
+    _, shared = np.unique(np.sort(sides, axis=1), axis=0, return_counts=True)
+    if times.max() > 1 or shared.max() > 2 or (shared == 1).sum() != len(mesh.rim):
+        faults.append("the triangles do not conform")
+    if len(np.unique(mesh.points, axis=0)) != len(mesh.points) or len(np.unique(mesh.triangles)) != len(mesh.points):
+        faults.append("points coincide or hang loose")
+    if not np.isclose(np.hypot(*(mesh.points[mesh.rim[:, 0]] - mesh.centre).T), mesh.radius, rtol=1e-12).all():
+        faults.append("the rim is no circle")
+    faults += _wrong_areas(section, mesh) + _wrong_surface(mesh) + _uneven_sides(mesh)
+    return faults
+
+
+def _wrong_areas(section: Section, mesh: Mesh) -> list[str]:
+    area = mesh.areas()
+    faults = []
+    if abs(area.sum() / (math.pi * mesh.radius**2) - 1) > 1e-10:
+        faults.append("the triangles do not cover the disc once")
+    for k, (number, layer) in enumerate(mesh.regions):
+        part, found = section.parts[number], float(area[mesh.region == k].sum())
+        if layer == 0:
+            wanted, rounding = part.area, 0.0
+        else:
+            coats = coat_areas(part.shape.outer, part.coats)
+            if coats is None:
+                continue
+            # a thin layer is the difference of two large outlines
+            wanted, rounding = coats[layer - 1], 1e-14 * section.size * part.shape.outer.perimeter
+        if abs(found - wanted) > 1e-10 * wanted + rounding:
+            faults.append(f'area of "{part.name}", layer {layer}: {found:.12g} instead of {wanted:.12g}')
+    return faults
+
+
+def _wrong_surface(mesh: Mesh) -> list[str]:
+    """The faces are the edges between metal and air, metal on their left, once each."""
+    corners = [mesh.triangles[:, [i, j]] for i, j in ((0, 1), (1, 2), (2, 0))]
+    metal = {edge for c in corners for edge in map(tuple, c[mesh.region != AIR].tolist())}
+    air = {edge for c in corners for edge in map(tuple, c[mesh.region == AIR].tolist())}
+    surface = {(a, b) for a, b in metal if (b, a) in air}
+    faces = list(map(tuple, mesh.faces[:, :2].tolist()))
+    return (
+        [] if set(faces) == surface and len(faces) == len(surface) else ["the faces are not the surface of the metal"]
+    )
+
+
+def _uneven_sides(mesh: Mesh) -> list[str]:
+    """Curved sides seen from both of their triangles."""
+    order = 6
+    nodes, steps = mesh.geometry(order), np.arange(1, order) / order
+    for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
+        ends = mesh.triangles[mesh.curved][:, [i, j]]
+        seen = nodes[:, 3 + side * (order - 1) : 3 + (side + 1) * (order - 1)]
+        if len(ends) and np.abs(seen - mesh.along_edge(ends, steps)).max() > 1e-9 * mesh.radius:
+            return ["a curved side is not the same from both triangles"]
+    return []
