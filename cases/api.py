@@ -38,6 +38,7 @@ def conductor(
     turn: str | None = None,
     temperature: str | None = None,
     plating: Sequence[Mapping[str, str]] | None = None,
+    plating_inside: Sequence[Mapping[str, str]] | None = None,
     roughness: str | None = None,
     repeat: Mapping[str, Any] | None = None,
 ) -> Common:
@@ -62,6 +63,8 @@ def conductor(
         Default: the ambient temperature of the case.
     plating : sequence of mappings, optional
         {"material": "silver", "thickness": "10 um"}, inside first.
+    plating_inside : sequence of mappings, optional
+        The same for a bore.
     roughness : str, optional
         Rq of the surface, such as "0.4 um"; smooth if left out.
     repeat : mapping, optional
@@ -82,7 +85,7 @@ def conductor(
         "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
         "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
         "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
-        "roughness": roughness, "repeat": repeat,
+        "plating_inside": plating_inside, "roughness": roughness, "repeat": repeat,
     }  # fmt: skip
     made: Common = _checked("conductor", _given(row), CONDUCTOR)
     return made

@@ -88,9 +88,9 @@ class Case:
     def _copies(self, row: Common) -> list[Conductor]:
         materials = Draft({"material": self.data.material}, None).materials
         temperature = self.data.ambient if row.temperature is None else row.temperature
-        coats = tuple(materials[coat.material] for coat in row.plating)
+        coats, inside = (tuple(materials[coat.material] for coat in of) for of in (row.plating, row.plating_inside))
         metal, rough = materials[row.material], row.roughness or 0.0
-        return [Conductor(part, metal, temperature, coats, rough) for part in row.parts()]
+        return [Conductor(part, metal, temperature, coats, rough, inside) for part in row.parts()]
 
     @cached_property
     def _circuits(self) -> tuple[Circuit, ...]:

@@ -138,9 +138,10 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
     known = [*MATERIALS, *(own if isinstance(own, Mapping) else ())]
     for k, row in enumerate(rows(draft.data, "conductor")):
         metals: dict[Path, Any] = {("conductor", k, "material"): value(row, "material")}
-        coats = value(row, "plating")
-        for n, coat in enumerate(coats if isinstance(coats, (list, tuple)) else ()):
-            metals["conductor", k, "plating", n, "material"] = value(coat, "material")
+        for key in ("plating", "plating_inside"):
+            coats = value(row, key)
+            for n, coat in enumerate(coats if isinstance(coats, (list, tuple)) else ()):
+                metals["conductor", k, key, n, "material"] = value(coat, "material")
         for path, metal in metals.items():
             if isinstance(metal, str) and metal not in known:
                 near = nearest(metal, known)

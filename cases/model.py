@@ -180,6 +180,7 @@ class Common(Table):
     material: str
     temperature: Temperature | None = None
     plating: tuple[Coat, ...] = ()
+    plating_inside: tuple[Coat, ...] = ()
     roughness: Length | None = None
     repeat: Repeat | None = None
 
@@ -201,8 +202,8 @@ class Common(Table):
     def parts(self) -> tuple[Part, ...]:
         """All copies where they stand in the section [m]."""
         shape = self.draw()
-        coats = tuple(coat.thickness for coat in self.plating)
-        return tuple(Part(name, shape.placed(centre, self.turn), coats) for name, centre in self.copies.items())
+        coats, inside = (tuple(coat.thickness for coat in row) for row in (self.plating, self.plating_inside))
+        return tuple(Part(name, shape.placed(centre, self.turn), coats, inside) for name, centre in self.copies.items())
 
 
 class Bar(Common):

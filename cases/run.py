@@ -73,8 +73,8 @@ class Result:
         notes = cautions(
             self.points,
             parallel=any(len(group) > 1 for c in circuits for group in (c.out, c.back)),
-            magnetic=any(m.permeability > 1.5 for c in conductors for m in (c.material, *c.coats)),
-            plated=any(c.coats for c in conductors),
+            magnetic=any(m.permeability > 1.5 for c in conductors for m in c.metals),
+            plated=any(c.metals[1:] for c in conductors),
         )
         digest = hashlib.sha256(self.case.source).hexdigest()
         return Heading(self.case.title, __version__, digest, self.case.length, self.warnings, notes)

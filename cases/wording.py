@@ -41,9 +41,6 @@ _EXAMPLES_INSIDE = {
     ("plated layer", "material"): 'material = "silver"',
     ("plated layer", "thickness"): 'thickness = "10 um"',
 }
-LATER = {
-    "plating_inside": "this version plates the outer outline only",
-}
 LATER_SHAPES = ("drawing", "bundle")
 _PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
 _TWO = 'two coordinates, ["x", "y"]'
@@ -171,8 +168,6 @@ def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
     words = [field.alias or name for name, field in model.model_fields.items()]
     expected, found = f"a key of {article(owner)} {owner}", "an unknown word"
     if issubclass(model, Common):
-        if key in LATER:
-            return expected, found, LATER[key]
         others = [shape for shape, other in MODELS.items() if key in other.model_fields]
         own = [word for word in words if word not in Common.model_fields and word != "shape"]
         if others:
@@ -195,6 +190,7 @@ def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
     """The table a key belongs to: its noun and its model."""
     inner: dict[str | int, tuple[str, type[BaseModel]]] = {
         "plating": ("plated layer", Coat),
+        "plating_inside": ("plated layer", Coat),
         "repeat": ("repeat", Repeat),
         "sweep": ("sweep", Sweep),
         "points": ("arc", Arc),

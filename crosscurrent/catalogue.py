@@ -29,7 +29,7 @@ class Entry:
 
 _EDGE = Key("edge_radius", '"0.5 mm"', "of the corners; sharp if left out", optional=True)
 
-COMMON_KEYS = ("name", "centre", "turn", "material", "temperature", "plating", "roughness", "repeat")
+COMMON_KEYS = ("name", "centre", "turn", "material", "temperature", "plating", "plating_inside", "roughness", "repeat")
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(
     {

@@ -74,9 +74,12 @@ class Look:
 
     @cached_property
     def coat(self) -> FloatArray:
-        """Thickness of all coats on every outline [m]; holes have none."""
-        coats = np.array([sum(p.coats) for p in self.parts], dtype=float)
-        return np.where(self.hole_of == 0, coats[self.part_of], 0.0)
+        """Thickness of all coats on every outline [m]."""
+        outside, inside = (
+            np.array([sum(c) for c in coats], dtype=float)
+            for coats in ([p.coats for p in self.parts], [p.bore_coats for p in self.parts])
+        )
+        return np.where(self.hole_of == 0, outside[self.part_of], inside[self.part_of])
 
     @cached_property
     def following(self) -> IntArray:

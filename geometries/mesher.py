@@ -28,7 +28,8 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], recipe: Rec
     Parameters
     ----------
     section : Section
-    skins : for every part, the skin depth [m] of its base metal and of each coat; inf for direct current
+    skins : for every part, the skin depth [m] of its base metal, of each coat and of each coat in its bores; inf for
+        direct current
     recipe : Recipe, optional
 
     Returns
@@ -78,7 +79,7 @@ def _refusal(section: Section, walls: Sequence[Wall], sides: Sides, places: Floa
     parts = np.unique([walls[w].part for w in wall[np.hypot(off[..., 0], off[..., 1]).argmin(axis=1)]])
     names = ", ".join(f'"{section.parts[p].name}"' for p in parts)
     x, y = places[0] * 1e3
-    what = "plating" if any(section.parts[p].coats for p in parts) else "mesh"
+    what = "plating" if any(section.parts[p].coats or section.parts[p].bore_coats for p in parts) else "mesh"
     return (
         f"the {what} of {names} folds over itself near ({x:.6g} mm, {y:.6g} mm); simplify the outline there or round "
         "its corners"
@@ -88,8 +89,11 @@ def _refusal(section: Section, walls: Sequence[Wall], sides: Sides, places: Floa
 def _walls(section: Section, skins: Sequence[Sequence[float]]) -> list[Wall]:
     walls = []
     for number, (part, depths) in enumerate(zip(section.parts, skins, strict=True)):
-        walls.append(Wall(part.shape.outer, number, depths[0], part.coats, tuple(depths[1:])))
-        walls += [Wall(hole.reversed(), number, depths[0]) for hole in part.shape.holes]
+        outside = 1 + len(part.coats)
+        walls.append(Wall(part.shape.outer, number, depths[0], part.coats, tuple(depths[1:outside])))
+        for hole in part.shape.holes:
+            coats = (part.bore_coats, tuple(depths[outside:]), outside)
+            walls.append(Wall(hole.reversed(), number, depths[0], *coats))
     return walls
 
 
@@ -129,7 +133,8 @@ class _Plan:
             first = self._add_points(nodes.position)
             base.append(first + np.arange(len(nodes.side)))
         for part in range(len(self.section.parts)):
-            self.regions += [(part, layer) for layer in range(1 + len(self.section.parts[part].coats))]
+            layers = len(self.section.parts[part].coats) + len(self.section.parts[part].bore_coats)
+            self.regions += [(part, layer) for layer in range(1 + layers)]
         number = {r: k for k, r in enumerate(self.regions)}
         for w, wall in enumerate(self.walls):
             front, d = self._skin_strip(w, base[w], number[wall.part, 0])
@@ -210,7 +215,7 @@ class _Plan:
             if not through:
                 cuts = np.append(1 - cuts[-2::-1], 1.0)
             depths.append(below + thickness * cuts)
-            regions += [number[wall.part, layer + 1]] * len(cuts)
+            regions += [number[wall.part, wall.first_coat + layer]] * len(cuts)
             below += thickness
         rays = coat_rays(wall, self.nodes[w], np.concatenate(depths))
         self._bare(w, base)

@@ -14,11 +14,31 @@ def coats_on_parts(look: Look) -> list[str]:
     faults = []
     for k in np.flatnonzero(look.hole_of == 0).tolist():
         part = look.parts[look.part_of[k]]
-        if any(not coat > 0 or not np.isfinite(coat) for coat in part.coats):
-            thickness = ", ".join(length(coat) for coat in part.coats)
+        if any(not coat > 0 or not np.isfinite(coat) for coat in part.layers):
+            thickness = ", ".join(length(coat) for coat in part.layers)
             faults.append(f"{look.name(k)} has a layer of plating without thickness ({thickness}); make it positive")
-        elif part.coats:
+            continue
+        if part.coats:
             faults += _coat_on_part(look, k, float(look.coat[k]))
+        if part.bore_coats:
+            faults += _coat_in_bores(look, k, sum(part.bore_coats))
+    return faults
+
+
+def _coat_in_bores(look: Look, k: int, coat: float) -> list[str]:
+    part, plating = look.parts[look.part_of[k]], f"the plating in the bore of {look.name(k)}, {length(coat)},"
+    wall = largest_inscribed_circle(part.shape.outer, part.shape.holes)[1]
+    faults = []
+    if not part.shape.holes:
+        faults.append(f"{look.name(k)} has no bore for its plating inside; leave it out")
+    if coat > wall * (1 + 1e-9):
+        faults.append(f"{plating} is thicker than half of the wall of {length(2 * wall)}; make it thinner")
+    for hole in part.shape.holes:
+        rounded = np.where(hole.bulges > 0, hole.radii, np.inf).min()
+        if coat >= 0.999 * min(hole.inscribed_radius, rounded):
+            faults.append(
+                f"{plating} does not fit into a bore {length(2 * hole.inscribed_radius)} wide; make it thinner"
+            )
     return faults
 
 

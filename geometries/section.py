@@ -27,17 +27,25 @@ class Part:
     shape : Shape
         Outlines where they stand in the section [m].
     coats : tuple of float
-        Thicknesses [m] of the layers deposited on the outer outline, inside first.
+        Thicknesses [m] of the layers deposited on the outer outline, the one next to the base metal first.
+    bore_coats : tuple of float
+        The same in all holes.
     """
 
     name: str
     shape: Shape
     coats: tuple[float, ...] = ()
+    bore_coats: tuple[float, ...] = ()
 
     @property
     def outlines(self) -> tuple[Outline, ...]:
         """The outer outline of the base metal and its holes."""
         return (self.shape.outer, *self.shape.holes)
+
+    @property
+    def layers(self) -> tuple[float, ...]:
+        """Thicknesses of all its layers, those in the bores last [m]."""
+        return (*self.coats, *self.bore_coats)
 
     @cached_property
     def area(self) -> float:

@@ -30,7 +30,9 @@ class Wall:
     skin : float
         Skin depth of the base metal [m]; infinite for direct current.
     coats, coat_skins : tuple of float
-        Thickness and skin depth of every deposited layer, inside first [m].
+        Thickness and skin depth of every deposited layer, the one next to the base metal first [m].
+    first_coat : int
+        Number of the first of them among the part's layers.
     """
 
     outline: Outline
@@ -38,6 +40,7 @@ class Wall:
     skin: float
     coats: tuple[float, ...] = ()
     coat_skins: tuple[float, ...] = ()
+    first_coat: int = 1
 
     def lit(self, reach: float) -> tuple[bool, ...]:
         """Whether the base metal and each coat have less than `reach` skin depths of coats over them."""

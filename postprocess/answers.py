@@ -176,7 +176,7 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
     largest = _peak_density(flow, rows)
     layers: dict[str, LayerAnswer] = {}
-    for row, metal in zip(rows, (conductor.material, *conductor.coats), strict=True):
+    for row, metal in zip(rows, conductor.metals, strict=True):
         share = float((flow.region_currents[row] / current).real) if net else None
         loss_share = float(flow.region_losses[row]) / loss if loss else 0.0
         layers[_layer_name(metal.name, layers)] = LayerAnswer(share, loss_share)

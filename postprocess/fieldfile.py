@@ -71,7 +71,7 @@ def _legend(flow: Flow, frequency: float) -> dict[str, object]:
     regions = {"-1": {"conductor": None, "material": "air"}}
     for number, (part, layer) in enumerate(flow.discretisation.mesh.regions):
         conductor = flow.problem.conductors[part]
-        metal = (conductor.material, *conductor.coats)[layer]
+        metal = conductor.metals[layer]
         regions[str(number)] = {"conductor": conductor.name, "material": metal.name}
     return {"frequency_hz": frequency, "regions": regions}
 

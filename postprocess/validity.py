@@ -55,7 +55,7 @@ def _short_skin(solution: Solution) -> list[str]:
     """Warn where the skin is so thin that electrons cross it between collisions."""
     found = []
     for c in solution.problem.conductors:
-        depth = min(m.skin_depth(solution.frequency, c.temperature) for m in (c.material, *c.coats))
+        depth = min(m.skin_depth(solution.frequency, c.temperature) for m in c.metals)
         if depth < FREE_PATHS * FREE_PATH:
             found.append(
                 f'the skin of "{c.name}" is {depth * 1e6:.2g} um deep, no longer large against the free path of the '
@@ -67,7 +67,7 @@ def _short_skin(solution: Solution) -> list[str]:
 def _thin_coats(solution: Solution) -> list[str]:
     found = []
     for c in solution.problem.conductors:
-        for metal, thickness in zip(c.coats, c.part.coats, strict=True):
+        for metal, thickness in zip(c.metals[1:], c.part.layers, strict=True):
             if thickness < THIN_COAT:
                 found.append(
                     f'the {metal.name} on "{c.name}" is {thickness * 1e6:.2g} um thick: layers thinner than about '
@@ -106,7 +106,7 @@ def _saturation(solution: Solution) -> list[str]:
     d = flow.discretisation
     places = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [0.5, 0.0], [0.5, 0.5], [0.0, 0.5]])
     for number, conductor in enumerate(solution.problem.conductors):
-        if max(m.permeability for m in (conductor.material, *conductor.coats)) < 10:
+        if max(m.permeability for m in conductor.metals) < 10:
             continue
         rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number and d.metals[k].permeability > 10]
         inside = np.flatnonzero(np.isin(d.mesh.region, rows))

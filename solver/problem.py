@@ -28,6 +28,8 @@ class Conductor:
         One for each thickness in part.coats.
     roughness : float
         Rq of its surface [m].
+    bore_coats : tuple of Material
+        One for each thickness in part.bore_coats.
     """
 
     part: Part
@@ -35,6 +37,12 @@ class Conductor:
     temperature: float = 20.0
     coats: tuple[Material, ...] = ()
     roughness: float = 0.0
+    bore_coats: tuple[Material, ...] = ()
+
+    @property
+    def metals(self) -> tuple[Material, ...]:
+        """The metals of its regions: the base metal, the coats outside, the coats in its bores."""
+        return (self.material, *self.coats, *self.bore_coats)
 
     @property
     def name(self) -> str:

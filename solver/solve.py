@@ -192,8 +192,8 @@ def _forecast(unknowns: int, largest: int) -> None:
     memory = f"about {0.15 + 7e-6 * unknowns:.1f} GB of memory"
     if unknowns > largest:
         raise SolveError(
-            f"the section needs {unknowns} unknowns and {memory}; the limit is {largest} unknowns: leave out parts that "
-            "are far from the others, merge outline points that lie close together, or solve it in pieces"
+            f"the section needs {unknowns} unknowns and {memory}; the limit is {largest} unknowns: leave out "
+            "parts that are far from the others, merge outline points that lie close together, or solve it in pieces"
         )
     if unknowns > NOTABLE:
         log.info("%d unknowns: %s and %.0f s or more for each frequency", unknowns, memory, 3e-5 * unknowns)
@@ -212,7 +212,7 @@ def _metals(problem: Problem, frequency: float) -> tuple[Metal, ...]:
     metals = []
     for c in problem.conductors:
         surface = surface_factor(c, frequency, problem.roughness_model)
-        for material in (c.material, *c.coats):
+        for material in c.metals:
             metals.append(Metal(material.conductivity_at(c.temperature), material.permeability, surface))
     return tuple(metals)
 
@@ -242,4 +242,4 @@ def roughness_in_depths(conductor: Conductor, frequency: float) -> float:
 
 
 def _skins(problem: Problem, frequency: float) -> list[list[float]]:
-    return [[m.skin_depth(frequency, c.temperature) for m in (c.material, *c.coats)] for c in problem.conductors]
+    return [[m.skin_depth(frequency, c.temperature) for m in c.metals] for c in problem.conductors]

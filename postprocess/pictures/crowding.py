@@ -69,10 +69,10 @@ def crowded_spot(flow: Flow, outlines: Sequence[Surface]) -> Spot:
     part = d.mesh.regions[d.mesh.region[metal[row]]][0]
     conductor = flow.problem.conductors[part]
     frequency, warm = flow.fields.frequency, conductor.temperature
-    skin = min(m.skin_depth(frequency, warm) for m in (conductor.material, *conductor.coats))
+    skin = min(m.skin_depth(frequency, warm) for m in conductor.metals)
     metal_part = conductor.part
     thickness = 2 * metal_part.area / sum(outline.perimeter for outline in metal_part.outlines)
-    width = min(DEPTHS * skin, COATS * min(metal_part.coats, default=math.inf), METAL * thickness)
+    width = min(DEPTHS * skin, COATS * min(metal_part.layers, default=math.inf), METAL * thickness)
     inward = np.zeros(2)
     gap = math.inf
     for outline in (o for o in outlines if o.part == part):

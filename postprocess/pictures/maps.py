@@ -111,7 +111,7 @@ def _pixel(panel: Panel) -> float:
 
 def _finest(scene: Scene) -> float:
     """Thinnest skin or coat [m]."""
-    coats = [t for part in scene.parts for t in part.coats]
+    coats = [t for part in scene.parts for t in part.layers]
     return min([scene.spot.skin, *coats])
 
 
@@ -131,7 +131,7 @@ def _fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: 
 def _thick_enough(scene: Scene, least: float) -> IntArray:
     """Elements of metal, without those of coats that a band stands for."""
     mesh = scene.flow.discretisation.mesh
-    thick = [not layer or scene.parts[part].coats[layer - 1] >= least for part, layer in mesh.regions]
+    thick = [not layer or scene.parts[part].layers[layer - 1] >= least for part, layer in mesh.regions]
     return np.flatnonzero(np.isin(mesh.region, np.flatnonzero(thick)))
 
 

@@ -64,9 +64,9 @@ def test_straight_triangles():
 
 
 def test_an_arc_that_swallows_the_opposite_corner_is_found():
-    """An arc over the chord of length 2 reaches 0.905 into the triangle; the corner stands at 0.8 or at 3."""
+    """An arc over a chord reaches 0.905 into a triangle 0.8 high, or 0.16 into one 3 high."""
     flat = one_triangle([(-1, 0), (1, 0), (0, 0.8)], [(0, 1)], [(0.0, -0.1)])
-    tall = one_triangle([(-1, 0), (1, 0), (0, 3.0)], [(0, 1)], [(0.0, -0.1)])
+    tall = one_triangle([(-1, 0), (1, 0), (0, 3.0)], [(0, 1)], [(0.0, -3.0)])
     assert flat.smallest_jacobians()[0] < 0
     assert tall.smallest_jacobians()[0] > 0
 

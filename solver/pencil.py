@@ -1,0 +1,114 @@
+"""The matrices of a band of frequencies, K + s M with s = j w mu0, and their factors at a few real shifts.
+
+Driven by currents, the voltage of a group of conductors g with the conductance G_g follows from its mean potential:
+v_g = (I_g + j w b_g . a) / G_g with b_g = M chi_g, and chi_g = 1 on the group. Eliminated, it leaves
+
+    (K + s M~) a = mu0 sum b_g I_g / G_g,    M~ = M - sum b_g b_g' / G_g,
+
+with M~ chi_g = 0. At a real s > 0 this is solved with a border of one unknown per group that holds its mean.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy import sparse
+
+from ..geometries.outline import FloatArray
+from ..geometries.sides import BoolArray
+from .factor import Solve, factorised
+from .field import Discretisation, Sparse
+from .ports import Ports
+
+
+@dataclass(frozen=True, eq=False)
+class Pencil:
+    """K + s M~ of a discretisation whose conductors are grouped.
+
+    Attributes
+    ----------
+    discretisation : Discretisation
+        With smooth surfaces.
+    ports : Ports
+    """
+
+    discretisation: Discretisation
+    ports: Ports
+
+    @cached_property
+    def load(self) -> FloatArray:
+        """b: M chi of every group, (unknowns, groups)."""
+        return np.asarray(self.discretisation.mass @ self._lift)
+
+    @cached_property
+    def conductance(self) -> FloatArray:
+        """Of every group, (groups,) [S m]."""
+        return np.asarray(self.discretisation.conductance @ self.ports.member)
+
+    @cached_property
+    def _lift(self) -> FloatArray:
+        return np.asarray(self.discretisation.lift @ self.ports.member)
+
+    @cached_property
+    def _border(self) -> FloatArray:
+        """K times the lift: from the air alone, for chi has no slope in the metal."""
+        return np.asarray(self.discretisation.lift_load @ self.ports.member)
+
+    @cached_property
+    def _in_air(self) -> BoolArray:
+        elements = self.discretisation.elements
+        air = np.ones(elements.count, bool)
+        air[elements.dofs[elements.metal]] = False
+        return air
+
+    @cached_property
+    def chi(self) -> FloatArray:
+        """1 on a group, 0 on the others, harmonic in the air, (unknowns, groups)."""
+        chi = self._lift.copy()
+        air = np.flatnonzero(self._in_air)
+        inner = sparse.csc_array(self.discretisation.stiffness[air][:, air])
+        chi[air] = -factorised(inner)(self._border[air])
+        return chi
+
+    @cached_property
+    def flux(self) -> FloatArray:
+        """K chi, (unknowns, groups): what leaves through the surfaces, so nothing inside the air."""
+        air = self._in_air
+        flux = self._border + self.discretisation.stiffness[:, air] @ self.chi[air]
+        flux[air] = 0.0
+        return np.asarray(flux)
+
+    @cached_property
+    def reach(self) -> FloatArray:
+        """chi' K chi, (groups, groups), symmetric: the inverse of the inductance with all current on the surfaces."""
+        reach = self._lift.T @ self.flux
+        return np.asarray(0.5 * (reach + reach.T))
+
+    def centred(self, field: FloatArray) -> FloatArray:
+        """Fields (unknowns, k) less their means over the groups."""
+        return field - self.chi @ ((self.load.T @ field) / self.conductance[:, None])
+
+    @cached_property
+    def resting(self) -> Solve:
+        """Solves with K, one column for each right-hand side."""
+        return factorised(self.discretisation.stiffness)
+
+    def shifted(self, shift: float) -> Solve:
+        """Solves (K + s M~) a = right for a real s > 0; right sums to zero over every group, a has zero means."""
+        d, count = self.discretisation, self.discretisation.elements.count
+        border = sparse.csc_array(self._border)
+        corner = sparse.csc_array(self._lift.T @ self._border)
+        system: Sparse = sparse.csc_array(
+            sparse.block_array([[d.stiffness + shift * d.mass, border], [border.T, corner]], format="csc")
+        )
+        solve = factorised(system)
+
+        def solved(right: FloatArray) -> FloatArray:
+            full = solve(np.concatenate((right, np.zeros((len(self.conductance), right.shape[1])))))
+            # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
+            field, mean = full[:count], full[count:]
+            return self.centred(field + (self._lift - self.chi) @ mean)
+
+        return solved
