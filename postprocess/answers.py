@@ -117,7 +117,7 @@ def answers(solution: Solution) -> Answers:
     >>> rod = Conductor(Part("rod", round_bar(0.025)), MATERIALS["copper"])
     >>> found = answers(solve(Problem((rod,), (Circuit("feed", 1.0, ("rod",)),)), 100e3))
     >>> round(found.circuits["feed"].resistance_ratio, 3)
-    30.161
+    30.159
     """
     flow = solution.fine
     d = flow.discretisation

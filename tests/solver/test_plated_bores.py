@@ -23,9 +23,9 @@ def resistance_of_lined_tube(b: float, coat: float, a: float, frequency: float) 
     """Brass tube of outer radius a lined with silver from b - coat to b, return inside, per metre [ohm/m].
 
     H = c I1(p r) + d K1(p r) in each metal (Bessel's equation); H = 1 / (2 pi r) at the lining, 0 outside; H and
-    E = (p / sigma)(c I0 - d K0) continuous between them. Four equations, solved with 300 digits.
+    E = (p / sigma)(c I0 - d K0) continuous between them. Four equations, solved with 120 digits.
     """
-    mp.mp.dps = 300
+    mp.mp.dps = 120
     w, inner = 2 * mp.pi * frequency, b - coat
     p = [mp.sqrt(1j * w * MU0 * m.conductivity) for m in (SILVER, BRASS)]
     s = [m.conductivity for m in (SILVER, BRASS)]
@@ -43,7 +43,7 @@ def resistance_of_lined_tube(b: float, coat: float, a: float, frequency: float) 
     return float(abs(along.real))
 
 
-@pytest.mark.parametrize("frequency", [1e3, 100e3, 13.56e6])
+@pytest.mark.parametrize("frequency", [1e3, 100e3, 1e6])
 def test_lined_tube_against_bessel(frequency: float) -> None:
     lined = Part("tube", tube(0.010, 0.001), bore_coats=(30e-6,))
     pair = (
