@@ -1,0 +1,130 @@
+"""A chain of resistors in parallel with inductors: impedance over all frequencies in closed form.
+
+With the eigenpairs K x_i = mu0 w_i M~ x_i of a section driven by currents, and c_i their coupling to them,
+
+    Z = R_0 + j w L_oo + sum c_i c_i' j w / (w_i + j w),
+
+R and L are sums without cancellation, positive semidefinite and symmetric at every frequency; R_0 and L_oo, with all
+current on the surfaces, are the exact limits (Foster 1924 for one port, Cauer 1929 for several: from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+from scipy import linalg
+
+from ..geometries.outline import FloatArray
+from .field import ComplexArray
+from .materials import MU0
+
+
+@dataclass(frozen=True, eq=False)
+class Chain:
+    """Impedance of groups of conductors driven in patterns.
+
+    Attributes
+    ----------
+    pattern : (groups, patterns) float
+        Current in every group per unit of each pattern.
+    conductance : (groups,) float
+        [S m]
+    surface_inductance : (groups, groups) float
+        L_oo [H/m].
+    rates : (r,) float
+        w_i [rad/s], ascending.
+    coupling : (r, groups) float
+        c_i [sqrt(ohm/m)].
+
+    Examples
+    --------
+    >>> one = np.eye(1)
+    >>> chain = Chain(one, np.array([1e3]), 1e-6 * one, np.array([1e4]), np.array([[0.1]]))
+    >>> round(float(chain.resistance(1e4 / (2 * np.pi))[0, 0, 0]), 9)  # 1/1000 + 0.01 / 2
+    0.006
+    """
+
+    pattern: FloatArray
+    conductance: FloatArray
+    surface_inductance: FloatArray
+    rates: FloatArray
+    coupling: FloatArray
+
+    @cached_property
+    def _driven(self) -> FloatArray:
+        """Coupling of the modes to the patterns, (r, patterns)."""
+        return self.coupling @ self.pattern
+
+    @cached_property
+    def resting_resistance(self) -> FloatArray:
+        """R_0, (patterns, patterns) [ohm/m]."""
+        pattern = self.pattern
+        return np.asarray(pattern.T @ (pattern / self.conductance[:, None]))
+
+    def resistance(self, frequency: npt.ArrayLike) -> FloatArray:
+        """R at frequencies (m,) [Hz], (m, patterns, patterns) [ohm/m]."""
+        omega = angular(frequency)[:, None]
+        ratio = omega / self.rates
+        return self.resting_resistance + self._summed(ratio**2 / (1 + ratio**2))
+
+    def inductance(self, frequency: npt.ArrayLike) -> FloatArray:
+        """L at frequencies (m,) [Hz], 0 included, (m, patterns, patterns) [H/m]."""
+        ratio = angular(frequency)[:, None] / self.rates
+        surface = self.pattern.T @ self.surface_inductance @ self.pattern
+        return surface + self._summed(1 / (self.rates * (1 + ratio**2)))
+
+    def impedance(self, frequency: npt.ArrayLike) -> ComplexArray:
+        """Voltage along pattern i per current in pattern j, (m, patterns, patterns) [ohm/m]."""
+        omega = angular(frequency)[:, None, None]
+        return np.asarray(self.resistance(frequency) + 1j * omega * self.inductance(frequency))
+
+    def flux(self, frequency: npt.ArrayLike) -> ComplexArray:
+        """Mean potential of every group per current in a pattern, (m, groups, patterns) [H/m]."""
+        weight = 1 / (self.rates + 1j * angular(frequency)[:, None])
+        surface = self.surface_inductance @ self.pattern
+        return np.asarray(surface + np.einsum("mr,rg,rq->mgq", weight, self.coupling, self._driven, optimize=True))
+
+    def amplitudes(self, frequency: npt.ArrayLike) -> ComplexArray:
+        """Amplitude of every mode in A per current in a pattern, (m, r, patterns)."""
+        return np.asarray(-self._driven / (self.rates + 1j * angular(frequency)[:, None])[..., None])
+
+    def with_conductivity(self, factor: float) -> Chain:
+        """The same section with all conductivities multiplied by a factor: Z_k(w) = Z(k w) / k, exactly."""
+        conductance, rates, coupling = self.conductance * factor, self.rates / factor, self.coupling / np.sqrt(factor)
+        return replace(self, conductance=conductance, rates=rates, coupling=coupling)
+
+    def _summed(self, weight: FloatArray) -> FloatArray:
+        """sum weight_i c_i c_i' over the modes, (m, patterns, patterns)."""
+        q = self._driven.shape[1]
+        products = (self._driven[:, :, None] * self._driven[:, None, :]).reshape(-1, q * q)
+        return np.asarray((weight @ products).reshape(-1, q, q))
+
+
+def angular(frequency: npt.ArrayLike) -> FloatArray:
+    """2 pi f of one or more frequencies, (m,) [rad/s]."""
+    return 2 * np.pi * np.atleast_1d(np.asarray(frequency, dtype=float))
+
+
+def split(
+    reach: FloatArray, flux: FloatArray, stiffness: FloatArray, mass: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Surface inductance, rates, coupling and the turn from basis to modes of (K, M~) projected on chi and a basis.
+
+    Parameters
+    ----------
+    reach : (groups, groups) float
+        chi' K chi.
+    flux : (groups, r) float
+        chi' K x.
+    stiffness, mass : (r, r) float
+        x' K x and x' M x.
+    """
+    released = np.linalg.inv(reach)
+    released = 0.5 * (released + released.T)
+    inner = stiffness - flux.T @ released @ flux
+    eigenvalues, turn = linalg.eigh(0.5 * (inner + inner.T), 0.5 * (mass + mass.T))
+    rates = np.maximum(eigenvalues, np.finfo(float).tiny) / MU0
+    return MU0 * released, rates, turn.T @ (released @ flux).T, turn
