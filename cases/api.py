@@ -40,6 +40,7 @@ def conductor(
     plating: Sequence[Mapping[str, str]] | None = None,
     plating_inside: Sequence[Mapping[str, str]] | None = None,
     roughness: str | None = None,
+    clad: Sequence[Mapping[str, Any]] | None = None,
     repeat: Mapping[str, Any] | None = None,
 ) -> Common:
     """A conductor; each shape takes its own dimensions.
@@ -67,6 +68,9 @@ def conductor(
         The same for a bore.
     roughness : str, optional
         Rq of the surface, such as "0.4 um"; smooth if left out.
+    clad : sequence of mappings, optional
+        Further outlines pressed against this one: {"shape": "bar", "width": "20 mm", "thickness": "2 mm",
+        "offset": ["0 mm", "4 mm"], "material": "steel"}
     repeat : mapping, optional
         {"count": 4, "step": ["0 mm", "12 mm"]}
 
@@ -85,7 +89,8 @@ def conductor(
         "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
         "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
         "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
-        "plating_inside": plating_inside, "roughness": roughness, "repeat": repeat,
+        "plating_inside": plating_inside, "roughness": roughness, "clad": clad,
+        "repeat": repeat,
     }  # fmt: skip
     made: Common = _checked("conductor", _given(row), CONDUCTOR)
     return made

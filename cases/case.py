@@ -90,7 +90,8 @@ class Case:
         temperature = self.data.ambient if row.temperature is None else row.temperature
         coats, inside = (tuple(materials[coat.material] for coat in of) for of in (row.plating, row.plating_inside))
         metal, rough = materials[row.material], row.roughness or 0.0
-        return [Conductor(part, metal, temperature, coats, rough, inside) for part in row.parts()]
+        pieces = tuple(materials[piece.material] for piece in row.clad)
+        return [Conductor(part, metal, temperature, coats, rough, inside, pieces) for part in row.parts()]
 
     @cached_property
     def _circuits(self) -> tuple[Circuit, ...]:

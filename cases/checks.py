@@ -138,7 +138,7 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
     known = [*MATERIALS, *(own if isinstance(own, Mapping) else ())]
     for k, row in enumerate(rows(draft.data, "conductor")):
         metals: dict[Path, Any] = {("conductor", k, "material"): value(row, "material")}
-        for key in ("plating", "plating_inside"):
+        for key in ("plating", "plating_inside", "clad"):
             coats = value(row, key)
             for n, coat in enumerate(coats if isinstance(coats, (list, tuple)) else ()):
                 metals["conductor", k, key, n, "material"] = value(coat, "material")
@@ -153,7 +153,7 @@ def _misfits(draft: Draft) -> Iterator[Fault]:
     """Dimensions that are lengths each, but no shape together."""
     for k, conductor in draft.conductors.items():
         try:
-            conductor.draw()
+            conductor.parts()
         except GeometryError as error:
             message, _, hint = str(error).partition("; ")
             shape = value(conductor, "shape")

@@ -13,6 +13,7 @@ import numpy as np
 from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from ..geometries import shapes
+from ..geometries.errors import GeometryError
 from ..geometries.outline import Outline
 from ..geometries.section import Part
 from ..geometries.shapes import SHAPES, Shape
@@ -171,6 +172,35 @@ def _enough(entries: tuple[Pair | Arc, ...]) -> tuple[Pair | Arc, ...]:
 Loop = Annotated[tuple[Entry, ...], AfterValidator(_enough)]
 
 
+class Piece(Table):
+    """A further outline pressed against its conductor; offset and turn count from the conductor's own."""
+
+    shape: Literal["bar", "round", "tube", "box", "angle", "channel", "outline"]
+    material: str
+    offset: Pair = (0.0, 0.0)
+    turn: Angle = 0.0
+    width: Length | None = None
+    height: Length | None = None
+    thickness: Length | None = None
+    diameter: Length | None = None
+    wall: Length | None = None
+    edge_radius: Radius | None = None
+    inner_radius: Radius | None = None
+    points: Loop | None = None
+    holes: tuple[Loop, ...] | None = None
+
+    def draw(self) -> Shape:
+        """The outlines where they stand before the conductor is placed [m]."""
+        model = MODELS[self.shape]
+        given = {k: v for k, v in self if v is not None and k not in ("shape", "material", "offset", "turn")}
+        known = model.model_fields.keys() - Common.model_fields.keys() - {"shape"}
+        lacking = [k for k in known if model.model_fields[k].is_required() and k not in given]
+        if lacking or given.keys() - known:
+            wrong = f"{', '.join(lacking)} missing" if lacking else f"{', '.join(given.keys() - known)} too many"
+            raise GeometryError(f"a piece has {wrong}; a {self.shape} takes {', '.join(sorted(known))}")
+        return model.model_construct(**given).draw().placed(self.offset, self.turn)
+
+
 class Common(Table):
     """What every conductor has, whatever its shape."""
 
@@ -182,6 +212,7 @@ class Common(Table):
     plating: tuple[Coat, ...] = ()
     plating_inside: tuple[Coat, ...] = ()
     roughness: Length | None = None
+    clad: tuple[Piece, ...] = ()
     repeat: Repeat | None = None
 
     builder: ClassVar[Callable[..., Shape]]
@@ -203,7 +234,13 @@ class Common(Table):
         """All copies where they stand in the section [m]."""
         shape = self.draw()
         coats, inside = (tuple(coat.thickness for coat in row) for row in (self.plating, self.plating_inside))
-        return tuple(Part(name, shape.placed(centre, self.turn), coats, inside) for name, centre in self.copies.items())
+        pieces = [piece.draw() for piece in self.clad]
+        return tuple(
+            Part(
+                name, shape.placed(centre, self.turn), coats, inside, tuple(p.placed(centre, self.turn) for p in pieces)
+            )
+            for name, centre in self.copies.items()
+        )
 
 
 class Bar(Common):

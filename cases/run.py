@@ -74,7 +74,7 @@ class Result:
             self.points,
             parallel=any(len(group) > 1 for c in circuits for group in (c.out, c.back)),
             magnetic=any(m.permeability > 1.5 for c in conductors for m in c.metals),
-            plated=any(c.metals[1:] for c in conductors),
+            plated=any(c.part.layers for c in conductors),
         )
         digest = hashlib.sha256(self.case.source).hexdigest()
         return Heading(self.case.title, __version__, digest, self.case.length, self.warnings, notes)

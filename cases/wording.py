@@ -11,7 +11,20 @@ from pydantic_core import ErrorDetails
 from ..geometries.shapes import SHAPES
 from .faults import Fault
 from .lines import LineIndex, Path
-from .model import MODELS, Accuracy, Arc, CaseData, Circuit, Coat, Common, Frequencies, OwnMaterial, Repeat, Sweep
+from .model import (
+    MODELS,
+    Accuracy,
+    Arc,
+    CaseData,
+    Circuit,
+    Coat,
+    Common,
+    Frequencies,
+    OwnMaterial,
+    Piece,
+    Repeat,
+    Sweep,
+)
 from .names import value
 from .quantities import kind, nearest
 
@@ -191,6 +204,7 @@ def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
     inner: dict[str | int, tuple[str, type[BaseModel]]] = {
         "plating": ("plated layer", Coat),
         "plating_inside": ("plated layer", Coat),
+        "clad": ("piece", Piece),
         "repeat": ("repeat", Repeat),
         "sweep": ("sweep", Sweep),
         "points": ("arc", Arc),

@@ -29,7 +29,9 @@ class Entry:
 
 _EDGE = Key("edge_radius", '"0.5 mm"', "of the corners; sharp if left out", optional=True)
 
-COMMON_KEYS = ("name", "centre", "turn", "material", "temperature", "plating", "plating_inside", "roughness", "repeat")
+COMMON_KEYS = (
+    "name", "centre", "turn", "material", "temperature", "plating", "plating_inside", "roughness", "clad", "repeat",
+)  # fmt: skip
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(
     {

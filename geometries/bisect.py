@@ -81,9 +81,7 @@ def _to_split(mesh: Mesh, longest: IntArray, chosen: BoolArray) -> IntArray:
         marked[own[touched]] = True
 
 
-def _children(
-    mesh: Mesh, longest: IntArray, middle: IntArray
-) -> tuple[IntArray, IntArray, tuple[IntArray, IntArray]]:
+def _children(mesh: Mesh, longest: IntArray, middle: IntArray) -> tuple[IntArray, IntArray, tuple[IntArray, IntArray]]:
     """New triangles, the old triangle of each, and the new inner edges with the old triangle of each."""
     rows = np.arange(len(longest))
     # a-b is the longest side

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from .contacts import TOUCH, Look, across, least_text, length, place_text
 from .errors import GeometryError
@@ -40,8 +42,8 @@ def check_section(parts: Sequence[Part]) -> None:
     Traceback (most recent call last):
     crosscurrent.geometries.errors.GeometryError: conductors "outgoing" and "return" overlap by 0.5 mm near ...
     """
-    look = Look(tuple(parts))
-    for check in (_direction, _folds, _self_contacts, _holes, _neighbours, coats_on_parts, coats_in_gaps):
+    look = Look.at(parts)
+    for check in (_direction, _folds, _self_contacts, _holes, _neighbours, _pieces, coats_on_parts, coats_in_gaps):
         faults = check(look)
         if faults:
             more = [f"and {len(faults) - MOST_NAMED} more"] if len(faults) > MOST_NAMED else []
@@ -170,6 +172,9 @@ def _neighbours(look: Look) -> list[str]:
             inside = overlap_place(look.parts[one].shape, look.parts[other].shape, TOUCH * look.size)
         if inside is not None:
             faults.append(_overlap(look, one, other, inside))
+        elif look.body[one] == look.body[other]:
+            if gap > TOUCH * look.size:
+                faults.append(f"{names} are {length(gap)} apart near {place_text(place)}; press them together")
         elif gap <= TOUCH * look.size:
             faults.append(f"{names} touch at {place_text(place)}; leave a gap, or make them one conductor")
         else:
@@ -181,6 +186,26 @@ def _neighbours(look: Look) -> list[str]:
         in_bore = any(_inside(look, inner, outer + k) for k in range(1, len(look.parts[other].outlines)))
         if _inside(look, inner, outer) and not in_bore:
             faults.append(_overlap(look, one, other, look.outlines[inner].points[0]))
+    return faults
+
+
+def _pieces(look: Look) -> list[str]:
+    """Pieces of one conductor that hang together nowhere, or are plated."""
+    count = len(look.parts)
+    i, j = (look.part_of[look.owner[k]] for k in (look.pairs.i, look.pairs.j))
+    touching = (look.pairs.distance <= TOUCH * look.size).astype(float)
+    joined = coo_array((touching, (i, j)), shape=(count, count))
+    _, group = connected_components(joined, directed=False)
+    faults = []
+    for k, body in enumerate(look.body):
+        main = look.body.index(body)
+        if group[k] != group[main]:
+            faults.append(
+                f'"{look.parts[k].name}" does not touch the rest of its conductor; move it against it, or make it a '
+                "conductor of its own"
+            )
+        if k != main and look.parts[main].layers:
+            faults.append(f'"{look.parts[main].name}" has pieces and cannot be plated as well; leave one of them out')
     return faults
 
 

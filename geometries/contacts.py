@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -32,9 +33,22 @@ class Pairs:
 
 @dataclass(frozen=True, eq=False)
 class Look:
-    """The parts with all their sides in one table; outline 0 of a part is its outer one, then come its holes."""
+    """The parts with all their sides in one table; outline 0 of a part is its outer one, then come its holes.
+
+    Pieces pressed together count as parts of their own with one number in `body`.
+    """
 
     parts: tuple[Part, ...]
+    body: tuple[int, ...]
+
+    @classmethod
+    def at(cls, parts: Sequence[Part]) -> Look:
+        """Take conductors apart into their pieces."""
+        apart = [
+            [replace(part, pieces=()), *(Part(f"{part.name}, piece {k}", p) for k, p in enumerate(part.pieces, 1))]
+            for part in parts
+        ]
+        return cls(tuple(p for row in apart for p in row), tuple(n for n, row in enumerate(apart) for _ in row))
 
     @cached_property
     def outlines(self) -> list[Outline]:

@@ -105,7 +105,7 @@ def _facing_maps(sides: Sides) -> tuple[list[_Map], FloatArray]:
             if np.hypot(*(sides.centre[i] - sides.centre[j])) > 0.02 * gap + 1e-9 * sides.radius[i]:
                 continue
             parallel[i, j] = parallel[j, i] = True
-            if sides.sweep[i] * sides.sweep[j] < 0 and gap > 1e-9 * sides.radius[i]:
+            if sides.sweep[i] * sides.sweep[j] < 0:
                 maps += _concentric(sides, int(i), int(j), gap)
     parallel[np.arange(n), np.arange(n)] = True
     return maps, parallel
@@ -118,9 +118,9 @@ def _map(
     high = min(max(ai, ai + bi), max(aj, aj + bj))
     overlap = high - low
     gap = abs(float((mj - mi) @ np.array([-axis[1], axis[0]])))
-    if overlap <= 0 or gap > NEAR * overlap or gap == 0:
+    if overlap <= 0 or gap > NEAR * overlap:
         return None
-    return _Map(i, j, ai, bi, aj, bj, gap, 0.3 * min(gap, 0.1 * overlap))
+    return _Map(i, j, ai, bi, aj, bj, gap, max(0.3 * min(gap, 0.1 * overlap), 1e-9 * overlap))
 
 
 def _concentric(sides: Sides, i: int, j: int, gap: float) -> list[_Map]:
@@ -133,7 +133,7 @@ def _concentric(sides: Sides, i: int, j: int, gap: float) -> list[_Map]:
         aj, bj = (start[1] + turn) * mean, sides.sweep[j] * mean
         overlap = min(max(ai, ai + bi), max(aj, aj + bj)) - max(min(ai, ai + bi), min(aj, aj + bj))
         if overlap > 1e-6 * mean and gap < NEAR * overlap:
-            maps.append(_Map(i, j, ai, bi, aj, bj, gap, 0.3 * min(gap, 0.1 * overlap)))
+            maps.append(_Map(i, j, ai, bi, aj, bj, gap, max(0.3 * min(gap, 0.1 * overlap), 1e-9 * overlap)))
     return maps
 
 

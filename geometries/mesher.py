@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from .clash import Clash, crossing_places, give_way
 from .errors import MeshError
@@ -28,8 +29,8 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], recipe: Rec
     Parameters
     ----------
     section : Section
-    skins : for every part, the skin depth [m] of its base metal, of each coat and of each coat in its bores; inf for
-        direct current
+    skins : for every part, the skin depth [m] of its base metal, of each coat, of each coat in its bores and of each
+        piece; inf for direct current
     recipe : Recipe, optional
 
     Returns
@@ -94,6 +95,9 @@ def _walls(section: Section, skins: Sequence[Sequence[float]]) -> list[Wall]:
         for hole in part.shape.holes:
             coats = (part.bore_coats, tuple(depths[outside:]), outside)
             walls.append(Wall(hole.reversed(), number, depths[0], *coats))
+        for layer, piece in enumerate(part.pieces, start=1 + len(part.layers)):
+            for outline in (piece.outer, *(hole.reversed() for hole in piece.holes)):
+                walls.append(Wall(outline, number, depths[layer], layer=layer))
     return walls
 
 
@@ -129,34 +133,53 @@ class _Plan:
     def build(self) -> Mesh:
         base, inner, outer = [], [], []
         self.regions: list[tuple[int, int]] = []
+        first = self._add_points(np.concatenate([nodes.position for nodes in self.nodes]))
+        numbers = first + self._shared_nodes()
         for nodes in self.nodes:
-            first = self._add_points(nodes.position)
-            base.append(first + np.arange(len(nodes.side)))
+            base.append(numbers[: len(nodes.side)])
+            numbers = numbers[len(nodes.side) :]
         for part in range(len(self.section.parts)):
-            layers = len(self.section.parts[part].coats) + len(self.section.parts[part].bore_coats)
+            layers = len(self.section.parts[part].layers) + len(self.section.parts[part].pieces)
             self.regions += [(part, layer) for layer in range(1 + layers)]
         number = {r: k for k, r in enumerate(self.regions)}
         for w, wall in enumerate(self.walls):
-            front, d = self._skin_strip(w, base[w], number[wall.part, 0])
+            front, d = self._skin_strip(w, base[w], number[wall.part, wall.layer])
             inner.append(front)
             self.depths.append(d)
             outer.append(self._coat_strip(w, base[w], number) if wall.coats else self._bare(w, base[w]))
         rim = self._rim()
-        for part in range(len(self.section.parts)):
-            own = [w for w, wall in enumerate(self.walls) if wall.part == part]
-            self._fill_metal(own, inner, number[part, 0])
+        for metal in dict.fromkeys((wall.part, wall.layer) for wall in self.walls):
+            own = [w for w, wall in enumerate(self.walls) if (wall.part, wall.layer) == metal]
+            self._fill_metal(own, inner, number[metal])
         self._fill_air(outer, rim)
-        faces = [
-            np.column_stack((f.points, np.roll(f.points, -1), np.full(len(f.points), w), self._side_of(w, f)))
-            for w, f in enumerate(outer)
-        ]
+        faces = np.concatenate(
+            [
+                np.column_stack((f.points, np.roll(f.points, -1), np.full(len(f.points), w), self._side_of(w, f)))
+                for w, f in enumerate(outer)
+            ]
+        )
+        inner_joint = np.isin(faces[:, :2] @ (self.count, 1), faces[:, 1::-1] @ (self.count, 1))
         around = np.concatenate(self.around)
         turned = np.flatnonzero(np.isfinite(around[:, 0]))
+        triangles, (bends, bend_centres) = np.concatenate(self.triangles), self._all_bends()
+        # leave out the nodes that gave their place to those of a neighbouring piece
+        used = np.unique(triangles)
+        new = np.zeros(self.count, dtype=np.int64)
+        new[used] = np.arange(len(used))
+        faces[:, :2] = new[faces[:, :2]]
         return Mesh(
-            np.concatenate(self.points), np.concatenate(self.triangles), np.concatenate(self.region),
-            tuple(self.regions), *self._all_bends(), turned, around[turned],
-            np.concatenate(faces), rim, self.centre, self.radius,
+            np.concatenate(self.points)[used], new[triangles], np.concatenate(self.region), tuple(self.regions),
+            new[bends], bend_centres, turned, around[turned], faces[~inner_joint], new[rim], self.centre, self.radius,
         )  # fmt: skip
+
+    def _shared_nodes(self) -> IntArray:
+        """Numbers of all wall nodes; nodes of pieces pressed together share the number of the first of them."""
+        place = np.concatenate([nodes.position for nodes in self.nodes])
+        numbers = np.arange(len(place))
+        if any(part.pieces for part in self.section.parts):
+            near = cKDTree(place).query_pairs(1e-9 * self.section.size, output_type="ndarray")
+            np.minimum.at(numbers, near.max(axis=1), near.min(axis=1))
+        return numbers
 
     # --- small steps -----------------------------------------------------------------------------
 
@@ -255,7 +278,9 @@ class _Plan:
     def _open_edges(self, fronts: Sequence[_Front], *, backward: bool) -> set[tuple[int, int]]:
         chains = [(f.points, np.roll(f.points, -1)) for f in fronts]
         pairs = [np.column_stack((b, a) if backward else (a, b)) for a, b in chains]
-        return {(int(a), int(b)) for a, b in np.concatenate(pairs)}
+        edges = {(int(a), int(b)) for a, b in np.concatenate(pairs)}
+        # an edge that two pieces share bounds nothing
+        return {(a, b) for a, b in edges if (b, a) not in edges}
 
     def _bridge(self, fronts: dict[int, _Front], open_edges: set[tuple[int, int]], region: int) -> None:
         """Join facing edges of two fronts where the space between is narrower than they are long."""

@@ -30,17 +30,31 @@ class Part:
         Thicknesses [m] of the layers deposited on the outer outline, the one next to the base metal first.
     bore_coats : tuple of float
         The same in all holes.
+    pieces : tuple of Shape
+        Further outlines pressed against this one or each other: one conductor of several metals [m].
     """
 
     name: str
     shape: Shape
     coats: tuple[float, ...] = ()
     bore_coats: tuple[float, ...] = ()
+    pieces: tuple[Shape, ...] = ()
 
     @property
     def outlines(self) -> tuple[Outline, ...]:
         """The outer outline of the base metal and its holes."""
         return (self.shape.outer, *self.shape.holes)
+
+    @property
+    def all_outlines(self) -> tuple[Outline, ...]:
+        """Its outlines and those of its pieces, in the order of the mesh's walls."""
+        return (*self.outlines, *(o for piece in self.pieces for o in (piece.outer, *piece.holes)))
+
+    @cached_property
+    def bounds(self) -> FloatArray:
+        """Lower left and upper right corner of the box around its outlines, coats left out, (2, 2) [m]."""
+        boxes = np.array([o.bounds for o in self.all_outlines])
+        return np.array([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
 
     @property
     def layers(self) -> tuple[float, ...]:
@@ -49,8 +63,8 @@ class Part:
 
     @cached_property
     def area(self) -> float:
-        """Area of the base metal, without coats [m2]."""
-        return self.shape.outer.area - sum(h.area for h in self.shape.holes)
+        """Area of the base metal and its pieces, without coats [m2]."""
+        return sum(s.outer.area - sum(h.area for h in s.holes) for s in (self.shape, *self.pieces))
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +90,7 @@ class Section:
     @cached_property
     def bounds(self) -> FloatArray:
         """Lower left and upper right corner of the box around everything, (2, 2) [m]."""
-        boxes = np.array([p.shape.outer.bounds for p in self.parts])
+        boxes = np.array([p.bounds for p in self.parts])
         return np.array([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
 
     @property

@@ -33,6 +33,8 @@ class Wall:
         Thickness and skin depth of every deposited layer, the one next to the base metal first [m].
     first_coat : int
         Number of the first of them among the part's layers.
+    layer : int
+        Number of the metal on its left among the part's layers: 0, or that of a piece.
     """
 
     outline: Outline
@@ -41,6 +43,7 @@ class Wall:
     coats: tuple[float, ...] = ()
     coat_skins: tuple[float, ...] = ()
     first_coat: int = 1
+    layer: int = 0
 
     def lit(self, reach: float) -> tuple[bool, ...]:
         """Whether the base metal and each coat have less than `reach` skin depths of coats over them."""

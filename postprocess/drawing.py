@@ -79,7 +79,7 @@ class _Sheet:
 def _part(part: Part, sheet: _Sheet) -> list[str]:
     """The metal with its holes left open; coats as a wide line under it."""
     lines = []
-    metal = "".join(sheet.path(outline) for outline in part.outlines)
+    metal = "".join(sheet.path(outline) for outline in part.all_outlines)
     if part.coats:
         wide = 2 * sheet.scale * sum(part.coats)
         lines.append(

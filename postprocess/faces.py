@@ -58,7 +58,7 @@ def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
     density = (elements.value(flow.electric, inside, places) * (sigma * smoothing)[:, None]).ravel()
     resistivity = np.repeat(1 / sigma, len(places))
     names, label, lengths = face_names(part)
-    side, depth = nearest_sides(part.outlines, elements.positions(inside, places).reshape(-1, 2))
+    side, depth = nearest_sides(part.all_outlines, elements.positions(inside, places).reshape(-1, 2))
     face = label[side]
     flows = []
     for k, name in enumerate(names):
@@ -108,11 +108,12 @@ def face_names(part: Part) -> tuple[list[str], IntArray, FloatArray]:
     """
     wanted: list[str] = []
     where: list[FloatArray] = []
-    for number, outline in enumerate(part.outlines):
+    bores = {id(h) for shape in (part.shape, *part.pieces) for h in shape.holes}
+    for number, outline in enumerate(part.all_outlines):
         middle, tangent = outline.at(np.arange(len(outline.points)), 0.5)
         where += list(middle)
-        if number:
-            wanted += ["bore" if len(part.outlines) == 2 else f"bore {number}"] * len(middle)
+        if id(outline) in bores:
+            wanted += ["bore" if len(bores) == 1 else f"bore {number}"] * len(middle)
             continue
         heading = np.arctan2(-tangent[:, 0], tangent[:, 1])
         direction = [EIGHT[round(a / (np.pi / 4)) % 8] for a in heading]
@@ -130,5 +131,5 @@ def face_names(part: Part) -> tuple[list[str], IntArray, FloatArray]:
             unique.append(f"{name} at {axis} = {value * 1e3:.4g} mm")
     names = list(dict.fromkeys(unique))
     label = np.array([names.index(n) for n in unique])
-    lengths = np.concatenate([o.lengths for o in part.outlines])
+    lengths = np.concatenate([o.lengths for o in part.all_outlines])
     return names, label, np.asarray(np.bincount(label, lengths, minlength=len(names)), dtype=float)

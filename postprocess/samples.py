@@ -154,7 +154,7 @@ def surfaces(flow: Flow) -> list[Surface]:
 
 def part_of_wall(flow: Flow, wall: int) -> int:
     """Number of the conductor a wall belongs to: outer outlines and holes are counted part by part."""
-    counts = np.cumsum([len(c.part.outlines) for c in flow.problem.conductors])
+    counts = np.cumsum([len(c.part.all_outlines) for c in flow.problem.conductors])
     return int(np.searchsorted(counts, wall, side="right"))
 
 

@@ -73,6 +73,7 @@ def conductor_table(found: Answers) -> TextTable:
     columns = (
         "conductor",
         "current",
+        "[deg]",
         "loss",
         "+-",
         "loss/dc",
@@ -84,7 +85,7 @@ def conductor_table(found: Answers) -> TextTable:
     rows = tuple(
         (
             c.name,
-            _current(c.current) if c.loss_ratio is not None else "none, induced",
+            *(_current(c.current) if c.loss_ratio is not None else ("induced", "-")),
             engineering(c.loss, "W/m"),
             error_bar(c.loss_error),
             _ratio(c.loss_ratio),
@@ -124,6 +125,6 @@ def _force(value: float, error: float) -> str:
     return "0" if abs(value) <= max(error, 5e-7) else f"{value:.3g}"
 
 
-def _current(current: complex) -> str:
+def _current(current: complex) -> tuple[str, str]:
     angle = round(math.degrees(cmath.phase(current)), 1)
-    return f"{engineering(abs(current), 'A')}, {180.0 if angle == -180 else angle + 0.0:.1f} deg"
+    return engineering(abs(current), "A"), f"{180.0 if angle == -180 else angle + 0.0:.1f}"

@@ -67,7 +67,7 @@ def _short_skin(solution: Solution) -> list[str]:
 def _thin_coats(solution: Solution) -> list[str]:
     found = []
     for c in solution.problem.conductors:
-        for metal, thickness in zip(c.metals[1:], c.part.layers, strict=True):
+        for metal, thickness in zip((*c.coats, *c.bore_coats), c.part.layers, strict=True):
             if thickness < THIN_COAT:
                 found.append(
                     f'the {metal.name} on "{c.name}" is {thickness * 1e6:.2g} um thick: layers thinner than about '

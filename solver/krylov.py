@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from .reduced import Certificate, Reduced
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 PER_DECADE = 0.5  # shifts
-ROUNDS = 8  # through all shifts, at most
+MOST = 60  # vectors per pattern, at most
 CHECKS = 4  # frequencies per decade at which movement is watched
 
 
@@ -64,23 +64,38 @@ def reduce(
             "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; solve the "
             "frequencies one by one or set the roughness to 0"
         )
-    growth = _Growth(Pencil(discretisation, ports))
-    count = max(1, math.ceil(math.log10(high / low) * PER_DECADE) + 1)
-    shifts = 2 * np.pi * np.geomspace(low, high, count)
+    pencil = Pencil(discretisation, ports)
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
-    solves = [growth.pencil.shifted(MU0 * float(w)) for w in shifts]
-    start = growth.pencil.load @ (ports.pattern / growth.pencil.conductance[:, None])
-    growth.add(growth.pencil.centred(growth.pencil.resting(start)))
-    growth.add(growth.pencil.centred(growth.pencil.resting(growth.pushed())))
-    history: list[Chain] = []
-    for step in range(ROUNDS * count):
-        growth.add(solves[step % count](growth.pushed()))
+    growth = _Growth(pencil, ports.pattern.shape[1] * MOST)
+    start = pencil.load @ (ports.pattern / pencil.conductance[:, None])
+    growth.add(pencil.centred(pencil.resting(start)))
+    growth.add(pencil.centred(pencil.resting(growth.pushed())))
+    shifts = _shifts(max(low, float(growth.chain().rates[0]) / (2 * np.pi)), high)
+    solves = [pencil.shifted(MU0 * float(w)) for w in shifts]
+    history = [growth.chain()]
+    while not growth.exhausted:
+        growth.add(solves[len(history) % len(shifts)](growth.pushed()))
         history.append(growth.chain())
-        if growth.exhausted or (step >= count and _moved(history[-1 - count], history[-1], watched) < tolerance):
+        if _expected_error(history, len(shifts), watched) < tolerance:
             model = growth.certified(shifts, solves, watched)
-            if growth.exhausted or max(b.max() for b in model.relative_bounds(watched)) <= tolerance:
+            if max(b.max() for b in model.relative_bounds(watched)) <= tolerance:
                 return model
     return growth.certified(shifts, solves, watched)
+
+
+def _shifts(low: float, high: float) -> FloatArray:
+    """Angular frequencies spread evenly on a log scale [rad/s]; below the slowest mode none is needed."""
+    low = min(low, high)
+    count = max(1, math.ceil(math.log10(high / low) * PER_DECADE) + 1)
+    return 2 * np.pi * np.geomspace(low, high, count)
+
+
+def _expected_error(history: list[Chain], lap: int, frequency: FloatArray) -> float:
+    """What the next laps through the shifts would still change, were they to go on as the last two did."""
+    if len(history) <= 2 * lap:
+        return math.inf
+    before, last = (_moved(history[k - lap], history[k], frequency) for k in (-1 - lap, -1))
+    return last * last / before if last < before else math.inf
 
 
 def _moved(before: Chain, after: Chain, frequency: FloatArray) -> float:
@@ -101,66 +116,72 @@ class _Growth:
     """A basis, M-orthonormal and with zero means, and the pencil projected on it."""
 
     pencil: Pencil
-    basis: list[FloatArray] = field(default_factory=list)
-    stiffness: FloatArray = field(default_factory=lambda: np.zeros((0, 0)))
-    mass: FloatArray = field(default_factory=lambda: np.zeros((0, 0)))
+    room: int
+    count: int = 0
     exhausted: bool = False
+
+    def __post_init__(self) -> None:
+        unknowns = self.pencil.discretisation.elements.count
+        self._basis = np.empty((unknowns, self.room), order="F")
+        self._mass = np.empty((unknowns, self.room), order="F")
+        self.stiffness = np.zeros((0, 0))
+        self.flux = np.zeros((len(self.pencil.conductance), 0))
+        self._newest = self._mass[:, :0]
+
+    @property
+    def basis(self) -> FloatArray:
+        """(unknowns, r)."""
+        return self._basis[:, : self.count]
+
+    @property
+    def mass(self) -> FloatArray:
+        """M times the basis, (unknowns, r)."""
+        return self._mass[:, : self.count]
 
     def pushed(self) -> FloatArray:
         """M times the newest block."""
-        return np.asarray(self.pencil.discretisation.mass @ self.basis[-1])
+        return self._newest
 
     def add(self, block: FloatArray) -> None:
         """Take the rest of the basis out of a block twice, and append what is left."""
         d = self.pencil.discretisation
-        block = block / self._norms(block)
+        size = np.sqrt(np.einsum("nk,nk->k", block, d.mass @ block))
+        block = block / size
         for _ in range(2):
-            for old in self.basis:
-                block = block - old @ (old.T @ (d.mass @ block))
-        kept: list[FloatArray] = []
-        for column in block.T:
-            for old in kept * 2:
-                column = column - old * (old @ (d.mass @ column))
-            size = float(self._norms(column))
-            if size > DROP:
-                kept.append(column / size)
-        if not kept:
-            self.exhausted = True
+            block = block - self.basis @ (self.mass.T @ block)
+        image, first = d.mass @ block, self.count
+        for column, pushed in zip(block.T, image.T, strict=True):
+            for _ in range(2):
+                beside = self._mass[:, first : self.count].T @ column
+                column = column - self._basis[:, first : self.count] @ beside
+                pushed = pushed - self._mass[:, first : self.count] @ beside
+            left = float(np.sqrt(max(column @ pushed, 0.0)))
+            if left > DROP and self.count < self.room:
+                self._basis[:, self.count], self._mass[:, self.count] = column / left, pushed / left
+                self.count += 1
+        self.exhausted = self.count == first
+        if self.exhausted:
             return
-        fresh = self.pencil.centred(np.column_stack(kept))
-        for old in self.basis:
-            fresh = fresh - old @ (old.T @ (d.mass @ fresh))
-        self.basis.append(fresh)
-        self.stiffness = self._grown(self.stiffness, d.stiffness @ fresh)
-        self.mass = self._grown(self.mass, d.mass @ fresh)
-
-    def _norms(self, block: FloatArray) -> FloatArray:
-        return np.asarray(np.sqrt(np.einsum("n...,n...->...", block, self.pencil.discretisation.mass @ block)))
-
-    def _grown(self, matrix: FloatArray, image: FloatArray) -> FloatArray:
-        """A projected matrix with the newest block's rows and columns."""
-        beside = np.concatenate([old.T @ image for old in self.basis])
-        count = len(matrix)
-        return np.block([[matrix, beside[:count]], [beside[:count].T, beside[count:]]])
-
-    def _flux(self) -> FloatArray:
-        return np.concatenate([block.T @ self.pencil.flux for block in self.basis]).T
+        fresh = self._basis[:, first : self.count]
+        self._newest = self._mass[:, first : self.count]
+        beside = self.basis.T @ (d.stiffness @ fresh)
+        self.stiffness = np.block([[self.stiffness, beside[:first]], [beside[:first].T, beside[first:]]])
+        self.flux = np.concatenate((self.flux, self.pencil.flux.T @ fresh), axis=1)
 
     def chain(self) -> Chain:
         """The impedance as the basis stands."""
         pencil = self.pencil
-        surface, rates, coupling, _ = split(pencil.reach, self._flux(), self.stiffness, self.mass)
+        surface, rates, coupling, _ = split(pencil.reach, self.flux, self.stiffness, self.basis.T @ self.mass)
         return Chain(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
 
     def certified(self, shifts: FloatArray, solves: list[Solve], watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
         pencil, d, chain = self.pencil, self.pencil.discretisation, self.chain()
-        basis, flux = np.column_stack(self.basis), self._flux()
-        mass = d.mass @ basis
+        basis, mass, flux = self.basis, self.mass, self.flux
         # what K chi and K x leave outside the space M chi, M x; the latter is a multiple of the former
         outside = pencil.flux - pencil.load @ (pencil.reach / pencil.conductance[:, None]) - mass @ flux.T
         pushed = d.stiffness @ basis - pencil.load @ (flux / pencil.conductance[:, None]) - mass @ self.stiffness
-        turn = split(pencil.reach, flux, self.stiffness, self.mass)[3]
+        turn = split(pencil.reach, flux, self.stiffness, basis.T @ mass)[3]
         drift = np.linalg.lstsq(outside, pushed, rcond=None)[0] @ turn
         unit = Certificate(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))
         directions = _spanned(unit.residual(chain, watched))

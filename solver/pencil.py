@@ -95,15 +95,20 @@ class Pencil:
         """Solves with K, one column for each right-hand side."""
         return factorised(self.discretisation.stiffness)
 
+    @cached_property
+    def _bordered(self) -> tuple[Sparse, Sparse]:
+        """K and M with the border of the groups."""
+        d, border = self.discretisation, sparse.csc_array(self._border)
+        corner = sparse.csc_array(self._lift.T @ self._border)
+        nothing = sparse.csc_array(corner.shape)
+        stiffness = sparse.block_array([[d.stiffness, border], [border.T, corner]], format="csc")
+        return sparse.csc_array(stiffness), sparse.csc_array(sparse.block_diag((d.mass, nothing), format="csc"))
+
     def shifted(self, shift: float) -> Solve:
         """Solves (K + s M~) a = right for a real s > 0; right sums to zero over every group, a has zero means."""
-        d, count = self.discretisation, self.discretisation.elements.count
-        border = sparse.csc_array(self._border)
-        corner = sparse.csc_array(self._lift.T @ self._border)
-        system: Sparse = sparse.csc_array(
-            sparse.block_array([[d.stiffness + shift * d.mass, border], [border.T, corner]], format="csc")
-        )
-        solve = factorised(system)
+        count = self.discretisation.elements.count
+        stiffness, mass = self._bordered
+        solve = factorised(sparse.csc_array(stiffness + shift * mass))
 
         def solved(right: FloatArray) -> FloatArray:
             full = solve(np.concatenate((right, np.zeros((len(self.conductance), right.shape[1])))))

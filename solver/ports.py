@@ -11,8 +11,6 @@ from ..geometries.outline import FloatArray
 from .field import ComplexArray
 from .problem import Circuit, Problem
 
-MANY = 8  # conductors above which only the circuits are driven, one pattern each
-
 
 @dataclass(frozen=True, eq=False)
 class Ports:
@@ -29,14 +27,9 @@ class Ports:
     member: FloatArray
     pattern: FloatArray
 
-    @property
-    def each_alone(self) -> bool:
-        """Whether every conductor is a group with a pattern of its own, so that any circuits can drive them."""
-        return self.member.shape == self.pattern.shape == self.pattern.T.shape
 
-
-def ports_of(problem: Problem) -> Ports:
-    """Every conductor a port of its own where they are few; else a pattern for each circuit.
+def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
+    """A pattern for each circuit; or, for the whole impedance matrix, every conductor a port of its own.
 
     Examples
     --------
@@ -50,9 +43,9 @@ def ports_of(problem: Problem) -> Ports:
     >>> ports_of(Problem(tuple(wires), (Circuit("feed", 1.0, names[:4], names[4:]),))).pattern.tolist()
     [[1.0], [-1.0]]
     """
-    count = len(problem.conductors)
-    if count <= MANY:
-        return Ports(np.eye(count), np.eye(count))
+    if matrix:
+        each = np.eye(len(problem.conductors))
+        return Ports(each, each)
     sharing = Sharing.of(problem)
     return Ports(sharing.member, sharing.pattern)
 

@@ -30,6 +30,8 @@ class Conductor:
         Rq of its surface [m].
     bore_coats : tuple of Material
         One for each thickness in part.bore_coats.
+    pieces : tuple of Material
+        One for each of part.pieces.
     """
 
     part: Part
@@ -38,11 +40,12 @@ class Conductor:
     coats: tuple[Material, ...] = ()
     roughness: float = 0.0
     bore_coats: tuple[Material, ...] = ()
+    pieces: tuple[Material, ...] = ()
 
     @property
     def metals(self) -> tuple[Material, ...]:
-        """The metals of its regions: the base metal, the coats outside, the coats in its bores."""
-        return (self.material, *self.coats, *self.bore_coats)
+        """The metals of its regions: the base metal, the coats outside, the coats in its bores, the pieces."""
+        return (self.material, *self.coats, *self.bore_coats, *self.pieces)
 
     @property
     def name(self) -> str:

@@ -156,7 +156,7 @@ def solve(
     metals = _metals(problem, frequency)
     skins = _skins(problem, frequency)
     radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
-    lifted = is_lifted([s[0] for s in skins], radii)
+    lifted = is_lifted([min(s) for s in skins], radii)
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
     mesh = mesh_section(problem.section, skins)

@@ -99,7 +99,7 @@ def _depth(scene: Scene, number: int) -> float:
     """Of the strip: what the skin asks for and the metal has [m]."""
     c = scene.conductors[number]
     skin = c.material.skin_depth(scene.solution.frequency, c.temperature)
-    thickness = 2 * c.part.area / sum(o.perimeter for o in c.part.outlines)
+    thickness = 2 * c.part.area / sum(o.perimeter for o in c.part.all_outlines)
     return min(DEPTHS * skin, 0.5 * thickness) + math.fsum(c.part.coats)
 
 

@@ -45,8 +45,8 @@ class View:
 def groups(parts: Sequence[Part]) -> list[list[int]]:
     """Parts that stand together, by number; far apart ones fall into different groups."""
     found = [[k] for k in range(len(parts))]
-    boxes = [p.shape.outer.bounds for p in parts]
-    sides = [p.shape.outer.bounds for p in parts]
+    boxes = [p.bounds for p in parts]
+    sides = [p.bounds for p in parts]
     merged = True
     while merged:
         merged = False
@@ -91,7 +91,7 @@ def group_windows(parts: Sequence[Part], margin: float) -> list[View]:
 
 def whole_window(parts: Sequence[Part], margin: float) -> View:
     """One window around some parts, their coats included, with a margin in shares of its longer side."""
-    box = _around([p.shape.outer.bounds + sum(p.coats) * np.array([[-1], [1]]) for p in parts])
+    box = _around([p.bounds + sum(p.coats) * np.array([[-1], [1]]) for p in parts])
     extent = box[1] - box[0]
     # little air above and below a thin strip if little is wanted, so that the strip stays the picture
     room = margin * extent.max() if margin > 0.1 else min(margin * extent.max(), 0.4 * extent.min())

@@ -131,7 +131,10 @@ def _fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: 
 def _thick_enough(scene: Scene, least: float) -> IntArray:
     """Elements of metal, without those of coats that a band stands for."""
     mesh = scene.flow.discretisation.mesh
-    thick = [not layer or scene.parts[part].layers[layer - 1] >= least for part, layer in mesh.regions]
+    thick = [
+        not layer or (*scene.parts[part].layers, *(np.inf for _ in scene.parts[part].pieces))[layer - 1] >= least
+        for part, layer in mesh.regions
+    ]
     return np.flatnonzero(np.isin(mesh.region, np.flatnonzero(thick)))
 
 

@@ -35,9 +35,9 @@ class Unrolled:
 
     def __init__(self, part: Part) -> None:
         self._part = part
-        self._sides = Sides.of(*part.outlines)
-        self._wall = np.repeat(np.arange(len(part.outlines)), [len(o.points) for o in part.outlines])
-        gap = GAP * sum(o.perimeter for o in part.outlines)
+        self._sides = Sides.of(*part.all_outlines)
+        self._wall = np.repeat(np.arange(len(part.all_outlines)), [len(o.points) for o in part.all_outlines])
+        gap = GAP * sum(o.perimeter for o in part.all_outlines)
         lengths = self._sides.length
         self._start = np.concatenate(([0.0], np.cumsum(lengths)[:-1])) + gap * self._wall
         self.length = float(self._start[-1] + lengths[-1])
@@ -58,13 +58,13 @@ class Unrolled:
 
     def along(self, outline: int, places: FloatArray) -> FloatArray:
         """Where places (m, 2) [m] on one outline lie on the axis, (m,) [m]."""
-        own: Outline = self._part.outlines[outline]
+        own: Outline = self._part.all_outlines[outline]
         side, _ = nearest_sides((own,), places)
         return self.unrolled(side + int(np.flatnonzero(self._wall == outline)[0]), places)[:, 0]
 
     def side_of(self, places: FloatArray) -> tuple[IntArray, FloatArray]:
         """Nearest side of places (m, 2) [m] and the distance from it [m]."""
-        return nearest_sides(self._part.outlines, places)
+        return nearest_sides(self._part.all_outlines, places)
 
     def unrolled(self, side: IntArray, places: FloatArray) -> FloatArray:
         """Axis and depth below the surface, (m, 2) [m], of places counted to given sides."""

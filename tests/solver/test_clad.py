@@ -1,0 +1,117 @@
+"""Conductors of several pieces pressed together: one voltage, their metals side by side."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.cases.reader import read_case
+from crosscurrent.cases.run import solve_case
+from crosscurrent.geometries.errors import GeometryError
+from crosscurrent.geometries.section import Part, Section
+from crosscurrent.geometries.shapes import Shape, bar, outline, round_bar, tube
+from crosscurrent.postprocess.answers import Answers, answers
+from crosscurrent.solver.materials import MATERIALS, Material
+from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.solve import solve
+
+COPPER = MATERIALS["copper"]
+MM = 1e-3
+
+
+def solved(main: Conductor, frequency: float, accuracy: float = 1e-6) -> Answers:
+    back = Conductor(Part("back", bar(40 * MM, 6 * MM).placed((0, -10 * MM))), COPPER)
+    circuit = Circuit("feed", 1.0, (main.name,), ("back",))
+    return answers(solve(Problem((main, back), (circuit,)), frequency, accuracy=accuracy))
+
+
+def rail(piece: Shape, metal: Material) -> Conductor:
+    """A 40 x 6 mm copper bar with a piece on it."""
+    return Conductor(Part("rail", bar(40 * MM, 6 * MM), pieces=(piece,)), COPPER, pieces=(metal,))
+
+
+ON_TOP = bar(20 * MM, 4 * MM).placed((3 * MM, 5 * MM))
+
+
+def test_steel_rod_in_a_copper_sleeve() -> None:
+    """Layered Bessel solution, REFERENCES section 7: steel (mu_r 100, 6 MS/m) d 8 mm + 0.5 mm copper, 50 Hz."""
+    steel = Material("steel", 6e6, permeability=100.0)
+    part = Part("rod", round_bar(8 * MM), pieces=(tube(9 * MM, 0.5 * MM),))
+    rod = Conductor(part, steel, pieces=(Material("copper", 58e6),))
+    found = solve(Problem((rod,), (Circuit("feed", 1.0, ("rod",)),)), 50.0, accuracy=1e-7)
+    impedance = found.fine.fields.impedance[0, 0]
+    assert impedance.real == pytest.approx(9.779076323e-4, rel=1e-8)
+    mesh = found.fine.discretisation.mesh
+    outside = 2e-7 * math.log(mesh.radius * math.e / (4.5 * MM))
+    assert impedance.imag / (100 * math.pi) - outside == pytest.approx(322.3486183e-9, rel=1e-6)
+
+
+@pytest.mark.parametrize("frequency", [0.0, 50.0, 10e3])
+def test_pieces_of_one_metal_are_one_outline(frequency: float) -> None:
+    corners = [(-20, -3), (20, -3), (20, 3), (13, 3), (13, 7), (-7, 7), (-7, 3), (-20, 3)]
+    whole = outline([(x * MM, y * MM) for x, y in corners])
+    one = solved(Conductor(Part("rail", whole), COPPER), frequency).circuits["feed"]
+    two = solved(rail(ON_TOP, COPPER), frequency).circuits["feed"]
+    assert one.resistance == pytest.approx(two.resistance, rel=2e-6)
+    assert one.inductance == pytest.approx(two.inductance, rel=4e-6)
+
+
+def test_direct_current_divides_by_conductance() -> None:
+    found = solved(rail(ON_TOP, MATERIALS["tin"]), 0.0).conductors["rail"]
+    copper, tin = 240e-6 * COPPER.conductivity, 80e-6 * MATERIALS["tin"].conductivity
+    assert found.layers["tin"].current_share == pytest.approx(tin / (tin + copper), rel=1e-9)
+    assert found.dc_resistance == pytest.approx(1 / (tin + copper), rel=1e-9)
+
+
+def test_balance_symmetry_and_force() -> None:
+    found = solved(rail(ON_TOP, MATERIALS["steel"]), 10e3, 1e-4)
+    assert found.power_balance < 1e-10
+    assert abs(found.impedance - found.impedance.T).max() < 1e-12 * abs(found.impedance).max()
+    force = [sum(c.force[k] for c in found.conductors.values()) for k in (0, 1)]
+    assert max(map(abs, force)) < 1e-3 * max(abs(c.force[1]) for c in found.conductors.values())
+
+
+@pytest.mark.parametrize(
+    ("part", "message"),
+    [
+        (Part("rail", bar(0.04, 0.006), pieces=(ON_TOP.placed((0, 1 * MM)),)), "does not touch the rest"),
+        (Part("rail", bar(0.04, 0.006), pieces=(ON_TOP.placed((0, -1 * MM)),)), "overlap by 1 mm"),
+        (Part("rail", bar(0.04, 0.006), (10e-6,), pieces=(ON_TOP,)), "has pieces and cannot be plated as well"),
+    ],
+)
+def test_faults(part: Part, message: str) -> None:
+    with pytest.raises(GeometryError, match=message):
+        Section((part,))
+
+
+def test_in_a_case_file(tmp_path: Path) -> None:
+    path = tmp_path / "clad.toml"
+    path.write_text(
+        """
+title = "Copper bar with a steel foot"
+[frequency]
+at = ["0 Hz"]
+[[conductor]]
+name = "bar"
+shape = "bar"
+width = "40 mm"
+thickness = "6 mm"
+turn = "90 deg"
+centre = ["5 mm", "1 mm"]
+material = "copper"
+clad = [{ shape = "bar", width = "20 mm", thickness = "4 mm", offset = ["3 mm", "5 mm"], material = "steel" }]
+[[circuit]]
+name = "feed"
+current = "100 A"
+out = ["bar"]
+""",
+        encoding="utf-8",
+    )
+    result = solve_case(read_case(path))
+    steel = MATERIALS["steel"].conductivity
+    assert result.conductors["bar"].dc_resistance == pytest.approx(1 / (240e-6 * 58e6 + 80e-6 * steel), rel=1e-9)
+    low, high = result.case.problem().section.bounds
+    # turned by 90 degrees about the bar's own centre, the foot stands on its left
+    assert (low.tolist(), high.tolist()) == (pytest.approx([-5 * MM, -19 * MM]), pytest.approx([8 * MM, 21 * MM]))
