@@ -52,6 +52,7 @@ def bisect(mesh: Mesh, chosen: BoolArray) -> Mesh:
         points=np.concatenate((mesh.points, places)),
         triangles=triangles,
         region=mesh.region[parent],
+        dark=mesh.dark[parent],
         bends=np.concatenate((bends, new_edges[on])),
         bend_centres=np.concatenate((mesh.bend_centres[kept], centre[owner[on]])),
         turned=turned,

@@ -51,6 +51,8 @@ class Mesh:
         Counter-clockwise.
     region : (t,) int
         Index into `regions`, or AIR.
+    dark : (t,) bool
+        Metal so deep below its surfaces that no field gets there.
     regions : tuple of (part, layer)
         Number of the part and of its layer: 0 the base metal, 1 the first coat.
     bends : (b, 2) int
@@ -72,6 +74,7 @@ class Mesh:
     points: FloatArray
     triangles: IntArray
     region: IntArray
+    dark: BoolArray
     regions: tuple[tuple[int, int], ...]
     bends: IntArray
     bend_centres: FloatArray

@@ -125,6 +125,7 @@ class _Plan:
     points: list[FloatArray] = field(default_factory=list)
     triangles: list[IntArray] = field(default_factory=list)
     region: list[IntArray] = field(default_factory=list)
+    dark: list[BoolArray] = field(default_factory=list)
     around: list[FloatArray] = field(default_factory=list)
     bends: list[IntArray] = field(default_factory=list)
     bend_centres: list[FloatArray] = field(default_factory=list)
@@ -168,7 +169,8 @@ class _Plan:
         new[used] = np.arange(len(used))
         faces[:, :2] = new[faces[:, :2]]
         return Mesh(
-            np.concatenate(self.points)[used], new[triangles], np.concatenate(self.region), tuple(self.regions),
+            np.concatenate(self.points)[used], new[triangles], np.concatenate(self.region),
+            np.concatenate(self.dark), tuple(self.regions),
             new[bends], bend_centres, turned, around[turned], faces[~inner_joint], new[rim], self.centre, self.radius,
         )  # fmt: skip
 
@@ -192,6 +194,7 @@ class _Plan:
     def _add_triangles(self, triangles: IntArray, region: int, around: FloatArray | None = None) -> None:
         self.triangles.append(triangles)
         self.region.append(np.full(len(triangles), region))
+        self.dark.append(np.full(len(triangles), False))
         self.around.append(np.full((len(triangles), 2), np.nan) if around is None else around)
 
     def _add_bends(self, edges: IntArray, centres: FloatArray) -> None:
@@ -355,6 +358,7 @@ class _Plan:
 
     def _fill_metal(self, own: list[int], inner: list[_Front], region: int) -> None:
         open_edges = self._open_edges([inner[w] for w in own], backward=False)
+        first = len(self.triangles)
         self._bridge({w: inner[w] for w in own}, open_edges, region)
         skin, recipe = self.walls[own[0]].skin, self.recipe
         lit = [self.walls[w].outline for w in own if self.walls[w].lit(recipe.reach)[0]]
@@ -368,6 +372,10 @@ class _Plan:
             return np.where(below < 0.97 * recipe.reach * skin, wanted, np.inf)
 
         self._fill(open_edges, limit, region)
+        place = np.concatenate(self.points)
+        for k in range(first, len(self.triangles)):
+            corners = self.triangles[k]
+            self.dark[k] = np.isinf(limit(place[corners.ravel()])).reshape(corners.shape).all(axis=1)
 
     def _fill_air(self, outer: list[_Front], rim: IntArray) -> None:
         open_edges = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in rim}

@@ -48,7 +48,8 @@ def validity_warnings(solution: Solution, length: float | None = None) -> tuple[
             f"the run of {length:.3g} m is short against the section's {section.size:.3g} m: the field at its ends, "
             "which a cross-section cannot show, adds to the figures per metre"
         )
-    return (*warnings, *_short_skin(solution), *_thin_coats(solution), *_gaps(solution), *_saturation(solution))
+    watches = (_short_skin, _thin_coats, _rough, _gaps, _saturation)
+    return (*warnings, *(text for watch in watches for text in watch(solution)))
 
 
 def _short_skin(solution: Solution) -> list[str]:
@@ -73,6 +74,19 @@ def _thin_coats(solution: Solution) -> list[str]:
                     f'the {metal.name} on "{c.name}" is {thickness * 1e6:.2g} um thick: layers thinner than about '
                     "half a micrometre conduct worse than the bulk metal, and the figures take the bulk value"
                 )
+    return found
+
+
+def _rough(solution: Solution) -> list[str]:
+    """Warn where the roughness is no small thing on the part or its outermost coat."""
+    found = []
+    for c in solution.problem.conductors:
+        room = min([c.part.shape.outer.inscribed_radius, *c.part.coats[-1:]])
+        if c.roughness > 0.1 * room:
+            found.append(
+                f'the roughness of "{c.name}" (Rq {c.roughness * 1e6:.3g} um) is more than a tenth of the metal it is '
+                f"on ({room * 1e6:.3g} um): the models know rough surfaces of thick metal only"
+            )
     return found
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import sparse
 from scipy.sparse.csgraph import reverse_cuthill_mckee
-from scipy.sparse.linalg import splu
+from scipy.sparse.linalg import SuperLU, splu
 from threadpoolctl import ThreadpoolController
 
 Solve = Callable[[npt.NDArray[Any]], npt.NDArray[Any]]
@@ -28,10 +28,7 @@ def factorised(matrix: sparse.csc_array) -> Solve:
     elimination in any order is stable.
     """
     order = reverse_cuthill_mckee(matrix.tocsr(), symmetric_mode=True)
-    arranged = sparse.csc_matrix(matrix[order][:, order])
-    # the factor is made of small dense blocks: threads that wait for one another stall it on a busy machine
-    with _threads().limit(limits=1, user_api="blas"):
-        lu = splu(arranged, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+    lu = eliminated(matrix[order][:, order], "MMD_AT_PLUS_A")
 
     def solve(right: npt.NDArray[Any]) -> npt.NDArray[Any]:
         out = np.empty(right.shape, dtype=matrix.dtype)
@@ -39,3 +36,12 @@ def factorised(matrix: sparse.csc_array) -> Solve:
         return out
 
     return solve
+
+
+def eliminated(matrix: sparse.csc_array, ordering: str) -> SuperLU:
+    """The factors of a matrix as above, in an ordering that SuperLU knows by name; "NATURAL" keeps its own."""
+    # the factor is made of small dense blocks: threads that wait for one another stall it on a busy machine
+    with _threads().limit(limits=1, user_api="blas"):
+        return splu(
+            sparse.csc_matrix(matrix), permc_spec=ordering, diag_pivot_thresh=0.0, options={"SymmetricMode": True}
+        )

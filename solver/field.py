@@ -21,6 +21,7 @@ from scipy import sparse
 
 from ..geometries.mesh import AIR, Mesh
 from ..geometries.outline import FloatArray
+from ..geometries.sides import IntArray
 from .exterior import exterior
 from .factor import factorised
 from .materials import MU0
@@ -113,6 +114,13 @@ class Discretisation:
         return chi
 
     @cached_property
+    def lit(self) -> IntArray:
+        """Unknowns that are not wholly inside dark metal, where a = 0."""
+        used = np.zeros(self.elements.count, bool)
+        used[self.elements.dofs[~self.mesh.dark]] = True
+        return np.flatnonzero(used)
+
+    @cached_property
     def lift_load(self) -> FloatArray:
         """Stiffness times chi, (unknowns, conductors): chi has no slope in the metal, so only the air counts."""
         return np.asarray(self._air @ self.lift)
@@ -165,7 +173,9 @@ def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bo
     system = d.stiffness + 1j * omega * MU0 * d.mass
     if lifted:
         load = d.lift_load
-        response = factorised(system)(-load)
+        # the core that no field reaches is left out: the strips alone carry it
+        response = np.zeros(load.shape, dtype=complex)
+        response[d.lit] = factorised(sparse.csc_array(system[d.lit][:, d.lit]))(-load[d.lit])
         through = d.lift.T @ load + load.T @ response
         drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
         electric = _complex(-1j * omega * (response @ drive))

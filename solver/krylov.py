@@ -20,6 +20,7 @@ from .reduced import Certificate, Reduced
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 PER_DECADE = 0.5  # shifts
 MOST = 60  # vectors per pattern, at most
+CAUTION = 0.3  # the bound is known to be two to three times the error: it is asked for once it may hold
 CHECKS = 4  # frequencies per decade at which movement is watched
 
 
@@ -28,7 +29,7 @@ class SweepError(CrosscurrentError, ValueError):
 
 
 def reduce(
-    discretisation: Discretisation, ports: Ports, low: float, high: float, *, tolerance: float = 1e-7
+    discretisation: Discretisation, ports: Ports, low: float, high: float, *, tolerance: float = 1e-6
 ) -> Reduced:
     """The reduced model of a section on one mesh at one order.
 
@@ -76,7 +77,7 @@ def reduce(
     while not growth.exhausted:
         growth.add(solves[len(history) % len(shifts)](growth.pushed()))
         history.append(growth.chain())
-        if _expected_error(history, len(shifts), watched) < tolerance:
+        if _expected_error(history, len(shifts), watched) < CAUTION * tolerance:
             model = growth.certified(shifts, solves, watched)
             if max(b.max() for b in model.relative_bounds(watched)) <= tolerance:
                 return model

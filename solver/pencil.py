@@ -15,10 +15,12 @@ from functools import cached_property
 
 import numpy as np
 from scipy import sparse
+from scipy.sparse.csgraph import reverse_cuthill_mckee
+from scipy.sparse.linalg import SuperLU
 
 from ..geometries.outline import FloatArray
-from ..geometries.sides import BoolArray
-from .factor import Solve, factorised
+from ..geometries.sides import BoolArray, IntArray
+from .factor import Solve, eliminated, factorised
 from .field import Discretisation, Sparse
 from .ports import Ports
 
@@ -91,27 +93,40 @@ class Pencil:
         return field - self.chi @ ((self.load.T @ field) / self.conductance[:, None])
 
     @cached_property
-    def resting(self) -> Solve:
-        """Solves with K, one column for each right-hand side."""
-        return factorised(self.discretisation.stiffness)
+    def _resting(self) -> tuple[IntArray, SuperLU]:
+        """An elimination order that leaves little fill, and the factors of K in it."""
+        stiffness = self.discretisation.stiffness
+        first = np.asarray(reverse_cuthill_mckee(stiffness.tocsr(), symmetric_mode=True))
+        factors = eliminated(stiffness[first][:, first], "MMD_AT_PLUS_A")
+        return first, factors
 
     @cached_property
-    def _bordered(self) -> tuple[Sparse, Sparse]:
-        """K and M with the border of the groups."""
+    def _bordered(self) -> tuple[IntArray, Sparse, Sparse]:
+        """An elimination order with the border of the groups last; K and M in that order."""
         d, border = self.discretisation, sparse.csc_array(self._border)
         corner = sparse.csc_array(self._lift.T @ self._border)
-        nothing = sparse.csc_array(corner.shape)
         stiffness = sparse.block_array([[d.stiffness, border], [border.T, corner]], format="csc")
-        return sparse.csc_array(stiffness), sparse.csc_array(sparse.block_diag((d.mass, nothing), format="csc"))
+        mass = sparse.block_diag((d.mass, sparse.csc_array(corner.shape)), format="csc")
+        first, factors = self._resting
+        order = np.concatenate((first[np.argsort(factors.perm_c)], len(first) + np.arange(corner.shape[0])))
+        return order, sparse.csc_array(stiffness[order][:, order]), sparse.csc_array(mass[order][:, order])
+
+    def resting(self, right: FloatArray) -> FloatArray:
+        """Solve K a = right."""
+        order, factors = self._resting
+        field = np.empty_like(right)
+        field[order] = factors.solve(right[order])
+        return field
 
     def shifted(self, shift: float) -> Solve:
         """Solves (K + s M~) a = right for a real s > 0; right sums to zero over every group, a has zero means."""
-        count = self.discretisation.elements.count
-        stiffness, mass = self._bordered
-        solve = factorised(sparse.csc_array(stiffness + shift * mass))
+        order, stiffness, mass = self._bordered
+        factors = eliminated(stiffness + shift * mass, "NATURAL")
+        count = len(order) - len(self.conductance)
 
         def solved(right: FloatArray) -> FloatArray:
-            full = solve(np.concatenate((right, np.zeros((len(self.conductance), right.shape[1])))))
+            full = np.concatenate((right, np.zeros((len(self.conductance), right.shape[1]))))
+            full[order] = factors.solve(full[order])
             # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
             field, mean = full[:count], full[count:]
             return self.centred(field + (self._lift - self.chi) @ mean)

@@ -17,7 +17,7 @@ def one_triangle(corners, bends=(), centres=()):
     """A mesh of a single triangle, some of its sides curved about centres."""
     nowhere = np.zeros((0, 2))
     return Mesh(
-        np.array(corners, dtype=float), np.array([[0, 1, 2]]), np.array([0]), ((0, 0),),
+        np.array(corners, dtype=float), np.array([[0, 1, 2]]), np.array([0]), np.zeros(1, bool), ((0, 0),),
         np.array(bends, dtype=int).reshape(-1, 2), np.array(centres, dtype=float).reshape(-1, 2),
         np.zeros(0, dtype=int), nowhere, np.zeros((0, 4), dtype=int), np.zeros((0, 2), dtype=int), np.zeros(2), 1.0,
     )  # fmt: skip
