@@ -18,7 +18,8 @@ from .ports import Ports
 from .reduced import Certificate, Reduced
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
-PER_DECADE = 0.5  # shifts
+PER_DECADE = 0.45  # shifts
+FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.3  # the bound is known to be two to three times the error: it is asked for once it may hold
 CHECKS = 4  # frequencies per decade at which movement is watched
@@ -71,13 +72,14 @@ def reduce(
     start = pencil.load @ (ports.pattern / pencil.conductance[:, None])
     growth.add(pencil.centred(pencil.resting(start)))
     growth.add(pencil.centred(pencil.resting(growth.pushed())))
-    shifts = _shifts(max(low, float(growth.chain().rates[0]) / (2 * np.pi)), high)
+    shifts = _shifts(max(2 * np.pi * low, FIRST * float(growth.chain().rates[0])), LAST * 2 * np.pi * high)
     solves = [pencil.shifted(MU0 * float(w)) for w in shifts]
     history = [growth.chain()]
     while not growth.exhausted:
-        growth.add(solves[len(history) % len(shifts)](growth.pushed()))
+        for solve in solves:
+            growth.add(solve(growth.pushed()))
         history.append(growth.chain())
-        if _expected_error(history, len(shifts), watched) < CAUTION * tolerance:
+        if _expected_error(history, watched) < CAUTION * tolerance:
             model = growth.certified(shifts, solves, watched)
             if max(b.max() for b in model.relative_bounds(watched)) <= tolerance:
                 return model
@@ -85,17 +87,16 @@ def reduce(
 
 
 def _shifts(low: float, high: float) -> FloatArray:
-    """Angular frequencies spread evenly on a log scale [rad/s]; below the slowest mode none is needed."""
+    """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
-    count = max(1, math.ceil(math.log10(high / low) * PER_DECADE) + 1)
-    return 2 * np.pi * np.geomspace(low, high, count)
+    return np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1)
 
 
-def _expected_error(history: list[Chain], lap: int, frequency: FloatArray) -> float:
-    """What the next laps through the shifts would still change, were they to go on as the last two did."""
-    if len(history) <= 2 * lap:
+def _expected_error(history: list[Chain], frequency: FloatArray) -> float:
+    """What the laps through the shifts to come would still change, were they to go on as the last two did."""
+    if len(history) < 3:
         return math.inf
-    before, last = (_moved(history[k - lap], history[k], frequency) for k in (-1 - lap, -1))
+    before, last = _moved(*history[-3:-1], frequency), _moved(*history[-2:], frequency)
     return last * last / before if last < before else math.inf
 
 
@@ -179,11 +180,12 @@ class _Growth:
         """The reduced model with its modes and the norms of its residual."""
         pencil, d, chain = self.pencil, self.pencil.discretisation, self.chain()
         basis, mass, flux = self.basis, self.mass, self.flux
-        # what K chi and K x leave outside the space M chi, M x; the latter is a multiple of the former
+        # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
         outside = pencil.flux - pencil.load @ (pencil.reach / pencil.conductance[:, None]) - mass @ flux.T
-        pushed = d.stiffness @ basis - pencil.load @ (flux / pencil.conductance[:, None]) - mass @ self.stiffness
+        onto = (d.stiffness @ outside).T @ basis - outside.T @ pencil.load @ (flux / pencil.conductance[:, None])
+        onto -= outside.T @ mass @ self.stiffness
         turn = split(pencil.reach, flux, self.stiffness, basis.T @ mass)[3]
-        drift = np.linalg.lstsq(outside, pushed, rcond=None)[0] @ turn
+        drift = np.linalg.solve(outside.T @ outside, onto) @ turn
         unit = Certificate(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))
         directions = _spanned(unit.residual(chain, watched))
         outside = outside @ directions

@@ -125,8 +125,9 @@ class Pencil:
         count = len(order) - len(self.conductance)
 
         def solved(right: FloatArray) -> FloatArray:
-            full = np.concatenate((right, np.zeros((len(self.conductance), right.shape[1]))))
-            full[order] = factors.solve(full[order])
+            full = np.zeros((len(order), right.shape[1]), order="F")
+            full[:count] = right
+            full[order] = factors.solve(np.asfortranarray(full[order]))
             # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
             field, mean = full[:count], full[count:]
             return self.centred(field + (self._lift - self.chi) @ mean)
