@@ -375,7 +375,7 @@ class _Plan:
         place = np.concatenate(self.points)
         for k in range(first, len(self.triangles)):
             corners = self.triangles[k]
-            self.dark[k] = np.isinf(limit(place[corners.ravel()])).reshape(corners.shape).all(axis=1)
+            self.dark[k] = np.asarray(np.isinf(limit(place[corners.ravel()])).reshape(corners.shape).all(axis=1))
 
     def _fill_air(self, outer: list[_Front], rim: IntArray) -> None:
         open_edges = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in rim}

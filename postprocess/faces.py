@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -11,11 +12,14 @@ from ..geometries.outline import FloatArray, Outline
 from ..geometries.section import Part
 from ..geometries.shape_functions import quadrature
 from ..geometries.sides import IntArray, Sides, nearest
+from ..solver.field import Discretisation
 from ..solver.flow import Flow
 
 WITHIN = 0.95  # share of a face's |J| that its depth holds
 EIGHT = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
 MANY = 12  # outlines with more sides are named by direction only
+# nearest side and depth of all quadrature places of a conductor: the same at every frequency of a sweep
+_NEAREST: WeakKeyDictionary[Discretisation, dict[int, tuple[IntArray, FloatArray]]] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -58,7 +62,10 @@ def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
     density = (elements.value(flow.electric, inside, places) * (sigma * smoothing)[:, None]).ravel()
     resistivity = np.repeat(1 / sigma, len(places))
     names, label, lengths = face_names(part)
-    side, depth = nearest_sides(part.all_outlines, elements.positions(inside, places).reshape(-1, 2))
+    known = _NEAREST.setdefault(d, {})
+    if number not in known:
+        known[number] = nearest_sides(part.all_outlines, elements.positions(inside, places).reshape(-1, 2))
+    side, depth = known[number]
     face = label[side]
     flows = []
     for k, name in enumerate(names):
