@@ -32,7 +32,7 @@ class Recipe:
 
     first: float = 0.9
     growth: float = 1.5
-    reach: float = 8.5
+    reach: float = 9.5
     corner: float = 0.8
     slope: float = 0.6
     arc: float = math.pi / 6

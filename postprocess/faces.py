@@ -54,9 +54,8 @@ def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
     part = flow.problem.conductors[number].part
     elements = d.elements
     rows = np.flatnonzero([p == number for p, _ in d.mesh.regions])
-    inside = elements.metal[np.isin(d.mesh.region[elements.metal], rows)]
-    mine = np.isin(d.mesh.region[elements.metal], rows)
-    sigma, smoothing = d.sigma[mine], d.smoothing[mine]
+    mine = np.isin(d.mesh.region[elements.metal], rows) & (flow.lit > 0)
+    inside, sigma, smoothing = elements.metal[mine], d.sigma[mine], d.smoothing[mine]
     places, weights = quadrature(2 * elements.order)
     area = (elements.maps(inside, places)[0] * weights).ravel()
     density = (elements.value(flow.electric, inside, places) * (sigma * smoothing)[:, None]).ravel()

@@ -87,9 +87,9 @@ class Chain:
         surface = self.surface_inductance @ self.pattern
         return np.asarray(surface + np.einsum("mr,rg,rq->mgq", weight, self.coupling, self._driven, optimize=True))
 
-    def amplitudes(self, frequency: npt.ArrayLike) -> ComplexArray:
-        """Amplitude of every mode in A per current in a pattern, (m, r, patterns)."""
-        return np.asarray(-self._driven / (self.rates + 1j * angular(frequency)[:, None])[..., None])
+    def amplitudes(self, frequency: npt.ArrayLike, drive: ComplexArray) -> ComplexArray:
+        """Amplitude of every mode in A for currents (m, patterns), (m, r)."""
+        return np.asarray(-(drive @ self._driven.T) / (self.rates + 1j * angular(frequency)[:, None]))
 
     def with_conductivity(self, factor: float) -> Chain:
         """The same section with all conductivities multiplied by a factor: Z_k(w) = Z(k w) / k, exactly."""

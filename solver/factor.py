@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 import numpy.typing as npt
@@ -43,10 +43,9 @@ def factorised(matrix: sparse.csc_array) -> Solve:
     return solve
 
 
-def eliminated(matrix: sparse.csc_array, ordering: str) -> SuperLU:
+def eliminated(matrix: sparse.csc_array[Any], ordering: Literal["NATURAL", "MMD_AT_PLUS_A"]) -> SuperLU[Any]:
     """The factors of a matrix as above, in an ordering that SuperLU knows by name; "NATURAL" keeps its own."""
     # the factor is made of small dense blocks: threads that wait for one another stall it on a busy machine
     with _threads().limit(limits=1, user_api="blas"):
-        return splu(
-            sparse.csc_matrix(matrix), permc_spec=ordering, diag_pivot_thresh=0.0, options={"SymmetricMode": True}
-        )
+        arranged: Any = sparse.csc_matrix(matrix)
+        return splu(arranged, permc_spec=ordering, diag_pivot_thresh=0.0, options={"SymmetricMode": True})

@@ -115,10 +115,20 @@ class Discretisation:
 
     @cached_property
     def lit(self) -> IntArray:
-        """Unknowns that are not wholly inside dark metal, where a = 0."""
+        """Unknowns that are not wholly inside dark metal."""
         used = np.zeros(self.elements.count, bool)
         used[self.elements.dofs[~self.mesh.dark]] = True
         return np.flatnonzero(used)
+
+    def lit_system(self, omega: float) -> Sparse:
+        """K + j w mu0 M on the lit unknowns, without the dark core: strips end free, so no current leaks inwards."""
+        e = self.elements
+        on = ~self.mesh.dark[e.metal]
+        rows, smoothing = e.metal[on], self.smoothing[on]
+        stiffness = e.stiffness_blocks[rows] * (self.reluctivity[rows] * smoothing)[:, None, None]
+        mass = e.mass_blocks[on] * (self.sigma[on] * smoothing)[:, None, None]
+        system = e.assemble(stiffness + 1j * omega * MU0 * mass, rows) + self._air
+        return sparse.csc_array(system[self.lit][:, self.lit])
 
     @cached_property
     def lift_load(self) -> FloatArray:
@@ -170,19 +180,18 @@ def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bo
     d, omega = discretisation, 2 * np.pi * frequency
     if frequency == 0:
         return _direct_current(d)
-    system = d.stiffness + 1j * omega * MU0 * d.mass
     if lifted:
         load = d.lift_load
         # the core that no field reaches is left out: the strips alone carry it
         response = np.zeros(load.shape, dtype=complex)
-        response[d.lit] = factorised(sparse.csc_array(system[d.lit][:, d.lit]))(-load[d.lit])
+        response[d.lit] = factorised(d.lit_system(omega))(-load[d.lit])
         through = d.lift.T @ load + load.T @ response
         drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
         electric = _complex(-1j * omega * (response @ drive))
         potential = _complex(response @ drive + d.lift @ drive)
         return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, lifted=True)
     load = d.mass @ d.lift
-    response = factorised(system)(load)
+    response = factorised(d.stiffness + 1j * omega * MU0 * d.mass)(load)
     admittance = load.T @ d.lift - 1j * omega * MU0 * (load.T @ response)
     impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
     potential = _complex(MU0 * response @ impedance)

@@ -65,7 +65,15 @@ class Flow:
         loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
         energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real
         label, count = d.mesh.region[rows], len(d.mesh.regions)
-        return _summed(label, loss, count), _summed(label, energy * d.reluctivity[rows] / MU0, count)
+        energy = energy * d.reluctivity[rows] / MU0
+        return _summed(label, loss * self.lit, count), _summed(label, energy * self.lit, count)
+
+    @cached_property
+    def lit(self) -> FloatArray:
+        """1 for the triangles of metal that were solved for, 0 for those of a dark core left out, (m,)."""
+        d = self.discretisation
+        dark = d.mesh.dark[d.elements.metal] & self.fields.lifted
+        return np.where(dark, 0.0, 1.0)
 
     @cached_property
     def region_powers(self) -> ComplexArray:
@@ -84,7 +92,7 @@ class Flow:
         """integral J of every region of metal [A]."""
         d = self.discretisation
         e = self.electric[d.elements.dofs[d.elements.metal]]
-        current = d.sigma * d.smoothing * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
+        current = self.lit * d.sigma * d.smoothing * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
         label, count = d.mesh.region[d.elements.metal], len(d.mesh.regions)
         return _summed(label, current.real, count) + 1j * _summed(label, current.imag, count)
 

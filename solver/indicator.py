@@ -26,6 +26,8 @@ def indicators(fine: Flow, coarse: Flow) -> FloatArray:
     energy = np.einsum("ti,tij,tj->t", a.conj(), e.stiffness_blocks, a, optimize=True).real
     energy *= omega * d.reluctivity / MU0
     metal = e.metal
+    energy[metal] *= fine.lit
     field = fine.electric[e.dofs[metal]] - coarse.electric[c.dofs[metal]] @ raised.T
-    energy[metal] += d.sigma * np.einsum("ti,tij,tj->t", field.conj(), e.mass_blocks, field, optimize=True).real
+    lost = np.einsum("ti,tij,tj->t", field.conj(), e.mass_blocks, field, optimize=True).real
+    energy[metal] += fine.lit * d.sigma * lost
     return np.asarray(energy)

@@ -21,7 +21,7 @@ DROP = 1e-8  # part of a new vector that must be left after the others are taken
 PER_DECADE = 0.45  # shifts
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
-CAUTION = 0.3  # the bound is known to be two to three times the error: it is asked for once it may hold
+CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
 CHECKS = 4  # frequencies per decade at which movement is watched
 
 
@@ -63,8 +63,8 @@ def reduce(
     """
     if any(m.surface != 1 for m in discretisation.metals):
         raise SweepError(
-            "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; solve the "
-            "frequencies one by one or set the roughness to 0"
+            "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; solve "
+            "the frequencies one by one or set the roughness to 0"
         )
     pencil = Pencil(discretisation, ports)
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
@@ -74,15 +74,17 @@ def reduce(
     growth.add(pencil.centred(pencil.resting(growth.pushed())))
     shifts = _shifts(max(2 * np.pi * low, FIRST * float(growth.chain().rates[0])), LAST * 2 * np.pi * high)
     solves = [pencil.shifted(MU0 * float(w)) for w in shifts]
-    history = [growth.chain()]
+    history, before = [growth.chain()], math.inf
     while not growth.exhausted:
         for solve in solves:
             growth.add(solve(growth.pushed()))
         history.append(growth.chain())
         if _expected_error(history, watched) < CAUTION * tolerance:
             model = growth.certified(shifts, solves, watched)
-            if max(b.max() for b in model.relative_bounds(watched)) <= tolerance:
+            bound = float(max(b.max() for b in model.relative_bounds(watched)))
+            if bound <= tolerance or bound >= before:  # there, or down to rounding
                 return model
+            before = bound
     return growth.certified(shifts, solves, watched)
 
 
@@ -96,7 +98,7 @@ def _expected_error(history: list[Chain], frequency: FloatArray) -> float:
     """What the laps through the shifts to come would still change, were they to go on as the last two did."""
     if len(history) < 3:
         return math.inf
-    before, last = _moved(*history[-3:-1], frequency), _moved(*history[-2:], frequency)
+    before, last = _moved(history[-3], history[-2], frequency), _moved(history[-2], history[-1], frequency)
     return last * last / before if last < before else math.inf
 
 

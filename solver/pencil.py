@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from scipy import sparse
@@ -93,10 +94,10 @@ class Pencil:
         return field - self.chi @ ((self.load.T @ field) / self.conductance[:, None])
 
     @cached_property
-    def _resting(self) -> tuple[IntArray, SuperLU]:
+    def _resting(self) -> tuple[IntArray, SuperLU[Any]]:
         """An elimination order that leaves little fill, and the factors of K in it."""
         stiffness = self.discretisation.stiffness
-        first = np.asarray(reverse_cuthill_mckee(stiffness.tocsr(), symmetric_mode=True))
+        first: IntArray = np.asarray(reverse_cuthill_mckee(stiffness.tocsr(), symmetric_mode=True), dtype=np.int64)
         factors = eliminated(stiffness[first][:, first], "MMD_AT_PLUS_A")
         return first, factors
 

@@ -22,10 +22,13 @@ class Ports:
         1 where a conductor belongs to a group.
     pattern : (groups, patterns) float
         Current in every group per unit of each pattern.
+    matrix : bool
+        Whether every conductor is a group with a pattern of its own, so that any circuits can drive them.
     """
 
     member: FloatArray
     pattern: FloatArray
+    matrix: bool = False
 
 
 def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
@@ -45,7 +48,7 @@ def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     """
     if matrix:
         each = np.eye(len(problem.conductors))
-        return Ports(each, each)
+        return Ports(each, each, matrix=True)
     sharing = Sharing.of(problem)
     return Ports(sharing.member, sharing.pattern)
 

@@ -42,7 +42,8 @@ class Certificate:
 
     def residual(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
         """Flux of the residual per current in a pattern, (m, d, patterns) [H/m]."""
-        flux = chain.flux(frequency) + self.drift @ chain.amplitudes(frequency)
+        each = [chain.amplitudes(frequency, unit[None]) for unit in np.eye(chain.pattern.shape[1], dtype=complex)]
+        flux = chain.flux(frequency) + self.drift @ np.stack(each, axis=-1)
         return np.asarray(self.directions.T @ flux)
 
     def at(self, omega: FloatArray) -> FloatArray:

@@ -12,6 +12,7 @@ import numpy as np
 
 from ..geometries.bisect import bisect, largest_first
 from ..geometries.errors import CrosscurrentError
+from ..geometries.mesh import Mesh
 from ..geometries.mesher import mesh_section
 from ..geometries.outline import FloatArray
 from .field import Discretisation, Metal, is_lifted, solve_fields
@@ -114,6 +115,7 @@ def solve(
     accuracy: float = 1e-3,
     largest: int = LARGEST,
     progress: Progress | None = None,
+    start: Mesh | None = None,
 ) -> Solution:
     """Solve a problem at one frequency.
 
@@ -128,6 +130,8 @@ def solve(
         Number of unknowns at which refinement stops, with a warning.
     progress : callable, optional
         Called with what is being done and the fraction done.
+    start : Mesh, optional
+        To begin with; else one made for the frequency.
 
     Returns
     -------
@@ -159,7 +163,7 @@ def solve(
     lifted = is_lifted([min(s) for s in skins], radii)
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
-    mesh = mesh_section(problem.section, skins)
+    mesh = start or mesh_section(problem.section, skins)
     order, steps = FIRST if frequency else FIRST_AT_REST, 0
     best: Solution | None = None
     coarse: Flow | None = None

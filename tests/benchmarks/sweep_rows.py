@@ -1,0 +1,99 @@
+"""Benchmark of sweeps: what a thousand frequencies take, counted in direct solves on the same mesh at the same order.
+
+Run from the checkout:  python tests/benchmarks/sweep_rows.py
+Ratios of times in one run count; the times themselves depend on the machine.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+import numpy as np
+from threadpoolctl import threadpool_limits
+
+from crosscurrent.geometries.section import Part
+from crosscurrent.geometries.shapes import bar
+from crosscurrent.solver.field import Discretisation, Metal, solve_fields
+from crosscurrent.solver.flow import Flow
+from crosscurrent.solver.krylov import reduce
+from crosscurrent.solver.materials import MATERIALS
+from crosscurrent.solver.ports import ports_of
+from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.solve import solve
+from crosscurrent.solver.sweep import band_mesh, sweep
+
+LOW, HIGH, POINTS = 10.0, 1e7, 1000
+COPPER, ALUMINIUM, STEEL = (MATERIALS[m] for m in ("copper", "aluminium-1350", "steel"))
+
+
+def _bar(name: str, width: float, thickness: float, x: float, y: float, metal: object = COPPER) -> Conductor:
+    return Conductor(Part(name, bar(width, thickness).placed((x, y))), metal)  # type: ignore[arg-type]
+
+
+def sections() -> dict[str, Problem]:
+    """What is swept."""
+    pair = (_bar("out", 0.1, 0.006, 0, 0.0035), _bar("back", 0.1, 0.006, 0, -0.0035))
+    four = tuple(_bar(f"b{k}", 0.06, 0.006, 0, 0.009 * k, (COPPER, ALUMINIUM)[k % 2]) for k in range(4))
+    wall = (_bar("bar", 0.06, 0.01, 0, 0), _bar("wall", 0.15, 0.003, 0, -0.02, STEEL))
+    phases = tuple(_bar(n, 0.01, 0.06, x, 0) for n, x in zip("ABC", (-0.04, 0.0, 0.04), strict=True))
+    turn = cmath.exp(-2j * math.pi / 3)
+    return {
+        "bar pair": Problem(pair, (Circuit("feed", 100, ("out",), ("back",)),)),
+        "four bars, two metals": Problem(four, (Circuit("feed", 100, ("b0", "b1"), ("b2", "b3")),)),
+        "bar and steel wall": Problem(wall, (Circuit("feed", 100, ("bar",)),)),
+        "three phases": Problem(phases, tuple(Circuit(n, 100 * turn**k, (n,)) for k, n in enumerate("ABC"))),
+    }
+
+
+def _best(times: int, work: Callable[[], object]) -> float:
+    """Shortest of several timings [s]."""
+    taken = []
+    for _ in range(times):
+        begin = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - begin)
+    return min(taken)
+
+
+def row(name: str, problem: Problem) -> str:
+    """Offline and online cost over one direct solve, and the largest error of R and L at ten random frequencies."""
+    metals = tuple(Metal(c.material.conductivity, c.material.permeability) for c in problem.conductors)
+    d = Discretisation(band_mesh(problem, LOW, HIGH), metals, 4)
+    _ = d.stiffness, d.mass, d.lift_load, d.conductance
+    direct = _best(3, lambda: solve_fields(d, 1e5, lifted=True))
+    ports, frequency = ports_of(problem), np.geomspace(LOW, HIGH, POINTS)
+    offline = _best(2, lambda: reduce(d, ports, LOW, HIGH))
+    matrix = _best(1, lambda: reduce(d, ports_of(problem, matrix=True), LOW, HIGH))
+    model = reduce(d, ports, LOW, HIGH)
+    online = _best(3, lambda: model.chain.impedance(frequency))
+    currents, off = np.array([c.current for c in problem.circuits]), 0.0
+    for f in 10 ** np.random.default_rng(3).uniform(math.log10(LOW), math.log10(HIGH), 10):
+        flow = Flow.of(problem, solve_fields(d, f, lifted=f > 1e3))
+        exact = np.array([flow.circuit(c) for c in problem.circuits]) / currents
+        own = model.chain.impedance(f)[0] @ currents / currents
+        off = max(off, float(np.abs(own.real / exact.real - 1).max()), float(np.abs(own.imag / exact.imag - 1).max()))
+    whole = _best(1, lambda: sweep(problem, frequency))
+    single = float(np.mean([_best(1, lambda f=f: solve(problem, f)) for f in (LOW, 1e4, HIGH)]))
+    return (
+        f"{name:<24}{d.elements.count:>9}{model.modes.shape[1]:>7}{direct:>10.3f}{offline / direct:>9.2f}"
+        f"{matrix / direct:>9.2f}{online / direct:>9.4f}{off:>11.1e}{whole:>9.2f}{whole / single:>10.1f}"
+        f"{POINTS * single / whole:>10.0f}"
+    )
+
+
+if __name__ == "__main__":
+    threadpool_limits(1)
+    print(f"{LOW:g} Hz .. {HIGH:g} Hz, {POINTS} points; offline, matrix and online are in direct solves")
+    print(
+        f"{'section':<24}{'unknowns':>9}{'modes':>7}{'direct s':>10}{'offline':>9}{'matrix':>9}{'online':>9}"
+        f"{'error R, L':>11}{'sweep s':>9}{'/ solve':>10}{'gain':>10}"
+    )
+    for name, problem in sections().items():
+        print(row(name, problem), flush=True)

@@ -1,0 +1,90 @@
+"""Large sections: sixty bars, an outline of 2000 points; memory, forecast and polite refusal.
+
+Each is solved in a process of its own, so that its memory is its own. CROSSCURRENT_EXAMPLES=3000 adds the slow ones.
+"""
+
+import json
+import logging
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from reference_sections import bar, conductor
+
+from crosscurrent.geometries import shapes
+from crosscurrent.solver import solve as solving
+from crosscurrent.solver.problem import Circuit, Problem
+from crosscurrent.solver.solve import SolveError, solve
+
+MM = 1e-3
+HERE = Path(__file__).parent
+ON_DEMAND = "CROSSCURRENT_EXAMPLES" not in os.environ
+
+
+def sixty_bars() -> Problem:
+    """Sixty bars 60 x 6 mm in six columns of ten, every other one the way back."""
+    bars = tuple(bar(f"b{k}", 60 * MM, 6 * MM, 70 * MM * (k % 6), 9 * MM * (k // 6)) for k in range(60))
+    names = [b.name for b in bars]
+    return Problem(bars, (Circuit("feed", 1.0, tuple(names[::2]), tuple(names[1::2])),))
+
+
+def traced_outline(points: int = 2000) -> Problem:
+    """A wavy bar as a drawing gives it: many short straight sides."""
+    angle = 2 * np.pi * np.arange(points) / points
+    radius = 20 * MM * (1 + 0.1 * np.cos(7 * angle))
+    traced = shapes.outline(np.column_stack((radius * np.cos(angle), 0.5 * radius * np.sin(angle))))
+    return Problem((conductor("traced", traced),), (Circuit("feed", 1.0, ("traced",)),))
+
+
+def in_its_own_process(problem: str, frequency: float) -> dict[str, float]:
+    """Solve there; peak memory [GiB], unknowns, bound, power balance and seconds."""
+    work = (
+        "import json, resource, sys, time; import test_bigger as t; from crosscurrent.solver.solve import solve\n"
+        f"begin = time.time(); s = solve(t.{problem}(), {frequency}); f = s.fine\n"
+        "balance = f.powers.real.sum() / (f.voltages * f.currents.conj()).sum().real - 1\n"
+        "print(json.dumps(dict(memory=resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20, bound=s.bound,\n"
+        "      unknowns=f.discretisation.elements.count, balance=abs(balance), seconds=time.time() - begin)))"
+    )
+    root = HERE.parents[1]
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(HERE), str(root)])}
+    done = subprocess.run(
+        [sys.executable, "-c", work], capture_output=True, text=True, env=env, cwd=root, check=True, timeout=300
+    )
+    return dict(json.loads(done.stdout.splitlines()[-1]))
+
+
+@pytest.mark.parametrize("frequency", [50.0, pytest.param(20e3, marks=pytest.mark.skipif(ON_DEMAND, reason="slow"))])
+def test_sixty_bars(frequency):
+    found = in_its_own_process("sixty_bars", frequency)
+    assert found["memory"] < 4
+    assert found["balance"] < 1e-10
+    assert found["bound"] <= 1e-3
+
+
+@pytest.mark.skipif(ON_DEMAND, reason="slow")
+@pytest.mark.parametrize("frequency", [1e3, 1e6])
+def test_outline_of_2000_points(frequency):
+    found = in_its_own_process("traced_outline", frequency)
+    assert found["memory"] < 4
+    assert found["balance"] < 1e-10
+    assert found["bound"] <= 1e-3
+
+
+def test_too_large_is_refused_before_anything_is_factorised(monkeypatch):
+    monkeypatch.setattr(solving, "solve_fields", lambda *given, **kept: pytest.fail("factorised all the same"))
+    with pytest.raises(SolveError, match=r"needs \d+ unknowns and about .* the limit is 2000") as caught:
+        solve(sixty_bars(), 50.0, largest=2000)
+    assert "leave out parts" in str(caught.value)
+
+
+def test_a_large_one_is_announced(monkeypatch, caplog):
+    monkeypatch.setattr(solving, "solve_fields", lambda *given, **kept: pytest.fail("this far"))
+    caplog.set_level(logging.INFO, logger="crosscurrent")
+    with pytest.raises(pytest.fail.Exception, match="this far"):
+        solve(sixty_bars(), 50e3)
+    (record,) = caplog.records
+    assert "unknowns: about" in record.getMessage()
+    assert "for each frequency" in record.getMessage()

@@ -1,0 +1,248 @@
+"""Sweeps: against Bessel functions, against direct solves on the same mesh, and what a network must obey."""
+
+import os
+from functools import cache
+
+import numpy as np
+import pytest
+from reference_sections import COPPER, SIGMA, TURN, bar, conductor, metal, pair, rod
+from scipy.special import iv, ivp
+
+from crosscurrent.geometries import shapes
+from crosscurrent.postprocess.answers import answers
+from crosscurrent.solver.field import Discretisation, Metal, inductance_at_rest, solve_fields
+from crosscurrent.solver.flow import Flow
+from crosscurrent.solver.krylov import SweepError, reduce
+from crosscurrent.solver.ports import ports_of
+from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.reduced import Reduced
+from crosscurrent.solver.solve import solve
+from crosscurrent.solver.sweep import band_mesh, sweep
+
+MU0 = 4e-7 * np.pi
+LOW, HIGH = 10.0, 1e7
+RANDOM = int(os.environ.get("SWEEP_FREQUENCIES", "10"))  # 30 on demand
+STEEL, ALUMINIUM = metal(6.99e6, 200), metal(34.8e6)
+
+
+def facing_bars() -> Problem:
+    """Go and return, 100 x 6 mm at 1 mm."""
+    shape = shapes.bar(0.1, 0.006, 0.0005)
+    return pair(conductor("out", shape, (0, 0.0035)), conductor("back", shape, (0, -0.0035)))
+
+
+def four_bars() -> Problem:
+    """Two copper and two aluminium bars, shared freely two by two."""
+    metals = (COPPER, ALUMINIUM, COPPER, ALUMINIUM)
+    bars = [conductor(f"b{k}", shapes.bar(0.02, 0.004), (0, 0.006 * k), m) for k, m in enumerate(metals)]
+    return Problem(tuple(bars), (Circuit("feed", 100.0, ("b0", "b1"), ("b2", "b3")),))
+
+
+def steel_wall() -> Problem:
+    """A copper bar above a steel plate that carries no net current."""
+    wall = conductor("wall", shapes.bar(0.06, 0.003), (0, -0.012), STEEL)
+    return Problem((bar("bar", 0.03, 0.006), wall), (Circuit("feed", 100.0, ("bar",)),))
+
+
+def three_phases() -> Problem:
+    """Three bars, a third of a turn apart."""
+    bars = tuple(bar(name, 0.006, 0.03, x) for name, x in zip("ABC", (-0.02, 0.0, 0.02), strict=True))
+    return Problem(bars, tuple(Circuit(name, 100 * TURN**k, (name,)) for k, name in enumerate("ABC")))
+
+
+SECTIONS = (facing_bars, four_bars, steel_wall, three_phases)
+AREAS = {  # of the outlines above, in their order [m2]
+    facing_bars: (0.1 * 0.006 - (4 - np.pi) * 0.0005**2,) * 2,
+    four_bars: (0.02 * 0.004,) * 4,
+    steel_wall: (0.03 * 0.006, 0.06 * 0.003),
+    three_phases: (0.03 * 0.006,) * 3,
+}
+
+
+@cache
+def discretised(section: object) -> tuple[Problem, Discretisation]:
+    """A section with its mesh for the band, order 3."""
+    problem: Problem = section()  # type: ignore[operator]
+    metals = tuple(Metal(c.material.conductivity, c.material.permeability) for c in problem.conductors)
+    return problem, Discretisation(band_mesh(problem, LOW, HIGH), metals, 3)
+
+
+@cache
+def reduced(section: object, *, matrix: bool, tolerance: float = 1e-6) -> Reduced:
+    """Its reduced model."""
+    problem, d = discretised(section)
+    return reduce(d, ports_of(problem, matrix=matrix), LOW, HIGH, tolerance=tolerance)
+
+
+@cache
+def direct(section: object) -> tuple[np.ndarray, list[Flow]]:
+    """Flows solved one by one on the same mesh, at random frequencies."""
+    problem, d = discretised(section)
+    frequency = 10 ** np.random.default_rng(7).uniform(np.log10(LOW), np.log10(HIGH), RANDOM)
+    return frequency, [Flow.of(problem, solve_fields(d, f, lifted=f > 1e3)) for f in frequency]
+
+
+def wire_impedance(radius: float, frequency: np.ndarray) -> np.ndarray:
+    """Internal impedance of a round wire (Kelvin 1889) [ohm/m]."""
+    p = np.sqrt(2j * np.pi * frequency * MU0 * SIGMA) * radius
+    large = np.abs(p) > 300
+    ratio = np.empty_like(p)
+    ratio[~large] = iv(0, p[~large]) / ivp(0, p[~large])
+    q = 8 * p[large]  # Hankel's expansions of I0 and I1 (Abramowitz and Stegun 9.7.1)
+    ratio[large] = (1 + 1 / q + 9 / (2 * q**2) + 75 / (2 * q**3)) / (1 - 3 / q - 15 / (2 * q**2) - 105 / (2 * q**3))
+    return np.asarray(p / (2 * np.pi * radius**2 * SIGMA) * ratio)
+
+
+def test_a_round_wire_follows_bessel_at_a_thousand_frequencies() -> None:
+    frequency = np.geomspace(LOW, HIGH, 1000)
+    found = sweep(Problem((rod("wire", 0.01),), (Circuit("i", 1.0, ("wire",)),)), frequency)
+    circuit = found.problem.circuits[0]
+    exact = wire_impedance(0.005, frequency)
+    d = found.fine.model.discretisation
+    outside = MU0 / (2 * np.pi) * np.log(np.e * d.mesh.radius / 0.005)
+    off = np.abs(found.fine.resistance(circuit) / exact.real - 1)
+    off_l = np.abs(found.fine.inductance(circuit) / (outside + exact.imag / (2 * np.pi * frequency)) - 1)
+    resistance_bar, inductance_bar = found.circuit_errors(circuit)
+    assert off.max() < 1e-4
+    assert off_l.max() < 1e-6
+    assert (off <= resistance_bar).all()
+    assert (off_l <= inductance_bar).all()
+    assert found.bounds.max() <= 1e-3
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_circuits_agree_with_direct_solves(section: object) -> None:
+    problem, _ = discretised(section)
+    frequency, flows = direct(section)
+    chain = reduced(section, matrix=False).chain
+    resistance, inductance = chain.resistance(frequency), chain.inductance(frequency)
+    currents = np.array([c.current for c in problem.circuits])
+    for k, flow in enumerate(flows):
+        voltage = np.array([flow.circuit(c) for c in problem.circuits])
+        omega = 2 * np.pi * frequency[k]
+        own = (resistance[k] + 1j * omega * inductance[k]) @ currents
+        np.testing.assert_allclose((own / currents).real, (voltage / currents).real, rtol=1e-6)
+        np.testing.assert_allclose((own / currents).imag, (voltage / currents).imag, rtol=1e-6)
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_the_matrix_agrees_with_direct_solves(section: object) -> None:
+    frequency, flows = direct(section)
+    impedance = reduced(section, matrix=True).chain.impedance(frequency)
+    for own, flow in zip(impedance, flows, strict=True):
+        exact = flow.fields.impedance
+        left = np.linalg.inv(np.linalg.cholesky(exact.real))
+        assert np.abs(left @ (own - exact).real @ left.T).max() < 1e-6
+        left = np.linalg.inv(np.linalg.cholesky(exact.imag))
+        assert np.abs(left @ (own - exact).imag @ left.T).max() < 1e-6
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_the_certificate_covers_the_true_error(section: object) -> None:
+    frequency, flows = direct(section)
+    ratios = []
+    for tolerance in (1e-1, 1e-3, 1e-6):
+        model = reduced(section, matrix=True, tolerance=tolerance)
+        impedance, bound = model.chain.impedance(frequency), model.bound(frequency)
+        for k, flow in enumerate(flows):
+            exact = flow.fields.impedance
+            current = np.linspace(1.0, -1.0, len(exact))  # net current nil
+            missed = abs(current @ (impedance[k] - exact) @ current) / abs(current @ exact @ current)
+            promised = (current @ bound[k] @ current).real / abs(current @ exact @ current)
+            if missed > 1e-10:
+                assert missed <= promised * (1 + 1e-3) + 1e-10
+                ratios.append(promised / missed)
+    assert len(ratios) >= RANDOM
+    assert np.median(ratios) < 10
+
+
+@pytest.mark.parametrize("matrix", [False, True])
+@pytest.mark.parametrize("section", SECTIONS)
+def test_the_network_is_passive_and_reciprocal(section: object, matrix: bool) -> None:
+    chain = reduced(section, matrix=matrix).chain
+    frequency = np.geomspace(0.01, 100e9, 300)
+    for values in (chain.resistance(frequency), chain.inductance(frequency)):
+        size = np.abs(values).max(axis=(1, 2))
+        assert (np.abs(values - values.transpose(0, 2, 1)).max(axis=(1, 2)) <= 1e-14 * size).all()
+        assert (np.linalg.eigvalsh(values)[:, 0] > 0).all()
+    assert (np.diff(chain.resistance(frequency), axis=0)[:, 0, 0] >= 0).all()
+    assert (np.diff(chain.inductance(frequency), axis=0)[:, 0, 0] <= 0).all()
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_direct_current_is_exact(section: object) -> None:
+    problem, d = discretised(section)
+    chain = reduced(section, matrix=True).chain
+    sigma = np.array([c.material.conductivity for c in problem.conductors])
+    exact = 1 / (sigma * AREAS[section])  # type: ignore[index]
+    own = chain.resistance(0.0)[0]
+    np.testing.assert_allclose(np.diag(own), exact, rtol=1e-12)
+    assert np.abs(own - np.diag(np.diag(own))).max() == 0
+    np.testing.assert_allclose(
+        chain.inductance(0.0)[0], inductance_at_rest(solve_fields(d, 0.0, lifted=False)), rtol=1e-8
+    )
+
+
+def test_every_answer_of_a_point_is_there_at_every_point() -> None:
+    problem, frequency = four_bars(), np.array([0.0, 60.0, 5e3, 2e6])
+    found = sweep(problem, frequency)
+    d = found.fine.model.discretisation
+    for k, f in enumerate(frequency[1:], 1):
+        flow = Flow.of(problem, solve_fields(d, f, lifted=True))
+        bar_of = found.power_errors[k]
+        assert (np.abs(found.fine.losses[k] - flow.powers.real) <= bar_of).all()
+        scale = np.abs(flow.currents).max()
+        np.testing.assert_allclose(found.fine.currents[k], flow.currents, atol=1e-3 * scale)
+        np.testing.assert_allclose(found.fine.force[k], flow.force, atol=1e-4 * np.abs(flow.force).max())
+        np.testing.assert_allclose(found.fine.region_currents[k], flow.region_currents, atol=1e-3 * scale)
+        here = answers(found.solution_at(float(f)))
+        assert here.circuits["feed"].resistance == pytest.approx(float(found.fine.resistance(problem.circuits[0])[k]))
+        assert here.power_balance < 1e-3
+    feed, slow = problem.circuits[0], Flow.of(problem, solve_fields(d, 0.1, lifted=False))
+    assert found.solution_at(0.0).fine.inductance(feed) == pytest.approx(slow.inductance(feed), rel=1e-6)
+    assert found.fine.inductance(feed)[0] == pytest.approx(slow.inductance(feed), rel=1e-6)
+
+
+def test_bars_cover_a_finer_solve() -> None:
+    problem, frequency = steel_wall(), [50.0, 3e3, 1e6]
+    found = sweep(problem, frequency)
+    for k, f in enumerate(frequency):
+        fine = solve(problem, f, accuracy=1e-5)
+        circuit = problem.circuits[0]
+        exact = (fine.fine.circuit(circuit) / circuit.current).real
+        assert abs(found.fine.resistance(circuit)[k] / exact - 1) <= found.circuit_errors(circuit)[0][k] + 2e-5
+        assert (np.abs(found.fine.losses[k] - fine.fine.powers.real) <= found.power_errors[k] + fine.power_errors).all()
+
+
+def test_transposed_strands_cost_one_drive() -> None:
+    wires = tuple(rod(f"w{k}", 0.001, 0.0013 * (k % 4), 0.0013 * (k // 4)) for k in range(12))
+    feed = Circuit("feed", 12.0, tuple(w.name for w in wires), sharing="equal")
+    problem = Problem(wires, (feed,))
+    found = sweep(problem, [1e3, 1e5])
+    assert found.fine.model.ports.pattern.shape == (12, 1)
+    d = found.fine.model.discretisation
+    for k, f in enumerate((1e3, 1e5)):
+        flow = Flow.of(problem, solve_fields(d, f, lifted=True))
+        np.testing.assert_allclose(found.fine.currents[k], flow.currents, rtol=1e-12)
+        np.testing.assert_allclose(found.fine.circuit(feed)[k], flow.circuit(feed), rtol=1e-6)
+        assert (np.abs(found.fine.losses[k] - flow.powers.real) <= found.power_errors[k]).all()
+
+
+def test_conductivity_is_free() -> None:
+    warm = reduced(facing_bars, matrix=False).chain.with_conductivity(0.8)
+    problem, d = discretised(facing_bars)
+    other = Discretisation(d.mesh, tuple(Metal(0.8 * m.conductivity) for m in d.metals), d.order)
+    for f in (500.0, 2e5):
+        flow = Flow.of(problem, solve_fields(other, f, lifted=True))
+        assert warm.impedance(f)[0, 0, 0] == pytest.approx(flow.circuit(problem.circuits[0]), rel=1e-6)
+
+
+def test_what_cannot_be_swept_says_so() -> None:
+    one = rod("wire", 0.01)
+    rough = Conductor(one.part, one.material, roughness=1e-6)
+    feed = (Circuit("i", 1.0, ("wire",)),)
+    with pytest.raises(SweepError, match=r'"wire" is rough.*set its roughness to 0'):
+        sweep(Problem((rough,), feed), [50.0, 1e3])
+    for wrong in ([0.0], [-1.0, 5.0], [float("nan"), 5.0], []):
+        with pytest.raises(SweepError, match="at least one positive"):
+            sweep(Problem((one,), feed), wrong)
