@@ -142,11 +142,13 @@ class Flow:
         return circuit_voltage(circuit, [c.name for c in self.problem.conductors], self.voltages)
 
     def inductance(self, circuit: Circuit) -> float:
-        """Reactance over w, or at 0 Hz the flux of its own current per ampere [H/m]."""
+        """Reactance over w [H/m]; at 0 Hz its limit: the flux that direct current links, path by path."""
         if self.fields.frequency:
             return (self.circuit(circuit) / circuit.current).imag / (2 * np.pi * self.fields.frequency)
-        flux = inductance_at_rest(self.fields) @ (self.currents / circuit.current)
-        return circuit_voltage(circuit, [c.name for c in self.problem.conductors], flux).real
+        names = [c.name for c in self.problem.conductors]
+        alone = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
+        paths, _ = currents_and_voltages(self.fields.impedance, names, [alone])
+        return float((paths @ inductance_at_rest(self.fields) @ (self.currents / circuit.current)).real)
 
 
 def _summed(label: IntArray, values: FloatArray, count: int) -> FloatArray:

@@ -290,3 +290,14 @@ def test_magnetic_rod_in_a_transverse_field(permeability):
     applied = MU0 / (math.pi * far)  # of two uniform wires, wherever their size: exact
     inside = first_harmonic(flow, radius).real / radius
     assert math.isclose(inside / applied, 2 * permeability / (permeability + 1), rel_tol=1e-5)
+
+
+def test_inductance_at_rest_is_the_limit_for_unequal_parallel_metals():
+    """Free parallel conductors of two metals: L at 0 Hz equals X / w at a frequency far below the first skin effect."""
+    metals = (metal(58e6), metal(15.9e6))
+    stack = [
+        Conductor(Part(f"b{k}", shapes.bar(60 * MM, 6 * MM).placed((0, 9 * k * MM))), metals[k % 2]) for k in range(4)
+    ]
+    feed = Circuit("feed", 100.0, ("b0", "b1"), ("b2", "b3"))
+    rest, slow = (solve(Problem(tuple(stack), (feed,)), f, accuracy=1e-5).fine.inductance(feed) for f in (0.0, 0.01))
+    assert abs(rest / slow - 1) < 1e-6
