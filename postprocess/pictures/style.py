@@ -30,7 +30,7 @@ PHASE = LinearSegmentedColormap.from_list(
 )
 INK = "#1d1d22"
 QUIET = "#5c5c66"
-DPI = 200  # of the pictures and of the fields inside them
+DPI = 160  # of the pictures and of the fields inside them
 SMALL, NORMAL, LARGE = 7.0, 8.0, 10.5  # text [pt]
 
 _OWN = {
@@ -74,7 +74,7 @@ def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
     """Write a figure as PNG and SVG beside each other; the same figure gives the same bytes."""
     png, svg = stem.with_name(stem.name + ".png"), stem.with_name(stem.name + ".svg")
     with own_style():
-        figure.savefig(png, dpi=DPI, metadata={"Software": None})
+        figure.savefig(png, dpi=DPI, metadata={"Software": None}, pil_kwargs={"compress_level": 4})
         figure.savefig(svg, dpi=DPI, metadata={"Date": None, "Creator": None})
     return png, svg
 
