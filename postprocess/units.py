@@ -55,7 +55,7 @@ def error_bar(relative: float | None) -> str:
         return "0 %"
     power = math.floor(math.log10(percent) + 1e-9)
     leading = math.ceil(percent / 10.0**power - 1e-9)
-    return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else f"{leading}e{power - 2:+03d}"
+    return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else f"{leading}e{power:+03d} %"
 
 
 def in_mm_and_thou(length: float) -> str:
