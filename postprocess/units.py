@@ -55,6 +55,8 @@ def error_bar(relative: float | None) -> str:
         return "0 %"
     power = math.floor(math.log10(percent) + 1e-9)
     leading = math.ceil(percent / 10.0**power - 1e-9)
+    if leading == 10:
+        leading, power = 1, power + 1
     return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else f"{leading}e{power:+03d} %"
 
 
