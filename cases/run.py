@@ -29,7 +29,7 @@ class OutputError(CrosscurrentError, ValueError):
     """A folder the results cannot go to."""
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Result:
     """A solved case.
 

@@ -46,7 +46,8 @@ def circuit_table(found: Answers) -> TextTable:
         )
         for c in found.circuits.values()
     )
-    return TextTable(f"Circuits at {concise(found.frequency, 'Hz')} (rms, out and back together)", columns, rows)
+    kind = "out and back together" if len(rows) < 2 else "at the terminals; coupled circuits pass power to each other"
+    return TextTable(f"Circuits at {concise(found.frequency, 'Hz')} (rms, {kind})", columns, rows)
 
 
 def voltage_table(found: Answers, length: float | None = None) -> TextTable:

@@ -10,6 +10,7 @@ from ..solver.solve import Solution
 
 LIGHT = 299_792_458.0  # [m/s]
 PART_OF_WAVELENGTH = 20
+COLDEST, HOTTEST = -100.0, 400.0  # range of the linear law [degC]; common practice, no source
 # peak H above which the permeability of mild steel is no constant [A/m]; common practice, no source
 SATURATION = 500.0
 VACUUM = 8.8541878128e-12  # permittivity [F/m], CODATA 2018
@@ -48,8 +49,20 @@ def validity_warnings(solution: Solution, length: float | None = None) -> tuple[
             f"the run of {length:.3g} m is short against the section's {section.size:.3g} m: the field at its ends, "
             "which a cross-section cannot show, adds to the figures per metre"
         )
-    watches = (_short_skin, _thin_coats, _rough, _gaps, _saturation)
+    watches = (_hot, _short_skin, _thin_coats, _rough, _gaps, _saturation)
     return (*warnings, *(text for watch in watches for text in watch(solution)))
+
+
+def _hot(solution: Solution) -> list[str]:
+    """Warn where the linear law of resistivity, or the permeability, is no longer that of the metal."""
+    found = []
+    for c in solution.problem.conductors:
+        if not COLDEST <= c.temperature <= HOTTEST:
+            found.append(
+                f'"{c.name}" is at {c.temperature:g} degC: a resistivity linear in temperature is trusted from '
+                f"{COLDEST:g} to {HOTTEST:g} degC only, and magnetic metals lose their permeability when red hot"
+            )
+    return found
 
 
 def _short_skin(solution: Solution) -> list[str]:

@@ -84,3 +84,8 @@ def test_gap_capacitance() -> None:
     """w sqrt(L C) of facing plates is w / c whatever the gap: 0.3 per metre at 14 MHz."""
     assert "capacitance" not in facing(0.2 * MM, 1e6)
     assert "capacitance" in facing(0.2 * MM, 50e6)
+
+
+@pytest.mark.parametrize(("temperature", "said"), [(90.0, False), (1200.0, True), (-200.0, True)])
+def test_temperature_of_the_linear_law(temperature: float, said: bool) -> None:
+    assert ("linear in temperature" in warned(rod(temperature=temperature), 1e3)) is said
