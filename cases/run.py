@@ -16,13 +16,18 @@ from .. import __version__
 from ..geometries.errors import CrosscurrentError
 from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer, answers
 from ..postprocess.cautions import cautions
+from ..postprocess.chapter import Chapter
 from ..postprocess.results import FORMAT, Heading, as_csv, as_json
 from ..postprocess.tables import circuit_table, conductor_table
 from ..postprocess.units import concise
 from ..postprocess.validity import validity_warnings
 from ..solver.solve import Progress, Solution, solve
 from .case import Case
+from .chapters import chapters_of
 from .reader import read_case
+
+# names of what a run leaves in its folder
+LEFT = r"(results|.*[.]regions)[.]json|pictures|case[.]toml|.*[.](csv|vtu|pvd|cir|dxf|svg|html|pdf)"
 
 
 class OutputError(CrosscurrentError, ValueError):
@@ -77,23 +82,33 @@ class Result:
             plated=any(c.part.layers for c in conductors),
         )
         digest = hashlib.sha256(self.case.source).hexdigest()
-        return Heading(self.case.title, __version__, digest, self.case.length, self.warnings, notes)
+        warnings = (*self.warnings, *(text for chapter in self.chapters for text in chapter.warnings))
+        notes = tuple(dict.fromkeys((*notes, *(text for chapter in self.chapters for text in chapter.cautions))))
+        return Heading(self.case.title, __version__, digest, self.case.length, warnings, notes)
+
+    @cached_property
+    def chapters(self) -> tuple[Chapter, ...]:
+        """Answers to the further questions of the case."""
+        return chapters_of(self)
 
     def draw(self, folder: str | Path) -> list[Path]:
         """Draw all pictures into a folder, as PNG and SVG, and return their paths."""
-        from ..postprocess.pictures import draw_pictures
+        from ..postprocess.pictures import draw_pictures, save
 
         Path(folder).mkdir(parents=True, exist_ok=True)
         drawn: list[Path] = []
         for frequency, solution in self.solutions.items():
             drawn += draw_pictures(solution, self.at(frequency), self.case.title, folder=Path(folder))
+        for chapter in self.chapters:
+            for stem, figure in chapter.pictures.items():
+                drawn += save(figure(), Path(folder) / stem)
         return drawn
 
     def _repr_html_(self) -> str:
         parts = []
         for point in self.points[:4]:
             parts += [circuit_table(point).html(), conductor_table(point).html()]
-        return "".join(parts)
+        return "".join([*parts, *(table.html() for chapter in self.chapters for table in chapter.tables)])
 
 
 def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> tuple[Result, Path]:
@@ -184,10 +199,8 @@ def check_folder(folder: Path) -> None:
 
 
 def _holds_results(folder: Path) -> bool:
-    known = {"results.json", "table.csv", "fields.vtu", "case.toml", "pictures"}
     found = {entry.name for entry in folder.iterdir()}
-    extra = {name for name in found - known if not re.fullmatch(r"fields[^/]*[.](vtu|regions[.]json)", name)}
-    if extra or "results.json" not in found:
+    if "results.json" not in found or any(not re.fullmatch(LEFT, name) for name in found):
         return False
     return FORMAT.encode() in (folder / "results.json").read_bytes()[:200]
 
@@ -204,9 +217,12 @@ def write_result(result: Result, folder: Path, *, progress: Progress | None = No
     try:
         if progress:
             progress("pictures", 0.95)
-        (fresh / "results.json").write_text(as_json(result.heading, result.points), encoding="utf-8")
+        (fresh / "results.json").write_text(as_json(result.heading, result.points, result.chapters), encoding="utf-8")
         (fresh / "table.csv").write_text(as_csv(result.heading, result.points), encoding="utf-8")
         (fresh / "case.toml").write_bytes(result.case.source)
+        for chapter in result.chapters:
+            for name, content in chapter.files.items():
+                (fresh / name).write_text(content, encoding="utf-8")
         result.draw(fresh / "pictures")
         for number, (frequency, solution) in enumerate(result.solutions.items()):
             write_fields(solution, fresh / ("fields.vtu" if not number else f"fields-{frequency:g}Hz.vtu"))

@@ -21,6 +21,7 @@ from .solver.materials import Material
 
 if TYPE_CHECKING:
     from .cases.run import Result
+    from .postprocess.tables import TextTable
 
 Progress = Callable[[str, float], None]
 SHOWN = 6  # frequencies whose tables are printed
@@ -84,12 +85,7 @@ def show_result(result: Result, folder: Path) -> None:
     console.print(Text(result.case.title), style="bold")
     for point in result.points[:SHOWN]:
         for answer in (circuit_table(point), voltage_table(point, result.case.length), conductor_table(point)):
-            table = new_table(answer.heading)
-            for number, column in enumerate(answer.columns):
-                table.add_column(Text(column), justify="right" if number else "left")
-            for row in answer.rows:
-                table.add_row(*(Text(cell) for cell in row))
-            console.print(table)
+            console.print(_as_table(answer))
         console.print("Where the current flows:")
         for sentence in sentences(point):
             console.print(Text(f"  {sentence}."))
@@ -99,12 +95,28 @@ def show_result(result: Result, folder: Path) -> None:
         )
     if len(result.points) > SHOWN:
         console.print(f"... and {len(result.points) - SHOWN} more frequencies in table.csv and results.json.\n")
+    for chapter in result.chapters:
+        console.print(Text(chapter.title), style="bold")
+        for answer in chapter.tables:
+            console.print(_as_table(answer))
+        for sentence in chapter.sentences:
+            console.print(Text(f"  {sentence}."))
+        console.print()
     for heading, lines in (("Warnings", result.heading.warnings), ("Cautions", result.heading.cautions)):
         if lines:
             console.print(f"{heading}:", style="bold")
             for line in lines:
                 console.print(Padding(Text(f"- {line}"), (0, 0, 0, 2)))
     console.print(Text(f"\nResults, pictures and fields are in {folder}/"))
+
+
+def _as_table(answer: TextTable) -> Table:
+    table = new_table(answer.heading)
+    for number, column in enumerate(answer.columns):
+        table.add_column(Text(column), justify="right" if number else "left")
+    for row in answer.rows:
+        table.add_row(*(Text(cell) for cell in row))
+    return table
 
 
 def show_catalogue() -> None:

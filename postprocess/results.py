@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .answers import Answers, CircuitAnswer, ConductorAnswer
+from .chapter import Chapter
 
 FORMAT = "crosscurrent-results/1"
 CONVENTIONS = {
@@ -38,7 +39,7 @@ class Heading:
     cautions: tuple[str, ...] = ()
 
 
-def document(heading: Heading, found: Sequence[Answers]) -> dict[str, Any]:
+def document(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chapter] = ()) -> dict[str, Any]:
     """The whole results document, ready for JSON: finite numbers, text, lists, null."""
     largest = max(found, key=lambda a: a.unknowns)
     return {
@@ -57,12 +58,13 @@ def document(heading: Heading, found: Sequence[Answers]) -> dict[str, Any]:
             "refinements": largest.refinements,
         },
         "points": [_point(a, heading.length) for a in found],
+        **{chapter.key: {**chapter.record, "in_words": list(chapter.sentences)} for chapter in chapters},
     }
 
 
-def as_json(heading: Heading, found: Sequence[Answers]) -> str:
+def as_json(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chapter] = ()) -> str:
     """The results document as text."""
-    return json.dumps(document(heading, found), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    return json.dumps(document(heading, found, chapters), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
 
 def _pair(value: complex) -> list[float]:
