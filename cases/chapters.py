@@ -6,12 +6,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from ..postprocess.chapter import Chapter
+from . import hand_formula
 
 if TYPE_CHECKING:
     from .run import Result
 
 # Each takes the solved case and returns None where the case file does not ask.
-CHAPTERS: tuple[Callable[[Result], Chapter | None], ...] = ()
+CHAPTERS: tuple[Callable[[Result], Chapter | None], ...] = (hand_formula.chapter,)
 
 
 def chapters_of(result: Result) -> tuple[Chapter, ...]:

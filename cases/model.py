@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 import numpy as np
-from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
 
 from ..geometries import shapes
 from ..geometries.errors import GeometryError
@@ -20,6 +20,7 @@ from ..geometries.shapes import SHAPES, Shape
 from ..postprocess.units import concise
 from ..solver.materials import Material
 from ..solver.roughness import Model
+from .base import Table
 from .fields import (
     Angle,
     Bulge,
@@ -41,12 +42,7 @@ from .fields import (
     fault,
     some,
 )
-
-
-class Table(BaseModel):
-    """A table of the case file: unknown keys are faults, nothing changes after reading."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
+from .reporting import Block
 
 
 class Sweep(Table):
@@ -347,6 +343,7 @@ class CaseData(Table):
     ambient: Temperature = 20.0
     frequency: Frequencies
     accuracy: Accuracy = Accuracy()
-    material: dict[str, OwnMaterial] = {}
+    material: dict[str, OwnMaterial] = Field(default_factory=dict)
     conductor: Annotated[tuple[Conductor, ...], some("add a table [[conductor]] for each conductor")]
     circuit: tuple[Circuit, ...] = ()
+    report: Block = Block()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import importlib.util
 import os
 import re
 import shutil
@@ -25,6 +26,7 @@ from ..solver.solve import Progress, Solution, solve
 from .case import Case
 from .chapters import chapters_of
 from .reader import read_case
+from .reporting import report_of
 
 # names of what a run leaves in its folder
 LEFT = r"(results|.*[.]regions)[.]json|pictures|case[.]toml|.*[.](csv|vtu|pvd|cir|dxf|svg|html|pdf)"
@@ -111,7 +113,9 @@ class Result:
         return "".join([*parts, *(table.html() for chapter in self.chapters for table in chapter.tables)])
 
 
-def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> tuple[Result, Path]:
+def run_case(
+    path: Path, out: Path | None, progress: Progress | None = None, *, report: bool = False
+) -> tuple[Result, Path]:
     """Read a case file, solve it, and leave its results in a folder.
 
     Parameters
@@ -120,6 +124,8 @@ def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> 
     out : Path or None
         Folder for the results; None: beside the case file, under its name.
     progress : callable, optional
+    report : bool
+        Also leave report.html, and report.pdf where the extra for it is installed.
 
     Returns
     -------
@@ -136,7 +142,7 @@ def run_case(path: Path, out: Path | None, progress: Progress | None = None) -> 
     folder = out if out is not None else path.with_suffix("")
     check_folder(folder)
     result = solve_case(case, progress=progress)
-    write_result(result, folder, progress=progress)
+    write_result(result, folder, progress=progress, report=report)
     return result, folder
 
 
@@ -205,7 +211,7 @@ def _holds_results(folder: Path) -> bool:
     return FORMAT.encode() in (folder / "results.json").read_bytes()[:200]
 
 
-def write_result(result: Result, folder: Path, *, progress: Progress | None = None) -> None:
+def write_result(result: Result, folder: Path, *, progress: Progress | None = None, report: bool = False) -> None:
     """Write every file of a result: the folder appears whole, or not at all.
 
     Earlier results in the same folder are replaced, never mixed with the new ones.
@@ -223,13 +229,24 @@ def write_result(result: Result, folder: Path, *, progress: Progress | None = No
         for chapter in result.chapters:
             for name, content in chapter.files.items():
                 (fresh / name).write_text(content, encoding="utf-8")
-        result.draw(fresh / "pictures")
+        pictures = result.draw(fresh / "pictures")
+        if report:
+            _write_report(result, pictures, fresh)
         for number, (frequency, solution) in enumerate(result.solutions.items()):
             write_fields(solution, fresh / ("fields.vtu" if not number else f"fields-{frequency:g}Hz.vtu"))
         fresh.chmod(0o755)
         _put_in_place(fresh, folder)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _write_report(result: Result, pictures: list[Path], folder: Path) -> None:
+    from ..postprocess.report import as_html, as_pdf
+
+    html = as_html(report_of(result, pictures))
+    (folder / "report.html").write_text(html, encoding="utf-8")
+    if importlib.util.find_spec("weasyprint"):
+        (folder / "report.pdf").write_bytes(as_pdf(html))
 
 
 def _put_in_place(fresh: Path, folder: Path) -> None:

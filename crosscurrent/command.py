@@ -23,7 +23,7 @@ class CommandError(CrosscurrentError, ValueError):
 
 
 @app.command
-def run(case: Path, *, out: Path | None = None) -> None:
+def run(case: Path, *, out: Path | None = None, report: Annotated[bool, Parameter(negative="")] = False) -> None:
     """Solve a case file: print its answers, leave results and pictures in a folder.
 
     Parameters
@@ -32,12 +32,14 @@ def run(case: Path, *, out: Path | None = None) -> None:
         The case file (TOML).
     out
         Folder for the results; beside the case and under its name if left out.
+    report
+        Also leave a report for the customer: report.html, and report.pdf with the extra "pdf".
     """
     from .cases.run import run_case
     from .display import progress_bar, show_result
 
     with progress_bar() as progress:
-        result, folder = run_case(case, out, progress)
+        result, folder = run_case(case, out, progress, report=report)
     show_result(result, folder)
 
 
