@@ -54,7 +54,7 @@ def report_of(result: Result, pictures: Iterable[Path]) -> Report:
     named = [(label, getattr(head, key)) for label, key in _BLOCK]
     return Report(
         title=result.case.title,
-        block=tuple((label, value or "-") for label, value in named),
+        block=tuple(named),
         requirement=tuple(_requirement(result, head.requirement)),
         section=_section(problem),
         answers=tuple(group for point in shown for group in _answers(point, result.case.length)),

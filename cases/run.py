@@ -3,37 +3,29 @@
 from __future__ import annotations
 
 import hashlib
-import importlib.util
-import os
+import logging
 import re
-import shutil
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 from .. import __version__
-from ..geometries.errors import CrosscurrentError
 from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer, answers
 from ..postprocess.cautions import cautions
 from ..postprocess.chapter import Chapter
-from ..postprocess.results import FORMAT, Heading, as_csv, as_json
+from ..postprocess.results import Heading, as_csv, as_json
 from ..postprocess.tables import circuit_table, conductor_table
 from ..postprocess.units import concise
 from ..postprocess.validity import validity_warnings
 from ..solver.solve import Progress, Solution, solve
 from .case import Case
 from .chapters import chapters_of
+from .folders import check_folder, whole_folder
 from .reader import read_case
 from .reporting import report_of
 
-# names of what a run leaves in its folder
-LEFT = r"(results|.*[.]regions)[.]json|pictures|case[.]toml|.*[.](csv|vtu|pvd|cir|dxf|svg|html|pdf)"
-
-
-class OutputError(CrosscurrentError, ValueError):
-    """A folder the results cannot go to."""
+log = logging.getLogger("crosscurrent")
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -183,44 +175,14 @@ def _collected(noted: list[tuple[float, str]]) -> list[str]:
     return lines
 
 
-def check_folder(folder: Path) -> None:
-    """Refuse a folder that cannot take results, before anything is solved.
-
-    Raises
-    ------
-    OutputError
-        Names the folder and what stands in the way.
-    """
-    parent = folder.resolve().parent
-    if not parent.is_dir():
-        raise OutputError(f"{folder}: there is no folder {parent} to put it in; create it or choose another --out")
-    if not os.access(parent, os.W_OK):
-        raise OutputError(f"{folder}: nothing can be written in {parent}; choose another --out")
-    if folder.exists() and not folder.is_dir():
-        raise OutputError(f"{folder}: expected a folder for the results, found a file; choose another --out")
-    if folder.is_dir() and any(folder.iterdir()) and not _holds_results(folder):
-        raise OutputError(
-            f"{folder}: the folder holds something other than earlier results and is left alone; choose another --out"
-        )
-
-
-def _holds_results(folder: Path) -> bool:
-    found = {entry.name for entry in folder.iterdir()}
-    if "results.json" not in found or any(not re.fullmatch(LEFT, name) for name in found):
-        return False
-    return FORMAT.encode() in (folder / "results.json").read_bytes()[:200]
-
-
 def write_result(result: Result, folder: Path, *, progress: Progress | None = None, report: bool = False) -> None:
     """Write every file of a result: the folder appears whole, or not at all.
 
     Earlier results in the same folder are replaced, never mixed with the new ones.
     """
-    from ..postprocess.fieldfile import write_fields
+    from ..postprocess.fieldfile import write_series
 
-    check_folder(folder)
-    fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.resolve().parent))
-    try:
+    with whole_folder(folder) as fresh:
         if progress:
             progress("pictures", 0.95)
         (fresh / "results.json").write_text(as_json(result.heading, result.points, result.chapters), encoding="utf-8")
@@ -232,33 +194,15 @@ def write_result(result: Result, folder: Path, *, progress: Progress | None = No
         pictures = result.draw(fresh / "pictures")
         if report:
             _write_report(result, pictures, fresh)
-        for number, (frequency, solution) in enumerate(result.solutions.items()):
-            write_fields(solution, fresh / ("fields.vtu" if not number else f"fields-{frequency:g}Hz.vtu"))
-        fresh.chmod(0o755)
-        _put_in_place(fresh, folder)
-    finally:
-        shutil.rmtree(fresh, ignore_errors=True)
+        write_series(result.solutions, fresh)
 
 
 def _write_report(result: Result, pictures: list[Path], folder: Path) -> None:
-    from ..postprocess.report import as_html, as_pdf
+    from ..postprocess.report import ReportError, as_html, as_pdf
 
     html = as_html(report_of(result, pictures))
     (folder / "report.html").write_text(html, encoding="utf-8")
-    if importlib.util.find_spec("weasyprint"):
+    try:
         (folder / "report.pdf").write_bytes(as_pdf(html))
-
-
-def _put_in_place(fresh: Path, folder: Path) -> None:
-    if folder.exists():
-        old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.resolve().parent))
-        folder.rename(old / "old")
-        try:
-            fresh.rename(folder)
-        except OSError:
-            (old / "old").rename(folder)
-            raise
-        finally:
-            shutil.rmtree(old, ignore_errors=True)
-    else:
-        fresh.rename(folder)
+    except ReportError as error:
+        log.warning("%s", error)

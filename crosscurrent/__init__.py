@@ -16,6 +16,7 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from .cases.api import case, circuit, conductor
     from .cases.case import Case
+    from .cases.comparing import compare
     from .cases.faults import CaseError
     from .cases.reader import read_case
     from .cases.run import Result, run_case
@@ -32,6 +33,7 @@ _HOMES = {
     "Result": "cases.run",
     "case": "cases.api",
     "circuit": "cases.api",
+    "compare": "cases.comparing",
     "conductor": "cases.api",
     "material": "solver.materials",
     "read_case": "cases.reader",
@@ -41,7 +43,7 @@ _HOMES = {
 
 __all__ = [
     "MATERIALS", "Case", "CaseError", "CrosscurrentError", "Material", "Result",
-    "case", "circuit", "conductor", "material", "read_case", "run_case", "solve",
+    "case", "circuit", "compare", "conductor", "material", "read_case", "run_case", "solve",
 ]  # fmt: skip
 
 

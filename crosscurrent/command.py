@@ -44,6 +44,29 @@ def run(case: Path, *, out: Path | None = None, report: Annotated[bool, Paramete
 
 
 @app.command
+def compare(*cases: Path, out: Path | None = None) -> None:
+    """Put two to eight designs for one requirement side by side.
+
+    Parameters
+    ----------
+    cases
+        The case files.
+    out
+        Folder for the comparison; "comparison" here if left out.
+    """
+    from .cases.comparing import compare_cases, write_comparison
+    from .cases.folders import check_folder
+    from .display import progress_bar, show_comparison
+
+    folder = out or Path("comparison")
+    check_folder(folder)
+    with progress_bar() as progress:
+        comparison, results = compare_cases(cases, progress)
+        write_comparison(comparison, results, folder)
+    show_comparison(comparison, folder)
+
+
+@app.command
 def depth(
     *materials: str,
     at: Annotated[list[str], Parameter(consume_multiple=True, negative="")],

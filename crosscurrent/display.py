@@ -21,6 +21,7 @@ from .solver.materials import Material
 
 if TYPE_CHECKING:
     from .cases.run import Result
+    from .postprocess.comparison import Comparison
     from .postprocess.tables import TextTable
 
 Progress = Callable[[str, float], None]
@@ -108,6 +109,14 @@ def show_result(result: Result, folder: Path) -> None:
             for line in lines:
                 console.print(Padding(Text(f"- {line}"), (0, 0, 0, 2)))
     console.print(Text(f"\nResults, pictures and fields are in {folder}/"))
+
+
+def show_comparison(comparison: Comparison, folder: Path) -> None:
+    """Designs side by side, and where they differ."""
+    console = output()
+    for table in (comparison.table(), comparison.settings_table()):
+        console.print(_as_table(table))
+    console.print(Text(f"The comparison and its pictures are in {folder}/"))
 
 
 def _as_table(answer: TextTable) -> Table:

@@ -7,6 +7,7 @@ repeated element by element: every nodal value is kept, J may jump at a surface,
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 
 import meshio
@@ -17,6 +18,7 @@ from ..geometries.sides import IntArray
 from ..solver.flow import Flow
 from ..solver.solve import Solution
 from .samples import Patch, conductivity, density, flux_density, small_triangles
+from .units import frequency_tag
 
 
 def write_fields(solution: Solution, path: Path | str) -> None:
@@ -30,8 +32,9 @@ def write_fields(solution: Solution, path: Path | str) -> None:
 
     Notes
     -----
-    Point data: A_re, A_im [Vs/m], J_re, J_im, J_abs [A/m2], B_x_re, B_x_im, B_y_re, B_y_im [T], all rms phasors,
-    exp(+jwt); J is 0 in air. Cell data: region (-1 is air), conductivity [S/m]. Coordinates in metres, z = 0.
+    Point data, all rms phasors, exp(+jwt): A_re, A_im, A_abs [Vs/m], A_phase [deg]; J_re, J_im, J_abs [A/m2], J_phase
+    [deg]; B_x_re, B_x_im, B_y_re, B_y_im, B_abs [T]; loss_density [W/m3]. J is 0 in air. Cell data: region (-1 is
+    air), conductivity [S/m]. Coordinates in metres, z = 0.
     """
     flow = solution.fine
     d = flow.discretisation
@@ -42,15 +45,50 @@ def write_fields(solution: Solution, path: Path | str) -> None:
     values = {"A": potential, "J": current, "B_x": field[:, 0], "B_y": field[:, 1]}
     points = {f"{name}_{part}": np.ascontiguousarray(getattr(v, kind)) for name, v in values.items()
               for part, kind in (("re", "real"), ("im", "imag"))}  # fmt: skip
-    points["J_abs"] = np.abs(current)
+    for name, of in (("A", potential), ("J", current)):
+        points |= {f"{name}_abs": np.abs(of), f"{name}_phase": np.degrees(np.angle(of))}
+    points["B_abs"] = np.sqrt((np.abs(field) ** 2).sum(axis=1))
+    sigma = conductivity(flow, rows)
+    resistivity = np.array([*(complex(m.surface).real / m.conductivity for m in d.metals), 0.0])[d.mesh.region]
+    points["loss_density"] = np.abs(current) ** 2 * np.repeat(resistivity, len(patch.places))
     cells = {
         "region": [np.repeat(d.mesh.region, per_element).astype(np.int32)],
-        "conductivity": [np.repeat(conductivity(flow, rows), per_element)],
+        "conductivity": [np.repeat(sigma, per_element)],
     }
     place = np.column_stack((patch.position, np.zeros(len(patch.position))))
     meshio.Mesh(place, [("triangle6", patch.corners)], point_data=points, cell_data=cells).write(path)
     legend = json.dumps(_legend(flow, solution.frequency), indent=2, ensure_ascii=False) + "\n"
     Path(path).with_suffix(".regions.json").write_text(legend, encoding="utf-8")
+
+
+def write_series(solutions: Mapping[float, Solution], folder: Path) -> list[Path]:
+    """Write the fields at several frequencies: fields.vtu for the first, one file for each further, and a list of them.
+
+    Parameters
+    ----------
+    solutions : mapping of frequency [Hz] to Solution
+    folder : Path
+        An existing folder.
+
+    Returns
+    -------
+    list of Path
+        With more than one frequency the last is fields.pvd: the files in the order of their frequencies, which stand
+        where a viewer expects a time.
+    """
+    written = []
+    for number, (frequency, solution) in enumerate(solutions.items()):
+        written.append(folder / ("fields.vtu" if not number else f"fields-{frequency_tag(frequency)}.vtu"))
+        write_fields(solution, written[-1])
+    if len(written) > 1:
+        rows = "".join(
+            f'    <DataSet timestep="{frequency:.17g}" file="{path.name}"/>\n'
+            for frequency, path in sorted(zip(solutions, written, strict=True))
+        )
+        text = f'<?xml version="1.0"?>\n<VTKFile type="Collection" version="0.1">\n  <Collection>\n{rows}'
+        written.append(folder / "fields.pvd")
+        written[-1].write_text(f"{text}  </Collection>\n</VTKFile>\n", encoding="utf-8")
+    return written
 
 
 def _quadratic(flow: Flow, rows: IntArray) -> tuple[Patch, int]:

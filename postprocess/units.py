@@ -70,3 +70,14 @@ def in_mm_and_thou(length: float) -> str:
     """
     millimetres, thousandths = (f"{x:.3g}" if x < 999.5 else f"{x:.0f}" for x in (length * 1e3, length / THOU))
     return f"{millimetres} mm ({thousandths} thou)"
+
+
+def frequency_tag(frequency: float) -> str:
+    """A frequency [Hz] as part of a file's name.
+
+    Examples
+    --------
+    >>> frequency_tag(85e3), frequency_tag(13.56e6), frequency_tag(0.0)
+    ('85kHz', '13.56MHz', 'direct-current')
+    """
+    return concise(frequency, "Hz").replace(" ", "") if frequency else "direct-current"

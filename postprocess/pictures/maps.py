@@ -74,7 +74,7 @@ def _map(scene: Scene, subject: str, colours: Colours, notes: list[str]) -> Page
         )  # fmt: skip
         for panel, axes in page.panels:
             view = panel.view
-            _fill(scene, axes, view.window, panel.width, colours)
+            fill(scene, axes, view.window, panel.width, colours)
             if view.last:
                 scale_bar(axes)
             caption(axes, view.caption)
@@ -90,7 +90,7 @@ def _map(scene: Scene, subject: str, colours: Colours, notes: list[str]) -> Page
 def _fill_zoom(scene: Scene, axes: Axes, colours: Colours) -> None:
     spot = scene.spot
     box = axes.get_window_extent()
-    _fill(scene, axes, spot.window(box.width / box.height), inches_wide(axes), colours)
+    fill(scene, axes, spot.window(box.width / box.height), inches_wide(axes), colours)
     scale_bar(axes, skin=spot.skin)
     x, y = (plain(round(float(v) * 1e3, 6), 4) for v in spot.place)
     caption(axes, f"zoom at the ring: x = {x}, y = {y} mm")
@@ -115,7 +115,7 @@ def _finest(scene: Scene) -> float:
     return min([scene.spot.skin, *coats])
 
 
-def _fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: Colours) -> None:
+def fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: Colours) -> None:
     """Paint the metal of a window and draw its outlines."""
     flow = scene.flow
     pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Sequence
 from pathlib import Path
 
+from ... import __version__
 from ...geometries.errors import CrosscurrentError
-from .contents import Report
+from ..comparison import Comparison
+from .contents import Picture, Report
 
 
 class ReportError(CrosscurrentError, RuntimeError):
@@ -15,6 +18,30 @@ class ReportError(CrosscurrentError, RuntimeError):
 
 def as_html(report: Report) -> str:
     """One page that needs no other file; the same report gives the same text."""
+    return _rendered("page.html.j2", report=report)
+
+
+def comparison_html(
+    comparison: Comparison,
+    *,
+    titles: Sequence[str],
+    pictures: Sequence[Picture],
+    warnings: Sequence[str],
+    cautions: Sequence[str],
+) -> str:
+    """The page of a comparison; it needs no other file either."""
+    return _rendered(
+        "comparison.html.j2",
+        comparison=comparison,
+        titles=titles,
+        pictures=pictures,
+        warnings=warnings,
+        cautions=cautions,
+        version=__version__,
+    )
+
+
+def _rendered(template: str, **contents: object) -> str:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     here = Path(__file__).parent
@@ -28,7 +55,7 @@ def as_html(report: Report) -> str:
     )
     pages.filters["printable"] = _printable
     style = (here / "page.css").read_text(encoding="utf-8")
-    return pages.get_template("page.html.j2").render(report=report, style=style)
+    return pages.get_template(template).render(style=style, **contents).lstrip()
 
 
 def as_pdf(html: str) -> bytes:

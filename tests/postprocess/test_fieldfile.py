@@ -1,6 +1,7 @@
 """Field files read back by meshio: areas, currents and fields must be those of the section."""
 
 import json
+from xml.etree import ElementTree
 
 import meshio
 import numpy as np
@@ -9,10 +10,10 @@ import pytest
 from crosscurrent.geometries.mesher import mesh_section
 from crosscurrent.geometries.section import Part, Section
 from crosscurrent.geometries.shapes import round_bar, tube
-from crosscurrent.postprocess.fieldfile import write_fields, write_mesh
+from crosscurrent.postprocess.fieldfile import write_fields, write_mesh, write_series
 from crosscurrent.solver.materials import MATERIALS
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.solver.solve import Solution, solve
 
 # six-point rule of degree 4 on the triangle (Dunavant 1985): barycentric places, weights that sum to 1
 A, B = 0.445948490915965, 0.091576213509771
@@ -74,7 +75,8 @@ def test_density_adds_up_to_the_net_currents(fields):
 
 def test_fields_are_finite_and_agree_with_one_another(fields):
     data = fields.point_data
-    assert set(data) == {f"{n}_{p}" for n in ("A", "J", "B_x", "B_y") for p in ("re", "im")} | {"J_abs"}
+    parts = {f"{n}_{p}" for n in ("A", "J", "B_x", "B_y") for p in ("re", "im")}
+    assert set(data) == parts | {"A_abs", "A_phase", "J_abs", "J_phase", "B_abs", "loss_density"}
     assert all(np.isfinite(values).all() for values in data.values())
     np.testing.assert_allclose(data["J_abs"], np.hypot(data["J_re"], data["J_im"]))
     # between two thin far conductors: B_y = mu0 I / 2 pi (1 / d1 + 1 / d2) upward right of the current out of the page
@@ -82,6 +84,25 @@ def test_fields_are_finite_and_agree_with_one_another(fields):
     air = np.unique(cells[fields.cell_data["region"][0] == -1])
     near = air[np.abs(fields.points[air]).sum(axis=1).argmin()]
     assert data["B_y_re"][near] == pytest.approx(2e-7 * 100 * 2 / 0.015, rel=0.3)
+
+
+def test_loss_density_adds_up_to_the_loss(fields, solution):
+    cells, region = fields.cells_dict["triangle6"], fields.cell_data["region"][0]
+    loss = [integral(fields.points, cells[region == k], fields.point_data["loss_density"]).real.sum() for k in range(3)]
+    rod, coat = solution.fine.powers.real[1], sum(loss[1:])
+    assert loss[0] == pytest.approx(solution.fine.powers.real[0], rel=5e-3)
+    assert coat == pytest.approx(rod, rel=5e-3)
+
+
+def test_a_series_over_frequency_lists_its_files(solution, tmp_path):
+    other = Solution(solution.problem, 170e3, solution.fine, solution.coarse, 0, 1e-3)
+    written = write_series({170e3: other, 85e3: solution}, tmp_path)
+    assert [path.name for path in written] == ["fields.vtu", "fields-85kHz.vtu", "fields.pvd"]
+    rows = ElementTree.parse(written[-1]).getroot().findall("Collection/DataSet")
+    assert [(float(row.get("timestep")), row.get("file")) for row in rows] == [
+        (85e3, "fields-85kHz.vtu"),
+        (170e3, "fields.vtu"),
+    ]
 
 
 def test_conductivity_and_legend_tell_the_metals(fields, written):

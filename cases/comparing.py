@@ -1,0 +1,112 @@
+"""The same requirement met by several designs: solve each, put them side by side, leave a folder."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from ..postprocess.comparison import Comparison, Design, compared
+from ..solver.solve import Progress
+from .case import Case
+from .faults import CaseError, Fault
+from .folders import whole_folder
+from .reader import read_case
+from .run import Result, solve_case
+
+FEWEST, MOST = 2, 8
+
+
+def compare_cases(paths: Sequence[Path], progress: Progress | None = None) -> tuple[Comparison, tuple[Result, ...]]:
+    """Solve two to eight cases and compare them at the frequencies they share.
+
+    Raises
+    ------
+    CaseError
+        Too few or too many cases, one at fault, or no frequency in common.
+    """
+    if not FEWEST <= len(paths) <= MOST:
+        raise CaseError([Fault(None, "", f"{FEWEST} to {MOST} case files", f"{len(paths)}")])
+    cases = [read_case(path) for path in paths]
+    shared = set(cases[0].frequencies).intersection(*(case.frequencies for case in cases))
+    if not shared:
+        hint = "give all of them the same [frequency]"
+        raise CaseError([Fault(None, "", "a frequency that all cases share", "none", hint)])
+    results = []
+    for number, case in enumerate(cases):
+
+        def step(what: str, done: float, number: int = number) -> None:
+            if progress:
+                progress(f"{paths[number].name}: {what}", (number + min(done, 1.0)) / len(paths))
+
+        results.append(solve_case(case, progress=step))
+    return compare(dict(zip(_names(paths), results, strict=True))), tuple(results)
+
+
+def compare(results: Mapping[str, Result]) -> Comparison:
+    """Put solved cases side by side at the frequencies they share.
+
+    Parameters
+    ----------
+    results : mapping of str to Result
+        The name of each design and its result.
+    """
+    return compared(
+        [Design(name, r.case.title, r.points, r.chapters, settings(r.case)) for name, r in results.items()]
+    )
+
+
+def _names(paths: Sequence[Path]) -> list[str]:
+    """Names of the files, with their folder's where two are alike."""
+    stems = [path.stem for path in paths]
+    return [
+        f"{path.resolve().parent.name}/{stem}" if stems.count(stem) > 1 else stem
+        for path, stem in zip(paths, stems, strict=True)
+    ]
+
+
+def settings(case: Case) -> dict[str, str]:
+    """Every key of a case with its path and what it says, tables of a list by their names."""
+    found: dict[str, str] = {}
+
+    def walk(value: Any, path: str) -> None:
+        if isinstance(value, Mapping):
+            for key, inner in value.items():
+                if key not in ("name", "title"):
+                    walk(inner, f"{path}: {key}" if path else key)
+        elif isinstance(value, list) and value and all(isinstance(row, Mapping) for row in value):
+            for number, row in enumerate(value, 1):
+                walk(row, f"{path} {row.get('name', number)}")
+        else:
+            found[path] = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+
+    text = case.source.decode("utf-8")
+    walk(tomllib.loads(text) if case.path else json.loads(text), "")
+    return found
+
+
+def write_comparison(comparison: Comparison, results: Sequence[Result], folder: Path) -> None:
+    """Leave comparison.html, .json, .csv and the pictures in a folder, whole or not at all."""
+    from ..postprocess.pictures import draw_side_by_side
+    from ..postprocess.report import Picture, comparison_html
+
+    with whole_folder(folder) as fresh:
+        (fresh / "comparison.json").write_text(comparison.as_json(), encoding="utf-8")
+        (fresh / "comparison.csv").write_text(comparison.as_csv(), encoding="utf-8")
+        (fresh / "pictures").mkdir()
+        drawn = []
+        for frequency in sorted(set(results[0].solutions).intersection(*(r.solutions for r in results))):
+            shown = [(name, r.solutions[frequency]) for name, r in zip(comparison.names, results, strict=True)]
+            drawn.append(draw_side_by_side(shown, folder=fresh / "pictures"))
+        caption = "Current density, rms; all designs have one scale of colours and one scale of lengths."
+        alt = f"Maps of the current density of {', '.join(comparison.names)}"
+        page = comparison_html(
+            comparison,
+            titles=[r.case.title for r in results],
+            pictures=[Picture(png.read_bytes(), caption, alt) for png, _ in drawn],
+            warnings=[f"{n}: {w}" for n, r in zip(comparison.names, results, strict=True) for w in r.heading.warnings],
+            cautions=list(dict.fromkeys(text for r in results for text in r.heading.cautions)),
+        )
+        (fresh / "comparison.html").write_text(page, encoding="utf-8")

@@ -1,0 +1,188 @@
+"""The report: valid HTML, one self-contained file, what was typed shown literally; in a real browser, and printed."""
+
+from __future__ import annotations
+
+import base64
+import io
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import html5lib
+import matplotlib.image
+import numpy as np
+import pypdf
+import pytest
+
+from crosscurrent.__main__ import main
+
+pytestmark = pytest.mark.xdist_group("report")  # one worker makes the reports for all of these
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+CASES = Path(__file__).resolve().parents[2] / "cases"
+MARKUP = "</title><script>window.hurt = 1</script> & \"quotes\" 'too'"
+LONG = "A very long name " * 18
+RIGHT_TO_LEFT = "\u0645\u0631\u0633\u0649 \u0627\u0644\u0634\u062d\u0646"
+PLATED = """
+title = {title}
+length = "3 m"
+[report]
+project = {project}
+customer = {customer}
+date = "2026-03-01"
+revision = "B"
+prepared_by = "workshop \U0001f527"
+requirement = {requirement}
+[frequency]
+at = ["85 kHz"]
+[[conductor]]
+name = "tube"
+shape = "tube"
+diameter = "16 mm"
+wall = "1.5 mm"
+material = "copper"
+plating = [{{ material = "tin", thickness = "8 um" }}]
+centre = ["-11 mm", "0 mm"]
+repeat = {{ count = 2, step = ["22 mm", "0 mm"] }}
+[[circuit]]
+name = "pad"
+current = "120 A"
+out = ["tube.1"]
+back = ["tube.2"]
+"""
+
+
+def reported(case: Path, folder: Path) -> Path:
+    assert main(["run", str(case), "--report", "--out", str(folder)]) == 0
+    return folder
+
+
+def quoted(text: str) -> str:
+    return "'''" + text + "'''"
+
+
+@pytest.fixture(scope="module")
+def typed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A plated pair whose title block is full of trouble."""
+    folder = tmp_path_factory.mktemp("typed")
+    words = {"title": MARKUP, "project": LONG, "customer": RIGHT_TO_LEFT, "requirement": "<b>cool & quiet</b>"}
+    text = PLATED.format(**{key: quoted(value) for key, value in words.items()})
+    (folder / "pair.toml").write_text(text, encoding="utf-8")
+    return reported(folder / "pair.toml", folder / "pair")
+
+
+@pytest.fixture(scope="module")
+def reports(typed: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("reports")
+    names = ("feed-facing", "switchboard-three-phase")
+    return {name: reported(CASES / f"{name}.toml", folder / name) for name in names} | {"plated-tubes": typed}
+
+
+def test_it_is_valid_html(reports: dict[str, Path]) -> None:
+    for folder in reports.values():
+        parser = html5lib.HTMLParser(strict=False)
+        parser.parse((folder / "report.html").read_text(encoding="utf-8"))
+        assert parser.errors == []
+
+
+def test_it_asks_for_nothing_outside_itself(reports: dict[str, Path]) -> None:
+    for folder in reports.values():
+        text = (folder / "report.html").read_text(encoding="utf-8")
+        assert all(source.startswith("data:") for source in re.findall(r'(?:src|href)="([^"]*)"', text))
+        assert "http" not in re.sub(r"base64,[^\"]*", "", text)
+        assert len(text) < 3e6
+
+
+def test_what_was_typed_is_shown_literally(typed: Path) -> None:
+    document = html5lib.parse((typed / "report.html").read_text(encoding="utf-8"), namespaceHTMLElements=False)
+    assert not list(document.iter("script"))
+    heading = next(document.iter("h1"))
+    assert heading.text == MARKUP
+    cells = ["".join(cell.itertext()) for kind in ("dd", "td") for cell in document.iter(kind)]
+    for words in (LONG, RIGHT_TO_LEFT, "workshop \U0001f527", "<b>cool & quiet</b>"):
+        assert words.strip() in [cell.strip() for cell in cells]
+
+
+def test_it_holds_what_a_customer_needs(reports: dict[str, Path]) -> None:
+    text = (reports["feed-facing"] / "report.html").read_text(encoding="utf-8")
+    # 1.569 mohm/m of two 100 x 6 mm bars at 85 kHz is 478 uohm/ft
+    for part in ("1.5694 mohm/m", "478.3", "15.156 nH/m", "wide plates", "IEC 60028", "licensed people",
+                 "96 % of the current in the lower face", "[[conductor]]", "SHA-256"):  # fmt: skip
+        assert part in text, part
+
+
+def test_every_picture_shows_something(reports: dict[str, Path]) -> None:
+    for folder in reports.values():
+        text = (folder / "report.html").read_text(encoding="utf-8")
+        pictures = re.findall(r'<img src="data:image/png;base64,([^"]*)" alt="([^"]+)">', text)
+        assert len(pictures) >= 4
+        for content, alt in pictures:
+            image = matplotlib.image.imread(io.BytesIO(base64.b64decode(content)))
+            assert np.ptp(image[..., :3]) > 0.5, alt
+
+
+def test_the_print_has_two_pages_and_an_appendix(reports: dict[str, Path]) -> None:
+    pytest.importorskip("weasyprint", reason="the extra pdf is not installed", exc_type=(ImportError, OSError))
+    for name in ("feed-facing", "switchboard-three-phase"):
+        folder = reports[name]
+        pages = [page.extract_text() for page in pypdf.PdfReader(folder / "report.pdf").pages]
+        first = next(number for number, text in enumerate(pages) if "Appendix: assumptions" in text)
+        assert first == 2, name
+        assert "Answers" in pages[0]
+        assert all(f"page {number} of {len(pages)}" in text for number, text in enumerate(pages, 1))
+        assert (folder / "report.pdf").stat().st_size < 3e6
+
+
+def test_the_same_case_gives_the_same_page(reports: dict[str, Path], tmp_path: Path) -> None:
+    again = reported(CASES / "feed-facing.toml", tmp_path / "again")
+    assert (again / "report.html").read_bytes() == (reports["feed-facing"] / "report.html").read_bytes()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    if BROWSER is None:
+        pytest.skip("no chromium on this machine")
+    playwright = pytest.importorskip("playwright.sync_api", reason="the browser driver is not installed")
+    with playwright.sync_playwright() as driver:
+        opened = driver.chromium.launch(executable_path=BROWSER, args=QUIET)
+        yield opened
+        opened.close()
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_it_opens_silently_and_fits(browser: Any, reports: dict[str, Path], width: int) -> None:
+    for path in (folder / "report.html" for folder in reports.values()):
+        page = browser.new_page(viewport={"width": width, "height": 900})
+        said: list[str] = []
+        asked: list[str] = []
+        page.on("console", lambda message: said.append(message.text))  # noqa: B023
+        page.on("pageerror", lambda error: said.append(str(error)))  # noqa: B023
+        page.on("request", lambda request: asked.append(request.url))  # noqa: B023
+        page.goto(path.as_uri())
+        assert said == []
+        assert [url for url in asked if not url.startswith(("data:", path.as_uri()))] == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        boxes = page.evaluate(
+            "[...document.images].map(i => [i.complete, i.naturalWidth, i.getBoundingClientRect().left,"
+            " i.getBoundingClientRect().right, i.getBoundingClientRect().height])"
+        )
+        assert len(boxes) == 5
+        for complete, natural, left, right, height in boxes:
+            assert complete
+            assert natural > 100
+            assert left >= 0
+            assert right <= width
+            assert height > 20
+        page.close()
+
+
+def test_an_accessibility_checker_finds_nothing(browser: Any, reports: dict[str, Path]) -> None:
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="the checker is not installed")
+    for path in (folder / "report.html" for folder in reports.values()):
+        page = browser.new_page(viewport={"width": 1280, "height": 900})
+        page.goto(path.as_uri())
+        found = axe.Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+        page.close()
