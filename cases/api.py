@@ -6,7 +6,7 @@ Quantities are text with a unit here too; an argument left out has the case file
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal
+from typing import Any, Literal, Never
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -34,6 +34,12 @@ def conductor(
     inner_radius: str | None = None,
     points: Sequence[Entry] | None = None,
     holes: Sequence[Sequence[Entry]] | None = None,
+    file: str | None = None,
+    layer: str | None = None,
+    region: str | int | None = None,
+    unit: str | None = None,
+    scale: float | None = None,
+    gap: str | None = None,
     centre: Pair | None = None,
     turn: str | None = None,
     temperature: str | None = None,
@@ -42,6 +48,7 @@ def conductor(
     roughness: str | None = None,
     clad: Sequence[Mapping[str, Any]] | None = None,
     repeat: Mapping[str, Any] | None = None,
+    **unknown: Never,
 ) -> Common:
     """A conductor; each shape takes its own dimensions.
 
@@ -49,13 +56,19 @@ def conductor(
     ----------
     name : str
     shape : str
-        "bar", "round", "tube", "box", "angle", "channel" or "outline".
+        "bar", "round", "tube", "box", "angle", "channel", "outline", "drawing" or "mesh".
     material : str
         A built-in material or one given to `case`.
     width, height, thickness, diameter, wall, edge_radius, inner_radius : str, optional
         Dimensions, such as "100 mm".
     points, holes : sequences, optional
         Corners ["x", "y"] relative to the centre, or {"arc_to": ["x", "y"], "bulge": 0.414}.
+    file : str, optional
+        A drawing (DXF, SVG) or, with "mesh", a finished triangle mesh; counted from the working folder.
+    layer, region : optional
+        Which layer of the drawing, which tag of the mesh; needed where there are several.
+    unit, scale, gap : optional
+        Unit of the file ("mm") if it does not say, a factor on all lengths, the widest gap of a drawing that is closed.
     centre : (x, y) of str, optional
         Default ("0 mm", "0 mm").
     turn : str, optional
@@ -88,9 +101,10 @@ def conductor(
     row = {
         "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
         "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
-        "holes": holes, "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
+        "holes": holes, "file": file, "layer": layer, "region": region, "unit": unit, "scale": scale, "gap": gap,
+        "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
         "plating_inside": plating_inside, "roughness": roughness, "clad": clad,
-        "repeat": repeat,
+        "repeat": repeat, **unknown,
     }  # fmt: skip
     made: Common = _checked("conductor", _given(row), CONDUCTOR)
     return made
@@ -104,6 +118,7 @@ def circuit(
     back: Sequence[str] = (),
     phase: str | None = None,
     sharing: Literal["free", "equal"] = "free",
+    **unknown: Never,
 ) -> Circuit:
     """A circuit; see the case file's [[circuit]].
 
@@ -128,15 +143,17 @@ def circuit(
     >>> circuit("feed", "0.9 kA", out=["outgoing"], back=["return"]).current
     900.0
     """
-    row = {"name": name, "current": current, "out": out, "back": back, "phase": phase, "sharing": sharing}
+    row = {
+        "name": name, "current": current, "out": out, "back": back, "phase": phase, "sharing": sharing, **unknown,
+    }  # fmt: skip
     made: Circuit = _checked("circuit", _given(row), CIRCUIT)
     return made
 
 
 def case(
     title: str,
-    conductors: Sequence[Common],
-    circuits: Sequence[Circuit],
+    conductors: Common | Sequence[Common],
+    circuits: Circuit | Sequence[Circuit],
     *,
     at: Sequence[str] | None = None,
     sweep: Mapping[str, Any] | None = None,
@@ -144,13 +161,14 @@ def case(
     ambient: str | None = None,
     accuracy: str | None = None,
     materials: Mapping[str, Mapping[str, Any]] | None = None,
+    **tables: Any,
 ) -> Case:
     """A whole case, checked.
 
     Parameters
     ----------
     title : str
-    conductors, circuits : sequences
+    conductors, circuits : one or a sequence of them
         Made by `conductor` and `circuit`.
     at : sequence of str, optional
         Frequencies, such as ["85 kHz"].
@@ -160,6 +178,8 @@ def case(
         As in the case file; accuracy is its [accuracy] resistance.
     materials : mapping, optional
         Own materials, such as {"my-alloy": {"conductivity": "33 MS/m"}}.
+    **tables : mapping or sequence of mappings
+        Further tables of the case file by their names, such as limits={...} or water=[{...}].
 
     Raises
     ------
@@ -173,17 +193,18 @@ def case(
     >>> bench.frequencies
     (100000.0, 13560000.0)
     """
-    tables = {
+    given = {
         "title": title,
         "length": length,
         "ambient": ambient,
         "frequency": _given({"at": at, "sweep": sweep}),
         "accuracy": _given({"resistance": accuracy}),
         "material": materials,
-        "conductor": list(conductors),
-        "circuit": list(circuits),
+        "conductor": [conductors] if isinstance(conductors, Common) else list(conductors),
+        "circuit": [circuits] if isinstance(circuits, Circuit) else list(circuits),
+        **tables,
     }
-    return checked_case(_given(tables))
+    return checked_case(_given(given))
 
 
 def _checked(table: str, row: dict[str, Any], adapter: TypeAdapter[Any]) -> Any:

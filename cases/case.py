@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import cmath
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -12,16 +12,20 @@ from typing import Any
 from pydantic import ValidationError
 
 from ..postprocess.drawing import section_svg
+from ..postprocess.units import concise
 from ..solver.problem import Circuit, Conductor, Problem
 from .checks import Draft
+from .drawn import beside
 from .faults import CaseError, Fault
 from .lines import LineIndex
 from .model import CaseData, Common
 from .names import Roster
+from .waveform import file_faults
 from .wording import structural_faults
+from .written import as_toml
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Case:
     """A whole case, read and checked.
 
@@ -30,7 +34,7 @@ class Case:
     data : CaseData
         Its tables, all quantities in SI units.
     source : bytes
-        The case file as it lies on disk; for a case made in Python its tables as JSON.
+        The case file as it lies on disk; for a case made in Python the case file that says the same.
     path : Path or None
         Where the file lies.
     """
@@ -38,6 +42,12 @@ class Case:
     data: CaseData
     source: bytes
     path: Path | None = None
+
+    def __repr__(self) -> str:
+        every = self.frequencies
+        at = concise(every[0], "Hz") if len(every) == 1 else f"{len(every)} frequencies"
+        conductors, circuits = ([row.name for row in rows] for rows in (self.data.conductor, self.data.circuit))
+        return f"<Case {self.title!r}: conductors {_few(conductors)}; circuits {_few(circuits)}; {at}>"
 
     @property
     def title(self) -> str:
@@ -62,12 +72,14 @@ class Case:
     @cached_property
     def warnings(self) -> tuple[str, ...]:
         """What is worth knowing before the answers are used."""
+        notes = tuple(dict.fromkeys(note for row in self.data.conductor for note in row.notes))
         open_ended = [circuit for circuit in self._circuits if not circuit.back and circuit.current]
         total = sum(circuit.current for circuit in open_ended)
         if not open_ended or abs(total) <= 1e-9 * max(abs(circuit.current) for circuit in open_ended):
-            return ()
+            return notes
         names = ", ".join(f'"{circuit.name}"' for circuit in open_ended)
         return (
+            *notes,
             f"the currents do not sum to zero: {abs(total):.6g} A of {names} return outside the section; resistances "
             "hold, inductances are relative to a return at the stated return_radius",
         )
@@ -108,6 +120,14 @@ class Case:
         )
 
 
+def _few(names: Sequence[str]) -> str:
+    return ", ".join(names) if len(names) <= 6 else f"{', '.join(names[:5])} and {len(names) - 5} more"
+
+
+def _as_file(model: CaseData) -> bytes:
+    return as_toml(model.model_dump(mode="json", by_alias=True, exclude_defaults=True)).encode()
+
+
 def checked_case(
     data: Mapping[str, Any], *, source: bytes | None = None, path: Path | None = None, lines: LineIndex | None = None
 ) -> Case:
@@ -128,6 +148,8 @@ def checked_case(
         With every fault there is.
     """
     file = path.name if path else ""
+    if path is not None:
+        data = beside(data, path.parent)
     draft = Draft(data, lines)
     faults: list[Fault] = []
     model: CaseData | None = None
@@ -138,8 +160,8 @@ def checked_case(
     faults += draft.faults()
     if model is None or faults:
         raise CaseError([*faults, *draft.section_faults()], file)
-    case = Case(model, model.model_dump_json(by_alias=True).encode() if source is None else source, path)
-    faults = draft.section_faults(lambda: case.problem().section)
+    case = Case(model, _as_file(model) if source is None else source, path)
+    faults = [*draft.section_faults(lambda: case.problem().section), *file_faults(case, draft)]
     if faults:
         raise CaseError(faults, file)
     return case

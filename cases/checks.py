@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -12,13 +13,15 @@ from pydantic import TypeAdapter, ValidationError
 
 from ..geometries.errors import GeometryError
 from ..geometries.section import Part, Section
-from ..solver.materials import MATERIALS, Material
+from ..solver.materials import MATERIALS, Material, similar
+from .driven import drives
 from .faults import Fault
 from .fields import Temperature
 from .lines import LineIndex, Path
 from .model import Circuit, Common, Conductor, OwnMaterial
 from .names import Roster, UnknownName, value
 from .quantities import nearest
+from .topics import joints, limited, prices, warmth, waters
 from .wording import article, locate
 
 K = TypeVar("K")
@@ -61,6 +64,10 @@ class Draft:
         own = _sound(_MATERIAL, table.items()) if isinstance(table, Mapping) else {}
         return {**MATERIALS, **{name: model.material(name) for name, model in own.items()}}
 
+    def rows(self, table: str) -> Sequence[Any]:
+        """The tables of a list of tables as written."""
+        return rows(self.data, table)
+
     def fault(self, path: Path, expected: str, found: str, hint: str = "") -> Fault:
         """A fault at a path of the file."""
         place, key = locate(path, self.data)
@@ -68,7 +75,8 @@ class Draft:
 
     def faults(self) -> list[Fault]:
         """Everything that needs more than one table to see."""
-        checks = (_twice, _unknown_metals, _misfits, _temperatures, _circuits, _currents)
+        own = (_twice, _unknown_metals, _misfits, _temperatures, _circuits, _currents)
+        checks = (*own, waters, joints, warmth, prices, limited, drives)
         return [fault for check in checks for fault in check(self)]
 
     def shape_faults(self) -> list[Fault]:
@@ -96,8 +104,15 @@ class Draft:
     def _section_fault(self, message: str) -> Fault:
         """One fault of the section, at the line of the last conductor it names."""
         message, _, hint = message.partition("; ")
-        named = [k for k, row in self.conductors.items() if any(f'"{name}"' in message for name in row.copies)]
-        line = self.lines.line(("conductor", named[-1])) if self.lines and named else None
+        words = re.findall('"([^"]*)"', message)
+        copies = {name: k for k, row in self.conductors.items() for name in row.copies}
+        paths: list[Path] = []
+        for word in words:
+            name, _, piece = word.partition(", piece ")
+            if name in copies:
+                inner = ("clad", int(piece) - 1) if piece.isdigit() else ()
+                paths.append(("conductor", copies[name], *inner))
+        line = self.lines.line(max(paths, key=str)) if self.lines and paths else None
         found = f"{message.removeprefix('and ')} like these" if message.startswith("and ") else f"that {message}"
         return Fault(line, "", "a section that can be built", found, hint)
 
@@ -119,7 +134,7 @@ def _sound(adapter: TypeAdapter[M], items: Iterable[tuple[K, Any]]) -> dict[K, M
 
 
 def _twice(draft: Draft) -> Iterator[Fault]:
-    for table in ("conductor", "circuit"):
+    for table in ("conductor", "circuit", "joint", "duty"):
         seen: dict[str, int] = {}
         for k, row in enumerate(rows(draft.data, table)):
             name = value(row, "name")
@@ -144,8 +159,8 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
                 metals["conductor", k, key, n, "material"] = value(coat, "material")
         for path, metal in metals.items():
             if isinstance(metal, str) and metal not in known:
-                near = nearest(metal, known)
-                hint = f'did you mean "{near}"?' if near else f"built in are {', '.join(MATERIALS)}"
+                near = similar(metal, known)
+                hint = f"did you mean {near}?" if near else f"built in are {', '.join(MATERIALS)}"
                 yield draft.fault(path, "a built-in material or one of this file", f'"{metal}"', hint)
 
 
@@ -162,7 +177,7 @@ def _misfits(draft: Draft) -> Iterator[Fault]:
 
 
 def _temperatures(draft: Draft) -> Iterator[Fault]:
-    """A linear coefficient reaches zero resistivity somewhere; no metal may be used there."""
+    """No metal may be used where it melts, stops being magnetic, or would have no resistivity by its coefficient."""
     try:
         ambient = _TEMPERATURE.validate_python(draft.data.get("ambient", "20 degC"))
     except ValidationError:
@@ -170,18 +185,29 @@ def _temperatures(draft: Draft) -> Iterator[Fault]:
     for k, conductor in draft.conductors.items():
         own = conductor.temperature
         temperature = ambient if own is None else own
-        for name in (conductor.material, *(coat.material for coat in conductor.plating)):
+        path: Path = ("conductor", k, "temperature") if own is not None else ("ambient",)
+        coats = [coat.material for coat in (*conductor.plating, *conductor.plating_inside)]
+        for name in dict.fromkeys((conductor.material, *coats, *(piece.material for piece in conductor.clad))):
             metal = draft.materials.get(name)
-            if metal is None or 1 + metal.temperature_coefficient * (temperature - metal.reference) > 0:
-                continue
-            zero = metal.reference - 1 / metal.temperature_coefficient
-            yield draft.fault(
-                ("conductor", k, "temperature") if own is not None else ("ambient",),
-                f"a temperature {'above' if metal.temperature_coefficient > 0 else 'below'} {zero:.6g} degC, "
-                f'where the resistivity of "{name}" would be zero',
-                f"{temperature:.6g} degC",
-                "its temperature_coefficient does not hold so far",
-            )
+            if metal and (limit := _beyond(metal, f'the {name} of "{conductor.name}"', temperature)):
+                yield draft.fault(path, f"a temperature {limit[0]}", f"{temperature:.6g} degC", limit[1])
+
+
+def _beyond(metal: Material, what: str, temperature: float) -> tuple[str, str] | None:
+    """The bound that a temperature breaks, and what to do; None where the metal is still what it was."""
+    if metal.melting is not None and temperature >= metal.melting:
+        return f"below {metal.melting:.6g} degC, where {what} begins to melt", "choose another metal, or cool it"
+    if metal.curie is not None and temperature >= metal.curie:
+        hint = 'give a [material.NAME] with "permeability = 1" and the conductivity it has when hot'
+        return f"below {metal.curie:.6g} degC, where {what} stops being magnetic", hint
+    if 1 + metal.temperature_coefficient * (temperature - metal.reference) <= 0:
+        zero = metal.reference - 1 / metal.temperature_coefficient
+        side = "above" if metal.temperature_coefficient > 0 else "below"
+        return (
+            f"{side} {zero:.6g} degC, where the resistivity of {what} would be zero",
+            "its temperature_coefficient does not hold so far",
+        )
+    return None
 
 
 def _circuits(draft: Draft) -> Iterator[Fault]:
@@ -224,6 +250,10 @@ def _shared(draft: Draft, name: str, path: Path, first: Path, side: str) -> Faul
 def _currents(draft: Draft) -> Iterator[Fault]:
     """A section without any current has no answer."""
     written = rows(draft.data, "circuit")
+    if "circuit" not in draft.data and nearest("circuit", draft.data):
+        return  # misspelt, and reported as such
+    if isinstance(draft.data.get("circuit"), Mapping):
+        return  # [circuit] for [[circuit]], and reported as such
     if "circuit" not in draft.data or written == [] or written == ():
         hint = "add a table [[circuit]] with name, current and out"
         yield draft.fault(("circuit",), "at least one circuit that feeds a current", "none", hint)

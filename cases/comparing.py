@@ -82,8 +82,7 @@ def settings(case: Case) -> dict[str, str]:
         else:
             found[path] = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
 
-    text = case.source.decode("utf-8")
-    walk(tomllib.loads(text) if case.path else json.loads(text), "")
+    walk(tomllib.loads(case.source.decode("utf-8-sig")), "")
     return found
 
 

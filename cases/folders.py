@@ -32,6 +32,8 @@ def whole_folder(folder: Path) -> Iterator[Path]:
         yield fresh
         fresh.chmod(0o755)
         _put_in_place(fresh, folder)
+    except OSError as error:  # of the folder the user knows, not of ours
+        raise OSError(error.errno, error.strerror or str(error), str(folder)) from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
 

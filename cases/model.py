@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import cycle
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 import numpy as np
 from pydantic import AfterValidator, Discriminator, Field, Tag, model_validator
 
 from ..geometries import shapes
-from ..geometries.errors import GeometryError
+from ..geometries.errors import DrawingError, GeometryError
 from ..geometries.outline import Outline
 from ..geometries.section import Part
 from ..geometries.shapes import SHAPES, Shape
@@ -21,6 +22,10 @@ from ..postprocess.units import concise
 from ..solver.materials import Material
 from ..solver.roughness import Model
 from .base import Table
+from .cooling import AirCooling
+from .drawn import Found, from_drawing, from_mesh
+from .duty import Duty
+from .fault import ShortCircuit
 from .fields import (
     Angle,
     Bulge,
@@ -28,7 +33,9 @@ from .fields import (
     Conductivity,
     Count,
     Current,
+    Density,
     Frequency,
+    HeatCapacity,
     Length,
     Name,
     Names,
@@ -37,12 +44,25 @@ from .fields import (
     Points,
     Radius,
     Ratio,
+    RegionName,
     Resistivity,
+    Scale,
     Temperature,
+    ThermalConductivity,
+    Unit,
     fault,
     some,
 )
+from .force import Supports
+from .joints import Joint
+from .ladder import Network
+from .limits import Limits
+from .money import Prices
 from .reporting import Block
+from .strayfield import StrayField
+from .voltage import Gap
+from .water import Water
+from .waveform import Waveform
 
 
 class Sweep(Table):
@@ -77,13 +97,17 @@ class Frequencies(Table):
         return self
 
     @property
+    def swept(self) -> tuple[float, ...]:
+        """The frequencies of the sweep [Hz], rising."""
+        if self.sweep is None:
+            return ()
+        low, high, count = self.sweep.start, self.sweep.to, self.sweep.points
+        return (low, *(float(f) for f in np.geomspace(low, high, count)[1:-1]), high)
+
+    @property
     def values(self) -> tuple[float, ...]:
         """All frequencies [Hz], rising, each once."""
-        swept: list[float] = []
-        if self.sweep is not None:
-            low, high, count = self.sweep.start, self.sweep.to, self.sweep.points
-            swept = [low, *(float(f) for f in np.geomspace(low, high, count)[1:-1]), high]
-        return tuple(sorted({*self.at, *swept}))
+        return tuple(sorted({*self.at, *self.swept}))
 
 
 class Accuracy(Table):
@@ -101,6 +125,9 @@ class OwnMaterial(Table):
     reference: Temperature = 20.0
     temperature_coefficient: Coefficient = 0.0
     permeability: Permeability = 1.0
+    density: Density | None = None
+    thermal_conductivity: ThermalConductivity | None = None
+    heat_capacity: HeatCapacity | None = None
 
     @model_validator(mode="after")
     def _one_of_two(self) -> Self:
@@ -118,8 +145,11 @@ class OwnMaterial(Table):
             sigma,
             self.temperature_coefficient,
             self.permeability,
+            self.density,
             reference=self.reference,
             source="the case file",
+            thermal_conductivity=self.thermal_conductivity,
+            heat_capacity=self.heat_capacity,
         )
 
 
@@ -228,15 +258,24 @@ class Common(Table):
 
     def parts(self) -> tuple[Part, ...]:
         """All copies where they stand in the section [m]."""
-        shape = self.draw()
+        shapes = self._shapes()
         coats, inside = (tuple(coat.thickness for coat in row) for row in (self.plating, self.plating_inside))
         pieces = [piece.draw() for piece in self.clad]
         return tuple(
             Part(
                 name, shape.placed(centre, self.turn), coats, inside, tuple(p.placed(centre, self.turn) for p in pieces)
             )
-            for name, centre in self.copies.items()
+            for shape, (name, centre) in zip(cycle(shapes), self.copies.items(), strict=False)
         )
+
+    def _shapes(self) -> tuple[Shape, ...]:
+        """The shapes of one copy."""
+        return (self.draw(),)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What is worth knowing about how it was read."""
+        return ()
 
 
 class Bar(Common):
@@ -320,8 +359,78 @@ def _loop(entries: tuple[Pair | Arc, ...]) -> Outline:
     return Outline.of(corners, bulges[1:] + bulges[:1])
 
 
-Conductor = Annotated[Bar | Round | Tube | Box | AngleBar | Channel | Free, Field(discriminator="shape")]
-MODELS: dict[str, type[Common]] = dict(zip(SHAPES, (Bar, Round, Tube, Box, AngleBar, Channel, Free), strict=True))
+class FromFile(Common):
+    """Outlines out of a file; several make name.1, name.2, ..., from left to right, then from the bottom up."""
+
+    file: str
+    unit: Unit | None = None
+    scale: Scale = 1.0
+
+    def found(self) -> Found:
+        """What the file gives."""
+        raise NotImplementedError
+
+    @model_validator(mode="after")
+    def _readable(self) -> Self:
+        try:
+            self.found()
+        except DrawingError as error:
+            raise fault(error.expected, f"{error.found} ({error.file})", error.hint) from None
+        return self
+
+    def draw(self) -> Shape:
+        """Its first outline, around the origin of the file [m]."""
+        return self.found().shapes[0]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What was left out of the file."""
+        return self.found().notes
+
+    @property
+    def copies(self) -> dict[str, tuple[float, float]]:
+        """Name and centre [m] of every outline of every copy."""
+        count = len(self.found().shapes)
+        if count == 1:
+            return super().copies
+        centres = [centre for centre in super().copies.values() for _ in range(count)]
+        return {f"{self.name}.{k}": centre for k, centre in enumerate(centres, 1)}
+
+    def _shapes(self) -> tuple[Shape, ...]:
+        return self.found().shapes
+
+
+class Drawn(FromFile):
+    """The closed outlines of one layer of a drawing."""
+
+    shape: Literal["drawing"]
+    layer: str | None = None
+    gap: Length | None = None
+
+    def found(self) -> Found:
+        """What the drawing gives."""
+        return from_drawing(self.file, self.layer, self.unit, self.scale, self.gap)
+
+
+class Meshed(FromFile):
+    """The outlines of one region of a finished mesh."""
+
+    shape: Literal["mesh"]
+    region: RegionName | None = None
+
+    def found(self) -> Found:
+        """What the mesh gives."""
+        return from_mesh(self.file, self.region, self.unit, self.scale)
+
+
+Conductor = Annotated[
+    Bar | Round | Tube | Box | AngleBar | Channel | Free | Drawn | Meshed, Field(discriminator="shape")
+]
+MODELS: dict[str, type[Common]] = {
+    **dict(zip(SHAPES, (Bar, Round, Tube, Box, AngleBar, Channel, Free), strict=True)),
+    "drawing": Drawn,
+    "mesh": Meshed,
+}
 
 
 class Circuit(Table):
@@ -346,4 +455,16 @@ class CaseData(Table):
     material: dict[str, OwnMaterial] = Field(default_factory=dict)
     conductor: Annotated[tuple[Conductor, ...], some("add a table [[conductor]] for each conductor")]
     circuit: tuple[Circuit, ...] = ()
+    water: tuple[Water, ...] = ()
+    joint: tuple[Joint, ...] = ()
+    voltage: Gap | None = None
+    prices: Prices | None = None
     report: Block = Block()
+    field: StrayField | None = None
+    supports: Supports | None = None
+    limits: Limits | None = None
+    cooling: AirCooling | None = None
+    duty: tuple[Duty, ...] = ()
+    waveform: Waveform | None = None
+    ladder: Network | None = None
+    fault: ShortCircuit | None = None

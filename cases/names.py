@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from .model import Common
 from .quantities import nearest
+
+if TYPE_CHECKING:
+    from .model import Common
 
 
 def value(row: Any, key: str) -> Any:
@@ -38,13 +40,15 @@ class Roster:
         self._repeated: dict[str, tuple[str, ...] | None] = {}  # None: the number of copies is at fault
         for k, row in enumerate(written):
             name = value(row, "name")
-            if k in sound and sound[k].repeat is not None:
+            if k in sound and tuple(sound[k].copies) != (sound[k].name,):
                 self._repeated[sound[k].name] = tuple(sound[k].copies)
             elif isinstance(name, str):
                 if k not in sound and isinstance(row, Mapping) and "repeat" in row:
                     self._repeated[name] = None
                 else:
                     self._single.add(name)
+                    if k not in sound and value(row, "shape") in ("drawing", "mesh"):
+                        self._repeated[name] = None  # how many outlines there would be is not known
 
     def members(self, word: str) -> tuple[str, ...]:
         """The conductors a word means.
@@ -60,7 +64,7 @@ class Roster:
             hint = f'write "{word}.1" for the first copy or "{word}.*" for all'
             raise UnknownName("the name of one copy or of all", hint)
         base, dot, which = word.rpartition(".")
-        if dot and base in self._single:
+        if dot and base in self._single and base not in self._repeated:
             raise UnknownName("the name of a conductor", f'"{base}" is not repeated: write "{base}"')
         if not dot or base not in self._repeated:
             return self._unknown(word)

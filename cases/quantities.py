@@ -9,11 +9,11 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from ..geometries.errors import CrosscurrentError
-from .units import AREAS, DIMENSIONS, TRAPS, Dimension
+from .units import AREAS, DEFINITIONS, DIMENSIONS, TRAPS, Dimension
 
 
 class QuantityError(CrosscurrentError, ValueError):
@@ -32,6 +32,9 @@ _SIGNS = str.maketrans(
     {"\u2212": "-", "\u00b5": "u", "\u03bc": "u", "\u00b7": "*", "\u22c5": "*", "\u00b2": "2"}
     | {"\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u03a9": "ohm", "\u2126": "ohm", "\u00b0": "deg"}
 )
+
+
+_PARTS = {"\u00bc": "1/4", "\u00bd": "1/2", "\u00be": "3/4"}
 
 
 def parse(text: str, dimension: str) -> float:
@@ -74,7 +77,7 @@ def parse(text: str, dimension: str) -> float:
     if not (low <= result <= high or (wanted.zero and result == 0)):
         zero = "0 or " if wanted.zero else ""
         expected = f"{wanted.noun}, {zero}from {wanted.low} to {wanted.high}"
-        raise QuantityError(expected, f'"{text}"', _sign_hint(value, dimension))
+        raise QuantityError(expected, f'"{text}"', _sign_hint(value, result, dimension))
     return result
 
 
@@ -89,6 +92,33 @@ def read_quantity(value: Any, dimension: str) -> float:
         guess = f"such as {wanted.examples}" if dimension == "ratio" else f'"{value} {unit}"'
         raise QuantityError(expected, f"the bare number {value}", f"write it in quotes with its unit, {guess}")
     raise QuantityError(expected, kind(value), "write it without brackets" if isinstance(value, (list, tuple)) else "")
+
+
+@lru_cache(maxsize=4096)
+def write_quantity(value: float, dimension: str) -> str:
+    """The shortest text that `parse` reads as this value; of several the one in the commonest unit.
+
+    Parameters
+    ----------
+    value : float
+        In SI units; temperatures in degC, angles in rad, percentages as a ratio.
+    dimension : str
+        A key of `DIMENSIONS`.
+
+    Examples
+    --------
+    >>> write_quantity(0.006, "length"), write_quantity(85e3, "frequency"), write_quantity(1e-3, "ratio")
+    ('6 mm', '85 kHz', '0.1 %')
+    """
+    wanted = DIMENSIONS[dimension]
+    numbers = {unit: _convert(value, wanted.si, of) for unit, of in wanted.units.items()}
+    for digits in (6, 12, 17):
+        rounded = {unit: f"{number:.{digits}g}" for unit, number in numbers.items()}
+        exact = [u for u, text in rounded.items() if _convert(float(text), wanted.units[u], wanted.si) == value]
+        if exact:
+            return min((f"{rounded[unit]} {unit}" for unit in exact), key=len)
+    common = next(iter(rounded))
+    return f"{rounded[common]} {common}"
 
 
 def kind(value: Any) -> str:
@@ -110,6 +140,9 @@ def _split(text: str, wanted: Dimension) -> tuple[str, float, str]:
     """The number as written, its value, and the unit with its spelling evened out."""
     expected = f"{wanted.noun} with a unit such as {wanted.examples}"
     plain = " ".join(text.translate(_SIGNS).split())
+    dashed = re.match(r"([0-9]+) ?- ?([0-9]+/[0-9]+.*)", plain)
+    if dashed:
+        raise QuantityError(expected, f'"{text}"', f'write "{dashed[1]} {dashed[2]}"')
     match = _NUMBER.fullmatch(plain)
     if match is None:
         raise QuantityError(expected, f'"{text}"', _number_hint(plain, wanted))
@@ -146,6 +179,11 @@ def _number_hint(plain: str, wanted: Dimension) -> str:
     if spaced:
         joined = re.sub(r"[ _']", "", spaced[1])
         return f'write the number in one piece: "{joined}{spaced[2]}"'
+    if any(sign in plain for sign in _PARTS):
+        written = plain
+        for sign, part in _PARTS.items():
+            written = re.sub(f"(?<=[0-9]) ?{sign}", f" {part}", written).replace(sign, part)
+        return f'write "{written}"'
     if re.match(r"[0-9.]", plain):
         return f"write one plain number, then the unit: {wanted.examples}"
     return f"begin with a number, for example {wanted.examples}"
@@ -158,6 +196,9 @@ def _wrong_unit(text: str, number: str, unit: str, wanted: Dimension) -> Quantit
         return QuantityError(expected, f'"{text}"', trap.format(n=number))
     others = [d.noun for d in DIMENSIONS.values() if unit in d.units] + ["an area"] * (unit in AREAS)
     choice = f"write the unit of {wanted.noun}: {', '.join(list(wanted.units)[:6])}"
+    lowered = [known.lower() for known in wanted.units]
+    if unit[:1] in tuple("kMGTPunpf") and unit[1:] in wanted.units and unit.lower() not in lowered:
+        return QuantityError(expected, f'"{text}"', f"{choice}, from {wanted.low} to {wanted.high}")
     if others:
         return QuantityError(expected, f'"{text}" ({"a length" if "a length" in others else others[0]})', choice)
     near = nearest(unit, wanted.units)
@@ -173,9 +214,15 @@ def nearest(word: str, words: Any) -> str | None:
     return lowered[found[0]] if found else None
 
 
-def _sign_hint(value: float, dimension: str) -> str:
+def _sign_hint(value: float, result: float, dimension: str) -> str:
+    """What to do about a value out of range that is 0 or negative where it may not be."""
     if value < 0 and dimension == "current":
         return 'an rms value has no sign: exchange out and back, or give phase = "180 deg"'
+    low, _ = _range(dimension)
+    if result < 0 <= low:
+        return "write it without the minus sign"
+    if result == 0 < low:
+        return "no computation is exact: ask for a bound above 0" if dimension == "ratio" else "write a value above 0"
     return ""
 
 
@@ -194,8 +241,8 @@ def _range(dimension: str) -> tuple[float, float]:
 def _registry() -> Any:
     import pint
 
-    registry: Any = pint.UnitRegistry()
-    registry.define("percent_IACS = 0.58e6 * siemens / meter")
+    registry: Any = pint.UnitRegistry(None)
+    registry.load_definitions(DEFINITIONS.strip().splitlines())
     return registry
 
 

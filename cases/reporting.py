@@ -11,7 +11,7 @@ from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer
 from ..postprocess.customary import customary
 from ..postprocess.drawing import section_svg
 from ..postprocess.report import Group, Picture, Report, Row
-from ..postprocess.tables import TextTable, circuit_table, conductor_table, sentences, voltage_table
+from ..postprocess.tables import TextTable, sentences, tables
 from ..postprocess.units import concise, engineering, error_bar, in_mm_and_thou
 from ..solver.problem import Problem
 from .base import Table
@@ -63,11 +63,7 @@ def report_of(result: Result, pictures: Iterable[Path]) -> Report:
         pictures=tuple(_picture(path, result) for path in drawn if path not in front),
         front_chapters=tuple(c for c in result.chapters if c.key in FRONT),
         chapters=tuple(c for c in result.chapters if c.key not in FRONT),
-        details=tuple(
-            table
-            for point in shown
-            for table in (circuit_table(point), voltage_table(point, result.case.length), conductor_table(point))
-        ),
+        details=tuple(table for point in shown for table in tables(point, result.case.length)),
         assumptions=tuple(_assumptions(result)),
         warnings=heading.warnings,
         cautions=heading.cautions,

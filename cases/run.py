@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import logging
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from html import escape
 from pathlib import Path
 
 from .. import __version__
@@ -15,17 +16,23 @@ from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer, answe
 from ..postprocess.cautions import cautions
 from ..postprocess.chapter import Chapter
 from ..postprocess.results import Heading, as_csv, as_json
-from ..postprocess.tables import circuit_table, conductor_table
+from ..postprocess.tables import sentences, tables
 from ..postprocess.units import concise
 from ..postprocess.validity import validity_warnings
-from ..solver.solve import Progress, Solution, solve
+from ..solver.solve import Progress, Solution
+from ..solver.sweep import Sweep
+from .banded import served, swept
 from .case import Case
 from .chapters import chapters_of
-from .folders import check_folder, whole_folder
+from .cooling import solved
+from .folders import OutputError, check_folder, whole_folder
 from .reader import read_case
 from .reporting import report_of
+from .water import watered
 
 log = logging.getLogger("crosscurrent")
+WATCHED = 12  # frequencies of a sweep at which the limits of the picture are looked at
+SHOWN = 4  # frequencies whose tables a notebook shows
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -40,20 +47,37 @@ class Result:
     solutions : mapping of frequency [Hz] to Solution
         The fields of the frequencies that are drawn.
     warnings : tuple of str
+    sweep : Sweep or None
+        The reduced model of the sweep, if one serves it.
     """
 
     case: Case
     points: tuple[Answers, ...]
     solutions: Mapping[float, Solution]
     warnings: tuple[str, ...]
+    sweep: Sweep | None = None
+
+    def __repr__(self) -> str:
+        return f"<Result of {self.case!r}>"
 
     def at(self, frequency: float) -> Answers:
         """The answers at one of the case's frequencies [Hz]; KeyError for any other."""
         for point in self.points:
             if point.frequency == frequency:
                 return point
-        known = ", ".join(f"{p.frequency:g}" for p in self.points)
-        raise KeyError(f"expected one of the case's frequencies ({known} Hz), found {frequency:g} Hz")
+        known = ", ".join(concise(p.frequency, "Hz") for p in self.points)
+        raise KeyError(f"expected one of the case's frequencies ({known}), found {concise(frequency, 'Hz')}")
+
+    def solution_at(self, frequency: float) -> Solution:
+        """The fields at one of the drawn frequencies, or without a new solve at any within the sweep [Hz]."""
+        if frequency in self.solutions:
+            return self.solutions[frequency]
+        if self.sweep and self.sweep.frequency[0] <= frequency <= self.sweep.frequency[-1]:
+            return self.sweep.solution_at(frequency)
+        known = ", ".join(concise(f, "Hz") for f in self.solutions)
+        raise KeyError(
+            f"expected a frequency that is drawn ({known}) or lies in a sweep, found {concise(frequency, 'Hz')}"
+        )
 
     @property
     def circuits(self) -> dict[str, CircuitAnswer]:
@@ -80,29 +104,53 @@ class Result:
         notes = tuple(dict.fromkeys((*notes, *(text for chapter in self.chapters for text in chapter.cautions))))
         return Heading(self.case.title, __version__, digest, self.case.length, warnings, notes)
 
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """The cautions that belong on these answers."""
+        return self.heading.cautions
+
     @cached_property
     def chapters(self) -> tuple[Chapter, ...]:
         """Answers to the further questions of the case."""
         return chapters_of(self)
 
-    def draw(self, folder: str | Path) -> list[Path]:
-        """Draw all pictures into a folder, as PNG and SVG, and return their paths."""
+    def draw(self, folder: str | Path, *, at: float | None = None) -> list[Path]:
+        """Draw all pictures into a folder, as PNG and SVG, and return their paths.
+
+        With `at`, only those of one frequency [Hz], which may be any within a sweep: it takes no new solve.
+        """
         from ..postprocess.pictures import draw_pictures, save
 
-        Path(folder).mkdir(parents=True, exist_ok=True)
+        try:
+            Path(folder).mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise OutputError(f"{folder}: no folder for pictures ({error.strerror}); name another one") from None
         drawn: list[Path] = []
-        for frequency, solution in self.solutions.items():
-            drawn += draw_pictures(solution, self.at(frequency), self.case.title, folder=Path(folder))
-        for chapter in self.chapters:
+        for frequency in self.solutions if at is None else (at,):
+            solution = self.solution_at(frequency)
+            drawn += draw_pictures(solution, answers(solution), self.case.title, folder=Path(folder))
+        for chapter in self.chapters if at is None else ():
             for stem, figure in chapter.pictures.items():
                 drawn += save(figure(), Path(folder) / stem)
         return drawn
 
     def _repr_html_(self) -> str:
-        parts = []
-        for point in self.points[:4]:
-            parts += [circuit_table(point).html(), conductor_table(point).html()]
-        return "".join([*parts, *(table.html() for chapter in self.chapters for table in chapter.tables)])
+        parts = [f"<p><b>{escape(self.case.title)}</b></p>"]
+        for point in self.points[:SHOWN]:
+            parts += [*(table.html() for table in tables(point, self.case.length)), _listed("", sentences(point))]
+        if len(self.points) > SHOWN:
+            parts.append(f"<p>... and {len(self.points) - SHOWN} more frequencies in points</p>")
+        for chapter in self.chapters:
+            parts.append(f"<p><b>{escape(chapter.title)}</b></p>")
+            parts += [*(table.html() for table in chapter.tables), _listed("", chapter.sentences)]
+        parts += [_listed("Warnings", self.heading.warnings), _listed("Cautions", self.cautions)]
+        return "".join(parts)
+
+
+def _listed(title: str, lines: Sequence[str]) -> str:
+    """Lines of text as an HTML list, everything escaped; nothing where there are none."""
+    entries = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"{title and f'<p>{title}:</p>'}<ul>{entries}</ul>" if entries else ""
 
 
 def run_case(
@@ -138,23 +186,46 @@ def run_case(
     return result, folder
 
 
-def solve_case(case: Case, *, progress: Progress | None = None) -> Result:
-    """Solve a case at all its frequencies."""
-    problem, frequencies = case.problem(), case.frequencies
-    drawn = _drawn(case)
+def solve_case(case: Case | str | Path, *, progress: Progress | None = None) -> Result:
+    """Solve a case, or the case file of that name, at all its frequencies."""
+    if not isinstance(case, Case):
+        case = read_case(case)
+    found = swept(case, progress and (lambda what, done: progress(f"sweep: {what}", 0.5 * done)))
+    known = dict(served(found))
+    drawn, watched = _drawn(case), _watched(case)
     points, solutions, noted = [], {}, []
-    for number, frequency in enumerate(frequencies):
-
-        def step(what: str, done: float, number: int = number, frequency: float = frequency) -> None:
-            if progress:
-                progress(f"{concise(frequency, 'Hz')}: {what}", (number + min(done, 1.0)) / len(frequencies))
-
-        solution = solve(problem, frequency, accuracy=case.accuracy, progress=step)
+    for number, frequency in enumerate(case.frequencies):
+        share = (number / len(case.frequencies), (number + 1) / len(case.frequencies))
+        at_once = frequency in known and frequency not in case.data.frequency.at
+        solution = known[frequency] if at_once else _single(case, frequency, share, progress)
+        if progress and at_once and not number % 10:
+            progress(f"{concise(frequency, 'Hz')}: answers", 0.5 + 0.5 * share[0])
         points.append(answers(solution))
-        noted += [(frequency, text) for text in (*solution.warnings, *validity_warnings(solution, case.length))]
+        noted += [(frequency, text) for text in solution.warnings]
+        if frequency in watched:
+            noted += [(frequency, text) for text in validity_warnings(solution, case.length)]
         if frequency in drawn:
             solutions[frequency] = solution
-    return Result(case, tuple(points), solutions, (*case.warnings, *_collected(noted)))
+    return Result(case, tuple(points), solutions, (*case.warnings, *_collected(noted)), found)
+
+
+def _single(case: Case, frequency: float, share: tuple[float, float], progress: Progress | None) -> Solution:
+    """One frequency by itself; `share` is its part of the whole run, from and to."""
+
+    def step(what: str, done: float) -> None:
+        if progress:
+            progress(f"{concise(frequency, 'Hz')}: {what}", share[0] + (share[1] - share[0]) * min(done, 1.0))
+
+    solution = watered(case, solved(case, frequency, step), step)
+    if case.data.cooling and case.data.water:  # air has now to agree with what water left
+        solution = watered(case, solved(case, frequency, step, start=solution.problem), step)
+    return solution
+
+
+def _watched(case: Case) -> set[float]:
+    """Frequencies at which it is asked whether the picture holds: of a long sweep some, both ends included."""
+    every = case.data.frequency.swept
+    return {*case.data.frequency.at, *every[:: max(1, len(every) // WATCHED)], *every[-1:]}
 
 
 def _drawn(case: Case) -> set[float]:
@@ -181,6 +252,8 @@ def write_result(result: Result, folder: Path, *, progress: Progress | None = No
     Earlier results in the same folder are replaced, never mixed with the new ones.
     """
     from ..postprocess.fieldfile import write_series
+    from ..postprocess.workshop.files import as_dxf, as_svg
+    from ..postprocess.workshop.layout import section_sheet
 
     with whole_folder(folder) as fresh:
         if progress:
@@ -191,6 +264,9 @@ def write_result(result: Result, folder: Path, *, progress: Progress | None = No
         for chapter in result.chapters:
             for name, content in chapter.files.items():
                 (fresh / name).write_text(content, encoding="utf-8")
+        sheet = section_sheet(result.case.problem().conductors, result.case.title, result.cautions)
+        (fresh / "section.dxf").write_text(as_dxf(sheet), encoding="utf-8")
+        (fresh / "section.svg").write_text(as_svg(sheet), encoding="utf-8")
         pictures = result.draw(fresh / "pictures")
         if report:
             _write_report(result, pictures, fresh)

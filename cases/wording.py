@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from ..geometries.shapes import SHAPES
 from .faults import Fault
 from .lines import LineIndex, Path
 from .model import (
     MODELS,
-    Accuracy,
     Arc,
     CaseData,
-    Circuit,
     Coat,
     Common,
-    Frequencies,
-    OwnMaterial,
     Piece,
     Repeat,
     Sweep,
@@ -31,6 +27,7 @@ from .quantities import kind, nearest
 EXAMPLES = {
     "name": 'name = "outgoing"',
     "shape": 'shape = "bar"',
+    "file": 'file = "profile.dxf"',
     "width": 'width = "100 mm"',
     "height": 'height = "50 mm"',
     "thickness": 'thickness = "6 mm"',
@@ -48,18 +45,35 @@ EXAMPLES = {
     "conductor": "a table [[conductor]] for each conductor",
     "bulge": "bulge = 0.414, the tangent of a quarter of the arc's angle",
     "arc_to": 'arc_to = ["5 mm", "0 mm"]',
+    "conductors": 'conductors = ["outgoing", "return"]',
+    "inlet": 'inlet = "25 degC"',
+    "circuit": 'circuit = "feed"',
+    "duration": 'duration = "200 ms"',
+    "resistance": 'resistance = "5 uohm"',
 }
 _EXAMPLES_INSIDE = {
     ("sweep", "points"): "points = 200",
     ("plated layer", "material"): 'material = "silver"',
     ("plated layer", "thickness"): 'thickness = "10 um"',
 }
-LATER_SHAPES = ("drawing", "bundle")
+LATER_SHAPES = ("bundle",)
 _PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
 _TWO = 'two coordinates, ["x", "y"]'
 _TAGS = ("a point", "an arc")
-_TABLES = ("frequency", "accuracy")
-_NUMBERED = ("conductor", "circuit")
+_CHOICES = {"sharing": '"free" if they share as their impedances say, "equal" if they are transposed or twisted'}
+
+
+def _models(annotation: Any) -> list[type[BaseModel]]:
+    """The models inside a type: of dict, tuple, union."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    return [model for inner in get_args(annotation) for model in _models(inner)]
+
+
+_FIELDS = {name: field.annotation for name, field in CaseData.model_fields.items()}
+_ROWS: dict[str | int, list[type[BaseModel]]] = {name: found for name, of in _FIELDS.items() if (found := _models(of))}
+_NUMBERED = tuple(name for name in _ROWS if get_origin(_FIELDS[str(name)]) is tuple)
+_TABLES = tuple(name for name in _ROWS if name not in (*_NUMBERED, "material"))
 
 
 def locate(path: Path, data: Any) -> tuple[str, str]:
@@ -113,8 +127,12 @@ def key_words(path: Path) -> str:
 
 def structural_faults(error: ValidationError, data: Any, lines: LineIndex | None, prefix: Path = ()) -> Iterator[Fault]:
     """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case."""
-    for item in error.errors(include_url=False):
-        path = _path((*prefix, *item["loc"]), item["type"])
+    items = [(_path((*prefix, *item["loc"]), item["type"]), item) for item in error.errors(include_url=False)]
+    missing = {path for path, item in items if item["type"] == "missing"}
+    meant = {_meant(path, data) for path, item in items if item["type"] == "extra_forbidden"} & missing
+    for path, item in items:
+        if path in meant and item["type"] == "missing":
+            continue  # it is there, misspelt
         expected, found, hint = _words(item, path, data)
         place, key = locate(path, data)
         yield Fault(lines.line(path) if lines else None, key, expected, found, hint, place)
@@ -124,7 +142,7 @@ def _path(loc: Path, kind_of_error: str) -> Path:
     """The path in the file: pydantic's own, without the names it adds for the member of a union."""
     in_loop = "points" in loc or "holes" in loc
     path = tuple(s for k, s in enumerate(loc) if not (in_loop and s in _TAGS and isinstance(loc[k - 1], int)))
-    if len(path) > 2 and path[0] == "conductor" and path[2] in SHAPES and isinstance(path[1], int):
+    if len(path) > 2 and path[0] == "conductor" and path[2] in MODELS and isinstance(path[1], int):
         path = (*path[:2], *path[3:])
     if kind_of_error in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):
         path = (*path, "shape")
@@ -144,12 +162,16 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
         case "extra_forbidden":
             return _unknown_key(str(key), path, data)
         case "union_tag_not_found":
-            return f"one of the shapes {', '.join(SHAPES)}", "nothing", f"add {EXAMPLES['shape']}"
+            near = nearest("shape", item["input"]) if isinstance(item["input"], Mapping) else None
+            hint = f'did you mean "shape" by "{near}"?' if near else f"add {EXAMPLES['shape']}"
+            return f"one of the shapes {', '.join(MODELS)}", "nothing", hint
         case "union_tag_invalid":
             return _unknown_shape(item["input"])
         case "literal_error":
-            near = nearest(str(item["input"]), ("free", "equal"))
-            return '"free" or "equal"', found, f'did you mean "{near}"?' if near else ""
+            words = re.findall("'([^']*)'", context["expected"])
+            near = nearest(str(item["input"]), words)
+            hint = f'did you mean "{near}"?' if near else _CHOICES.get(str(key), "")
+            return " or ".join(f'"{word}"' for word in words), found, hint
         case "too_long":
             return _TWO, str(len(item["input"])), "a section is flat: leave the third out"
         case "string_type":
@@ -160,9 +182,19 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
             return "a table", found, "write its keys in braces: { key = value, ... }"
 
 
+def _meant(path: Path, data: Any) -> Path:
+    """The path with the key that an unknown one is most like."""
+    near = nearest(str(path[-1]), _keys(_owner(path, data)[1]))
+    return (*path[:-1], near or "")
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
 def _no_list(path: Path, found: Any) -> tuple[str, str, str]:
     if path[-1] in _NUMBERED:
-        return f"a list of {path[-1]}s", kind(found), f"head each one with double brackets: [[{path[-1]}]]"
+        return f"a list of {_noun(str(path[-1]))}s", kind(found), f"head each one with double brackets: [[{path[-1]}]]"
     if isinstance(path[-1], int) or path[-1] in ("centre", "step", "arc_to"):
         return _TWO, kind(found), 'for example ["0 mm", "3.5 mm"]'
     hint = f'write ["{found}"]' if isinstance(found, str) else ""
@@ -172,13 +204,13 @@ def _no_list(path: Path, found: Any) -> tuple[str, str, str]:
 
 
 def _missing(key: str, path: Path, data: Any) -> tuple[str, str, str]:
-    example = _EXAMPLES_INSIDE.get((_owner(path, data)[0], key)) or EXAMPLES[key]
+    example = _EXAMPLES_INSIDE.get((_owner(path, data)[0], key)) or EXAMPLES.get(key, key)
     return f"a value, which every {_owner(path, data)[0]} needs", "nothing", f"add {example}"
 
 
 def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
     owner, model = _owner(path, data)
-    words = [field.alias or name for name, field in model.model_fields.items()]
+    words = _keys(model)
     expected, found = f"a key of {article(owner)} {owner}", "an unknown word"
     if issubclass(model, Common):
         others = [shape for shape, other in MODELS.items() if key in other.model_fields]
@@ -192,10 +224,10 @@ def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
 
 def _unknown_shape(conductor: Any) -> tuple[str, str, str]:
     shape = conductor.get("shape") if isinstance(conductor, Mapping) else None
-    known = ", ".join(SHAPES)
+    known = ", ".join(MODELS)
     if shape in LATER_SHAPES:
         return f"one of the shapes {known}", kind(shape), "this version does not read it"
-    near = nearest(shape, SHAPES) if isinstance(shape, str) else None
+    near = nearest(shape, MODELS) if isinstance(shape, str) else None
     return f"one of the shapes {known}", kind(shape), f'did you mean "{near}"?' if near else ""
 
 
@@ -210,16 +242,18 @@ def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
         "points": ("arc", Arc),
         "holes": ("arc", Arc),
     }
-    tables: dict[str | int, tuple[str, type[BaseModel]]] = {
-        "frequency": ("frequency table", Frequencies),
-        "accuracy": ("accuracy table", Accuracy),
-        "material": ("material", OwnMaterial),
-        "circuit": ("circuit", Circuit),
-    }
     for step in reversed(path[:-1]):
         if step in inner:
             return inner[step]
     if path[0] == "conductor" and len(path) > 1:
         shape: str = value(data["conductor"][path[1]], "shape")
         return shape, MODELS[shape]
-    return tables[path[0]] if len(path) > 1 else ("case", CaseData)
+    if len(path) < 2:
+        return "case", CaseData
+    return _noun(str(path[0])), _ROWS[path[0]][0]
+
+
+def _noun(table: str) -> str:
+    """What to call one table of a kind: by its kind where each has a name of its own."""
+    named = table == "material" or "name" in _ROWS[table][0].model_fields
+    return table if named else f"{table} table"

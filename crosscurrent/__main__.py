@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import logging
+import os
 import sys
 from collections.abc import Sequence
 from io import TextIOWrapper
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from cyclopts import CycloptsError
 
 DONE, FAILED, INPUT_AT_FAULT = 0, 1, 2
 
@@ -36,16 +41,58 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         app(arguments, exit_on_error=False, print_error=False, result_action="return_none")
     except CycloptsError as error:
-        return _fail(f"{error}\nSee: crosscurrent --help", INPUT_AT_FAULT)
+        return _fail(_in_plain_words(error), INPUT_AT_FAULT)
     except CrosscurrentError as error:
         return _fail(str(error), INPUT_AT_FAULT if isinstance(error, ValueError) else FAILED)
     except KeyboardInterrupt:
         return _fail("Stopped; nothing was written.", FAILED)
+    except BrokenPipeError:  # whoever read our output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FAILED
     except OSError as error:
         return _fail(f"{error.filename or 'a file'}: {error.strerror or error}", FAILED)
     except MemoryError:
         return _fail("There is not enough memory for this case; ask for less accuracy or split it.", FAILED)
     return DONE
+
+
+def _in_plain_words(error: CycloptsError) -> str:
+    """What is wrong with the words of a command line, and where its help is."""
+    from cyclopts import exceptions
+
+    from .cases.quantities import nearest
+
+    command = " ".join(error.command_chain or ())
+    tokens = error.unused_tokens or [""]
+    name = error.argument.name if error.argument else ""
+    match error:
+        case exceptions.UnknownCommandError():
+            from .command import app
+
+            known = [word for word in app if not word.startswith("-")]
+            near = nearest(tokens[0], known)
+            hint = f'did you mean "{near}"?' if near else f"the commands are {', '.join(known)}"
+            text = f'no command "{tokens[0]}"; {hint}'
+        case exceptions.UnknownOptionError():
+            word = error.token.keyword or error.token.value
+            known = [n for argument in error.argument_collection for n in argument.names if n.startswith("--")]
+            near = nearest(word, known)
+            hint = f'did you mean "{near}"?' if near else f"its options are {', '.join(known) or 'none'}"
+            if word[1:2].isdigit() or word[1:2] == ".":
+                hint = "it looks like a value with a minus sign, which none of its options takes here"
+            text = f'no option "{word}"; {hint}'
+        case exceptions.MissingArgumentError():
+            given = name in (error.root_input_tokens or ())
+            text = f"{name}: expected a value behind it, found nothing" if given else f"expected {name}, found nothing"
+        case exceptions.UnusedCliTokensError():
+            text = f'expected nothing more, found "{" ".join(tokens)}"; put a value with spaces in quotes'
+        case exceptions.RepeatArgumentError():
+            text = f"{error.token.keyword}: expected once, found twice; leave one of them out"
+        case exceptions.CoercionError() if error.token is not None:
+            text = f'{name}: cannot be "{error.token.value}"'
+        case _:
+            text = str(error)
+    return f"{f'{command}: ' if command else ''}{text}\nSee: crosscurrent {f'{command} ' if command else ''}--help"
 
 
 def _fail(message: str, status: int) -> int:

@@ -25,9 +25,13 @@ class Entry:
     height: float
     keys: tuple[Key, ...]
     drawing: str
+    of_file: bool = False  # whether it needs a file, which no new case can have
 
 
 _EDGE = Key("edge_radius", '"0.5 mm"', "of the corners; sharp if left out", optional=True)
+
+_UNIT = Key("unit", '"mm"', "of the file, where it does not say: mm, cm, m, um, in, thou or ft", optional=True)
+_SCALE = Key("scale", "1", "a factor on all lengths", optional=True)
 
 COMMON_KEYS = (
     "name", "centre", "turn", "material", "temperature", "plating", "plating_inside", "roughness", "clad", "repeat",
@@ -146,6 +150,42 @@ CATALOGUE: Mapping[str, Entry] = MappingProxyType(
  │▒▒▒└────┘▒▒▒│ holes
  └────────────┘
  points""",
+        ),
+        "drawing": Entry(
+            "the closed outlines of a DXF or SVG drawing; its origin comes to lie on centre",
+            25,
+            (
+                Key("file", '"profile.dxf"', "beside the case file; several outlines become NAME.1, NAME.2, ..."),
+                Key("layer", '"busbar"', "needed where several hold outlines", optional=True),
+                _UNIT,
+                _SCALE,
+                Key("gap", '"0.01 mm"', "widest gap between ends that is closed", optional=True),
+            ),
+            """\
+ ┌─ profile.dxf ──┐
+ │  ╭──╮     ╭──╮ │ layer
+ │  │▒▒╰─────╯▒▒│ │
+ │  ╰───────────╯ │
+ +────────────────┘
+ origin: centre""",
+            of_file=True,
+        ),
+        "mesh": Entry(
+            "the outline of a region of a finished triangle mesh, meshed afresh; its origin comes to lie on centre",
+            25,
+            (
+                Key("file", '"section.vtu"', "beside the case file, of any common mesh format"),
+                Key("region", '"3"', "name or number of the tag; needed where there are several", optional=True),
+                _UNIT,
+                _SCALE,
+            ),
+            """\
+ ┌─ section.vtu ──┐
+ │ ╱╲▒╱╲▒╱╲▒╱╲▒╱╲ │ region
+ │ ▒╲╱▒╲╱▒╲╱▒╲╱▒╲ │
+ +────────────────┘
+ origin: centre""",
+            of_file=True,
         ),
     }
 )

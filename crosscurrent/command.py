@@ -23,7 +23,7 @@ class CommandError(CrosscurrentError, ValueError):
 
 
 @app.command
-def run(case: Path, *, out: Path | None = None, report: Annotated[bool, Parameter(negative="")] = False) -> None:
+def run(case: Path, /, *, out: Path | None = None, report: Annotated[bool, Parameter(negative="")] = False) -> None:
     """Solve a case file: print its answers, leave results and pictures in a folder.
 
     Parameters
@@ -141,7 +141,7 @@ def plating(
 
 
 @app.command
-def shapes(shape: str | None = None) -> None:
+def shapes(shape: str | None = None, /) -> None:
     """The shapes a case file can name, with their keys and a small drawing.
 
     Parameters
@@ -168,21 +168,70 @@ def new(*shape: str, file: Path | None = None) -> None:
     file
         Name of the new file; made of the shapes' names if left out. An existing file is never overwritten.
     """
+    from .catalogue import CATALOGUE
     from .display import say
     from .starter import case_text
 
     if not shape:
         raise CommandError('new: expected at least one shape, found none; "crosscurrent shapes" lists them')
     names = [_known_shape(name) for name in shape]
+    if filed := [name for name in names if CATALOGUE[name].of_file]:
+        raise CommandError(f"new: a {filed[0]} needs its file; start from it: crosscurrent look FILE --case CASE")
     path = file or Path("-".join(names) + ".toml")
+    _write_new(path, case_text(names, str(path)), "--file")
+    say(f"Wrote {path}. Solve it with: crosscurrent run {path}")
+
+
+@app.command
+def look(
+    file: Path,
+    /,
+    *,
+    unit: str | None = None,
+    scale: float = 1.0,
+    picture: Path | None = None,
+    case: Path | None = None,
+) -> None:
+    """What a drawing (DXF, SVG) or a finished mesh holds: layers, closed outlines, sizes, areas, and what is left out.
+
+    Parameters
+    ----------
+    file
+        The drawing or mesh.
+    unit
+        Of the file, where it does not say: mm, cm, m, um, in, thou or ft.
+    scale
+        Factor on all lengths.
+    picture
+        File for a picture of it (.png or .svg).
+    case
+        Name of a new case file, started from it.
+    """
+    from .display import say
+    from .looking import case_from, draw, open_file, show
+
+    seen = open_file(file, unit, scale)
+    if picture is not None:
+        _check_picture(picture)
+    text = case_from(seen, case) if case is not None else ""
+    show(seen)
+    if picture is not None:
+        draw(seen, picture)
+        say(f"Wrote {picture}.")
+    if case is not None:
+        _write_new(case, text, "--case")
+        say(f"Wrote {case}. Solve it with: crosscurrent run {case}")
+
+
+def _write_new(path: Path, text: str, option: str) -> None:
+    """Write a file that is not there yet."""
     try:
         with path.open("x", encoding="utf-8") as stream:
-            stream.write(case_text(names, str(path)))
+            stream.write(text)
     except FileExistsError:
-        raise CommandError(f"{path}: there is such a file already; give another name with --file") from None
+        raise CommandError(f"{path}: there is such a file already; give another name with {option}") from None
     except OSError as error:
-        raise CommandError(f"{path}: cannot be written ({error.strerror}); give another name with --file") from None
-    say(f"Wrote {path}. Solve it with: crosscurrent run {path}")
+        raise CommandError(f"{path}: cannot be written ({error.strerror}); give another name with {option}") from None
 
 
 def _quantity(option: str, text: str, dimension: str) -> float:

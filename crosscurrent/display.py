@@ -80,12 +80,12 @@ def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temper
 
 def show_result(result: Result, folder: Path) -> None:
     """Answers, where the current flows, warnings, cautions, and where the files are."""
-    from .postprocess.tables import circuit_table, conductor_table, sentences, voltage_table
+    from .postprocess.tables import sentences, tables
 
     console = output()
     console.print(Text(result.case.title), style="bold")
     for point in result.points[:SHOWN]:
-        for answer in (circuit_table(point), voltage_table(point, result.case.length), conductor_table(point)):
+        for answer in tables(point, result.case.length):
             console.print(_as_table(answer))
         console.print("Where the current flows:")
         for sentence in sentences(point):
@@ -169,7 +169,7 @@ def output() -> Console:
 
 def new_table(title: str | None) -> Table:
     """An empty table in the look of all commands."""
-    return Table(title=title, box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False)
+    return Table(title=title, box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False, collapse_padding=True)
 
 
 def _digits(value: float) -> str:

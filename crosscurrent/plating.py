@@ -75,8 +75,11 @@ def _show_one(finish: Finish, given: float | None, roughness: float | None) -> N
     for heading in (f"{outer}\n[um]", "\n[thou]", "in skin\ndepths", "resistance\nper square", f"against\nbare {base}",
                     "band", f"against\nsolid {outer}"):  # fmt: skip
         table.add_column(Text(heading), justify="right")
-    rows = {*table_thicknesses(finish), LAID if answer.enough > LAID else 0.0, given or 0.0}
-    for thickness, resistance, band in _values(finish, sorted(rows)):
+    rows = [*table_thicknesses(finish), LAID if answer.enough > LAID else 0.0, given or 0.0]
+    if _is_futile(finish, answer):
+        rows = [thickness for thickness in rows if thickness <= max(LAID, given or 0.0)]
+    once = {f"{thickness:.9g}": thickness for thickness in sorted(rows)}
+    for thickness, resistance, band in _values(finish, list(once.values())):
         lengths = (_short(thickness * 1e6), _short(thickness / THOU), f"{thickness / finish.depth:.2f}")
         table.add_row(*lengths, *_compared(finish, resistance, band))
     table.add_section()
@@ -107,7 +110,7 @@ def sentences(finish: Finish, answer: PlatingAnswer) -> list[str]:
     """The answers in words: enough, lowest, where it hurts, how far this holds."""
     outer, base = finish.outer.name, finish.base.name
     lines = _enough(finish, answer)
-    if answer.lowest:
+    if answer.lowest and not _is_futile(finish, answer):
         thickness, resistance = answer.lowest
         lines.append(
             f"Lowest at {_length(thickness)}, {thickness / finish.depth:.2f} depths: "
@@ -132,9 +135,23 @@ def sentences(finish: Finish, answer: PlatingAnswer) -> list[str]:
     return lines
 
 
+def _is_futile(finish: Finish, answer: PlatingAnswer) -> bool:
+    """Whether what a bath lays is nothing to the skin."""
+    if answer.enough <= LAID:
+        return False
+    start, laid = (float(finish.surface(thickness).resistance) for thickness in (0.0, LAID))
+    return abs(laid / start - 1) < WORTH
+
+
 def _enough(finish: Finish, answer: PlatingAnswer) -> list[str]:
     outer = finish.outer.name
     least, most = answer.enough_within
+    if _is_futile(finish, answer):
+        return [
+            f"No sensible plating helps at this frequency: {_length(LAID)} of {outer}, about the most a bath lays "
+            "(common practice, no source), changes the resistance by less than 1 %; it would take "
+            f"{_length(answer.enough)}."
+        ]
     if answer.enough == 0:
         chance = f" (the best plate: up to {_length(most)})" if most else ""
         return [f"No thickness of {outer} buys 1 %{chance}: for the current alone leave it out."]

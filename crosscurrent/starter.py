@@ -8,7 +8,7 @@ from .catalogue import CATALOGUE, Entry
 
 GAP = 10.0  # between the conductors of a new case [mm]
 
-_HEAD = """\
+HEAD = """\
 # A case: what carries which current, and where. Change it and solve it with
 #     crosscurrent run {file}
 # Quantities are text with a unit ("6 mm", "1/4 in", "85 kHz", "900 A", "70 degC"); counts and ratios are bare numbers.
@@ -26,7 +26,7 @@ at = ["50 Hz", "85 kHz"]     # "0 Hz" is direct current
 resistance = "0.1 %"         # wanted bound on the error of every loss and resistance
 """
 
-_COMMON = """\
+COMMON = """\
 material = "copper"          # or brass, aluminium-1350, ... or a [material.NAME] of your own
 temperature = "70 degC"      # ambient if left out
 # turn = "90 deg"            # counter-clockwise about the centre
@@ -34,7 +34,7 @@ temperature = "70 degC"      # ambient if left out
 # repeat = { count = 2, step = ["60 mm", "0 mm"] }    # makes NAME.1 and NAME.2; a circuit then names NAME.*
 """
 
-_CIRCUIT = """\
+CIRCUIT = """\
 [[circuit]]
 name = "feed"
 current = "100 A"
@@ -64,10 +64,10 @@ def case_text(shapes: Sequence[str], file: str) -> str:
     placed = list(shapes) * 2 if len(shapes) == 1 else list(shapes)
     title = f"{shapes[0]}, out and back" if len(shapes) == 1 else " and ".join(shapes)
     names = ["outgoing", "return", *(f"return-{k}" for k in range(2, len(placed)))]
-    parts = [_HEAD.format(file=file, title=title)]
+    parts = [HEAD.format(file=file, title=title)]
     for name, shape, y in zip(names, placed, _heights([CATALOGUE[s] for s in placed]), strict=True):
         parts.append(_conductor(name, shape, y))
-    parts.append(_CIRCUIT.format(out=f'"{names[0]}"', back=", ".join(f'"{name}"' for name in names[1:])))
+    parts.append(CIRCUIT.format(out=f'"{names[0]}"', back=", ".join(f'"{name}"' for name in names[1:])))
     return "\n".join(parts)
 
 
@@ -77,7 +77,7 @@ def _conductor(name: str, shape: str, y: float) -> str:
         value = f"{key.name} = {key.sample}"
         lines.append(f"{value:<28} # {key.meaning}" if len(value) < 60 else f"# {key.meaning}:\n{value}")
     lines.append(f'centre = ["0 mm", "{y:g} mm"]')
-    return "\n".join(lines) + "\n" + _COMMON
+    return "\n".join(lines) + "\n" + COMMON
 
 
 def _heights(entries: Sequence[Entry]) -> list[float]:

@@ -21,6 +21,8 @@ from .sides import cross, dot, turned_left, unit
 
 SHARPEST = 1e-3  # corners with a smaller angle [rad] are folds
 MOST_NAMED = 20  # faults named in one message
+_CLAD = "or make them one conductor with `clad` if they are meant to touch"
+_WIDEN = f"widen the gap, {_CLAD}"
 
 
 def check_section(parts: Sequence[Part]) -> None:
@@ -81,7 +83,7 @@ def _folds(look: Look) -> list[str]:
     faults = []
     for k in np.flatnonzero(sharp | crossed):
         outline = int(look.owner[k])
-        sides = f"sides {look.number(int(here[k]))} and {look.number(int(there[k]))}"
+        sides = look.numbers(int(here[k]), int(there[k]))
         if sharp[k]:
             faults.append(
                 f"{look.name(outline)} folds back on itself: {sides} leave no angle at {place_text(a.end[k])}; "
@@ -94,22 +96,24 @@ def _folds(look: Look) -> list[str]:
 
 def _self_contacts(look: Look) -> list[str]:
     pairs = look.pairs.take(look.owner[look.pairs.i] == look.owner[look.pairs.j])
-    gap, _ = across(look, pairs)
+    gap, slot = across(look, pairs)
     gap = np.where(pairs.distance <= TOUCH * look.size, 0.0, gap)
+    least = np.array([look.least(p, p) for p in range(len(look.parts))])[look.part_of[look.owner[pairs.i]]]
+    least = np.where(slot, least, RESOLVABLE * look.size)
     faults = []
     narrow: set[int] = set()
-    for k in np.argsort(gap, kind="stable")[: int((gap < RESOLVABLE * look.size).sum())]:
+    for k in sorted(np.flatnonzero(gap < least), key=lambda k: float(gap[k])):
         outline = int(look.owner[pairs.i[k]])
         if gap[k] > 0 and outline in narrow:
             continue
         narrow.add(outline)
-        sides = f"sides {look.number(int(pairs.i[k]))} and {look.number(int(pairs.j[k]))}"
+        sides = look.numbers(int(pairs.i[k]), int(pairs.j[k]))
         if gap[k] == 0:
             faults.append(_crossing_itself(look, outline, sides, pairs.on_i[k]))
         else:
             faults.append(
                 f"{look.name(outline)} nearly touches itself: {sides} are {length(gap[k])} apart near "
-                f"{place_text(pairs.on_i[k])}; {least_text(look)}"
+                f"{place_text(pairs.on_i[k])}; {least_text(float(least[k]))}"
             )
     return faults
 
@@ -140,7 +144,7 @@ def _holes(look: Look) -> list[str]:
         else:
             faults.append(
                 f"{look.name(hole)} nearly touches {other}: {sides} are {length(gap)} apart near {place_text(place)}; "
-                f"{least_text(look)}"
+                f"{least_text(RESOLVABLE * look.size)}"
             )
     for hole in np.flatnonzero(look.hole_of).tolist():
         outer = int(hole - look.hole_of[hole])
@@ -163,7 +167,7 @@ def _neighbours(look: Look) -> list[str]:
     between = look.part_of[look.owner[look.pairs.i]] != look.part_of[look.owner[look.pairs.j]]
     for i, j, gap, place in look.closest(look.pairs.take(between), look.part_of):
         one, other = (int(look.part_of[look.owner[s]]) for s in (i, j))
-        if gap >= RESOLVABLE * look.size:
+        if gap >= look.least(one, other):
             continue
         met.add((one, other))
         names = f'conductors "{look.parts[one].name}" and "{look.parts[other].name}"'
@@ -176,16 +180,18 @@ def _neighbours(look: Look) -> list[str]:
             if gap > TOUCH * look.size:
                 faults.append(f"{names} are {length(gap)} apart near {place_text(place)}; press them together")
         elif gap <= TOUCH * look.size:
-            faults.append(f"{names} touch at {place_text(place)}; leave a gap, or make them one conductor")
+            faults.append(f"{names} touch at {place_text(place)}; leave a gap, {_CLAD}")
         else:
-            faults.append(f"{names} are only {length(gap)} apart near {place_text(place)}; {least_text(look)}")
+            least = least_text(look.least(one, other))
+            faults.append(f"{names} are only {length(gap)} apart near {place_text(place)}; {least}: {_WIDEN}")
     for inner, outer in look.nested_boxes:
         one, other = int(look.part_of[inner]), int(look.part_of[outer])
         if one == other or look.hole_of[inner] or look.hole_of[outer] or (min(one, other), max(one, other)) in met:
             continue
         in_bore = any(_inside(look, inner, outer + k) for k in range(1, len(look.parts[other].outlines)))
         if _inside(look, inner, outer) and not in_bore:
-            faults.append(_overlap(look, one, other, look.outlines[inner].points[0]))
+            how = f' ("{look.parts[one].name}" lies wholly inside the other)'
+            faults.append(_overlap(look, one, other, look.outlines[inner].points[0], how))
     return faults
 
 
@@ -209,12 +215,12 @@ def _pieces(look: Look) -> list[str]:
     return faults
 
 
-def _overlap(look: Look, one: int, other: int, place: FloatArray) -> str:
+def _overlap(look: Look, one: int, other: int, place: FloatArray, how: str = "") -> str:
     first, second = min(one, other), max(one, other)
     names = f'conductors "{look.parts[first].name}" and "{look.parts[second].name}"'
     depth = separation(look.parts[first].shape, look.parts[second].shape)
     by = "" if depth is None else f" by {length(depth)}"
-    return f"{names} overlap{by} near {place_text(place)}; move them apart or make one of them smaller"
+    return f"{names} overlap{by} near {place_text(place)}{how}; move them apart or make one of them smaller"
 
 
 def _inside(look: Look, inner: int, outer: int) -> bool:

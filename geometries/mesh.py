@@ -60,7 +60,8 @@ class Mesh:
     bend_centres : (b, 2) float
         Centre about which a curved edge runs: angle and radius both change linearly along it [m].
     turned : (k,) int
-        Triangles wholly in coordinates around a centre: angle and radius are linear in them.
+        Triangles wholly in coordinates around a centre: angle and radius are linear in them, but for a straight
+        side that leads nearly to the centre.
     turned_centres : (k, 2) float
         [m]
     faces : (f, 4) int
@@ -157,7 +158,23 @@ class Mesh:
                 nodes[bent] += np.einsum("nk,tkd->tnd", _edge_lift(order, side), off)
         place = np.searchsorted(self.curved, self.turned)
         nodes[place] = _polar_triangles(corner[place], self.turned_centres, lattice(order) / order)
+        for side in range(3 if order > 1 else 0):
+            self._straighten(nodes, place, side, order)
         return nodes
+
+    def _straighten(self, nodes: FloatArray, turned: IntArray, side: int, order: int) -> None:
+        """Put a straight side of turned triangles, which does not lead to their centre, back on its chord."""
+        turned = turned[self._bend_of_edge[self.triangle_edges[self.curved[turned], side]] < 0]
+        a, b = nodes[turned, side], nodes[turned, (side + 1) % 3]
+        chord = a[:, None] + (np.arange(1, order) / order)[:, None] * (b - a)[:, None]
+        off = chord - nodes[turned, 3 + side * (order - 1) : 3 + (side + 1) * (order - 1)]
+        aside = np.abs(off).max(axis=(1, 2)) > 1e-9 * np.hypot(*(b - a).T)
+        nodes[turned[aside]] += np.einsum("nk,tkd->tnd", _edge_lift(order, side), off[aside])
+
+    @cached_property
+    def checked_geometry(self) -> FloatArray:
+        """`geometry` at the order at which curved triangles are checked, measured and solved on."""
+        return self.geometry(CHECKED)
 
     def smallest_jacobians(self) -> FloatArray:
         """Lower bound on each triangle's Jacobian over its mean, (t,): positive proves it does not fold.
@@ -169,7 +186,7 @@ class Mesh:
         twice = edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0]
         bound = np.sign(twice)
         if len(self.curved):
-            coefficients = _jacobian_coefficients(self.geometry(CHECKED), CHECKED)
+            coefficients = _jacobian_coefficients(self.checked_geometry, CHECKED)
             bound[self.curved] = coefficients.min(axis=1) / np.abs(coefficients.mean(axis=1))
         return np.asarray(bound)
 
@@ -179,7 +196,7 @@ class Mesh:
         edge = np.roll(corner, -1, axis=1) - corner
         area = 0.5 * (edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
         if len(self.curved):
-            coefficients = _jacobian_coefficients(self.geometry(CHECKED), CHECKED)
+            coefficients = _jacobian_coefficients(self.checked_geometry, CHECKED)
             area[self.curved] = 0.5 * coefficients.mean(axis=1)
         return np.asarray(area)
 

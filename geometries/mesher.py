@@ -12,15 +12,16 @@ from .clash import Clash, crossing_places, give_way
 from .errors import MeshError
 from .facing import Facing
 from .fill import Limit, fill
-from .mesh import AIR, Mesh
+from .mesh import AIR, Mesh, polar_path
 from .outline import FloatArray
 from .recipe import Recipe
 from .section import Section
-from .sides import BoolArray, IntArray, Sides, cross, dot
+from .sides import BoolArray, IntArray, Sides, cross, dot, unit
 from .strips import Rays, coat_rays, layer_fractions, skin_rays, strip_depths
 from .walls import Nodes, Wall, place_nodes
 
 TRIES = 12
+OBLIQUE = 0.02  # bow of a ray in polar coordinates, of its length and its column's width, below which it is straight
 
 
 def mesh_section(section: Section, skins: Sequence[Sequence[float]], recipe: Recipe | None = None) -> Mesh:
@@ -93,7 +94,7 @@ def _walls(section: Section, skins: Sequence[Sequence[float]]) -> list[Wall]:
         outside = 1 + len(part.coats)
         walls.append(Wall(part.shape.outer, number, depths[0], part.coats, tuple(depths[1:outside])))
         for hole in part.shape.holes:
-            coats = (part.bore_coats, tuple(depths[outside:]), outside)
+            coats = (part.bore_coats, tuple(depths[outside : outside + len(part.bore_coats)]), outside)
             walls.append(Wall(hole.reversed(), number, depths[0], *coats))
         for layer, piece in enumerate(part.pieces, start=1 + len(part.layers)):
             for outline in (piece.outer, *(hole.reversed() for hole in piece.holes)):
@@ -268,12 +269,14 @@ class _Plan:
         two = np.where(short[:, None], np.column_stack((a, c, d)), np.column_stack((b, c, d)))
         diagonal = np.where(short[:, None], np.column_stack((a, c)), np.column_stack((b, d)))
         triangles = np.concatenate((one[~fan], two[~fan], np.column_stack((a, c, d))[fan]))
-        here, there = _radial(place[a], place[d], centres), _radial(place[b], place[c], centres)
+        width = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[c] - place[d]).T))
+        here, there = (_radial(place[p], place[q], centres, width) for p, q in ((a, d), (b, c)))
         first = np.where(np.where(short, there, here)[:, None], centres, np.nan)
         second = np.where(np.where(short, here, there)[:, None], centres, np.nan)
         around = np.concatenate((first[~fan], second[~fan], np.full((int(fan.sum()), 2), np.nan)))
         self._add_triangles(triangles if inward else triangles[:, ::-1], region, around)
-        self._add_bends(diagonal[~fan], centres[~fan])
+        bent = ~fan & (here | there)
+        self._add_bends(diagonal[bent], centres[bent])
         self._add_bends(np.column_stack((d, c)), centres)
 
     # --- bridges and fill ------------------------------------------------------------------------
@@ -383,15 +386,12 @@ class _Plan:
         self._fill(open_edges, lambda places: np.full(len(places), 1e9), AIR)
 
     def _rim(self) -> IntArray:
-        """The outer circle: around everything with a margin."""
+        """The outer circle: around everything with a margin; the same for every mesh of a section."""
         self.centre = self.section.bounds.mean(axis=0)
-        every = np.concatenate(self.points)
-        reach = np.hypot(*(every - self.centre).T).max()
-        for wall in self.walls:
-            k = np.flatnonzero(wall.outline.curved)
-            if len(k):
-                far = np.hypot(*(wall.outline.at(k, np.full(len(k), 0.5))[0] - self.centre).T)
-                reach = max(reach, far.max())
+        sides, coats = self.sides, [sum(wall.coats) for wall in self.walls for _ in wall.outline.points]
+        outermost = sides.centre + np.where(sides.curved, sides.radius, 0.0)[:, None] * unit(sides.centre - self.centre)
+        on = (sides.curved & sides.covers(outermost))[:, None]
+        reach = (np.hypot(*(np.where(on, outermost, sides.start) - self.centre).T) + coats).max()
         self.radius = float(self.recipe.margin * reach)
         angle = 2 * np.pi * (np.arange(self.recipe.rim) + 0.5) / self.recipe.rim
         circle = self.centre + self.radius * np.column_stack((np.cos(angle), np.sin(angle)))
@@ -401,12 +401,12 @@ class _Plan:
         return rim
 
 
-def _radial(a: FloatArray, b: FloatArray, centre: FloatArray) -> BoolArray:
-    """Whether the ways from a to b lead straight away from a centre, so that polar coordinates keep them straight."""
-    off = a - centre
-    away = np.hypot(*off.T)
-    aside = np.abs(cross(off, b - a)) / np.maximum(away, 1e-300)
-    return np.asarray(aside <= 1e-11 * np.hypot(*(b - a).T) + 1e-14 * (away + np.hypot(*centre.T)))
+def _radial(a: FloatArray, b: FloatArray, centre: FloatArray, width: FloatArray) -> BoolArray:
+    """Whether the ways from a to b, on columns so wide, stay nearly straight in polar coordinates about a centre."""
+    with np.errstate(invalid="ignore"):
+        half_way = polar_path(a, b, centre, np.array([0.5]))[:, 0]
+        bow = np.hypot(*(half_way - 0.5 * (a + b)).T)
+        return np.asarray(bow <= OBLIQUE * np.minimum(np.hypot(*(b - a).T), width))
 
 
 def _occupied(quad: FloatArray, places: FloatArray) -> BoolArray:

@@ -30,6 +30,8 @@ class Outline:
         Corner points [m], counter-clockwise for a positive area.
     bulges : (n,) float
         tan(angle / 4) of each side [-]; 0 for a straight side.
+    backwards : bool
+        Whether it was given the other way round: messages then count its sides as given.
 
     Raises
     ------
@@ -45,6 +47,7 @@ class Outline:
 
     points: FloatArray
     bulges: FloatArray
+    backwards: bool = False
 
     def __post_init__(self) -> None:
         if len(self.points) < 2 or self.points.shape != (len(self.bulges), 2):
@@ -216,15 +219,19 @@ class Outline:
 
     def moved(self, step: Sequence[float] | FloatArray) -> Outline:
         """Shifted by (x, y) [m]."""
-        return Outline(self.points + np.asarray(step, dtype=float), self.bulges)
+        return Outline(self.points + np.asarray(step, dtype=float), self.bulges, self.backwards)
 
     def turned(self, angle: float) -> Outline:
         """Turned counter-clockwise about the origin by an angle [rad]."""
-        return Outline(rotated(self.points, np.full(len(self.points), float(angle))), self.bulges)
+        return Outline(rotated(self.points, np.full(len(self.points), float(angle))), self.bulges, self.backwards)
 
     def reversed(self) -> Outline:
         """The same outline run the other way round."""
-        return Outline(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1])
+        return Outline(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1], not self.backwards)
+
+    def number(self, side: int) -> int:
+        """Number of a side in the order the outline was given, from 1."""
+        return len(self.points) - side if self.backwards else side + 1
 
     def counter_clockwise(self) -> Outline:
         """This outline, run so that its area is positive."""

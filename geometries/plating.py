@@ -6,7 +6,6 @@ import numpy as np
 
 from .contacts import Look, across, ahead_of, least_text, length, place_text
 from .inscribed import largest_inscribed_circle
-from .section import RESOLVABLE
 
 
 def coats_on_parts(look: Look) -> list[str]:
@@ -43,7 +42,8 @@ def _coat_in_bores(look: Look, k: int, coat: float) -> list[str]:
 
 
 def _coat_on_part(look: Look, k: int, coat: float) -> list[str]:
-    part, outline = look.parts[look.part_of[k]], look.outlines[k]
+    number = int(look.part_of[k])
+    part, outline = look.parts[number], look.outlines[k]
     plating = f"the plating of {look.name(k)}, {length(coat)},"
     radius = largest_inscribed_circle(outline, part.shape.holes)[1]
     if coat > radius * (1 + 1e-9):
@@ -52,16 +52,16 @@ def _coat_on_part(look: Look, k: int, coat: float) -> list[str]:
     if tight.any():
         side = int(np.flatnonzero(tight)[0])
         return [
-            f"{plating} does not fit into its hollow side {side + 1} of radius {length(outline.radii[side])} near "
-            f"{place_text(look.sides.middle[look.first[k] + side])}; make it thinner"
+            f"{plating} does not fit into its hollow side {outline.number(side)} of radius "
+            f"{length(outline.radii[side])} near {place_text(look.sides.middle[look.first[k] + side])}; make it thinner"
         ]
     pairs = look.pairs.take((look.owner[look.pairs.i] == k) & (look.owner[look.pairs.j] == k))
     gap, slot = across(look, pairs)
     gap = np.where(slot, gap, np.inf)
-    if not len(gap) or gap.min() >= 2 * coat + RESOLVABLE * look.size:
+    if not len(gap) or gap.min() >= 2 * coat + look.least(number, number):
         return []
     worst = int(gap.argmin())
-    sides = f"sides {look.number(int(pairs.i[worst]))} and {look.number(int(pairs.j[worst]))}"
+    sides = look.numbers(int(pairs.i[worst]), int(pairs.j[worst]))
     return [
         f"{plating} is thicker than half of the {length(gap[worst])} between its own {sides} near "
         f"{place_text(pairs.on_i[worst])}; make it thinner or the slot wider"
@@ -86,7 +86,7 @@ def coats_in_gaps(look: Look) -> list[str]:
                     f"the plating of {look.name(plated)}, {length(float(look.coat[plated]))}, is thicker than half of "
                     f"{where}; make it thinner or the gap wider",
                 )
-        left = gap - look.coat[one] - look.coat[other]
-        if look.coat[one] + look.coat[other] > 0 and left < RESOLVABLE * look.size:
-            faults.setdefault(key, f"their plating leaves {length(max(left, 0.0))} of {where}; {least_text(look)}")
+        left, least = gap - look.coat[one] - look.coat[other], look.least(*key)
+        if look.coat[one] + look.coat[other] > 0 and left < least:
+            faults.setdefault(key, f"their plating leaves {length(max(left, 0.0))} of {where}; {least_text(least)}")
     return list(faults.values())

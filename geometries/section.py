@@ -14,7 +14,8 @@ from .errors import GeometryError
 from .outline import FloatArray, Outline
 from .shapes import Shape
 
-RESOLVABLE = 1e-7  # smallest distance between two parts, as a fraction of the section's size
+RESOLVABLE = 1e-7  # thinnest metal, as a fraction of the section's size
+NARROWEST = 5e-6  # narrowest gap, as a fraction of the smaller part's size
 
 
 @dataclass(frozen=True, eq=False)

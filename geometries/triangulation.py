@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable
+from fractions import Fraction
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from .sides import IntArray
 Edge = tuple[int, int]
 
 ROUNDING = 1e-14  # of the sum of the terms of a determinant: below it counts as zero
+UNSURE = 4e-16  # of the sum of the terms of a turn: below it rounding decides its sign (Shewchuk 1997, from memory)
 
 
 class Triangulation:
@@ -57,8 +59,13 @@ class Triangulation:
         del self.apex[a, b], self.apex[b, c], self.apex[c, a]
 
     def _turn(self, a: int, b: int, c: int) -> float:
+        """Twice the area of a-b-c, of the right sign."""
         (ax, ay), (bx, by), (cx, cy) = self.points[a], self.points[b], self.points[c]
-        return (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+        left, right = (bx - ax) * (cy - ay), (by - ay) * (cx - ax)
+        if abs(left - right) > UNSURE * (abs(left) + abs(right)):
+            return left - right
+        (px, py), (qx, qy), (rx, ry) = (map(Fraction, self.points[k]) for k in (a, b, c))
+        return float((qx - px) * (ry - py) - (qy - py) * (rx - px))
 
     # --- points ----------------------------------------------------------------------------------
 

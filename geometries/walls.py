@@ -210,22 +210,28 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
         np.minimum.at(lowest, np.array(which), h)
         return lowest
 
-    ends = [(g, x) for g in groups for x in (0.0, 0.5, 1.0)]
+    near = _places_near(facing, sides)
+    ends = [(g, x) for g in groups for x in sorted({0.0, 0.5, 1.0, *near.get(g, ())})]
     for (g, x), h in zip(ends, wanted(ends), strict=True):
         table[g][0].append(x)
         table[g][1].append(float(h))
-    cells = [(g, a, 0.5) for g in groups for a in (0.0, 0.5)]
+    cells = [
+        (g, a, b - a, ha, hb)
+        for g in groups
+        for (a, b), (ha, hb) in zip(pairwise(table[g][0][1:]), pairwise(table[g][1][1:]), strict=True)
+    ]
     for _ in range(40):
-        rows = [(g, a + 0.5 * d) for g, a, d in cells]
+        rows = [(g, a + 0.5 * d) for g, a, d, _, _ in cells]
         if not rows:
             break
         low = wanted(rows)
         after = []
-        for (g, a, d), (_, x), h in zip(cells, rows, low, strict=True):
+        for (g, a, d, ha, hb), (_, x), hx in zip(cells, rows, low, strict=True):
+            h = float(hx)
             table[g][0].append(x)
-            table[g][1].append(float(h))
-            if d > h:
-                after += [(g, a, 0.5 * d), (g, x, 0.5 * d)]
+            table[g][1].append(h)
+            if d > min(h, 2 * ha, 2 * hb):
+                after += [(g, a, 0.5 * d, ha, h), (g, x, 0.5 * d, h, hb)]
         cells = after
     placed = {}
     for g in groups:
@@ -236,6 +242,30 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
         1 - placed[int(g)][::-1] if flip else placed[int(g)]
         for g, flip in zip(facing.group, facing.flipped, strict=True)
     ]
+
+
+def _places_near(facing: Facing, sides: Sides) -> dict[int, list[float]]:
+    """Where on the stretches of every group, 0..1, some small detail lies so near that samples could miss it."""
+    arcs = np.flatnonzero(sides.curved)
+    details = np.concatenate([sides.start, *(sides.at(arcs, np.full(len(arcs), u))[0] for u in (0.25, 0.5, 0.75))])
+    first = np.searchsorted([s.side for s in facing.stretches], np.arange(len(sides)))
+    places: dict[int, list[float]] = {}
+    block = max(1, 500_000 // len(sides))
+    for k in range(0, len(details), block):
+        feet = sides.feet(details[k : k + block])
+        clear = np.hypot(*np.moveaxis(details[k : k + block, None] - feet, -1, 0)) / sides.length
+        along = sides.fraction(feet)
+        hit = (clear > 0) & (clear < 0.1) & (along > clear) & (along < 1 - clear)
+        for d, side in np.argwhere(hit):
+            u, room = float(along[d, side]), clear[d, side]
+            for s in range(first[side], len(facing.stretches)):
+                begin, end = facing.stretches[s].begin, facing.stretches[s].end
+                if facing.stretches[s].side != side or u < begin + room:
+                    break
+                if u < end - room:
+                    x = (u - begin) / (end - begin)
+                    places.setdefault(int(facing.group[s]), []).append(1 - x if facing.flipped[s] else x)
+    return places
 
 
 def _even(u: FloatArray, h: FloatArray) -> FloatArray:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from weakref import WeakKeyDictionary
 
 import numpy as np
 import numpy.typing as npt
 
-from ..geometries.mesh import lattice
+from ..geometries.mesh import Mesh, lattice
+from ..geometries.outline import FloatArray
 from ..solver.circuits import circuit_voltage, currents_and_voltages
 from ..solver.exterior import RETURN
 from ..solver.flow import Flow
@@ -17,6 +19,9 @@ from ..solver.roughness import MODELS
 from ..solver.solve import Solution, surface_factor
 from .faces import FaceFlow, face_flows
 from .words import where_it_flows
+
+
+_AREAS: WeakKeyDictionary[Mesh, FloatArray] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -130,7 +135,7 @@ def answers(solution: Solution) -> Answers:
         conductors={c.name: _conductor(solution, k) for k, c in enumerate(problem.conductors)},
         names=tuple(c.name for c in problem.conductors),
         impedance=flow.fields.impedance,
-        return_radius=RETURN * d.mesh.radius,
+        return_radius=float(RETURN * d.mesh.radius),
         total_loss=loss,
         power_balance=abs(loss - terminal) / loss if loss else 0.0,
         elements=len(d.mesh.triangles),
@@ -145,17 +150,17 @@ def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
     flow = solution.fine
     names = [c.name for c in solution.problem.conductors]
     resting = np.diag(1 / flow.discretisation.conductance).astype(complex)
-    voltage = flow.circuit(circuit)
+    voltage = complex(flow.circuit(circuit))
     # the direct-current resistance: this circuit alone, shared by the conductors' own resistances
     unit = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
     _, resting_voltages = currents_and_voltages(resting, names, [unit])
-    dc = circuit_voltage(unit, names, resting_voltages).real
-    loss = (voltage * np.conj(circuit.current)).real
+    dc = float(circuit_voltage(unit, names, resting_voltages).real)
+    loss = (voltage * circuit.current.conjugate()).real
     if circuit.current == 0:
         return CircuitAnswer(circuit.name, 0j, voltage, None, None, None, None, None, dc, None, loss)
     impedance = voltage / circuit.current
-    resistance_error, inductance_error = solution.circuit_errors(circuit)
-    inductance = flow.inductance(circuit)
+    resistance_error, inductance_error = map(float, solution.circuit_errors(circuit))
+    inductance = float(flow.inductance(circuit))
     return CircuitAnswer(
         circuit.name, circuit.current, voltage, impedance.real, resistance_error, inductance, inductance_error,
         impedance.imag, dc, impedance.real / dc, loss,
@@ -168,7 +173,7 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
     d = flow.discretisation
     rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
     current, loss = complex(flow.currents[number]), float(flow.powers[number].real)
-    area = float(d.mesh.areas()[np.isin(d.mesh.region, rows)].sum())
+    area = _area(d.mesh, rows)
     faces = face_flows(flow, number)
     density = sum(f.density for f in faces)
     net = abs(current) > 1e-9 * density
@@ -187,7 +192,7 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
         loss_error=float(solution.loss_errors[number]),
         dc_resistance=dc,
         loss_ratio=loss / (abs(current) ** 2 * dc) if net else None,
-        skin_depth=depth if math.isfinite(depth) else None,
+        skin_depth=float(depth) if math.isfinite(depth) else None,
         peak_current_density=largest,
         mean_current_density=abs(current) / area,
         force=(float(flow.force[number, 0]), float(flow.force[number, 1])),
@@ -207,12 +212,20 @@ def _roughness(solution: Solution, conductor: Conductor) -> RoughnessAnswer | No
     factor = surface_factor(conductor, solution.frequency, solution.problem.roughness_model)
     found = [surface_factor(conductor, solution.frequency, model) for model in MODELS]
     # surface impedance (1 + j) R: the real part of the product is the resistance
-    low, high = (pick(_resistance(f) for f in found) for pick in (min, max))
-    return RoughnessAnswer(conductor.roughness, _resistance(factor), low, high)
+    low, high = (float(pick(_resistance(f) for f in found)) for pick in (min, max))
+    return RoughnessAnswer(conductor.roughness, float(_resistance(factor)), low, high)
 
 
 def _resistance(factor: complex) -> float:
     return factor.real - factor.imag
+
+
+def _area(mesh: Mesh, rows: list[int]) -> float:
+    """Of some regions [m2]; kept for as long as the mesh, which all points of a sweep share."""
+    areas = _AREAS.get(mesh)
+    if areas is None:
+        areas = _AREAS[mesh] = mesh.areas()
+    return float(areas[np.isin(mesh.region, rows)].sum())
 
 
 def _layer_name(metal: str, taken: dict[str, LayerAnswer]) -> str:
@@ -223,7 +236,9 @@ def _layer_name(metal: str, taken: dict[str, LayerAnswer]) -> str:
 
 def _face(face: FaceFlow, current: complex, loss: float) -> FaceAnswer:
     share = (face.current / current).real if current else None
-    return FaceAnswer(face.name, share, face.loss / loss if loss else 0.0, face.depth)
+    return FaceAnswer(
+        face.name, None if share is None else float(share), float(face.loss) / loss if loss else 0.0, float(face.depth)
+    )
 
 
 def _peak_density(flow: Flow, rows: list[int]) -> float:

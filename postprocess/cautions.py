@@ -8,15 +8,15 @@ from .answers import Answers
 
 ALWAYS = (
     "Currents and voltages are rms. A peak value read as rms doubles the computed heat.",
-    "Conductors that carry power get hot, and their resistance rises with temperature; the figures hold at the "
-    "stated temperatures. Check the temperature before anything is touched or enclosed.",
+    "Conductors get hot, and their resistance rises with temperature; the figures hold at the stated temperatures. "
+    "Check the temperature before anything is touched or enclosed.",
     "Joints, bends and ends are not in these figures: a bad joint is the first thing to fail.",
     "Follow the electrical code that applies where the equipment stands, and leave design approval, isolation and "
     "work on live parts to licensed people.",
 )
 HIGH_FREQUENCY = (
-    "At this frequency contact with a live part burns deeply without a warning shock, and currents are induced in "
-    "rings, tools and implants nearby: keep people and loose metal away, and check exposure limits."
+    "At this frequency a live part burns deeply without a warning shock, and rings, tools and implants nearby carry "
+    "induced currents: keep people and loose metal away; check exposure limits."
 )
 RESONANCE = (
     "With a capacitor the voltage across this inductance can be many times the supply's: choose insulation for the "
@@ -33,7 +33,39 @@ STEEL = (
     "Steel near the conductors heats up, and its permeability is uncertain and falls when it saturates: treat its "
     "loss as an estimate."
 )
+HOT = (
+    "Bare metal from about 65 degC burns skin in a second, and above 43 degC if it is held for hours (EN ISO 13732-1, "
+    "from memory): keep people off it, and keep off it what burns, melts or ages."
+)
+SCATTER = (
+    "A temperature in air is no better than its correlations: dust, draught, paint, a lid or a neighbour shift it by "
+    "more than the band. Measure the first one built."
+)
 PLATING = "Plated metal conducts worse than the bulk metal; the figures take the conductivity of the bulk."
+
+JOINTS = (
+    "Joint resistances are what the case file allows for, not computed: measure them after assembly and again in "
+    "service. A bad joint gets hot first."
+)
+WATER = (
+    "Water and electricity: use hoses and lengths of hose that insulate for the voltage, watch the water's "
+    "conductivity, and expect a leak to fall on live parts.",
+    "Interlock the power on water flow and on outlet temperature: when the flow stops, the water in the conductor "
+    "boils within seconds and its pressure rises.",
+    "Every part of the water circuit must stand the pump's pressure with its pump running against a closed valve; fit "
+    "a relief valve.",
+    "Metal colder than the dew point of the air gets wet outside: keep the inlet above it.",
+    "Film temperatures are known to about 20 %; scale and dirt in the bore make them worse.",
+)
+FAULT = (
+    "A fault bends, breaks and melts: supports, bolts and insulation must stand the peak force and its shaking at once "
+    "and at twice the frequency, where a bar in resonance moves several times further.",
+    "The heat holds at the stated temperatures; as the metal warms during the fault its resistance and the heat rise.",
+)
+VOLTAGE = (
+    "The field in the gap is a mean, several times higher at edges. Moisture, dirt, altitude and frequency lower the "
+    "breakdown of air and surfaces: choose clearances by the standard that applies."
+)
 
 
 def cautions(found: Sequence[Answers], *, parallel: bool, magnetic: bool, plated: bool) -> tuple[str, ...]:

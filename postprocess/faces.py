@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
 import numpy as np
 
-from ..geometries.outline import FloatArray, Outline
+from ..geometries.outline import FloatArray
 from ..geometries.section import Part
-from ..geometries.shape_functions import quadrature
-from ..geometries.sides import IntArray, Sides, nearest
+from ..geometries.sides import IntArray
 from ..solver.field import Discretisation
 from ..solver.flow import Flow
+from .bisectors import Split, split_by_face
 
 WITHIN = 0.95  # share of a face's |J| that its depth holds
 EIGHT = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower", "lower right")
 MANY = 12  # outlines with more sides are named by direction only
-# nearest side and depth of all quadrature places of a conductor: the same at every frequency of a sweep
-_NEAREST: WeakKeyDictionary[Discretisation, dict[int, tuple[IntArray, FloatArray]]] = WeakKeyDictionary()
+# what counts to which face, with and without the dark core: the same at every frequency of a sweep
+_SPLITS: WeakKeyDictionary[Discretisation, dict[tuple[int, bool], Split]] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
@@ -51,36 +50,30 @@ class FaceFlow:
 def face_flows(flow: Flow, number: int) -> list[FaceFlow]:
     """Split the current and loss of a conductor among the faces of its outline, holes included."""
     d = flow.discretisation
-    part = flow.problem.conductors[number].part
-    elements = d.elements
-    rows = np.flatnonzero([p == number for p, _ in d.mesh.regions])
-    mine = np.isin(d.mesh.region[elements.metal], rows) & (flow.lit > 0)
-    inside, sigma, smoothing = elements.metal[mine], d.sigma[mine], d.smoothing[mine]
-    places, weights = quadrature(2 * elements.order)
-    area = (elements.maps(inside, places)[0] * weights).ravel()
-    density = (elements.value(flow.electric, inside, places) * (sigma * smoothing)[:, None]).ravel()
-    resistivity = np.repeat(1 / sigma, len(places))
-    names, label, lengths = face_names(part)
-    known = _NEAREST.setdefault(d, {})
-    if number not in known:
-        known[number] = nearest_sides(part.all_outlines, elements.positions(inside, places).reshape(-1, 2))
-    side, depth = known[number]
-    face = label[side]
+    names, label, lengths = face_names(flow.problem.conductors[number].part)
+    split = _split(flow, number, label)
+    density = np.concatenate([
+        (d.elements.value(flow.electric, d.elements.metal[rows], places) * (d.sigma * d.smoothing)[rows, None]).ravel()
+        for rows, places in split.groups
+    ])[split.place]  # fmt: skip
+    current = density * split.area
+    strength, loss = np.abs(current), np.abs(density) ** 2 / d.sigma[split.row] * split.area
     flows = []
     for k, name in enumerate(names):
-        on = face == k
-        strength = np.abs(density[on]) * area[on]
-        flows.append(
-            FaceFlow(
-                name,
-                complex((density[on] * area[on]).sum()),
-                float(strength.sum()),
-                float((np.abs(density[on]) ** 2 * resistivity[on] * area[on]).sum()),
-                _quantile(depth[on], strength),
-                float(lengths[k]),
-            )
-        )
+        on = split.face == k
+        depth = _quantile(split.depth[on], strength[on])
+        sums = complex(current[on].sum()), float(strength[on].sum()), float(loss[on].sum())
+        flows.append(FaceFlow(name, *sums, depth, float(lengths[k])))
     return flows
+
+
+def _split(flow: Flow, number: int, label: IntArray) -> Split:
+    known = _SPLITS.setdefault(flow.discretisation, {})
+    key = (number, flow.fields.lifted)
+    if key not in known:
+        part = flow.problem.conductors[number].part
+        known[key] = split_by_face(flow.discretisation, number, part, label, flow.lit > 0)
+    return known[key]
 
 
 def _quantile(depth: FloatArray, strength: FloatArray) -> float:
@@ -89,18 +82,6 @@ def _quantile(depth: FloatArray, strength: FloatArray) -> float:
     order = np.argsort(depth)
     total = np.cumsum(strength[order])
     return float(np.interp(WITHIN * total[-1], total, depth[order]))
-
-
-def nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntArray, FloatArray]:
-    """Number of the nearest side (counted through all outlines) and its distance, for places (m, 2)."""
-    sides = Sides.of(*outlines)
-    block = max(1, 1_000_000 // len(sides))
-    side, depth = [], []
-    for first in range(0, len(places), block):
-        gap = nearest(sides, places[first : first + block, None])[0]
-        side.append(gap.argmin(axis=1))
-        depth.append(gap.min(axis=1))
-    return np.concatenate(side), np.concatenate(depth)
 
 
 def face_names(part: Part) -> tuple[list[str], IntArray, FloatArray]:

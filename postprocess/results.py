@@ -9,6 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from .answers import Answers, CircuitAnswer, ConductorAnswer
 from .chapter import Chapter
 
@@ -79,8 +81,9 @@ def _point(a: Answers, length: float | None) -> dict[str, Any]:
         "conductors": {name: _conductor(c) for name, c in a.conductors.items()},
         "impedance_ohm_per_m": {
             "order": list(a.names),
-            "real": a.impedance.real.tolist(),
-            "imag": a.impedance.imag.tolist(),
+            # a sweep of many conductors knows them by circuits only
+            "real": a.impedance.real.tolist() if np.isfinite(a.impedance).all() else None,
+            "imag": a.impedance.imag.tolist() if np.isfinite(a.impedance).all() else None,
             "return_radius_m": a.return_radius,
         },
         "return_radius": a.return_radius,

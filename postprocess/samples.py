@@ -10,12 +10,13 @@ import numpy.typing as npt
 
 from ..geometries.mesh import AIR, lattice
 from ..geometries.outline import FloatArray
-from ..geometries.sides import IntArray
+from ..geometries.sides import BoolArray, IntArray
 from ..solver.field import ComplexArray
 from ..solver.flow import Flow
+from ..solver.operators import EDGES, elements_on
 
-EDGES = ((0, 1), (1, 2), (2, 0))
 FINE = 4  # small triangles along an element of a zoom, for each order
+NOISE = (0.0015, 0.01)  # of the largest value in a region: deep under a thin skin, a field is noise below the first
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,15 +68,56 @@ def conductivity(flow: Flow, rows: IntArray) -> FloatArray:
     return np.array([*(m.conductivity for m in d.metals), 0.0])[d.mesh.region[rows]]
 
 
+def is_solved(flow: Flow, rows: IntArray) -> BoolArray:
+    """Whether elements hold a field: not those of a dark core left out, which share no more than nodes with it."""
+    return np.asarray(~(flow.discretisation.mesh.dark[rows] & flow.fields.lifted))
+
+
+def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexArray:
+    """J at reference places (p, 2) of elements of metal, rough surfaces included, (e, p) [A/m2]."""
+    d = flow.discretisation
+    per_field = np.array([*(m.conductivity / m.surface for m in d.metals), 0.0])[d.mesh.region[rows]]
+    electric = d.elements.value(flow.electric, rows, places)
+    return np.asarray(electric * (per_field * is_solved(flow, rows))[:, None])
+
+
 def density(flow: Flow, patch: Patch) -> ComplexArray:
     """J at the points of a patch of metal [A/m2]."""
-    electric = flow.discretisation.elements.value(flow.electric, patch.rows, patch.places)
-    return np.asarray((electric * conductivity(flow, patch.rows)[:, None]).ravel())
+    return current_density(flow, patch.rows, patch.places).ravel()
+
+
+def peaks(flow: Flow, rows: IntArray, strength: FloatArray) -> FloatArray:
+    """Largest of the values (e, p) in elements of every region, that of air last, (regions + 1,)."""
+    found = np.zeros(len(flow.discretisation.metals) + 1)
+    np.maximum.at(found, flow.discretisation.mesh.region[rows], strength.max(axis=1))
+    return found
+
+
+def resolved(flow: Flow, patch: Patch, strength: FloatArray, largest: FloatArray) -> FloatArray:
+    """Share of values at the points of a patch that is more than noise, 0 .. 1, (e * p,).
+
+    The elements many skins deep are too wide for the fall of the field; what they hold is small, but not nothing.
+
+    Parameters
+    ----------
+    flow : Flow
+    patch : Patch
+    strength : (e * p,) float
+    largest : (regions + 1,) float
+        As from `peaks`.
+    """
+    region = flow.discretisation.mesh.region[patch.rows]
+    if not flow.fields.lifted:
+        return np.ones(len(strength))
+    low, high = (np.repeat(share * largest[region], len(patch.places)) for share in NOISE)
+    share = np.clip((strength - low) / np.maximum(high - low, 1e-300), 0, 1)
+    return np.where(np.repeat(region == AIR, len(patch.places)), 1.0, share)
 
 
 def flux_density(flow: Flow, patch: Patch) -> ComplexArray:
     """B at the points of a patch, (e * p, 2) [T]."""
-    by_x, by_y = np.moveaxis(flow.discretisation.elements.gradient(flow.potential, patch.rows, patch.places), -1, 0)
+    gradient = flow.discretisation.elements.gradient(flow.potential, patch.rows, patch.places)
+    by_x, by_y = np.moveaxis(gradient * is_solved(flow, patch.rows)[:, None, None], -1, 0)
     return np.column_stack((by_y.ravel(), -by_x.ravel()))
 
 
@@ -141,7 +183,7 @@ def surfaces(flow: Flow) -> list[Surface]:
         on = np.flatnonzero(sides == side)
         places = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:]
         place[on] = d.elements.positions(rows[on], places)
-        value[on] = d.elements.value(flow.electric, rows[on], places) * conductivity(flow, rows[on])[:, None]
+        value[on] = current_density(flow, rows[on], places)
     found = []
     for wall in np.unique(mesh.faces[:, 2]):
         on = mesh.faces[:, 2] == wall
@@ -156,15 +198,6 @@ def part_of_wall(flow: Flow, wall: int) -> int:
     """Number of the conductor a wall belongs to: outer outlines and holes are counted part by part."""
     counts = np.cumsum([len(c.part.all_outlines) for c in flow.problem.conductors])
     return int(np.searchsorted(counts, wall, side="right"))
-
-
-def elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArray]:
-    """Triangle that has each directed edge, and which of its sides it is."""
-    count = int(triangles.max()) + 1
-    keys = np.concatenate([triangles[:, i] * count + triangles[:, j] for i, j in EDGES])
-    order = np.argsort(keys)
-    found = order[np.searchsorted(keys, pairs[:, 0] * count + pairs[:, 1], sorter=order)]
-    return found % len(triangles), found // len(triangles)
 
 
 def reference_phase(flow: Flow) -> float:

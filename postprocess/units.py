@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 THOU = 25.4e-6  # a thousandth of an inch [m]
 _PREFIX = {-15: "f", -12: "p", -9: "n", -6: "u", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
 
 
-def engineering(value: float | None, unit: str, digits: int = 4) -> str:
+NEAR = 10.0  # a column whose largest and smallest numbers are not further apart shows them with one prefix
+
+
+def engineering(value: float | None, unit: str, digits: int = 4, *, like: float | None = None) -> str:
     """A number with a prefix that leaves one to three digits before the point.
+
+    `like` is another number, whose prefix is taken.
 
     Examples
     --------
@@ -22,10 +28,26 @@ def engineering(value: float | None, unit: str, digits: int = 4) -> str:
         return "-"
     if value == 0 or not math.isfinite(value):
         return f"{value:g} {unit}"
-    power = min(12, max(-15, 3 * math.floor(math.log10(abs(value) * (1 + 10.0**-digits)) / 3)))
+    power = min(12, max(-15, 3 * math.floor(math.log10(abs(like or value) * (1 + 10.0**-digits)) / 3)))
     scaled = value / 10.0**power
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(scaled) * (1 + 0.5 * 10.0**-digits))))
     return f"{scaled:.{decimals}f} {_PREFIX[power]}{unit}"
+
+
+def together(values: Sequence[float | None], unit: str, digits: int = 4) -> list[str]:
+    """The numbers of one column: with one prefix, that of the largest, where they are near each other.
+
+    Examples
+    --------
+    >>> together([900.0, None, 1250.0], "A")
+    ['0.9000 kA', '-', '1.250 kA']
+    >>> together([0.5, 1250.0], "A")
+    ['500.0 mA', '1.250 kA']
+    """
+    sizes = [abs(value) for value in values if value]
+    largest = max(sizes, default=0.0)
+    like = largest if sizes and largest <= NEAR * min(sizes) else None
+    return [engineering(value, unit, digits, like=like) for value in values]
 
 
 def concise(value: float, unit: str, digits: int = 6) -> str:

@@ -5,15 +5,17 @@ from __future__ import annotations
 import numpy as np
 
 from ..geometries.distance import closest_sides
+from ..solver.electrostatic import VACUUM, section_capacitance
 from ..solver.materials import MU0
 from ..solver.solve import Solution
+from .units import concise
 
 LIGHT = 299_792_458.0  # [m/s]
 PART_OF_WAVELENGTH = 20
 COLDEST, HOTTEST = -100.0, 400.0  # range of the linear law [degC]; common practice, no source
 # peak H above which the permeability of mild steel is no constant [A/m]; common practice, no source
 SATURATION = 500.0
-VACUUM = 8.8541878128e-12  # permittivity [F/m], CODATA 2018
+LONG = 0.3  # phase of a wave over a metre of the run, w sqrt(L C), above which a run of a metre is long [rad/m]
 FREE_PATH = (
     39.9e-9  # of electrons in copper at room temperature [m]; D. Gall, J. Appl. Phys. 119, 085101, 2016 (from memory)
 )
@@ -37,12 +39,14 @@ def validity_warnings(solution: Solution, length: float | None = None) -> tuple[
     if section.size > wavelength / PART_OF_WAVELENGTH:
         warnings.append(
             f"the section measures {section.size:.3g} m, more than a twentieth of the wavelength "
-            f"({wavelength:.3g} m at {solution.frequency:g} Hz): displacement current, left out here, is not small"
+            f"({wavelength:.3g} m at {concise(solution.frequency, 'Hz')}): displacement current, left out here, is "
+            "not small"
         )
     elif length and length > wavelength / PART_OF_WAVELENGTH:
         warnings.append(
             f"the run is {length:.3g} m long, more than a twentieth of the wavelength ({wavelength:.3g} m at "
-            f"{solution.frequency:g} Hz): current and voltage change along it as on a line; figures per metre hold"
+            f"{concise(solution.frequency, 'Hz')}): current and voltage change along it as on a line; figures per "
+            "metre hold"
         )
     if length and length < 3 * section.size:
         warnings.append(
@@ -97,8 +101,8 @@ def _rough(solution: Solution) -> list[str]:
         room = min([c.part.shape.outer.inscribed_radius, *c.part.coats[-1:]])
         if c.roughness > 0.1 * room:
             found.append(
-                f'the roughness of "{c.name}" (Rq {c.roughness * 1e6:.3g} um) is more than a tenth of the metal it is '
-                f"on ({room * 1e6:.3g} um): the models know rough surfaces of thick metal only"
+                f'the roughness of "{c.name}" (Rq {concise(c.roughness, "m", 3)}) is more than a tenth of the metal it '
+                f"is on ({concise(room, 'm', 3)}): the models know rough surfaces of thick metal only"
             )
     return found
 
@@ -107,19 +111,23 @@ def _gaps(solution: Solution) -> list[str]:
     """Warn where the current through a gap's capacitance is no longer small against a circuit's own."""
     omega, found = 2 * np.pi * solution.frequency, []
     conductors = {c.name: c.part.shape.outer for c in solution.problem.conductors}
+    number = {name: k for k, name in enumerate(conductors)}
     for circuit in solution.problem.circuits:
         impedance = abs(solution.fine.circuit(circuit) / circuit.current) if circuit.current else 0.0
-        # a generous guess of the capacitance per metre: the facing widths at the narrowest gap
+        # a guess of the capacitance per metre, the facing widths at the narrowest gap, spares most the real one
         capacitance = 0.0
         for a in circuit.out:
             for b in circuit.back:
                 gap = closest_sides(conductors[a], conductors[b])[0]
                 facing = 0.5 * min(conductors[a].perimeter, conductors[b].perimeter)
                 capacitance += VACUUM * facing / gap
-        # a run of a tenth of a wavelength of the line: w sqrt(L C) per metre against 1 / m
-        if omega and np.sqrt(impedance * omega * capacitance) > 0.3:
+        if max(np.sqrt(impedance * omega * capacitance), omega / LIGHT) < 0.5 * LONG or not circuit.back:
+            continue
+        out, back = (tuple(number[name] for name in group) for group in (circuit.out, circuit.back))
+        capacitance = section_capacitance(solution.problem.section, out, back, 1e-3).value
+        if np.sqrt(impedance * omega * capacitance) > LONG:
             found.append(
-                f'the capacitance between the conductors of "{circuit.name}" (about {capacitance * 1e12:.3g} pF/m '
+                f'the capacitance between the conductors of "{circuit.name}" ({capacitance * 1e12:.3g} pF/m '
                 "in air) takes a current that grows along a run of more than a few tenths of a metre: the figures per "
                 "metre hold for shorter runs only"
             )

@@ -9,6 +9,8 @@ from .units import in_mm_and_thou
 
 NET = 1e-6  # net current over the integral of |J| below which a conductor counts as idle
 ALIKE = 0.03  # relative difference below which two faces are named together
+UNSURE = 0.005  # so are two whose shares of the conductor's current differ by no more than they are known to
+BACKWARDS = 0.005  # share of the current that is worth naming
 EVEN = 0.12  # relative difference of the faces' densities per length below which they count as alike
 
 
@@ -32,26 +34,30 @@ def where_it_flows(
         return "carries no current"
     net = abs(current) > NET * total
     if net and largest < 1.02 * mean:
-        return f"the current fills the section evenly (the largest density is {largest / mean - 1:.1%} above the mean)"
+        above = f"{100 * (largest / mean - 1):.1f} %"
+        return f"the current fills the section evenly (the largest density is {above} above the mean)"
     best, share = _most(faces, {f.name: (f.current / current).real if net else f.density / total for f in faces})
     depth = max(f.depth for f in best)
     crowded = "" if depth > 0.6 * inner_radius else f", within {in_mm_and_thou(depth)} of it"
     if not net:
         return f"only induced currents: {_percent(share)} of them under the {_named(best)}{crowded}"
     per_length = [f.density / f.length for f in faces if f.length]
-    if max(per_length) < (1 + EVEN) * min(per_length):
+    against = -sum(min(0.0, (f.current / current).real) for f in faces)
+    if max(per_length) < (1 + EVEN) * min(per_length) and against < BACKWARDS:
         if crowded:
             return f"the current keeps to the whole outline evenly{crowded}"
         return f"the current fills the section; the most crowded spot has {largest / mean:.3g} times the mean density"
-    against = -sum(min(0.0, (f.current / current).real) for f in faces)
-    tail = f"; {_percent(against)} flows backwards elsewhere" if against > 0.005 else ""
+    tail = f"; {_percent(against)} flows backwards elsewhere" if against >= BACKWARDS else ""
+    if share > 1:
+        tail += ": what its neighbours induce exceeds its own current"
     return f"{_percent(share)} of the current in the {_named(best)}{crowded}{tail}"
 
 
 def _most(faces: Sequence[FaceFlow], shares: dict[str, float]) -> tuple[list[FaceFlow], float]:
-    """The face with the largest share, with those that have nearly as much; and that share."""
+    """The face with the largest share, with those that have nearly as much; and the mean of their shares."""
     highest = max(shares.values())
-    return [f for f in faces if shares[f.name] > (1 - ALIKE) * highest], highest
+    best = [f for f in faces if highest - shares[f.name] <= max(ALIKE * highest, UNSURE)]
+    return best, sum(shares[f.name] for f in best) / len(best)
 
 
 def _named(faces: Sequence[FaceFlow]) -> str:

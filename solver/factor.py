@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from functools import cache
 from typing import Any, Literal
 
@@ -14,11 +15,18 @@ from scipy.sparse.linalg import SuperLU, splu
 from threadpoolctl import ThreadpoolController
 
 Solve = Callable[[npt.NDArray[Any]], npt.NDArray[Any]]
+COLUMNS = 12  # right-hand sides solved for at once; bounds the memory with very many conductors
 
 
 @cache
 def _threads() -> ThreadpoolController:
     return ThreadpoolController()
+
+
+def one_thread() -> AbstractContextManager[object]:
+    """Keep to one thread: on small blocks, threads that wait for one another stall a busy machine."""
+    limited: AbstractContextManager[object] = _threads().limit(limits=1, user_api="blas")
+    return limited
 
 
 def factorised(matrix: sparse.csc_array) -> Solve:
@@ -36,16 +44,20 @@ def factorised(matrix: sparse.csc_array) -> Solve:
         return out
 
     def solve(right: npt.NDArray[Any]) -> npt.NDArray[Any]:
-        first = once(right)
-        # one step of refinement: where the skin is thin, resistance is a small difference of the answer
-        return np.asarray(first + once(right - matrix @ first))
+        out = np.empty(right.shape, dtype=matrix.dtype)
+        columns, found = right.reshape(len(right), -1), out.reshape(len(right), -1)
+        for k in range(0, columns.shape[1], COLUMNS):
+            some = columns[:, k : k + COLUMNS]
+            first = once(some)
+            # one step of refinement: where the skin is thin, resistance is a small difference of the answer
+            found[:, k : k + COLUMNS] = first + once(some - matrix @ first)
+        return out
 
     return solve
 
 
 def eliminated(matrix: sparse.csc_array[Any], ordering: Literal["NATURAL", "MMD_AT_PLUS_A"]) -> SuperLU[Any]:
     """The factors of a matrix as above, in an ordering that SuperLU knows by name; "NATURAL" keeps its own."""
-    # the factor is made of small dense blocks: threads that wait for one another stall it on a busy machine
-    with _threads().limit(limits=1, user_api="blas"):
+    with one_thread():
         arranged: Any = sparse.csc_matrix(matrix)
         return splu(arranged, permc_spec=ordering, diag_pivot_thresh=0.0, options={"SymmetricMode": True})

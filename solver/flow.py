@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -114,10 +115,19 @@ class Flow:
         Maxwell's stress integrated over the air elements around each conductor, weighted with a function that
         falls from 1 on the conductor to 0 across them: exact for the exact field, and independent of the path.
         """
+        return self._stress(np.conj).real
+
+    @cached_property
+    def force_swing(self) -> ComplexArray:
+        """Phasor of the force at twice the frequency, (conductors, 2) [N/m]: f(t) = force + Re(swing exp(2jwt))."""
+        return self._stress(np.asarray)
+
+    def _stress(self, other: Callable[[ComplexArray], ComplexArray]) -> ComplexArray:
+        """Stress of B with `other` of B, around every conductor."""
         d = self.discretisation
         mesh, elements = d.mesh, d.elements
         part_of_region = np.array([p for p, _ in mesh.regions])
-        force = np.zeros((len(self.problem.conductors), 2))
+        force = np.zeros((len(self.problem.conductors), 2), dtype=complex)
         air = np.flatnonzero(mesh.region < 0)
         owner = np.full(len(mesh.points), -1)
         metal = elements.metal
@@ -129,12 +139,12 @@ class Flow:
         b = np.stack((gradient[..., 1], -gradient[..., 0]), axis=-1)
         corner_gradient = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
         slopes = np.einsum("tpdr,kr->tpkd", inverse, corner_gradient)
+        square = (b * other(b)).sum(axis=-1)[..., None]
         for k in range(len(force)):
             ours = (owner[mesh.triangles[near]] == k).astype(float)
             fall = np.einsum("tk,tpkd->tpd", ours, slopes)
-            along = np.einsum("tpd,tpd->tp", b.conj(), fall)
-            stress = (b * along[..., None]).real - 0.5 * (np.abs(b) ** 2).sum(axis=-1)[..., None] * fall
-            force[k] = -np.einsum("tp,tpd->d", determinant * weights, stress) / MU0
+            along = np.einsum("tpd,tpd->tp", other(b), fall)
+            force[k] = -np.einsum("tp,tpd->d", determinant * weights, b * along[..., None] - 0.5 * square * fall) / MU0
         return force
 
     def circuit(self, circuit: Circuit) -> complex:

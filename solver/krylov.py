@@ -9,13 +9,14 @@ import numpy as np
 
 from ..geometries.errors import CrosscurrentError
 from ..geometries.outline import FloatArray
+from .certificate import Known
 from .chain import Chain, split
-from .factor import Solve
 from .field import ComplexArray, Discretisation
 from .materials import MU0
 from .pencil import Pencil
 from .ports import Ports
-from .reduced import Certificate, Reduced
+from .reduced import Reduced
+from .space import Space
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 PER_DECADE = 0.45  # shifts
@@ -23,6 +24,7 @@ FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's 
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
 CHECKS = 4  # frequencies per decade at which movement is watched
+GLIMPSES = 6  # solves at one shift that tell how good a mesh is at one frequency
 
 
 class SweepError(CrosscurrentError, ValueError):
@@ -61,17 +63,14 @@ def reduce(
     >>> round(float(model.chain.resistance(0.0)[0, 0, 0]) * 1e6, 3)  # 1 / (58 MS/m x 78.54 mm2)
     219.524
     """
-    if any(m.surface != 1 for m in discretisation.metals):
-        raise SweepError(
-            "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; solve "
-            "the frequencies one by one or set the roughness to 0"
-        )
-    pencil = Pencil(discretisation, ports)
-    watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
-    growth = _Growth(pencil, ports.pattern.shape[1] * MOST)
-    start = pencil.load @ (ports.pattern / pencil.conductance[:, None])
-    growth.add(pencil.centred(pencil.resting(start)))
+    return reduced(Pencil(discretisation, ports), low, high, tolerance=tolerance)
+
+
+def reduced(pencil: Pencil, low: float, high: float, *, tolerance: float, certified: bool = True) -> Reduced:
+    """The same, with the factors that a pencil already has; without its certificate where none is needed."""
+    growth = _Growth.begun(pencil)
     growth.add(pencil.centred(pencil.resting(growth.pushed())))
+    watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
     shifts = _shifts(max(2 * np.pi * low, FIRST * float(growth.chain().rates[0])), LAST * 2 * np.pi * high)
     solves = [pencil.shifted(MU0 * float(w)) for w in shifts]
     history, before = [growth.chain()], math.inf
@@ -80,12 +79,23 @@ def reduce(
             growth.add(solve(growth.pushed()))
         history.append(growth.chain())
         if _expected_error(history, watched) < CAUTION * tolerance:
-            model = growth.certified(shifts, solves, watched)
+            if not certified:
+                break
+            model = growth.certified(shifts, watched)
             bound = float(max(b.max() for b in model.relative_bounds(watched)))
             if bound <= tolerance or bound >= before:  # there, or down to rounding
                 return model
             before = bound
-    return growth.certified(shifts, solves, watched)
+    return growth.certified(shifts, watched) if certified else Reduced.of(growth.space())
+
+
+def glimpse(pencil: Pencil, frequency: float) -> Reduced:
+    """A model that is right to about 1e-3 at one frequency [Hz], without a certificate: two factors, a few solves."""
+    growth = _Growth.begun(pencil)
+    solve = pencil.shifted(MU0 * LAST * 2 * np.pi * frequency)
+    for _ in range(GLIMPSES):
+        growth.add(solve(growth.pushed()))
+    return Reduced.of(growth.space())
 
 
 def _shifts(low: float, high: float) -> FloatArray:
@@ -131,6 +141,19 @@ class _Growth:
         self.stiffness = np.zeros((0, 0))
         self.flux = np.zeros((len(self.pencil.conductance), 0))
         self._newest = self._mass[:, :0]
+
+    @classmethod
+    def begun(cls, pencil: Pencil) -> _Growth:
+        """With the first fields of all patterns at rest."""
+        if any(m.surface != 1 for m in pencil.discretisation.metals):
+            raise SweepError(
+                "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; "
+                "solve the frequencies one by one or set the roughness to 0"
+            )
+        growth = cls(pencil, pencil.ports.pattern.shape[1] * MOST)
+        start = pencil.load @ (pencil.ports.pattern / pencil.conductance[:, None])
+        growth.add(pencil.centred(pencil.resting(start)))
+        return growth
 
     @property
     def basis(self) -> FloatArray:
@@ -178,7 +201,14 @@ class _Growth:
         surface, rates, coupling, _ = split(pencil.reach, self.flux, self.stiffness, self.basis.T @ self.mass)
         return Chain(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
 
-    def certified(self, shifts: FloatArray, solves: list[Solve], watched: FloatArray) -> Reduced:
+    def space(self) -> Space:
+        """What the basis spans, as it stands."""
+        pencil = self.pencil
+        return Space(
+            pencil.discretisation, pencil.ports, pencil.chi, self.basis.copy(), pencil.reach, self.flux, self.stiffness
+        )
+
+    def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
         pencil, d, chain = self.pencil, self.pencil.discretisation, self.chain()
         basis, mass, flux = self.basis, self.mass, self.flux
@@ -188,13 +218,15 @@ class _Growth:
         onto -= outside.T @ mass @ self.stiffness
         turn = split(pencil.reach, flux, self.stiffness, basis.T @ mass)[3]
         drift = np.linalg.solve(outside.T @ outside, onto) @ turn
-        unit = Certificate(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))
+        unit = Known(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))
         directions = _spanned(unit.residual(chain, watched))
         outside = outside @ directions
-        norms = np.array([outside.T @ solve(outside) for solve in (pencil.resting, *solves)])
+        solves = [pencil.resting, *(pencil.shifted(MU0 * float(w)) for w in shifts)]
+        norms = np.array([outside.T @ solve(outside) for solve in solves])
         norms = 0.5 * (norms + norms.transpose(0, 2, 1))
-        certificate = Certificate(np.concatenate(([0.0], shifts)), norms, drift, directions)
-        return Reduced(d, pencil.ports, chain, pencil.chi, basis @ turn, certificate)
+        known = Known(np.concatenate(([0.0], shifts)), norms, drift, directions)
+        ones, level = np.ones(len(d.metals)), np.zeros((len(flux), len(turn)))
+        return Reduced(self.space(), ones, chain, turn, level, known)
 
 
 def _spanned(columns: ComplexArray) -> FloatArray:

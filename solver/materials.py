@@ -2,19 +2,28 @@
 
 Sources in short: "general resistivity tables" are those found in textbooks of physics; "Agrawal" is K. C. Agrawal,
 Industrial Power Engineering Handbook, p. 970; "CRC" the CRC Handbook of Chemistry and Physics; "ASM" the ASM Metals
-Handbook; "DKI" the data sheets of Deutsches Kupferinstitut. A figure marked "from memory" was not read again when
-this table was written.
+Handbook; "Matula" is R. A. Matula, J. Phys. Chem. Ref. Data 8, 1147-1298, 1979; "DKI" the data sheets of Deutsches
+Kupferinstitut. A figure marked "from memory" was not read again when this table was written.
 """
 
 from __future__ import annotations
 
 import difflib
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..geometries.errors import CrosscurrentError
 from .depth import MU0, skin_depth
 
 __all__ = ["MATERIALS", "MU0", "Material", "MaterialError", "Plated", "material"]
+
+
+SYMBOLS = {
+    "cu": "copper", "ag": "silver", "au": "gold", "al": "aluminium-1350", "sn": "tin", "ni": "nickel", "zn": "zinc",
+    "fe": "steel", "iron": "steel", "ti": "titanium", "stainless": "stainless-304", "inox": "stainless-304",
+}  # fmt: skip
+ITS_90 = "fixed point of the ITS-90: H. Preston-Thomas, Metrologia 27, 3-10, 1990"
+LORENZ = 2.44e-8  # pi^2 k^2 / (3 e^2), A. Sommerfeld 1928: metals lie within some 20 % of it [W ohm/K2]
 
 
 class MaterialError(CrosscurrentError, ValueError):
@@ -62,6 +71,16 @@ class Material:
         What is uncertain about them.
     as_plated : Plated or None
         What a bath makes of it; None where nothing is known or it is not plated.
+    melting, curie : float or None
+        Where it begins to melt, and where it stops being magnetic [degC]; None where not known or not so.
+    melting_source : str
+        Where these two come from.
+    thermal_conductivity : float or None
+        Near room temperature [W/(m K)]; None: `conduction` takes it from the electrical conductivity.
+    heat_capacity : float or None
+        Per mass, near room temperature [J/(kg K)].
+    thermal_source : str
+        Where these two come from.
     """
 
     name: str
@@ -73,6 +92,25 @@ class Material:
     source: str = ""
     note: str = ""
     as_plated: Plated | None = None
+    melting: float | None = None
+    curie: float | None = None
+    melting_source: str = ""
+    thermal_conductivity: float | None = None
+    heat_capacity: float | None = None
+    thermal_source: str = ""
+
+    @property
+    def conduction(self) -> float:
+        """Thermal conductivity [W/(m K)]; where none is known, that of Wiedemann and Franz at 20 degC, L sigma T.
+
+        Examples
+        --------
+        >>> round(Material("own", 30e6).conduction, 1)
+        214.6
+        """
+        if self.thermal_conductivity is not None:
+            return self.thermal_conductivity
+        return LORENZ * self.conductivity_at(20.0) * 293.15
 
     def conductivity_at(self, temperature: float) -> float:
         """Conductivity [S/m] at a temperature [degC]: sigma / (1 + alpha (T - T_ref))."""
@@ -81,6 +119,25 @@ class Material:
     def skin_depth(self, frequency: float, temperature: float = 20.0) -> float:
         """sqrt(2 / (w mu sigma)) [m] at a frequency [Hz] and a temperature [degC]; infinite at 0 Hz."""
         return skin_depth(frequency, self.conductivity_at(temperature), self.permeability)
+
+
+def similar(name: str, known: Iterable[str]) -> str:
+    """The names most like one that is not known, all that are equally near, as words; empty if there is none.
+
+    Examples
+    --------
+    >>> similar("Aluminum", MATERIALS)
+    '"aluminium-1350" or "aluminium-6101"'
+    """
+    word = name.lower()
+    if word in SYMBOLS:
+        return f'"{SYMBOLS[word]}"'
+    likeness = {k: difflib.SequenceMatcher(None, word, k.lower()).ratio() for k in known}
+    best = max(likeness.values(), default=0.0)
+    near = [k for k, like in likeness.items() if like > best - 0.02] if best >= 0.55 else []
+    if not near and len(word) > 1:
+        near = [k for k in likeness if k.lower().startswith(word)]
+    return " or ".join(f'"{k}"' for k in near[:3])
 
 
 def material(name: str) -> Material:
@@ -98,55 +155,75 @@ def material(name: str) -> Material:
     """
     if name in MATERIALS:
         return MATERIALS[name]
-    near = difflib.get_close_matches(name.lower(), MATERIALS, n=1, cutoff=0.5)
-    hint = f'did you mean "{near[0]}"? ' if near else ""
+    near = similar(name, MATERIALS)
+    hint = f"did you mean {near}? " if near else ""
     raise MaterialError(f'no material "{name}"; {hint}known: {", ".join(MATERIALS)}')
 
 
 _LIBRARY = (
     Material(
         "copper", 58.0e6, 3.93e-3, density=8890,
+        melting=1084.62, melting_source=ITS_90,
+        thermal_conductivity=391, heat_capacity=385,
+        thermal_source="C11000: Copper Development Association data sheet, from memory",
         source="annealed copper, 100 % IACS: IEC 60028:1925",
         as_plated=Plated((45.0e6, 58.0e6)),
     ),
     Material(
         "silver", 62.9e6, 3.8e-3, density=10490,
-        source="15.9 nohm*m, 0.0038 /K: general resistivity tables (15.9 in CRC as well); density: CRC, from memory",
+        melting=961.78, melting_source=ITS_90,
+        thermal_conductivity=429, heat_capacity=235, thermal_source="CRC, from memory",
+        source="15.9 nohm*m, 0.0038 /K: general resistivity tables (15.87 at 293 K: Matula); density: CRC, from memory",
         as_plated=Plated((42.0e6, 62.9e6), source="from pure to bright or hard silver: common practice, no source"),
     ),
     Material(
         "gold", 41.0e6, 3.4e-3, density=19300,
+        melting=1064.18, melting_source=ITS_90,
+        thermal_conductivity=317, heat_capacity=129, thermal_source="CRC, from memory",
         source="24.4 nohm*m, 0.0034 /K: general resistivity tables; density: CRC, from memory",
-        note="the purest reaches 45.2 MS/m (22.1 nohm*m: CRC, from memory); hard gold plate is well below 41 MS/m",
+        note="the purest reaches 45.2 MS/m (22.14 nohm*m at 293 K: Matula); hard gold plate is well below 41 MS/m",
         as_plated=Plated((20.0e6, 43.0e6), source="from hard (cobalt) to pure soft gold: common practice, no source"),
     ),
     Material(
         "aluminium-1350", 34.8e6, 4.03e-3, density=2705,
-        source="EIE-M, 60 % IACS, IEC 60105: Agrawal; density: ASTM B236, from memory",
+        melting=646, melting_source="solidus: ASM, from memory",
+        thermal_conductivity=234, heat_capacity=900, thermal_source="ASM, from memory",
+        source="EIE-M, 60 % IACS, IEC 60105: Agrawal; coefficient: that of 61 % IACS, IEC 60889:1987, from memory; "
+        "density: ASTM B236, from memory",
         note="60 to 62 % IACS depending on temper",
     ),
     Material(
         "aluminium-6101", 31.9e6, 3.63e-3, density=2700,
-        source="6101A T6, 55 % IACS: Agrawal; density: ASM, from memory",
+        melting=621, melting_source="solidus: ASM, from memory",
+        thermal_conductivity=218, heat_capacity=895, thermal_source="T6: ASM, from memory",
+        source="6101A T6, 55 % IACS: Agrawal (ASTM B317 alike, from memory); density: ASM, from memory",
     ),
     Material(
         "brass", 15.9e6, 1.6e-3, density=8440,
+        melting=902, melting_source="solidus: DKI, from memory",
+        thermal_conductivity=120, heat_capacity=377, thermal_source="CuZn37: DKI, from memory",
         source="CuZn37, 27 % IACS, 15.5 to 15.9 MS/m: DKI, from memory",
         note="leaded turning brass CuZn39Pb3 has 14.6 MS/m (soft; Aurubis data sheet)",
     ),
     Material(
         "bronze", 9.0e6, 0.7e-3, density=8820,
+        melting=910, melting_source="solidus: DKI, from memory",
+        thermal_conductivity=75, heat_capacity=377, thermal_source="CuSn6: DKI, from memory",
         source="phosphor bronze CuSn6, 15 % IACS: DKI, from memory",
         note="tin bronzes run from 6 to 12 MS/m as tin goes from 12 to 4 %",
     ),
     Material(
         "tin", 9.17e6, 4.5e-3, density=7290,
+        melting=231.928, melting_source=ITS_90,
+        thermal_conductivity=66.8, heat_capacity=227, thermal_source="CRC, from memory",
         source="109 nohm*m: general resistivity tables; density and coefficient: CRC, from memory",
         note="handbooks print 8.0 to 9.2 MS/m (115 nohm*m in CRC, from memory); bright plate conducts worse",
         as_plated=Plated((7.0e6, 9.17e6), source="from bright to matt tin: common practice, no source"),
     ),
     Material(
         "nickel", 14.3e6, 6.0e-3, permeability=100, density=8908,
+        melting=1455, curie=354, melting_source="CRC, from memory",
+        thermal_conductivity=90.9, heat_capacity=444, thermal_source="CRC, from memory",
         source="69.9 nohm*m, 0.006 /K: general resistivity tables (69.3 in CRC); the rest: ASM, all from memory",
         note="permeability 100 to 600 in pure bulk, depends on the process and the field; electroless nickel rich in "
         "phosphorus is not magnetic and conducts about a tenth as well",
@@ -158,27 +235,40 @@ _LIBRARY = (
     ),
     Material(
         "zinc", 16.9e6, 3.7e-3, density=7134,
+        melting=419.527, melting_source=ITS_90,
+        thermal_conductivity=116, heat_capacity=388, thermal_source="CRC, from memory",
         source="59.0 nohm*m, coefficient from the values at 0 and 20 degC: CRC, from memory",
         as_plated=Plated((12.0e6, 16.9e6)),
     ),
     Material(
         "solder", 7.6e6, 4.0e-3, density=7400,
+        melting=217, melting_source="solidus: makers' data sheets, from memory",
+        thermal_conductivity=58, heat_capacity=230, thermal_source="makers' data sheets, from memory",
         source="lead-free Sn96.5Ag3Cu0.5, 132 nohm*m: makers' data sheets, from memory",
         note="the temperature coefficient is an estimate, near that of tin",
     ),
     Material(
         "steel", 6.99e6, 5.0e-3, permeability=200, density=7870,
+        melting=1450, curie=770,
+        melting_source="solidus: from memory; Curie temperature of iron: common practice, no source",
+        thermal_conductivity=63.9, heat_capacity=434,
+        thermal_source="AISI 1010 at 300 K: Incropera and DeWitt, table A.1, from memory",
         source="carbon steel 1010, 143 nohm*m: general resistivity tables, ASM alike; the rest: ASM, from memory",
         note="permeability 100 to 2000, rises with the field and falls when saturated; a linear value is an estimate: "
         "try 100 and 2000 as well",
     ),
     Material(
         "stainless-304", 1.45e6, 1.0e-3, permeability=1.02, density=7930,
+        melting=1400, melting_source="solidus: ASM, from memory",
+        thermal_conductivity=14.9, heat_capacity=477,
+        thermal_source="AISI 304 at 300 K: Incropera and DeWitt, table A.1, from memory",
         source="690 nohm*m: general resistivity tables (720 in ASM, from memory); the rest: ASM, from memory",
         note="permeability 1.0 to 1.05 annealed, several times that where cold-worked",
     ),
     Material(
         "titanium", 1.79e6, 3.5e-3, density=4510,
+        melting=1668, melting_source="CRC, from memory",
+        thermal_conductivity=16.4, heat_capacity=523, thermal_source="grade 2: ASM, from memory",
         source="commercially pure, grade 2, 560 nohm*m: ASM, from memory",
     ),
 )  # fmt: skip

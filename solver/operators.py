@@ -17,6 +17,7 @@ from ..geometries.sides import IntArray
 
 GEOMETRY = CHECKED  # polynomial order that carries the curved sides
 CENTRE = np.full((1, 2), 1 / 3)
+EDGES = ((0, 1), (1, 2), (2, 0))  # sides of a triangle, by its corners
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +67,7 @@ class Elements:
         jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
         bent = np.isin(rows, self.mesh.curved)
         if bent.any():
-            nodes = self.mesh.geometry(GEOMETRY)[np.searchsorted(self.mesh.curved, rows[bent])]
+            nodes = self.mesh.checked_geometry[np.searchsorted(self.mesh.curved, rows[bent])]
             jacobian[bent] = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), nodes, optimize=True)
         return _determinant(jacobian), _inverse_transposed(jacobian)
 
@@ -76,7 +77,7 @@ class Elements:
         where = np.einsum("pk,tkd->tpd", bary, self.mesh.points[self.mesh.triangles[rows]])
         bent = np.isin(rows, self.mesh.curved)
         if bent.any():
-            nodes = self.mesh.geometry(GEOMETRY)[np.searchsorted(self.mesh.curved, rows[bent])]
+            nodes = self.mesh.checked_geometry[np.searchsorted(self.mesh.curved, rows[bent])]
             where[bent] = np.einsum("pn,tnd->tpd", values(GEOMETRY, places), nodes)
         return np.asarray(where)
 
@@ -137,6 +138,15 @@ class Elements:
         i = np.repeat(dofs, n, axis=1).ravel()
         j = np.tile(dofs, (1, n)).ravel()
         return sparse.csc_array((blocks.ravel(), (i, j)), shape=(self.count, self.count))
+
+
+def elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArray]:
+    """Triangle that has each directed edge, and which of its sides it is."""
+    count = int(triangles.max()) + 1
+    keys = np.concatenate([triangles[:, i] * count + triangles[:, j] for i, j in EDGES])
+    order = np.argsort(keys)
+    found = order[np.searchsorted(keys, pairs[:, 0] * count + pairs[:, 1], sorter=order)]
+    return found % len(triangles), found // len(triangles)
 
 
 def _determinant(jacobian: FloatArray) -> FloatArray:

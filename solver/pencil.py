@@ -119,8 +119,20 @@ class Pencil:
         field[order] = factors.solve(right[order])
         return field
 
+    @cached_property
+    def _kept(self) -> dict[float, Solve]:
+        return {}
+
     def shifted(self, shift: float) -> Solve:
-        """Solves (K + s M~) a = right for a real s > 0; right sums to zero over every group, a has zero means."""
+        """Solves (K + s M~) a = right for a real s > 0; right sums to zero over every group, a has zero means.
+
+        The factors are kept for as long as the pencil.
+        """
+        if shift not in self._kept:
+            self._kept[shift] = self._factored(shift)
+        return self._kept[shift]
+
+    def _factored(self, shift: float) -> Solve:
         order, stiffness, mass = self._bordered
         factors = eliminated(stiffness + shift * mass, "NATURAL")
         count = len(order) - len(self.conductance)

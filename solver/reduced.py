@@ -1,13 +1,10 @@
-"""The reduced model of a band: impedance as a chain, fields as sums of a few dozen modes, and what bounds its error.
-
-The modes come from a rational Krylov space with real poles spread over the band (Ruhe 1984, from memory). In such a
-space the residual is always K chi times the flux, less its part in the space: one dual norm per pole certifies all.
-"""
+"""The reduced model of a band: impedance as a chain, fields as sums of a few dozen modes, and what bounds its error."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any, Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -15,49 +12,20 @@ import numpy.typing as npt
 from ..geometries.outline import FloatArray
 from .chain import Chain, angular
 from .field import ComplexArray, Discretisation
-from .materials import MU0
 from .ports import Ports
+from .space import Space, scaled
 
 
-@dataclass(frozen=True, eq=False)
-class Certificate:
-    """What bounds the error of the reduced model: dual norms of its residual at real shifts.
+class Certificate(Protocol):
+    """What bounds the error of a chain against its mesh's own impedance."""
 
-    Attributes
-    ----------
-    shifts : (k,) float
-        Angular frequencies, the first 0 [rad/s].
-    norms : (k, d, d) float
-        f' (K + mu0 w M~)^-1 f of what K chi leaves outside the space, f, in the directions.
-    drift : (groups, r) float
-        What K x of every mode leaves there, in terms of the former.
-    directions : (groups, d) float
-        Orthonormal; all fluxes of the residual lie in them.
-    """
+    def bound(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
+        """W with |i* dZ i| <= i* W i for all currents i, (m, patterns, patterns) [ohm/m]."""
+        ...
 
-    shifts: FloatArray
-    norms: FloatArray
-    drift: FloatArray
-    directions: FloatArray
-
-    def residual(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
-        """Flux of the residual per current in a pattern, (m, d, patterns) [H/m]."""
-        each = [chain.amplitudes(frequency, unit[None]) for unit in np.eye(chain.pattern.shape[1], dtype=complex)]
-        flux = chain.flux(frequency) + self.drift @ np.stack(each, axis=-1)
-        return np.asarray(self.directions.T @ flux)
-
-    def at(self, omega: FloatArray) -> FloatArray:
-        """Norms at angular frequencies (m,) [rad/s], from above, (m, groups, groups).
-
-        They fall with w and their inverses are concave in it, so the chord of the inverses lies below.
-        """
-        k = np.clip(np.searchsorted(self.shifts, omega, side="right") - 1, 0, len(self.shifts) - 1)
-        after = np.minimum(k + 1, len(self.shifts) - 1)
-        step = self.shifts[after] - self.shifts[k]
-        t = np.where(step > 0, (omega - self.shifts[k]) / np.where(step > 0, step, 1), 0.0)[:, None, None]
-        size = np.trace(self.norms, axis1=1, axis2=2)[:, None, None] * np.eye(self.norms.shape[1])
-        inverse = np.linalg.inv(self.norms + (1e-12 * size + 1e-300 * np.eye(size.shape[1])))
-        return np.asarray(np.linalg.inv((1 - t) * inverse[k] + t * inverse[after]))
+    def with_conductivity(self, factor: float) -> Certificate:
+        """The same for all conductivities multiplied by a factor."""
+        ...
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,31 +34,63 @@ class Reduced:
 
     Attributes
     ----------
-    discretisation : Discretisation
-    ports : Ports
+    space : Space
+    factors : (regions,) float
+        What multiplies the conductivities that the space was made with.
     chain : Chain
-    chi : (unknowns, groups) float
-        1 on a group, 0 on the others, harmonic in the air.
-    modes : (unknowns, r) float
-        [1/sqrt(S m)], zero mean over every group, harmonic in the air.
-    certificate : Certificate
+    turn : (r, r) float
+    slip : (groups, r) float
+        The modes are (basis - chi slip) turn.
+    certificate : Certificate or None
+        None: the error is not known.
     """
 
-    discretisation: Discretisation
-    ports: Ports
+    space: Space
+    factors: FloatArray
     chain: Chain
-    chi: FloatArray
-    modes: FloatArray
-    certificate: Certificate
+    turn: FloatArray
+    slip: FloatArray
+    certificate: Certificate | None = None
+
+    @classmethod
+    def of(cls, space: Space, factors: FloatArray | None = None) -> Reduced:
+        """The solution in a space, for conductivities multiplied by factors (regions,)."""
+        given = np.ones(len(space.discretisation.metals)) if factors is None else factors
+        return cls(space, given, *space.galerkin(given))
+
+    @cached_property
+    def discretisation(self) -> Discretisation:
+        """Mesh, metals and order of the fields."""
+        d = self.space.discretisation
+        return d if (self.factors == 1).all() else scaled(d, self.factors)
+
+    @property
+    def ports(self) -> Ports:
+        """Where the current enters."""
+        return self.space.ports
+
+    @property
+    def chi(self) -> FloatArray:
+        """1 on a group, 0 on the others, harmonic in the air, (unknowns, groups)."""
+        return self.space.chi
+
+    @cached_property
+    def modes(self) -> FloatArray:
+        """(unknowns, r) [1/sqrt(S m)], zero mean over every group, harmonic in the air."""
+        return np.asarray(self.space.basis @ self.turn - self.chi @ (self.slip @ self.turn))
+
+    def with_conductivity(self, factor: float) -> Reduced:
+        """The same section with all conductivities multiplied by a factor, exactly."""
+        known = self.certificate and self.certificate.with_conductivity(factor)
+        chain, turn = self.chain.with_conductivity(factor), self.turn / np.sqrt(factor)
+        return replace(self, factors=self.factors * factor, chain=chain, turn=turn, certificate=known)
 
     def bound(self, frequency: npt.ArrayLike) -> ComplexArray:
-        """W with |i* dZ i| <= i* W i for all currents i: of the error dZ against the mesh's own Z [ohm/m].
-
-        For s on the imaginary axis |f' (K + s M)^-1 f| <= sqrt(2) f* (K + |s| M)^-1 f.
-        """
-        omega, flux = angular(frequency), self.certificate.residual(self.chain, frequency)
-        norms = self.certificate.at(omega) * (np.sqrt(2) * omega / MU0)[:, None, None]
-        return np.asarray(flux.conj().transpose(0, 2, 1) @ norms @ flux)
+        """W with |i* dZ i| <= i* W i for all currents i: of the error dZ against the mesh's own Z [ohm/m]."""
+        if self.certificate is None:
+            q = self.chain.pattern.shape[1]
+            return np.zeros((len(angular(frequency)), q, q), dtype=complex)
+        return self.certificate.bound(self.chain, frequency)
 
     def relative_bounds(self, frequency: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
         """Largest |i* dZ i| over i* R i and over i* w L i, for any currents, both (m,)."""

@@ -1,30 +1,38 @@
-"""Solve a problem over a band of frequencies: one mesh, two orders, a reduced model of each."""
+"""Solve a problem over a band of frequencies: one mesh, a reduced model, and one of the order below for its bars."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
+from ..geometries.bisect import bisect, largest_first
 from ..geometries.mesh import Mesh
 from ..geometries.mesher import mesh_section
 from ..geometries.outline import FloatArray
 from ..geometries.recipe import Recipe
-from .field import Discretisation, is_lifted
+from .factor import one_thread
+from .field import Discretisation, Metal
 from .flow import Flow
-from .krylov import SweepError, reduce
+from .indicator import indicators
+from .krylov import SweepError, glimpse, reduced
+from .pencil import Pencil
 from .ports import ports_of, terminal
 from .problem import Circuit, Problem
+from .reduced import Reduced
 from .response import Response
-from .solve import FLOOR, LARGEST, Progress, Solution, solve
+from .solve import FEW, FIRST, FLOOR, HIGHEST, LARGEST, MOST, Progress, Solution
 
-# of the reduced models, on R and L; the loss of one conductor is off by up to twice the square root of it
+# of the reduced model, on R and L; the loss of one conductor is off by up to twice the square root of it
 FINEST, COARSEST = 1e-11, 1e-6
+COMPARED = 1e-8  # the same, of the model it is compared with
 AIM = 0.7  # share of the wanted bound that the refinement goes for at the frequencies it is done at
-ATTEMPTS = 4
+SPENT = 0.9  # share that the mesh may take before it is refined
+ATTEMPTS = 4  # reduced models of the whole band
+STEPS = 60  # meshes
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +47,7 @@ class Sweep:
     fine, coarse : Response
         At the order of the answers, and at the next lower one on the same mesh.
     refinements : int
-        Solves that refined the mesh, beyond the first pair.
+        Meshes tried beyond the first.
     wanted : float
         Relative bound asked for.
     warnings : tuple of str
@@ -62,9 +70,11 @@ class Sweep:
 
     @cached_property
     def _moved(self) -> FloatArray:
-        """What the mesh leaves open of every conductor's complex power, (m, conductors) [W/m]."""
+        """What the mesh leaves open of every conductor's loss, (m, conductors) [W/m]; see Solution.power_errors."""
         powers = self.fine.powers
-        return np.asarray(np.abs(powers - self.coarse.powers) + FLOOR * powers.real)
+        changed = np.abs(powers - self.coarse.powers)
+        elsewhere = changed.sum(axis=1) / np.abs(powers).sum(axis=1)
+        return np.asarray(changed + (elsewhere + FLOOR)[:, None] * powers.real)
 
     @cached_property
     def loss_errors(self) -> FloatArray:
@@ -72,17 +82,30 @@ class Sweep:
         loss = self.fine.losses
         return np.where(loss > 0, self.power_errors / np.where(loss > 0, loss, 1), 0.0)
 
+    @cached_property
+    def force_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's force, (m, conductors) [N/m]."""
+        change = self.fine.force - self.coarse.force
+        moved, size = np.hypot(*np.moveaxis(change, -1, 0)), np.hypot(*np.moveaxis(self.fine.force, -1, 0))
+        missed = np.sqrt(self.fine.reduction / np.abs(self.fine.powers).sum(axis=1))
+        return np.asarray(2 * moved + 2 * missed[:, None] * size.max(axis=1, keepdims=True))
+
     def circuit_errors(self, circuit: Circuit) -> tuple[FloatArray, FloatArray]:
         """Relative bounds on a circuit's resistance and inductance, both (m,)."""
-        omega = 2 * np.pi * self.frequency
-        inner = self._moved.sum(axis=1) / abs(circuit.current) ** 2
-        missed = self._missed(circuit)
+        resistance, inductance = self._turned(circuit)
+        missed, omega = self._missed(circuit), 2 * np.pi * self.frequency
+        resistance += missed / np.abs(self.fine.resistance(circuit))
+        inductance += missed / np.where(omega > 0, omega, 1.0) / np.abs(self.fine.inductance(circuit))
+        return resistance + FLOOR, inductance + FLOOR
+
+    def _turned(self, circuit: Circuit) -> tuple[FloatArray, FloatArray]:
+        """What the mesh leaves open of a circuit's resistance and inductance, relative; see Solution.circuit_errors."""
+        omega, inner = 2 * np.pi * self.frequency, self._moved.sum(axis=1) / abs(circuit.current) ** 2
         resistance, inductance = self.fine.resistance(circuit), self.fine.inductance(circuit)
-        moved = np.maximum(np.abs(resistance - self.coarse.resistance(circuit)), inner) + missed
-        turned = np.abs(inductance - self.coarse.inductance(circuit))
-        positive = np.where(omega > 0, omega, 1.0)
-        turned = np.maximum(turned, np.where(omega > 0, inner / positive, 0.0)) + missed / positive
-        return moved / np.abs(resistance) + FLOOR, turned / np.abs(inductance) + FLOOR
+        moved = np.maximum(np.abs(resistance - self.coarse.resistance(circuit)), inner)
+        inner = np.where(omega > 0, inner / np.where(omega > 0, omega, 1.0), 0.0)
+        turned = np.maximum(2 * np.abs(inductance - self.coarse.inductance(circuit)), inner)
+        return moved / np.abs(resistance), turned / np.abs(inductance)
 
     def _missed(self, circuit: Circuit) -> FloatArray:
         """Bound on what the reduced model misses of a circuit's voltage over its current, (m,) [ohm/m]."""
@@ -90,19 +113,31 @@ class Sweep:
         own = ports.pattern.T @ (ports.member.T @ terminal(circuit, self.problem))
         if not ports.matrix:
             own = np.array([float(c is circuit) for c in self.problem.circuits])
-        bound = np.einsum("i,mij,j->m", own, self.fine.model.bound(self.frequency), own, optimize=True).real
+        bound = np.einsum("i,mij,j->m", own, self.fine.bound, own, optimize=True).real
         return np.asarray(np.sqrt(np.maximum(bound * self.fine.reduction, 0))) / abs(circuit.current)
 
     @cached_property
     def bounds(self) -> FloatArray:
         """Largest relative bound on any loss that matters and on any circuit's resistance, (m,)."""
-        bars = [self.circuit_errors(c)[0] for c in self.problem.circuits if c.current]
+        bars = [self.circuit_errors(c)[0] * self._counts(c) for c in self.problem.circuits if c.current]
         return np.asarray(np.max([self._worst(self.power_errors), *bars], axis=0))
 
     @cached_property
     def mesh_bounds(self) -> FloatArray:
-        """The part of the losses' bounds that a finer mesh would lower, (m,)."""
-        return self._worst(self._moved)
+        """The part of the bounds that a finer mesh would lower, (m,)."""
+        bars = [self._turned(c)[0] * self._counts(c) for c in self.problem.circuits if c.current]
+        return np.asarray(np.max([self._worst(self._moved), *bars], axis=0))
+
+    def _counts(self, circuit: Circuit) -> FloatArray:
+        """Share of a circuit's resistance in that of its own conductors' losses, at most 1, (m,).
+
+        Circuits that pass power to each other have resistances that cross zero somewhere in the band: no mesh is fine
+        enough for a relative bound there.
+        """
+        own = [c.name in (*circuit.out, *circuit.back) for c in self.problem.conductors]
+        least = self.fine.losses[:, own].sum(axis=1) / abs(circuit.current) ** 2
+        resistance = np.abs(self.fine.resistance(circuit))
+        return np.asarray(resistance / np.maximum(resistance, least))
 
     def _worst(self, errors: FloatArray) -> FloatArray:
         """Largest relative error of any loss that matters, (m,)."""
@@ -114,19 +149,47 @@ class Sweep:
         """The same models at other frequencies of the band."""
         wanted = np.asarray(frequency, dtype=float)
         fine, coarse = (Response(self.problem, r.model, wanted) for r in (self.fine, self.coarse))
-        return Sweep(self.problem, wanted, fine, coarse, self.refinements, self.wanted, self.warnings)
+        return replace(self, frequency=wanted, fine=fine, coarse=coarse)
+
+    def solution(self, number: int) -> SweptSolution:
+        """What a solve at frequency number `number` returns, without a new solve."""
+        fine, coarse = (r.flow(number) for r in (self.fine, self.coarse))
+        warnings = self.warnings if self.bounds[number] > self.wanted else ()
+        return SweptSolution(
+            self.problem, float(self.frequency[number]), fine, coarse, self.refinements, self.wanted, warnings,
+            sweep=self, number=number,
+        )  # fmt: skip
+
+    def solution_at(self, frequency: float) -> SweptSolution:
+        """What a solve at any frequency of the band [Hz] returns, without a new solve."""
+        return self.at([frequency]).solution(0)
 
     def flow_at(self, frequency: float) -> Flow:
-        """The flow at any frequency of the band, without a new solve."""
+        """The flow at any frequency of the band [Hz], without a new solve."""
         return self.solution_at(frequency).fine
 
-    def solution_at(self, frequency: float) -> Solution:
-        """What a solve at a frequency of the band returns, without a new solve."""
-        here = self.at([frequency])
-        skins = [min(m.skin_depth(frequency, c.temperature) for m in c.metals) for c in self.problem.conductors]
-        lifted = is_lifted(skins, [c.part.shape.outer.inscribed_radius for c in self.problem.conductors])
-        fine, coarse = (r.flow(0, lifted=lifted) for r in (here.fine, here.coarse))
-        return Solution(self.problem, frequency, fine, coarse, self.refinements, self.wanted, self.warnings)
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class SweptSolution(Solution):
+    """One frequency of a sweep, with the sweep's bars."""
+
+    sweep: Sweep
+    number: int
+
+    @cached_property
+    def power_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's loss [W/m]."""
+        return np.asarray(self.sweep.power_errors[self.number])
+
+    @cached_property
+    def force_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's force [N/m]."""
+        return np.asarray(self.sweep.force_errors[self.number])
+
+    def circuit_errors(self, circuit: Circuit) -> tuple[float, float]:
+        """Relative bounds on a circuit's resistance and inductance."""
+        resistance, inductance = (float(bar[self.number]) for bar in self.sweep.circuit_errors(circuit))
+        return resistance, inductance
 
 
 def sweep(
@@ -158,7 +221,7 @@ def sweep(
     Raises
     ------
     SweepError
-        No positive frequency, or a rough conductor.
+        No positive frequency, a rough conductor, or a band that needs more unknowns than `largest`.
 
     Examples
     --------
@@ -175,26 +238,76 @@ def sweep(
     frequency = np.asarray(frequencies, dtype=float)
     low, high = _band(problem, frequency)
     say = progress or (lambda what, done: None)
-    ports = ports_of(problem, matrix=matrix)
-    # refined where one frequency asks for it, which costs single solves only
-    pilot = solve(problem, high, accuracy=AIM * accuracy, largest=largest, start=band_mesh(problem, low, high))
-    refinements, tolerance = pilot.refinements, max(FINEST, min(COARSEST, (accuracy / 25) ** 2))
-    for attempt in range(ATTEMPTS):
-        d = pilot.fine.discretisation
-        say(f"reduced models, order {d.order}, {d.elements.count} unknowns", 0.3 + 0.2 * attempt)
-        below = Discretisation(d.mesh, d.metals, d.order - 1)
-        fine, coarse = (
-            Response(problem, reduce(at, ports, low, high, tolerance=tolerance), frequency) for at in (d, below)
+    ports, aim = ports_of(problem, matrix=matrix), AIM * accuracy
+    d = Discretisation(band_mesh(problem, low, high), smooth_metals(problem), FIRST + 1)
+    if d.elements.count > largest:
+        raise SweepError(
+            f"a mesh for {low:g} to {high:g} Hz needs {d.elements.count} unknowns; the limit is {largest}: sweep a "
+            "narrower band or solve the frequencies one by one"
         )
-        found = Sweep(problem, frequency, fine, coarse, refinements, accuracy)
-        if found.bounds.max() <= accuracy or pilot.warnings or attempt == ATTEMPTS - 1:
-            break
+    worst, refinements, attempts = high, 0, 0
+    with one_thread():
+        while True:
+            pencil, done = Pencil(d, ports), min(0.9, 0.1 + 0.1 * refinements)
+            say(f"mesh for the band, order {d.order}, {d.elements.count} unknowns", done)
+            found = _swept(problem, glimpse(pencil, worst), np.array([worst]), refinements, accuracy)
+            finer = _finer(found, largest) if found.bounds[0] > aim and refinements < STEPS else None
+            if finer is None:
+                say(f"reduced model, order {d.order}, {d.elements.count} unknowns", done)
+                attempts += 1
+                found = _banded(problem, pencil, frequency, refinements, accuracy)
+                if found.bounds.max() <= accuracy:
+                    return found
+                before = found.at([float(frequency[found.bounds.argmax()])])
+                finer = _finer(before, largest) if refinements < STEPS and attempts < ATTEMPTS else None
+                if finer is None:
+                    return _unmet(found, largest)
+                worst, aim = float(before.frequency[0]), AIM * aim
+            d, refinements = finer, refinements + 1
+
+
+def _banded(problem: Problem, pencil: Pencil, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
+    """The sweep on one mesh; compared with a true model of the order below only where the cheap one falls short."""
+    low, high = _band(problem, frequency)
+    tolerance, rough = max(FINEST, min(COARSEST, (wanted / 50) ** 2)), None
+    while True:
+        model = reduced(pencil, low, high, tolerance=tolerance)
+        found = _swept(problem, model, frequency, refinements, wanted)
+        if found.mesh_bounds.max() > AIM * wanted:
+            if rough is None:
+                d = pencil.discretisation
+                below = Pencil(replace(d, order=d.order - 1), pencil.ports)
+                rough = reduced(below, low, high, tolerance=COMPARED, certified=False)
+            found = replace(found, coarse=Response(problem, rough, frequency))
+        if found.bounds.max() <= wanted or found.mesh_bounds.max() > SPENT * wanted or tolerance <= FINEST:
+            return found
         tolerance = max(FINEST, 0.01 * tolerance)
-        if found.mesh_bounds.max() > AIM * accuracy:
-            worst, aim = float(frequency[found.mesh_bounds.argmax()]), AIM ** (attempt + 2) * accuracy
-            pilot = solve(problem, worst, accuracy=aim, largest=largest, start=d.mesh)
-            refinements += pilot.refinements
-    return found if found.bounds.max() <= accuracy else _unmet(found, largest)
+
+
+def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
+    """With the same fields at the order below to compare with."""
+    coarse = Reduced.of(model.space.lowered(), model.factors)
+    fine, below = (Response(problem, m, frequency) for m in (model, coarse))
+    return Sweep(problem, frequency, fine, below, refinements, wanted)
+
+
+def _finer(found: Sweep, largest: int) -> Discretisation | None:
+    """Finer where the error of a sweep's only frequency sits; None where that would be too large."""
+    flow, coarse = found.fine.flow(0), found.coarse.flow(0)
+    d = flow.discretisation
+    chosen = largest_first(indicators(flow, coarse), MOST)
+    if d.order < HIGHEST and chosen.mean() > FEW:
+        finer = replace(d, order=d.order + 1)
+    else:
+        finer = replace(d, mesh=bisect(d.mesh, chosen))
+    return finer if finer.elements.count <= largest else None
+
+
+def smooth_metals(problem: Problem) -> tuple[Metal, ...]:
+    """One for every region, in the mesher's order: part by part, base metal first."""
+    return tuple(
+        Metal(m.conductivity_at(c.temperature), m.permeability) for c in problem.conductors for m in c.metals
+    )
 
 
 def band_mesh(problem: Problem, low: float, high: float) -> Mesh:
@@ -227,4 +340,4 @@ def _unmet(best: Sweep, largest: int) -> Sweep:
         f"{best.frequency[worst]:.6g} Hz and {best.fine.model.discretisation.elements.count} unknowns "
         f"(limit {largest}); the error bars show what was reached"
     )
-    return Sweep(best.problem, best.frequency, best.fine, best.coarse, best.refinements, best.wanted, (text,))
+    return replace(best, warnings=(text,))

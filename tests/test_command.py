@@ -10,7 +10,7 @@ import pytest
 
 from crosscurrent import __version__, command
 from crosscurrent.__main__ import main
-from crosscurrent.cases.model import Common
+from crosscurrent.cases.model import MODELS, Common
 from crosscurrent.cases.reader import read_case
 from crosscurrent.catalogue import CATALOGUE, COMMON_KEYS
 from crosscurrent.geometries.shapes import SHAPES
@@ -82,9 +82,15 @@ def test_depth_says_how_uncertain_steel_is_and_takes_copper_unless_told(run):
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (["dept"], 'Did you mean "depth"?'),
-        (["depth", "--temprature", "70 degC"], "Did you mean --temperature?"),
-        (["depth", "copper"], "--at"),
+        (["dept"], 'no command "dept"; did you mean "depth"?\nSee: crosscurrent --help'),
+        (["pier", "--help"], 'no command "pier"; the commands are run,'),
+        (["depth", "--temprature", "70 degC"], 'depth: no option "--temprature"; did you mean "--temperature"?'),
+        (["depth", "copper", "--at", "-5 kHz"], 'depth: no option "-5 kHz"; it looks like a value with a minus sign'),
+        (["depth", "--at", "5 kHz", "--temperature"], "--temperature: expected a value behind it, found nothing"),
+        (["shapes", "bar", "tube"], 'shapes: expected nothing more, found "tube"'),
+        (["run", "--out", "a", "--out", "b", "x.toml"], "run: --out: expected once, found twice"),
+        (["run", "x.toml", "--report=maybe"], 'run: --report: cannot be "maybe"'),
+        (["depth", "copper"], "depth: expected --at, found nothing\nSee: crosscurrent depth --help"),
         (["depth", "coper", "--at", "50 Hz"], 'no material "coper"; did you mean "copper"?'),
         (["depth", "--at", "50"], "--at: expected a frequency"),
         (["depth", "--at", "5 mm"], "--at: expected a frequency"),
@@ -94,7 +100,7 @@ def test_depth_says_how_uncertain_steel_is_and_takes_copper_unless_told(run):
         (["new", "bra"], 'no shape "bra"; did you mean "bar"?'),
         (["new"], "expected at least one shape"),
         (["new", "bar", "--file", "no/such/folder/bar.toml"], "cannot be written"),
-        (["run"], "--case"),
+        (["run"], "run: expected CASE, found nothing"),
     ],
 )
 def test_input_at_fault_is_2_and_plain_words(run, tmp_path, monkeypatch, arguments, message):
@@ -123,9 +129,23 @@ def test_everything_else_has_its_own_exit_code_and_one_line(run, monkeypatch, er
     assert run("shapes", "bar")[2].startswith(message)
 
 
+def test_a_reader_that_has_seen_enough_is_no_fault():
+    """As in `crosscurrent shapes | head -1`: the pipe closes early, and nobody is told."""
+    code = "import sys; from crosscurrent.__main__ import main; sys.exit(main(['shapes', 'bar']))"
+    shown = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    shown.stdout.close()
+    assert shown.stderr.read() == b""
+    shown.wait(timeout=60)
+    shown.stderr.close()
+
+
 def test_catalogue_has_the_keys_the_shapes_take():
-    assert list(CATALOGUE) == SHAPE_NAMES
+    assert list(CATALOGUE) == list(MODELS) == [*SHAPE_NAMES, "drawing", "mesh"]
     for name, entry in CATALOGUE.items():
+        if entry.of_file:
+            own = MODELS[name].model_fields.keys() - Common.model_fields.keys() - {"shape"}
+            assert {key.name: key.optional for key in entry.keys} == {key: key != "file" for key in own}
+            continue
         parameters = inspect.signature(SHAPES[name]).parameters.values()
         taken = {p.name: p.default is not p.empty for p in parameters if p.name != "bulges"}
         assert {key.name: key.optional for key in entry.keys} == taken, name

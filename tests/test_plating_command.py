@@ -44,6 +44,22 @@ def test_ten_micrometres_of_silver_as_published(run):
     assert "At 10 um (0.394 thou) the silver takes" in out
 
 
+def test_a_thickness_of_the_table_is_shown_once(run):
+    for given in ("10um", "20 um", "5um", "0.03 mm"):
+        _, out, _ = run("brass", "silver", given, "--at", "13.56 MHz")
+        body = out[: out.index("solid ")].splitlines()
+        firsts = [line.split()[0] for line in body if line.strip()[:1].isdigit()]
+        assert len(firsts) == len(set(firsts))
+
+
+def test_no_plating_helps_where_the_skin_is_thick(run):
+    """The skin of silver at 1 Hz is 63 mm deep."""
+    _, out, _ = run("brass", "silver", "10um", "--at", "1 Hz")
+    assert "No sensible plating helps at this frequency: 50 um (1.97 thou) of silver" in out
+    assert "Lowest" not in out
+    assert [line.split()[0] for line in out.splitlines()[4:8]][-3:] == ["0", "10", "50"]
+
+
 def test_tin_hurts_and_says_from_where(run):
     _, out, _ = run("copper", "tin", "--at", "1 MHz")
     assert "No thickness of tin buys 1 %" in out

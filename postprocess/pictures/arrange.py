@@ -81,7 +81,7 @@ def _row_height(aspects: Sequence[float], width: float) -> float:
 
 def _around_row(row: Sequence[View]) -> float:
     """Room above and under the panels of a row [in]."""
-    return (CAPTION if any(v.caption for v in row) else 0.03) + (BAR if any(v.last for v in row) else 0.06)
+    return (CAPTION if any(v.caption for v in row) else 0.03) + BAR
 
 
 def _placed(views: Sequence[View], rows: Sequence[range], tall: Sequence[float]) -> tuple[list[Panel], float]:
@@ -89,10 +89,9 @@ def _placed(views: Sequence[View], rows: Sequence[range], tall: Sequence[float])
     y = 0.0
     for row, h in zip(rows, tall, strict=True):
         members = [views[k] for k in row]
-        below = BAR if any(v.last for v in members) else 0.06
         y -= _around_row(members) + h
         x = 0.0
         for view in members:
-            panels.append(Panel(view, x, y + below, h * view.aspect, h))
+            panels.append(Panel(view, x, y + BAR, h * view.aspect, h))
             x += max(h * view.aspect, CELL) + BETWEEN
     return [Panel(p.view, p.x, p.y - y, p.width, p.height) for p in panels], -y

@@ -11,7 +11,7 @@ import numpy as np
 from ...geometries.mesh import lattice
 from ...geometries.outline import FloatArray
 from ...solver.flow import Flow
-from ..samples import Surface, conductivity
+from ..samples import Surface, current_density
 from .frames import View
 
 DEPTHS = 12.0  # width of the zoom in skin depths
@@ -33,8 +33,10 @@ class Spot:
         [m]; unit vector into the metal.
     density : float
         |J| there [A/m2].
+    metal : str
+        Name of the metal there.
     skin : float
-        Smallest skin depth of the metals of that conductor [m].
+        Its skin depth [m].
     width : float
         Of a window that shows the skin there [m].
     """
@@ -43,6 +45,7 @@ class Spot:
     place: FloatArray
     inward: FloatArray
     density: float
+    metal: str
     skin: float
     width: float
 
@@ -62,14 +65,14 @@ def crowded_spot(flow: Flow, outlines: Sequence[Surface]) -> Spot:
     """The node of the elements at which |J| is largest."""
     d = flow.discretisation
     metal = d.elements.metal
-    strength = np.abs(flow.electric[d.elements.dofs[metal]]) * conductivity(flow, metal)[:, None]
+    nodes = lattice(d.order)[:, 1:] / d.order
+    strength = np.abs(current_density(flow, metal, nodes))
     row, node = np.unravel_index(int(strength.argmax()), strength.shape)
-    places = lattice(d.order)[node : node + 1, 1:] / d.order
-    place = d.elements.positions(metal[row : row + 1], places)[0, 0]
-    part = d.mesh.regions[d.mesh.region[metal[row]]][0]
+    place = d.elements.positions(metal[row : row + 1], nodes[node : node + 1])[0, 0]
+    part, layer = d.mesh.regions[d.mesh.region[metal[row]]]
     conductor = flow.problem.conductors[part]
-    frequency, warm = flow.fields.frequency, conductor.temperature
-    skin = min(m.skin_depth(frequency, warm) for m in conductor.metals)
+    material = conductor.metals[layer]
+    skin = material.skin_depth(flow.fields.frequency, conductor.temperature)
     metal_part = conductor.part
     thickness = 2 * metal_part.area / sum(outline.perimeter for outline in metal_part.outlines)
     width = min(DEPTHS * skin, COATS * min(metal_part.layers, default=math.inf), METAL * thickness)
@@ -79,4 +82,4 @@ def crowded_spot(flow: Flow, outlines: Sequence[Surface]) -> Spot:
         distance = np.hypot(*(outline.position - place).T)
         if distance.min() < gap:
             gap, inward = float(distance.min()), outline.inward[distance.argmin()]
-    return Spot(part, place, inward, float(strength.max()), skin, width)
+    return Spot(part, place, inward, float(strength.max()), material.name, skin, width)

@@ -9,10 +9,11 @@ from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
-from ...geometries.outline import FloatArray
+from ...geometries.mesh import lattice
+from ...geometries.outline import FloatArray, Outline
 from ..samples import density, patch_of
 from .arrange import EDGE, WIDTH
-from .page import HEAD, LETTER, Sheet, wrapped
+from .page import HEAD, LETTER, LINE, Sheet, wrapped
 from .raster import Paint, painted
 from .scale import colour_bar
 from .scene import Scene
@@ -23,7 +24,8 @@ MOST = 6  # conductors in one picture
 HIGHEST = 1.6  # of the axis, in ends of the colour scale: a sharp corner may reach past it
 DEPTHS = 6.0  # depth of the strip in skin depths
 LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 1.86  # [in]
-SMALL_TRIANGLES = 60_000  # of a strip, about
+SIX = lattice(2)[:, 1:] / 2  # places of an element by which it is counted to a side as a whole, or not
+SMALL_TRIANGLES = 30_000  # of a strip, about
 
 
 def developed(scene: Scene) -> Figure:
@@ -32,10 +34,16 @@ def developed(scene: Scene) -> Figure:
     chosen = sorted(sorted(range(len(loss)), key=lambda k: -loss[k])[:MOST])
     width = WIDTH - LEFT - EDGE
     left_out = len(loss) - len(chosen)
+    said = ["strip: the metal below the surface, its depth not to the scale of its length"]
+    if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
+        said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
+    said += [f"{left_out} more conductors, of smaller loss, are not drawn"] if left_out else []
+    lines = wrapped(said, width - 3.65)
+    foot = max(0.95, 0.42 + LINE * len(lines))
     with own_style():
         sheet = Sheet.of(
             scene.title, f"Current density |J| along the outline, rms · {scene.at}", WIDTH,
-            HEAD + ROW * len(chosen) + 0.95,
+            HEAD + ROW * len(chosen) + foot,
         )  # fmt: skip
         for k, number in enumerate(chosen):
             top = sheet.height - HEAD - ROW * k
@@ -47,12 +55,19 @@ def developed(scene: Scene) -> Figure:
             _curve(scene, number, unrolled, upper)
             _strip(scene, number, unrolled, lower, width)
             _name_faces(unrolled, upper, lower, width)
-        colour_bar(sheet.axes(LEFT, 0.38, 3.3, 0.13), scene.scale, DENSITY, "|J| in the strip, rms [A/mm²]")
+        colour_bar(sheet.axes(LEFT, foot - 0.57, 3.3, 0.13), scene.scale, DENSITY, "|J| in the strip, rms [A/mm²]")
         lower.set_xlabel("length along the outline [mm]", fontsize=SMALL, labelpad=2)
-        said = ["strip: the metal below the surface, its depth not to the scale of its length"]
-        said += [f"{left_out} more conductors, of smaller loss, are not drawn"] if left_out else []
-        sheet.lines(wrapped(said, width - 3.65), LEFT + 3.65, 0.62)
+        sheet.lines(lines, LEFT + 3.65, foot - 0.33)
     return sheet.figure
+
+
+def _has_notches(outline: Outline, depth: float) -> bool:
+    """Whether an outline turns outward at once, or along an arc narrower than a depth [m]."""
+    number = np.arange(len(outline.points))
+    (_, ahead), (_, before) = outline.at(number, 0.0), outline.at(np.roll(number, 1), 1.0)
+    sharp = before[:, 0] * ahead[:, 1] - before[:, 1] * ahead[:, 0] > 0.1
+    narrow = outline.curved & (outline.sweeps > 0) & (outline.radii < depth)
+    return bool(sharp.any() or narrow.any())
 
 
 def _curve(scene: Scene, number: int, unrolled: Unrolled, axes: Axes) -> None:
@@ -87,7 +102,7 @@ def _strip(scene: Scene, number: int, unrolled: Unrolled, axes: Axes, inches: fl
     stretch = np.array([inches / unrolled.length, STRIP / depth])
     paint = _unrolled_metal(scene, number, unrolled, depth)
     points, triangles, colours = paint
-    image = painted(window * stretch, 1 / DPI, [(points * stretch, triangles, colours)])
+    image = painted(window * stretch, 1 / DPI, [(points * stretch, triangles, colours)], finer=2)
     axes.imshow(image, extent=(0, 1e3 * unrolled.length, 1e3 * depth, 0), aspect="auto", interpolation="nearest")
     axes.set_xlim(0, 1e3 * unrolled.length)
     axes.set_ylim(1e3 * depth, 0)
@@ -109,13 +124,18 @@ def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float)
     d = flow.discretisation
     regions = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
     rows = np.flatnonzero(np.isin(d.mesh.region, regions))
+    side, reach = (
+        found.reshape(len(rows), -1) for found in unrolled.side_of(d.elements.positions(rows, SIX).reshape(-1, 2))
+    )
+    near = reach.min(axis=1) < 1.3 * depth
+    rows, side = rows[near], side[near]
     fineness = int(np.clip(np.sqrt(SMALL_TRIANGLES / len(rows)), 2 * d.order, 8 * d.order))
     patch = patch_of(flow, rows, fineness)
-    middle = patch.position[patch.corners].mean(axis=1)
-    side, distance = unrolled.side_of(middle)
-    near = distance < 1.3 * depth
-    corners = patch.corners[near]
-    points: FloatArray = unrolled.unrolled(np.repeat(side[near], 3), patch.position[corners].reshape(-1, 2))
+    corners = patch.corners
+    every = np.repeat(side[:, 0], fineness**2)
+    mixed = np.flatnonzero(np.repeat((side != side[:, :1]).any(axis=1), fineness**2))
+    every[mixed] = unrolled.side_of(patch.position[corners[mixed]].mean(axis=1))[0]
+    points: FloatArray = unrolled.unrolled(np.repeat(every, 3), patch.position[corners].reshape(-1, 2))
     points[:, 1] *= -1
     colours = ScalarMappable(scene.scale.norm, DENSITY).to_rgba(1e-6 * np.abs(density(flow, patch)))
     return points, np.arange(len(points)).reshape(-1, 3), np.asarray(colours)[corners].reshape(-1, 4)
@@ -123,10 +143,10 @@ def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float)
 
 def _name_faces(unrolled: Unrolled, upper: Axes, lower: Axes, inches: float) -> None:
     """Boundaries between faces, and the names that have room."""
+    ends = 1e3 * np.unique([x for face in unrolled.faces for x in (face.start, face.end)])
+    for axes in (upper, lower):
+        axes.vlines(ends, 0, 1, transform=axes.get_xaxis_transform(), colors=QUIET, linewidths=0.4)
     for face in unrolled.faces:
-        for axes in (upper, lower):
-            for x in (face.start, face.end):
-                axes.axvline(1e3 * x, color=QUIET, linewidth=0.4)
         room = (face.end - face.start) / unrolled.length * inches
         name = face.name if LETTER * len(face.name) < room else face.name.split(" at ")[0]
         if LETTER * len(name) < room:

@@ -37,6 +37,11 @@ def draw_pictures(solution: Solution, answers: Answers, title: str, *, folder: P
     -------
     list of Path
         Named after what they show and the frequency: current-density-85kHz.png, .svg and so on.
+
+    Raises
+    ------
+    OSError
+        The folder is missing, is a file, or cannot be written to.
     """
     scene = Scene(solution, answers, title)
     end = scene.at.replace(" ", "-" if scene.at == "direct current" else "")

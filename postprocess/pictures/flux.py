@@ -8,28 +8,31 @@ from functools import cached_property
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
+from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
-from matplotlib.tri import Triangulation
 
 from ...geometries.mesh import lattice
 from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
 from ...solver.operators import Elements
-from ..samples import flux_density, patch_of, reference_phase, small_triangles, visible_patches
+from ..samples import flux_density, is_solved, peaks, reference_phase, resolved, small_triangles, visible_patches
+from .contours import Levels
 from .frames import View, group_windows, whole_window
+from .labels import name_parts
 from .outside import outer_field
 from .page import lay_out
-from .panels import caption, draw_outlines, inches_wide, name_parts, scale_bar
+from .panels import caption, draw_outlines, inches_wide, scale_bar
 from .raster import painted, show
 from .scale import Scale, colour_bar
 from .scene import Scene
 from .style import DPI, FIELD, INK, amount, own_style, round_below
 
-LINES = 26  # flux lines across a panel, about
-CLOSE = 2.5  # pixels between lines below which none are drawn
-MANY = 1000  # elements above which they are fine enough for lines
+LINES = 24  # flux lines across a panel, about
+WEAKEST = 1e-4  # of the end of the scale: a weaker field is noise, and no line is drawn there
+PLACES = np.array([[1 / 3, 1 / 3], [0.1, 0.1], [0.8, 0.1], [0.1, 0.8]])  # of an element, at which |B| is taken
 AIR = 0.22  # margin of air around the conductors, in shares of their size
+FINENESS = 250_000  # small triangles for lines, about
 
 
 def flux_map(scene: Scene) -> Figure:
@@ -37,13 +40,12 @@ def flux_map(scene: Scene) -> Figure:
     views = _views(scene)
     field = _Field(scene, views)
     steps = [field.step(v.window) for v in views]
-    said = [] if len(views) > 1 else [f"flux between neighbouring lines: {amount(steps[0], 'Wb/m', 1)}, rms"]
-    said.append("lines left out where they would run together")
-    if scene.solution.frequency:
-        said.append("lines at the crest of the first circuit's current")
+    said = [f"{amount(steps[0], 'Wb/m', 1)} (rms) between lines"] if len(views) == 1 else []
+    said.append("where they are dense, every 2nd, 4th ... goes on")
+    when = " at the crest of the first current" if scene.solution.frequency else ""
     with own_style():
         page = lay_out(
-            scene.title, f"Flux lines and flux density |B|, rms · {scene.at}", views,
+            scene.title, f"Flux lines{when} and flux density |B|, rms · {scene.at}", views,
             lambda panels: [*scene.notes, *said], zoomed=False,
         )  # fmt: skip
         for (panel, axes), step in zip(page.panels, steps, strict=True):
@@ -74,16 +76,19 @@ class _Field:
 
     @cached_property
     def _inside(self) -> tuple[FloatArray, IntArray, ComplexArray]:
-        """Points of all elements, finer than their nodes and joined, with A."""
+        """Points of all elements, finer than their nodes and joined, with A; without a dark core left out."""
         flow = self.scene.flow
         mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
-        fine = Elements(mesh, (2 if len(mesh.triangles) > MANY else 4) * elements.order)
-        rows = np.arange(len(mesh.triangles))
+        times = int(np.clip(np.sqrt(FINENESS / len(mesh.triangles)) / elements.order, 1, 4))
+        fine = Elements(mesh, times * elements.order)
+        rows = np.flatnonzero(is_solved(flow, np.arange(len(mesh.triangles))))
         places = lattice(fine.order)[:, 1:] / fine.order
         position, potential = np.empty((fine.count, 2)), np.empty(fine.count, dtype=complex)
-        position[fine.dofs] = elements.positions(rows, places)
-        potential[fine.dofs] = elements.value(flow.potential, rows, places)
-        return position, fine.dofs[:, small_triangles(fine.order)].reshape(-1, 3), potential
+        dofs = fine.dofs[rows]
+        position[dofs] = elements.positions(rows, places)
+        potential[dofs] = elements.value(flow.potential, rows, places)
+        used, triangles = np.unique(dofs[:, small_triangles(fine.order)], return_inverse=True)
+        return position[used], triangles.reshape(-1, 3), potential[used]
 
     @cached_property
     def _outside(self) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
@@ -92,20 +97,25 @@ class _Field:
         reach = float(np.abs(corners - mesh.centre).max()) * 1.5
         return outer_field(self.scene.flow, reach)
 
-    @cached_property
+    @property
     def scale(self) -> Scale:
         """Of |B| [mT], in the first window."""
+        return self._strongest[0]
+
+    @cached_property
+    def _strongest(self) -> tuple[Scale, FloatArray]:
+        """The scale, and the largest |B| of every region [mT]."""
         flow = self.scene.flow
-        rows = np.arange(len(flow.discretisation.mesh.triangles))
-        patch = patch_of(flow, rows, 1)
-        middle = patch.position.reshape(len(rows), -1, 2).mean(axis=1)
+        mesh = flow.discretisation.mesh
+        middle = mesh.points[mesh.triangles].mean(axis=1)
         window = self.views[0].window
-        seen = ((middle > window[0]) & (middle < window[1])).all(axis=1)
-        areas = flow.discretisation.mesh.areas()[seen]
-        places = np.array([[1 / 3, 1 / 3], [0.1, 0.1], [0.8, 0.1], [0.1, 0.8]])
-        gradient = flow.discretisation.elements.gradient(flow.potential, rows[seen], places)
+        rows = np.flatnonzero(((middle > window[0]) & (middle < window[1])).all(axis=1))
+        rows = rows[is_solved(flow, rows)]
+        gradient = flow.discretisation.elements.gradient(flow.potential, rows, PLACES)
         strength = 1e3 * np.sqrt((np.abs(gradient) ** 2).sum(axis=-1))
-        return Scale.of(strength.ravel(), np.repeat(areas / len(places), len(places)))
+        # weighed by |H|^2, so that the large |B| of a magnetic coat or wall does not set the end
+        share = mesh.areas()[rows] * flow.discretisation.reluctivity[rows] ** 2 / len(PLACES)
+        return Scale.of(strength.ravel(), np.repeat(share, len(PLACES))), peaks(flow, rows, strength)
 
     def paint(self, axes: Axes, window: FloatArray, inches: float) -> None:
         """|B| as colours."""
@@ -117,6 +127,7 @@ class _Field:
         rows = np.arange(len(flow.discretisation.mesh.triangles))
         for patch in visible_patches(flow, rows, window, pixel):
             strength = 1e3 * np.sqrt((np.abs(flux_density(flow, patch)) ** 2).sum(axis=1))
+            strength *= resolved(flow, patch, strength, self._strongest[1])
             paints.append((patch.position, patch.corners, np.asarray(colours.to_rgba(strength))))
         show(axes, painted(window, pixel, paints), window)
 
@@ -125,36 +136,22 @@ class _Field:
 
     def step(self, window: FloatArray) -> float:
         """Round step of A between lines [Wb/m]."""
-        position, _, potential = self._inside
-        seen = ((position > window[0]) & (position < window[1])).all(axis=1)
-        span = float(np.ptp(self._real(potential)[seen])) if seen.any() else 0.0
-        return round_below(1.3 * span / LINES) if span else 1.0
+        found = [np.zeros(0)]
+        for position, _, potential in (self._inside, self._outside[:3]):
+            found.append(self._real(potential)[((position > window[0]) & (position < window[1])).all(axis=1)])
+        span = float(np.ptp(np.concatenate(found)))
+        return round_below(1.5 * span / LINES) if span else 1.0
 
     def lines(self, axes: Axes, window: FloatArray, step: float) -> None:
-        """Contours of Re A at multiples of the step, where there is room between them."""
+        """Lines of Re A at odd multiples of half the step: where there is no field, A = 0 and none is drawn."""
         pixel = float(window[1, 0] - window[0, 0]) / (inches_wide(axes) * DPI)
+        pieces: list[FloatArray] = []
+        weakest = WEAKEST * 1e-3 * self.scale.high / step
         for position, triangles, potential in (self._inside, self._outside[:3]):
-            value = self._real(potential)
             corner = position[triangles]
             seen = ((corner.max(axis=1) >= window[0]) & (corner.min(axis=1) <= window[1])).all(axis=1)
-            seen &= np.floor(value[triangles].max(axis=1) / step) > np.floor(value[triangles].min(axis=1) / step)
-            seen &= _steepness(corner, value[triangles]) * CLOSE * pixel < step
-            if not seen.any():
-                continue
-            used, renumbered = np.unique(triangles[seen], return_inverse=True)
-            grid = Triangulation(position[used, 0], position[used, 1], renumbered.reshape(-1, 3))
-            low, high = value[used].min(), value[used].max()
-            levels = step * np.arange(np.floor(low / step), np.ceil(high / step) + 1)
-            axes.tricontour(grid, value[used], levels=levels, colors=INK, linewidths=0.45, linestyles="solid")
+            levels = Levels(position, triangles[seen], self._real(potential) / step - 0.5, weakest)
+            pieces += levels.lines(pixel)
+        axes.add_collection(LineCollection(pieces, colors=INK, linewidths=0.45), autolim=False)
         axes.set_xlim(*map(float, window[:, 0]))
         axes.set_ylim(*map(float, window[:, 1]))
-
-
-
-def _steepness(corner: FloatArray, value: FloatArray) -> FloatArray:
-    """Slope of a linear function on triangles (k, 3, 2) from its corner values (k, 3), (k,)."""
-    u, v = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
-    du, dv = value[:, 1] - value[:, 0], value[:, 2] - value[:, 0]
-    twice = np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0])
-    rise = du[:, None] * v - dv[:, None] * u
-    return np.asarray(np.hypot(*rise.T) / np.maximum(twice, 1e-300))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,6 +16,8 @@ FAR = 1.5  # parts farther apart than this many times their size get panels of t
 SPECK = 40  # so does a part this many times smaller than what it stands with, some way off
 LONGEST = 25.0  # aspect beyond which a window is folded into rows
 FOLDS = 4
+SLENDER = 8.0  # aspect beyond which names find no room in the metal
+NAMES = 0.04  # room for them on either side, in shares of the length
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,7 +26,6 @@ class View:
 
     window: FloatArray
     caption: str = ""
-    last: bool = True  # whether the scale bar stands under it; of a folded window only under the last piece
     apart: bool = False  # whether other parts, far away, are shown in other views
 
     @property
@@ -116,5 +117,17 @@ def folded(view: View) -> list[View]:
         window[:, long] = cuts[k : k + 2]
         span = f"{'xy'[long]} = {_mm(cuts[k])} to {_mm(cuts[k + 1])} mm"
         text = f"{view.caption.rsplit(' at ')[0]}: {span}" if view.caption else span
-        found.append(View(window, text, k == pieces - 1, view.apart))
+        found.append(View(window, text, view.apart))
     return found
+
+
+def with_room(view: View, parts: Sequence[Part]) -> View:
+    """A long thin window of several parts with air beside them for their names; others as they are."""
+    boxes = [p.bounds for p in parts]
+    shown = sum(bool(((box[0] < view.window[1]) & (box[1] > view.window[0])).all()) for box in boxes)
+    long = int(view.extent.argmax())
+    if shown < 2 or view.extent[long] < SLENDER * view.extent[1 - long]:
+        return view
+    window = view.window.copy()
+    window[:, 1 - long] += NAMES * view.extent[long] * np.array([-1.0, 1.0])
+    return replace(view, window=window)

@@ -14,10 +14,11 @@ from matplotlib.figure import Figure
 from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
-from ..samples import Surface, density, reference_phase, visible_patches
+from ..samples import Surface, density, reference_phase, resolved, visible_patches
 from .arrange import Panel
+from .labels import RING, name_parts
 from .page import Page, lay_out
-from .panels import caption, draw_outlines, inches_wide, name_parts, scale_bar
+from .panels import caption, draw_outlines, inches_wide, scale_bar, skin_bar
 from .raster import Paint, painted, show
 from .scale import colour_bar
 from .scene import Scene
@@ -35,7 +36,7 @@ def density_map(scene: Scene) -> Figure:
     spot = scene.spot
     notes = [f"largest |J|: {plain(spot.density * 1e-6)} A/mm² in {shortened(scene.conductors[spot.part].name, 30)}"]
     if np.isfinite(spot.skin):
-        notes.append(f"skin depth there: {length_text(spot.skin)}")
+        notes.append(f"skin depth in {spot.metal}: {length_text(spot.skin)}")
     page = _map(scene, "Current density |J|, rms", lambda j: np.asarray(colours.to_rgba(1e-6 * np.abs(j))), notes)
     with own_style():
         colour_bar(page.bar, scene.scale, DENSITY, "|J|, rms [A/mm²]")
@@ -75,12 +76,12 @@ def _map(scene: Scene, subject: str, colours: Colours, notes: list[str]) -> Page
         for panel, axes in page.panels:
             view = panel.view
             fill(scene, axes, view.window, panel.width, colours)
-            if view.last:
-                scale_bar(axes)
+            scale_bar(axes)
             caption(axes, view.caption)
-            name_parts(scene.parts, axes)
-            if zoomed and view.shows(spot.place):
-                axes.plot(*spot.place, marker="o", markersize=9, markerfacecolor="none", markeredgecolor=INK,
+            ringed = zoomed and view.shows(spot.place)
+            name_parts(scene.parts, axes, spot.place if ringed else None)
+            if ringed:
+                axes.plot(*spot.place, marker="o", markersize=RING, markerfacecolor="none", markeredgecolor=INK,
                           markeredgewidth=0.9, clip_on=False)  # fmt: skip
         if page.zoom is not None:
             _fill_zoom(scene, page.zoom, colours)
@@ -91,7 +92,8 @@ def _fill_zoom(scene: Scene, axes: Axes, colours: Colours) -> None:
     spot = scene.spot
     box = axes.get_window_extent()
     fill(scene, axes, spot.window(box.width / box.height), inches_wide(axes), colours)
-    scale_bar(axes, skin=spot.skin)
+    skin_bar(axes, spot.skin, spot.metal)
+    scale_bar(axes)
     x, y = (plain(round(float(v) * 1e3, 6), 4) for v in spot.place)
     caption(axes, f"zoom at the ring: x = {x}, y = {y} mm")
 
@@ -112,7 +114,8 @@ def _pixel(panel: Panel) -> float:
 def _finest(scene: Scene) -> float:
     """Thinnest skin or coat [m]."""
     coats = [t for part in scene.parts for t in part.layers]
-    return min([scene.spot.skin, *coats])
+    skins = [m.skin_depth(scene.solution.frequency, c.temperature) for c in scene.conductors for m in c.metals]
+    return min([*skins, *coats])
 
 
 def fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: Colours) -> None:
@@ -120,11 +123,15 @@ def fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: C
     flow = scene.flow
     pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)
     patches = visible_patches(flow, _thick_enough(scene, THIN * pixel), window, pixel)
-    paints: list[Paint] = [(p.position, p.corners, colours(density(flow, p))) for p in patches]
+    paints: list[Paint] = []
+    for patch in patches:
+        j = density(flow, patch)
+        j *= resolved(flow, patch, np.abs(j), scene.peaks)
+        paints.append((patch.position, patch.corners, colours(j)))
     thin = _finest(scene) < THIN * pixel
     if thin:
         paints += [_band(outline, BAND * pixel, colours) for outline in scene.outlines]
-    show(axes, painted(window, pixel, paints), window)
+    show(axes, painted(window, pixel, paints, finer=2 if thin else 1), window)
     draw_outlines(axes, scene.outlines, scene.parts, 0.3 if thin else 0.6)
 
 

@@ -8,7 +8,8 @@ from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
 from ...solver.flow import Flow
-from ..samples import EDGES, FINE, elements_on
+from ...solver.operators import EDGES, elements_on
+from ..samples import FINE
 
 RINGS = 24
 

@@ -18,6 +18,7 @@ HEAD = 0.66  # room for the title and the line under it [in]
 COLUMN = 2.5  # width of what stands beside a map [in]
 TALLEST = 4.5  # height of a map [in]
 TOGETHER = 6.5  # height of several maps [in]
+SKIN_BAR = 0.15  # room for the second bar under a zoom [in]
 LINE = 0.145  # from one note to the next [in]
 LETTER = 0.0565  # mean width of a letter of a note [in]
 ZOOM = (3.3, 2.2)  # of a zoom under the maps [in]
@@ -68,7 +69,7 @@ def _below(title: str, subject: str, views: Sequence[View], notes: Notes, zoomed
     lines = wrapped(notes(panels), width)
     bar_room = 0.62
     if zoomed:
-        rest = max(ZOOM[1] + CAPTION + BAR, bar_room + LINE * len(lines))
+        rest = max(ZOOM[1] + CAPTION + BAR + SKIN_BAR, bar_room + LINE * len(lines))
     else:
         rest = max(bar_room, LINE * len(lines) + 0.1)
     page = Sheet.of(title, subject, WIDTH, HEAD + height + 0.1 + rest + 0.12)
@@ -90,7 +91,7 @@ def _beside(title: str, subject: str, views: Sequence[View], notes: Notes, zoome
     left = max(p.x + p.width for p in panels)
     lines = wrapped(notes(panels), COLUMN)
     zoom_height = COLUMN / ZOOM[0] * ZOOM[1]
-    room = (CAPTION + zoom_height + BAR + 0.05 if zoomed else 0.0) + 0.62 + LINE * len(lines)
+    room = (CAPTION + zoom_height + BAR + SKIN_BAR + 0.05 if zoomed else 0.0) + 0.62 + LINE * len(lines)
     tall = max(height, room)
     page = Sheet.of(title, subject, 2 * EDGE + max(left, 2.2) + 0.35 + COLUMN, HEAD + tall + 0.12)
     top = 0.12 + tall
@@ -99,7 +100,7 @@ def _beside(title: str, subject: str, views: Sequence[View], notes: Notes, zoome
     zoom = None
     if zoomed:
         zoom = page.axes(right, top - CAPTION - zoom_height, COLUMN, zoom_height)
-        top -= CAPTION + zoom_height + BAR + 0.05
+        top -= CAPTION + zoom_height + BAR + SKIN_BAR + 0.05
     bar = page.axes(right, top - 0.35, COLUMN, 0.13)
     page.lines(lines, right, top - 0.74)
     return Page(page.figure, drawn, bar, zoom)

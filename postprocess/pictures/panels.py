@@ -16,7 +16,7 @@ from .arrange import CELL
 from .style import DPI, INK, QUIET, SMALL, length_text, printable, round_below, shortened
 
 SHOWN = 6  # pixels of a coat above which its inner boundary is drawn
-LETTER = 0.075  # room for a letter of a name [in]
+UNDER, SECOND = 0.09, 0.15  # a scale bar below its map, and the next one below that [in]
 NARROW = 0.055  # mean width of a letter of a caption [in]
 
 
@@ -40,7 +40,7 @@ def draw_outlines(axes: Axes, outlines: Sequence[Surface], parts: Sequence[Part]
 
 def _closed(axes: Axes, places: FloatArray, line: float) -> None:
     chain = Path(np.concatenate((places, places[:1])))
-    axes.add_patch(PathPatch(chain, fill=False, edgecolor=INK, linewidth=line))
+    axes.add_artist(PathPatch(chain, fill=False, edgecolor=INK, linewidth=line))
 
 
 def caption(axes: Axes, text: str) -> None:
@@ -51,37 +51,27 @@ def caption(axes: Axes, text: str) -> None:
         axes.set_title(shown, fontsize=SMALL, loc="left", pad=3, color=QUIET, parse_math=False)
 
 
-def name_parts(parts: Sequence[Part], axes: Axes) -> None:
-    """Names of the parts that have room for them."""
-    window = np.array([axes.get_xlim(), axes.get_ylim()]).T
-    per_metre = inches_wide(axes) / float(window[1, 0] - window[0, 0])
-    for part in parts:
-        box = part.shape.outer.bounds
-        seen = np.array([np.maximum(box[0], window[0]), np.minimum(box[1], window[1])])
-        room = (seen[1] - seen[0]) * per_metre
-        if room[0] > LETTER * len(part.name) + 0.1 and room[1] > 0.18:
-            x, y = map(float, seen.mean(axis=0))
-            axes.text(
-                x, y, printable(part.name), ha="center", va="center", fontsize=SMALL, parse_math=False,
-                bbox={"boxstyle": "round,pad=0.2", "facecolor": "white", "edgecolor": "none", "alpha": 0.75},
-            )  # fmt: skip
-
-
-def scale_bar(axes: Axes, *, skin: float = np.inf) -> None:
-    """A bar of a round length under the lower left corner of a map, and beside it one of a skin depth [m]."""
+def scale_bar(axes: Axes) -> None:
+    """A bar of a round length under the lower left corner of a map."""
     left, right = axes.get_xlim()
     inches = inches_wide(axes)
     length = round_below(max(0.25, 0.5 / inches) * (right - left))
-    _bar(axes, left, length, length_text(length))
-    start = left + 0.62 * (right - left)
-    if start + skin < right:
-        _bar(axes, start, skin, "skin depth")
-    axes.set_xlim(left, right)
+    _bar(axes, left, length, length_text(length), UNDER)
 
 
-def _bar(axes: Axes, start: float, length: float, text: str) -> None:
+def skin_bar(axes: Axes, skin: float, metal: str) -> None:
+    """A bar of a skin depth [m] under the scale bar, if the map is wide enough for it."""
+    left, right = axes.get_xlim()
+    if skin < right - left:
+        letters = int((inches_wide(axes) * (1 - skin / (right - left))) / NARROW)
+        text = f"skin depth in {metal}: {length_text(skin)}"
+        _bar(axes, left, skin, text if len(text) < letters else "skin depth", UNDER + SECOND)
+
+
+def _bar(axes: Axes, start: float, length: float, text: str, below: float) -> None:
+    limits = axes.get_xlim()
     under = axes.get_xaxis_transform()
-    y = -0.09 * DPI / float(axes.get_window_extent().height)
+    y = -below * DPI / float(axes.get_window_extent().height)
     axes.plot(
         [start, start + length], [y, y], linewidth=2.0, solid_capstyle="butt", color=INK, transform=under,
         clip_on=False,
@@ -90,3 +80,4 @@ def _bar(axes: Axes, start: float, length: float, text: str) -> None:
         text, (start + length, y), xycoords=under, xytext=(4, 0), textcoords="offset points", va="center",
         fontsize=SMALL, annotation_clip=False,
     )  # fmt: skip
+    axes.set_xlim(*limits)

@@ -9,7 +9,8 @@ import numpy as np
 from ...geometries.outline import FloatArray, Outline
 from ...geometries.section import Part
 from ...geometries.sides import IntArray, Sides
-from ..faces import face_names, nearest_sides
+from ..bisectors import nearest_sides
+from ..faces import face_names
 
 GAP = 0.04  # between the outer outline and a bore, in shares of the whole length
 

@@ -82,12 +82,20 @@ FAULTS: list[tuple[Callable[[], object], str]] = [
     (
         lambda: conductor("rod", "ruond", diameter="6 mm", material="copper"),
         'argument shape, conductor "rod": expected one of the shapes bar, round, tube, box, angle, channel, outline, '
-        'found "ruond"; did you mean "round"?',
+        'drawing, mesh, found "ruond"; did you mean "round"?',
     ),
     (
         lambda: conductor("rod", "tube", diameter="6 mm", wall="4 mm", material="copper"),
         'conductor "rod": expected dimensions that make a tube, found that a wall of 4 mm leaves no bore in a tube of '
         '6 mm; use shape "round" for a solid conductor',
+    ),
+    (
+        lambda: conductor("outgoing", "bar", widht="6 mm", thickness="6 mm", material="copper"),
+        'argument widht, conductor "outgoing": expected a key of a bar, found an unknown word; did you mean "width"?',
+    ),
+    (
+        lambda: circuit("feed", "900 A", out=["a"], phse="90 deg"),
+        'argument phse, circuit "feed": expected a key of a circuit, found an unknown word; did you mean "phase"?',
     ),
     (
         lambda: circuit("feed", "900", out=[]),

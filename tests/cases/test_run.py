@@ -211,7 +211,7 @@ def test_the_disk_is_full(case: Path, monkeypatch: pytest.MonkeyPatch, capsys: p
 
     monkeypatch.setattr(Path, "write_bytes", full)
     assert main(["run", str(case)]) == 1
-    assert "No space left on device" in capsys.readouterr().err
+    assert capsys.readouterr().err == f"{case.with_suffix('')}: No space left on device\n"  # not our hidden folder
     assert [p.name for p in case.parent.iterdir()] == ["rods.toml"]
 
 

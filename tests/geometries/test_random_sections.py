@@ -17,7 +17,7 @@ from crosscurrent.geometries.errors import GeometryError
 from crosscurrent.geometries.mesher import mesh_section
 from crosscurrent.solver.materials import MATERIALS
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.solver.solve import SolveError, solve
 
 MU0 = 4e-7 * math.pi
 USUAL = 40
@@ -71,7 +71,10 @@ def test_power_impedance_and_error_bars():
     missed, compared = [], 0
     for seed in range(max(12, EXAMPLES // 4)):
         problem, frequency = random_problem(Random(seed))
-        found = solve(problem, frequency, accuracy=1e-2, largest=60_000)
+        try:
+            found = solve(problem, frequency, accuracy=1e-2, largest=60_000)
+        except SolveError:  # too large
+            continue
         impedance, flow = found.fine.fields.impedance, found.fine
         terminal = (flow.currents.conj() * flow.voltages).sum().real
         assert flow.region_losses.sum() == pytest.approx(terminal, rel=1e-10), seed
@@ -90,4 +93,4 @@ def test_power_impedance_and_error_bars():
             if abs(one / other - 1) > bar + rest:
                 missed.append((seed, one / other - 1, bar))
     assert compared >= 5
-    assert len(missed) <= max(1, 0.01 * compared), missed
+    assert len(missed) <= 0.01 * compared, missed

@@ -264,6 +264,6 @@ def test_many_conductors_at_direct_current():
     bars = [conductor(f"bar.{k}", shape, (0, 0.004 * k)) for k in range(8)]
     scene = scene_of(bars, 0.0)
     figure = density_map(scene)
-    assert any(t.get_text() == "and 2 more" for t in figure.texts)
+    assert any(t.get_text() == "and 2 more, of smaller loss" for t in figure.texts)
     assert not any(a.get_title(loc="left").startswith("zoom") for a in figure.axes)
     assert sum(bool(a.lines) for a in developed(scene).axes) >= 6

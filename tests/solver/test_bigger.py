@@ -86,5 +86,26 @@ def test_a_large_one_is_announced(monkeypatch, caplog):
     with pytest.raises(pytest.fail.Exception, match="this far"):
         solve(sixty_bars(), 50e3)
     (record,) = caplog.records
-    assert "unknowns: about" in record.getMessage()
+    assert "unknowns with 60 conductors: about" in record.getMessage()
     assert "for each frequency" in record.getMessage()
+
+
+@pytest.mark.parametrize(
+    ("unknowns", "conductors", "gigabytes", "seconds"),
+    # measured: grids of 1 mm wires, 60 at 100 kHz and 300 at 10 kHz
+    [(54_161, 60, 0.78, 17.0), (208_145, 300, 7.83, 390.0)],
+)
+def test_the_forecast_counts_the_conductors(caplog, unknowns, conductors, gigabytes, seconds):
+    caplog.set_level(logging.INFO, logger="crosscurrent")
+    solving._forecast(unknowns, conductors, 300_000)
+    words = caplog.records[0].getMessage().replace(":", "").split()
+    assert words[:5] == [str(unknowns), "unknowns", "with", str(conductors), "conductors"]
+    assert float(words[6]) == pytest.approx(gigabytes, rel=0.2)
+    said = float(words[11]) * (60 if words[12] == "minutes" else 1)
+    assert said == pytest.approx(seconds, rel=0.4)
+
+
+def test_very_many_conductors_have_a_lower_limit(monkeypatch):
+    monkeypatch.setattr(solving, "HEAVIEST", 60 * 3000)
+    with pytest.raises(SolveError, match=r"60 conductors needs \d+ unknowns .* the limit is 3000"):
+        solve(sixty_bars(), 50.0)

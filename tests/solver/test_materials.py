@@ -91,9 +91,44 @@ def test_wrong_name_gets_the_nearest_word(wrong, nearest):
         material(wrong)
 
 
+@pytest.mark.parametrize(("wrong", "names"), [("Aluminum", ("aluminium-1350", "aluminium-6101")), ("Cu", ("copper",))])
+def test_all_names_that_are_equally_near_are_listed(wrong, names):
+    with pytest.raises(MaterialError) as caught:
+        material(wrong)
+    assert str(caught.value).split("? ")[0].endswith("did you mean " + " or ".join(f'"{n}"' for n in names))
+
+
+def test_metals_know_where_they_melt_and_magnets_where_they_stop():
+    """ITS-90 fixed points (H. Preston-Thomas, Metrologia 27, 1990); an alloy begins to melt below its main metal."""
+    fixed = {"copper": 1084.62, "silver": 961.78, "gold": 1064.18, "tin": 231.928, "zinc": 419.527}
+    assert {name: MATERIALS[name].melting for name in fixed} == fixed
+    assert all(metal.melting and metal.melting_source for metal in MATERIALS.values())
+    for name, pure in (("aluminium-1350", 660.323), ("brass", 1084.62), ("bronze", 1084.62), ("solder", 231.928)):
+        assert MATERIALS[name].melting < pure
+    assert {name for name, metal in MATERIALS.items() if metal.curie} == {"nickel", "steel"}
+    assert MATERIALS["steel"].curie == 770  # common practice, no source
+
+
 def test_hopeless_name_lists_what_there_is():
     with pytest.raises(MaterialError) as caught:
         material("xyzzy")
     assert str(caught.value) == f'no material "xyzzy"; known: {", ".join(NAMES)}'
     assert isinstance(caught.value, CrosscurrentError)
     assert isinstance(caught.value, ValueError)
+
+
+def test_thermal_conductivity_lies_near_wiedemann_and_franz():
+    """L sigma T with A. Sommerfeld's L of 2.44e-8 W ohm/K2: pure metals within a fifth, poor alloys conduct better."""
+    for name, metal in MATERIALS.items():
+        by_electrons = 2.44e-8 * metal.conductivity * 293.15
+        assert 0.8 < metal.thermal_conductivity / by_electrons < 1.5, name
+        assert metal.conduction == metal.thermal_conductivity
+        assert metal.thermal_source, name
+    assert Material("own", 30e6).conduction == pytest.approx(2.44e-8 * 30e6 * 293.15)
+
+
+def test_heat_capacity_lies_near_dulong_and_petit():
+    """3 R per mole (P. L. Dulong and A. T. Petit 1819), molar masses of the elements."""
+    molar = {"copper": 63.55, "silver": 107.87, "gold": 196.97, "tin": 118.71, "nickel": 58.69, "zinc": 65.38}
+    for name, mass in molar.items():
+        assert MATERIALS[name].heat_capacity == pytest.approx(3 * 8.314 / mass * 1e3, rel=0.1), name

@@ -1,0 +1,42 @@
+"""The sweep of a case: all its frequencies through one reduced model, where one can serve them."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator
+
+from ..geometries.errors import MeshError
+from ..solver.krylov import SweepError
+from ..solver.solve import Progress, Solution
+from ..solver.sweep import Sweep, sweep
+from .case import Case
+
+log = logging.getLogger("crosscurrent")
+EACH = 8  # conductors up to which the impedance matrix of all is known as well: a drive for each costs time
+
+
+def swept(case: Case, progress: Progress | None = None) -> Sweep | None:
+    """All frequencies of a case's sweep at once; None where they have to be solved one by one.
+
+    That is where no sweep is asked for, where temperatures follow the losses and so the frequency, with rough surfaces,
+    and where one mesh for the whole band would be too large.
+    """
+    frequencies = case.data.frequency.swept
+    if not frequencies or case.data.cooling or case.data.water:
+        return None
+    problem = case.problem()
+    matrix = len(problem.conductors) <= EACH
+    try:
+        return sweep(problem, frequencies, accuracy=case.accuracy, matrix=matrix, progress=progress)
+    except (SweepError, MeshError) as error:
+        log.info("the sweep is solved frequency by frequency: %s", error)
+        return None
+
+
+def served(found: Sweep | None) -> Iterator[tuple[float, Solution]]:
+    """The frequencies of a sweep whose bars are as small as wanted, with their solutions."""
+    if found is None:
+        return
+    for number, (frequency, bound) in enumerate(zip(found.frequency, found.bounds, strict=True)):
+        if bound <= found.wanted:
+            yield float(frequency), found.solution(number)

@@ -1,0 +1,212 @@
+"""The table [field] and its chapter: the field around the section, and what magnetic walls may make of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated, Any, Self
+
+import numpy as np
+from pydantic import AfterValidator, model_validator
+
+from ..postprocess.chapter import Chapter, Measured
+from ..postprocess.stray_field import Reading, along, reach, readings, reference_levels
+from ..postprocess.tables import TextTable
+from ..postprocess.units import concise, engineering, frequency_tag
+from ..solver.problem import Problem
+from ..solver.solve import Solution, solve
+from .base import Table
+from .fields import FluxDensity, Name, Pair, Permeability, Points, fault
+
+if TYPE_CHECKING:
+    from .run import Result
+
+MAGNETIC = 10  # relative permeability from which on a metal's own is uncertain
+CAUTION = (
+    "Reference levels are cited for orientation, not as compliance: implants, rings and loose metal need more "
+    "distance; leave the assessment of exposure to those whom local rules name."
+)
+
+
+class Place(Table):
+    """A point the field is wanted at [m]."""
+
+    name: Name
+    at: Pair
+
+
+class Line(Table):
+    """A line along which the field is wanted [m]."""
+
+    name: Name
+    start: Pair
+    end: Pair
+    points: Points = 51
+
+    @model_validator(mode="after")
+    def _long(self) -> Self:
+        if self.start == self.end:
+            raise fault("two different ends", "the same twice", "for one place write points = [...]")
+        return self
+
+
+def _low_to_high(pair: tuple[float, float]) -> tuple[float, float]:
+    if pair[0] >= pair[1]:
+        raise fault("a low and a high permeability", f"{pair[0]:g} and {pair[1]:g}", "the lower one first")
+    return pair
+
+
+class StrayField(Table):
+    """Where the field is wanted, and at which levels its map has contours."""
+
+    points: tuple[Place, ...] = ()
+    lines: tuple[Line, ...] = ()
+    levels: tuple[FluxDensity, ...] = ()
+    permeability: Annotated[tuple[Permeability, Permeability], AfterValidator(_low_to_high)] | None = None
+
+
+def chapter(result: Result) -> Chapter | None:
+    """At every frequency whose field is at hand."""
+    asked = result.case.data.field
+    if asked is None:
+        return None
+    rows: list[tuple[str, ...]] = []
+    record: list[dict[str, Any]] = []
+    sentences: list[str] = []
+    measured: list[Measured] = []
+    files, pictures = {}, {}
+    for frequency, solution in result.solutions.items():
+        at = concise(frequency, "Hz") if frequency else "direct current"
+        found = _at_places(asked, solution)
+        lines = {line.name: _on_line(line, solution) for line in asked.lines}
+        distances = [(level, reach(solution, level.flux_density)) for level in reference_levels(frequency)]
+        rows += [(at, name, _strength(r), _error(r)) for name, r in found.items()]
+        for name, values in lines.items():
+            top = max(values, key=lambda r: r.strength)
+            where = f"{name}, highest at {_millimetres(top.place)}"
+            rows.append((at, where, _strength(top), _error(top)))
+            files[f"field-{_file(name)}-{frequency_tag(frequency)}.csv"] = _csv(values)
+        sentences += [_level_sentence(at, level.who, level.source, level.flux_density, d) for level, d in distances]
+        measured += [Measured(r.strength, r.error, "T", f"{name} at {at}") for name, r in found.items()]
+        record.append({
+            "frequency_hz": frequency,
+            "points": {name: _record(r) for name, r in found.items()},
+            "lines": {name: [_record(r) for r in values] for name, values in lines.items()},
+            "reference_levels": [
+                {"who": level.who, "source": level.source, "flux_density_t": level.flux_density,
+                 "distance_m": d if math.isfinite(d) else None}
+                for level, d in distances
+            ],
+            "uncertain_permeability": _uncertain(asked, result, solution),
+        })  # fmt: skip
+        sentences += _uncertain_sentences(at, record[-1]["uncertain_permeability"])
+        levels = asked.levels or tuple(level.flux_density for level, _ in distances)
+        pictures[f"stray-field-{frequency_tag(frequency)}"] = _map(solution, result.case.title, levels)
+    tables = (TextTable("Field around the section (|B|, rms)", ("at", "place", "|B|", "+-"), tuple(rows)),)
+    return Chapter(
+        "field",
+        "Stray field",
+        {"frequencies": record},
+        tables if rows else (),
+        tuple(sentences),
+        cautions=(CAUTION,),
+        pictures=pictures,
+        files=files,
+        measured={"field": tuple(measured)},
+    )
+
+
+def _map(solution: Solution, title: str, levels: Sequence[float]) -> Any:
+    def draw() -> Any:
+        from ..postprocess.pictures.stray import stray_field_map
+
+        return stray_field_map(solution, title, levels)
+
+    return draw
+
+
+def _at_places(asked: StrayField, solution: Solution) -> dict[str, Reading]:
+    if not asked.points:
+        return {}
+    found = readings(solution, np.array([place.at for place in asked.points]))
+    return {place.name: reading for place, reading in zip(asked.points, found, strict=True)}
+
+
+def _on_line(line: Line, solution: Solution) -> tuple[Reading, ...]:
+    return readings(solution, along(line.start, line.end, line.points))
+
+
+def _uncertain(asked: StrayField, result: Result, solution: Solution) -> dict[str, Any] | None:
+    """Losses with the permeability of every magnetic metal at its lowest and its highest."""
+    problem = solution.problem
+    magnetic = [c.name for c in problem.conductors if c.material.permeability > MAGNETIC]
+    if asked.permeability is None or not magnetic:
+        return None
+    ends = {}
+    for permeability in asked.permeability:
+        other = solve(_with_permeability(problem, permeability), solution.frequency, accuracy=result.case.accuracy)
+        losses = dict(zip([c.name for c in problem.conductors], other.fine.powers.real.tolist(), strict=True))
+        ends[permeability] = losses
+    return {
+        "conductors": magnetic,
+        "permeability": list(asked.permeability),
+        "loss_w_per_m": {name: [ends[p][name] for p in asked.permeability] for name in ends[asked.permeability[0]]},
+    }
+
+
+def _with_permeability(problem: Problem, permeability: float) -> Problem:
+    conductors = tuple(
+        replace(c, material=replace(c.material, permeability=permeability)) if c.material.permeability > MAGNETIC else c
+        for c in problem.conductors
+    )
+    return replace(problem, conductors=conductors)
+
+
+def _uncertain_sentences(at: str, band: dict[str, Any] | None) -> list[str]:
+    if band is None:
+        return []
+    low, high = band["permeability"]
+    found = []
+    for name in band["conductors"]:
+        least, most = (engineering(loss, "W/m", 3) for loss in sorted(band["loss_w_per_m"][name]))
+        found.append(
+            f"{name} at {at}: with a relative permeability from {low:g} to {high:g} it loses {least} to {most}; "
+            "treat the loss as uncertain by that much"
+        )
+    return found
+
+
+def _level_sentence(at: str, who: str, source: str, level: float, distance: float) -> str:
+    whom = "the general public" if who.startswith("general") else "occupational exposure"
+    head = f"{at}: the reference level for {whom} ({concise(level, 'T', 3)}, {source})"
+    if distance == 0:
+        return f"{head} is not reached anywhere outside the metal"
+    if not math.isfinite(distance):
+        return f"{head} reaches further than the section can tell: its currents do not sum to zero"
+    return f"{head} reaches {distance * 1e3:.3g} mm ({distance / 0.0254:.3g} in) from the nearest conductor"
+
+
+def _strength(reading: Reading) -> str:
+    return engineering(reading.strength, "T", 4)
+
+
+def _error(reading: Reading) -> str:
+    return engineering(reading.error, "T", 1)
+
+
+def _millimetres(place: tuple[float, float]) -> str:
+    return f"({place[0] * 1e3:.4g}, {place[1] * 1e3:.4g}) mm"
+
+
+def _record(reading: Reading) -> dict[str, Any]:
+    return {"place_m": list(reading.place), "flux_density_t": reading.strength, "error_t": reading.error}
+
+
+def _csv(values: Sequence[Reading]) -> str:
+    rows = [f"{r.place[0]!r},{r.place[1]!r},{r.strength!r},{r.error!r}" for r in values]
+    return "\n".join(["x_m,y_m,flux_density_t,error_t", *rows]) + "\n"
+
+
+def _file(name: str) -> str:
+    return "".join(c if c.isalnum() else "-" for c in name)

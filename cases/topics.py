@@ -1,0 +1,132 @@
+"""Checks of the further questions of a case against its conductors and circuits."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from pydantic import ValidationError
+
+from ..geometries.errors import GeometryError
+from ..geometries.section import Part
+from ..solver.balance import CEILING
+from ..solver.wetted import bores
+from .cooling import AirCooling
+from .faults import Fault
+from .lines import Path
+from .money import read_price
+from .names import Roster, UnknownName, value
+from .quantities import QuantityError, nearest, read_quantity
+
+if TYPE_CHECKING:
+    from .checks import Draft
+
+
+def waters(draft: Draft) -> Iterator[Fault]:
+    """Water runs in known bores, each in one stream, over a stated length."""
+    written = draft.rows("water")
+    if written and "length" not in draft.data:
+        hint = 'write length = "2.4 m" at the top of the file'
+        yield draft.fault(("water", 0), "the length of the run, which water needs", "none", hint)
+    roster = Roster(draft.rows("conductor"), draft.conductors)
+    parts = _parts(draft)
+    taken: dict[str, Path] = {}
+    for k, row in enumerate(written):
+        words = value(row, "conductors")
+        for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
+            path: Path = ("water", k, "conductors", n)
+            try:
+                members = roster.members(word) if isinstance(word, str) else ()
+            except UnknownName as unknown:
+                yield draft.fault(path, unknown.expected, f'"{word}"', unknown.hint)
+                continue
+            for name in members:
+                if name in taken:
+                    yield draft.fault(path, "each conductor once", f'"{name}" a second time', "leave one of them out")
+                elif name in parts and not bores(parts[name]):
+                    hint = "take a tube or a box, an outline with holes, or clad it with a tube"
+                    yield draft.fault(path, "a conductor with a bore", f'"{name}", which is solid', hint)
+                taken.setdefault(name, path)
+
+
+def _parts(draft: Draft) -> dict[str, Part]:
+    found: dict[str, Part] = {}
+    for conductor in draft.conductors.values():
+        with contextlib.suppress(GeometryError):  # reported as a misfit already
+            found |= {part.name: part for part in conductor.parts()}
+    return found
+
+
+def joints(draft: Draft) -> Iterator[Fault]:
+    """Joints belong to known circuits."""
+    known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
+    for k, row in enumerate(draft.rows("joint")):
+        circuit = value(row, "circuit")
+        if isinstance(circuit, str) and circuit not in known:
+            near = nearest(circuit, known)
+            hint = f'did you mean "{near}"?' if near else f"the circuits are {', '.join(known) or 'none'}"
+            yield draft.fault(("joint", k, "circuit"), "the name of a circuit", f'"{circuit}"', hint)
+
+
+def warmth(draft: Draft) -> Iterator[Fault]:
+    """A limit the air leaves room for; what a duty that is switched off cools in."""
+    table = draft.data.get("cooling")
+    with contextlib.suppress(ValidationError):
+        written = None if table is None else AirCooling.model_validate(table)
+        if written is not None and written.temperature_limit is not None:
+            limit, air = written.temperature_limit, written.cooling(_ambient(draft), None).air
+            if not air < limit <= CEILING:
+                expected = f"a limit above the air's {air:g} degC and up to {CEILING:g} degC"
+                hint = "nothing gets colder than the air" if limit <= air else "metal data are trusted no further"
+                yield draft.fault(("cooling", "temperature_limit"), expected, f"{limit:g} degC", hint)
+    for k, row in enumerate(draft.rows("duty")):
+        if table is None and value(row, "off") is not None:
+            hint = "add a table [cooling], or leave off out for one short time"
+            yield draft.fault(("duty", k, "off"), "a table [cooling] that says what it cools in", "none", hint)
+
+
+def _ambient(draft: Draft) -> float:
+    try:
+        return read_quantity(draft.data.get("ambient", "20 degC"), "temperature")
+    except QuantityError:
+        return 20.0
+
+
+def prices(draft: Draft) -> Iterator[Fault]:
+    """Prices are of known metals, all in one currency."""
+    table = draft.data.get("prices")
+    if not isinstance(table, Mapping):
+        return
+    known, currencies = [*draft.materials], {}
+    for name, price in table.items():
+        if name not in known:
+            near = nearest(name, known)
+            hint = f'did you mean "{near}"?' if near else f"built in are {', '.join(known)}"
+            yield draft.fault(("prices", name), "a built-in material or one of this file", f'"{name}"', hint)
+        with contextlib.suppress(ValueError):
+            currencies[read_price(price).currency] = name
+    if len(currencies) > 1:
+        found = " and ".join(currencies)
+        yield draft.fault(("prices",), "all prices in one currency", found, "convert the others")
+
+
+def limited(draft: Draft) -> Iterator[Fault]:
+    """Limits and supports speak of known conductors and circuits."""
+    table = draft.data.get("limits")
+    roster = Roster(draft.rows("conductor"), draft.conductors)
+    for key in ("insulated", "touchable"):
+        words = table.get(key) if isinstance(table, Mapping) else None
+        for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
+            try:
+                if isinstance(word, str):
+                    roster.members(word)
+            except UnknownName as unknown:
+                yield draft.fault(("limits", key, n), unknown.expected, f'"{word}"', unknown.hint)
+    supports = draft.data.get("supports")
+    circuit = supports.get("circuit") if isinstance(supports, Mapping) else None
+    known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
+    if isinstance(circuit, str) and circuit not in known:
+        near = nearest(circuit, known)
+        hint = f'did you mean "{near}"?' if near else f"the circuits are {', '.join(known) or 'none'}"
+        yield draft.fault(("supports", "circuit"), "the name of a circuit", f'"{circuit}"', hint)

@@ -1,0 +1,211 @@
+"""The command `look`: what a drawing or a finished mesh holds, and a case file started from it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from .display import new_table, output
+from .geometries.drawings.meshes import read_mesh
+from .geometries.drawings.reading import Drawing, read_drawing
+from .geometries.drawings.sketch import UNITS
+from .geometries.errors import DrawingError, GeometryError
+from .geometries.section import Part, Section
+from .starter import CIRCUIT, COMMON, GAP, HEAD
+
+if TYPE_CHECKING:
+    from .geometries.shapes import Shape
+
+LISTED = 40  # outlines of a layer that get a line of their own
+_DRAWN = (".dxf", ".svg")
+_AIR = ("air", "-1", "rest", "outside", "vacuum")
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """A file that was looked at.
+
+    Attributes
+    ----------
+    path : Path
+    kind : str
+        "DXF", "SVG" or "mesh".
+    unit : str or None
+        The unit asked for on the command line.
+    scale : float
+    known : bool
+        Whether sizes are metres; else units of the file.
+    groups : mapping of str to tuple of Shape
+        Shapes by layer or region.
+    left_out : mapping of str to tuple of str
+        What is not in the shapes, by layer; under "" what concerns the whole file.
+    """
+
+    path: Path
+    kind: str
+    unit: str | None
+    scale: float
+    known: bool
+    groups: Mapping[str, tuple[Shape, ...]]
+    left_out: Mapping[str, tuple[str, ...]]
+
+
+def open_file(path: Path, unit: str | None, scale: float) -> Seen:
+    """Read a file; without a unit its sizes are in its own units.
+
+    Raises
+    ------
+    DrawingError
+        The file is at fault, or the unit is none.
+    """
+    if unit is not None and unit not in UNITS:
+        raise DrawingError(f"a unit of length, one of {', '.join(UNITS)}", f'"{unit}"', "write --unit mm", "--unit")
+    if not 1e-6 <= scale <= 1e6:
+        raise DrawingError("a factor from 0.000001 to 1000000", f"{scale:g}", "leave it out for 1", "--scale")
+    metres = UNITS[unit] if unit else None
+    if path.suffix.lower() not in _DRAWN and path.is_file() and not _is_drawing(path):
+        mesh = read_mesh(path, unit=metres or 1.0, scale=scale)
+        groups = {name: region.shapes for name, region in mesh.regions.items()}
+        return Seen(path, "mesh", unit, scale, metres is not None, groups, {"": mesh.notes})
+    try:
+        drawing, known = read_drawing(path, unit=metres, scale=scale), True
+    except DrawingError as error:
+        if not error.expected.startswith("a drawing that says its unit"):
+            raise
+        drawing, known = read_drawing(path, unit=1.0, scale=scale, gap=None), False
+    left_out = {"": drawing.notes, **{name: layer.left_out for name, layer in drawing.layers.items()}}
+    return Seen(path, drawing.kind, unit, scale, known, _shapes(drawing), left_out)
+
+
+def _is_drawing(path: Path) -> bool:
+    from .geometries.drawings.dxf import is_dxf
+    from .geometries.drawings.svg import is_svg
+
+    with path.open("rb") as stream:
+        head = stream.read(20_000)
+    return is_svg(head) or is_dxf(head) or head[:4] == b"AC10"
+
+
+def _shapes(drawing: Drawing) -> dict[str, tuple[Shape, ...]]:
+    return {name: layer.shapes for name, layer in drawing.layers.items() if layer.joined.loops}
+
+
+def show(seen: Seen) -> None:
+    """Tables of the outlines of every layer, and what was left out."""
+    console = output()
+    noun = "region" if seen.kind == "mesh" else "layer"
+    console.print(Text(f"{seen.path.name} ({seen.kind})"), style="bold")
+    if not seen.known:
+        console.print(f"It does not say its unit: sizes are in its own. State it: --unit mm ({', '.join(UNITS)}).")
+    table = new_table("Closed outlines, from left to right, then from the bottom up")
+    sizes = ("width x height [mm]", "[in]", "area [mm2]", "[in2]") if seen.known else ("width x height", "area")
+    for heading in (noun, "no.", "lines", "arcs", "holes", *sizes, "first corner", "fault"):
+        table.add_column(Text(heading), justify="left" if heading in (noun, "fault") else "right")
+    for name, shapes in seen.groups.items():
+        for number, shape in enumerate(shapes[:LISTED], 1):
+            table.add_row(Text(name if number == 1 else ""), *(Text(cell) for cell in _row(number, shape, seen.known)))
+        if len(shapes) > LISTED:
+            table.add_row("", f"... and {len(shapes) - LISTED} more")
+        table.add_section()
+    console.print(table)
+    for name, lines in seen.left_out.items():
+        for line in lines:
+            where = f"Left out of {noun} {name}: " if name else "Note: "
+            console.print(Text(f"{where}{line}"))
+
+
+def _row(number: int, shape: Shape, known: bool) -> list[str]:
+    low, high = shape.outer.bounds
+    every = (shape.outer, *shape.holes)
+    arcs = sum(int(o.curved.sum()) for o in every)
+    area = shape.outer.area - sum(hole.area for hole in shape.holes)
+    counts = [f"{number}", f"{sum(len(o.points) for o in every) - arcs}", f"{arcs}", f"{len(shape.holes)}"]
+    wide, tall = high - low
+    if not known:
+        return [*counts, f"{wide:.6g} x {tall:.6g}", f"{area:.6g}", f"({low[0]:.4g}, {low[1]:.4g})", _fault(shape)]
+    metric, inches = (f"{wide / unit:.6g} x {tall / unit:.6g}" for unit in (1e-3, 25.4e-3))
+    corner = f"({low[0] * 1e3:.4g}, {low[1] * 1e3:.4g})"
+    return [*counts, metric, inches, f"{area * 1e6:.6g}", f"{area / 25.4e-3**2:.5g}", corner, _fault(shape)]
+
+
+def _fault(shape: Shape) -> str:
+    """What keeps an outline from being a conductor by itself."""
+    try:
+        Section((Part("it", shape),))
+    except GeometryError as error:
+        return str(error).splitlines()[0].partition(";")[0].replace('conductor "it"', "it")[:60]
+    return ""
+
+
+def draw(seen: Seen, file: Path) -> None:
+    """A picture of all outlines, each with its name."""
+    from .postprocess.pictures.outlines import draw_outlines
+    from .postprocess.pictures.plated import save_plating
+
+    save_plating(draw_outlines(seen.path.name, seen.groups, "mm" if seen.known else "units of the file"), file)
+
+
+def case_from(seen: Seen, case: Path) -> str:
+    """The text of a case file that takes its conductors from the file.
+
+    Raises
+    ------
+    DrawingError
+        The unit is not known, or nothing is closed.
+    """
+    if not seen.known:
+        raise DrawingError("the unit of the file", "none", f"state it: --unit mm ({', '.join(UNITS)})", seen.path.name)
+    groups = {name: shapes for name, shapes in seen.groups.items() if seen.kind != "mesh" or name.lower() not in _AIR}
+    if not groups:
+        hint = "; ".join(f"{name or 'file'}: {', '.join(t)}" for name, t in seen.left_out.items() if t) or "draw some"
+        raise DrawingError("closed outlines", "none", hint, seen.path.name)
+    file = Path(os.path.relpath(seen.path, case.parent)).as_posix()
+    parts = [HEAD.format(file=_quoted(str(case)), title=_quoted(f"Section of {seen.path.name}"))]
+    names: list[str] = []
+    taken: set[str] = set()
+    for group, shapes in groups.items():
+        name = _free_name(group, taken)
+        parts.append(_conductor(seen, file, name, group, 0.0))
+        names += [name] if len(shapes) == 1 else [f"{name}.{k}" for k in range(1, len(shapes) + 1)]
+    if len(names) == 1:
+        group, (shape,) = next(iter(groups.items()))
+        low, high = shape.outer.bounds
+        names.append(_free_name("return", taken))
+        parts.append(_conductor(seen, file, names[1], group, -(float(high[1] - low[1]) * 1e3 + GAP)))
+    quoted = [f'"{name}"' for name in names]
+    parts.append(CIRCUIT.format(out=quoted[0], back=", ".join(quoted[1:])))
+    return "\n".join(parts)
+
+
+def _conductor(seen: Seen, file: str, name: str, group: str, y: float) -> str:
+    key = "region" if seen.kind == "mesh" else "layer"
+    lines = [
+        "[[conductor]]",
+        f'name = "{name}"',
+        f'shape = "{"mesh" if seen.kind == "mesh" else "drawing"}"',
+        f'file = "{_quoted(file)}"',
+        f'{key} = "{_quoted(group)}"',
+    ]
+    lines += [f'unit = "{seen.unit}"'] if seen.unit else []
+    lines += [f"scale = {seen.scale!r}"] if seen.scale != 1 else []
+    lines.append(f'centre = ["0 mm", "{y:.6g} mm"]    # where the origin of the file comes to lie')
+    return "\n".join(lines) + "\n" + COMMON
+
+
+def _free_name(group: str, taken: set[str]) -> str:
+    """A name that a conductor may have."""
+    plain = "".join("-" if c in './\\*"' or not c.isprintable() else c for c in group).strip() or "part"
+    name, k = plain, 2
+    while name in taken:
+        name, k = f"{plain}-{k}", k + 1
+    taken.add(name)
+    return name
+
+
+def _quoted(text: str) -> str:
+    return "".join(f"\\u{ord(c):04x}" if c in '"\\' or not c.isprintable() else c for c in text)

@@ -1,0 +1,170 @@
+"""Which face every bit of metal is nearest to: whole elements where it is one, pieces along bisectors."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..geometries.mesh import lattice
+from ..geometries.outline import FloatArray, Outline
+from ..geometries.section import Part
+from ..geometries.shape_functions import quadrature
+from ..geometries.sides import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
+from ..solver.field import Discretisation
+from .samples import small_triangles
+
+FINE = 8  # pieces along an element that a bisector crosses
+TIE = 1e-6  # weight of the distance to a side's line, which decides where two sides meet in the nearest point
+BLOCK = 500_000  # places times sides worked on at once
+
+
+@dataclass(frozen=True, eq=False)
+class Split:
+    """The metal of a conductor as places that stand for areas, each counted to a face.
+
+    Attributes
+    ----------
+    groups : list of (rows, places)
+        Elements, counted among those of metal, and the reference places (p, 2) at which the field is wanted.
+    place : (k,) int
+        Number of the place, element by element and group by group. Where a bisector runs by, one counts to two faces.
+    row, face : (k,) int
+        Its element, counted among those of metal; its face.
+    area, depth : (k,) float
+        Area it stands for there [m2]; depth below the surface [m].
+    """
+
+    groups: list[tuple[IntArray, FloatArray]]
+    place: IntArray
+    row: IntArray
+    face: IntArray
+    area: FloatArray
+    depth: FloatArray
+
+
+def split_by_face(d: Discretisation, number: int, part: Part, label: IntArray, lit: BoolArray) -> Split:
+    """Count the metal of a conductor to the faces of its outline.
+
+    Parameters
+    ----------
+    d : Discretisation
+    number, part : int, Part
+        Of the conductor.
+    label : (sides,) int
+        Face of every side of its outlines.
+    lit : (m,) bool
+        Elements of metal that count.
+    """
+    own = np.flatnonzero([p == number for p, _ in d.mesh.regions])
+    rows = np.flatnonzero(np.isin(d.mesh.region[d.elements.metal], own) & lit)
+    places, weights = quadrature(2 * d.order)
+    elements = d.elements.metal[rows]
+    side, distance = nearest_sides(part.all_outlines, d.elements.positions(elements, places).reshape(-1, 2))
+    face, distance = label[side].reshape(len(rows), -1), distance.reshape(len(rows), -1)
+    crossed = (face != face[:, :1]).any(axis=1)
+    cut, rows = rows[crossed], rows[~crossed]
+    fine_places, fine_weights = _fine_rule()
+    owner, other, share, middle = _cut(d, part, label, d.elements.metal[cut])
+    twice = np.flatnonzero(share > 0)
+    area = (d.elements.maps(d.elements.metal[rows], places)[0] * weights).ravel()
+    fine_area = (d.elements.maps(d.elements.metal[cut], fine_places)[0] * fine_weights).ravel()
+    row = np.concatenate((np.repeat(rows, len(places)), np.repeat(cut, len(fine_places))))
+    place = np.concatenate((np.arange(len(row)), len(area) + twice))
+    face = np.concatenate((face[~crossed].ravel(), owner, other[twice]))
+    distance = np.concatenate((distance[~crossed].ravel(), middle))[place]
+    return Split(
+        [(rows, places), (cut, fine_places)],
+        place,
+        row[place],
+        face,
+        np.concatenate((area, fine_area * (1 - share), (fine_area * share)[twice])),
+        _below_surface(d, part, label, row[place], face, distance),
+    )
+
+
+def nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntArray, FloatArray]:
+    """Number of the nearest side (counted through all outlines) and its distance, for places (m, 2).
+
+    Behind a concave corner two sides are equally near; there the bisector of the corner decides.
+    """
+    sides = Sides.of(*outlines)
+    side, least = [np.zeros(0, dtype=int)], [np.zeros(0)]
+    step = max(1, BLOCK // len(sides))
+    for first in range(0, len(places), step):
+        block = places[first : first + step]
+        distance = nearest(sides, block[:, None])[0]
+        found, shortest = distance.argmin(axis=1), distance.min(axis=1)
+        tied = np.flatnonzero((distance <= (1 + 1e-9) * shortest[:, None]).sum(axis=1) > 1)
+        found[tied] = _ranks(sides, block[tied]).argmin(axis=1)
+        side.append(found)
+        least.append(shortest)
+    return np.concatenate(side), np.concatenate(least)
+
+
+def _ranks(sides: Sides, places: FloatArray) -> FloatArray:
+    """Distance of every side from places (m, 2), and a little more where its line is near, (m, n) [m]."""
+    distance, foot = nearest(sides, places[:, None])
+    across = np.where(sides.curved[:, None], foot - sides.centre, turned_left(sides.chord))
+    off_line = np.abs(dot(places[:, None] - foot, unit(across)))
+    return np.asarray(distance + TIE * (distance - off_line))
+
+
+def _below_surface(
+    d: Discretisation, part: Part, label: IntArray, row: IntArray, face: IntArray, distance: FloatArray
+) -> FloatArray:
+    """Depth below the surface of places at a distance from the outline of the base metal, (k,) [m]."""
+    coats = [sum(part.coats), *(sum(part.bore_coats) for _ in part.shape.holes)]
+    coats += [0.0] * (len(part.all_outlines) - len(coats))
+    thickness = np.zeros(int(label.max()) + 1)
+    thickness[label] = np.repeat(coats, [len(o.points) for o in part.all_outlines])
+    layer = np.array([layer for _, layer in d.mesh.regions])[d.mesh.region[d.elements.metal]]
+    outside = (layer > 0) & (layer <= len(part.layers))
+    return np.asarray(thickness[face] + np.where(outside[row], -distance, distance))
+
+
+def _fine_rule() -> tuple[FloatArray, FloatArray]:
+    """Places and weights on the reference triangle: a rule of degree 2 on each of its small triangles in turn."""
+    corner = (lattice(FINE)[:, 1:] / FINE)[small_triangles(FINE)]
+    places, weights = quadrature(2)
+    bary = np.column_stack((1 - places.sum(axis=1), places))
+    return np.einsum("pk,tkd->tpd", bary, corner).reshape(-1, 2), np.tile(weights, len(corner)) / FINE**2
+
+
+def _cut(
+    d: Discretisation, part: Part, label: IntArray, elements: IntArray
+) -> tuple[IntArray, IntArray, FloatArray, FloatArray]:
+    """For every place of the fine rule: its nearest face, the next one, the share of the next one, the distance [m].
+
+    The bisector is a straight line through each small triangle, whose places all have the same share.
+    """
+    corner = small_triangles(FINE)
+    points = d.elements.positions(elements, lattice(FINE)[:, 1:] / FINE)
+    ranks = _face_ranks(Sides.of(*part.all_outlines), label, points.reshape(-1, 2))
+    ranks = ranks.reshape(*points.shape[:2], ranks.shape[1])[:, corner].reshape(-1, 3, ranks.shape[1])
+    middle = ranks.mean(axis=1)
+    order = np.argsort(middle, axis=1)
+    owner, other, every = order[:, 0], order[:, min(1, order.shape[1] - 1)], np.arange(len(order))
+    share = _negative_share(ranks[every, :, other] - ranks[every, :, owner])
+    repeated = (np.repeat(x, len(quadrature(2)[1])) for x in (owner, other, share, middle[every, owner]))
+    return next(repeated), next(repeated), next(repeated), next(repeated)
+
+
+def _face_ranks(sides: Sides, label: IntArray, points: FloatArray) -> FloatArray:
+    """Smallest rank of each face's sides, (m, faces) [m]."""
+    found = [np.zeros((0, int(label.max()) + 1))]
+    step = max(1, BLOCK // len(sides))
+    for first in range(0, len(points), step):
+        rank = _ranks(sides, points[first : first + step])
+        found.append(np.column_stack([rank[:, label == k].min(axis=1) for k in range(int(label.max()) + 1)]))
+    return np.concatenate(found)
+
+
+def _negative_share(value: FloatArray) -> FloatArray:
+    """Part of a triangle's area where a linear function is negative, from its corner values (..., 3)."""
+    low, middle, high = np.moveaxis(np.sort(value, axis=-1), -1, 0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        one = low**2 / ((low - middle) * (low - high))  # the corner of the lowest value alone
+        all_but_one = 1 - high**2 / ((high - low) * (high - middle))
+    return np.select([low >= 0, high <= 0, middle >= 0], [0.0, 1.0, one], all_but_one)

@@ -1,0 +1,149 @@
+"""A fault current in time: currents, forces and heat of the conductors, and the density at a few instants."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.cm import ScalarMappable
+from matplotlib.figure import Figure
+from matplotlib.ticker import EngFormatter
+
+from ...geometries.outline import FloatArray
+from ...geometries.shape_functions import quadrature
+from ...geometries.sides import BoolArray
+from ...solver.transient import FaultHistory, Instants
+from ..fault import Fault
+from ..samples import current_density, density, surfaces, visible_patches
+from ..units import concise, engineering
+from .arrange import EDGE
+from .frames import whole_window
+from .page import Sheet
+from .panels import caption, draw_outlines, scale_bar
+from .raster import painted, show
+from .scale import Scale, colour_bar
+from .style import DENSITY, DPI, QUIET, SMALL, own_style, printable, shortened
+
+SIZE = (7.4, 6.2)  # [in]
+LISTED = 6  # curves
+PERIODS = 4  # shown of an oscillation
+INSTANTS = 5  # maps in the row
+MAP = (1.38, 3.2)  # largest width and height of a map [in]
+COLOURS = ("#3a1645", "#48808f", "#c06a4b", "#e0a463", "#324d84", "#7a8f3c")
+
+
+def course_plot(fault: Fault, title: str) -> Figure:
+    """Momentary currents and forces at the beginning, and the heat to the end, of the worst history."""
+    history = fault.worst
+    names = [c.name for c in history.transient.sweep.problem.conductors]
+    seen = _beginning(history)
+    force = np.hypot(*np.moveaxis(history.force, -1, 0))
+    leading = np.argsort(-history.energy[-1])[:LISTED]
+    rows = (
+        ("current of the conductors", "A", history.currents, seen),
+        ("size of the force on them, per metre", "N/m", force, seen),
+        ("heat left in them, per metre", "J/m", history.energy, history.times > 0),
+    )
+    with own_style():
+        subject = f"fault in {shortened(', '.join(fault.circuits), 40)}: momentary values"
+        if len(fault.histories) > 1:
+            subject += f", begun at {math.degrees(fault.worst_angle):.0f}° of {shortened(fault.circuits[0], 20)}"
+        sheet = Sheet.of(title, subject, *SIZE)
+        for row, (what, unit, values, shown) in enumerate(rows):
+            axes = sheet.axes(0.85, 3.95 - 1.72 * row, SIZE[0] - 2.05, 1.2)
+            for rank, k in enumerate(leading):
+                colour = COLOURS[rank % len(COLOURS)]
+                axes.plot(history.times[shown], values[shown, k], color=colour, linewidth=1.2,
+                          label=shortened(printable(names[k]), 16))  # fmt: skip
+            _dress(axes, history, shown, f"{what} [{unit}]", unit)
+            if row == 0:
+                axes.axhline(0, color=QUIET, linewidth=0.4)
+                axes.legend(fontsize=SMALL, frameon=False, loc="upper left", bbox_to_anchor=(1.0, 1.05))
+        axes.set_xlabel("time", fontsize=SMALL + 0.5)
+    return sheet.figure
+
+
+def _beginning(history: FaultHistory) -> BoolArray:
+    """The times of the first periods, or all of a step's."""
+    period = min((w.period for w in history.transient.waveforms if w), default=math.inf)
+    end = min(float(history.times[-1]), PERIODS * period)
+    return np.asarray((history.times <= end) & ((history.times > 0) | math.isfinite(period)))
+
+
+def _dress(axes: Axes, history: FaultHistory, shown: BoolArray, what: str, unit: str) -> None:
+    times = history.times[shown]
+    oscillates = any(math.isfinite(w.period) for w in history.transient.waveforms if w)
+    if not oscillates:
+        axes.set_xscale("log")
+        times = times[times > 1e-5 * times[-1]]
+    axes.set_xlim(0.0 if oscillates else float(times[0]), float(times[-1]))
+    axes.xaxis.set_major_formatter(EngFormatter("s", sep=" "))
+    axes.yaxis.set_major_formatter(EngFormatter(unit, sep=" "))
+    axes.set_title(what, fontsize=SMALL + 0.5, loc="left", pad=3)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+
+
+def instants(history: FaultHistory) -> FloatArray:
+    """Times at which the row of maps is drawn: over the first period, or evenly on a log scale, (5,) [s]."""
+    period = min((w.period for w in history.transient.waveforms if w), default=math.inf)
+    if math.isfinite(period):
+        return np.asarray(period * np.array([0.02, 0.1, 0.25, 0.5, 0.9]))
+    return np.asarray(float(history.times[-1]) * np.geomspace(1e-4, 1, INSTANTS))
+
+
+def density_row(fault: Fault, title: str) -> Figure:
+    """|J| at a few instants of the worst history, one scale for all."""
+    times = instants(fault.worst)
+    now = fault.worst.transient.at(times)
+    parts = now.transient.sweep.problem.section.parts
+    window = whole_window(parts, 0.03).window
+    width, height = _size(window)
+    scale = _scale(now)
+    with own_style():
+        subject = f"momentary current density |J| after the fault begins in {shortened(', '.join(fault.circuits), 40)}"
+        wide = 2 * EDGE + len(times) * (width + 0.12)
+        sheet = Sheet.of(title, subject, max(wide, 6.0), height + 2.05)
+        for k, time in enumerate(times):
+            axes = sheet.axes(EDGE + k * (width + 0.12), 1.05, width, height)
+            _paint(axes, now, k, window, width, scale)
+            drive = now.drive[k][[w is not None for w in now.transient.waveforms]]
+            caption(axes, f"{concise(float(time), 's', 3)}: {engineering(float(drive[0]), 'A', 3)}")
+            if k == 0:
+                scale_bar(axes)
+        bar = sheet.axes(EDGE, 0.3, 3.3, 0.13)
+        colour_bar(bar, scale, DENSITY, "|J|, momentary [A/mm²]")
+        note = f"above each map: time, and current of {shortened(fault.circuits[0], 30)}"
+        sheet.lines([note], EDGE + 3.6, 0.36)
+    return sheet.figure
+
+
+def _size(window: FloatArray) -> tuple[float, float]:
+    """Width and height of a map [in]."""
+    extent = window[1] - window[0]
+    inches = min(MAP[0] / extent[0], MAP[1] / extent[1])
+    return float(extent[0] * inches), float(extent[1] * inches)
+
+
+def _scale(now: Instants) -> Scale:
+    """Of |J| at all instants together [A/mm2]."""
+    values, areas = [], []
+    for k in range(len(now.times)):
+        flow = now.flow(k)
+        d = flow.discretisation
+        places, weights = quadrature(2 * d.order)
+        metal = d.elements.metal
+        values.append(1e-6 * np.abs(current_density(flow, metal, places)).ravel())
+        areas.append((d.elements.maps(metal, places)[0] * weights).ravel())
+    return Scale.of(np.concatenate(values), np.concatenate(areas))
+
+
+def _paint(axes: Axes, now: Instants, number: int, window: FloatArray, width: float, scale: Scale) -> None:
+    flow = now.flow(number)
+    colours = ScalarMappable(scale.norm, DENSITY)
+    pixel = float(window[1, 0] - window[0, 0]) / (width * DPI)
+    patches = visible_patches(flow, flow.discretisation.elements.metal, window, pixel)
+    paints = [(p.position, p.corners, np.asarray(colours.to_rgba(1e-6 * np.abs(density(flow, p))))) for p in patches]
+    show(axes, painted(window, pixel, paints), window)
+    draw_outlines(axes, surfaces(flow), flow.problem.section.parts, 0.5)

@@ -1,0 +1,232 @@
+"""Pictures over frequency: curves of one circuit, and a row of small maps."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.cm import ScalarMappable
+from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter, NullLocator
+
+from ...geometries.outline import FloatArray
+from ...solver.field import ComplexArray
+from ...solver.materials import MU0
+from ...solver.solve import Solution
+from ..answers import answers
+from ..sweeping import Curves
+from ..units import concise, engineering, error_bar, in_mm_and_thou
+from .frames import whole_window
+from .maps import fill
+from .panels import scale_bar
+from .scene import Scene
+from .style import (
+    DENSITY,
+    INK,
+    LARGE,
+    NORMAL,
+    QUIET,
+    SMALL,
+    new_figure,
+    own_style,
+    plain,
+    printable,
+    shortened,
+    write,
+)  # fmt: skip
+
+WIDTH, HEIGHT = 8.6, 7.0  # of the curves [in]
+LEFT, RIGHT, TOP, FOOT, BETWEEN = 0.75, 0.62, 1.2, 0.85, 0.95  # [in]
+LINES = ("#893553", "#2f6f8f", "#c98a2b", "#4c7d4a", "#6b4a8a", "#7a7a7a", "#b0503c", "#3f4f9f")
+SHOWN = 8  # conductors with a curve
+COLUMNS = 5  # maps in a row
+MAP_WIDTH, TALLEST, GAP = 9.0, 3.4, 0.25  # of the row and of a map [in]
+
+
+def curves_figure(curves: Curves, title: str) -> Figure:
+    """R, L, loss and current share of one circuit against frequency, with the error band and the corner."""
+    with own_style():
+        figure = new_figure(WIDTH, HEIGHT)
+        write(figure, 0.3, HEIGHT - 0.32, shortened(title, 80), fontsize=LARGE, fontweight="bold")
+        ends = " to ".join(concise(float(f), "Hz", 3) for f in curves.frequency[[0, -1]])
+        subject = f'circuit "{shortened(curves.circuit.name, 30)}", {ends} (loop, per metre, rms)'
+        write(figure, 0.3, HEIGHT - 0.52, subject, fontsize=NORMAL, color=QUIET)
+        across = (WIDTH - LEFT - RIGHT - BETWEEN - 0.45) / 2
+        up = (HEIGHT - TOP - FOOT - BETWEEN) / 2
+        places = [(LEFT + k * (across + BETWEEN + 0.3), FOOT + j * (up + BETWEEN)) for j in (1, 0) for k in (0, 1)]
+        for (x, y), draw in zip(places, (_resistance, _inductance, _losses, _shares), strict=True):
+            axes = figure.add_axes((x / WIDTH, y / HEIGHT, across / WIDTH, up / HEIGHT))
+            draw(axes, curves)
+            _frequencies(axes, curves, skin=y > FOOT)
+            if curves.corner is not None:
+                axes.axvline(curves.corner, color=QUIET, linewidth=0.8, linestyle=(0, (4, 3)), zorder=0)
+        widest = tuple(error_bar(bar) for bar in curves.widest)
+        notes = f"shaded: error band, at most {widest[0]} of R and {widest[1]} of L"
+        write(figure, 0.3, 0.36, notes, fontsize=SMALL, color=QUIET)
+        write(figure, 0.3, 0.18, printable(_corner(curves)), fontsize=SMALL, color=QUIET)
+    return figure
+
+
+def _corner(curves: Curves) -> str:
+    if curves.corner is None:
+        return "no corner in this band: R does not pass 1.41 times its direct-current value"
+    first = curves.conductors[0]
+    skin = in_mm_and_thou(first.material.skin_depth(curves.corner, first.temperature))
+    return f"dashed: {concise(curves.corner, 'Hz', 3)}, where R passes 1.41 times its direct-current value; skin {skin}"
+
+
+def _resistance(axes: Axes, curves: Curves) -> None:
+    resistance, bar = np.abs(curves.of("resistance")), curves.of("resistance_error")
+    rest = curves.points[0].circuits[curves.circuit.name].dc_resistance
+    scaled = _scale(axes, resistance, "ohm/m", "R")
+    _banded(axes, curves.frequency, scaled(resistance), bar)
+    unit = float(scaled(np.array(rest)))
+    axes.axhline(unit, color=QUIET, linewidth=0.7)
+    axes.annotate("direct current", (1, unit), xycoords=("axes fraction", "data"), xytext=(-2, 2),
+                  textcoords="offset points", ha="right", va="bottom", fontsize=SMALL, color=QUIET)  # fmt: skip
+    axes.set_yscale("log")
+    beside = axes.secondary_yaxis("right", functions=(lambda r: np.asarray(r) / unit, lambda k: np.asarray(k) * unit))
+    beside.set_ylabel("R / R at direct current", fontsize=SMALL, labelpad=2)
+    for axis in (axes.yaxis, beside.yaxis):
+        _decades(axis, resistance)
+    _head(axes, "resistance")
+
+
+def _inductance(axes: Axes, curves: Curves) -> None:
+    inductance, bar = curves.of("inductance"), curves.of("inductance_error")
+    scaled = _scale(axes, inductance, "H/m", "L")
+    _banded(axes, curves.frequency, scaled(inductance), bar)
+    low, high = float(scaled(inductance).min()), float(scaled(inductance).max())
+    room = 0.08 * max(high - low, 1e-3 * abs(high))
+    axes.set_ylim(low - room, high + 2.2 * room)
+    _head(axes, "inductance")
+
+
+def _losses(axes: Axes, curves: Curves) -> None:
+    losses, errors = curves.by_conductor("loss"), curves.by_conductor("loss_error")
+    every = np.concatenate(list(losses.values()))
+    scaled = _scale(axes, every, "W/m", "loss")
+    _named(axes, curves, {n: (scaled(loss), errors[n]) for n, loss in losses.items()})
+    axes.set_yscale("log")
+    _decades(axes.yaxis, every)
+    _head(axes, "loss of each conductor")
+
+
+def _shares(axes: Axes, curves: Curves) -> None:
+    _named(axes, curves, {n: (100 * share, None) for n, share in curves.shares.items()})
+    axes.set_ylim(0, 1.18 * max(100.0, *(100 * float(s.max()) for s in curves.shares.values())))
+    axes.set_ylabel("|I| over the circuit's [%]")
+    _head(axes, "share of the current")
+
+
+def _named(axes: Axes, curves: Curves, lines: dict[str, tuple[FloatArray, FloatArray | None]]) -> None:
+    """A line for each conductor, different dashes where lines may cover each other."""
+    dashes = ("-", (0, (4, 2)), (0, (1, 1.5)), (0, (6, 2, 1, 2)))
+    for k, (name, (values, errors)) in enumerate(list(lines.items())[:SHOWN]):
+        axes.plot(curves.frequency, values, color=LINES[k % len(LINES)], linewidth=1.4,
+                  linestyle=dashes[k % len(dashes)], label=printable(shortened(name, 20)))  # fmt: skip
+        if errors is not None:
+            axes.fill_between(curves.frequency, values * (1 - errors), values * (1 + errors),
+                              color=LINES[k % len(LINES)], alpha=0.3, linewidth=0)  # fmt: skip
+    more = len(lines) - SHOWN
+    legend = axes.legend(frameon=False, fontsize=SMALL, handlelength=2.4, loc="best",
+                         title=f"and {more} more" if more > 0 else None, title_fontsize=SMALL)  # fmt: skip
+    for text in legend.get_texts():
+        text.set_parse_math(False)
+
+
+def _banded(axes: Axes, frequency: FloatArray, values: FloatArray, bar: FloatArray) -> None:
+    axes.fill_between(frequency, values * (1 - bar), values * (1 + bar), color=LINES[0], alpha=0.3, linewidth=0)
+    axes.plot(frequency, values, color=LINES[0], linewidth=1.4)
+
+
+def _scale(axes: Axes, values: FloatArray, unit: str, letter: str) -> Callable[[FloatArray], FloatArray]:
+    """Label an axis in the prefix that suits the largest value, and what brings values to it."""
+    sign = engineering(float(np.abs(values).max()), unit, 3).split(" ")[1]
+    power = {"p": -12, "n": -9, "u": -6, "m": -3, "k": 3, "M": 6}.get(sign[0] if sign != unit else "", 0)
+    axes.set_ylabel(f"{letter} [{sign.replace('u', 'µ', 1) if power == -6 else sign}]".replace("ohm", "Ω"))
+    return lambda of: np.asarray(of) / 10.0**power
+
+
+def _decades(axis: object, values: FloatArray) -> None:
+    steps = (1, 2, 5) if np.abs(values).max() < 300 * max(np.abs(values).min(), 1e-300) else (1,)
+    axis.set_major_locator(LogLocator(subs=steps, numticks=20))  # type: ignore[attr-defined]
+    axis.set_minor_formatter(NullFormatter())  # type: ignore[attr-defined]
+    axis.set_major_formatter(FuncFormatter(lambda value, _: plain(value)))  # type: ignore[attr-defined]
+
+
+def _head(axes: Axes, text: str) -> None:
+    axes.annotate(
+        text,
+        (0, 1),
+        xycoords="axes fraction",
+        xytext=(5, -5),
+        textcoords="offset points",
+        va="top",
+        fontsize=NORMAL,
+        color=INK,
+        bbox={"boxstyle": "square,pad=0.15", "facecolor": "white", "edgecolor": "none", "alpha": 0.85},
+    )
+
+
+def _frequencies(axes: Axes, curves: Curves, *, skin: bool) -> None:
+    """Frequency below; above, where asked for, the skin depth that belongs to it."""
+    axes.set_xscale("log")
+    axes.set_xlim(float(curves.frequency[0]), float(curves.frequency[-1]))
+    axes.xaxis.set_major_locator(LogLocator(numticks=20))
+    axes.xaxis.set_minor_formatter(NullFormatter())
+    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: concise(value, "Hz", 3)))
+    axes.tick_params(axis="x", labelsize=SMALL - 0.5)
+    axes.grid(color=INK, alpha=0.07, linewidth=0.5)
+    if not skin:
+        return
+    first = curves.conductors[0]
+    sigma, mu = first.material.conductivity_at(first.temperature), MU0 * first.material.permeability
+    constant = 1e3 / np.sqrt(np.pi * mu * sigma)  # mm sqrt(Hz)
+    above = axes.secondary_xaxis(
+        "top",
+        functions=(
+            lambda f: constant / np.sqrt(np.maximum(np.asarray(f, dtype=float), 1e-12)),
+            lambda d: (constant / np.maximum(np.asarray(d, dtype=float), 1e-12)) ** 2,
+        ),
+    )
+    above.set_xlabel(f"skin depth in {first.material.name} at {first.temperature:g} °C [mm]", fontsize=SMALL)
+    above.xaxis.set_major_locator(LogLocator(numticks=20))
+    above.xaxis.set_minor_locator(NullLocator())
+    above.xaxis.set_major_formatter(FuncFormatter(lambda value, _: plain(value)))
+
+
+def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
+    """Small maps of |J|, each from nothing to its own largest mean over a pixel, in the order given."""
+    scenes = [Scene(s, answers(s), title) for s in solutions]
+    parts = scenes[0].parts
+    window = whole_window(parts, 0.04).window
+    aspect = float((window[1, 0] - window[0, 0]) / (window[1, 1] - window[0, 1]))
+    columns = len(scenes) if aspect < 2.5 else 1 if aspect > 6 else 2
+    width = (MAP_WIDTH - (columns + 1) * GAP) / columns
+    width = min(width, TALLEST * aspect)
+    tall, rows = width / aspect, -(-len(scenes) // columns)
+    height = 0.75 + rows * (tall + 0.5) + 0.5
+    with own_style():
+        page = max(columns * (width + GAP) + GAP, 6.4)
+        figure = new_figure(page, height)
+        write(figure, GAP, height - 0.32, shortened(title, int(page / 0.1)), fontsize=LARGE, fontweight="bold")
+        write(figure, GAP, height - 0.52, "Current density |J| over frequency; each map from 0, palest, to its own figure, darkest; thin skins as a band",
+              fontsize=NORMAL, color=QUIET)  # fmt: skip
+        for number, scene in enumerate(scenes):
+            row, column = divmod(number, columns)
+            left, low = GAP + column * (width + GAP), height - 0.75 - row * (tall + 0.5) - 0.25 - tall
+            axes = figure.add_axes((left / page, low / height, width / page, tall / height))
+            colours = ScalarMappable(scene.scale.norm, DENSITY)
+            fill(scene, axes, window, width, _painter(colours))
+            axes.set_axis_off()
+            label = f"{scene.at}: to {plain(scene.scale.high, 2)} A/mm²"
+            write(figure, left, low + tall + 0.07, label, fontsize=SMALL)
+            if number == len(scenes) - 1:
+                scale_bar(axes)
+    return figure
+
+
+def _painter(colours: ScalarMappable) -> Callable[[ComplexArray], FloatArray]:
+    return lambda j: np.asarray(colours.to_rgba(1e-6 * np.abs(j)))

@@ -1,0 +1,90 @@
+"""Map of the field around a section, with contours at stated levels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib.colors import LogNorm
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+
+from ...geometries.outline import FloatArray, Outline
+from ...solver.probe import Probe
+from ...solver.solve import Solution
+from ..stray_field import in_metal
+from ..units import concise
+from .panels import scale_bar
+from .style import FIELD, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, shortened, write
+
+WIDE, TALL = 7.0, 5.2  # the map [in]
+LEFT, HEAD, FOOT = 0.35, 0.75, 0.95  # [in]
+ACROSS = 130  # points of the grid
+MOST = 12.0  # widest window, in sizes of the section
+METAL = "#cfc6b4"
+
+
+def stray_field_map(solution: Solution, title: str, levels: Sequence[float]) -> Figure:
+    """|B| around the section on a logarithmic scale, contours at levels [T]."""
+    section = solution.problem.section
+    probe = Probe(solution.fine)
+    middle, half = _window(solution, probe, levels)
+    x = middle[0] + half * np.linspace(-1, 1, ACROSS)
+    y = middle[1] + half * np.linspace(-1, 1, ACROSS) * TALL / WIDE
+    grid = np.stack(np.meshgrid(x, y), axis=-1)
+    places = grid.reshape(-1, 2)
+    strength = np.maximum(probe.strength(places), 1e-300)
+    strength[in_metal(places, solution)] = np.nan
+    strength = strength.reshape(grid.shape[:2])
+    high, low = float(np.nanmax(strength)), float(np.nanquantile(strength, 0.01))
+    low = min([max(low, high * 1e-6), *(0.7 * level for level in levels if level > high * 1e-6)])
+    wide, tall = WIDE, WIDE * float(np.ptp(y) / np.ptp(x))
+    height = HEAD + tall + FOOT
+    with own_style():
+        page = new_figure(wide + 2 * LEFT, height)
+        at = concise(solution.frequency, "Hz") if solution.frequency else "direct current"
+        write(page, LEFT, height - 0.33, shortened(title, 80), fontsize=LARGE, weight="bold")
+        subject = f"Flux density |B| around the section, rms · {at}"
+        write(page, LEFT, height - 0.56, subject, fontsize=NORMAL, color=QUIET)
+        width = wide + 2 * LEFT
+        axes = page.add_axes((LEFT / width, FOOT / height, wide / width, tall / height))
+        shown = axes.imshow(
+            strength, extent=(x[0], x[-1], y[0], y[-1]), origin="lower", cmap=FIELD, norm=LogNorm(low, high),
+            interpolation="bilinear", aspect="equal",
+        )  # fmt: skip
+        drawn = sorted({level for level in levels if np.nanmin(strength) < level < high})
+        if drawn:
+            lines = axes.contour(x, y, strength, levels=drawn, colors=[INK], linewidths=0.9)
+            axes.clabel(lines, fmt={level: concise(level, "T", 3).replace(" u", " µ") for level in drawn},
+                        fontsize=SMALL, inline=True)  # fmt: skip
+        for part in section.parts:
+            for outline in part.all_outlines:
+                axes.add_patch(PathPatch(_path(outline), facecolor=METAL, edgecolor=INK, linewidth=0.6, zorder=3))
+        axes.set_xlim(x[0], x[-1])
+        axes.set_ylim(y[0], y[-1])
+        axes.set_xticks([])
+        axes.set_yticks([])
+        scale_bar(axes)
+        bar = page.add_axes((0.56, 0.42 / height, 0.38, 0.12 / height))
+        page.colorbar(shown, cax=bar, orientation="horizontal")
+        bar.set_title("|B|, rms [T]", fontsize=SMALL + 0.5, loc="left", pad=3)
+        bar.tick_params(which="minor", length=0)
+    return page
+
+
+def _window(solution: Solution, probe: Probe, levels: Sequence[float]) -> tuple[FloatArray, float]:
+    """Middle and half width [m]: three sections, or as far as the lowest level reaches, within limits."""
+    bounds = solution.problem.section.bounds
+    middle, size = bounds.mean(axis=0), solution.problem.section.size
+    half = 0.9 * size
+    rays = np.array([[1.0, 0.0], [0.0, TALL / WIDE], [-1.0, 0.0], [0.0, -TALL / WIDE]])
+    lowest = min(levels, default=np.inf)
+    while half < MOST * size / 2 and probe.strength(middle + 0.95 * half * rays).max() > lowest:
+        half *= 1.15
+    return middle, half
+
+
+def _path(outline: Outline) -> Path:
+    places = outline.at(np.arange(len(outline.points))[:, None], np.arange(32) / 32)[0].reshape(-1, 2)
+    return Path(np.concatenate((places, places[:1])))

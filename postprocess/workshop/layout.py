@@ -1,0 +1,160 @@
+"""The whole drawing of a section: metal, names, dimensions, notes, warning labels."""
+
+from __future__ import annotations
+
+import textwrap
+from collections import Counter
+from collections.abc import Sequence
+
+import numpy as np
+
+from ...geometries.inscribed import largest_inscribed_circle
+from ...geometries.outline import Outline
+from ...solver.problem import Conductor
+from .dimensions import add_gaps, add_sizes, diameter
+from .sheet import LETTER, NOTES, WARNINGS, Line, Metal, Sheet, both
+
+TEXT = 1 / 40  # height of the text as a fraction of the section's longer side
+# what stands on the label, by words of the caution it comes from
+_SIGNS = (
+    ("get hot", "HOT SURFACE: burns; check the temperature before touching"),
+    ("licensed people", "LIVE PARTS: switch off, lock and discharge before work"),
+    ("burns deeply", "HIGH FREQUENCY: burns deeply without a shock; keep people away"),
+    ("implants", "STRONG FIELD: no implants, rings or loose metal near it"),
+    ("resonance voltage", "HIGH VOLTAGE at resonance"),
+    ("fault current", "MAGNETIC FORCE: supports must stand the fault current"),
+    ("water", "WATER ON LIVE PARTS: interlock flow and temperature"),
+)
+
+
+def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequence[str]) -> Sheet:
+    """Lay out the drawing.
+
+    Parameters
+    ----------
+    conductors : sequence of Conductor
+    title : str
+    cautions : sequence of str
+        Those of the answers; each kind of danger gets one warning label.
+
+    Examples
+    --------
+    >>> from ...geometries.section import Part
+    >>> from ...geometries.shapes import bar
+    >>> from ...solver.materials import material
+    >>> rail = Conductor(Part("rail", bar(0.1, 0.006)), material("copper"))
+    >>> [label.text for label in section_sheet([rail], "Feed", []).labels[:3]]
+    ['rail', '100 (3937)', '6 (236.2)']
+    """
+    parts = [c.part for c in conductors]
+    boxes = np.array([p.bounds for p in parts]) * 1e3
+    low, high = boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)
+    sheet = Sheet(title, float((high - low).max()) * TEXT)
+    for c in conductors:
+        scaled = tuple(Outline(o.points * 1e3, o.bulges) for o in c.part.all_outlines)
+        sheet.metals.append(Metal(_layer(c.name), scaled))
+        _name(sheet, c)
+    add_sizes(sheet, parts)
+    add_gaps(sheet, parts)
+    (left, bottom), (right, _) = sheet.bounds
+    letters = max(46, int((right - left) / (LETTER * sheet.height)))
+    lines = [title, "Scale 1:1. Dimensions in mm (thou), without plating.", *_notes(conductors)]
+    y = float(bottom) - 3 * sheet.height
+    for line in lines:
+        for k, piece in enumerate(textwrap.wrap(" ".join(line.split()), letters) or [""]):
+            sheet.text(NOTES, (float(left) + (2 * sheet.height if k else 0.0), y), piece)
+            y -= 1.7 * sheet.height
+    signs = _signs(cautions)
+    for words in signs:
+        y -= 3.3 * sheet.height
+        _sign(sheet, float(left), y, words, max(map(len, signs)))
+    return sheet
+
+
+def _layer(name: str) -> str:
+    """A layer of its own for every conductor; drawing programs forbid some signs."""
+    return "METAL " + "".join("-" if c in '<>/\\":;?*|=,`' or not c.isprintable() else c for c in name)
+
+
+def _name(sheet: Sheet, conductor: Conductor) -> None:
+    shape = conductor.part.shape
+    place, radius = largest_inscribed_circle(shape.outer, shape.holes)
+    wide = LETTER * sheet.height * len(conductor.name)
+    if 2e3 * radius > 1.6 * sheet.height and wide < np.ptp(shape.outer.bounds[:, 0]) * 1e3:
+        sheet.text(NOTES, (float(place[0]) * 1e3, float(place[1]) * 1e3 - 0.5 * sheet.height), conductor.name, "middle")
+
+
+def _notes(conductors: Sequence[Conductor]) -> list[str]:
+    """One line for conductors that are made alike."""
+    alike: dict[str, list[str]] = {}
+    for c in conductors:
+        alike.setdefault(_made(c), []).append(c.name)
+    return [f"{_few(names)}: {made}" for made, names in alike.items()]
+
+
+def _few(names: list[str]) -> str:
+    return ", ".join(names) if len(names) <= 4 else f"{names[0]} to {names[-1]} ({len(names)})"
+
+
+def _made(c: Conductor) -> str:
+    outer = c.part.shape.outer
+    round_size = diameter(outer)
+    wide, tall = np.ptp(outer.bounds, axis=0) * 1e3
+    size = f"dia {both(round_size * 1e3)}" if round_size else f"{both(wide)} x {both(tall)}"
+    words = [f"{c.material.name}, {size}", f"{c.part.area * 1e6:.6g} mm2"]
+    for hole in c.part.shape.holes:
+        bore = diameter(hole)
+        across = np.ptp(hole.bounds, axis=0) * 1e3
+        words.append(f"bore dia {both(bore * 1e3)}" if bore else f"bore {both(across[0])} x {both(across[1])}")
+        if bore and round_size and np.hypot(*(hole.centroid - outer.centroid)) < 1e-9:
+            words.append(f"wall {both((round_size - bore) * 500)}")
+    words += _radii(outer) if not round_size else []
+    for what, coats, metals in (
+        ("plated", c.part.coats, c.coats),
+        ("bore plated", c.part.bore_coats, c.bore_coats),
+    ):
+        if coats:
+            layers = [f"{m.name} {t * 1e6:.4g} um ({t / 25.4e-6:.3g})" for t, m in zip(coats, metals, strict=True)]
+            words.append(f"{what}, inside first: {', then '.join(layers)}")
+    if c.pieces:
+        words.append(f"pressed against it: {', '.join(m.name for m in c.pieces)}")
+    if c.roughness:
+        words.append(f"surface Rq {c.roughness * 1e6:.3g} um or finer")
+    return "; ".join(dict.fromkeys(words))
+
+
+def _radii(outline: Outline) -> list[str]:
+    """Radii of edges and hollows, and whether corners are sharp."""
+    arcs = np.flatnonzero(outline.curved)
+    count = Counter((float(f"{outline.radii[k] * 1e3:.5g}"), bool(outline.bulges[k] > 0)) for k in arcs)
+    words = [
+        f"{'edge' if convex else 'hollow'} radius {both(radius)}, {number}x"
+        for (radius, convex), number in list(count.items())[:5]
+    ]
+    if len(count) > 5:
+        words.append(f"and {len(count) - 5} other radii")
+    here = np.arange(len(outline.points))
+    leaving, arriving = outline.at(here, 0.0)[1], np.roll(outline.at(here, 1.0)[1], 1, axis=0)
+    turn = np.arctan2(arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0], (arriving * leaving).sum(axis=1))
+    sharp = int((turn > 0.1).sum())
+    return [*words, f"{sharp} sharp edges: break them"] if sharp else words
+
+
+def _signs(cautions: Sequence[str]) -> list[str]:
+    every = " ".join(cautions)
+    return [sign for words, sign in _SIGNS if words in every]
+
+
+def _sign(sheet: Sheet, x: float, y: float, words: str, longest: int) -> None:
+    """A triangle with an exclamation mark, and what it warns of, in a frame."""
+    h = sheet.height
+    corners = ((x + 0.4 * h, y - 0.5 * h), (x + 2.8 * h, y - 0.5 * h), (x + 1.6 * h, y + 1.5 * h))
+    sheet.line(WARNINGS, *corners, corners[0])
+    mark = ((x + 1.45 * h, y + 0.8 * h), (x + 1.75 * h, y + 0.8 * h), (x + 1.6 * h, y + 0.05 * h))
+    low, high = y - 0.3 * h, y - 0.08 * h
+    dot = ((x + 1.47 * h, low), (x + 1.73 * h, low), (x + 1.73 * h, high), (x + 1.47 * h, high))
+    sheet.lines += [Line(WARNINGS, mark, filled=True), Line(WARNINGS, dot, filled=True)]
+    sheet.text(WARNINGS, (x + 3.4 * h, y), words)
+    end = x + 4.5 * h + 1.15 * LETTER * h * longest
+    low, high = y - 0.9 * h, y + 1.8 * h
+    sheet.line(WARNINGS, (x, low), (end, low), (end, high), (x, high), (x, low))

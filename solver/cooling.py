@@ -1,0 +1,228 @@
+"""What cools the conductors: air, radiation to the room, and what faces exchange with each other.
+
+A face that looks at nothing but the room is cooled by moving air (solver.convection) and radiates to surroundings at
+the temperature of the air. Faces that see each other exchange radiation as grey, diffuse bodies (the share between
+any two pieces from solver.panels, reflections included). In front of a face stands a gap if its normal meets metal.
+The room's air reaches into a gap
+
+- as far as the gap is wide, counted along the face from the next place with nothing in front,
+- beyond that only between faces that air can rise along (closer to upright than 45 degrees), as freely as Bar-Cohen
+  and Rohsenow found for a channel (`convection.openness`), and
+- not at all where the gap has no mouth.
+
+For the rest, heat crosses the gap by conduction through the air.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..geometries.outline import FloatArray
+from ..geometries.section import Part
+from .convection import SCATTER, ZERO, Face, Film, Stream, air_at, film, openness
+from .panels import WEIGHTS, Panels
+
+STEFAN_BOLTZMANN = 5.670374419e-8  # CODATA 2018 [W/(m2 K4)]
+ROUNDNESS = 0.9  # 4 pi area over perimeter squared from which a conductor counts as a cylinder (a square has 0.785)
+
+
+@dataclass(frozen=True)
+class Finish:
+    """How well a surface radiates.
+
+    Parameters
+    ----------
+    name : str
+    emissivity, low, high : float
+        Total hemispherical; the usual value and the bounds it is met within.
+    source : str
+    """
+
+    name: str
+    emissivity: float
+    low: float
+    high: float
+    source: str = "Copper Development Association, Copper for Busbars (value from memory; bounds: common practice)"
+
+
+FINISHES = {
+    f.name: f
+    for f in (
+        Finish("bright", 0.10, 0.05, 0.15),
+        Finish("dull", 0.30, 0.20, 0.40),
+        Finish("oxidised", 0.70, 0.60, 0.80),
+        Finish("painted", 0.90, 0.85, 0.95),
+    )
+}
+
+
+FREE = Stream()
+
+
+@dataclass(frozen=True)
+class Cooling:
+    """What the conductors stand in.
+
+    Parameters
+    ----------
+    air : float
+        Temperature of the air and of what the faces radiate to [degC].
+    finish : Finish
+    stream : Stream
+    scale : float
+        Multiplier on every coefficient of moving air: 1, or what the correlations' scatter allows.
+    emissivity : float or None
+        In place of the finish's usual value.
+    """
+
+    air: float
+    finish: Finish = FINISHES["dull"]
+    stream: Stream = FREE
+    scale: float = 1.0
+    emissivity: float | None = None
+
+    @property
+    def emitted(self) -> float:
+        """Emissivity in use."""
+        return self.finish.emissivity if self.emissivity is None else self.emissivity
+
+    def at_its_worst(self) -> Cooling:
+        """The least cooling that scatter and finish allow."""
+        return Cooling(self.air, self.finish, self.stream, 1 - SCATTER, self.finish.low)
+
+    def at_its_best(self) -> Cooling:
+        """The most."""
+        return Cooling(self.air, self.finish, self.stream, 1 + SCATTER, self.finish.high)
+
+
+@dataclass(frozen=True, eq=False)
+class Losses:
+    """Heat of every piece of surface [W/m], all positive outward.
+
+    Attributes
+    ----------
+    convection, radiation : (n,) float
+        To the room.
+    exchange : (n,) float
+        To other pieces; sums to zero.
+    """
+
+    convection: FloatArray
+    radiation: FloatArray
+    exchange: FloatArray
+
+    @property
+    def total(self) -> FloatArray:
+        """All three."""
+        return self.convection + self.radiation + self.exchange
+
+
+@dataclass(frozen=True, eq=False)
+class Links:
+    """Conductances at some temperatures of the pieces: to the air and by radiation to the room (n,), between pieces
+    (n, n) [W/(m K)].
+    """
+
+    air: FloatArray
+    room: FloatArray
+    between: FloatArray
+
+    @property
+    def matrix(self) -> FloatArray:
+        """Heat of the pieces by their temperatures above the air, (n, n)."""
+        return np.diag(self.air + self.room + self.between.sum(axis=1)) - self.between
+
+    def losses(self, above: FloatArray) -> Losses:
+        """Heat at temperatures above the air (n,) [K]."""
+        exchange = self.between.sum(axis=1) * above - self.between @ above
+        return Losses(self.air * above, self.room * above, exchange)
+
+
+@dataclass(frozen=True, eq=False)
+class Exchange:
+    """The pieces of surface of a section in a cooling.
+
+    Attributes
+    ----------
+    panels : Panels
+    parts : tuple of Part
+    cooling : Cooling
+    """
+
+    panels: Panels
+    parts: tuple[Part, ...]
+    cooling: Cooling
+
+    @cached_property
+    def faces(self) -> tuple[Face, ...]:
+        """One for every piece; alike pieces give equal ones."""
+        found = []
+        for normal, part in zip(self.panels.normal.tolist(), self.panels.part.tolist(), strict=True):
+            outer = self.parts[part].shape.outer
+            is_round = 4 * math.pi * abs(outer.area) / outer.perimeter**2 > ROUNDNESS
+            along = np.array([-normal[1], normal[0]])
+            extent = float(np.ptp(self.panels.start[self.panels.part == part] @ along))
+            girth = float(outer.perimeter)
+            up = 0.0 if is_round else round(normal[1], 6)
+            found.append(Face(up, girth if is_round else float(f"{extent:.6g}"), girth, is_round))
+        return tuple(found)
+
+    @cached_property
+    def radiating(self) -> tuple[FloatArray, FloatArray]:
+        """Total exchange areas between pieces (n, n) and from pieces to the room (n,), reflections included [m].
+
+        Grey enclosure (H. C. Hottel and A. F. Sarofim, Radiative Transfer, 1967): with S the direct exchange areas
+        and A their sums, e S (1 - (1 - e) S / A)^-1 e.
+        """
+        sight, e = self.panels.sight, self.cooling.emitted
+        whole = sight.areas.sum(axis=1) + sight.room
+        reflected = np.eye(len(whole)) - (1 - e) * sight.areas / whole[:, None]
+        between = e * e * sight.areas @ np.linalg.inv(reflected)
+        between = (between + between.T) / 2
+        return between, np.where(sight.room.any(), np.maximum(e * whole - between.sum(axis=1), 0.0), 0.0)
+
+    def films(self, surface: FloatArray) -> list[Film]:
+        """Of every piece, if nothing stood in front, at surface temperatures of the conductors [degC]."""
+        known: dict[tuple[Face, int], Film] = {}
+        for face, part in zip(self.faces, self.panels.part.tolist(), strict=True):
+            if (face, part) not in known:
+                known[face, part] = film(face, self.cooling.stream, float(surface[part]), self.cooling.air)
+        return [known[face, part] for face, part in zip(self.faces, self.panels.part.tolist(), strict=True)]
+
+    def coefficients(self, surface: FloatArray) -> FloatArray:
+        """Of moving air, within their scatter, (n,) [W/(m2 K)]."""
+        return self.cooling.scale * np.array([c for c, _ in self.films(surface)])
+
+    def links(self, piece: FloatArray, coefficient: FloatArray) -> Links:
+        """Conductances at temperatures of the pieces (n,) [degC] and coefficients of moving air (n,)."""
+        open_to_air, across = self.gaps(coefficient, float(piece.mean()))
+        kelvin, room = piece + ZERO, self.cooling.air + ZERO
+        between, outside = self.radiating
+        square = (kelvin[:, None] ** 2 + kelvin**2) * (kelvin[:, None] + kelvin)
+        return Links(
+            coefficient * open_to_air * self.panels.length,
+            STEFAN_BOLTZMANN * outside * (kelvin**2 + room**2) * (kelvin + room),
+            STEFAN_BOLTZMANN * between * square + across,
+        )
+
+    def gaps(self, coefficient: FloatArray, temperature: float) -> tuple[FloatArray, FloatArray]:
+        """Share of every piece that the room's air reaches (n,), conductances across gaps (n, n) [W/(m K)]."""
+        sight, stream = self.panels.sight, self.cooling.stream
+        air = air_at(temperature, stream.altitude)
+        share = np.zeros(sight.gap.shape)
+        across = np.zeros((len(share), len(share)))
+        upright = np.abs(self.panels.normal[:, 1]) * math.cos(stream.tilt) < math.sqrt(0.5)
+        for k, m in zip(*np.nonzero(np.isfinite(sight.gap)), strict=True):
+            gap, mouth = float(sight.gap[k, m]), sight.mouth[k, m]
+            if mouth <= gap:
+                share[k, m] = 1.0
+            elif np.isfinite(mouth) and upright[k] and not stream.speed:
+                share[k, m] = openness(gap, float(coefficient[k]), air.conductivity)
+            still = (1 - share[k, m]) * WEIGHTS[m] * self.panels.length[k] * air.conductivity / gap
+            across[k, sight.facing[k, m]] += still
+        share[~np.isfinite(sight.gap)] = 1.0
+        return share @ WEIGHTS, (across + across.T) / 2

@@ -1,0 +1,188 @@
+"""The field at any point of the plane: inside the outer circle from the elements, beyond it from its harmonics."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from ..geometries.outline import FloatArray
+from ..geometries.shape_functions import gradients, values
+from ..geometries.sides import BoolArray, IntArray
+from .field import ComplexArray
+from .flow import Flow
+from .operators import EDGES, GEOMETRY, elements_on
+
+CANDIDATES = 24  # elements tried for a point, those whose middle is nearest first
+STEPS = 8  # of Newton's method for the place in a curved element
+INSIDE = 1e-9  # how far outside an element a point may seem to lie
+
+
+@dataclass(frozen=True, eq=False)
+class Probe:
+    """Reads A and B of a flow anywhere.
+
+    Attributes
+    ----------
+    flow : Flow
+
+    Examples
+    --------
+    One wire with 100 A, half a metre away: mu0 I / (2 pi r).
+
+    >>> from crosscurrent.geometries.section import Part
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.solver.materials import MATERIALS
+    >>> from crosscurrent.solver.problem import Circuit, Conductor, Problem
+    >>> from crosscurrent.solver.solve import solve
+    >>> rod = Conductor(Part("rod", round_bar(0.01)), MATERIALS["copper"])
+    >>> probe = Probe(solve(Problem((rod,), (Circuit("feed", 100.0, ("rod",)),)), 50.0).fine)
+    >>> round(float(probe.strength(np.array([[0.5, 0.0]]))[0]) * 1e6, 4)
+    40.0
+    """
+
+    flow: Flow
+
+    def strength(self, points: FloatArray) -> FloatArray:
+        """|B| rms at points (n, 2) [m], (n,) [T]."""
+        return np.asarray(np.sqrt((np.abs(self.flux_density(points)) ** 2).sum(axis=1)))
+
+    def flux_density(self, points: FloatArray) -> ComplexArray:
+        """B at points (n, 2) [m], (n, 2) [T rms]."""
+        mesh = self.flow.discretisation.mesh
+        points = np.asarray(points, dtype=float).reshape(-1, 2)
+        beyond = np.hypot(*(points - mesh.centre).T) >= mesh.radius
+        field = np.zeros((len(points), 2), dtype=complex)
+        field[beyond] = self._beyond(points[beyond])
+        field[~beyond] = self._within(points[~beyond])
+        return field
+
+    def _within(self, points: FloatArray) -> ComplexArray:
+        elements = self.flow.discretisation.elements
+        rows, places = self._located(points)
+        inverse = np.linalg.inv(self._jacobian(rows, places))
+        local = self.flow.potential[elements.dofs[rows]]
+        slope = np.einsum("kn,knr,krd->kd", local, gradients(elements.order, places), inverse, optimize=True)
+        slope[self.flow.fields.lifted & self.flow.discretisation.mesh.dark[rows]] = 0.0
+        return np.column_stack((slope[:, 1], -slope[:, 0]))
+
+    def _beyond(self, points: FloatArray) -> ComplexArray:
+        """A harmonic n falls as (R / r)^n; the mean of A falls by the net current's logarithm."""
+        mesh = self.flow.discretisation.mesh
+        n, amplitude, start = self._harmonics
+        offset = points - mesh.centre
+        radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
+        wave = np.exp(1j * np.outer(angle - start, n)) * amplitude
+        fall = (mesh.radius / radius)[:, None] ** np.abs(n)
+        outward = (np.where(n == 0, -1.0, -np.abs(n)) * fall * wave).sum(axis=1) / radius
+        around = (1j * n * fall * wave).sum(axis=1) / radius
+        # B = curl of A: radially dA/(r da), around -dA/dr
+        cosine, sine = offset.T / radius
+        return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
+
+    @cached_property
+    def _harmonics(self) -> tuple[FloatArray, ComplexArray, float]:
+        """Numbers and amplitudes of A on the outer circle, and the angle they are counted from."""
+        mesh, elements = self.flow.discretisation.mesh, self.flow.discretisation.elements
+        steps = 4 * elements.order
+        rows, sides = elements_on(mesh.rim, mesh.triangles)
+        t = np.arange(steps)[:, None] / steps
+        value = np.empty((len(rows), steps), dtype=complex)
+        for side, (i, j) in enumerate(EDGES):
+            on = np.flatnonzero(sides == side)
+            places = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:]
+            value[on] = elements.value(self.flow.potential, rows[on], places)
+        spoke = mesh.points[mesh.rim[0, 0]] - mesh.centre
+        n = np.fft.fftfreq(value.size, 1 / value.size)
+        kept = np.abs(n) <= len(mesh.rim) * elements.order // 3
+        return n[kept], np.fft.fft(value.ravel())[kept] / value.size, float(np.arctan2(spoke[1], spoke[0]))
+
+    def _located(self, points: FloatArray) -> tuple[IntArray, FloatArray]:
+        """The element that holds each point and the reference place in it."""
+        rows, places = np.zeros(len(points), dtype=np.int64), np.full((len(points), 2), 1 / 3)
+        worst = np.full(len(points), np.inf)
+        count = min(CANDIDATES, len(self._middles))
+        near = np.asarray(self._tree.query(points, k=count)[1]).reshape(len(points), count)
+        for candidate in near.T:
+            low, high = (box[candidate] for box in self._boxes)
+            held = ((low <= points) & (points <= high)).all(axis=1)
+            self._try(points, candidate, np.flatnonzero((worst > INSIDE) & held), (rows, places, worst))
+        lost = np.flatnonzero(worst > INSIDE)
+        for k in lost:  # long thin elements: their middle may be far away
+            every = np.arange(len(self._middles))
+            box = self._boxes
+            held = every[((box[0] <= points[k]) & (points[k] <= box[1])).all(axis=1)]
+            for row in held:
+                self._try(points, np.full(len(points), row), np.array([k]), (rows, places, worst))
+                if worst[k] <= INSIDE:
+                    break
+        return rows, places
+
+    def _try(
+        self, points: FloatArray, candidate: IntArray, which: IntArray, best: tuple[IntArray, FloatArray, FloatArray]
+    ) -> None:
+        """Keep a candidate for those of `which` points that lie in it, or less far outside than in any before."""
+        rows, places, worst = best
+        place = self._place(candidate[which], points[which])
+        outside = -np.minimum(place.min(axis=1), 1 - place.sum(axis=1))
+        better = outside < worst[which]
+        kept = which[better]
+        rows[kept], places[kept], worst[kept] = candidate[kept], place[better], outside[better]
+
+    def _place(self, rows: IntArray, points: FloatArray) -> FloatArray:
+        """Reference places of points, each in its own element, by Newton's method."""
+        mesh = self.flow.discretisation.mesh
+        corner = mesh.points[mesh.triangles[rows]]
+        frame = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
+        place = np.asarray(np.linalg.solve(frame, (points - corner[:, 0])[..., None])[..., 0], dtype=float)
+        bent = np.flatnonzero(self._curved[rows] & (np.abs(place) < 3).all(axis=1))
+        for _ in range(STEPS if len(bent) else 0):
+            at, nodes = place[bent], self._nodes(rows[bent])
+            missing = points[bent] - np.einsum("kn,knd->kd", values(GEOMETRY, at), nodes)
+            step = np.linalg.solve(self._jacobian(rows[bent], at), missing[..., None])[..., 0]
+            place[bent] = np.clip(at + step, -1, 2)
+        return place
+
+    def _jacobian(self, rows: IntArray, places: FloatArray) -> FloatArray:
+        """Of each element at its own place, (k, 2, 2)."""
+        mesh = self.flow.discretisation.mesh
+        corner = mesh.points[mesh.triangles[rows]]
+        jacobian = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
+        bent = np.flatnonzero(self._curved[rows])
+        jacobian[bent] = np.einsum("knr,knd->kdr", gradients(GEOMETRY, places[bent]), self._nodes(rows[bent]))
+        return jacobian
+
+    def _nodes(self, rows: IntArray) -> FloatArray:
+        """Nodes of the geometry of curved elements."""
+        return np.asarray(self._geometry[np.searchsorted(self.flow.discretisation.mesh.curved, rows)])
+
+    @cached_property
+    def _geometry(self) -> FloatArray:
+        return self.flow.discretisation.mesh.geometry(GEOMETRY)
+
+    @cached_property
+    def _curved(self) -> BoolArray:
+        mesh = self.flow.discretisation.mesh
+        curved = np.zeros(len(mesh.triangles), dtype=bool)
+        curved[mesh.curved] = True
+        return curved
+
+    @cached_property
+    def _middles(self) -> FloatArray:
+        mesh = self.flow.discretisation.mesh
+        return np.asarray(mesh.points[mesh.triangles].mean(axis=1))
+
+    @cached_property
+    def _tree(self) -> cKDTree:
+        return cKDTree(self._middles)
+
+    @cached_property
+    def _boxes(self) -> tuple[FloatArray, FloatArray]:
+        """Boxes around the elements, with room for curved sides."""
+        mesh = self.flow.discretisation.mesh
+        corner = mesh.points[mesh.triangles]
+        low, high = corner.min(axis=1), corner.max(axis=1)
+        room = 0.3 * (high - low).max(axis=1, keepdims=True)
+        return low - room, high + room

@@ -1,0 +1,132 @@
+"""The loop around one frequency: solve, heat, new temperatures, solve again, until both agree."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from ..geometries.outline import FloatArray
+from .balance import Balance, Sources, resistivity_ratio, steady
+from .cooling import Cooling, Exchange
+from .heat import Conduction
+from .panels import panels_of
+from .problem import Problem
+from .solve import Progress, Solution, solve
+
+ROUNDS = 12  # solves of the field at most
+AGREED = 10.0  # temperature at which both agree [K], times the wanted bound on resistances
+STEP = 40.0  # between two solutions that tell how losses change with temperature [K]
+STEEPEST = 1.5  # exponent of a loss over resistivity
+
+
+def at_temperatures(problem: Problem, temperature: FloatArray) -> Problem:
+    """The same problem with its conductors at other temperatures (conductors,) [degC]."""
+    rows = zip(problem.conductors, temperature, strict=True)
+    return replace(problem, conductors=tuple(replace(c, temperature=float(t)) for c, t in rows))
+
+
+def conduction_in(solution: Solution, like: Conduction | None = None) -> Conduction:
+    """Conduction on the mesh and order of a solution; an earlier one again where both are the same."""
+    elements = solution.fine.discretisation.elements
+    if like is not None and like.elements.mesh is elements.mesh and like.elements.order == elements.order:
+        return like
+    conductors = solution.problem.conductors
+    panels = panels_of(elements.mesh, tuple(c.part for c in conductors))
+    return Conduction(elements, panels, np.array([m.conduction for c in conductors for m in c.metals]))
+
+
+def balance_of(
+    solution: Solution,
+    cooling: Cooling,
+    exponent: FloatArray,
+    *,
+    held: frozenset[str] = frozenset(),
+    like: Conduction | None = None,
+) -> Balance:
+    """Steady temperatures for the losses of a solution; conductors in `held` keep theirs; `like` as `conduction_in`.
+
+    Raises
+    ------
+    NoStableTemperature
+    """
+    conduction = conduction_in(solution, like)
+    exchange = Exchange(conduction.panels, tuple(c.part for c in solution.problem.conductors), cooling)
+    return steady(conduction, exchange, sources_in(solution, conduction, exponent, held))
+
+
+def sources_in(
+    solution: Solution, conduction: Conduction, exponent: FloatArray, held: frozenset[str] = frozenset()
+) -> Sources:
+    """The heat of a solution."""
+    conductors = solution.problem.conductors
+    kept = np.array([c.name in held for c in conductors])
+    return Sources(conductors, conduction.load(solution.fine), exponent, kept)
+
+
+def exponents(first: Solution, second: Solution, otherwise: FloatArray) -> FloatArray:
+    """How the losses follow the resistivity between two solutions at different temperatures, (conductors,)."""
+    a, b = first.fine.powers.real, second.fine.powers.real
+    ratio = resistivity_ratio(first.problem.conductors, np.array([c.temperature for c in second.problem.conductors]))
+    known = (np.abs(np.log(ratio)) > 1e-4) & (a > 0) & (b > 0)
+    safe = np.where(known, ratio, np.e)
+    found = np.log(np.where(known, b / np.where(known, a, 1.0), 1.0)) / np.log(safe)
+    return np.where(known, np.clip(found, -STEEPEST, STEEPEST), otherwise)
+
+
+def guessed_exponent(solution: Solution) -> FloatArray:
+    """1 for direct current, 1/2 for thin skins."""
+    return np.full(len(solution.problem.conductors), 0.5 if solution.fine.fields.lifted else 1.0)
+
+
+def measured_exponent(solution: Solution) -> FloatArray:
+    """From a second solution, all conductors `STEP` warmer."""
+    warmer = np.array([c.temperature for c in solution.problem.conductors]) + STEP
+    return exponents(solution, solved_again(solution, warmer), guessed_exponent(solution))
+
+
+def solved_again(solution: Solution, temperature: FloatArray, progress: Progress | None = None) -> Solution:
+    """The same solved at other temperatures, on the mesh it ended with."""
+    problem = at_temperatures(solution.problem, temperature)
+    mesh = solution.fine.discretisation.mesh
+    return solve(problem, solution.frequency, accuracy=solution.wanted, progress=progress, start=mesh)
+
+
+def warmed(
+    problem: Problem,
+    frequency: float,
+    cooling: Cooling,
+    *,
+    held: frozenset[str] = frozenset(),
+    accuracy: float = 1e-3,
+    progress: Progress | None = None,
+) -> Solution:
+    """The solution at the temperatures that its own losses keep up.
+
+    Parameters
+    ----------
+    problem : Problem
+        Its temperatures are where the search begins.
+    frequency : float [Hz]
+    cooling : Cooling
+    held : frozenset of str
+        Conductors that something else keeps at the temperature they have.
+    accuracy : float
+        As of `solve`; temperatures agree to `AGREED` times this.
+    progress : callable, optional
+
+    Raises
+    ------
+    NoStableTemperature
+        There are none below `balance.CEILING`.
+    """
+    solution = solve(problem, frequency, accuracy=accuracy, progress=progress)
+    exponent, found = guessed_exponent(solution), None
+    for _ in range(ROUNDS):
+        found = balance_of(solution, cooling, exponent, held=held, like=found.conduction if found else None)
+        if np.abs(found.mean - found.sources.computed_at).max() <= AGREED * accuracy:
+            break
+        following = solved_again(solution, found.mean, progress)
+        exponent = exponents(solution, following, exponent)
+        solution = following
+    return solution

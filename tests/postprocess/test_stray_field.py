@@ -1,0 +1,121 @@
+"""The field around conductors against filaments and exact solutions; the reference levels against the guidelines."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from crosscurrent.geometries.section import Part
+from crosscurrent.geometries.shapes import bar, round_bar, tube
+from crosscurrent.postprocess.stray_field import contains, reach, readings, reference_levels
+from crosscurrent.solver.materials import MATERIALS
+from crosscurrent.solver.probe import Probe
+from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.solve import Solution, solve
+
+COPPER = MATERIALS["copper"]
+
+
+def pair(distance: float, diameter: float, frequency: float) -> Solution:
+    parts = [Part(n, round_bar(diameter).placed((x, 0))) for n, x in (("a", -distance / 2), ("b", distance / 2))]
+    feed = Circuit("feed", 1000.0, ("a",), ("b",))
+    return solve(Problem(tuple(Conductor(p, COPPER) for p in parts), (feed,)), frequency)
+
+
+@pytest.fixture(scope="module")
+def far_pair() -> Solution:
+    return pair(0.2, 0.01, 1.0)
+
+
+def filaments(points: np.ndarray, distance: float, current: float) -> np.ndarray:
+    """Biot and Savart: two opposite line currents."""
+    total = np.zeros((len(points), 2))
+    for x, i in ((-distance / 2, current), (distance / 2, -current)):
+        d = points - [x, 0.0]
+        total += 2e-7 * i * np.column_stack((-d[:, 1], d[:, 0])) / (d**2).sum(axis=1)[:, None]
+    return np.hypot(*total.T)
+
+
+def test_go_and_return_wires_against_line_currents(far_pair: Solution) -> None:
+    """At 1 Hz the wires are evenly filled, and a round wire's field outside is that of a line current."""
+    points = np.array([[0.0, 0.02], [0.0, 0.5], [0.13, 0.01], [0.6, -0.3], [5.0, 5.0], [-0.1, 0.04]])
+    found = readings(far_pair, points)
+    exact = filaments(points, 0.2, 1000.0)
+    np.testing.assert_allclose([r.strength for r in found], exact, rtol=2e-3)
+    assert all(abs(r.strength - b) <= r.error + 1e-6 * b for r, b in zip(found, exact, strict=True))
+
+
+def test_far_away_it_falls_with_the_square(far_pair: Solution) -> None:
+    """mu0 I D / (2 pi r^2): 4 uT for 1000 A, 20 mm apart, at 1 m; here 200 mm, so ten times that at a long distance."""
+    near, far = (r.strength for r in readings(far_pair, np.array([[0.0, 10.0], [0.0, 20.0]])))
+    assert near == pytest.approx(2e-7 * 1000 * 0.2 / 100, rel=1e-3)
+    assert near / far == pytest.approx(4, rel=1e-3)
+
+
+def test_outside_a_coaxial_line_there_is_none() -> None:
+    parts = (Part("core", round_bar(0.01)), Part("sheath", tube(0.03, 0.002)))
+    line = Problem(tuple(Conductor(p, COPPER) for p in parts), (Circuit("line", 100.0, ("core",), ("sheath",)),))
+    solution = solve(line, 50.0)
+    places = np.array([[0.0, 0.009], [0.016, 0.0], [0.5, 0.0]])
+    found = readings(solution, places)
+    inside, outside, beyond = (r.strength for r in found)
+    assert abs(inside - 2e-7 * 100 / 0.009) <= found[0].error < 6e-3 * inside
+    assert outside < 1e-5 * inside
+    assert beyond < 1e-7 * inside
+
+
+def test_inside_a_curved_element_too() -> None:
+    """Close to the surface of a wire, mu0 I / (2 pi r) outside and mu0 I r / (2 pi a^2) inside at direct current."""
+    rod = Conductor(Part("rod", round_bar(0.02)), COPPER)
+    probe = Probe(solve(Problem((rod,), (Circuit("feed", 100.0, ("rod",)),)), 0.0).fine)
+    angle = np.linspace(0, 2 * np.pi, 37)[:-1]
+    for radius, exact in ((0.0101, 2e-7 * 100 / 0.0101), (0.0099, 2e-7 * 100 * 0.0099 / 0.01**2), (0.02, 1e-3)):
+        ring = radius * np.column_stack((np.cos(angle), np.sin(angle)))
+        np.testing.assert_allclose(probe.strength(ring), exact, rtol=2e-4)
+
+
+def test_reach_of_a_single_wire() -> None:
+    """mu0 I / (2 pi r) = 200 uT at r = 1 m for 1000 A; measured from the surface of a 20 mm wire."""
+    rod = Conductor(Part("rod", round_bar(0.02)), COPPER)
+    alone = solve(Problem((rod,), (Circuit("feed", 1000.0, ("rod",)),)), 50.0)
+    assert reach(alone, 200e-6) == pytest.approx(0.99, rel=1e-6)
+    assert reach(alone, 1.0) == 0.0
+
+
+def test_reach_of_a_pair(far_pair: Solution) -> None:
+    """Where the two line currents give 100 uT on the line through both wires: x = sqrt(d^2/4 + 2e-7 I d / B)."""
+    x = math.sqrt(0.1**2 + 2e-7 * 1000 * 0.2 / 100e-6)
+    distance = reach(far_pair, 100e-6)
+    # on the axis across, 2e-7 I d / (y^2 + d^2/4) reaches further from the nearest wire
+    y = math.sqrt(2e-7 * 1000 * 0.2 / 100e-6 - 0.1**2)
+    assert distance == pytest.approx(max(x - 0.1, math.hypot(y, 0.1)) - 0.005, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("frequency", "source", "public", "occupational"),
+    [
+        (50.0, "ICNIRP 2010", 200e-6, 1e-3),
+        (1e3, "ICNIRP 2010", 80e-6, 300e-6),
+        (85e3, "ICNIRP 2010", 27e-6, 100e-6),
+        (13.56e6, "ICNIRP 2020", 4e-7 * math.pi * 2.2 / 13.56, 4e-7 * math.pi * 4.9 / 13.56),
+        (100e6, "ICNIRP 2020", 4e-7 * math.pi * 0.073, 4e-7 * math.pi * 0.16),
+    ],
+)
+def test_reference_levels(frequency: float, source: str, public: float, occupational: float) -> None:
+    """Health Phys. 99, 818-836, 2010, tables 3 and 4; Health Phys. 118, 483-524, 2020, table 5 (whole body)."""
+    found = {level.who: level.flux_density for level in reference_levels(frequency) if level.source == source}
+    assert found["general public"] == pytest.approx(public, rel=1e-12)
+    assert found["occupational"] == pytest.approx(occupational, rel=1e-12)
+
+
+def test_both_guidelines_count_between_100_khz_and_10_mhz() -> None:
+    assert {level.source for level in reference_levels(1e6)} == {"ICNIRP 2010", "ICNIRP 2020"}
+    assert reference_levels(0.0) == ()
+
+
+def test_contains_knows_inside_from_outside() -> None:
+    outline = bar(0.1, 0.02, 0.005).outer
+    points = np.array([[0.0, 0.0], [0.049, 0.0], [0.051, 0.0], [0.0495, 0.0095], [0.0, 0.011]])
+    assert contains(outline, points).tolist() == [True, True, False, False, False]

@@ -1,0 +1,55 @@
+"""A cooling with coefficients given, for exact solutions."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.section import Part
+from crosscurrent.solver.balance import Balance, Sources, steady
+from crosscurrent.solver.cooling import Cooling, Exchange
+from crosscurrent.solver.heat import Conduction
+from crosscurrent.solver.panels import panels_of
+from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.solve import Solution, solve
+
+AIR = 20.0
+
+
+@dataclass(frozen=True, eq=False)
+class FixedFilm(Exchange):
+    """No radiation; `film` maps outward normals (n, 2) to coefficients (n,)."""
+
+    film: object = None
+
+    def coefficients(self, surface):
+        return self.film(self.panels.normal)
+
+
+def solved(shape, metals, *, coats=(), current=1000.0, frequency=0.0) -> Solution:
+    base, *outer = metals
+    conductor = Conductor(Part("it", shape, coats), base, coats=tuple(outer))
+    problem = Problem((conductor,), (Circuit("feed", current, ("it",)),))
+    return solve(problem, frequency, accuracy=1e-3 if frequency else 1e-7)
+
+
+def balanced(solution: Solution, film) -> Balance:
+    elements = solution.fine.discretisation.elements
+    conductors = solution.problem.conductors
+    parts = tuple(c.part for c in conductors)
+    panels = panels_of(elements.mesh, parts)
+    conduction = Conduction(elements, panels, np.array([m.conduction for c in conductors for m in c.metals]))
+    sources = Sources(
+        conductors, conduction.load(solution.fine), np.ones(len(conductors)), np.zeros(len(conductors), bool)
+    )
+    return steady(conduction, FixedFilm(panels, parts, Cooling(AIR, emissivity=0.0), film), sources)
+
+
+def at(balance: Balance, inside) -> tuple[np.ndarray, np.ndarray]:
+    """Temperatures and places of all nodes of the elements for which `inside(x, y)` of the place holds."""
+    from crosscurrent.geometries.mesh import lattice
+
+    e = balance.conduction.elements
+    place = e.positions(e.metal, lattice(e.order)[:, 1:] / e.order).reshape(-1, 2)
+    value = balance.field[e.dofs[e.metal]].ravel()
+    on = inside(place[:, 0], place[:, 1])
+    return value[on], place[on]

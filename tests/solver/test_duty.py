@@ -1,0 +1,96 @@
+"""Heat in time against the k values of the standards and against exponentials."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from fixed_film import AIR, balanced, solved
+
+from crosscurrent.geometries.shapes import bar, round_bar
+from crosscurrent.solver.duty import adiabatic, repeated, thermal_mass
+from crosscurrent.solver.materials import MATERIALS, Material
+
+COPPER, ALUMINIUM = MATERIALS["copper"], MATERIALS["aluminium-1350"]
+
+
+# k [A s^0.5/mm2] from the initial to the final temperature: IEC 60364-5-54, table A.54 (copper, aluminium), as IEC
+# 60865-1 and IEC 60949 derive it from 3.45 and 2.5 MJ/(K m3); from memory
+@pytest.mark.parametrize(
+    ("metal", "start", "end", "k"),
+    [
+        (COPPER, 70, 160, 115),
+        (COPPER, 90, 250, 143),
+        (COPPER, 30, 160, 143),
+        (COPPER, 30, 250, 176),
+        (ALUMINIUM, 70, 160, 76),
+        (ALUMINIUM, 90, 250, 94),
+    ],
+)
+@pytest.mark.parametrize("duration", [0.2, 3.0])
+def test_k_values(metal, start, end, k, duration):
+    area = 100.0  # mm2
+    current = k * area / duration**0.5
+    solution = solved(bar(0.01, 0.01), [metal], current=current)
+    balance = balanced(solved(bar(0.01, 0.01), [metal], current=1.0), lambda n: np.full(len(n), 8.0))
+    mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
+    after = adiabatic(balance.sources.scaled(current), mass, np.array([float(start)]), duration)
+    # the same rise within 2 % of the current
+    assert after[0] - start == pytest.approx(end - start, rel=0.05)
+
+
+def test_thermal_mass():
+    """Area x density x heat capacity, coats and base each their own."""
+    solution = solved(round_bar(0.02), [COPPER, MATERIALS["silver"]], coats=(0.001,))
+    mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
+    copper = np.pi * 0.01**2 * 8890 * 385
+    silver = np.pi * (0.011**2 - 0.01**2) * 10490 * 235
+    assert mass[0] == pytest.approx(copper + silver, rel=1e-6)
+
+
+def test_short_time_in_steps_is_short_time_at_once():
+    balance = balanced(solved(round_bar(0.01), [COPPER], current=100.0), lambda n: np.full(len(n), 8.0))
+    for exponent in (1.0, 0.5, -0.5, 0.0):
+        sources = replace(balance.sources.scaled(30.0), exponent=np.array([exponent]))
+        mass, start = np.array([300.0]), np.array([70.0])
+        at_once = adiabatic(sources, mass, start, 2.0)
+        halfway = adiabatic(sources, mass, adiabatic(sources, mass, start, 0.7), 1.3)
+        assert halfway == pytest.approx(at_once, rel=1e-12)
+        fine = start.copy()
+        for _ in range(4000):  # dT/dt = P / C with plain small steps
+            fine = fine + sources.power * sources.growth(fine) / mass * 2.0 / 4000
+        assert at_once == pytest.approx(fine, rel=1e-3)
+
+
+def test_a_resistance_that_does_not_change_heats_evenly():
+    flat = Material("flat", 58e6, density=8890, heat_capacity=385, thermal_conductivity=391)
+    solution = solved(round_bar(0.01), [flat], current=2000.0)
+    balance = balanced(solved(round_bar(0.01), [flat], current=100.0), lambda n: np.full(len(n), 8.0))
+    mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
+    after = adiabatic(balance.sources.scaled(20.0), mass, np.array([20.0]), 5.0)
+    assert after[0] - 20 == pytest.approx(float(solution.fine.powers[0].real) * 5.0 / mass[0], rel=1e-9)
+
+
+@pytest.mark.parametrize(("on", "off"), [(1.0, 3.0), (60.0, 120.0), (600.0, 600.0), (3600.0, 7200.0)])
+def test_cycle_with_a_fixed_coefficient(on, off):
+    """Newton's cooling: rise and fall are exponentials of one time constant, mass over conductance."""
+    flat = Material("flat", 58e6, density=8890, heat_capacity=385, thermal_conductivity=391)
+    radius, h = 0.01, 12.0
+    solution = solved(round_bar(2 * radius), [flat], current=800.0)
+    balance = balanced(solution, lambda n: np.full(len(n), h))
+    mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
+    cycle = repeated(balance, mass, factor=1.2, on=on, off=off)
+    conductance = h * 2 * np.pi * radius
+    constant = float(mass[0]) / conductance
+    rise = 1.44 * float(solution.fine.powers[0].real) / conductance
+    highest = rise * (1 - np.exp(-on / constant)) / (1 - np.exp(-(on + off) / constant))
+    lowest = highest * np.exp(-off / constant)
+    assert cycle.constant[0] == pytest.approx(constant, rel=1e-6)
+    assert cycle.temperature.max() - AIR == pytest.approx(highest, abs=0.03)
+    assert cycle.temperature.min() - AIR == pytest.approx(lowest, abs=0.03)
+    assert cycle.temperature[0] == pytest.approx(cycle.temperature[-1], abs=0.02)
+    assert cycle.time[int(cycle.temperature.argmax())] == pytest.approx(on)
+
+
+def test_a_metal_without_data_has_no_thermal_mass():
+    solution = solved(round_bar(0.01), [Material("unknown", 30e6)])
+    assert np.isnan(thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)).all()
