@@ -6,18 +6,21 @@ Quantities are text with a unit here too; an argument left out has the case file
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, Never
+from typing import Any, Literal, Never, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 
 from .case import Case, checked_case
 from .checks import CIRCUIT, CONDUCTOR, Draft
-from .faults import CaseError
-from .model import Circuit, Common
+from .faults import CaseError, Fault
+from .model import CaseData, Circuit, Common
 from .wording import structural_faults
 
 Pair = Sequence[str]
 Entry = Pair | Mapping[str, Any]
+# tables that `case` takes under another name, and those a case may have several of
+OWN = {"conductor": "conductors", "circuit": "circuits", "material": "materials", "frequency": "at or sweep"}
+LISTS = {name for name, field in CaseData.model_fields.items() if get_origin(field.annotation) is tuple}
 
 
 def conductor(
@@ -159,7 +162,7 @@ def case(
     sweep: Mapping[str, Any] | None = None,
     length: str | None = None,
     ambient: str | None = None,
-    accuracy: str | None = None,
+    accuracy: str | Mapping[str, str] | None = None,
     materials: Mapping[str, Mapping[str, Any]] | None = None,
     **tables: Any,
 ) -> Case:
@@ -174,12 +177,15 @@ def case(
         Frequencies, such as ["85 kHz"].
     sweep : mapping, optional
         {"from": "50 Hz", "to": "10 MHz", "points": 200}
-    length, ambient, accuracy : str, optional
-        As in the case file; accuracy is its [accuracy] resistance.
+    length, ambient : str, optional
+        As in the case file.
+    accuracy : str or mapping, optional
+        The [accuracy] of the case file, or its resistance alone, such as "0.01 %".
     materials : mapping, optional
         Own materials, such as {"my-alloy": {"conductivity": "33 MS/m"}}.
     **tables : mapping or sequence of mappings
-        Further tables of the case file by their names, such as limits={...} or water=[{...}].
+        Every other table of the case file by its name and in its words: cooling={"finish": "dull"},
+        limits={"loss": "600 W/m"}; of duty, joint and water one or a sequence.
 
     Raises
     ------
@@ -192,17 +198,24 @@ def case(
     >>> bench = case("bench", [rod], [circuit("coil", "40 A", out=["rod"])], at=["13.56 MHz", "100 kHz"])
     >>> bench.frequencies
     (100000.0, 13560000.0)
+    >>> case("rod", rod, circuit("coil", "40 A", out=["rod"]), at=["1 MHz"], ladder={"bound": "1 %"}).data.ladder.bound
+    0.01
     """
+    if tables.keys() & OWN.keys():
+        found = "one that has an argument of its own"
+        raise CaseError(Fault(None, k, "a further table", found, f"give it as {OWN[k]}") for k in OWN if k in tables)
+    listed = {key: [table] for key, table in tables.items() if key in LISTS and isinstance(table, Mapping)}
     given = {
         "title": title,
         "length": length,
         "ambient": ambient,
         "frequency": _given({"at": at, "sweep": sweep}),
-        "accuracy": _given({"resistance": accuracy}),
+        "accuracy": accuracy if accuracy is None or isinstance(accuracy, Mapping) else {"resistance": accuracy},
         "material": materials,
         "conductor": [conductors] if isinstance(conductors, Common) else list(conductors),
         "circuit": [circuits] if isinstance(circuits, Circuit) else list(circuits),
         **tables,
+        **listed,
     }
     return checked_case(_given(given))
 

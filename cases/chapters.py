@@ -10,6 +10,7 @@ from . import (
     cooling,
     duty,
     fault,
+    filed,
     force,
     hand_formula,
     joints,
@@ -40,6 +41,7 @@ CHAPTERS: tuple[Callable[[Result], Chapter | None], ...] = (
     waveform.chapter,
     fault.chapter,
     ladder.chapter,
+    filed.chapter,
     hand_formula.chapter,
 )
 

@@ -59,12 +59,13 @@ def compare(results: Mapping[str, Result]) -> Comparison:
 
 
 def _names(paths: Sequence[Path]) -> list[str]:
-    """Names of the files, with their folder's where two are alike."""
+    """Names of the files, with their folder's where two are alike, and with a number where these are too."""
     stems = [path.stem for path in paths]
-    return [
+    names = [
         f"{path.resolve().parent.name}/{stem}" if stems.count(stem) > 1 else stem
         for path, stem in zip(paths, stems, strict=True)
     ]
+    return [f"{name} ({names[:k].count(name) + 1})" if names.count(name) > 1 else name for k, name in enumerate(names)]
 
 
 def settings(case: Case) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -27,6 +28,8 @@ class Found:
 
     shapes: tuple[Shape, ...]
     notes: tuple[str, ...]
+    group: str  # the layer or region
+    digest: str  # SHA-256 of the file
 
 
 def beside(data: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
@@ -61,7 +64,7 @@ def from_drawing(file: str, layer: str | None, unit: str | None, scale: float, g
         notes.append(f"{where}: left out were {', '.join(chosen.left_out)}")
     if chosen.joined.widest > 1e-3 * chosen.gap:
         notes.append(f"{where}: gaps of up to {chosen.joined.widest * 1e3:.3g} mm between ends were closed")
-    return _checked(chosen.shapes, tuple(notes), drawing.file)
+    return _checked(chosen.shapes, tuple(notes), chosen.name, Path(file))
 
 
 def from_mesh(file: str, region: str | None, unit: str | None, scale: float) -> Found:
@@ -73,20 +76,20 @@ def from_mesh(file: str, region: str | None, unit: str | None, scale: float) -> 
         The file, the region or the unit is at fault.
     """
     mesh = _mesh(file, _stamp(file), unit, scale)
-    notes = tuple(f"{mesh.file}: {note}" for note in mesh.notes)
-    return _checked(mesh.region(region).shapes, notes, mesh.file)
+    chosen = mesh.region(region)
+    return _checked(chosen.shapes, tuple(f"{mesh.file}: {note}" for note in mesh.notes), chosen.name, Path(file))
 
 
-def _checked(shapes: tuple[Shape, ...], notes: tuple[str, ...], file: str) -> Found:
+def _checked(shapes: tuple[Shape, ...], notes: tuple[str, ...], group: str, file: Path) -> Found:
     far = max(float(np.abs(shape.outer.bounds).max()) for shape in shapes)
     if far > FARTHEST:
         hint = "move the section to the origin of the drawing, or check unit and scale"
-        raise DrawingError("outlines within 100 m of the origin", f"one {far:.4g} m away", hint, file)
+        raise DrawingError("outlines within 100 m of the origin", f"one {far:.4g} m away", hint, file.name)
     sides = sum(len(o.points) for shape in shapes for o in (shape.outer, *shape.holes))
     if sides > MOST_SIDES:
         hint = "draw arcs as arcs, or put fewer parts into the layer"
-        raise DrawingError(f"outlines of at most {MOST_SIDES} lines and arcs", f"{sides}", hint, file)
-    return Found(shapes, notes)
+        raise DrawingError(f"outlines of at most {MOST_SIDES} lines and arcs", f"{sides}", hint, file.name)
+    return Found(shapes, notes, group, _digest(str(file), _stamp(str(file))))
 
 
 def _stamp(file: str) -> tuple[int, int]:
@@ -106,3 +109,8 @@ def _drawing(file: str, stamp: tuple[int, int], unit: str | None, scale: float, 
 @lru_cache(maxsize=4)
 def _mesh(file: str, stamp: tuple[int, int], unit: str | None, scale: float) -> FinishedMesh:
     return read_mesh(file, unit=UNITS[unit] if unit else None, scale=scale)
+
+
+@lru_cache(maxsize=16)
+def _digest(file: str, stamp: tuple[int, int]) -> str:
+    return hashlib.sha256(Path(file).read_bytes()).hexdigest()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import numpy as np
 from pydantic import BeforeValidator
 
+from ..solver.problem import Problem
 from ..solver.sweep import Sweep, sweep
 from .faults import Fault
 from .fields import Names
@@ -18,6 +19,7 @@ from .quantities import nearest
 if TYPE_CHECKING:
     from .case import Case
     from .checks import Draft
+    from .run import Result
 
 TABLES = ("fault", "waveform")
 PER_DECADE = 10  # frequencies at which a band is watched
@@ -35,11 +37,19 @@ def named_circuits(case: Case, names: Names) -> tuple[str, ...]:
     return names or tuple(c.name for c in case.problem().circuits)
 
 
-def band(case: Case, low: float, high: float) -> Sweep:
-    """A reduced model of a band [Hz] with a drive for each circuit."""
+def problem_of(result: Result) -> Problem:
+    """The conductors as they are in service: at the first frequency's temperatures, where these follow the losses."""
+    return next(iter(result.solutions.values())).problem
+
+
+def band(result: Result, low: float, high: float) -> Sweep:
+    """A reduced model of a band [Hz], that of the case's sweep where it reaches as far."""
+    case, known = result.case, result.sweep
+    if known is not None and known.frequency.min() <= low and high <= known.frequency.max():
+        return known
     count = max(3, round(PER_DECADE * np.log10(high / low)))
     frequencies = [float(f) for f in np.geomspace(low, high, count)]
-    return sweep(case.problem(), frequencies, accuracy=case.accuracy)
+    return sweep(problem_of(result), frequencies, accuracy=case.accuracy)
 
 
 def drives(draft: Draft) -> Iterator[Fault]:

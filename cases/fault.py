@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, Self
 
 import numpy as np
@@ -15,6 +16,7 @@ from ..postprocess.chapter import Chapter, Measured
 from ..postprocess.fault import Fault, follow
 from ..postprocess.tables import TextTable
 from ..postprocess.units import concise, engineering, error_bar
+from ..solver.duty import MELTED, thermal_mass, warmed_by
 from ..solver.krylov import SweepError
 from ..solver.solve import SolveError
 from ..solver.surge import ROOT2, Waveform, half_sine, offset, step
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 ABOVE = 200.0  # highest frequency of the model, in terms of the current's own
 SHORTEST = 1e-5  # share of the duration that a step's model resolves
 FIRST = -math.pi / 2  # angle at which a single current begins
+NONE = 1e-6  # share of the fault current that counts as none
 LEAST = 1e-3  # force below which nothing is said of it [N/m]
 
 
@@ -106,6 +109,15 @@ class Followed:
         """Of the conductors."""
         return [c.name for c in self.case.problem().conductors]
 
+    @cached_property
+    def temperatures(self) -> list[float | None]:
+        """Of the conductors afterwards, no heat given away [degC]; None where it melts or its data are lacking."""
+        conductors = self.fault.steady.problem.conductors
+        mass = thermal_mass(self.fault.steady.fine.model.discretisation.elements, conductors)
+        rises = zip(conductors, self.fault.energy / mass, strict=True)
+        after = [warmed_by(c, float(rise), c.temperature) for c, rise in rises]
+        return [t if t <= MELTED else None for t in after]
+
     @property
     def peak(self) -> float:
         """Largest momentary current of the circuits [A]."""
@@ -119,7 +131,7 @@ def chapter(result: Result) -> Chapter | None:
         return None
     circuits = named_circuits(case, table.circuit)
     try:
-        model = band(case, table.low, table.high)
+        model = band(result, table.low, table.high)
         found = Followed(case, table, follow(model, circuits, table.waveform, table.current, table.frequency or 0.0))
     except (SweepError, SolveError) as error:
         return Chapter("fault", "Fault current", {"peak_current_a": None}, warnings=(f"no fault: {error}",))
@@ -165,6 +177,7 @@ def _record(found: Followed) -> dict[str, Any]:
     f, table, history = found.fault, found.table, found.fault.worst
     crowding, places = history.hot_spots
     named = [c.name for c in found.case.problem().circuits]
+    after = found.temperatures
     return {
         "form": table.form,
         "circuits": list(f.circuits),
@@ -184,6 +197,7 @@ def _record(found: Followed) -> dict[str, Any]:
                 "energy_j_per_m": float(f.energy[k]),
                 "steady_force_n_per_m": float(f.steady_force[k]),
                 "steady_energy_j_per_m": float(f.steady_energy[k]),
+                "temperature_after_degc": after[k],
                 "hot_spot_ratio": float(crowding[k]),
                 "hot_spot_m": places[k].tolist(),
             }
@@ -198,7 +212,7 @@ def _by_conductor(found: Followed) -> TextTable:
     rows = tuple(
         (
             name,
-            engineering(float(f.peak_current[k]), "A"),
+            engineering(float(f.peak_current[k]), "A") if f.peak_current[k] > NONE * found.peak else "no net",
             _force(float(f.peak_force[k])),
             _force(float(f.steady_force[k])),
             engineering(float(f.energy[k]), "J/m"),
@@ -233,7 +247,7 @@ def _sentences(found: Followed) -> Iterator[str]:
     yield head
     strongest = int(f.peak_force.argmax())
     if f.peak_force[strongest] > LEAST:
-        size = np.hypot(*history.force[:, strongest].T)
+        size = np.hypot(*history.force[:, strongest].T) * history.resolved
         when = float(history.times[size.argmax()])
         share = f"; the mean in the steady state of the same rms current is {_force(float(f.steady_force[strongest]))}"
         yield (
@@ -247,6 +261,9 @@ def _sentences(found: Followed) -> Iterator[str]:
         f"{found.names[hottest]} takes {engineering(float(f.energy[hottest]), 'J/m')} (+- {error_bar(history.error)}) "
         f"in {concise(table.duration, 's')}; at ({x}, {y}) mm {crowding[hottest]:.3g} times the mean, before it spreads"
     )
+    begin, after = found.case.problem().conductors[hottest].temperature, found.temperatures[hottest]
+    if after is not None:
+        yield f"{found.names[hottest]} goes from {begin:.1f} to {after:.1f} degC on the mean, no heat given away"
     if len(f.histories) > 1:
         yield (
             f"each figure is the worst of {len(f.histories)} angles at which the current may begin; largest force at "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Self
 
 from pydantic import Field, model_validator
@@ -13,9 +14,11 @@ from ..postprocess.chapter import Chapter
 from ..postprocess.netlist import subcircuit
 from ..postprocess.tables import TextTable
 from ..postprocess.units import concise, engineering, error_bar
+from ..solver.chain import Chain
 from ..solver.exterior import RETURN
 from ..solver.krylov import SweepError
 from ..solver.ladder import Ladder, ladder
+from ..solver.regrouped import by_circuits
 from ..solver.solve import SolveError
 from ..solver.sweep import Sweep
 from .base import Table
@@ -54,9 +57,20 @@ class Made:
     """A ladder with the sweep it stands for."""
 
     case: Case
-    ladder: Ladder
     sweep: Sweep
     wanted: float
+    low: float
+    high: float
+
+    @cached_property
+    def chain(self) -> Chain:
+        """Impedance of the circuits, as the sweep knows it."""
+        return by_circuits(self.sweep).fine.model.chain
+
+    @cached_property
+    def ladder(self) -> Ladder:
+        """The cells that stand for it."""
+        return ladder(self.chain, self.low, self.high, bound=self.wanted)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -66,7 +80,7 @@ class Made:
     @property
     def limits(self) -> dict[str, FloatArray]:
         """Exact R and L of direct current and exact L with all current on the surfaces, (circuits, circuits)."""
-        chain = self.sweep.fine.model.chain
+        chain = self.chain
         surface = chain.pattern.T @ chain.surface_inductance @ chain.pattern
         return {
             "resistance_at_rest": chain.resistance(0.0)[0],
@@ -86,10 +100,10 @@ def chapter(result: Result) -> Chapter | None:
     if not low or not high:
         return _without("it needs a band: write from and to in [ladder], or sweep in [frequency]")
     try:
-        found = band(case, low, high)
+        found = band(result, low, high)
     except (SweepError, SolveError) as error:
         return _without(str(error))
-    made = Made(case, ladder(found.fine.model.chain, low, high, bound=block.bound), found, block.bound)
+    made = Made(case, found, block.bound, low, high)
     return Chapter(
         "ladder",
         "Ladder for a circuit simulator",
@@ -110,7 +124,7 @@ def _picture(made: Made) -> Callable[[], Any]:
     def draw() -> Any:
         from ..postprocess.pictures.ladder import ladder_plot
 
-        return ladder_plot(made.ladder, made.sweep, made.case.title)
+        return ladder_plot(made.ladder, made.chain, made.names, made.case.title)
 
     return draw
 

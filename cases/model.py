@@ -356,6 +356,9 @@ def _loop(entries: tuple[Pair | Arc, ...]) -> Outline:
     """An arc belongs to the side that ends at it; on the first entry that is the side closing the loop."""
     corners = [entry.arc_to if isinstance(entry, Arc) else entry for entry in entries]
     bulges = [entry.bulge if isinstance(entry, Arc) else 0.0 for entry in entries]
+    if len(corners) > 2 and corners[0] == corners[-1] and not bulges[0]:  # closed by its first point once more
+        corners.pop()
+        bulges[0] = bulges.pop()
     return Outline.of(corners, bulges[1:] + bulges[:1])
 
 

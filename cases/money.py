@@ -46,7 +46,7 @@ def read_price(value: Any) -> Price:
 
 
 def _written(price: Price) -> str:
-    return f"{np.format_float_positional(price.per_kg)} {price.currency}/kg"
+    return f"{np.format_float_positional(price.per_kg, trim='-')} {price.currency}/kg"
 
 
 Prices = dict[str, Annotated[Price, BeforeValidator(read_price), PlainSerializer(_written, when_used="json")]]

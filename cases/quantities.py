@@ -96,7 +96,7 @@ def read_quantity(value: Any, dimension: str) -> float:
 
 @lru_cache(maxsize=4096)
 def write_quantity(value: float, dimension: str) -> str:
-    """The shortest text that `parse` reads as this value; of several the one in the commonest unit.
+    """Text that `parse` reads as this value, in the commonest unit unless another saves two characters.
 
     Parameters
     ----------
@@ -112,12 +112,13 @@ def write_quantity(value: float, dimension: str) -> str:
     """
     wanted = DIMENSIONS[dimension]
     numbers = {unit: _convert(value, wanted.si, of) for unit, of in wanted.units.items()}
+    common = next(iter(numbers))
     for digits in (6, 12, 17):
         rounded = {unit: f"{number:.{digits}g}" for unit, number in numbers.items()}
         exact = [u for u, text in rounded.items() if _convert(float(text), wanted.units[u], wanted.si) == value]
         if exact:
-            return min((f"{rounded[unit]} {unit}" for unit in exact), key=len)
-    common = next(iter(rounded))
+            best = min(exact, key=lambda unit: len(f"{rounded[unit]}{unit}") + (unit != common))
+            return f"{rounded[best]} {best}"
     return f"{rounded[common]} {common}"
 
 

@@ -10,13 +10,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from html import escape
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
 
 from .. import __version__
 from ..postprocess.answers import Answers, CircuitAnswer, ConductorAnswer, answers
 from ..postprocess.cautions import cautions
 from ..postprocess.chapter import Chapter
-from ..postprocess.results import Heading, as_csv, as_json
-from ..postprocess.tables import sentences, tables
+from ..postprocess.results import Heading, as_csv, as_json, curve
+from ..postprocess.tables import html_list, sentences, tables
 from ..postprocess.units import concise
 from ..postprocess.validity import validity_warnings
 from ..solver.solve import Progress, Solution
@@ -29,6 +33,9 @@ from .folders import OutputError, check_folder, whole_folder
 from .reader import read_case
 from .reporting import report_of
 from .water import watered
+
+if TYPE_CHECKING:
+    from ..postprocess.pictures import Shown
 
 log = logging.getLogger("crosscurrent")
 WATCHED = 12  # frequencies of a sweep at which the limits of the picture are looked at
@@ -114,6 +121,13 @@ class Result:
         """Answers to the further questions of the case."""
         return chapters_of(self)
 
+    def chapter(self, key: str) -> Chapter:
+        """The chapter of that key, such as "temperature", "limits", "ladder"; KeyError where the case has none."""
+        found = {chapter.key: chapter for chapter in self.chapters}
+        if key not in found:
+            raise KeyError(f"expected a chapter of this case ({', '.join(found) or 'it has none'}), found {key!r}")
+        return found[key]
+
     def draw(self, folder: str | Path, *, at: float | None = None) -> list[Path]:
         """Draw all pictures into a folder, as PNG and SVG, and return their paths.
 
@@ -121,36 +135,65 @@ class Result:
         """
         from ..postprocess.pictures import draw_pictures, save
 
+        drawn: list[Path] = []
         try:
             Path(folder).mkdir(parents=True, exist_ok=True)
+            for frequency in self.solutions if at is None else (at,):
+                solution = self.solution_at(frequency)
+                found = next((p for p in self.points if p.frequency == frequency), None) or answers(solution)
+                drawn += draw_pictures(solution, found, self.case.title, folder=Path(folder))
+            for chapter in self.chapters if at is None else ():
+                for stem, figure in chapter.pictures.items():
+                    drawn += save(figure(), Path(folder) / stem)
         except OSError as error:
-            raise OutputError(f"{folder}: no folder for pictures ({error.strerror}); name another one") from None
-        drawn: list[Path] = []
-        for frequency in self.solutions if at is None else (at,):
-            solution = self.solution_at(frequency)
-            drawn += draw_pictures(solution, answers(solution), self.case.title, folder=Path(folder))
-        for chapter in self.chapters if at is None else ():
-            for stem, figure in chapter.pictures.items():
-                drawn += save(figure(), Path(folder) / stem)
+            raise OutputError(f"{folder}: no pictures can be written there ({error.strerror})") from None
         return drawn
+
+    def picture(self, name: str = "current-density", *, at: float | None = None) -> Shown:
+        """One picture, which shows itself in a notebook.
+
+        Parameters
+        ----------
+        name : str
+            "current-density", "phase", "flux-lines", "along-outline", or that of a chapter's file, such as "sweep".
+        at : float, optional
+            Frequency [Hz] of one of the former, as for `solution_at`; default the lowest that is drawn.
+
+        Raises
+        ------
+        KeyError
+            No such picture, or no such frequency.
+        """
+        from ..postprocess.pictures import PICTURES, Shown, picture
+
+        if name in PICTURES:
+            solution = self.solution_at(next(iter(self.solutions)) if at is None else at)
+            return picture(solution, answers(solution), self.case.title, name)
+        others = {stem: draw for chapter in self.chapters for stem, draw in chapter.pictures.items()}
+        if name not in others:
+            raise KeyError(f"expected the name of a picture ({', '.join([*PICTURES, *others])}), found {name!r}")
+        return Shown.of(others[name](), name)
+
+    def curve(self, name: str) -> dict[str, npt.NDArray[np.float64]]:
+        """All figures of a circuit, or else conductor, over frequency: arrays under the names of table.csv.
+
+        Such as "frequency_hz", "resistance_ohm_per_m", "inductance_h_per_m", "loss_w_per_m"; KeyError for an unknown
+        name.
+        """
+        known = [*self.circuits, *self.conductors]
+        if name not in known:
+            raise KeyError(f"expected a circuit or conductor ({', '.join(known)}), found {name!r}")
+        return curve(self.points, name, self.case.length)
 
     def _repr_html_(self) -> str:
         parts = [f"<p><b>{escape(self.case.title)}</b></p>"]
         for point in self.points[:SHOWN]:
-            parts += [*(table.html() for table in tables(point, self.case.length)), _listed("", sentences(point))]
+            parts += [*(table.html() for table in tables(point, self.case.length)), html_list("", sentences(point))]
         if len(self.points) > SHOWN:
             parts.append(f"<p>... and {len(self.points) - SHOWN} more frequencies in points</p>")
-        for chapter in self.chapters:
-            parts.append(f"<p><b>{escape(chapter.title)}</b></p>")
-            parts += [*(table.html() for table in chapter.tables), _listed("", chapter.sentences)]
-        parts += [_listed("Warnings", self.heading.warnings), _listed("Cautions", self.cautions)]
+        parts += [chapter.html() for chapter in self.chapters]
+        parts += [html_list("Warnings", self.heading.warnings), html_list("Cautions", self.cautions)]
         return "".join(parts)
-
-
-def _listed(title: str, lines: Sequence[str]) -> str:
-    """Lines of text as an HTML list, everything escaped; nothing where there are none."""
-    entries = "".join(f"<li>{escape(line)}</li>" for line in lines)
-    return f"{title and f'<p>{title}:</p>'}<ul>{entries}</ul>" if entries else ""
 
 
 def run_case(

@@ -17,7 +17,7 @@ from ..postprocess.water import ASSUMED, Cooled, leg_table, record, rise, senten
 from ..solver.coolant import ATMOSPHERE, Coolant
 from ..solver.problem import Conductor
 from ..solver.solve import Progress, Solution, solve
-from ..solver.water import DRAWN, Passage, WaterCircuit
+from ..solver.water import DRAWN, Passage, WaterCircuit, WaterError
 from ..solver.wetted import bores, with_conduction
 from .base import Table
 from .fields import Bends, Flow, GaugePressure, Names, Pressure, Radius, Ratio, Temperature, fault, some
@@ -81,9 +81,12 @@ def cooled_by(case: Case, table: Water, solution: Solution) -> Cooled:
     passages = tuple(passage(conductors[k], float(loss[k]), case.length or math.nan, table) for k in rows)
     pressure = table.outlet_pressure + ATMOSPHERE
     circuit = WaterCircuit(passages, table.inlet, Coolant(table.glycol), table.joined, pressure)
-    flow = table.flow if table.pressure_drop is None else circuit.flow_for_drop(table.pressure_drop)
-    legs = circuit.at(flow or math.nan).legs
-    circuit = replace(circuit, passages=tuple(with_conduction(leg, solution) for leg in legs))
+    try:
+        flow = table.flow if table.pressure_drop is None else circuit.flow_for_drop(table.pressure_drop)
+        legs = circuit.at(flow or math.nan).legs
+        circuit = replace(circuit, passages=tuple(with_conduction(leg, solution) for leg in legs))
+    except WaterError as error:
+        raise WaterError(f"[[water]] through {', '.join(table.conductors)}: {error}") from None
     heat = float(loss[rows].sum())
     limits = {"wall": table.wall_limit, "outlet": table.outlet_limit}
     return Cooled(
@@ -154,7 +157,7 @@ def _picture(c: Cooled, result: Result) -> Callable[[], Any]:
         from ..postprocess.pictures.water import water_picture
 
         flows = np.geomspace(0.2 * c.flow, 5 * c.flow, 60)
-        streams = [c.circuit.at(float(flow)) for flow in flows]
+        streams = [s for s in (c.circuit.at(float(flow)) for flow in flows) if s.in_range]
         subject = f"Water through {c.name} · {concise(c.frequency, 'Hz')}"
         return water_picture(c.stream, streams, c.circuit.joined, result.case.title, subject)
 

@@ -18,7 +18,7 @@ from ..postprocess.waveform import MOST, HarmonicLoss, Samples, Spectrum, Wavefo
 from ..solver.krylov import SweepError
 from ..solver.solve import SolveError
 from .base import Table
-from .driven import CircuitNames, named_circuits
+from .driven import CircuitNames, named_circuits, problem_of
 from .faults import Fault
 from .fields import Angle, Count, Current, Frequency, fault
 
@@ -140,7 +140,7 @@ def chapter(result: Result) -> Chapter | None:
     read, circuits = samples_of(case), named_circuits(case, table.circuit)
     spectrum = read[1].spectrum(case.accuracy) if read else table.given
     try:
-        loss = harmonic_loss(case.problem(), circuits, spectrum, accuracy=case.accuracy)
+        loss = harmonic_loss(problem_of(result), circuits, spectrum, accuracy=case.accuracy)
     except (SweepError, SolveError) as error:
         return Chapter("waveform", "Waveform", {"loss_w_per_m": None}, warnings=(f"no waveform: {error}",))
     found = Answered(case, circuits, loss, read[1] if read else None)

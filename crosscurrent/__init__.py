@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from .cases.api import case, circuit, conductor
     from .cases.case import Case
     from .cases.comparing import compare
+    from .cases.evaluating import evaluator
     from .cases.faults import CaseError
     from .cases.reader import read_case
     from .cases.run import Result, run_case
@@ -35,6 +36,7 @@ _HOMES = {
     "circuit": "cases.api",
     "compare": "cases.comparing",
     "conductor": "cases.api",
+    "evaluator": "cases.evaluating",
     "material": "solver.materials",
     "read_case": "cases.reader",
     "run_case": "cases.run",
@@ -43,7 +45,7 @@ _HOMES = {
 
 __all__ = [
     "MATERIALS", "Case", "CaseError", "CrosscurrentError", "Material", "Result",
-    "case", "circuit", "compare", "conductor", "material", "read_case", "run_case", "solve",
+    "case", "circuit", "compare", "conductor", "evaluator", "material", "read_case", "run_case", "solve",
 ]  # fmt: skip
 
 

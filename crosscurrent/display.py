@@ -92,7 +92,7 @@ def show_result(result: Result, folder: Path) -> None:
             console.print(Text(f"  {sentence}."))
         console.print(
             f"{point.unknowns} unknowns of order {point.order}; loss from the current density and from the "
-            f"terminals differ by {point.power_balance:.0e}.\n"
+            f"terminals differ by {max(point.power_balance, 1e-16):.0e}.\n"
         )
     if len(result.points) > SHOWN:
         console.print(f"... and {len(result.points) - SHOWN} more frequencies in table.csv and results.json.\n")
@@ -169,7 +169,7 @@ def output() -> Console:
 
 def new_table(title: str | None) -> Table:
     """An empty table in the look of all commands."""
-    return Table(title=title, box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False, collapse_padding=True)
+    return Table(title=None if title is None else Text(title), box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False, collapse_padding=True)
 
 
 def _digits(value: float) -> str:

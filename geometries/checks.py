@@ -198,9 +198,9 @@ def _neighbours(look: Look) -> list[str]:
 def _pieces(look: Look) -> list[str]:
     """Pieces of one conductor that hang together nowhere, or are plated."""
     count = len(look.parts)
-    i, j = (look.part_of[look.owner[k]] for k in (look.pairs.i, look.pairs.j))
-    touching = (look.pairs.distance <= TOUCH * look.size).astype(float)
-    joined = coo_array((touching, (i, j)), shape=(count, count))
+    touching = look.pairs.take(look.pairs.distance <= TOUCH * look.size)
+    i, j = (look.part_of[look.owner[k]] for k in (touching.i, touching.j))
+    joined = coo_array((np.ones(len(i)), (i, j)), shape=(count, count))
     _, group = connected_components(joined, directed=False)
     faults = []
     for k, body in enumerate(look.body):

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from html import escape
 from typing import TYPE_CHECKING, Any
 
-from .tables import TextTable
+from .tables import TextTable, html_list
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -22,7 +23,7 @@ class Measured:
     of: str = ""  # the conductor, circuit or place it belongs to
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Chapter:
     """Temperature, ladder, stray field ...: each is one chapter of the answers.
 
@@ -55,3 +56,14 @@ class Chapter:
     pictures: Mapping[str, Callable[[], Figure]] = field(default_factory=dict)
     files: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, tuple[Measured, ...]] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return f"<Chapter {self.key!r}: {self.title}>"
+
+    def html(self) -> str:
+        """Its tables and sentences as HTML."""
+        tables = "".join(table.html() for table in self.tables)
+        return f"<p><b>{escape(self.title)}</b></p>{tables}{html_list('', self.sentences)}"
+
+    def _repr_html_(self) -> str:
+        return self.html() + html_list("Warnings", self.warnings) + html_list("Cautions", self.cautions)

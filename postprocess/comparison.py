@@ -56,7 +56,7 @@ class Design:
     settings: Mapping[str, str]  # every key of its case file and what it says
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Comparison:
     """Two to eight designs side by side.
 
@@ -71,6 +71,9 @@ class Comparison:
     names: tuple[str, ...]
     rows: tuple[Row, ...]
     differences: tuple[tuple[str, tuple[str, ...]], ...]
+
+    def __repr__(self) -> str:
+        return f"<Comparison of {', '.join(self.names)}: {len(self.rows)} figures>"
 
     def table(self) -> TextTable:
         """The figures, the best of each row marked."""

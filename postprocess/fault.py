@@ -43,7 +43,7 @@ class Fault:
     @cached_property
     def pushes(self) -> FloatArray:
         """Largest force on every conductor in every history, (histories, conductors) [N/m]."""
-        return np.array([np.hypot(*np.moveaxis(h.force, -1, 0)).max(axis=0) for h in self.histories])
+        return np.array([np.hypot(*np.moveaxis(h.force[h.resolved], -1, 0)).max(axis=0) for h in self.histories])
 
     @property
     def worst(self) -> FaultHistory:
@@ -63,7 +63,7 @@ class Fault:
     @cached_property
     def peak_current(self) -> FloatArray:
         """Largest momentary current of every conductor, (conductors,) [A]."""
-        return np.asarray(np.max([np.abs(h.currents).max(axis=0) for h in self.histories], axis=0))
+        return np.asarray(np.max([np.abs(h.currents[h.resolved]).max(axis=0) for h in self.histories], axis=0))
 
     @cached_property
     def peak_drive(self) -> FloatArray:

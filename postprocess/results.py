@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from .answers import Answers, CircuitAnswer, ConductorAnswer
 from .chapter import Chapter
@@ -164,6 +165,25 @@ def as_csv(heading: Heading, found: Sequence[Answers]) -> str:
     writer.writeheader()
     writer.writerows(rows)
     return out.getvalue()
+
+
+def curve(found: Sequence[Answers], name: str, length: float | None = None) -> dict[str, npt.NDArray[np.float64]]:
+    """The figures of a circuit or conductor over frequency, under the names of table.csv, for a run of a length [m].
+
+    A circuit comes before a conductor of the same name; what is no number is left out, a figure that is missing at a
+    frequency is nan.
+
+    Raises
+    ------
+    KeyError
+        There is neither a circuit nor a conductor of that name.
+    """
+    rows = []
+    for a in found:
+        figures = _circuit(a.circuits[name], length) if name in a.circuits else _conductor(a.conductors[name])
+        rows.append({"frequency_hz": a.frequency} | _flat(figures))
+    numbers = dict.fromkeys(key for row in rows for key, value in row.items() if isinstance(value, float))
+    return {key: np.array([row[key] for row in rows], dtype=float) for key in numbers}
 
 
 def _flat(figures: Mapping[str, Any]) -> dict[str, Any]:

@@ -30,6 +30,12 @@ class TextTable:
         return f"<table><caption>{escape(self.heading)}</caption><tr>{cells('th', self.columns)}</tr>{body}</table>"
 
 
+def html_list(title: str, lines: Sequence[str]) -> str:
+    """Lines of text as an HTML list under a title, everything escaped; nothing where there are none."""
+    entries = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"{title and f'<p>{title}:</p>'}<ul>{entries}</ul>" if entries else ""
+
+
 def circuit_table(found: Answers) -> TextTable:
     """One line per circuit: current, resistance and inductance with their bars, loss."""
     columns = ("circuit", "current", "R loop", "+-", "Rac/Rdc", "L loop", "+-", "loss")
@@ -92,7 +98,7 @@ def density_table(found: Answers) -> TextTable:
         [c.name for c in every],
         [millimetres for millimetres, _ in depths],
         [thou for _, thou in depths],
-        [f"{c.peak_current_density / 1e6:.4g}" for c in every],
+        [_four(c.peak_current_density / 1e6) for c in every],
         [_force(c.force[0], c.force_error) for c in every],
         [_force(c.force[1], c.force_error) for c in every],
     )
@@ -156,16 +162,28 @@ def _rough(roughness: RoughnessAnswer | None) -> str:
 
 
 def _ratio(value: float | None) -> str:
-    return "-" if value is None else f"{value:.4g}"
+    return "-" if value is None else _four(value)
 
 
 def _depth(depth: float | None) -> tuple[str, str]:
-    return ("-", "-") if depth is None else (f"{depth * 1e3:.3g}", f"{depth / THOU:.3g}")
+    return ("-", "-") if depth is None else (_three(depth * 1e3), _three(depth / THOU))
+
+
+def _three(value: float) -> str:
+    """Three digits, without an exponent where the number is large."""
+    return f"{value:.3g}" if value < 999.5 else f"{value:.0f}"
+
+
+def _four(value: float) -> str:
+    """Four digits, without an exponent where the number is large."""
+    return f"{value:.4g}" if value < 9999.5 else f"{value:.0f}"
 
 
 def _force(value: float, error: float) -> str:
     """Three digits, or 0 where the error bar covers it."""
-    return "0" if abs(value) <= max(error, 5e-7) else f"{value:.3g}"
+    if abs(value) <= max(error, 5e-7):
+        return "0"
+    return f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}"
 
 
 def _angle(current: complex) -> str:

@@ -171,7 +171,7 @@ def sentences(point: Warmth, answers: Answers) -> list[str]:
     state, balance = point.state, point.state.balance
     hottest, place = balance.hottest
     k = int(hottest.argmax())
-    x, y = (1e3 * float(v) for v in place[k])
+    x, y = (round(1e3 * float(v), 2) + 0.0 for v in place[k])
     shares = ", ".join(
         f"{100 * float(balance.by_conductor(heat)[k]) / balance.power[k]:.0f} % {words}"
         for heat, words in (

@@ -57,6 +57,11 @@ class Cooled:
         """Stated, or found from the pressure drop [m3/s]."""
         return self.stream.flow
 
+    @property
+    def boils_away(self) -> Leg | None:
+        """The first leg that the water leaves as steam."""
+        return next((leg for leg in self.stream.legs if leg.outlet >= leg.boiling), None)
+
     @cached_property
     def needed(self) -> dict[str, float | None]:
         """Smallest flow for each stated limit [m3/s]; None where no flow in the correlations' range is enough."""
@@ -87,6 +92,16 @@ def rise(c: Cooled) -> Measured:
 def wall(leg: Leg) -> Measured:
     """Hottest place of a bore."""
     return Measured(leg.surface, wall_error(leg), "degC", leg.passage.name)
+
+
+def _litres(flow: float) -> str:
+    """A flow [m3/s] in l/min."""
+    return f"{flow / LITRE:.3g}" if flow < 1000 * LITRE else f"{flow / LITRE:.0f}"
+
+
+def _unless_boiled(leg: Leg, value: float, digits: int = 4) -> str:
+    """A temperature, where there still is water to give it a meaning."""
+    return f"{value:.{digits}g}" if leg.outlet < leg.boiling else "boils"
 
 
 def wall_error(leg: Leg) -> float:
@@ -140,11 +155,11 @@ def stream_table(cooled: Sequence[Cooled]) -> TextTable:
             _named(c),
             concise(c.frequency, "Hz"),
             engineering(c.stream.heat, "W"),
-            f"{c.flow / LITRE:.3g}",
+            _litres(c.flow),
             f"{c.circuit.inlet:.4g}",
-            f"{c.stream.outlet:.4g}",
+            f"{c.stream.outlet:.4g}" if c.boils_away is None else "boils",
             f"{c.stream.drop / 1e5:.3g}",
-            f"{c.stream.margin:.3g}",
+            f"{c.stream.margin:.3g}" if c.boils_away is None else "none",
         )
         for c in cooled
     )
@@ -169,9 +184,9 @@ def leg_table(cooled: Sequence[Cooled]) -> TextTable:
             f"{leg.reynolds:.0f}",
             leg.regime,
             f"{leg.film:.0f}",
-            f"{leg.surface:.4g}",
-            f"{wall_error(leg):.2g}",
-            f"{leg.hottest:.4g}",
+            _unless_boiled(leg, leg.surface),
+            _unless_boiled(leg, wall_error(leg), 2),
+            _unless_boiled(leg, leg.hottest),
         )
         for c in cooled
         for leg in c.stream.legs
@@ -183,9 +198,10 @@ def sentences(c: Cooled) -> Iterator[str]:
     """What the water does, and whether the flow is enough."""
     stream = c.stream
     head = f"{c.name} at {concise(c.frequency, 'Hz')}"
+    becomes = f"warm from {c.circuit.inlet:.4g} to {c.stream.outlet:.4g} degC" if c.boils_away is None else "boil away"
     yield (
-        f"{head}: {c.flow / LITRE:.3g} l/min take {engineering(stream.heat, 'W')} and warm from "
-        f"{c.circuit.inlet:.4g} to {stream.outlet:.4g} degC; pressure drop {stream.drop / 1e5:.2g} bar"
+        f"{head}: {_litres(c.flow)} l/min take {engineering(stream.heat, 'W')} and {becomes}; pressure drop "
+        f"{stream.drop / 1e5:.2g} bar"
     )
     for what, flow in c.needed.items():
         limit = c.limits[what]
@@ -194,14 +210,16 @@ def sentences(c: Cooled) -> Iterator[str]:
             continue
         enough = "enough" if c.flow >= flow * (1 - 1e-9) else "not enough"
         yield (
-            f"{head}: a {what} at {limit:g} degC needs {flow / LITRE:.3g} l/min at least; {c.flow / LITRE:.3g} l/min "
-            f"are {enough}"
+            f"{head}: to keep the {what} below {limit:g} degC takes {_litres(flow)} l/min at least; "
+            f"{_litres(c.flow)} l/min are {enough}"
         )
     if any(leg.regime == "transition" for leg in stream.legs):
         yield f"{head}: between laminar and turbulent (Re 2300 to 4000) film and pressure drop are known to 30 % only"
     for leg in stream.legs:
         used = c.metal[leg.passage.name]
-        if abs(used - leg.metal) > 1:
+        if leg.outlet >= leg.boiling:
+            yield f"{leg.passage.name} was computed at {used:.4g} degC; without water it would get far hotter"
+        elif abs(used - leg.metal) > 1:
             yield (
                 f"{leg.passage.name} was computed at {used:.4g} degC; with this water its metal would be at "
                 f"{leg.metal:.4g} degC in the mean"
@@ -216,9 +234,9 @@ def warnings(c: Cooled) -> Iterator[str]:
     worst, fastest = min(legs, key=lambda leg: leg.margin), max(legs, key=lambda leg: leg.velocity)
     where = f'in "{worst.passage.name}", where the wall would be at {worst.surface:.4g} degC'
     pressure = f"it boils at {worst.boiling:.4g} degC under {worst.pressure / 1e5:.3g} bar absolute"
-    better = "" if c.to_not_boil is None else f"; {c.to_not_boil / LITRE:.2g} l/min would keep it from that"
-    if worst.outlet >= worst.boiling:
-        yield f'{head}: the water boils away in "{worst.passage.name}" before it leaves ({pressure}){better}'
+    better = "" if c.to_not_boil is None else f"; {_litres(c.to_not_boil)} l/min would keep it from that"
+    if c.boils_away is not None:
+        yield f'{head}: the water boils away in "{c.boils_away.passage.name}" before it leaves ({pressure}){better}'
     elif worst.margin <= 0:
         yield f"{head}: the water boils at the wall {where}: {pressure}{better}"
     elif worst.margin < max(CLOSE_TO_BOILING, wall_error(worst)):

@@ -12,13 +12,14 @@ conductivities it was not made with, the residual is formed where it is asked fo
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from ..geometries.outline import FloatArray
 from .chain import Chain, angular
-from .field import ComplexArray
+from .field import ComplexArray, Discretisation
 from .materials import MU0
 from .pencil import Pencil
 from .space import Space, scaled
@@ -88,8 +89,9 @@ class Formed:
     def bound(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
         """W with |i* dZ i| <= i* W i, (m, patterns, patterns) [ohm/m]; two solves for each frequency."""
         omega = angular(frequency)
-        # M of these conductivities is at least the smallest factor times M of the shifts, and the norm falls with M
-        before, after, t = _between(self.shifts, omega * self.factors.min())
+        # M of these conductivities is at least the smallest ratio times M of the shifts, and the norm falls with M
+        metals = zip(self._scaled.metals, self.pencil.discretisation.metals, strict=True)
+        before, after, t = _between(self.shifts, omega * min(own.conductivity / of.conductivity for own, of in metals))
         found = []
         for number, residual in enumerate(self._residuals(chain, frequency)):
             parts = np.concatenate((residual.real, residual.imag), axis=1)
@@ -104,6 +106,10 @@ class Formed:
         """For all conductivities multiplied by a factor."""
         return replace(self, factors=self.factors * factor, turn=self.turn / np.sqrt(factor))
 
+    @cached_property
+    def _scaled(self) -> Discretisation:
+        return scaled(self.space.discretisation, self.factors)
+
     def _solved(self, shift: int, right: FloatArray) -> FloatArray:
         if not shift:
             return self.pencil.resting(right)
@@ -111,7 +117,7 @@ class Formed:
 
     def _residuals(self, chain: Chain, frequency: npt.ArrayLike) -> list[ComplexArray]:
         """K a + j w mu0 M~ a less its drive, per current in a pattern, each (unknowns, patterns) [H/m]."""
-        space, d = self.space, scaled(self.space.discretisation, self.factors)
+        space, d = self.space, self._scaled
         stiffness, mass = self.pencil.discretisation.stiffness, d.mass
         drive = mass @ (d.lift @ (space.ports.member @ (chain.pattern / chain.conductance[:, None])))
         found = []

@@ -54,22 +54,43 @@ def adiabatic(sources: Sources, mass: FloatArray, start: FloatArray, duration: f
     e = 1. That is the formula behind the k values of IEC 60364-5-54 and the rated short-time densities of IEC 60865-1,
     with the resistance to alternating current in place of the other.
     """
-    found = np.empty(len(mass))
-    for k, c in enumerate(sources.conductors):
-        metal, e = c.material, float(sources.exponent[k])
-        rate = float(sources.scale * sources.power[k] / mass[k])  # at the computed temperature [K/s]
-        slope = metal.temperature_coefficient * metal.conductivity_at(c.temperature) / metal.conductivity
-        if not slope:
-            found[k] = start[k] + rate * duration
-            continue
-        ratio = 1 + slope * (start[k] - c.temperature)
-        if abs(1 - e) < 1e-9:
-            ratio *= np.exp(slope * rate * duration)
-        else:
-            power = ratio ** (1 - e) + (1 - e) * slope * rate * duration
-            ratio = power ** (1 / (1 - e)) if power > 0 else np.inf
-        found[k] = c.temperature + (ratio - 1) / slope
-    return found
+    rises = sources.scale * sources.power * duration / mass
+    rows = zip(sources.conductors, rises, start, sources.exponent, strict=True)
+    return np.array([warmed_by(c, float(rise), float(t), exponent=float(e)) for c, rise, t, e in rows])
+
+
+def warmed_by(conductor: Conductor, rise: float, start: float, *, exponent: float = 1.0) -> float:
+    """Temperature after a heat that would bring a rise if the resistance did not grow.
+
+    Parameters
+    ----------
+    conductor : Conductor
+        At the temperature the heat was computed for.
+    rise : float
+        Heat over thermal mass [K].
+    start : float [degC]
+    exponent : float
+        Of the heat over the resistivity.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.section import Part
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.solver.materials import MATERIALS
+    >>> round(warmed_by(Conductor(Part("rod", round_bar(0.01)), MATERIALS["copper"], 20.0), 100.0, 20.0), 1)
+    142.5
+    """
+    metal, now = conductor.material, conductor.temperature
+    slope = metal.temperature_coefficient * metal.conductivity_at(now) / metal.conductivity
+    if not slope:
+        return start + rise
+    ratio = 1 + slope * (start - now)
+    if abs(1 - exponent) < 1e-9:
+        ratio *= np.exp(slope * rise)
+    else:
+        power = ratio ** (1 - exponent) + (1 - exponent) * slope * rise
+        ratio = power ** (1 / (1 - exponent)) if power > 0 else np.inf
+    return float(now + (ratio - 1) / slope)
 
 
 @dataclass(frozen=True, eq=False)

@@ -107,7 +107,7 @@ def panels_of(mesh: Mesh, parts: tuple[Part, ...]) -> Panels:
     for wall in walls:
         rows = np.flatnonzero(mesh.faces[:, 2] == wall)
         each = edge_lengths(mesh, rows)
-        for first, last in _runs(mesh.faces[rows, 3], each, each.sum() / pieces):
+        for first, last in _runs(mesh.faces[rows], each, each.sum() / pieces):
             edges.append(rows[first:last])
             lengths.append(each[first:last].sum())
             numbers.append(int(wall))
@@ -135,9 +135,10 @@ def _is_empty_hole(wall: int, parts: tuple[Part, ...], owner: IntArray) -> bool:
     return not any(hole.contains(point).any() for point in others)
 
 
-def _runs(side: IntArray, lengths: FloatArray, longest: float) -> list[tuple[int, int]]:
-    """Runs of edges on one side that are not much longer than wanted, as (first, beyond the last)."""
-    cuts = [0, *(np.flatnonzero(np.diff(side)) + 1).tolist(), len(side)]
+def _runs(faces: IntArray, lengths: FloatArray, longest: float) -> list[tuple[int, int]]:
+    """Runs of joined edges on one side, not much longer than wanted, as (first, beyond the last)."""
+    broken = (faces[1:, 3] != faces[:-1, 3]) | (faces[1:, 0] != faces[:-1, 1])
+    cuts = [0, *(np.flatnonzero(broken) + 1).tolist(), len(faces)]
     found = []
     for first, last in itertools.pairwise(cuts):
         along = np.concatenate(([0.0], np.cumsum(lengths[first:last])))

@@ -27,6 +27,7 @@ log = logging.getLogger("crosscurrent")
 
 LARGEST = 300_000  # unknowns at which refinement stops
 HEAVIEST = 80_000_000  # unknowns times conductors: each conductor's unit current is a field of its own
+LEAST = 400  # unknowns that a conductor takes at the very least
 NOTABLE = 5.0  # seconds from which on a solve says beforehand what it takes
 STEPS = 60  # solves at which it stops
 FIRST, HIGHEST = 3, 7  # orders of the elements
@@ -160,7 +161,10 @@ def solve(
         raise SolveError(f"frequency: expected 0 or a positive number of hertz, found {frequency}")
     metals = _metals(problem, frequency)
     skins = _skins(problem, frequency)
-    largest = min(largest, HEAVIEST // len(problem.conductors))
+    count = len(problem.conductors)
+    largest = min(largest, HEAVIEST // count)
+    if LEAST * count > largest:  # before a mesh that takes minutes
+        _forecast(LEAST * count, count, largest)
     radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
     lifted = is_lifted([min(s) for s in skins], radii)
     say = progress or (lambda what, done: None)
@@ -174,7 +178,7 @@ def solve(
         if best is not None and (d.elements.count > largest or steps > STEPS):
             return _unmet(best, largest)
         if coarse is None and best is None:
-            _forecast(Discretisation(mesh, metals, order + 1).elements.count, len(radii), largest)
+            _forecast(Discretisation(mesh, metals, order + 1).elements.count, count, largest)
         say(f"solve, order {order}, {d.elements.count} unknowns", min(0.9, 0.3 + 0.1 * steps))
         flow = Flow.of(problem, solve_fields(d, frequency, lifted=lifted))
         steps += 1
@@ -203,8 +207,8 @@ def _forecast(unknowns: int, conductors: int, largest: int) -> None:
     many = f" with {conductors} conductors" if conductors > 1 else ""
     if unknowns > largest:
         raise SolveError(
-            f"the section{many} needs {unknowns} unknowns and {memory}; the limit is {largest} unknowns: leave out "
-            "parts that are far from the others, merge outline points that lie close together, widen or close gaps "
+            f"the section{many} needs {unknowns} unknowns or more and {memory}; the limit is {largest} unknowns: leave "
+            "out parts that are far from the others, merge outline points that lie close together, widen or close gaps "
             "far narrower than the parts, or solve it in pieces"
         )
     if seconds > NOTABLE:

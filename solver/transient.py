@@ -17,15 +17,17 @@ from functools import cached_property
 import numpy as np
 
 from ..geometries.outline import FloatArray
+from ..geometries.sides import BoolArray
 from .field import ComplexArray, Fields
 from .flow import Flow
 from .krylov import SweepError
 from .ports import terminal
+from .regrouped import by_circuits
 from .surge import Waveform
 from .sweep import Sweep
 
 PER_PERIOD = 96  # panels; a peak between two of them is missed by 0.05 % at most
-GROWTH = 1.6  # from one panel to the next after a sudden change
+GROWTH = 1.25  # from one panel to the next after a sudden change
 EARLIEST = 0.1  # length of the first panel, in terms of the fastest mode's time
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(5)
 LONGEST = 1000  # periods
@@ -255,6 +257,11 @@ class FaultHistory:
     force_error: float
 
     @property
+    def resolved(self) -> BoolArray:
+        """Which times the band resolves, (m,): before 1 / (2 pi f) of its highest frequency it says little."""
+        return np.asarray(self.times >= 1 / (2 * math.pi * float(self.transient.sweep.frequency.max())))
+
+    @property
     def hot_spots(self) -> tuple[FloatArray, FloatArray]:
         """Largest heat per volume of every conductor over its mean, (conductors,), and where, (conductors, 2) [m]."""
         mesh = self.transient.sweep.fine.model.discretisation.mesh
@@ -275,7 +282,7 @@ def fault_history(sweep: Sweep, circuit: str | Sequence[str], waveform: Waveform
     Parameters
     ----------
     sweep : Sweep
-        Of a band that holds the current's spectrum, made with matrix=False.
+        Of a band that holds the current's spectrum.
     circuit : str or sequence of str
         Circuits that carry a current.
     waveform : Waveform or one for each of them
@@ -283,7 +290,7 @@ def fault_history(sweep: Sweep, circuit: str | Sequence[str], waveform: Waveform
     Raises
     ------
     SweepError
-        An unknown circuit; a sweep by conductors; a current of too many periods.
+        An unknown circuit, or a current of too many periods.
 
     Examples
     --------
@@ -302,12 +309,10 @@ def fault_history(sweep: Sweep, circuit: str | Sequence[str], waveform: Waveform
     known = [c.name for c in sweep.problem.circuits]
     names = [circuit] if isinstance(circuit, str) else list(circuit)
     waves = [waveform] * len(names) if isinstance(waveform, Waveform) else list(waveform)
-    if sweep.fine.model.ports.matrix:
-        raise SweepError("a current in time needs a sweep with a drive for each circuit: make it with matrix=False")
     if unknown := [n for n in names if n not in known]:
         raise SweepError(f'a current in time: expected circuits among {", ".join(known)}, found "{unknown[0]}"')
     by_name = dict(zip(names, waves, strict=True))
-    transient = Transient(sweep, tuple(by_name.get(n) for n in known))
+    transient = Transient(by_circuits(sweep), tuple(by_name.get(n) for n in known))
     size = np.hypot(*np.moveaxis(sweep.fine.force, -1, 0)).max(axis=1)
     apart = float((sweep.force_errors.max(axis=1) / np.where(size > 0, size, np.inf)).max())
     edges = transient.edges

@@ -161,6 +161,11 @@ class Stream:
         return sum(leg.passage.loss * leg.passage.length for leg in self.legs)
 
     @property
+    def in_range(self) -> bool:
+        """Whether the film correlation covers every leg."""
+        return all(leg.reynolds <= HIGHEST and PRANDTL[0] <= leg.liquid.prandtl <= PRANDTL[1] for leg in self.legs)
+
+    @property
     def surface(self) -> float:
         """Hottest face of a bore [degC]."""
         return max(leg.surface for leg in self.legs)

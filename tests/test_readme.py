@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import math
 import re
 import shlex
 import shutil
@@ -40,13 +42,27 @@ def test_python_block(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: p
 
 
 def test_case_file_block(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (text,) = blocks("toml")
+    text, _ = blocks("toml")
     tomllib.loads(text)
     path = tmp_path / "own.toml"
     path.write_text(text, encoding="utf-8")
     assert main(["run", str(path)]) == 0
     assert (tmp_path / "own" / "results.json").exists()
     assert "85 kHz" in capsys.readouterr().out
+
+
+def test_further_questions_block(tmp_path: Path) -> None:
+    """The second block takes the place of the frequencies of the first; fewer points of its sweep do."""
+    text, more = blocks("toml")
+    first = re.sub(r"\[frequency\]\n.*\n", "", text)
+    path = tmp_path / "asked.toml"
+    path.write_text(first + more.replace("points = 200", "points = 5"), encoding="utf-8")
+    assert main(["run", str(path)]) == 0
+    data = json.loads((tmp_path / "asked" / "results.json").read_text(encoding="utf-8"))
+    assert {"limits", "field", "supports", "voltage", "joints", "mass", "hand_formula"} <= data.keys()
+    # 5 kA with a peak factor of 1.8 between wide facing bars: at most mu0 ip^2 / (2 w)
+    push = data["supports"]["conductors"][0]["fault_peak_force_n_per_m"]
+    assert 0.5 < push / (4e-7 * math.pi * (1.8 * math.sqrt(2) * 5e3) ** 2 / (2 * 0.1)) < 1.0
 
 
 def test_commands_of_your_own_section(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

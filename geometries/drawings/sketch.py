@@ -17,7 +17,7 @@ MOST_BYTES = 50_000_000
 MOST_ENTITIES = 200_000
 MOST_SIDES = 1_000_000
 DEEPEST = 16  # blocks or groups inside one another
-PATIENCE = 60.0  # longest time for one file [s]
+PATIENCE = 60.0  # longest time of the processor for one file [s]
 
 # metres in one unit, as a case file writes it
 UNITS: Mapping[str, float] = MappingProxyType(
@@ -56,7 +56,7 @@ class Sketch:
     notes: list[str] = field(default_factory=list)
     _entities: int = 0
     _sides: int = 0
-    _began: float = field(default_factory=time.monotonic)
+    _began: float = field(default_factory=time.process_time)
 
     def count(self) -> None:
         """One more entity was met."""
@@ -64,7 +64,7 @@ class Sketch:
         if self._entities > MOST_ENTITIES:
             hint = "draw only the section, without repeated blocks, and save it again"
             raise DrawingError(f"at most {MOST_ENTITIES} entities", "more, blocks counted as often as placed", hint)
-        if time.monotonic() - self._began > PATIENCE:
+        if time.process_time() - self._began > PATIENCE:
             hint = "save only the layers of the section in a file of their own"
             raise DrawingError(f"a drawing that is read in {PATIENCE:g} s", "one that takes longer", hint)
 

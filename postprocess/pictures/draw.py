@@ -10,6 +10,7 @@ from .developed import developed
 from .flux import flux_map
 from .maps import density_map, phase_map
 from .scene import Scene
+from .shown import Shown
 from .style import save
 
 PICTURES = {
@@ -18,6 +19,11 @@ PICTURES = {
     "flux-lines": flux_map,
     "along-outline": developed,
 }
+
+
+def picture(solution: Solution, answers: Answers, title: str, name: str) -> Shown:
+    """One picture of a solution, by its key in `PICTURES`."""
+    return Shown.of(PICTURES[name](Scene(solution, answers, title)), name)
 
 
 def draw_pictures(solution: Solution, answers: Answers, title: str, *, folder: Path | str) -> list[Path]:

@@ -17,12 +17,13 @@ from ...geometries.section import Part, Section
 from ...geometries.sides import IntArray
 from ...solver.electrostatic import Capacitance
 from ..units import engineering, error_bar
+from .contours import Levels
 from .frames import View
 from .labels import name_parts
 from .page import lay_out
 from .panels import caption, scale_bar
 from .scale import Scale, colour_bar
-from .style import FIELD, INK, own_style, plain
+from .style import DPI, FIELD, INK, own_style, plain
 
 MARGIN = 0.02  # least air shown around the conductors, of the section's size
 LINES = 20  # steps of the potential between the groups
@@ -48,6 +49,7 @@ def electric_field(found: Capacitance, section: Section, voltage: float, title: 
     edges = corners[:, 1:] - corners[:, :1]
     areas = 0.5 * np.abs(edges[:, 0, 0] * edges[:, 1, 1] - edges[:, 0, 1] * edges[:, 1, 0])
     scale = Scale.of(shown[triangles].mean(axis=1), areas)
+    lines = Levels(position, triangles, LINES * potential, 1e-6 * LINES / section.size)
     notes = [
         f"lines: steps of 1/{LINES} of {engineering(voltage, 'V')}",
         f"capacitance {engineering(found.value, 'F/m', 5)} in air, error bar {error_bar(found.error)}",
@@ -59,9 +61,9 @@ def electric_field(found: Capacitance, section: Section, voltage: float, title: 
             axes.set_aspect("equal")
             mesh = Triangulation(position[:, 0], position[:, 1], triangles)
             axes.tripcolor(mesh, shown, shading="gouraud", cmap=FIELD, norm=scale.norm, rasterized=True)
-            axes.tricontour(
-                mesh, potential, levels=_levels(potential), colors=INK, linewidths=0.35, linestyles="solid"
-            )
+            pixel = float(panel.view.extent[0]) / (panel.width * DPI)
+            for line in lines.lines(pixel):
+                axes.plot(*line.T, color=INK, linewidth=0.35)
             _conductors(axes, section.parts)
             scale_bar(axes)
             caption(axes, panel.view.caption)
@@ -76,11 +78,6 @@ def _window(section: Section, radius: float) -> FloatArray:
     room = (math.sqrt(max(2 * radius**2 - (x - y) ** 2, 0.0)) - x - y) / 2
     margin = max(room, MARGIN * section.size)
     return np.array([section.bounds[0] - margin, section.bounds[1] + margin])
-
-
-def _levels(potential: FloatArray) -> FloatArray:
-    low, high = potential.min(), potential.max()
-    return np.linspace(low, high, round(LINES * (high - low)) + 1)[1:-1]
 
 
 def _sampled(found: Capacitance, window: FloatArray) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:

@@ -43,7 +43,7 @@ def course_plot(fault: Fault, title: str) -> Figure:
     rows = (
         ("current of the conductors", "A", history.currents, seen),
         ("size of the force on them, per metre", "N/m", force, seen),
-        ("heat left in them, per metre", "J/m", history.energy, history.times > 0),
+        ("heat left in them, per metre", "J/m", history.energy, history.resolved),
     )
     with own_style():
         subject = f"fault in {shortened(', '.join(fault.circuits), 40)}: momentary values"
@@ -68,7 +68,7 @@ def _beginning(history: FaultHistory) -> BoolArray:
     """The times of the first periods, or all of a step's."""
     period = min((w.period for w in history.transient.waveforms if w), default=math.inf)
     end = min(float(history.times[-1]), PERIODS * period)
-    return np.asarray((history.times <= end) & ((history.times > 0) | math.isfinite(period)))
+    return np.asarray((history.times <= end) & (history.resolved | math.isfinite(period)))
 
 
 def _dress(axes: Axes, history: FaultHistory, shown: BoolArray, what: str, unit: str) -> None:
@@ -76,7 +76,7 @@ def _dress(axes: Axes, history: FaultHistory, shown: BoolArray, what: str, unit:
     oscillates = any(math.isfinite(w.period) for w in history.transient.waveforms if w)
     if not oscillates:
         axes.set_xscale("log")
-        times = times[times > 1e-5 * times[-1]]
+        axes.set_yscale("log" if unit == "J/m" else "linear")
     axes.set_xlim(0.0 if oscillates else float(times[0]), float(times[-1]))
     axes.xaxis.set_major_formatter(EngFormatter("s", sep=" "))
     axes.yaxis.set_major_formatter(EngFormatter(unit, sep=" "))

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import EngFormatter
 
 from ...geometries.outline import FloatArray
+from ...solver.chain import Chain
 from ...solver.ladder import Ladder
-from ...solver.sweep import Sweep
 from ..units import concise, error_bar
 from .page import Sheet
 from .style import DENSITY, INK, QUIET, SMALL, own_style, printable, shortened
@@ -19,15 +21,14 @@ LISTED = 4  # circuits
 SAMPLES = 300
 
 
-def ladder_plot(ladder: Ladder, sweep: Sweep, title: str) -> Figure:
+def ladder_plot(ladder: Ladder, long: Chain, circuits: Sequence[str], title: str) -> Figure:
     """Curves of the sweep, dots of the ladder; below, the difference in per cent and the corners of the cells."""
     frequency = np.geomspace(ladder.low, ladder.high, SAMPLES)
-    long = sweep.fine.model.chain
     kinds = (
         ("R [ohm/m]", long.resistance(frequency), ladder.chain.resistance(frequency), ladder.resistance_error),
         ("L [H/m]", long.inductance(frequency), ladder.chain.inductance(frequency), ladder.inductance_error),
     )
-    names = [c.name for c in sweep.problem.circuits][:LISTED]
+    names = circuits[:LISTED]
     with own_style():
         subject = (
             f"ladder of {ladder.cells} cells · {concise(ladder.low, 'Hz')} to {concise(ladder.high, 'Hz')} · lines: "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import math
 import warnings
 from collections.abc import Iterator
@@ -73,10 +74,18 @@ def new_figure(width: float, height: float) -> Figure:
 def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
     """Write a figure as PNG and SVG beside each other; the same figure gives the same bytes."""
     png, svg = stem.with_name(stem.name + ".png"), stem.with_name(stem.name + ".svg")
+    png.write_bytes(as_png(figure))
     with own_style():
-        figure.savefig(png, dpi=DPI, metadata={"Software": None}, pil_kwargs={"compress_level": 4})
         figure.savefig(svg, dpi=DPI, metadata={"Date": None, "Creator": None})
     return png, svg
+
+
+def as_png(figure: Figure) -> bytes:
+    """A figure as a PNG file; the same figure gives the same bytes."""
+    file = io.BytesIO()
+    with own_style():
+        figure.savefig(file, format="png", dpi=DPI, metadata={"Software": None}, pil_kwargs={"compress_level": 4})
+    return file.getvalue()
 
 
 def write(figure: Figure, x: float, y: float, text: str, **look: Any) -> None:

@@ -69,8 +69,9 @@ def temperature_map(solution: Solution, answers: Answers, state: State, title: s
             ringed = panel.view.shows(place[worst])
             name_parts(scene.parts, axes, place[worst] if ringed else None)
             if ringed:
-                axes.plot(*place[worst], marker="o", markersize=9, markerfacecolor="none", markeredgecolor=INK,
-                          markeredgewidth=0.9, clip_on=False)  # fmt: skip
+                for colour, line in (("white", 2.4), (INK, 0.9)):
+                    axes.plot(*place[worst], marker="o", markersize=9, markerfacecolor="none", markeredgecolor=colour,
+                              markeredgewidth=line, clip_on=False)  # fmt: skip
         bar = Colorbar(page.bar, colours, orientation="horizontal", ticks=MaxNLocator(5))
         bar.outline.set_linewidth(0.5)
         page.bar.set_title("temperature [°C]", fontsize=SMALL + 0.5, loc="left", pad=3)

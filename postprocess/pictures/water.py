@@ -53,6 +53,9 @@ def _along(axes: Axes, stream: Stream, joined: str) -> None:
             axes.text(0.5 * (start + end), 1.01, leg.passage.name, fontsize=SMALL, color=QUIET, ha="center",
                       transform=axes.get_xaxis_transform(), parse_math=False, clip_on=False)  # fmt: skip
             start = end
+        elif joined == "parallel":
+            axes.annotate(leg.passage.name, (end, leg.surface), xytext=(-2, 2), textcoords="offset points",
+                          fontsize=SMALL, color=QUIET, ha="right", parse_math=False)  # fmt: skip
     way = start or stream.legs[0].passage.length
     axes.set(xlabel="way of the water [m]", ylabel="temperature [°C]", xlim=(0, way))
     axes.legend(fontsize=SMALL, frameon=False, loc="best")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 import re
+from collections.abc import Callable
 from html import escape
 
 import numpy as np
@@ -13,6 +14,8 @@ from ...geometries.outline import FloatArray, Outline
 from .sheet import DIMENSIONS, NOTES, WARNINGS, Label, Sheet
 
 _COLOURS = {DIMENSIONS: (5, "#2f5d8a"), NOTES: (7, "#1d1d22"), WARNINGS: (1, "#a32020")}  # in DXF, in SVG
+WIDEST = 2.5  # arc that is written in one piece [rad]
+Place = Callable[[FloatArray | tuple[float, float]], str]
 _METAL = (30, "#e6d3b8")
 
 
@@ -92,19 +95,22 @@ def as_svg(sheet: Sheet) -> str:
     return "\n".join([head, *body, "</svg>\n"])
 
 
-def _path(outline: Outline, place: object) -> str:
-    assert callable(place)
+def _path(outline: Outline, place: Place) -> str:
+    """Path data; an arc near a half circle goes in two, since a chord near the diameter leaves its centre unsure."""
     steps = [f"M{place(outline.points[0])}"]
-    for end, radius, sweep, curved in zip(outline.ends, outline.radii, outline.sweeps, outline.curved, strict=True):
-        if curved:
-            steps.append(f"A{radius:.12g} {radius:.12g} 0 {int(abs(sweep) > math.pi)} {int(sweep < 0)} {place(end)}")
-        else:
+    for k, (end, radius, sweep) in enumerate(zip(outline.ends, outline.radii, outline.sweeps, strict=True)):
+        if not outline.curved[k]:
             steps.append(f"L{place(end)}")
+            continue
+        wide = abs(sweep) > WIDEST
+        stops = [outline.at(k, 0.5)[0], end] if wide else [end]
+        large = int(abs(sweep) / len(stops) > math.pi)
+        for stop in stops:
+            steps.append(f"A{radius:.13g} {radius:.13g} 0 {large} {int(sweep < 0)} {place(stop)}")
     return "".join([*steps, "Z"])
 
 
-def _label(label: Label, place: object, colour: str) -> str:
-    assert callable(place)
+def _label(label: Label, place: Place, colour: str) -> str:
     x, y = place(label.at).split()
     turn = f' transform="rotate(-90 {x} {y})"' if label.upright else ""
     return (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+import math
 import tomllib
 from collections.abc import Callable
 
@@ -48,7 +48,7 @@ def test_same_case_as_from_a_file() -> None:
     assert made.data == checked_case(tomllib.loads(FILE)).data
     assert made.title == "Feed"
     assert made.path is None
-    assert json.loads(made.source)["circuit"][0]["current"] == 900
+    assert checked_case(tomllib.loads(made.source.decode())).data == made.data
 
 
 def test_all_options() -> None:
@@ -64,6 +64,15 @@ def test_all_options() -> None:
     assert (made.length, made.accuracy) == (3, 0.01)
     assert [c.temperature for c in made.problem().conductors] == [40, 40]
     assert made.problem().circuits[0].current == pytest.approx(1j)
+
+
+def test_an_outline_may_be_closed_by_its_first_point() -> None:
+    """A half disc of radius 5 mm: the arc back to where it began, or on the first entry."""
+    start, end = ["-5 mm", "0 mm"], ["5 mm", "0 mm"]
+    closed = conductor("lug", "outline", material="copper", points=[start, end, {"arc_to": start, "bulge": 1}])
+    opened = conductor("lug", "outline", material="copper", points=[{"arc_to": start, "bulge": 1}, end])
+    for made in (closed, opened):
+        assert made.draw().outer.area == pytest.approx(math.pi * 0.005**2 / 2, rel=1e-12)
 
 
 FAULTS: list[tuple[Callable[[], object], str]] = [

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from crosscurrent.__main__ import main
+from crosscurrent.cases.comparing import compare_cases
 from crosscurrent.postprocess.comparison import Figure, Row
 
 ROD = """
@@ -78,6 +79,12 @@ def test_what_cannot_be_compared_is_said(
     assert main(["compare", *cases, "--out", str(tmp_path / "out")]) == 2
     assert message in " ".join(capsys.readouterr().err.split())
     assert not (tmp_path / "out").exists()
+
+
+def test_the_same_name_twice_is_told_apart(tmp_path: Path) -> None:
+    one = rod(tmp_path, "rod", "5 mm")
+    comparison, _ = compare_cases([one, one])
+    assert [name.rpartition("/")[2] for name in comparison.names] == ["rod (1)", "rod (2)"]
 
 
 def test_designs_that_the_error_bars_cannot_tell_apart_are_both_best() -> None:

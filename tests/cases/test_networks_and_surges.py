@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 from crosscurrent.cases.reader import read_case
-from crosscurrent.cases.run import Result, solve_case, write_result
+from crosscurrent.cases.run import Result, solve_case
 from crosscurrent.postprocess.chapter import Chapter
+from crosscurrent.postprocess.results import as_json
 from crosscurrent.solver.problem import Circuit, Problem
 from crosscurrent.solver.solve import solve
 
@@ -65,15 +66,18 @@ def chapters(result: Result) -> dict[str, Chapter]:
     return {chapter.key: chapter for chapter in result.chapters}
 
 
-def test_everything_is_left_in_the_folder(pair: Result, tmp_path: Path) -> None:
-    write_result(pair, tmp_path / "out")
-    found = json.loads((tmp_path / "out" / "results.json").read_text(encoding="utf-8"))
+def test_what_the_run_leaves(pair: Result, tmp_path: Path) -> None:
+    found = json.loads(as_json(pair.heading, pair.points, pair.chapters))
     assert {"waveform", "ladder", "fault"} <= set(found)
-    text = (tmp_path / "out" / "ladder.cir").read_text(encoding="ascii")
+    text = chapters(pair)["ladder"].files["ladder.cir"]
+    assert text.isascii()
     assert ".subckt run pair pair_end" in text
     assert "a run of 2 m" in text
-    stems = {p.stem for p in (tmp_path / "out" / "pictures").glob("*.png")}
-    assert {"ladder", "waveform", "fault", "fault-density"} <= stems
+    drawn = [(key, *chapters(pair)[key].pictures) for key in ("ladder", "waveform", "fault")]
+    assert drawn == [("ladder", "ladder"), ("waveform", "waveform"), ("fault", "fault", "fault-density")]
+    for key, *stems in drawn:
+        for stem in stems:
+            chapters(pair)[key].pictures[stem]().savefig(tmp_path / f"{stem}.png")
 
 
 def test_the_fault_of_two_rods(pair: Result) -> None:

@@ -67,7 +67,7 @@ def test_every_number_is_plain(straps: cc.Result) -> None:
 @pytest.mark.parametrize("below", ["", "inside"])
 def test_pictures_cannot_go_into_a_file(straps: cc.Result, tmp_path: Path, below: str) -> None:
     (tmp_path / "taken").write_text("")
-    with pytest.raises(OutputError, match=r"taken.*: no folder for pictures \(.*\); name another one"):
+    with pytest.raises(OutputError, match=r"taken.*: no pictures can be written there \(.*\)"):
         straps.draw(tmp_path / "taken" / below)
 
 

@@ -272,6 +272,13 @@ def test_small_parts_of_a_large_section_may_be_nearer_than_large_ones():
     assert len(Section((Part("one", one), Part("other", other), far)).parts) == 3
 
 
+@pytest.mark.parametrize("gap", [1e-9, 0.4e-7, 1e-7, 1e-5])
+def test_a_piece_that_does_not_touch_is_found_at_every_distance(gap):
+    piece = bar(0.01, 0.001).placed((0, 0.0015 + gap))
+    with pytest.raises(GeometryError, match=r'"strap, piece 1" (are .* apart|does not touch)'):
+        Section((Part("strap", bar(0.01, 0.002), pieces=(piece,)),))
+
+
 def test_sides_are_numbered_as_the_user_gave_them():
     """The same crossing outline, given one way round and the other: the message names sides of the points given."""
     points = [(0, 0), (4, 0), (4, 3), (2, -1), (1, 4)]

@@ -84,7 +84,7 @@ FILES: dict[str, tuple[Callable[[], str | bytes], str]] = {
     "photograph": (lambda: b"\x89PNG\r\n\x1a\n", "found a picture of dots"),
     "cut in half": (lambda: sound_dxf()[:9000], "closed by EOF, found one that breaks off"),
     "cut at the end": (lambda: sound_dxf()[:-6], "closed by EOF, found one that breaks off"),
-    "a line lost": (lambda: sound_dxf().replace("LWPOLYLINE\n", "", 1), "expected a sound DXF file, found a damaged one"),
+    "a line lost": (lambda: sound_dxf().replace("LWPOLYLINE\n", "", 1), "a sound DXF file, found a damaged one"),
     "letters for a number": (
         lambda: dxf(*LINE, "4x", "21", 3), "expected a sound DXF file, found a damaged one"
     ),
@@ -107,7 +107,7 @@ FILES: dict[str, tuple[Callable[[], str | bytes], str]] = {
     "block inside itself": (lambda: nested_blocks(2, True), 'expected blocks that end, found the block "b0" inside'),
     "blocks too deep": (lambda: nested_blocks(40, False), "expected blocks that end, found more than 16 levels"),
     "a copy of a copy of a copy": (many_copies, "expected at most 20000 entities, found more"),
-    "unclosed tag": (lambda: MM + "<g><rect width='3' height='2'/></svg>", "expected a sound SVG file, found a damaged"),
+    "unclosed tag": (lambda: MM + "<g><rect width='3' height='2'/></svg>", "a sound SVG file, found a damaged one"),
     "cut page": (lambda: MM + "<rect width='3' hei", "expected a sound SVG file, found a damaged one"),
     "other XML": (lambda: "<html><svg/></html>", "expected an SVG file, found XML that begins with <html>"),
     "a thousand million words": (
@@ -137,7 +137,7 @@ FILES: dict[str, tuple[Callable[[], str | bytes], str]] = {
     "transform to nothing": (
         lambda: MM + '<rect width="3" height="2" transform="scale(0)"/></svg>', "a transform that leaves no area"
     ),
-    "polygon with an odd number": (lambda: MM + '<polygon points="0 0 4 0 4"/></svg>', "5 numbers are no list of points"),
+    "polygon with an odd number": (lambda: MM + '<polygon points="0 0 4 0 4"/></svg>', "5 numbers are no list"),
 }  # fmt: skip
 
 

@@ -376,9 +376,9 @@ def test_layers_blocks_and_what_is_left_out(tmp_path: Path) -> None:
     )
     assert drawing.layers["rod"].left_out[0] == "1 x CIRCLE that is invisible"
     assert drawing.layers["rod"].left_out[1].startswith("1 x open curve (the first from (0, 0) mm to (9, 9) mm")
-    with pytest.raises(DrawingError, match='expected one layer with closed outlines, or a choice, found 2; .*"rod"'):
+    with pytest.raises(DrawingError, match=r'expected one layer with closed outlines, or a choice, found 2; .*"rod"'):
         drawing.layer(None)
-    with pytest.raises(DrawingError, match='expected a layer of the drawing, found "rob"; .*"Tube", "rod"'):
+    with pytest.raises(DrawingError, match=r'expected a layer of the drawing, found "rob"; .*"Tube", "rod"'):
         drawing.layer("rob")
     with pytest.raises(DrawingError, match='closed outlines in layer "notes", found none'):
         drawing.layer("notes")

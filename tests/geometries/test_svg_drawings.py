@@ -33,7 +33,9 @@ FILES: dict[str, tuple[str, str, list[float], float]] = {
     "polygon": (MM, '<polygon points="0,0 40,0 40,30"/>', [600], EXACT),
     "path absolute": (MM, '<path d="M10 10 H50 V40 H10 Z M20,20 h10 v10 h-10 z"/>', [1100], EXACT),
     "path relative": (MM, '<path d="m10 10 40 0 0 30 -40 0z"/>', [1200], EXACT),
-    "path with arcs": (MM, '<path d="M20 10 A10 10 0 0 1 20 30 L10 30 a10 10 0 0 1 0 -20 z"/>', [200 + 100 * PI], EXACT),
+    "path with arcs": (
+        MM, '<path d="M20 10 A10 10 0 0 1 20 30 L10 30 a10 10 0 0 1 0 -20 z"/>', [200 + 100 * PI], EXACT
+    ),
     "large arc": (MM, '<path d="M30 20 A10 10 0 1 0 20 30 L 20 20 Z"/>', [75 * PI], EXACT),
     "elliptic arc": (MM, '<path d="M10 40 A20 10 0 0 1 50 40 Z"/>', [100 * PI], FITTED),
     "turned elliptic arc": (
@@ -105,7 +107,9 @@ def test_a_wave_and_its_chord_cross(tmp_path: Path) -> None:
 
 
 def test_place_on_the_page_is_from_its_lower_left_corner(tmp_path: Path) -> None:
-    path = write(tmp_path, MM, '<circle cx="20" cy="30" r="7"/><g id="x" transform="rotate(90)"><rect width="4" height="2"/></g>')
+    path = write(
+        tmp_path, MM, '<circle cx="20" cy="30" r="7"/><g id="x" transform="rotate(90)"><rect width="4" height="2"/></g>'
+    )
     drawing = read_drawing(path)
     assert drawing.layer("page").shapes[0].outer.centroid * 1e3 == pytest.approx([20, 50], rel=1e-12)
     # turned clockwise on the page: (2, 1) goes to (-1, 2) downward, 78 up
@@ -129,7 +133,7 @@ def test_pixels_have_no_size_it_asks(size: str, tmp_path: Path) -> None:
 
 
 def test_layers_and_what_is_left_out(tmp_path: Path) -> None:
-    content = f"""
+    content = """
       <g inkscape:groupmode="layer" inkscape:label="Copper bars" id="layer1"><g id="inner">
         <rect width="4" height="3"/><rect x="20" width="4" height="3" style="display: none"/></g></g>
       <g id="notes"><text x="3" y="3">40 mm</text><image href="file:///etc/passwd" width="3" height="3"/>

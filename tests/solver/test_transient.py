@@ -13,6 +13,7 @@ from crosscurrent.geometries import shapes
 from crosscurrent.geometries.section import Part
 from crosscurrent.solver.krylov import SweepError
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.regrouped import by_circuits
 from crosscurrent.solver.surge import half_sine, offset, step
 from crosscurrent.solver.sweep import Sweep, sweep
 from crosscurrent.solver.transient import FaultHistory, fault_history
@@ -149,6 +150,17 @@ def test_a_three_phase_fault_pushes_the_middle_rod_as_the_standard_says() -> Non
     assert worst == pytest.approx(MU0 / (2 * math.pi) * math.sqrt(3) / 2 * peak**2 / 0.1, rel=5e-3)
 
 
+def test_a_sweep_by_conductors_serves_as_well() -> None:
+    mine = parallel_bars()
+    other = sweep(mine.problem, [1.0, 1e4], matrix=True)
+    regrouped, feed = by_circuits(other), mine.problem.circuits[0]
+    np.testing.assert_allclose(regrouped.fine.resistance(feed), mine.fine.resistance(feed), rtol=1e-6)
+    np.testing.assert_allclose(regrouped.fine.inductance(feed), other.fine.inductance(feed), rtol=1e-9)
+    np.testing.assert_allclose(regrouped.fine.currents, other.fine.currents, rtol=1e-6)
+    one, two = (fault_history(band, "feed", half_sine(1e3, 50.0, 0.02)) for band in (mine, other))
+    np.testing.assert_allclose(one.energy[-1], two.energy[-1], rtol=2 * mine.wanted)
+
+
 def test_hot_spots() -> None:
     found = fault_history(wire(), "feed", step(1000.0, 0.5))
     crowding, place = found.hot_spots
@@ -163,5 +175,3 @@ def test_what_cannot_be_followed_says_so() -> None:
         fault_history(wire(), "pad", step(1.0, 1.0))
     with pytest.raises(SweepError, match="5000 periods: expected 1000 at most"):
         fault_history(wire(), "feed", half_sine(1.0, 5e3, 1.0))
-    with pytest.raises(SweepError, match="matrix=False"):
-        fault_history(sweep(wire().problem, [1e3], matrix=True), "feed", step(1.0, 1.0))
