@@ -80,7 +80,7 @@ def evaluator(
     >>> made = case("rod", [rod], [circuit("feed", "100 A", out=["rod"])], at=["50 Hz", "5 kHz"])
     >>> warm = evaluator(made).evaluate("500 Hz", "80 degC")
     >>> round(warm.circuits["feed"].loss, 3)
-    2.945
+    2.991
     """
     if frequencies is None:
         positive = [f for f in case.frequencies if f > 0]

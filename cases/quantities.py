@@ -117,7 +117,9 @@ def write_quantity(value: float, dimension: str) -> str:
         rounded = {unit: f"{number:.{digits}g}" for unit, number in numbers.items()}
         exact = [u for u, text in rounded.items() if _convert(float(text), wanted.units[u], wanted.si) == value]
         if exact:
-            best = min(exact, key=lambda unit: len(f"{rounded[unit]}{unit}") + (unit != common))
+            # as short as can be, the common unit counting one less; 13.56 MHz before 13560 kHz
+            costs = {u: (len(rounded[u] + u) + (u != common), u != common, "." not in rounded[u]) for u in exact}
+            best = min(costs, key=lambda u: costs[u])
             return f"{rounded[best]} {best}"
     return f"{rounded[common]} {common}"
 

@@ -240,8 +240,8 @@ def _tables(result: Result, gaps: list[_Figures], length: float) -> tuple[TextTa
         for row in _circuits(result.at(frequency), length)
     ]
     drop = TextTable(f"Voltage drop over {length:g} m (rms, out and back together)", columns, tuple(rows))
-    gap_columns = ("between", "at", "gap", "drop", "at resonance", "mean E [V/mm]", "C in air", "+-", f"C of {length:g} m")
-    across = TextTable("Voltage across the gap (rms)", gap_columns, tuple(g.row() for g in gaps))
+    of_gap = ("between", "at", "gap", "drop", "at resonance", "mean E [V/mm]", "C in air", "+-", f"C of {length:g} m")
+    across = TextTable("Voltage across the gap (rms)", of_gap, tuple(g.row() for g in gaps))
     return (drop, across) if gaps else (drop,)
 
 

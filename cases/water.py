@@ -15,9 +15,10 @@ from ..postprocess.chapter import Chapter
 from ..postprocess.units import concise
 from ..postprocess.water import ASSUMED, Cooled, leg_table, record, rise, sentences, stream_table, wall, warnings
 from ..solver.coolant import ATMOSPHERE, Coolant
+from ..solver.pipe import DRAWN, Passage, WaterError
 from ..solver.problem import Conductor
 from ..solver.solve import Progress, Solution, solve
-from ..solver.water import DRAWN, Passage, WaterCircuit, WaterError
+from ..solver.water import WaterCircuit
 from ..solver.wetted import bores, with_conduction
 from .base import Table
 from .fields import Bends, Flow, GaugePressure, Names, Pressure, Radius, Ratio, Temperature, fault, some

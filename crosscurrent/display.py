@@ -169,7 +169,13 @@ def output() -> Console:
 
 def new_table(title: str | None) -> Table:
     """An empty table in the look of all commands."""
-    return Table(title=None if title is None else Text(title), box=box.SIMPLE_HEAD, title_justify="left", pad_edge=False, collapse_padding=True)
+    return Table(
+        title=None if title is None else Text(title),
+        box=box.SIMPLE_HEAD,
+        title_justify="left",
+        pad_edge=False,
+        collapse_padding=True,
+    )
 
 
 def _digits(value: float) -> str:

@@ -31,6 +31,8 @@ class Curves:
     circuit : Circuit
     conductors : tuple of Conductor
         Its own.
+    idle : tuple of Conductor
+        Those of the section that belong to no circuit.
     frequency : (m,) float
         [Hz], rising.
     points : sequence of Answers
@@ -39,6 +41,7 @@ class Curves:
 
     circuit: Circuit
     conductors: tuple[Conductor, ...]
+    idle: tuple[Conductor, ...]
     frequency: FloatArray
     points: Sequence[Answers]
 
@@ -47,13 +50,15 @@ class Curves:
         return np.array([getattr(p.circuits[self.circuit.name], name) for p in self.points], dtype=float)
 
     def by_conductor(self, name: str) -> dict[str, FloatArray]:
-        """A figure of its conductors' answers, each (m,)."""
-        return {c.name: np.array([getattr(p.conductors[c.name], name) for p in self.points]) for c in self.conductors}
+        """A figure of its conductors' answers and of those in no circuit, each (m,)."""
+        every = (c.name for c in (*self.conductors, *self.idle))
+        return {n: np.array([getattr(p.conductors[n], name) for p in self.points]) for n in every}
 
     @cached_property
     def shares(self) -> dict[str, FloatArray]:
         """Magnitude of every conductor's current over the circuit's, each (m,)."""
-        return {n: np.abs(current / self.circuit.current) for n, current in self.by_conductor("current").items()}
+        currents = self.by_conductor("current")
+        return {c.name: np.abs(currents[c.name] / self.circuit.current) for c in self.conductors}
 
     @cached_property
     def skin(self) -> FloatArray:
@@ -134,8 +139,10 @@ def curves_of(
 ) -> tuple[Curves, ...]:
     """One for each circuit that carries current."""
     by_name, frequency = {c.name: c for c in conductors}, np.array([p.frequency for p in points])
+    used = {name for circuit in circuits for name in (*circuit.out, *circuit.back)}
+    idle = tuple(c for c in conductors if c.name not in used)
     return tuple(
-        Curves(circuit, tuple(by_name[n] for n in (*circuit.out, *circuit.back)), frequency, points)
+        Curves(circuit, tuple(by_name[n] for n in (*circuit.out, *circuit.back)), idle, frequency, points)
         for circuit in circuits
         if circuit.current
     )

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from ..solver.water import SCATTER, Leg, Stream, WaterCircuit, WaterError
+from ..solver.pipe import SCATTER, WaterError
+from ..solver.water import Leg, Stream, WaterCircuit
 from .chapter import Measured
 from .tables import TextTable
 from .units import concise, engineering

@@ -125,7 +125,7 @@ def evaluator(
     >>> alone = Problem((rod,), (Circuit("feed", 100.0, ("rod",)),))
     >>> warm = evaluator(alone, (50.0, 5e3), (20.0, 100.0)).evaluate(500.0, 80.0)
     >>> round(float(warm.fine.losses[0, 0]), 3)
-    2.945
+    2.991
     """
     ends = [_factors(problem, at_temperature(problem, t)) for t in temperatures]
     low, high = frequencies[0] * min(1.0, *(f.min() for f in ends)), frequencies[1] * max(1.0, *(f.max() for f in ends))

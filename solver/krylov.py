@@ -19,6 +19,7 @@ from .reduced import Reduced
 from .space import Space
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
+ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
 PER_DECADE = 0.45  # shifts
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
@@ -170,13 +171,15 @@ class _Growth:
         return self._newest
 
     def add(self, block: FloatArray) -> None:
-        """Take the rest of the basis out of a block twice, and append what is left."""
+        """Take the rest of the basis out of a block, twice where little is left, and append that."""
         d = self.pencil.discretisation
-        size = np.sqrt(np.einsum("nk,nk->k", block, d.mass @ block))
-        block = block / size
+        block = block / np.sqrt(np.einsum("nk,nk->k", block, d.mass @ block))
         for _ in range(2):
             block = block - self.basis @ (self.mass.T @ block)
-        image, first = d.mass @ block, self.count
+            image = d.mass @ block
+            if np.einsum("nk,nk->k", block, image).min() > ENOUGH**2:
+                break
+        first = self.count
         for column, pushed in zip(block.T, image.T, strict=True):
             for _ in range(2):
                 beside = self._mass[:, first : self.count].T @ column

@@ -17,7 +17,7 @@ from ..geometries.mesher import mesh_section
 from ..geometries.outline import FloatArray
 from .field import Discretisation, Metal, is_lifted, solve_fields
 from .flow import Flow
-from .indicator import indicators
+from .indicator import changed_in_air, indicators
 from .layers import Layer, flat_surface
 from .problem import Circuit, Conductor, Problem
 from .roughness import Model, layered_roughening, roughening
@@ -77,6 +77,10 @@ class Solution:
         return np.asarray(changed + (elsewhere + FLOOR) * self.fine.powers.real)
 
     @cached_property
+    def _changed_in_air(self) -> float:
+        return changed_in_air(self.fine, self.coarse)
+
+    @cached_property
     def loss_errors(self) -> FloatArray:
         """Relative bound on the error of every conductor's loss."""
         loss = self.fine.powers.real
@@ -91,7 +95,9 @@ class Solution:
         resistance = max(abs(impedance.real - before.real), inner) / abs(impedance.real)
         inductance, earlier = self.fine.inductance(circuit), self.coarse.inductance(circuit)
         omega = 2 * np.pi * self.frequency
-        moved = max(2 * abs(inductance - earlier), inner / omega if omega else 0.0)
+        # the energy of the change cannot cross zero, as the change of the inductance itself may
+        energy = (inner + self._changed_in_air / square) / omega if omega else 0.0
+        moved = max(2 * abs(inductance - earlier), energy)
         return resistance + FLOOR, moved / abs(inductance) + FLOOR
 
     @cached_property

@@ -21,9 +21,10 @@ from ..geometries.sides import IntArray
 from .factor import factorised
 from .operators import EDGES, elements_on
 from .panels import edge_lengths
+from .pipe import Passage
 from .solve import Solution
 from .warm import conduction_in
-from .water import Leg, Passage
+from .water import Leg
 
 
 @dataclass(frozen=True, eq=False)

@@ -48,11 +48,17 @@ def read_dxf(data: bytes) -> Sketch:
     DrawingError
         The file is damaged or past the limits.
     """
-    document = _document(data)
-    sketch = Sketch(unit=INSUNITS.get(int(document.header.get("$INSUNITS", 0) or 0)))
-    with np.errstate(all="ignore"):  # what is not finite is left out by the sketch
-        _walk(document, document.modelspace(), IDENTITY, None, (), sketch)
-    papers = sum(len(layout) for layout in document.layouts if not layout.is_modelspace)
+    try:
+        document = _document(data)
+        sketch = Sketch(unit=INSUNITS.get(int(document.header.get("$INSUNITS", 0) or 0)))
+        with np.errstate(all="ignore"):  # what is not finite is left out by the sketch
+            _walk(document, document.modelspace(), IDENTITY, None, (), sketch)
+        papers = sum(len(layout) for layout in document.layouts if not layout.is_modelspace)
+    except (DrawingError, MemoryError):
+        raise
+    except Exception as error:  # the library meets damage with errors of every kind
+        reason = " ".join(str(error).split())[:100]
+        raise DrawingError("a sound DXF file", f"a damaged one ({reason or type(error).__name__})", MEND) from None
     if papers > 1:  # a viewport is always there
         sketch.notes.append(f"{papers} entities of the sheets (paper space) were left out")
     return sketch
@@ -60,25 +66,18 @@ def read_dxf(data: bytes) -> Sketch:
 
 def _document(data: bytes) -> Document:
     from ezdxf.document import Drawing as Document
-    from ezdxf.lldxf.const import DXFError
 
-    try:
-        if data.startswith(_SENTINEL):
-            from ezdxf.lldxf.tagger import binary_tags_loader
+    if data.startswith(_SENTINEL):
+        from ezdxf.lldxf.tagger import binary_tags_loader
 
-            return Document.load(binary_tags_loader(data))
-        codes = data.replace(b"\r\n", b"\n").rstrip().split(b"\n")
-        if sum(code.strip() == b"0" for code in codes[::2]) > 2 * MOST_ENTITIES:
-            hint = "save only the layers of the section in a file of their own"
-            raise DrawingError(f"at most {MOST_ENTITIES} entities", "more", hint)
-        if codes[-1].strip() != b"EOF":
-            raise DrawingError("a whole DXF file, closed by EOF", "one that breaks off before its end", MEND)
-        return Document.read(io.StringIO(_text(data), newline=None))
-    except DrawingError:
-        raise
-    except (DXFError, ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError) as error:
-        reason = " ".join(str(error).split())[:100]
-        raise DrawingError("a sound DXF file", f"a damaged one ({reason or type(error).__name__})", MEND) from None
+        return Document.load(binary_tags_loader(data))
+    codes = data.replace(b"\r\n", b"\n").rstrip().split(b"\n")
+    if sum(code.strip() == b"0" for code in codes[::2]) > 2 * MOST_ENTITIES:
+        hint = "save only the layers of the section in a file of their own"
+        raise DrawingError(f"at most {MOST_ENTITIES} entities", "more", hint)
+    if codes[-1].strip() != b"EOF":
+        raise DrawingError("a whole DXF file, closed by EOF", "one that breaks off before its end", MEND)
+    return Document.read(io.StringIO(_text(data), newline=None))
 
 
 def _text(data: bytes) -> str:

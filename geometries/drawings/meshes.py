@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import io
 import re
+import threading
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -25,7 +26,7 @@ from ..shapes import Shape
 from ..sides import IntArray
 from .nesting import nest
 from .reading import read_bytes
-from .sketch import UNITS
+from .sketch import FARTHEST, PATIENCE, UNITS
 from .tidying import tidied
 
 MOST_TRIANGLES = 500_000
@@ -200,21 +201,34 @@ def _loaded(path: Path) -> Any:
     if re.search(rb"<!ENTITY", data[:100_000], re.IGNORECASE):
         raise DrawingError("a mesh file without declared entities", "<!ENTITY ...>", MEND, path.name)
     hint = "save it in a format whose ending is known, such as .vtu, .vtk, .msh, .inp or .stl"
-    try:
-        # the library prints what it makes of a faulty file, and ends the program
-        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-            return meshio.read(path)
-    except MemoryError:
-        raise
-    except (Exception, SystemExit) as error:
-        reason = " ".join(str(error).split())[:80]
-        found = "another one" if isinstance(error, SystemExit) or not reason else f"a damaged one ({reason})"
-        raise DrawingError("a sound mesh file", found, hint, path.name) from None
+    outcome: list[Any] = []
+
+    def read() -> None:
+        try:
+            outcome.append(meshio.read(path))
+        except BaseException as error:  # the library ends the program where it knows no way on
+            outcome.append(error)
+
+    # a thread of its own: the library may never come back from a damaged file, and prints what it thinks of it
+    reader = threading.Thread(target=read, daemon=True)
+    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+        reader.start()
+        reader.join(PATIENCE)
+    if not outcome:
+        raise DrawingError(f"a mesh file that is read in {PATIENCE:g} s", "one that takes longer", hint, path.name)
+    if isinstance(outcome[0], BaseException):
+        reason = " ".join(str(outcome[0]).split())[:80]
+        found = "another one" if isinstance(outcome[0], SystemExit) or not reason else f"a damaged one ({reason})"
+        raise DrawingError("a sound mesh file", found, hint, path.name)
+    return outcome[0]
 
 
 def _flat(points: FloatArray, file: str) -> FloatArray:
-    if not np.isfinite(points).all():
-        raise DrawingError("finite coordinates", "a node that is not a number", MEND, file)
+    if points.ndim != 2 or points.shape[1] < 2:
+        raise DrawingError("nodes with x and y", "others", MEND, file)
+    if not (np.abs(points) < FARTHEST).all():
+        found = "a node that is not a number, or beyond all measure"
+        raise DrawingError("coordinates of a section", found, MEND, file)
     if points.shape[1] > 2 and np.ptp(points[:, 2]) > SAME * np.ptp(points, axis=0).max():
         height = f"nodes at different heights z (by {np.ptp(points[:, 2]):.4g})"
         raise DrawingError("a flat mesh in the plane x, y", height, "save the section alone, lying flat", file)

@@ -16,6 +16,7 @@ from .curves import Run
 MOST_BYTES = 50_000_000
 MOST_ENTITIES = 200_000
 MOST_SIDES = 1_000_000
+FARTHEST = 1e12  # a coordinate in units of the file
 DEEPEST = 16  # blocks or groups inside one another
 PATIENCE = 60.0  # longest time of the processor for one file [s]
 
@@ -74,8 +75,8 @@ class Sketch:
 
     def add(self, layer: str, run: Run, *, closed: bool, group: int = 0) -> None:
         """A curve was found."""
-        if not np.isfinite(run.points).all() or not np.isfinite(run.bulges).all():
-            self.skip(layer, "curve with a coordinate that is not a number")
+        if not np.isfinite(run.bulges).all() or not (np.abs(run.points) < FARTHEST).all():
+            self.skip(layer, "curve with a coordinate that is not a number, or beyond all measure")
             return
         self._sides += len(run.bulges)
         if self._sides > MOST_SIDES:

@@ -140,6 +140,10 @@ class _Walk:
                 self.sketch.skip(layer, tag)
         except _Unreadable as error:
             self.sketch.skip(layer, f"{tag} that is damaged ({error})")
+        except (ArithmeticError, AttributeError, IndexError, TypeError, ValueError) as error:
+            if isinstance(error, DrawingError):
+                raise
+            self.sketch.skip(layer, f"{tag} that is damaged ({str(error)[:60] or type(error).__name__})")
 
     def _use(self, node: Node, place: Affine, layer: str, depth: int, uses: tuple[str, ...]) -> None:
         link = next((node.get(key, "") for key in _LINK if node.get(key)), "")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -36,9 +36,11 @@ from .style import (
     write,
 )  # fmt: skip
 
-WIDTH, HEIGHT = 8.6, 7.0  # of the curves [in]
-LEFT, RIGHT, TOP, FOOT, BETWEEN = 0.75, 0.62, 1.2, 0.85, 0.95  # [in]
+WIDTH, HEIGHT = 8.6, 7.4  # of the curves [in]
+LEFT, RIGHT, TOP, FOOT, BETWEEN = 0.75, 0.62, 1.2, 1.4, 0.85  # [in]
 LINES = ("#893553", "#2f6f8f", "#c98a2b", "#4c7d4a", "#6b4a8a", "#7a7a7a", "#b0503c", "#3f4f9f")
+SCALES = "Current density |J| over frequency; each map from 0, palest, to its own figure, darkest; thin skins as a band"
+FEW = 40  # points below which each is marked
 SHOWN = 8  # conductors with a curve
 COLUMNS = 5  # maps in a row
 MAP_WIDTH, TALLEST, GAP = 9.0, 3.4, 0.25  # of the row and of a map [in]
@@ -61,6 +63,7 @@ def curves_figure(curves: Curves, title: str) -> Figure:
             _frequencies(axes, curves, skin=y > FOOT)
             if curves.corner is not None:
                 axes.axvline(curves.corner, color=QUIET, linewidth=0.8, linestyle=(0, (4, 3)), zorder=0)
+        _legend(figure, figure.axes[2], curves)
         widest = tuple(error_bar(bar) for bar in curves.widest)
         notes = f"shaded: error band, at most {widest[0]} of R and {widest[1]} of L"
         write(figure, 0.3, 0.36, notes, fontsize=SMALL, color=QUIET)
@@ -99,46 +102,64 @@ def _inductance(axes: Axes, curves: Curves) -> None:
     _banded(axes, curves.frequency, scaled(inductance), bar)
     low, high = float(scaled(inductance).min()), float(scaled(inductance).max())
     room = 0.08 * max(high - low, 1e-3 * abs(high))
-    axes.set_ylim(low - room, high + 2.2 * room)
+    axes.set_ylim(low - room, high + 2.5 * room)
     _head(axes, "inductance")
 
 
 def _losses(axes: Axes, curves: Curves) -> None:
     losses, errors = curves.by_conductor("loss"), curves.by_conductor("loss_error")
-    every = np.concatenate(list(losses.values()))
-    scaled = _scale(axes, every, "W/m", "loss")
-    _named(axes, curves, {n: (scaled(loss), errors[n]) for n, loss in losses.items()})
+    scaled = _scale(axes, np.concatenate(list(losses.values())), "W/m", "loss")
+    lines = {n: (scaled(loss), errors[n]) for n, loss in losses.items()}
+    _named(axes, curves, lines)
     axes.set_yscale("log")
-    _decades(axes.yaxis, every)
-    _head(axes, "loss of each conductor")
+    _decades(axes.yaxis, np.concatenate([values for values, _ in lines.values()]))
+    axes.set_title("loss of each conductor", fontsize=NORMAL, loc="left")
 
 
 def _shares(axes: Axes, curves: Curves) -> None:
     _named(axes, curves, {n: (100 * share, None) for n, share in curves.shares.items()})
-    axes.set_ylim(0, 1.18 * max(100.0, *(100 * float(s.max()) for s in curves.shares.values())))
+    axes.set_ylim(0, 1.05 * max(100.0, *(100 * float(s.max()) for s in curves.shares.values())))
     axes.set_ylabel("|I| over the circuit's [%]")
-    _head(axes, "share of the current")
+    axes.set_title("share of the current", fontsize=NORMAL, loc="left")
 
 
-def _named(axes: Axes, curves: Curves, lines: dict[str, tuple[FloatArray, FloatArray | None]]) -> None:
-    """A line for each conductor, different dashes where lines may cover each other."""
+def _named(axes: Axes, curves: Curves, lines: Mapping[str, tuple[FloatArray, FloatArray | None]]) -> None:
+    """A line for each conductor, different dashes where lines may cover each other; of very many the hottest."""
     dashes = ("-", (0, (4, 2)), (0, (1, 1.5)), (0, (6, 2, 1, 2)))
-    for k, (name, (values, errors)) in enumerate(list(lines.items())[:SHOWN]):
-        axes.plot(curves.frequency, values, color=LINES[k % len(LINES)], linewidth=1.4,
-                  linestyle=dashes[k % len(dashes)], label=printable(shortened(name, 20)))  # fmt: skip
+    for k, name in enumerate(_hottest(curves)):
+        if name not in lines:
+            continue
+        (values, errors), colour = lines[name], LINES[k % len(LINES)]
+        axes.plot(curves.frequency, values, color=colour, linewidth=1.4, linestyle=dashes[k % len(dashes)],
+                  label=printable(shortened(name, 18)))  # fmt: skip
         if errors is not None:
-            axes.fill_between(curves.frequency, values * (1 - errors), values * (1 + errors),
-                              color=LINES[k % len(LINES)], alpha=0.3, linewidth=0)  # fmt: skip
-    more = len(lines) - SHOWN
-    legend = axes.legend(frameon=False, fontsize=SMALL, handlelength=2.4, loc="best",
-                         title=f"and {more} more" if more > 0 else None, title_fontsize=SMALL)  # fmt: skip
+            axes.fill_between(curves.frequency, values * (1 - errors), values * (1 + errors), color=colour, alpha=0.3,
+                              linewidth=0)  # fmt: skip
+
+
+def _hottest(curves: Curves) -> list[str]:
+    """Conductors that get a curve: those with most loss at the upper end, in the order of the case."""
+    losses = curves.by_conductor("loss")
+    chosen = sorted(losses, key=lambda n: -float(losses[n][-1]))[:SHOWN]
+    return [name for name in losses if name in chosen]
+
+
+def _legend(figure: Figure, axes: Axes, curves: Curves) -> None:
+    """One for both panels, under them."""
+    handles, labels = axes.get_legend_handles_labels()
+    more = len(curves.conductors) + len(curves.idle) - len(labels)
+    legend = figure.legend(
+        handles, labels, loc="lower left", bbox_to_anchor=(0.3 / WIDTH, 0.5 / HEIGHT), ncols=4, frameon=False,
+        fontsize=SMALL, handlelength=2.6, borderaxespad=0, borderpad=0,
+        title=f"and {more} with less loss" if more else None, title_fontsize=SMALL, alignment="left",
+    )  # fmt: skip
     for text in legend.get_texts():
         text.set_parse_math(False)
 
 
 def _banded(axes: Axes, frequency: FloatArray, values: FloatArray, bar: FloatArray) -> None:
     axes.fill_between(frequency, values * (1 - bar), values * (1 + bar), color=LINES[0], alpha=0.3, linewidth=0)
-    axes.plot(frequency, values, color=LINES[0], linewidth=1.4)
+    axes.plot(frequency, values, color=LINES[0], linewidth=1.4, marker="." if len(values) < FEW else None)
 
 
 def _scale(axes: Axes, values: FloatArray, unit: str, letter: str) -> Callable[[FloatArray], FloatArray]:
@@ -212,7 +233,7 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
         page = max(columns * (width + GAP) + GAP, 6.4)
         figure = new_figure(page, height)
         write(figure, GAP, height - 0.32, shortened(title, int(page / 0.1)), fontsize=LARGE, fontweight="bold")
-        write(figure, GAP, height - 0.52, "Current density |J| over frequency; each map from 0, palest, to its own figure, darkest; thin skins as a band",
+        write(figure, GAP, height - 0.52, SCALES,
               fontsize=NORMAL, color=QUIET)  # fmt: skip
         for number, scene in enumerate(scenes):
             row, column = divmod(number, columns)

@@ -43,7 +43,7 @@ def _along(axes: Axes, stream: Stream, joined: str) -> None:
         end = start + leg.passage.length
         lines = (
             ("water", COLD, "-", (leg.inlet, leg.outlet)),
-            ("hottest wall of the bore", WALL, "-", (leg.inlet + leg.surface - leg.outlet, leg.surface)),
+            ("hottest bore wall", WALL, "-", (leg.inlet + leg.surface - leg.outlet, leg.surface)),
             ("boils", BOIL, ":", (leg.boiling, leg.boiling)),
         )
         for name, colour, style, values in lines:
@@ -58,7 +58,7 @@ def _along(axes: Axes, stream: Stream, joined: str) -> None:
                           fontsize=SMALL, color=QUIET, ha="right", parse_math=False)  # fmt: skip
     way = start or stream.legs[0].passage.length
     axes.set(xlabel="way of the water [m]", ylabel="temperature [°C]", xlim=(0, way))
-    axes.legend(fontsize=SMALL, frameon=False, loc="best")
+    axes.legend(fontsize=SMALL, framealpha=1, edgecolor="white", loc="best")
 
 
 def _over_flow(axes: Axes, stream: Stream, streams: Sequence[Stream]) -> None:

@@ -110,10 +110,10 @@ def row(name: str, problem: Problem) -> str:
 if __name__ == "__main__":
     threadpool_limits(1)
     print(
-        f"{LOW:g} Hz .. {HIGH:g} Hz, {POINTS} points, processor time of one thread. One reduced model for R and L to "
-        "1e-6, in direct solves on the\nsame mesh: by circuits, by conductors, 1000 points online. The whole sweep with "
-        "its mesh and bars, over the mean single\nsolve on the same mesh, over the mean single solve with a mesh of its "
-        "own, and 1000 of those over the sweep."
+        f"{LOW:g} Hz .. {HIGH:g} Hz, {POINTS} points, processor time of one thread. One reduced model for R and L to\n"
+        "1e-6, in direct solves on the same mesh: by circuits, by conductors, all points online. The whole sweep with\n"
+        "its mesh and bars, over the mean single solve on the same mesh, over the mean single solve with a mesh of\n"
+        "its own, and how many times as many of those take as long."
     )
     print(
         f"{'section':<24}{'unknowns':>9}{'modes':>6}{'direct':>9}{'model':>8}{'matrix':>8}{'online':>8}{'error':>9}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import threading
 from pathlib import Path
 
 import ezdxf
@@ -247,6 +248,16 @@ def test_files_that_are_no_meshes(
     with pytest.raises(CaseError, match=words):
         meshed(str(tmp_path / name))
     assert capsys.readouterr() == ("", "")
+
+
+def test_a_mesh_file_without_end_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    never = threading.Event()
+    path = write_mesh(tmp_path / "m.vtu", GRID, grid_triangles([(0, 0)]))
+    monkeypatch.setattr(meshio, "read", lambda _: never.wait())
+    monkeypatch.setattr("crosscurrent.geometries.drawings.meshes.PATIENCE", 0.05)
+    with pytest.raises(CaseError, match="found one that takes longer"):
+        meshed(path)
+    never.set()
 
 
 def test_mesh_asks_for_unit_and_region(tmp_path: Path) -> None:

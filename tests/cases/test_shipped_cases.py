@@ -58,6 +58,20 @@ def test_facing_bars() -> None:
     assert feed.resistance == pytest.approx(2 * sheet(85e3, sigma) / 0.1, rel=0.06)
 
 
+def test_feed_over_frequency() -> None:
+    result = solved("feed-sweep")
+    assert result.sweep is not None
+    chapter = next(c for c in result.chapters if c.key == "sweep")
+    assert chapter.record["circuits"][0]["corner_hz"] == pytest.approx(404, rel=2e-3)
+    last = result.points[-1].circuits["feed"]
+    assert last.resistance == pytest.approx(17.13e-3, rel=5e-4)
+    assert last.inductance == pytest.approx(12.47e-9, rel=5e-4)
+    assert last.resistance_ratio == pytest.approx(249, rel=2e-3)
+    # wide plates face to face, as above
+    sigma = COPPER / (1 + ALPHA * 50)
+    assert last.resistance == pytest.approx(2 * sheet(10e6, sigma) / 0.1, rel=0.06)
+
+
 def test_edge_to_edge_costs_more() -> None:
     facing, flat = solved("feed-facing").circuits["feed"], solved("feed-edge-to-edge").circuits["feed"]
     assert flat.resistance == pytest.approx(10.11e-3, rel=1e-3)

@@ -265,3 +265,19 @@ def test_long_run_at_radio_frequency_warns() -> None:
     assert (chapter(result, "voltage").record["gaps"][0]["current_change_along_run"] or 0) == pytest.approx(
         1 - math.cos(2 * math.pi * 13.56e6 / SPEED * 3), rel=0.05
     )
+
+
+# --- pictures ----------------------------------------------------------------------------------------------------
+
+
+def test_pictures_show_the_water_and_the_field() -> None:
+    result = solved(water=[{**WATER, "flow": "6 l/min"}], voltage={})
+    water = chapter(result, "water").pictures["water"]()
+    field = chapter(result, "voltage").pictures["electric-field"]()
+    along, over, pressure = water.axes
+    assert [line.get_label() for line in along.get_lines()[:3]] == ["water", "hottest bore wall", "boils"]
+    assert along.get_xlim() == (0, 6)  # out and back
+    assert over.get_xscale() == pressure.get_yscale() == "log"
+    texts = [text.get_text() for text in field.texts]
+    assert any(text.startswith("capacitance ") for text in texts)
+    assert any("go" in {t.get_text() for t in axes.texts} for axes in field.axes)

@@ -1,8 +1,10 @@
 """Sweeps: against Bessel functions, against direct solves on the same mesh, and what a network must obey."""
 
 import os
+from collections.abc import Callable
 from functools import cache
 
+import mpmath
 import numpy as np
 import pytest
 from reference_sections import COPPER, SIGMA, TURN, bar, conductor, metal, pair, rod
@@ -10,6 +12,7 @@ from scipy.special import iv, ivp
 
 from crosscurrent.geometries import shapes
 from crosscurrent.postprocess.answers import answers
+from crosscurrent.solver.chain import split
 from crosscurrent.solver.field import Discretisation, Metal, inductance_at_rest, solve_fields
 from crosscurrent.solver.flow import Flow
 from crosscurrent.solver.krylov import SweepError, reduce
@@ -21,7 +24,7 @@ from crosscurrent.solver.sweep import band_mesh, sweep
 
 MU0 = 4e-7 * np.pi
 LOW, HIGH = 10.0, 1e7
-RANDOM = int(os.environ.get("SWEEP_FREQUENCIES", "10"))  # 30 on demand
+RANDOM = int(os.environ.get("SWEEP_FREQUENCIES", "6"))  # 30 on demand
 STEEL, ALUMINIUM = metal(6.99e6, 200), metal(34.8e6)
 
 
@@ -203,8 +206,9 @@ def test_every_answer_of_a_point_is_there_at_every_point() -> None:
     assert found.fine.inductance(feed)[0] == pytest.approx(slow.inductance(feed), rel=1e-6)
 
 
-def test_bars_cover_a_finer_solve() -> None:
-    problem, frequency = steel_wall(), [50.0, 3e3, 1e6]
+@pytest.mark.parametrize("section", [four_bars, steel_wall])
+def test_bars_cover_a_finer_solve(section: Callable[[], Problem]) -> None:
+    problem, frequency = section(), [50.0, 3e6]
     found = sweep(problem, frequency)
     for k, f in enumerate(frequency):
         fine = solve(problem, f, accuracy=1e-5)
@@ -212,6 +216,30 @@ def test_bars_cover_a_finer_solve() -> None:
         exact = (fine.fine.circuit(circuit) / circuit.current).real
         assert abs(found.fine.resistance(circuit)[k] / exact - 1) <= found.circuit_errors(circuit)[0][k] + 2e-5
         assert (np.abs(found.fine.losses[k] - fine.fine.powers.real) <= found.power_errors[k] + fine.power_errors).all()
+        inductance = fine.fine.inductance(circuit)
+        assert abs(found.fine.inductance(circuit)[k] / inductance - 1) <= found.circuit_errors(circuit)[1][k] + 2e-5
+        apart = np.hypot(*(found.fine.force[k] - fine.fine.force).T)
+        assert (apart <= found.force_errors[k] + fine.force_errors).all()
+
+
+def test_crossing_zero_is_no_reason_to_refine() -> None:
+    """Outer phases in a row pass power to each other: one terminal resistance changes its sign on the way."""
+    found = sweep(three_phases(), [float(f) for f in np.geomspace(10, 1e5, 400)])
+    resistance = found.fine.resistance(found.problem.circuits[2])
+    assert resistance.min() < 0 < resistance.max()
+    assert not found.warnings
+    assert found.refinements <= 3
+
+
+def test_the_slowest_rates_keep_their_digits() -> None:
+    """A graded matrix, its eigenvalues with 50 digits: the usual way leaves the slowest the fastest's rounding."""
+    grade = 10.0 ** np.random.default_rng(2).permutation(np.linspace(0, 5, 12))
+    stiffness = grade[:, None] * (2 * np.eye(12) + 0.5 * np.eye(12, k=1) + 0.5 * np.eye(12, k=-1)) * grade
+    with mpmath.workdps(50):
+        exact = sorted(float(v) for v in mpmath.eigsy(mpmath.matrix(stiffness.tolist()), eigvals_only=True))
+    found = split(np.eye(1), np.zeros((1, 12)), stiffness, np.eye(12))[1] * MU0
+    np.testing.assert_allclose(found, exact, rtol=1e-13)
+    assert abs(np.linalg.eigvalsh(stiffness)[0] / exact[0] - 1) > 1e-11
 
 
 def test_transposed_strands_cost_one_drive() -> None:

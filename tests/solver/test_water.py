@@ -7,18 +7,8 @@ import math
 import pytest
 
 from crosscurrent.solver.coolant import ATMOSPHERE, Coolant, CoolantError, Liquid
-from crosscurrent.solver.water import (
-    BEND,
-    INTO,
-    OUT_OF,
-    Passage,
-    WaterCircuit,
-    WaterError,
-    friction,
-    nusselt,
-    regime,
-    split,
-)
+from crosscurrent.solver.pipe import BEND, INTO, OUT_OF, Passage, WaterError, friction, nusselt, regime, split
+from crosscurrent.solver.water import WaterCircuit
 
 LITRE = 1e-3 / 60
 FOOT, POUND, PSI = 0.3048, 0.45359237, 6894.757
@@ -128,7 +118,7 @@ def test_glycol_carries_less_and_freezes_later() -> None:
     assert 0.88 < carried[0] / carried[1] < 0.95
     assert mixture.at(30.0).viscosity > 1.8 * water.at(30.0).viscosity
     assert "Melinder" in mixture.source
-    with pytest.raises(CoolantError, match="expected a mass share from 0 to 0[.]6, found 0[.]9"):
+    with pytest.raises(CoolantError, match=r"expected a mass share from 0 to 0[.]6, found 0[.]9"):
         Coolant(0.9)
 
 

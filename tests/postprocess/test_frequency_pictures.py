@@ -1,0 +1,62 @@
+"""Pictures over frequency: what is on the axes, and that hostile text and single conductors do no harm."""
+
+from functools import cache
+
+import numpy as np
+
+from crosscurrent.geometries import shapes
+from crosscurrent.geometries.section import Part
+from crosscurrent.postprocess.answers import Answers, answers
+from crosscurrent.postprocess.pictures.frequency import curves_figure, maps_figure
+from crosscurrent.postprocess.sweeping import Curves, curves_of
+from crosscurrent.solver.materials import MATERIALS
+from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.sweep import Sweep, sweep
+
+NAME = "rod <&> $x_1$"
+
+
+@cache
+def swept(low: float, high: float) -> Sweep:
+    rod = Conductor(Part(NAME, shapes.round_bar(0.005)), MATERIALS["copper"])
+    return sweep(Problem((rod,), (Circuit("feed", 10.0, (NAME,)),)), [float(f) for f in np.geomspace(low, high, 12)])
+
+
+def curves(low: float, high: float) -> Curves:
+    found = swept(low, high)
+    points: list[Answers] = [answers(found.solution(k)) for k in range(len(found.frequency))]
+    return curves_of(points, found.problem.circuits, found.problem.conductors)[0]
+
+
+def test_four_panels_with_bands_and_the_corner() -> None:
+    one = curves(50.0, 1e6)
+    figure = curves_figure(one, "a title with $ and <&>")
+    labels = [axes.get_ylabel() for axes in figure.axes]
+    assert [label.split(" [")[0] for label in labels] == ["R", "L", "loss", "|I| over the circuit's"]
+    assert all(axes.get_xscale() == "log" for axes in figure.axes)
+    assert all(axes.get_xlim() == (50.0, 1e6) for axes in figure.axes)
+    resistance = figure.axes[0]
+    assert len(resistance.collections) == 1  # the error band
+    assert any(one.corner in np.atleast_1d(line.get_xdata()) for line in resistance.get_lines())
+    figure.canvas.draw()
+    top = resistance.child_axes[-1]
+    assert "skin depth in copper" in top.get_xlabel()
+    # sqrt(2 / (w mu sigma)) with 58 MS/m (IEC 60028) at 50 Hz: 9.346 mm
+    assert abs(max(top.get_xlim()) / 9.346 - 1) < 1e-3
+
+
+def test_words_without_a_corner() -> None:
+    thin = curves(1.0, 30.0)
+    assert thin.corner is None
+    assert "stays filled up to 30 Hz" in thin.sentences[0]
+    thick = curves(1e5, 1e6)
+    assert thick.corner is None
+    assert "taken over below 100 kHz already" in thick.sentences[0]
+    curves_figure(thin, "thin")
+
+
+def test_maps_in_a_row() -> None:
+    found = swept(50.0, 1e6)
+    figure = maps_figure([found.solution_at(f) for f in (50.0, 3e3, 1e6)], "t")
+    assert len(figure.axes) == 3
+    assert any("3 kHz" in text.get_text() for text in figure.texts)
