@@ -20,7 +20,6 @@ from ..solver.solve import Solution, surface_factor
 from .faces import FaceFlow, face_flows
 from .words import where_it_flows
 
-
 _AREAS: WeakKeyDictionary[Mesh, FloatArray] = WeakKeyDictionary()
 
 

@@ -29,7 +29,9 @@ SILVER = Material("silver", 62.9e6)
 HIGH = 8e6  # [Hz]
 WITHIN = (2e-4, 1e-4)  # relative, of R and of L
 # length of the library's elements at the surface in skin depths, and their order; the fastest that is right counts
-TRIALS = ((4.0, 3), (2.5, 3), (2.0, 3), (1.85, 3), (1.7, 3), (1.5, 3), (4.0, 4), (3.2, 4), (2.6, 4), (2.2, 4))
+TRIALS = (
+    (2.0, 3), (1.85, 3), (1.7, 3), (3.2, 4), (2.6, 4), (2.2, 4), (1.9, 4), (4.0, 5), (3.2, 5), (2.6, 5),
+)  # fmt: skip
 
 
 def facing(width: float, thickness: float, gap: float, radius: float = 0.0, coats: Sequence[float] = ()) -> Problem:

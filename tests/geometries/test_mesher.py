@@ -116,6 +116,35 @@ def test_hand_made(name):
         assert len(mesh.triangles) < most, skin
 
 
+ARCS = {
+    "both curved": ([(-10, 45), (-44, -1), (-1, -45), (54, 1)], [0.533, 0.439, 0.0, -0.031]),
+    "one curved": (
+        [(42, -6), (27, 39), (-27, 41), (-48, -2), (-16, -39), (21, -32)], [0.0, 0.512, 0.0, 0.0, -0.015, 0.437],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ARCS)
+@pytest.mark.parametrize("coats", [(1e-6,), (5e-7, 2e-6), (2e-4,)])
+def test_thin_coat_on_arcs_that_meet_at_an_angle(name, coats):
+    """Its rays at the corners lead to the centre of neither side."""
+    points, bulges = ARCS[name]
+    section = Section((Part(name, shapes.outline([(x / 1e3, y / 1e3) for x, y in points], bulges), coats),))
+    for skin in (math.inf, 1e-3, 1e-5):
+        assert mesh_faults(section, mesh_section(section, [[skin] * (1 + len(coats))])) == []
+
+
+@pytest.mark.parametrize("angle", [0.15, 0.4, 0.7])
+def test_tip_beside_a_long_arc(angle):
+    """The arc's elements are short there although its ends and its middle are far away."""
+    near, far = 0.05 + 2e-5, 0.12
+    tip = [(r * math.cos(angle + a), r * math.sin(angle + a)) for r, a in ((near, 0.0), (far, -0.3), (far, 0.3))]
+    section = Section((Part("rod", shapes.round_bar(0.1)), Part("wedge", shapes.outline(tip))))
+    mesh = mesh_section(section, [[math.inf], [math.inf]])
+    assert mesh_faults(section, mesh) == []
+    assert len(mesh.triangles) < 1000
+
+
 def test_two_thousand_points_in_little_time():
     section = Section(tuple(Part("part", shape) for shape in traced(2000)))
     before = perf_counter()

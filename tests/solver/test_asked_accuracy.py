@@ -69,5 +69,5 @@ def test_a_bound_out_of_reach_is_told():
     assert solution.bound > 1e-7
     (warning,) = solution.warnings
     assert "was not reached" in warning
-    assert f"{solution.bound:.2g}" in warning
+    assert f"{100 * solution.bound:.2g} %" in warning
     assert solution.fine.discretisation.elements.count <= 8000
