@@ -18,7 +18,6 @@ import pytest
 
 from crosscurrent.__main__ import main
 
-pytestmark = pytest.mark.xdist_group("report")  # one worker makes the reports for all of these
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 CASES = Path(__file__).resolve().parents[2] / "cases"
