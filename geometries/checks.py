@@ -11,14 +11,15 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from .contacts import TOUCH, Look, across, least_text, length, place_text
+from .contacts import TOUCH, Look, Pairs, across, least_text, length, place_text
 from .errors import GeometryError
 from .outline import FloatArray
 from .overlap import overlap_place, separation
 from .plating import coats_in_gaps, coats_on_parts
 from .section import RESOLVABLE, Part
-from .sides import cross, dot, turned_left, unit
+from .sides import BoolArray, cross, dot, nearest, turned_left, unit
 
+STRETCH = 2e-3  # how far touching sides of pieces must go on together, as a fraction of the smaller piece
 SHARPEST = 1e-3  # corners with a smaller angle [rad] are folds
 MOST_NAMED = 20  # faults named in one message
 _CLAD = "or make them one conductor with `clad` if they are meant to touch"
@@ -199,6 +200,7 @@ def _pieces(look: Look) -> list[str]:
     """Pieces of one conductor that hang together nowhere, or are plated."""
     count = len(look.parts)
     touching = look.pairs.take(look.pairs.distance <= TOUCH * look.size)
+    touching = touching.take(_share_a_stretch(look, touching))
     i, j = (look.part_of[look.owner[k]] for k in (touching.i, touching.j))
     joined = coo_array((np.ones(len(i)), (i, j)), shape=(count, count))
     _, group = connected_components(joined, directed=False)
@@ -207,12 +209,25 @@ def _pieces(look: Look) -> list[str]:
         main = look.body.index(body)
         if group[k] != group[main]:
             faults.append(
-                f'"{look.parts[k].name}" does not touch the rest of its conductor; move it against it, or make it a '
-                "conductor of its own"
+                f'"{look.parts[k].name}" does not touch the rest of its conductor along a stretch; move it against it, '
+                "give it a flat, or make it a conductor of its own"
             )
         if k != main and look.parts[main].layers:
             faults.append(f'"{look.parts[main].name}" has pieces and cannot be plated as well; leave one of them out')
     return faults
+
+
+def _share_a_stretch(look: Look, pairs: Pairs) -> BoolArray:
+    """Whether touching sides go on together from where they touch, and do not meet in one point only."""
+    one, other = look.sides.take(pairs.i), look.sides.take(pairs.j)
+    spans = look.spans[look.part_of[look.owner[pairs.i]]], look.spans[look.part_of[look.owner[pairs.j]]]
+    step = STRETCH * np.minimum(*spans)[:, None]
+    together = np.zeros(len(pairs.i), dtype=bool)
+    for way in (1.0, -1.0):
+        _, further = nearest(one, pairs.on_i + way * step * one.tangent(pairs.on_i))
+        gone = np.hypot(*(further - pairs.on_i).T) > 0.5 * step[:, 0]
+        together |= gone & (nearest(other, further)[0] <= 100 * TOUCH * look.size)
+    return together
 
 
 def _overlap(look: Look, one: int, other: int, place: FloatArray, how: str = "") -> str:

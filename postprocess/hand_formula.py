@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -63,16 +63,23 @@ def hand_formula(problem: Problem, circuit: Circuit, frequency: float) -> HandFo
         if pair:
             return _among(problem, members, pair)
     if len(problem.conductors) == 1 and _is_round(members[0]):
-        return _rod(members[0], frequency)
+        return _smooth(members, _rod(members[0], frequency))
     return _among(problem, members, _spread(members, circuit, frequency))
 
 
 def _among(problem: Problem, members: list[Conductor], found: HandFormula) -> HandFormula:
-    """Say that there are other conductors, which no such formula knows of."""
+    """Say that there are other conductors or rough surfaces, which no such formula knows of."""
     if len(members) == len(problem.conductors):
-        return found
+        return _smooth(members, found)
     reason = f"{found.reason}; it knows nothing of the other conductors" if found.reason else "it knows only these"
     return HandFormula(found.name, found.source, found.resistance, found.inductance, reason)
+
+
+def _smooth(members: list[Conductor], found: HandFormula) -> HandFormula:
+    """A formula for smooth surfaces is not exact for rough ones."""
+    if not found.exact or not any(c.roughness for c in members):
+        return found
+    return replace(found, reason="the formula takes the surfaces as smooth", exact=False)
 
 
 def _at_rest(members: list[Conductor], circuit: Circuit) -> HandFormula:

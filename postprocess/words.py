@@ -34,7 +34,7 @@ def where_it_flows(
         return "carries no current"
     net = abs(current) > NET * total
     if net and largest < 1.02 * mean:
-        above = f"{100 * (largest / mean - 1):.1f} %"
+        above = f"{100 * max(0.0, largest / mean - 1):.1f} %"
         return f"the current fills the section evenly (the largest density is {above} above the mean)"
     best, share = _most(faces, {f.name: (f.current / current).real if net else f.density / total for f in faces})
     depth = max(f.depth for f in best)

@@ -38,6 +38,14 @@ def test_one_rod_is_exact() -> None:
     assert found.resistance == pytest.approx(rod_resistance(0.0125), rel=1e-9)
 
 
+def test_a_rough_rod_is_not_what_the_formula_takes() -> None:
+    rod = Conductor(Part("rod", round_bar(0.025)), COPPER, roughness=1e-6)
+    feed = Circuit("feed", 1.0, ("rod",))
+    found = hand_formula(Problem((rod,), (feed,)), feed, 100e3)
+    assert not found.exact
+    assert "smooth" in found.reason
+
+
 def test_facing_bars_are_wide_plates() -> None:
     """Thick plates: two sheets of 1/(sigma depth), and the field of the gap and of one depth inside both plates."""
     problem, feed = pair(

@@ -78,6 +78,7 @@ def test_balance_symmetry_and_force() -> None:
     [
         (Part("rail", bar(0.04, 0.006), pieces=(ON_TOP.placed((0, 1 * MM)),)), "does not touch the rest"),
         (Part("rail", bar(0.04, 0.006), pieces=(ON_TOP.placed((0, -1 * MM)),)), "overlap by 1 mm"),
+        (Part("rail", bar(0.04, 0.006), pieces=(round_bar(0.01).placed((0, 8 * MM)),)), "along a stretch"),
         (Part("rail", bar(0.04, 0.006), (10e-6,), pieces=(ON_TOP,)), "has pieces and cannot be plated as well"),
     ],
 )
