@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from .run import Result
 
 SHOWN = 3  # frequencies in the table of answers; the appendix and the files have all
+PICTURED = 10  # pictures in the appendix; the folder has all
 CONDUCTORS = 6  # conductors in the table of answers; all of them are in the appendix
 FRONT = ("limits", "hand_formula")  # chapters of the second page
 FRONT_PICTURES = ("current-density", "sweep")  # the second page shows the first of each
@@ -51,16 +52,18 @@ def report_of(result: Result, pictures: Iterable[Path]) -> Report:
     drawn = [path for path in pictures if path.suffix == ".png"]
     front = [path for stem in FRONT_PICTURES for path in drawn if path.stem.startswith(stem)]
     front = [path for k, path in enumerate(front) if not any(_kind(path) == _kind(p) for p in front[:k])]
+    usual = tuple(prefix for prefix, _, _ in _CAPTIONS)
+    rest = sorted((path for path in drawn if path not in front), key=lambda path: path.stem.startswith(usual))
     named = [(label, getattr(head, key)) for label, key in _BLOCK]
     return Report(
         title=result.case.title,
         block=tuple(named),
         requirement=tuple(_requirement(result, head.requirement)),
         section=_section(problem),
-        answers=tuple(group for point in shown for group in _answers(point, result.case.length)),
+        answers=tuple(group for p in shown for group in _answers(p, result.case.length, alone=len(shown) == 1)),
         sentences=tuple(text for point in shown for text in _sentences(point)),
         front_pictures=tuple(_picture(path, result) for path in front),
-        pictures=tuple(_picture(path, result) for path in drawn if path not in front),
+        pictures=tuple(_picture(path, result) for path in rest[:PICTURED]),
         front_chapters=tuple(c for c in result.chapters if c.key in FRONT),
         chapters=tuple(c for c in result.chapters if c.key not in FRONT),
         details=tuple(table for point in shown for table in tables(point, result.case.length)),
@@ -115,16 +118,16 @@ def _section(problem: Problem) -> Picture:
     )
 
 
-def _answers(point: Answers, length: float | None) -> Iterable[Group]:
-    """Every figure of one circuit with two conductors; of more of them the main ones, so that a page holds them."""
+def _answers(point: Answers, length: float | None, *, alone: bool) -> Iterable[Group]:
+    """Every figure of one circuit with two conductors at one frequency; of more the main ones, to fit a page."""
     at = "direct current" if point.frequency == 0 else concise(point.frequency, "Hz")
     for circuit in point.circuits.values():
         rows = tuple(_circuit(circuit, length))
         main = ("resistance", "inductance", "loss")
-        kept = rows if len(point.circuits) == 1 else tuple(row for row in rows if row.name in main)
+        kept = rows if alone and len(point.circuits) == 1 else tuple(row for row in rows if row.name in main)
         yield Group(f"circuit {circuit.name} at {at} ({abs(circuit.current):.4g} A, loop)", kept)
     conductors = list(point.conductors.values())
-    if len(conductors) <= 2:
+    if alone and len(conductors) <= 2:
         for conductor in conductors:
             yield Group(f"conductor {conductor.name} at {at}", tuple(_conductor(conductor)))
     else:
