@@ -197,7 +197,8 @@ def _overall(found: Sequence[Verdict], missing: Sequence[str]) -> str:
         names = "; ".join(f"{_name(v)}: {_show(v.found.value, v)} against {_show(v.allowed, v)}" for v in open_)
         return f"no limit fails, but the error bar straddles {len(open_)} of them, so nobody can tell: {names}"
     rest = f"; {len(missing)} could not be judged" if missing else ""
-    return f"all {len(found)} limits hold, error bars included{rest}"
+    held = "the limit holds, error bar" if len(found) == 1 else f"all {len(found)} limits hold, error bars"
+    return f"{held} included{rest}"
 
 
 def _helps(tightest: Verdict, helps: Sequence[tuple[str, float]]) -> str:
