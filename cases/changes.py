@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,37 +20,46 @@ if TYPE_CHECKING:
     from .run import Result
 
 STEP = 0.1  # every change is a tenth
-ACROSS = {"width": 0, "thickness": 1, "height": 1}  # the direction a dimension counts in, for a part that is not turned
+UNCHANGED = 1e-3  # relative change of a figure that counts as none
 DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
 # tables that change the solution itself, and those that a limit's figure comes from
 PHYSICS = ("title", "length", "ambient", "accuracy", "material", "conductor", "circuit", "cooling", "water")
 NEEDED = {"field": ("field",), "force": ("supports", "fault"), "voltage_drop": ("voltage",), "mass": ("prices",)}
 
 
-def helpful(result: Result, asked: Limits, tightest: Verdict) -> list[tuple[str, float]]:
+def helpful(result: Result, asked: Limits, found: Sequence[Verdict], tightest: Verdict) -> list[tuple[str, float]]:
     """How much each change moves the figure of a limit, the most helpful first.
+
+    Parameters
+    ----------
+    found : sequence of Verdict
+        Of the case as it is; `tightest` is one of them.
 
     Returns
     -------
     list of (str, float)
-        What is changed, and by how much the figure changes, in its own unit.
+        What is changed, and by how much the figure changes, in its own unit; changes that do not move it are left out.
     """
     from .run import solve_case
 
-    found = []
-    for what, data in _changed(result.case, _plain(result, tightest.limit)):
+    place = _alike(found, tightest).index(tightest)
+    changes = []
+    for what, data in changed(result.case, _plain(result, tightest.limit)):
         try:
             other = solve_case(Case(data, result.case.source, result.case.path))
-            value = _same_figure(verdicts(asked, other, others_of(other)), tightest)
+            same = _alike(verdicts(asked, other, others_of(other)), tightest)
         except CrosscurrentError:  # parts that would overlap, a metal that would melt
             continue
-        if value is not None:
-            found.append((what, value - tightest.found.value))
-    return sorted(found, key=lambda change: change[1])
+        if len(same) == len(_alike(found, tightest)):
+            by = same[place].found.value - tightest.found.value
+            if abs(by) > UNCHANGED * abs(tightest.found.value):
+                changes.append((what, by))
+    return sorted(changes, key=lambda change: change[1])
 
 
-def _same_figure(found: list[Verdict], tightest: Verdict) -> float | None:
-    return next((v.found.value for v in found if (v.limit, v.found.of) == (tightest.limit, tightest.found.of)), None)
+def _alike(found: Sequence[Verdict], one: Verdict) -> list[Verdict]:
+    """Those of the same limit and the same conductor, circuit or place, at all frequencies, in their order."""
+    return [v for v in found if (v.limit, v.found.of) == (one.limit, one.found.of)]
 
 
 def _plain(result: Result, limit: str) -> CaseData:
@@ -65,22 +75,24 @@ def _plain(result: Result, limit: str) -> CaseData:
     return data.model_copy(update={**bare, "frequency": at})
 
 
-def _changed(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
-    """A tenth less current, a tenth more gap, a tenth more of every dimension of the conductors in circuits."""
+def changed(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
+    """A tenth less current, a tenth more gap, a tenth more of every dimension of the conductors in circuits.
+
+    `plain` is the case with no more questions than wanted; larger conductors keep the gaps between them.
+    """
     if plain.circuit:
         less = tuple(c.model_copy(update={"current": (1 - STEP) * c.current}) for c in plain.circuit)
         yield "10 % less current", plain.model_copy(update={"circuit": less})
-    gap = _smallest_gap(case)
-    if gap is not None:
-        axis, size = gap
-        yield "10 % more gap", _spread(plain, axis, STEP * size, {})
+    wider = _wider_gap(case)
+    if wider is not None:
+        yield "10 % more gap", _spread(plain, *wider)
     live = _live(case)
     for key in DIMENSIONS:
-        rows = [row for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)]
+        rows = {row.name for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)}
         if rows:
-            grown = {row.name: row.model_copy(update={key: (1 + STEP) * getattr(row, key)}) for row in rows}
-            growth = STEP * max(getattr(row, key) for row in rows)
-            yield f"10 % more {key}", _grown(plain, key, growth, grown)
+            larger = _grown(plain, key, rows)
+            if _narrowest(larger) >= (1 - 1e-6) * _narrowest(plain):  # else askew parts would come closer
+                yield f"10 % more {key}", larger
 
 
 def _live(case: Case) -> set[str]:
@@ -89,27 +101,50 @@ def _live(case: Case) -> set[str]:
     return {row.name for row in case.data.conductor if named & row.copies.keys()}
 
 
-def _grown(data: CaseData, key: str, growth: float, grown: Mapping[str, Common]) -> CaseData:
-    """Larger conductors, moved apart so that the gaps between them stay."""
-    if key == "wall":
-        return data.model_copy(update={"conductor": tuple(grown.get(row.name, row) for row in data.conductor)})
-    axes = (0, 1) if key == "diameter" else (ACROSS[key],)
-    for axis in axes:
-        turned = [round(row.turn / (np.pi / 2)) % 2 for row in grown.values()]
-        data = _spread(data, 1 - axis if all(turned) else axis, growth, grown)
-        grown = {row.name: row for row in data.conductor if row.name in grown}
-    return data
+def _grown(data: CaseData, key: str, names: set[str]) -> CaseData:
+    """Larger conductors, moved apart so that no gap along an axis between parts that face each other gets narrower."""
+    larger = data.model_copy(
+        update={
+            "conductor": tuple(
+                row.model_copy(update={key: (1 + STEP) * getattr(row, key)}) if row.name in names else row
+                for row in data.conductor
+            )
+        }
+    )
+    for axis in (0, 1):
+        larger = _spread(larger, axis, _room(data, larger, axis))
+    return larger
 
 
-def _spread(data: CaseData, axis: int, extra: float, grown: Mapping[str, Common]) -> CaseData:
-    """Centres along an axis pulled apart so that the smallest distance between neighbours grows by `extra` [m]."""
-    places = sorted({round(centre[axis], 12) for row in data.conductor for centre in row.copies.values()})
-    steps = np.diff(places)
-    factor = 1 + extra / float(steps.min()) if len(steps) else 1.0
-    middle = 0.5 * (places[0] + places[-1])
+def _narrowest(data: CaseData) -> float:
+    """Smallest distance between two parts [m]; infinite for one part alone, zero where they would touch."""
+    outlines = [part.shape.outer for row in data.conductor for part in row.parts()]
+    pairs = combinations(outlines, 2)
+    return min((max(float(closest_sides(one, other)[0]), 0.0) for one, other in pairs), default=float("inf"))
+
+
+def _room(before: CaseData, after: CaseData, axis: int) -> float:
+    """Factor on all centres along an axis that gives every gap along it at least its width before."""
+    old, new = ([part.shape.outer.bounds for row in data.conductor for part in row.parts()] for data in (before, after))
+    centres = [centre for row in before.conductor for centre in row.copies.values()]
+    factor = 1.0
+    for k, one in enumerate(old):
+        for m, other in enumerate(old):
+            gap, across = (float(other[0, a] - one[1, a]) for a in (axis, 1 - axis))
+            apart = centres[m][axis] - centres[k][axis]
+            facing = across < 0 and one[0, 1 - axis] < other[1, 1 - axis]
+            if gap >= 0 and facing and apart > 0:
+                lost = gap - float(new[m][0, axis] - new[k][1, axis])
+                factor = max(factor, 1 + lost / apart)
+    return factor
+
+
+def _spread(data: CaseData, axis: int, factor: float) -> CaseData:
+    """All centres along an axis times a factor, about their middle."""
+    places = [centre[axis] for row in data.conductor for centre in row.copies.values()]
+    middle = 0.5 * (min(places) + max(places))
 
     def moved(row: Common) -> Common:
-        row = grown.get(row.name, row)
         centre = list(row.centre)
         centre[axis] = middle + factor * (centre[axis] - middle)
         update: dict[str, object] = {"centre": tuple(centre)}
@@ -122,14 +157,18 @@ def _spread(data: CaseData, axis: int, extra: float, grown: Mapping[str, Common]
     return data.model_copy(update={"conductor": tuple(moved(row) for row in data.conductor)})
 
 
-def _smallest_gap(case: Case) -> tuple[int, float] | None:
-    """The axis and size [m] of the smallest gap between conductors of circuits."""
+def _wider_gap(case: Case) -> tuple[int, float] | None:
+    """Axis and factor on centres that widen the smallest gap between conductors of circuits by a step."""
     named = {name for c in case.problem().circuits for name in (*c.out, *c.back)}
-    outlines = [c.part.shape.outer for c in case.problem().conductors if c.name in named]
-    best: tuple[int, float] | None = None
-    for k, one in enumerate(outlines):
-        for other in outlines[k + 1 :]:
-            distance, _, _, here, there = closest_sides(one, other)
-            if distance > 0 and (best is None or distance < best[1]):
-                best = int(np.abs(there - here).argmax()), distance
-    return best
+    centres = {name: centre for row in case.data.conductor for name, centre in row.copies.items()}
+    parts = [c.part for c in case.problem().conductors if c.name in named]
+    best, found = np.inf, None
+    for k, one in enumerate(parts):
+        for other in parts[k + 1 :]:
+            distance, _, _, here, there = closest_sides(one.shape.outer, other.shape.outer)
+            if 0 < distance < best:
+                axis = int(np.abs(there - here).argmax())
+                apart = abs(centres[other.name][axis] - centres[one.name][axis])
+                # one inside the other, or both of one drawing: centres cannot widen the gap
+                best, found = distance, (axis, 1 + STEP * distance / apart) if apart > distance else None
+    return found

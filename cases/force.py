@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, Self
 from pydantic import model_validator
 
 from ..postprocess.chapter import Chapter, Measured
-from ..postprocess.supports import Bending, Push, bending, largest_spacing, natural_frequency, pushes
+from ..postprocess.supports import (
+    Bending,
+    Push,
+    bending,
+    courses,
+    is_steady,
+    largest_spacing,
+    natural_frequency,
+    peak_errors,
+    pushes,
+)
 from ..postprocess.tables import TextTable
 from ..postprocess.units import concise, engineering
 from ..solver.solve import Solution
@@ -84,14 +94,17 @@ def chapter(result: Result) -> Chapter | None:
         tuple(warnings),
         CAUTIONS,
         measured={
-            "force": tuple(Measured(one.worst, one.error, "N/m", one.name) for one in loaded),
+            "force": tuple(
+                Measured(one.worst, one.error, "N/m", f"{one.name} at {_at(one.frequency)}") for one in loaded
+            ),
         },
     )
 
 
 def _loaded(asked: Supports, frequency: float, solution: Solution) -> list[Loaded]:
     found = []
-    problem, forces = solution.problem, pushes(solution.fine)
+    problem, forces, through = solution.problem, pushes(solution.fine), courses(solution.fine)
+    errors, steady = peak_errors(solution), is_steady(solution.fine)
     ratio = None
     if asked.fault_current is not None and asked.peak_factor is not None:
         circuit = next((c for c in problem.circuits if c.name == asked.circuit), problem.circuits[0])
@@ -101,33 +114,35 @@ def _loaded(asked: Supports, frequency: float, solution: Solution) -> list[Loade
     for number_, (conductor, push) in enumerate(zip(problem.conductors, forces, strict=True)):
         if conductor.name not in live:
             continue
-        error = float(solution.force_errors[number_])
+        error = float(errors[number_])
         # the peak of the fault stands sqrt(2) kappa above the rms current; the peak in service sqrt(2)
-        struck = None if ratio is None else push.peak * ratio**2 * (1.0 if frequency else 2.0)
+        struck = None if ratio is None else push.peak * ratio**2 * (2.0 if steady else 1.0)
         worst = push.peak if struck is None else struck
         scale = worst / push.peak if push.peak else 0.0
-        beam = bending(solution.fine, number_, push.direction if push.peak else (1.0, 0.0))
+        beam = bending(solution.fine, number_, through[number_])
         spacing = None
-        if asked.stress is not None and worst > 2 * error * scale:
+        if asked.stress is not None and worst > error * scale:
             spacing = largest_spacing(worst, beam.section_modulus, asked.stress, asked.fixing)
         span = asked.spacing if asked.spacing is not None else spacing
         resonance = None
         if span is not None and math.isfinite(span) and beam.stiffness and beam.mass:
             resonance = natural_frequency(span, beam.stiffness, beam.mass, asked.fixing)
-        found.append(
-            Loaded(conductor.name, frequency, push, struck, worst, 2 * error * scale, beam, spacing, resonance)
-        )
+        found.append(Loaded(conductor.name, frequency, push, struck, worst, error * scale, beam, spacing, resonance))
     return found
+
+
+def _at(frequency: float) -> str:
+    return concise(frequency, "Hz") if frequency else "direct current"
 
 
 def _row(one: Loaded) -> tuple[str, ...]:
     angle = math.degrees(math.atan2(one.push.direction[1], one.push.direction[0]))
     return (
         one.name,
-        concise(one.frequency, "Hz") if one.frequency else "direct current",
+        _at(one.frequency),
         engineering(math.hypot(*one.push.mean), "N/m", 3),
         engineering(one.push.peak, "N/m", 3),
-        f"{angle:.0f} deg" if one.push.peak > one.error else "-",
+        f"{round(angle) % 360} deg" if one.worst > one.error else "-",
         engineering(one.fault, "N/m", 3),
         engineering(one.spacing, "m", 3),
         "-" if one.resonance is None else f"{one.resonance:.3g} Hz",
@@ -140,12 +155,14 @@ def _words(asked: Supports, loaded: list[Loaded]) -> tuple[list[str], list[str]]
         if one.spacing is not None and asked.stress is not None:
             apart = f"supports at most {engineering(one.spacing, 'm', 3)} apart"
             sentences.append(
-                f"{one.name}: {apart} keep its bending stress ({asked.fixing}) below {concise(asked.stress, 'Pa')}"
+                f"{one.name} at {_at(one.frequency)}: {apart} keep what the force adds to its bending stress "
+                f"({asked.fixing}; its weight left out) below {concise(asked.stress, 'Pa')}"
             )
             if asked.spacing is not None and asked.spacing > one.spacing:
                 stress = asked.stress * (asked.spacing / one.spacing) ** 2
+                apart = f"supports {concise(asked.spacing, 'm')} apart"
                 warnings.append(
-                    f"{one.name}: supports {concise(asked.spacing, 'm')} apart let the bar bend to "
+                    f"{one.name} at {_at(one.frequency)}: {apart} let the bar bend to "
                     f"{concise(stress, 'Pa', 3)}, above the stated {concise(asked.stress, 'Pa')}"
                 )
         if one.resonance is not None and one.frequency:

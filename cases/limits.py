@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from ..postprocess.chapter import Chapter, Measured
-from ..postprocess.supports import pushes
+from ..postprocess.supports import peak_errors, pushes
 from ..postprocess.tables import TextTable
 from ..postprocess.units import concise, engineering
 from ..postprocess.verdict import Verdict
@@ -74,6 +75,7 @@ def chapter(result: Result, others: Sequence[Chapter]) -> Chapter | None:
     warnings = tuple(
         f"[limits] {key}: nothing to judge by; it needs {NEEDS.get(key, 'a circuit with a current')}" for key in missing
     )
+    warnings += _open_ended(asked, result)
     columns = ("limit", "of", "value", "+-", "limit", "margin", "verdict")
     table = TextTable("Limits, with the error bars taken into account", columns, tuple(_row(v) for v in found))
     tables, sentences, helps = [table], [_overall(found, missing)], []
@@ -81,7 +83,7 @@ def chapter(result: Result, others: Sequence[Chapter]) -> Chapter | None:
     if tightest is not None:
         from .changes import helpful
 
-        helps = helpful(result, asked, tightest)
+        helps = helpful(result, asked, found, tightest)
         sentences += [_helps(tightest, helps)] if helps else []
     record = {
         "limits": [_record(v) for v in found],
@@ -89,6 +91,17 @@ def chapter(result: Result, others: Sequence[Chapter]) -> Chapter | None:
         "would_help": [{"change": what, "changes_value_by": by} for what, by in helps],
     }
     return Chapter("limits", "Limits and verdict", record, tuple(tables), tuple(sentences), warnings)
+
+
+def _open_ended(asked: Limits, result: Result) -> tuple[str, ...]:
+    """Inductances of currents that return outside the section are no property of it."""
+    depends = [key for key in ("inductance", "voltage_drop") if key in asked.stated]
+    if not depends or not any(p.returns_outside for p in result.points):
+        return ()
+    return (
+        f"[limits] {', '.join(depends)}: the currents do not sum to zero, so the figures depend on where they return; "
+        "these verdicts hold for a return at the stated return_radius only",
+    )
 
 
 def verdicts(asked: Limits, result: Result, others: Sequence[Chapter]) -> list[Verdict]:
@@ -160,13 +173,14 @@ def _drop(result: Result, asked: Limits, measured: dict[str, list[Measured]]) ->
 
 
 def _force(result: Result, asked: Limits, measured: dict[str, list[Measured]]) -> list[Measured]:
-    """Peak force: at the fault where [supports] states one, else in service."""
-    if measured.get("force"):
-        return measured["force"]
+    """Peak force: that of [fault], and of [supports] with its fault current if it states one; else in service."""
+    struck = [replace(m, of=f"{m.of} in [fault]") for m in measured.get("fault_force", [])]
+    if struck or measured.get("force"):
+        return [*struck, *measured.get("force", [])]
     return [
-        Measured(push.peak, 2 * float(error), "N/m", f"{c.name} at {_at(frequency)}")
+        Measured(push.peak, float(error), "N/m", f"{c.name} at {_at(frequency)}")
         for frequency, s in result.solutions.items()
-        for c, push, error in zip(s.problem.conductors, pushes(s.fine), s.force_errors, strict=True)
+        for c, push, error in zip(s.problem.conductors, pushes(s.fine), peak_errors(s), strict=True)
     ]
 
 
@@ -206,6 +220,8 @@ def _helps(tightest: Verdict, helps: Sequence[tuple[str, float]]) -> str:
         return f"{'lowers' if by < 0 else 'raises'} it by {_show_change(abs(by), tightest)}"
 
     listed = ", ".join(f"{what} {effect(by)}" for what, by in helps[:4])
+    if helps[0][1] > 0:
+        return f"no change that was tried lowers {_name(tightest)} (computed): {listed}"
     return f"what would help {_name(tightest)} most (computed): {listed}"
 
 

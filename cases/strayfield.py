@@ -14,6 +14,7 @@ from ..postprocess.chapter import Chapter, Measured
 from ..postprocess.stray_field import Reading, along, reach, readings, reference_levels
 from ..postprocess.tables import TextTable
 from ..postprocess.units import concise, engineering, frequency_tag
+from ..solver.materials import Material
 from ..solver.problem import Problem
 from ..solver.solve import Solution, solve
 from .base import Table
@@ -88,6 +89,8 @@ def chapter(result: Result) -> Chapter | None:
             rows.append((at, where, _strength(top), _error(top)))
             files[f"field-{_file(name)}-{frequency_tag(frequency)}.csv"] = _csv(values)
         sentences += [_level_sentence(at, level.who, level.source, level.flux_density, d) for level, d in distances]
+        if not distances:
+            sentences.append(f"{at}: the guidelines of ICNIRP 2010 and 2020 cited here have no level at this frequency")
         measured += [Measured(r.strength, r.error, "T", f"{name} at {at}") for name, r in found.items()]
         record.append({
             "frequency_hz": frequency,
@@ -140,7 +143,7 @@ def _on_line(line: Line, solution: Solution) -> tuple[Reading, ...]:
 def _uncertain(asked: StrayField, result: Result, solution: Solution) -> dict[str, Any] | None:
     """Losses with the permeability of every magnetic metal at its lowest and its highest."""
     problem = solution.problem
-    magnetic = [c.name for c in problem.conductors if c.material.permeability > MAGNETIC]
+    magnetic = [c.name for c in problem.conductors if any(m.permeability > MAGNETIC for m in c.metals)]
     if asked.permeability is None or not magnetic:
         return None
     ends = {}
@@ -156,8 +159,20 @@ def _uncertain(asked: StrayField, result: Result, solution: Solution) -> dict[st
 
 
 def _with_permeability(problem: Problem, permeability: float) -> Problem:
+    def other(metal: Material) -> Material:
+        return replace(metal, permeability=permeability) if metal.permeability > MAGNETIC else metal
+
+    def all_of(metals: tuple[Material, ...]) -> tuple[Material, ...]:
+        return tuple(map(other, metals))
+
     conductors = tuple(
-        replace(c, material=replace(c.material, permeability=permeability)) if c.material.permeability > MAGNETIC else c
+        replace(
+            c,
+            material=other(c.material),
+            coats=all_of(c.coats),
+            bore_coats=all_of(c.bore_coats),
+            pieces=all_of(c.pieces),
+        )
         for c in problem.conductors
     )
     return replace(problem, conductors=conductors)

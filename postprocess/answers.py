@@ -107,6 +107,12 @@ class Answers:
     refinements: int
     warnings: tuple[str, ...] = ()
 
+    @property
+    def returns_outside(self) -> bool:
+        """Whether the conductors' currents do not sum to zero: inductances then depend on where the rest returns."""
+        currents = [c.current for c in self.conductors.values()]
+        return abs(sum(currents)) > 1e-6 * max(map(abs, currents), default=0.0)
+
 
 def answers(solution: Solution) -> Answers:
     """Every number of a solution.

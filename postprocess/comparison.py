@@ -32,12 +32,13 @@ class Row:
     name: str
     unit: str
     figures: tuple[Figure | None, ...]
+    comparable: bool = True  # whether the figures answer the same question
 
     @property
     def best(self) -> tuple[int, ...]:
         """The lowest, and those whose error bars reach down to it."""
         known = [f for f in self.figures if f is not None]
-        if len(known) < 2:
+        if len(known) < 2 or not self.comparable:
             return ()
         lowest = min(known, key=lambda f: f.value)
         reach = lowest.value + lowest.error
@@ -144,9 +145,7 @@ def compared(designs: Sequence[Design]) -> Comparison:
     rows += _measured(designs)
     keys = dict.fromkeys(key for d in designs for key in d.settings)
     told = ((key, tuple(d.settings.get(key, "-") for d in designs)) for key in keys)
-    return Comparison(
-        tuple(d.name for d in designs), tuple(rows), tuple((k, v) for k, v in told if len(set(v)) > 1)
-    )
+    return Comparison(tuple(d.name for d in designs), tuple(rows), tuple((k, v) for k, v in told if len(set(v)) > 1))
 
 
 def _at(design: Design, frequency: float) -> Answers | None:
@@ -158,15 +157,19 @@ def _electric(designs: Sequence[Design], frequency: float) -> list[Row]:
     at = "direct current" if frequency == 0 else concise(frequency, "Hz")
     losses = tuple(Figure(p.total_loss, sum(c.loss_error * c.loss for c in p.conductors.values())) for p in points)
     rows = [Row(f"loss of everything at {at}", "W/m", losses)]
+    outside = any(p.returns_outside for p in points)
+    returns = (
+        f" (returns at {', '.join(engineering(p.return_radius, 'm', 3).strip() for p in points)})" if outside else ""
+    )
     for name in dict.fromkeys(c for p in points for c in p.circuits):
         found = [p.circuits.get(name) for p in points]
         rows += [
             Row(f"R of {name} at {at}", "ohm/m", tuple(
                 None if c is None or c.resistance is None else Figure(
                     c.resistance, abs(c.resistance) * (c.resistance_error or 0.0)) for c in found)),
-            Row(f"L of {name} at {at}", "H/m", tuple(
+            Row(f"L of {name} at {at}{returns}", "H/m", tuple(
                 None if c is None or c.inductance is None else Figure(
-                    c.inductance, abs(c.inductance) * (c.inductance_error or 0.0)) for c in found)),
+                    c.inductance, abs(c.inductance) * (c.inductance_error or 0.0)) for c in found), not outside),
             Row(f"Rac/Rdc of {name} at {at}", "", tuple(
                 None if c is None or c.resistance_ratio is None else Figure(
                     c.resistance_ratio, abs(c.resistance_ratio) * (c.resistance_error or 0.0)) for c in found)),
@@ -182,12 +185,16 @@ def _electric(designs: Sequence[Design], frequency: float) -> list[Row]:
 
 
 def _measured(designs: Sequence[Design]) -> list[Row]:
-    """The largest of each figure that a chapter offers for limits."""
+    """The largest of each figure that a chapter offers for limits, at all frequencies of each design."""
+    alike = len({tuple(p.frequency for p in d.points) for d in designs}) == 1
+    whose = "" if alike else " (each at its own frequencies)"
     found = [{key: values for c in d.chapters for key, values in c.measured.items() if values} for d in designs]
     rows = []
     for key in dict.fromkeys(key for of in found for key in of):
         worst = [max(of[key], key=lambda m: m.value) if key in of else None for of in found]
         unit = next(m.unit for m in worst if m is not None)
         figures = tuple(None if m is None else Figure(m.value, m.error) for m in worst)
-        rows.append(Row(key.replace("_", " "), unit, figures))
+        rows.append(
+            Row(key.replace("_", " ") + ("" if key == "mass" else whose), unit, figures, alike or key == "mass")
+        )
     return rows

@@ -136,12 +136,22 @@ def _wires(one: Conductor, other: Conductor, frequency: float) -> HandFormula | 
     grown = [r + sum(c.part.coats) for r, c in zip(radii, (one, other), strict=True)]
     if abs(grown[0] - grown[1]) > 1e-6 * grown[0]:
         return None
+    own = _round(one, frequency) + _round(other, frequency)
+    source = "the crowding of two wires with thin skins; common practice, formula from memory"
+    # the eddy currents of a thin wall close over the whole tube: what counts is its wall times its radius
+    depths = [math.sqrt(r * _wall(c).thickness) for r, c in zip(radii, (one, other), strict=True)]
+    skins = [c.material.skin_depth(frequency, c.temperature) for c in (one, other)]
+    if all(skin >= depth for skin, depth in zip(skins, depths, strict=True)):
+        inductance = MU0 / math.pi * math.log(distance / grown[0]) + own.imag / (2 * math.pi * frequency)
+        reason = "the formula leaves out crowding, as is usual where the skin is thicker than the metal"
+        name, source = "two round conductors: Bessel functions", "Lord Kelvin's round wire; common practice"
+        return HandFormula(name, source, own.real, inductance, reason)
     crowding = 1 / math.sqrt(1 - (2 * grown[0] / distance) ** 2)
-    impedance = crowding * (_round(one, frequency) + _round(other, frequency))
+    impedance = crowding * own
     inductance = MU0 / math.pi * math.acosh(distance / (2 * grown[0])) + impedance.imag / (2 * math.pi * frequency)
     return HandFormula(
         "two round conductors: Bessel functions times 1/sqrt(1 - (d/D)^2)",
-        "the crowding of two wires with thin skins; common practice, formula from memory",
+        source,
         impedance.real,
         inductance,
         "the crowding of the formula is that of skins much thinner than the wires; with thicker skins they crowd less",

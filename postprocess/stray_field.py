@@ -22,6 +22,7 @@ from ..solver.solve import Solution
 ANGLES, RADII = 120, 160
 FURTHEST = 1e4  # times the section's size
 HALVINGS = 40
+SURFACE = 16  # points on each side of an outline
 
 
 @dataclass(frozen=True)
@@ -83,8 +84,8 @@ def _occupational_2010(f: float) -> float:
 
 
 def readings(solution: Solution, points: FloatArray) -> tuple[Reading, ...]:
-    """The field at points (n, 2) [m]; the error is what one order of the elements changes
-    and a ten-thousandth, for what both orders share.
+    """The field at points (n, 2) [m]; the error is twice what one order of the elements
+    changes and a ten-thousandth, for what both orders share.
 
     Examples
     --------
@@ -101,10 +102,9 @@ def readings(solution: Solution, points: FloatArray) -> tuple[Reading, ...]:
     points = np.asarray(points, dtype=float).reshape(-1, 2)
     fine, coarse = (Probe(flow).flux_density(points) for flow in (solution.fine, solution.coarse))
     strength = np.sqrt((np.abs(fine) ** 2).sum(axis=1))
-    change = np.sqrt((np.abs(fine - coarse) ** 2).sum(axis=1)) + 1e-4 * strength
+    change = 2 * np.sqrt((np.abs(fine - coarse) ** 2).sum(axis=1)) + 1e-4 * strength
     return tuple(
-        Reading((float(x), float(y)), float(b), float(e))
-        for (x, y), b, e in zip(points, strength, change, strict=True)
+        Reading((float(x), float(y)), float(b), float(e)) for (x, y), b, e in zip(points, strength, change, strict=True)
     )
 
 
@@ -137,7 +137,7 @@ def reach(solution: Solution, level: float) -> float:
     above = (field >= level) & ~metal
     reached = above.any(axis=0)
     if not reached.any():
-        return 0.0
+        return _close_by(probe, solution, level, mesh.radius / RADII)
     last = len(ladder) - 1 - above[::-1].argmax(axis=0)
     low, high = ladder[last], ladder[np.minimum(last + 1, len(ladder) - 1)]
     for _ in range(HALVINGS):
@@ -145,13 +145,35 @@ def reach(solution: Solution, level: float) -> float:
         up = strength(middle) >= level
         low, high = np.where(up, middle, low), np.where(up, high, middle)
     edge = (mesh.centre + low[:, None] * rays)[reached]
-    return float(np.min([point_distance(edge, outline).min(axis=1) for outline in live], axis=0).max())
+    # between conductors the furthest place need not be the last of its ray
+    return _furthest(np.concatenate((edge, places[above])), live)
+
+
+def _furthest(points: FloatArray, live: Sequence[Outline]) -> float:
+    """Largest distance of points from the nearest of some outlines [m]."""
+    return float(np.min([point_distance(points, outline).min(axis=1) for outline in live], axis=0).max())
+
+
+def _close_by(probe: Probe, solution: Solution, level: float, step: float) -> float:
+    """Reach of a level that no ray meets in steps of some length: looked for where |B| is highest, on the metal."""
+    live, found = _live(solution), []
+    for outline in live:
+        at = outline.at(np.arange(len(outline.points))[:, None], np.arange(SURFACE) / SURFACE)[0].reshape(-1, 2)
+        ahead = np.roll(at, -1, axis=0) - np.roll(at, 1, axis=0)
+        normal = np.column_stack((ahead[:, 1], -ahead[:, 0])) / np.hypot(*ahead.T)[:, None]
+        off = step * np.geomspace(1e-3, 2.0, 12)[:, None, None]
+        found += [at + off * normal, at - off * normal]
+    points = np.concatenate(found).reshape(-1, 2)
+    points = points[~in_metal(points, solution)]
+    points = points[probe.strength(points) >= level]
+    return _furthest(points, live) if len(points) else 0.0
 
 
 def _live(solution: Solution) -> list[Outline]:
-    """Outer outlines of the conductors that are in a circuit."""
+    """Outlines of the conductors that are in a circuit, those of their holes too."""
     named = {name for c in solution.problem.circuits for name in (*c.out, *c.back)}
-    return [c.part.shape.outer for c in solution.problem.conductors if c.name in named]
+    parts = [c.part for c in solution.problem.conductors if c.name in named]
+    return [outline for part in parts for s in (part.shape, *part.pieces) for outline in (s.outer, *s.holes)]
 
 
 def in_metal(points: FloatArray, solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

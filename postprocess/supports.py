@@ -3,7 +3,9 @@
 A bar over many supports under an even load f bends with the moment f l^2 / m, m = 8 for two simple supports, 12 for
 clamped ends, 10 between (common practice for a run over several supports, no source); its lowest natural frequency is
 g / l^2 sqrt(E I / mass), g = pi/2 simple, 3.56 clamped, 2.45 for one end of each kind (IEC 60865-1,
-table 3, from memory).
+table 3, from memory). A force that is not along a principal axis of the section bends it along both: the curvature
+times E is I^-1 M, I the tensor of second moments (S. Timoshenko, Strength of Materials, unsymmetrical bending; from
+memory). Twisting is left out.
 """
 
 from __future__ import annotations
@@ -13,10 +15,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from scipy.spatial import ConvexHull
 
 from ..geometries.outline import FloatArray
 from ..geometries.shape_functions import quadrature
 from ..solver.flow import Flow
+from ..solver.solve import Solution
 
 Fixing = Literal["simple", "continuous", "clamped"]
 MOMENT: dict[Fixing, float] = {"simple": 8.0, "continuous": 10.0, "clamped": 12.0}
@@ -28,14 +32,15 @@ MODULUS = {
     "titanium": 105e9,
 }  # fmt: skip
 INSTANTS = 721
+PUSHED = 0.1  # part of the peak force from which on it counts as bending the bar along a principal axis
 
 
 @dataclass(frozen=True)
 class Bending:
-    """A conductor as a beam bent in one direction."""
+    """A conductor as a beam bent by a force."""
 
-    section_modulus: float  # [m3]
-    stiffness: float | None  # E I [N m2]; None where the metal's modulus is not known
+    section_modulus: float  # largest moment over largest stress of a cycle [m3]
+    stiffness: float | None  # least E I of the principal axes that are pushed [N m2]; None without a metal's modulus
     mass: float | None  # [kg/m]; None where a density is not known
 
 
@@ -66,11 +71,8 @@ def pushes(flow: Flow) -> tuple[Push, ...]:
     >>> round(push.mean[0], 1), round(push.peak, 1)
     (-2.0, 4.0)
     """
-    turn = np.exp(2j * np.pi * np.arange(INSTANTS) / (INSTANTS - 1))
     found = []
-    at_rest = flow.fields.frequency == 0
-    for mean, swing in zip(flow.force, flow.force_swing, strict=True):
-        course = mean + (0.0 if at_rest else 1.0) * (swing * turn[:, None]).real
+    for mean, course in zip(flow.force, courses(flow), strict=True):
         size = np.hypot(*course.T)
         k = int(size.argmax())
         way = course[k] / size[k] if size[k] else np.zeros(2)
@@ -78,28 +80,72 @@ def pushes(flow: Flow) -> tuple[Push, ...]:
     return tuple(found)
 
 
-def bending(flow: Flow, number: int, direction: tuple[float, float]) -> Bending:
-    """A conductor bent in a direction (unit vector), as a beam of its own section, all its metals together."""
-    d = flow.discretisation
+def courses(flow: Flow) -> FloatArray:
+    """Force on every conductor through a cycle, (conductors, instants, 2) [N/m].
+
+    At 0 Hz a single instant; currents out of phase with one another turn there too, ever so slowly.
+    """
+    if is_steady(flow):
+        return flow.force[:, None]
+    turn = np.exp(2j * np.pi * np.arange(INSTANTS) / (INSTANTS - 1))
+    return np.asarray(flow.force[:, None] + (flow.force_swing[:, None] * turn[:, None]).real)
+
+
+def is_steady(flow: Flow) -> bool:
+    """Whether the currents stand still: 0 Hz and one phase."""
+    square = flow.currents**2
+    return flow.fields.frequency == 0 and bool(abs(square.sum()) > (1 - 1e-9) * np.abs(square).sum())
+
+
+def peak_errors(solution: Solution) -> FloatArray:
+    """Bound on the error of every conductor's peak force [N/m]: twice what mean and swing change together."""
+    fine, coarse = solution.fine, solution.coarse
+    change = np.hypot(*(fine.force - coarse.force).T)
+    if not is_steady(fine):
+        change = change + np.sqrt((np.abs(fine.force_swing - coarse.force_swing) ** 2).sum(axis=1))
+    return np.asarray(2 * change)
+
+
+def bending(flow: Flow, number: int, forces: FloatArray | tuple[float, float]) -> Bending:
+    """A conductor bent by a force, or by its course (n, 2), as a beam of its own section.
+
+    All its metals bend together, each with its own modulus (one for all where a metal's is not known); the stress
+    counts in the base metal and in clad pieces, not in coats.
+    """
+    d, conductor = flow.discretisation, flow.problem.conductors[number]
     rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
-    metals = dict(zip(rows, flow.problem.conductors[number].metals, strict=True))
+    metals = dict(zip(rows, conductor.metals, strict=True))
     inside = np.flatnonzero(np.isin(d.mesh.region, rows))
     places, weights = quadrature(12)
     position = d.elements.positions(inside, places)
     area = d.elements.maps(inside, places)[0] * weights
-    along = position @ np.asarray(direction)
-    middle = float((along * area).sum() / area.sum())
-    square = ((along - middle) ** 2 * area).sum(axis=1)
-    outermost = float(np.abs(_corners(flow, inside) @ np.asarray(direction) - middle).max())
-    moduli = {k: MODULUS.get(metal.name) for k, metal in metals.items()}
     of = d.mesh.region[inside]
+    forces = np.asarray(forces, dtype=float).reshape(-1, 2)
+    size = float(np.hypot(*forces.T).max())
+    forces = forces / size if size else np.eye(2)
+    known = {k: MODULUS[metal.name] for k, metal in metals.items() if metal.name in MODULUS}
+    moduli = known if len(known) == len(rows) else dict.fromkeys(rows, 1.0)
+    middle, stiff = _second_moment(position, area * np.array([moduli[k] for k in of.tolist()])[:, None])
+    stress = 0.0
+    for k in (rows[0], *rows[len(rows) - len(conductor.pieces) :]):
+        corners = _corners(flow, inside[of == k]) - middle
+        corners = corners[ConvexHull(corners).vertices]
+        stress = max(stress, moduli[k] * float(np.abs(forces @ np.linalg.solve(stiff, corners.T)).max()))
     stiffness = None
-    if all(modulus is not None for modulus in moduli.values()):
-        stiffness = float(sum((modulus or 0.0) * square[of == k].sum() for k, modulus in moduli.items()))
+    if len(known) == len(rows):
+        values, axes = np.linalg.eigh(stiff)
+        stiffness = float(values[np.abs(forces @ axes).max(axis=0) > PUSHED].min())
     mass = None
     if all(metal.density is not None for metal in metals.values()):
         mass = float(sum((metal.density or 0.0) * area[of == k].sum() for k, metal in metals.items()))
-    return Bending(float(square.sum()) / outermost, stiffness, mass)
+    return Bending(1 / stress, stiffness, mass)
+
+
+def _second_moment(position: FloatArray, weight: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Centre (2,) and tensor of second moments about it (2, 2)."""
+    middle = np.einsum("tp,tpd->d", weight, position) / weight.sum()
+    offset = position - middle
+    return middle, np.asarray(np.einsum("tp,tpd,tpe->de", weight, offset, offset))
 
 
 def _corners(flow: Flow, rows: np.ndarray[tuple[int], np.dtype[np.int64]]) -> FloatArray:

@@ -17,6 +17,7 @@ from .operators import EDGES, GEOMETRY, elements_on
 
 CANDIDATES = 24  # elements tried for a point, those whose middle is nearest first
 STEPS = 8  # of Newton's method for the place in a curved element
+BATCH = 256  # points looked for in all elements at once
 INSIDE = 1e-9  # how far outside an element a point may seem to lie
 
 
@@ -71,10 +72,10 @@ class Probe:
     def _beyond(self, points: FloatArray) -> ComplexArray:
         """A harmonic n falls as (R / r)^n; the mean of A falls by the net current's logarithm."""
         mesh = self.flow.discretisation.mesh
-        n, amplitude, start = self._harmonics
+        n, amplitude = self.harmonics
         offset = points - mesh.centre
         radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
-        wave = np.exp(1j * np.outer(angle - start, n)) * amplitude
+        wave = np.exp(1j * np.outer(angle, n)) * amplitude
         fall = (mesh.radius / radius)[:, None] ** np.abs(n)
         outward = (np.where(n == 0, -1.0, -np.abs(n)) * fall * wave).sum(axis=1) / radius
         around = (1j * n * fall * wave).sum(axis=1) / radius
@@ -83,21 +84,27 @@ class Probe:
         return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
 
     @cached_property
-    def _harmonics(self) -> tuple[FloatArray, ComplexArray, float]:
-        """Numbers and amplitudes of A on the outer circle, and the angle they are counted from."""
+    def harmonics(self) -> tuple[FloatArray, ComplexArray]:
+        """Numbers and amplitudes of A on the outer circle, side by side: refined meshes divide it unevenly."""
         mesh, elements = self.flow.discretisation.mesh, self.flow.discretisation.elements
-        steps = 4 * elements.order
         rows, sides = elements_on(mesh.rim, mesh.triangles)
-        t = np.arange(steps)[:, None] / steps
-        value = np.empty((len(rows), steps), dtype=complex)
-        for side, (i, j) in enumerate(EDGES):
-            on = np.flatnonzero(sides == side)
-            places = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:]
-            value[on] = elements.value(self.flow.potential, rows[on], places)
-        spoke = mesh.points[mesh.rim[0, 0]] - mesh.centre
-        n = np.fft.fftfreq(value.size, 1 / value.size)
-        kept = np.abs(n) <= len(mesh.rim) * elements.order // 3
-        return n[kept], np.fft.fft(value.ravel())[kept] / value.size, float(np.arctan2(spoke[1], spoke[0]))
+        first, second = np.array(EDGES)[sides].T
+        begin, end = (
+            np.arctan2(*(mesh.points[mesh.triangles[rows, k]] - mesh.centre).T[::-1]) for k in (first, second)
+        )
+        span = (end - begin + np.pi) % (2 * np.pi) - np.pi
+        most = len(mesh.rim) * elements.order // 3
+        n = np.arange(-most, most + 1).astype(float)
+        amplitude = np.zeros(len(n), dtype=complex)
+        nodes, weights = np.polynomial.legendre.leggauss(elements.order + 10)
+        for t, weight in zip(0.5 * (nodes + 1), 0.5 * weights, strict=True):
+            value = np.empty(len(rows), dtype=complex)
+            for side, (i, j) in enumerate(EDGES):
+                on = np.flatnonzero(sides == side)
+                place = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[None, 1:]
+                value[on] = elements.value(self.flow.potential, rows[on], place)[:, 0]
+            amplitude += np.exp(-1j * np.outer(n, begin + t * span)) @ (weight * np.abs(span) * value) / (2 * np.pi)
+        return n, amplitude
 
     def _located(self, points: FloatArray) -> tuple[IntArray, FloatArray]:
         """The element that holds each point and the reference place in it."""
@@ -110,15 +117,23 @@ class Probe:
             held = ((low <= points) & (points <= high)).all(axis=1)
             self._try(points, candidate, np.flatnonzero((worst > INSIDE) & held), (rows, places, worst))
         lost = np.flatnonzero(worst > INSIDE)
-        for k in lost:  # long thin elements: their middle may be far away
-            every = np.arange(len(self._middles))
-            box = self._boxes
-            held = every[((box[0] <= points[k]) & (points[k] <= box[1])).all(axis=1)]
-            for row in held:
-                self._try(points, np.full(len(points), row), np.array([k]), (rows, places, worst))
-                if worst[k] <= INSIDE:
-                    break
+        for some in np.array_split(lost, len(lost) // BATCH + 1):  # long thin elements: their middle may be far away
+            self._search(points, some, (rows, places, worst))
         return rows, places
+
+    def _search(self, points: FloatArray, some: IntArray, best: tuple[IntArray, FloatArray, FloatArray]) -> None:
+        """Look for points in all elements whose boxes hold them."""
+        rows, places, worst = best
+        low, high = self._boxes
+        here = points[some][:, None]
+        of, candidate = np.nonzero(((low <= here) & (here <= high)).all(axis=2))
+        place = self._place(candidate, points[some[of]])
+        outside = -np.minimum(place.min(axis=1), 1 - place.sum(axis=1))
+        ordered = np.lexsort((outside, of))
+        first = ordered[np.unique(of[ordered], return_index=True)[1]]
+        first = first[outside[first] < worst[some[of[first]]]]
+        which = some[of[first]]
+        rows[which], places[which], worst[which] = candidate[first], place[first], outside[first]
 
     def _try(
         self, points: FloatArray, candidate: IntArray, which: IntArray, best: tuple[IntArray, FloatArray, FloatArray]

@@ -8,7 +8,7 @@ from ...geometries.outline import FloatArray
 from ...geometries.sides import IntArray
 from ...solver.field import ComplexArray
 from ...solver.flow import Flow
-from ...solver.operators import EDGES, elements_on
+from ...solver.probe import Probe
 from ..samples import FINE
 
 RINGS = 24
@@ -25,37 +25,18 @@ def outer_field(flow: Flow, reach: float) -> tuple[FloatArray, IntArray, Complex
     position, triangles, potential, magnitude
         Points (n, 2) [m], small triangles (k, 3), A [Vs/m] and |B| [T] at the points.
     """
-    mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
-    angle, value = _on_circle(flow)
-    count = len(angle)
-    harmonics = np.fft.fft(value) / count
-    n = np.fft.fftfreq(count, 1 / count)
-    kept = np.abs(n) <= len(mesh.rim) * elements.order // 3
-    harmonics, n = harmonics[kept], n[kept]
+    mesh, (n, harmonics) = flow.discretisation.mesh, Probe(flow).harmonics
+    count = FINE * flow.discretisation.elements.order * len(mesh.rim)
+    angle = 2 * np.pi * np.arange(count) / count
     radius = np.geomspace(1.0, max(1.0, reach / mesh.radius), RINGS)[:, None]
     fall = np.where(n == 0, 1 - np.log(radius), radius ** -np.abs(n)) * harmonics
     by_radius = np.where(n == 0, -harmonics, -np.abs(n) * fall) / (radius * mesh.radius)
     by_angle = 1j * n * fall / (radius * mesh.radius)
-    wave = np.exp(1j * np.outer(n, angle - angle[0]))
+    wave = np.exp(1j * np.outer(n, angle))
     magnitude = np.hypot(np.abs(by_radius @ wave), np.abs(by_angle @ wave))
     rays = np.column_stack((np.cos(angle), np.sin(angle)))
     position = mesh.centre + mesh.radius * radius[..., None] * rays
     return position.reshape(-1, 2), _grid(RINGS, count), (fall @ wave).ravel(), magnitude.ravel()
-
-
-def _on_circle(flow: Flow) -> tuple[FloatArray, ComplexArray]:
-    """Equally spaced angles on the outer circle and A there."""
-    mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
-    steps = FINE * elements.order
-    rows, sides = elements_on(mesh.rim, mesh.triangles)
-    t = np.arange(steps)[:, None] / steps
-    value = np.empty((len(rows), steps), dtype=complex)
-    for side, (i, j) in enumerate(EDGES):
-        on = np.flatnonzero(sides == side)
-        value[on] = elements.value(flow.potential, rows[on], ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:])
-    spoke = mesh.points[mesh.rim[0, 0]] - mesh.centre
-    count = value.size
-    return np.arctan2(spoke[1], spoke[0]) + 2 * np.pi * np.arange(count) / count, value.ravel()
 
 
 def _grid(rings: int, count: int) -> IntArray:

@@ -65,6 +65,20 @@ def test_the_page_and_the_picture_are_there(left: Path) -> None:
     assert (left / "comparison.csv").read_text(encoding="utf-8").startswith("quantity,unit,thin,thick,best")
 
 
+def test_figures_of_different_questions_have_no_best(tmp_path: Path) -> None:
+    """Temperatures at unlike frequencies, and inductances whose return lies elsewhere, as that of a lone rod."""
+    paths = []
+    for name, frequencies in (("low", '["50 Hz"]'), ("high", '["50 Hz", "10 kHz"]')):
+        path = rod(tmp_path, name, "10 mm" if name == "low" else "12 mm", "50 Hz")
+        text = path.read_text(encoding="utf-8").replace('["50 Hz"]', frequencies)
+        path.write_text(f"{text}[cooling]\n", encoding="utf-8")
+        paths.append(path)
+    rows = {row.name: row for row in compare_cases(paths)[0].rows}
+    assert rows["R of feed at 50 Hz"].best == (1,)
+    assert next(row for name, row in rows.items() if name.startswith("L of feed at 50 Hz (returns at ")).best == ()
+    assert rows["temperature (each at its own frequencies)"].best == ()
+
+
 @pytest.mark.parametrize(
     ("frequencies", "message"),
     [

@@ -77,6 +77,16 @@ def test_two_wires_crowd() -> None:
     assert found.inductance > MU0 / math.pi * math.acosh(2.0)
 
 
+def test_two_wires_thinner_than_the_skin_do_not_crowd() -> None:
+    """At 50 Hz the skin is 9.3 mm: 2 mm wires have their direct-current resistance, however close they are."""
+    problem, feed = pair(
+        Part("a", round_bar(0.002).placed((0.00105, 0))), Part("b", round_bar(0.002).placed((-0.00105, 0)))
+    )
+    found = hand_formula(problem, feed, 50.0)
+    assert found.resistance == pytest.approx(2 / (58e6 * math.pi * 0.001**2), rel=1e-4)
+    assert found.inductance == pytest.approx(MU0 / math.pi * (math.log(2.1) + 0.25), rel=1e-4)
+
+
 def test_coaxial_line_is_exact() -> None:
     problem, feed = pair(Part("core", round_bar(0.01)), Part("sheath", tube(0.032, 0.001)))
     found = hand_formula(problem, feed, 100e3)

@@ -7,12 +7,13 @@ import json
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from crosscurrent.__main__ import main
 from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar
-from crosscurrent.postprocess.supports import bending, natural_frequency, pushes
+from crosscurrent.geometries.shapes import angle, bar, round_bar
+from crosscurrent.postprocess.supports import bending, natural_frequency, peak_errors, pushes
 from crosscurrent.solver.flow import Flow
 from crosscurrent.solver.materials import MATERIALS
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
@@ -69,6 +70,61 @@ def test_section_modulus_of_a_flat_bar(three_phases: Flow, direction: tuple[floa
     assert beam.mass == pytest.approx(6e-4 * (ALUMINIUM.density or 0.0), rel=1e-9)
 
 
+def test_a_bar_pushed_askew_bends_both_ways() -> None:
+    """M cos / W1 + M sin / W2 in the corner of a rectangle, and the weak side's stiffness."""
+    flat = Conductor(Part("flat", bar(0.060, 0.010)), ALUMINIUM)
+    flow = solve(Problem((flat,), (Circuit("feed", 1.0, ("flat",)),)), 50.0).fine
+    strong, weak = 0.01 * 0.06**2 / 6, 0.06 * 0.01**2 / 6
+    beam = bending(flow, 0, (0.8, 0.6))
+    assert beam.section_modulus == pytest.approx(1 / (0.8 / strong + 0.6 / weak), rel=1e-9)
+    assert beam.stiffness == pytest.approx(69e9 * weak * 0.005, rel=1e-9)
+    # a force that turns: the weak side decides although the peak is along the strong one
+    turning = bending(flow, 0, np.array([[1.0, 0.0], [0.0, 0.5]]))
+    assert turning.section_modulus == pytest.approx(weak / 0.5, rel=1e-9)
+
+
+def test_an_angle_bends_about_its_weak_axis() -> None:
+    """Second moments of two rectangles by the parallel-axis theorem; stress d^T I^-1 r of unsymmetrical bending."""
+    angled = Conductor(Part("angle", angle(0.06, 0.06, 0.008)), ALUMINIUM)
+    flow = solve(Problem((angled,), (Circuit("feed", 1.0, ("angle",)),)), 50.0).fine
+    legs = ((0.0, -0.026, 0.06, 0.008), (-0.026, 0.004, 0.008, 0.052))  # middle, width, height
+    area = sum(w * h for _, _, w, h in legs)
+    middle = np.array([sum(x * w * h for x, _, w, h in legs), sum(y * w * h for _, y, w, h in legs)]) / area
+    second = np.zeros((2, 2))
+    for x, y, w, h in legs:
+        apart = np.array([x, y]) - middle
+        second += w * h * (np.diag([w**2, h**2]) / 12 + np.outer(apart, apart))
+    corners = np.array([(-3, -3), (3, -3), (3, -2.2), (-2.2, 3), (-3, 3)]) * 0.01 - middle
+    beam = bending(flow, 0, (1.0, 0.0))
+    stress = np.abs(np.linalg.solve(second, [1.0, 0.0]) @ corners.T).max()
+    assert beam.section_modulus == pytest.approx(1 / stress, rel=1e-9)
+    assert beam.stiffness == pytest.approx(69e9 * np.linalg.eigvalsh(second)[0], rel=1e-9)
+
+
+def test_a_clad_bar_bends_as_a_beam_of_two_metals() -> None:
+    """Transformed section: 1 mm of copper (120 GPa) on 8 mm of aluminium (69 GPa), 40 mm wide; stress in the copper."""
+    piece = bar(0.04, 0.001).placed((0, 0.0045))
+    part = Part("clad", bar(0.04, 0.008), pieces=(piece,))
+    clad = Conductor(part, ALUMINIUM, pieces=(MATERIALS["copper"],))
+    flow = solve(Problem((clad,), (Circuit("feed", 1.0, ("clad",)),)), 50.0).fine
+    base, layer = 69e9 * 0.04 * 0.008, 120e9 * 0.04 * 0.001
+    axis = layer * 0.0045 / (base + layer)
+    stiff = base * (0.008**2 / 12 + axis**2) + layer * (0.001**2 / 12 + (0.0045 - axis) ** 2)
+    beam = bending(flow, 0, (0.0, 1.0))
+    assert beam.stiffness == pytest.approx(stiff, rel=1e-9)
+    assert beam.section_modulus == pytest.approx(stiff / (120e9 * (0.005 - axis)), rel=1e-9)
+
+
+def test_phases_at_direct_current_turn_ever_so_slowly() -> None:
+    """Three wires: sqrt(3) / 2 mu0 ip^2 / (2 pi a) on the middle one at 0 Hz as at any low frequency."""
+    wires = tuple(Conductor(Part(f"L{k}", round_bar(0.004).placed((0.02 * k, 0))), ALUMINIUM) for k in range(3))
+    feeds = tuple(Circuit(f"phase {k}", cmath.rect(100, -2 * math.pi * k / 3), (f"L{k}",)) for k in range(3))
+    solution = solve(Problem(wires, feeds), 0.0)
+    peak, exact = pushes(solution.fine)[1].peak, math.sqrt(3) / 2 * 2e-7 * 2 * 100**2 / 0.02
+    assert peak == pytest.approx(exact, rel=1e-3)
+    assert abs(peak - exact) <= peak_errors(solution)[1] + 1e-5 * exact
+
+
 def test_natural_frequency_against_beam_theory() -> None:
     """(n pi / l)^2 sqrt(E I / m) / (2 pi) for a beam on simple supports, n = 1; 4.730^2 when clamped."""
     omega = (math.pi / 2.0) ** 2 * math.sqrt(50.0 / 3.0)
@@ -112,6 +168,16 @@ def test_a_run_says_spacing_and_resonance(tmp_path: Path) -> None:
     assert 0.9 < struck / (2e-7 * (1.8 * math.sqrt(2) * 20e3) ** 2 / 0.1) < 1.0
     assert one["largest_spacing_m"] == pytest.approx(math.sqrt(10 * 1e-6 * 80e6 / struck), rel=1e-3)
     assert any("above the stated 80 MPa" in text for text in data["warnings"])
+
+
+def test_a_fault_much_above_the_service_current_keeps_its_direction(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "fault.toml").write_text(CASE.replace('"1 kA"', '"1 A"'), encoding="utf-8")
+    assert main(["run", str(tmp_path / "fault.toml")]) == 0
+    said = capsys.readouterr().out
+    assert "180 deg" in said
+    assert " 0 deg" in said
 
 
 def test_a_fault_needs_its_peak_factor(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
