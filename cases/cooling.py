@@ -164,4 +164,4 @@ def _found(frequency: float, solution: Solution, cooling: Cooling, limit: float 
         found = None if limit is None else rating(solution, cooling, limit, held)
         return Warmth(frequency, conductors, state, found)
     except NoStableTemperature as error:
-        return Warmth(frequency, conductors, None, None, str(error))
+        return Warmth(frequency, conductors, None, None, str(error), error.names)

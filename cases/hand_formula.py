@@ -73,23 +73,38 @@ def _record(c: Compared) -> dict[str, Any]:
 
 
 def _sentences(found: list[Compared]) -> list[str]:
-    """Which formula, how far it lies, and why; one sentence for circuits that share all of these."""
-    alike: dict[tuple[float, str, bool], list[Compared]] = {}
+    """Which formula, how far it lies, and why; one sentence for all circuits and frequencies that share a formula."""
+    alike: dict[tuple[str, str, bool], list[Compared]] = {}
     for one in found:
-        alike.setdefault((one.frequency, one.formula.name, one.formula.exact), []).append(one)
+        alike.setdefault((one.formula.name, one.formula.source, one.formula.exact), []).append(one)
     lines = []
-    for (frequency, name, exact), group in alike.items():
-        head = f"{', '.join(c.answer.name for c in group)} at {concise(frequency, 'Hz')}: {name}"
-        source, parts = group[0].formula.source, [_difference(c.formula.resistance, c.resistance) for c in group]
+    for (name, source, exact), group in alike.items():
+        head = f"{_whose(group)}: {name} ({source})"
         if exact:
-            apart, bar = max(abs(p or 0.0) for p in parts), max(c.answer.resistance_error or 0.0 for c in group)
-            lines.append(
-                f"{head} ({source}), exact for this section, agrees in R to {apart:.0e}; the error bar is {bar:.0e}"
-            )
+            apart = max(abs(_difference(c.formula.resistance, c.resistance) or 0.0) for c in group)
+            bar = max(c.answer.resistance_error or 0.0 for c in group)
+            lines.append(f"{head}, exact for this section, agrees in R to {apart:.0e}; the error bar is {bar:.0e}")
         else:
-            lines.append(f"{head} ({source}) gives {', '.join(_percent(p) for p in parts)} in R")
+            lines.append(f"{head} gives {_how_far(group)} in R")
     reasons = dict.fromkeys(f"why: {c.formula.reason}" for c in found if c.formula.reason)
     return [*lines, *reasons]
+
+
+def _whose(group: list[Compared]) -> str:
+    names = ", ".join(dict.fromkeys(c.answer.name for c in group))
+    frequencies = {c.frequency for c in group}
+    return f"{names} at {concise(frequencies.pop(), 'Hz')}" if len(frequencies) == 1 else names
+
+
+def _how_far(group: list[Compared]) -> str:
+    """Every difference; its range where circuits and frequencies are both several."""
+    parts = [(c.frequency, _difference(c.formula.resistance, c.resistance)) for c in group]
+    if len({f for f, _ in parts}) == 1:
+        return ", ".join(_percent(part) for _, part in parts)
+    if len({c.answer.name for c in group}) == 1:
+        return ", ".join(f"{_percent(part)} at {concise(f, 'Hz')}" for f, part in parts)
+    known = [part for _, part in parts if part is not None]
+    return f"from {_percent(min(known))} to {_percent(max(known))}"
 
 
 def _difference(formula: float | None, computed: float | None) -> float | None:

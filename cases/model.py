@@ -6,6 +6,7 @@ The contract's words are the field names. Checks that need two tables are in `ch
 from __future__ import annotations
 
 import math
+from abc import abstractmethod
 from collections.abc import Callable
 from itertools import cycle
 from typing import Annotated, Any, ClassVar, Literal, Self
@@ -369,9 +370,9 @@ class FromFile(Common):
     unit: Unit | None = None
     scale: Scale = 1.0
 
+    @abstractmethod
     def found(self) -> Found:
         """What the file gives."""
-        raise NotImplementedError
 
     @model_validator(mode="after")
     def _readable(self) -> Self:

@@ -23,7 +23,7 @@ SHOWN = 3  # frequencies in the table of answers; the appendix and the files hav
 PICTURED = 10  # pictures in the appendix; the folder has all
 CONDUCTORS = 6  # conductors in the table of answers; all of them are in the appendix
 FRONT = ("limits", "hand_formula")  # chapters of the second page
-FRONT_PICTURES = ("current-density", "sweep")  # the second page shows the first of each
+FRONT_PICTURES = ("sweep", "current-density")  # the second page has room for the first there is
 
 
 class Block(Table):
@@ -50,8 +50,7 @@ def report_of(result: Result, pictures: Iterable[Path]) -> Report:
     shown = [result.at(f) for f in list(result.solutions)[:SHOWN]]
     heading, head = result.heading, result.case.data.report
     drawn = [path for path in pictures if path.suffix == ".png"]
-    front = [path for stem in FRONT_PICTURES for path in drawn if path.stem.startswith(stem)]
-    front = [path for k, path in enumerate(front) if not any(_kind(path) == _kind(p) for p in front[:k])]
+    front = [path for stem in FRONT_PICTURES for path in drawn if path.stem.startswith(stem)][:1]
     usual = tuple(prefix for prefix, _, _ in _CAPTIONS)
     rest = sorted((path for path in drawn if path not in front), key=lambda path: path.stem.startswith(usual))
     named = [(label, getattr(head, key)) for label, key in _BLOCK]
@@ -166,10 +165,6 @@ def _conductor(c: ConductorAnswer) -> Iterable[Row]:
     force = math.hypot(*c.force)
     if force > c.force_error:
         yield _row("force (time average)", force, "N/m", c.force_error / force, 3)
-
-
-def _kind(path: Path) -> str:
-    return next(stem for stem in FRONT_PICTURES if path.stem.startswith(stem))
 
 
 def _sentences(point: Answers) -> list[str]:

@@ -31,6 +31,7 @@ class Warmth:
     state: State | None
     rating: Rating | None = None
     why: str = ""
+    runaway: frozenset[str] = frozenset()  # conductors that have no stable temperature
 
     @property
     def at(self) -> str:
@@ -214,11 +215,14 @@ def warnings(point: Warmth, cooling: Cooling) -> list[str]:
 
 
 def measured(found: Sequence[Warmth]) -> tuple[Measured, ...]:
-    """The hottest point of every conductor at the frequency that makes it hottest, with its band."""
+    """The hottest point of every conductor at the frequency that makes it hottest, with its band.
+
+    Where there is no steady state, the conductors that run away are at the ceiling, and nothing is known of the others.
+    """
     rows: dict[str, Measured] = {}
     for point in found:
         for k, c in enumerate(point.conductors):
-            value, error = CEILING, 0.0
+            value, error = (CEILING, 0.0) if c.name in point.runaway else (CEILING / 2, CEILING / 2)
             if point.state is not None:
                 value = float(point.state.balance.hottest[0][k])
                 error = max(float(point.state.hottest[k]) - value, value - float(point.state.coldest[k]))

@@ -28,7 +28,18 @@ BEGIN = 20.0  # rise to begin with [K]
 
 
 class NoStableTemperature(CrosscurrentError, ValueError):
-    """Heat grows faster with temperature than the air can take it away."""
+    """Heat grows faster with temperature than the air can take it away.
+
+    Parameters
+    ----------
+    message : str
+    names : frozenset of str
+        Conductors that make more than they lose at the highest temperature; empty where that is not known.
+    """
+
+    def __init__(self, message: str, names: frozenset[str] = frozenset()) -> None:
+        super().__init__(message)
+        self.names = names
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,7 +188,7 @@ def steady(conduction: Conduction, exchange: Exchange, sources: Sources) -> Bala
         if np.abs(change).max() <= CLOSE * max(np.abs(level).max(), 1e-3):
             losses = links.losses(piece - air)
             return Balance(conduction, exchange, sources, surface, mean, piece, losses, sources.power * growth)
-    raise NoStableTemperature(_runaway(exchange, sources))
+    raise _runaway(exchange, sources)
 
 
 def _levels(
@@ -195,15 +206,17 @@ def _levels(
     return level, each[:, :count] @ level + each[:, count]
 
 
-def _runaway(exchange: Exchange, sources: Sources) -> str:
+def _runaway(exchange: Exchange, sources: Sources) -> NoStableTemperature:
     count = len(sources.conductors)
     hot = np.full(count, CEILING)
     piece = hot[exchange.panels.part]
     lost = exchange.links(piece, exchange.coefficients(hot)).losses(piece - exchange.cooling.air).total
     away = np.bincount(exchange.panels.part, lost, minlength=count)
     made = sources.power * sources.growth(hot)
-    worst = int(np.where(sources.held, -np.inf, made - away).argmax())
-    return (
+    beyond = np.where(sources.held, -np.inf, made - away)
+    worst = int(beyond.argmax())
+    return NoStableTemperature(
         f'"{sources.conductors[worst].name}" has no stable temperature up to {CEILING:g} degC: there it would make '
-        f"{made[worst]:.4g} W/m and lose {away[worst]:.4g} W/m; its resistance grows faster than the cooling"
+        f"{made[worst]:.4g} W/m and lose {away[worst]:.4g} W/m; its resistance grows faster than the cooling",
+        frozenset(c.name for c, excess in zip(sources.conductors, beyond, strict=True) if excess > 0),
     )

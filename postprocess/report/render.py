@@ -70,7 +70,7 @@ def as_pdf(html: str) -> bytes:
         from weasyprint import HTML
     except (ImportError, OSError) as error:
         raise ReportError(
-            f"report.pdf needs the extra for printing, which is not whole here ({str(error).splitlines()[0]}): "
+            f"report.pdf is left out, since the extra for printing is not whole here ({str(error).splitlines()[0]}): "
             'pip install "crosscurrent[pdf]", on Linux also the system library pango, or print report.html'
         ) from None
 

@@ -115,9 +115,20 @@ def test_a_case_that_runs_away_says_so_and_still_gives_its_losses() -> None:
     assert any("no stable temperature up to 400 degC" in text for text in made.warnings)
     assert any("its resistance grows faster than the cooling" in text for text in made.sentences)
     assert not made.pictures
-    assert {m.value for m in made.measured["temperature"]} == {400.0}
+    assert {(m.value, m.error) for m in made.measured["temperature"]} == {(400.0, 0.0)}
     assert result.conductors["a"].loss > 0
     json.dumps(made.record, allow_nan=False)
+
+
+def test_a_wall_beside_bars_that_run_away_is_not_judged() -> None:
+    """The bars fail their limit; of a wall with next to no loss nothing is known, so nobody can tell."""
+    hot = [{"name": "feed", "current": "4 kA", "out": ["a"], "back": ["b"]}]
+    wall = {"name": "wall", "shape": "bar", "width": "60 mm", "thickness": "3 mm", "material": "stainless-304",
+            "centre": ["0 mm", "-300 mm"]}  # fmt: skip
+    limits = {"temperature_bare": "90 degC", "touchable": ["wall"], "temperature_touchable": "60 degC"}
+    result = solved(cooling={}, circuit=hot, limits=limits, conductor=[*case()["conductor"], wall])
+    found = {row["of"]: row["verdict"] for row in chapter(result, "limits").record["limits"]}
+    assert found == {"a": "fail", "b": "fail", "wall": "cannot tell"}
 
 
 @pytest.mark.parametrize(

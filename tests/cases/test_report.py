@@ -134,6 +134,17 @@ def test_the_print_has_two_pages_and_an_appendix(reports: dict[str, Path]) -> No
         assert (folder / "report.pdf").stat().st_size < 3e6
 
 
+def test_a_sweep_of_200_points_stays_short_and_light(tmp_path: Path) -> None:
+    left = reported(CASES / "feed-sweep.toml", tmp_path / "sweep")
+    text = (left / "report.html").read_text(encoding="utf-8")
+    assert "50 Hz to 10 MHz, 200 points" in text
+    assert len(text) < 3e6
+    pytest.importorskip("weasyprint", reason="the extra pdf is not installed", exc_type=(ImportError, OSError))
+    pages = [page.extract_text() for page in pypdf.PdfReader(left / "report.pdf").pages]
+    assert "Appendix: assumptions" in pages[2]
+    assert (left / "report.pdf").stat().st_size < 3e6
+
+
 def test_the_same_case_gives_the_same_page(reports: dict[str, Path], tmp_path: Path) -> None:
     again = reported(CASES / "feed-facing.toml", tmp_path / "again")
     assert (again / "report.html").read_bytes() == (reports["feed-facing"] / "report.html").read_bytes()
