@@ -12,7 +12,7 @@ from ..postprocess.customary import customary
 from ..postprocess.drawing import section_svg
 from ..postprocess.report import Group, Picture, Report, Row
 from ..postprocess.tables import TextTable, sentences, tables
-from ..postprocess.units import concise, engineering, error_bar, in_mm_and_thou
+from ..postprocess.units import concise, engineering, error_bar, frequency_tag, in_mm_and_thou
 from ..solver.problem import Problem
 from .base import Table
 
@@ -51,8 +51,8 @@ def report_of(result: Result, pictures: Iterable[Path]) -> Report:
     heading, head = result.heading, result.case.data.report
     drawn = [path for path in pictures if path.suffix == ".png"]
     front = [path for stem in FRONT_PICTURES for path in drawn if path.stem.startswith(stem)][:1]
-    usual = tuple(prefix for prefix, _, _ in _CAPTIONS)
-    rest = sorted((path for path in drawn if path not in front), key=lambda path: path.stem.startswith(usual))
+    asked = {stem for chapter in result.chapters for stem in chapter.pictures}
+    rest = sorted((path for path in drawn if path not in front), key=lambda path: path.stem not in asked)
     named = [(label, getattr(head, key)) for label, key in _BLOCK]
     return Report(
         title=result.case.title,
@@ -173,25 +173,32 @@ def _sentences(point: Answers) -> list[str]:
 
 
 def _picture(path: Path, result: Result) -> Picture:
-    """The caption says what the picture shows and the sentence that goes with it."""
+    """The caption says what the picture shows and the message that goes with it."""
     stem = path.stem
-    title, message = next(
-        ((title, message) for prefix, title, message in _CAPTIONS if stem.startswith(prefix)),
-        (stem.replace("-", " "), ""),
-    )
     chapter = next((c for c in result.chapters if stem in c.pictures), None)
     if chapter:
-        title, message = f"{chapter.title}: {title}", chapter.sentences[0] if chapter.sentences else ""
-    text = f"{title}{', ' if message else ''}{message}."
+        title, message = chapter.title, "".join(chapter.sentences[:1])
+    else:
+        point = next(result.at(f) for f in result.solutions if stem.endswith(f"-{frequency_tag(f)}"))
+        title, message = _shown(stem, point)
+    text = f"{title}{': ' if message else ''}{message}."
     return Picture(path.read_bytes(), text, f"{title} of {result.case.title}"[:300])
 
 
-_CAPTIONS = (
-    ("current-density", "Current density", "rms; where the colour is light the metal is idle"),
-    ("phase", "Phase of the current density", "against the current of the first circuit"),
-    ("flux-lines", "Flux lines and field", "where lines are dense the current is drawn to the surface"),
-    ("along-outline", "Current density along each outline, unrolled", "the depth below the surface downward"),
-)
+def _shown(stem: str, point: Answers) -> tuple[str, str]:
+    """What a picture of one frequency shows, and what it says of the conductor with the largest loss."""
+    at = "direct current" if point.frequency == 0 else concise(point.frequency, "Hz")
+    worst = max(point.conductors.values(), key=lambda c: c.loss)
+    dense = f"{worst.peak_current_density / 1e6:.3g} A/mm2"
+    inductances = [f"{c.name} {engineering(c.inductance, 'H/m')}" for c in point.circuits.values() if c.inductance]
+    titles = {
+        "current-density": ("Current density", f"{worst.name}, {worst.sentence}"),
+        "phase": ("Phase of the current density", "light where there is next to no current"),
+        "flux-lines": ("Flux lines and field", f"inductance of {', '.join(inductances[:CONDUCTORS])}"),
+        "along-outline": ("Current density along each outline, unrolled", f"up to {dense} in {worst.name}"),
+    }
+    title, message = next(words for kind, words in titles.items() if stem.startswith(kind))
+    return f"{title} at {at}", message
 
 
 def _assumptions(result: Result) -> Iterable[str]:
