@@ -108,7 +108,8 @@ def test_it_holds_what_a_customer_needs(reports: dict[str, Path]) -> None:
     text = (reports["feed-facing"] / "report.html").read_text(encoding="utf-8")
     # 1.569 mohm/m of two 100 x 6 mm bars at 85 kHz is 478 uohm/ft
     for part in ("1.5694 mohm/m", "478.3", "15.156 nH/m", "wide plates", "IEC 60028", "licensed people",
-                 "96 % of the current in the lower face", "inductance of feed 15.16 nH/m", "[[conductor]]", "SHA-256"):  # fmt: skip
+                 "96 % of the current in the lower face", "inductance of feed 15.16 nH/m", "[[conductor]]",
+                 "SHA-256"):  # fmt: skip
         assert part in text, part
 
 
