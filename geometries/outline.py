@@ -29,7 +29,8 @@ class Outline:
     points : (n, 2) float
         Corner points [m], counter-clockwise for a positive area.
     bulges : (n,) float
-        tan(angle / 4) of each side [-]; 0 for a straight side.
+        tan(angle / 4) of each side [-]; 0 for a straight side. One of at most 1e-9 counts as straight: such an arc
+        leaves its chord by less than a thousandth of a millionth of its length.
     backwards : bool
         Whether it was given the other way round: messages then count its sides as given.
 

@@ -21,7 +21,7 @@ def walk(outline, t):
     a = outline.points @ [1, 1j]
     e = np.roll(a, -1)
     phi = (4 * np.arctan(outline.bulges))[:, None]
-    bent = np.abs(phi) > 1e-12
+    bent = np.abs(outline.bulges)[:, None] > 1e-9  # flatter sides are straight by definition
     safe = np.where(bent, np.expm1(1j * phi), 1)
     chord = (e - a)[:, None]
     z = a[:, None] + chord * np.where(bent, np.expm1(1j * phi * t) / safe, t)
@@ -146,6 +146,7 @@ def outlines(draw):
 @settings(max_examples=60, deadline=None)
 @given(outlines())
 @example(Outline.of([(0, 0), (0, 1), (0, 0.5), (1, 0)], [0, 0, 0, 2e-8]))
+@example(Outline.of([(0, 0), (0, 0.5), (0.5, 0), (-0.5, 0), (1, 0), (-1, 0)], [0, 0, 0, 0, 1e-9, 0]))
 def test_any_outline_has_the_measures_of_boundary_integrals(outline):
     area, perimeter, centroid = by_quadrature(outline)
     assert outline.area == pytest.approx(area, rel=1e-8, abs=1e-9)
