@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from .case import Case, checked_case
 from .checks import CIRCUIT, CONDUCTOR, Draft
+from .cooling import FinishName
 from .faults import CaseError, Fault
 from .model import CaseData, Circuit, Common
 from .wording import structural_faults
@@ -49,6 +50,8 @@ def conductor(
     plating: Sequence[Mapping[str, str]] | None = None,
     plating_inside: Sequence[Mapping[str, str]] | None = None,
     roughness: str | None = None,
+    finish: FinishName | None = None,
+    emissivity: float | None = None,
     clad: Sequence[Mapping[str, Any]] | None = None,
     repeat: Mapping[str, Any] | None = None,
     **unknown: Never,
@@ -84,6 +87,10 @@ def conductor(
         The same for a bore.
     roughness : str, optional
         Rq of the surface, such as "0.4 um"; smooth if left out.
+    finish : "bright", "dull", "oxidised" or "painted", optional
+        How it radiates, where that is another than [cooling] says.
+    emissivity : float, optional
+        The same as a number.
     clad : sequence of mappings, optional
         Further outlines pressed against this one: {"shape": "bar", "width": "20 mm", "thickness": "2 mm",
         "offset": ["0 mm", "4 mm"], "material": "steel"}
@@ -106,8 +113,8 @@ def conductor(
         "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
         "holes": holes, "file": file, "layer": layer, "region": region, "unit": unit, "scale": scale, "gap": gap,
         "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
-        "plating_inside": plating_inside, "roughness": roughness, "clad": clad,
-        "repeat": repeat, **unknown,
+        "plating_inside": plating_inside, "roughness": roughness, "finish": finish, "emissivity": emissivity,
+        "clad": clad, "repeat": repeat, **unknown,
     }  # fmt: skip
     made: Common = _checked("conductor", _given(row), CONDUCTOR)
     return made

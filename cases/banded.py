@@ -12,7 +12,7 @@ from ..solver.sweep import Sweep, sweep
 from .case import Case
 
 log = logging.getLogger("crosscurrent")
-EACH = 8  # conductors up to which the impedance matrix of all is known as well: a drive for each costs time
+EACH = 24  # conductors up to which the impedance matrix of all is known as well: time and memory go with the square
 
 
 def swept(case: Case, progress: Progress | None = None) -> Sweep | None:
@@ -31,6 +31,16 @@ def swept(case: Case, progress: Progress | None = None) -> Sweep | None:
     except (SweepError, MeshError) as error:
         log.info("the sweep is solved frequency by frequency: %s", error)
         return None
+
+
+def left_out(found: Sweep | None) -> tuple[str, ...]:
+    """What single points answer and a sweep does not."""
+    if found is None or found.fine.model.ports.matrix:
+        return ()
+    return (
+        f"the sweep knows its {len(found.problem.conductors)} conductors by circuits: its points have no impedance "
+        f"matrix of them all, which is there up to {EACH} conductors and at every frequency listed under at",
+    )
 
 
 def served(found: Sweep | None) -> Iterator[tuple[float, Solution]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,9 @@ from ..geometries.errors import CrosscurrentError
 from ..postprocess.verdict import Verdict
 from .case import Case
 from .chapters import others_of
-from .limits import Limits, verdicts
+from .duty import Duty
+from .judged import at, verdicts
+from .limits import Limits
 from .model import CaseData, Common
 
 if TYPE_CHECKING:
@@ -24,37 +27,59 @@ UNCHANGED = 1e-3  # relative change of a figure that counts as none
 DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
 # tables that change the solution itself, and those that a limit's figure comes from
 PHYSICS = ("title", "length", "ambient", "accuracy", "material", "conductor", "circuit", "cooling", "water")
-NEEDED = {"field": ("field",), "force": ("supports", "fault"), "voltage_drop": ("voltage",), "mass": ("prices",)}
+NEEDED = {
+    "field": ("field",), "force": ("supports", "fault"), "voltage_drop": ("voltage",), "mass": ("prices",),
+    "fault_temperature": ("fault", "duty"), "water_rise": ("waveform",), "wall_temperature": ("waveform",),
+}  # fmt: skip
 
 
-def helpful(result: Result, asked: Limits, found: Sequence[Verdict], tightest: Verdict) -> list[tuple[str, float]]:
+@dataclass(frozen=True)
+class Change:
+    """What was changed, and the figure it leads from and to."""
+
+    what: str
+    before: float
+    to: float
+
+    @property
+    def by(self) -> float:
+        """In the figure's own unit; infinite where it had no end before."""
+        return self.to - self.before
+
+
+def helpful(
+    result: Result, asked: Limits, found: Sequence[Verdict], tightest: Verdict, *, steady: bool
+) -> list[Change]:
     """How much each change moves the figure of a limit, the most helpful first.
 
     Parameters
     ----------
     found : sequence of Verdict
         Of the case as it is; `tightest` is one of them.
+    steady : bool
+        Whether its losses are those of steady temperatures; else other figures are compared at the stated ones.
 
     Returns
     -------
-    list of (str, float)
-        What is changed, and by how much the figure changes, in its own unit; changes that do not move it are left out.
+    list of Change
+        Those that do not move the figure are left out.
     """
     from .run import solve_case
 
     place = _alike(found, tightest).index(tightest)
     changes = []
-    for what, data in changed(result.case, _plain(result, tightest.limit)):
+    for what, data in changed(result.case, _plain(result, tightest, steady)):
         try:
             other = solve_case(Case(data, result.case.source, result.case.path))
             same = _alike(verdicts(asked, other, others_of(other)), tightest)
         except CrosscurrentError:  # parts that would overlap, a metal that would melt
             continue
         if len(same) == len(_alike(found, tightest)):
-            by = same[place].found.value - tightest.found.value
-            if abs(by) > UNCHANGED * abs(tightest.found.value):
-                changes.append((what, by))
-    return sorted(changes, key=lambda change: change[1])
+            change = Change(what, tightest.found.value, same[place].found.value)
+            if not same[place].found.known or not abs(change.by) > UNCHANGED * min(abs(change.before), abs(change.to)):
+                continue
+            changes.append(change)
+    return sorted(changes, key=lambda change: (change.by, change.to))
 
 
 def _alike(found: Sequence[Verdict], one: Verdict) -> list[Verdict]:
@@ -62,17 +87,22 @@ def _alike(found: Sequence[Verdict], one: Verdict) -> list[Verdict]:
     return [v for v in found if (v.limit, v.found.of) == (one.limit, one.found.of)]
 
 
-def _plain(result: Result, limit: str) -> CaseData:
-    """The case with no more questions than the figure of a limit needs."""
-    data = result.case.data
-    kept = {*PHYSICS, *NEEDED.get(limit, ())}
+def _plain(result: Result, tightest: Verdict, steady: bool) -> CaseData:
+    """The case with no more questions than the figure of a limit needs, at its own frequency too."""
+    data, limit, of = result.case.data, tightest.limit, tightest.found.of
+    of_metal = limit.startswith("temperature")
+    kept = {*PHYSICS, *NEEDED.get(limit, ("duty", "waveform") if of_metal else ())} - (
+        set() if steady or of_metal else {"cooling"}
+    )
     bare = {
         key: info.get_default(call_default_factory=True)
         for key, info in CaseData.model_fields.items()
         if key not in kept and not info.is_required()
     }
-    at = data.frequency.model_copy(update={"at": tuple(result.solutions), "sweep": None})
-    return data.model_copy(update={**bare, "frequency": at})
+    own = [p.frequency for p in result.points if of == at(p.frequency) or of.endswith(f" at {at(p.frequency)}")]
+    wanted = tuple(dict.fromkeys((*result.solutions, *own)))
+    frequency = data.frequency.model_copy(update={"at": wanted, "sweep": None})
+    return data.model_copy(update={**bare, "frequency": frequency})
 
 
 def changed(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
@@ -82,7 +112,8 @@ def changed(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
     """
     if plain.circuit:
         less = tuple(c.model_copy(update={"current": (1 - STEP) * c.current}) for c in plain.circuit)
-        yield "10 % less current", plain.model_copy(update={"circuit": less})
+        duty = tuple(_less_again(d) for d in plain.duty)
+        yield "10 % less current", plain.model_copy(update={"circuit": less, "duty": duty})
     wider = _wider_gap(case)
     if wider is not None:
         yield "10 % more gap", _spread(plain, *wider)
@@ -93,6 +124,13 @@ def changed(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
             larger = _grown(plain, key, rows)
             if _narrowest(larger) >= (1 - 1e-6) * _narrowest(plain):  # else askew parts would come closer
                 yield f"10 % more {key}", larger
+
+
+def _less_again(duty: Duty) -> Duty:
+    """With less current if it is one of service; what flows once is the network's."""
+    if duty.current is None:
+        return duty
+    return duty if duty.off is None else duty.model_copy(update={"current": (1 - STEP) * duty.current})
 
 
 def _live(case: Case) -> set[str]:

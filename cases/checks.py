@@ -167,13 +167,24 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
 def _misfits(draft: Draft) -> Iterator[Fault]:
     """Dimensions that are lengths each, but no shape together."""
     for k, conductor in draft.conductors.items():
-        try:
-            conductor.parts()
-        except GeometryError as error:
-            message, _, hint = str(error).partition("; ")
-            shape = value(conductor, "shape")
-            expected = f"dimensions that make {article(shape)} {shape}"
-            yield draft.fault(("conductor", k), expected, f"that {message}", hint)
+        row: Path = ("conductor", k)
+        pieces = [
+            found
+            for n, piece in enumerate(conductor.clad)
+            for found in _misfit(draft, (*row, "clad", n, *piece.strange[:1]), piece.shape, piece.draw)
+        ]
+        yield from pieces
+        whole = conductor.model_copy(update={"clad": ()}) if pieces else conductor
+        yield from _misfit(draft, row, value(conductor, "shape"), whole.parts)
+
+
+def _misfit(draft: Draft, path: Path, shape: str, build: Callable[[], object]) -> Iterator[Fault]:
+    """The fault of one outline that cannot be built."""
+    try:
+        build()
+    except GeometryError as error:
+        message, _, hint = str(error).partition("; ")
+        yield draft.fault(path, f"dimensions that make {article(shape)} {shape}", f"that {message}", hint)
 
 
 def _temperatures(draft: Draft) -> Iterator[Fault]:

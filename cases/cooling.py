@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Annotated, Any, Literal, Self
 
+import numpy as np
 from pydantic import BeforeValidator, PlainSerializer, model_validator
 
+from ..geometries.outline import FloatArray
+from ..postprocess.assumed import assumptions, correlated, taken
 from ..postprocess.cautions import HOT, SCATTER
 from ..postprocess.chapter import Chapter
-from ..postprocess.temperature import Warmth, assumptions, drawn, measured, record, sentences, table, taken, warnings
+from ..postprocess.temperature import Warmth, drawn, measured, record, sentences, table, warnings
 from ..solver.balance import CEILING, NoStableTemperature
 from ..solver.convection import Stream
 from ..solver.cooling import FINISHES, Cooling, Finish
@@ -44,6 +47,22 @@ def _orientation(value: Any) -> float:
     return angle
 
 
+FinishName = Literal["bright", "dull", "oxidised", "painted"]
+
+
+def finish_as(finish: FinishName | None, emissivity: float | None) -> Finish | None:
+    """The finish that is named, or has a stated emissivity; None where neither is given."""
+    if emissivity is not None:
+        return Finish("stated", *(3 * (emissivity,)), source="the case file")
+    return None if finish is None else FINISHES[finish]
+
+
+def one_finish(finish: FinishName | None, emissivity: float | None) -> None:
+    """A finish by its name or by its emissivity."""
+    if finish and emissivity is not None:
+        raise fault("either finish or emissivity", "both", "give one of them")
+
+
 class AirCooling(Table):
     """What the conductors stand in; air and walls at one temperature."""
 
@@ -52,7 +71,7 @@ class AirCooling(Table):
     air: Literal["free", "still enclosure"] = "free"
     enclosure_air: Temperature | None = None
     air_speed: Speed = 0.0
-    finish: Literal["bright", "dull", "oxidised", "painted"] | None = None
+    finish: FinishName | None = None
     emissivity: Emissivity | None = None
     altitude: Altitude = 0.0
     temperature_limit: Temperature | None = None
@@ -68,25 +87,27 @@ class AirCooling(Table):
             raise fault('enclosure_air only with air = "still enclosure"', f'air = "{self.air}"', hint)
         if enclosed and self.air_speed:
             raise fault("no air_speed in a still enclosure", f"{self.air_speed:g} m/s", "leave one of the two out")
-        if self.finish and self.emissivity is not None:
-            raise fault("either finish or emissivity", "both", "give one of them")
+        one_finish(self.finish, self.emissivity)
         return self
 
-    def cooling(self, ambient: float, length: float | None) -> Cooling:
-        """As the solver takes it, in a case's ambient [degC] and for the length of its run [m]."""
+    def cooling(self, ambient: float, length: float | None, others: tuple[tuple[str, Finish], ...] = ()) -> Cooling:
+        """As the solver takes it, in a case's ambient [degC], for the length of its run [m].
+
+        `others`: conductors with a finish of their own, by name.
+        """
         air = self.enclosure_air
         if air is None:
             air = ambient if self.ambient is None else self.ambient
         stream = Stream(self.orientation, length or 1.0, self.air_speed, self.altitude)
-        if self.emissivity is not None:
-            return Cooling(air, Finish("stated", *(3 * (self.emissivity,)), source="the case file"), stream)
-        return Cooling(air, FINISHES[self.finish or "dull"], stream)
+        return Cooling(air, finish_as(self.finish, self.emissivity) or FINISHES["dull"], stream, others=others)
 
 
 def cooling_of(case: Case) -> Cooling | None:
     """What the case's conductors stand in, if it says so."""
     table: AirCooling | None = case.data.cooling
-    return table.cooling(case.data.ambient, case.length) if table else None
+    own = [(row, finish_as(row.finish, row.emissivity)) for row in case.data.conductor]
+    others = tuple((name, finish) for row, finish in own if finish is not None for name in row.copies)
+    return table.cooling(case.data.ambient, case.length, others) if table else None
 
 
 def held_of(case: Case) -> frozenset[str]:
@@ -114,15 +135,23 @@ def chapter(result: Result) -> Chapter | None:
     cooling = cooling_of(result.case)
     if cooling is None:
         return None
-    limit, held = _limit(result.case, cooling), held_of(result.case)
+    limit, held = _limit(result, cooling), held_of(result.case)
     found = [_found(frequency, solution, cooling, limit, held) for frequency, solution in asked(result)]
     return Chapter(
         "temperature",
         "Temperature in air",
         {"assumptions": assumptions(cooling, found), "points": [record(point) for point in found]},
         tuple(table(point) for point in found if point.state),
-        (*(text for point in found for text in sentences(point, result.at(point.frequency))), taken(cooling)),
-        (*(text for point in found for text in warnings(point, cooling)), *_unswept(result.case)),
+        (
+            *(text for point in found for text in sentences(point, result.at(point.frequency))),
+            taken(cooling),
+            *correlated(found),
+        ),
+        (
+            *(text for point in found for text in warnings(point, cooling)),
+            *_unswept(result.case),
+            *_endless(result.case, cooling),
+        ),
         (HOT, SCATTER),
         {
             f"temperature-{point.at.replace(' ', '')}": drawn(
@@ -135,13 +164,22 @@ def chapter(result: Result) -> Chapter | None:
     )
 
 
-def _limit(case: Case, cooling: Cooling) -> float | None:
-    """What the hottest point is to be brought to: stated in [cooling], else the lower of those of [limits]."""
-    own, limits = case.data.cooling, case.data.limits
+def _limit(result: Result, cooling: Cooling) -> float | FloatArray | None:
+    """What conductors are to be brought to: stated in [cooling] for all, else by their kinds in [limits]."""
+    own, limits = result.case.data.cooling, result.case.data.limits
     if own is not None and own.temperature_limit is not None:
         return own.temperature_limit
-    others = (limits.temperature_bare, limits.temperature_plated) if limits is not None else ()
-    return min((t for t in others if t is not None and cooling.air < t <= CEILING), default=None)
+    if limits is None:
+        return None
+    from .judged import kind_of
+
+    each = []
+    for kinds in kind_of(result, limits).values():
+        stated = (limits.stated.get(f"temperature_{kind}", math.inf) for kind in kinds)
+        each.append(min((t for t in stated if cooling.air < t <= CEILING), default=math.inf))
+    if min(each) == math.inf:
+        return None
+    return each[0] if len(set(each)) == 1 else np.array(each)
 
 
 def asked(result: Result) -> list[tuple[float, Solution]]:
@@ -157,7 +195,18 @@ def _unswept(case: Case) -> tuple[str, ...]:
     )
 
 
-def _found(frequency: float, solution: Solution, cooling: Cooling, limit: float | None, held: frozenset[str]) -> Warmth:
+def _endless(case: Case, cooling: Cooling) -> tuple[str, ...]:
+    if not cooling.stream.tilt or case.length is not None:
+        return ()
+    return (
+        f"air rises along a run that is not horizontal, and the case states no length: {cooling.stream.length:g} m is "
+        "taken, a longer one is warmer",
+    )
+
+
+def _found(
+    frequency: float, solution: Solution, cooling: Cooling, limit: float | FloatArray | None, held: frozenset[str]
+) -> Warmth:
     conductors = solution.problem.conductors
     try:
         state = state_of(solution, cooling, held)

@@ -7,15 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..geometries.drawings.meshes import FinishedMesh, read_mesh
-from ..geometries.drawings.reading import Drawing, read_drawing
 from ..geometries.drawings.sketch import UNITS
 from ..geometries.errors import DrawingError
 from ..geometries.shapes import Shape
+
+if TYPE_CHECKING:
+    from ..geometries.drawings.meshes import FinishedMesh
+    from ..geometries.drawings.reading import Drawing
 
 FARTHEST = 100.0  # from the origin [m], as for every coordinate of a case file
 MOST_SIDES = 5000  # of one conductor's outlines
@@ -103,11 +105,15 @@ def _stamp(file: str) -> tuple[int, int]:
 
 @lru_cache(maxsize=4)
 def _drawing(file: str, stamp: tuple[int, int], unit: str | None, scale: float, gap: float | None) -> Drawing:
+    from ..geometries.drawings.reading import read_drawing
+
     return read_drawing(file, unit=UNITS[unit] if unit else None, scale=scale, gap=gap)
 
 
 @lru_cache(maxsize=4)
 def _mesh(file: str, stamp: tuple[int, int], unit: str | None, scale: float) -> FinishedMesh:
+    from ..geometries.drawings.meshes import read_mesh
+
     return read_mesh(file, unit=UNITS[unit] if unit else None, scale=scale)
 
 

@@ -11,23 +11,27 @@ from typing import TYPE_CHECKING, Any, Literal, Self
 import numpy as np
 from pydantic import model_validator
 
+from ..postprocess.beyond import beyond, bound_warnings, burning
 from ..postprocess.cautions import FAULT
 from ..postprocess.chapter import Chapter, Measured
+from ..postprocess.duty import BAND, finite, warm
 from ..postprocess.fault import Fault, follow
 from ..postprocess.tables import TextTable
 from ..postprocess.units import concise, engineering, error_bar
-from ..solver.duty import MELTED, thermal_mass, warmed_by
+from ..solver.duty import thermal_mass, warmed_by
 from ..solver.krylov import SweepError
 from ..solver.solve import SolveError
 from ..solver.surge import ROOT2, Waveform, half_sine, offset, step
 from .base import Table
 from .driven import CircuitNames, band, named_circuits
+from .duty import Service, service
 from .fields import Current, Frequency, ReactanceRatio, Time, fault
 
 if TYPE_CHECKING:
     from .case import Case
     from .run import Result
 
+SHORT = 0.01  # periods of the current that a fault lasts at least
 ABOVE = 200.0  # highest frequency of the model, in terms of the current's own
 SHORTEST = 1e-5  # share of the duration that a step's model resolves
 FIRST = -math.pi / 2  # angle at which a single current begins
@@ -60,6 +64,8 @@ class ShortCircuit(Table):
             raise fault("a step of direct current, which has a duration only", found, "leave it out")
         if self.form != "step" and not self.frequency:
             raise fault("the frequency of the fault current", "none", 'write frequency = "50 Hz"')
+        if self.form == "offset" and self.duration * (self.frequency or math.inf) < SHORT:
+            raise fault("a duration of at least a hundredth of a period", concise(self.duration, "s"))
         if self.form == "offset" and len(given) != 1:
             found = "both" if given else "neither"
             raise fault("either time_constant or x_over_r of the offset", found, "give exactly one of them")
@@ -103,6 +109,7 @@ class Followed:
     case: Case
     table: ShortCircuit
     fault: Fault
+    before: Service
 
     @property
     def names(self) -> list[str]:
@@ -110,13 +117,26 @@ class Followed:
         return [c.name for c in self.case.problem().conductors]
 
     @cached_property
-    def temperatures(self) -> list[float | None]:
-        """Of the conductors afterwards, no heat given away [degC]; None where it melts or its data are lacking."""
+    def temperatures(self) -> list[float]:
+        """Of the conductors afterwards, no heat given away [degC]; nan where their data are lacking."""
         conductors = self.fault.steady.problem.conductors
         mass = thermal_mass(self.fault.steady.fine.model.discretisation.elements, conductors)
-        rises = zip(conductors, self.fault.energy / mass, strict=True)
-        after = [warmed_by(c, float(rise), c.temperature) for c, rise in rises]
-        return [t if t <= MELTED else None for t in after]
+        rises = zip(conductors, self.fault.energy / mass, self.before.temperature, strict=True)
+        return [warmed_by(c, float(rise), float(start)) for c, rise, start in rises]
+
+    @property
+    def figures(self) -> list[Measured]:
+        """The same as limits refer to it."""
+        return [self._figure(name, k) for k, name in enumerate(self.names)]
+
+    def _figure(self, name: str, k: int) -> Measured:
+        value, start, load = self.temperatures[k], float(self.before.temperature[k]), "after [fault]"
+        if math.isnan(value):
+            return Measured(math.inf, math.inf, "degC", name, load)
+        if finite(value) is None:
+            return Measured(math.inf, 0.0, "degC", name, load)
+        error = float(self.before.error[k]) + (BAND + self.fault.worst.error) * (value - start)
+        return Measured(value, error, "degC", name, load)
 
     @property
     def peak(self) -> float:
@@ -132,7 +152,8 @@ def chapter(result: Result) -> Chapter | None:
     circuits = named_circuits(case, table.circuit)
     try:
         model = band(result, table.low, table.high)
-        found = Followed(case, table, follow(model, circuits, table.waveform, table.current, table.frequency or 0.0))
+        followed = follow(model, circuits, table.waveform, table.current, table.frequency or 0.0)
+        found = Followed(case, table, followed, service(result))
     except (SweepError, SolveError) as error:
         return Chapter("fault", "Fault current", {"peak_current_a": None}, warnings=(f"no fault: {error}",))
     return Chapter(
@@ -142,7 +163,7 @@ def chapter(result: Result) -> Chapter | None:
         (_by_conductor(found),),
         tuple(_sentences(found)),
         tuple(_warnings(found)),
-        FAULT,
+        (*FAULT, *burning(found.figures)),
         pictures=_pictures(found),
         measured=_measured(found),
     )
@@ -170,14 +191,19 @@ def _measured(found: Followed) -> dict[str, tuple[Measured, ...]]:
     for name, force, energy in rows:
         forces.append(Measured(float(force), bar, "N/m", name))
         energies.append(Measured(float(energy), float(energy) * history.error, "J/m", name))
-    return {"fault_force": tuple(forces), "fault_energy": tuple(energies)}
+    return {
+        "fault_force": tuple(forces),
+        "fault_energy": tuple(energies),
+        "fault_temperature": tuple(found.figures),
+    }
 
 
 def _record(found: Followed) -> dict[str, Any]:
     f, table, history = found.fault, found.table, found.fault.worst
     crowding, places = history.hot_spots
     named = [c.name for c in found.case.problem().circuits]
-    after = found.temperatures
+    before, after, conductors = found.before.temperature, found.temperatures, found.case.problem().conductors
+    past = [beyond(c, t) for c, t in zip(conductors, after, strict=True)]
     return {
         "form": table.form,
         "circuits": list(f.circuits),
@@ -190,6 +216,7 @@ def _record(found: Followed) -> dict[str, Any]:
         "joule_integral_a2s": {n: float(v) for n, v in zip(named, f.joule_integral, strict=True) if n in f.circuits},
         "energy_error": history.error,
         "force_error": history.force_error,
+        "start": found.before.words,
         "conductors": {
             name: {
                 "peak_current_a": float(f.peak_current[k]),
@@ -197,7 +224,9 @@ def _record(found: Followed) -> dict[str, Any]:
                 "energy_j_per_m": float(f.energy[k]),
                 "steady_force_n_per_m": float(f.steady_force[k]),
                 "steady_energy_j_per_m": float(f.steady_energy[k]),
-                "temperature_after_degc": after[k],
+                "temperature_before_degc": float(before[k]),
+                "temperature_after_degc": finite(after[k]),
+                "does_not_hold": bound.words if (bound := past[k]) else None,
                 "hot_spot_ratio": float(crowding[k]),
                 "hot_spot_m": places[k].tolist(),
             }
@@ -218,10 +247,14 @@ def _by_conductor(found: Followed) -> TextTable:
             engineering(float(f.energy[k]), "J/m"),
             f"{f.energy[k] / f.steady_energy[k]:.4g}" if f.steady_energy[k] > 0 else "-",
             f"{crowding[k]:.3g}",
+            "-" if math.isnan(found.temperatures[k]) else warm(c, found.temperatures[k]),
         )
-        for k, name in enumerate(found.names)
+        for k, (name, c) in enumerate(zip(found.names, found.case.problem().conductors, strict=True))
     )
-    columns = ("conductor", "peak current", "peak force", "mean force, steady", "heat", "heat/steady", "hot spot/mean")
+    columns = (
+        "conductor", "peak current", "peak force", "mean force, steady", "heat", "heat/steady", "hot spot/mean",
+        "degC after",
+    )  # fmt: skip
     current, time = engineering(found.table.current, "A"), concise(found.table.duration, "s")
     return TextTable(f"Fault of {current} {_kind(found.table)} for {time} (momentary values, per metre)", columns, rows)
 
@@ -261,9 +294,12 @@ def _sentences(found: Followed) -> Iterator[str]:
         f"{found.names[hottest]} takes {engineering(float(f.energy[hottest]), 'J/m')} (+- {error_bar(history.error)}) "
         f"in {concise(table.duration, 's')}; at ({x}, {y}) mm {crowding[hottest]:.3g} times the mean, before it spreads"
     )
-    begin, after = found.case.problem().conductors[hottest].temperature, found.temperatures[hottest]
-    if after is not None:
-        yield f"{found.names[hottest]} goes from {begin:.1f} to {after:.1f} degC on the mean, no heat given away"
+    if not np.isnan(found.temperatures).all():
+        hottest = int(np.nanargmax(found.temperatures))
+        begins = f"from {found.before.temperature[hottest]:.1f} degC ({found.before.words})"
+        after = finite(found.temperatures[hottest])
+        becomes = f"goes {begins} to {after:.1f} degC on the mean, no heat given away" if after else f"melts, {begins}"
+        yield f"{found.names[hottest]} {becomes}"
     if len(f.histories) > 1:
         yield (
             f"each figure is the worst of {len(f.histories)} angles at which the current may begin; largest force at "
@@ -275,6 +311,7 @@ def _sentences(found: Followed) -> Iterator[str]:
 
 def _warnings(found: Followed) -> Iterator[str]:
     problem = found.case.problem()
+    yield from bound_warnings(problem.conductors, found.figures)
     magnetic = [c.name for c in problem.conductors if any(m.permeability > 1.5 for m in c.metals)]
     if magnetic:
         yield (

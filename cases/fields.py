@@ -111,6 +111,7 @@ ForcePerMetre = Annotated[float, _Quantity("force per metre")]
 TemperatureRise = Annotated[float, _Quantity("temperature rise")]
 MassPerMetre = Annotated[float, _Quantity("mass per metre")]
 Ratio = Annotated[float, _Quantity("ratio")]
+Glycol = Annotated[float, _Quantity("share of glycol")]
 Permeability = Annotated[float, number("a relative permeability, a bare number above 0 and up to 5000", 1e-6, 5000)]
 Emissivity = Annotated[float, number("an emissivity, a bare number from 0.01 to 1", 0.01, 1)]
 Bulge = Annotated[float, number("a bulge, a bare number from -100 to 100", -100, 100)]
@@ -119,7 +120,8 @@ ReactanceRatio = Annotated[float, number("a ratio X/R, a bare number from 0.01 t
 Quality = Annotated[float, number("a quality factor, a bare number from 1 to 100000", 1, 1e5)]
 Permittivity = Annotated[float, number("a relative permittivity, a bare number from 1 to 10000", 1, 1e4)]
 Bends = Annotated[int, number("a number of bends, a bare whole number from 0 to 10000", 0, 10000, (int,))]
-Count = Annotated[
+Count = Annotated[int, number("a count, a bare whole number from 1 to 1000", 1, 1000, (int,))]
+Copies = Annotated[
     int, number("a count, a bare whole number from 1 to 1000", 1, 1000, (int,), "leave repeat out for a single one")
 ]
 Points = Annotated[int, number("a bare whole number from 2 to 10000", 2, 10000, (int,))]

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated, Any, Literal, Self
+from typing import TYPE_CHECKING, Annotated, Any, Self
 
 from pydantic import model_validator
 
 from ..postprocess.chapter import Chapter, Measured
 from ..postprocess.supports import (
+    FREQUENCY,
+    MOMENT,
     Bending,
+    Fixing,
     Push,
     bending,
     courses,
     is_steady,
     largest_spacing,
-    natural_frequency,
+    natural_frequencies,
     peak_errors,
     pushes,
 )
@@ -29,11 +33,17 @@ from .fields import Current, Length, Name, Stress, fault, number
 if TYPE_CHECKING:
     from .run import Result
 
-NEAR = 0.3  # within this part of twice the supply's frequency a support resonates
+NEAR = 0.3  # within this part of a force's frequency a support resonates
+MAGNETIC = 1.5  # relative permeability from which on a metal saturates
 CAUTIONS = (
     "Supports must stand the fault, dynamics and insulators included: the figures are static. A support that resonates "
-    "near twice the supply's frequency multiplies them.",
+    "near twice the supply's frequency, or in a fault with an offset near the supply's own, multiplies them.",
 )
+FIXINGS: dict[Fixing, str] = {
+    "simple": "one span on two simple supports, or two spans",
+    "continuous": "three or more equal spans",
+    "clamped": "both ends of a span clamped",
+}
 PeakFactor = Annotated[float, number("a peak factor, a bare number from 1 to 2", 1, 2)]
 
 
@@ -49,7 +59,7 @@ class Supports(Table):
     circuit: Name | None = None
     stress: Stress | None = None
     spacing: Length | None = None
-    fixing: Literal["simple", "continuous", "clamped"] = "continuous"
+    fixing: Fixing = "continuous"
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
@@ -71,8 +81,10 @@ class Loaded:
     worst: float
     error: float
     beam: Bending
-    spacing: float | None
-    resonance: float | None
+    spacing: float | None  # largest [m]
+    span: float | None  # stated, else the largest [m]
+    resonance: tuple[float, float] | None  # lowest and highest [Hz]
+    live: bool
 
 
 def chapter(result: Result) -> Chapter | None:
@@ -81,10 +93,13 @@ def chapter(result: Result) -> Chapter | None:
     if asked is None:
         return None
     loaded = [one for f, solution in result.solutions.items() for one in _loaded(asked, f, solution)]
-    columns = ("conductor", "at", "mean", "peak", "direction", "at the fault", "largest spacing", "resonance")
+    columns = ("conductor", "at", "mean", "peak", "direction", "at the fault", "largest spacing", "swings at [Hz]")
     rows = tuple(_row(one) for one in loaded)
-    title = "Forces on conductors (per metre; spacing and resonance of the supports)"
+    title = "Forces on conductors (per metre; spacing and natural frequencies between the supports)"
     sentences, warnings = _words(asked, loaded)
+    warnings += [text for one in loaded for text in _resonances(one, _shaking(result, one.frequency))]
+    warnings += _saturated(asked, result)
+    sentences += [_taken(asked), *_left_out(result, loaded)]
     return Chapter(
         "supports",
         "Forces and supports",
@@ -95,7 +110,14 @@ def chapter(result: Result) -> Chapter | None:
         CAUTIONS,
         measured={
             "force": tuple(
-                Measured(one.worst, one.error, "N/m", f"{one.name} at {_at(one.frequency)}") for one in loaded
+                Measured(
+                    one.worst,
+                    one.error,
+                    "N/m",
+                    f"{one.name} at {_at(one.frequency)}",
+                    "in service" if one.fault is None else "at the fault",
+                )
+                for one in loaded
             ),
         },
     )
@@ -112,9 +134,9 @@ def _loaded(asked: Supports, frequency: float, solution: Solution) -> list[Loade
             ratio = asked.peak_factor * asked.fault_current / abs(circuit.current)
     live = {name for c in problem.circuits for name in (*c.out, *c.back)}
     for number_, (conductor, push) in enumerate(zip(problem.conductors, forces, strict=True)):
-        if conductor.name not in live:
-            continue
         error = float(errors[number_])
+        if conductor.name not in live and push.peak <= error:
+            continue
         # the peak of the fault stands sqrt(2) kappa above the rms current; the peak in service sqrt(2)
         struck = None if ratio is None else push.peak * ratio**2 * (2.0 if steady else 1.0)
         worst = push.peak if struck is None else struck
@@ -126,8 +148,12 @@ def _loaded(asked: Supports, frequency: float, solution: Solution) -> list[Loade
         span = asked.spacing if asked.spacing is not None else spacing
         resonance = None
         if span is not None and math.isfinite(span) and beam.stiffness and beam.mass:
-            resonance = natural_frequency(span, beam.stiffness, beam.mass, asked.fixing)
-        found.append(Loaded(conductor.name, frequency, push, struck, worst, error * scale, beam, spacing, resonance))
+            resonance = natural_frequencies(span, beam.stiffness, beam.mass, asked.fixing)
+        bar = error * scale
+        is_live = conductor.name in live
+        found.append(
+            Loaded(conductor.name, frequency, push, struck, worst, bar, beam, spacing, span, resonance, is_live)
+        )
     return found
 
 
@@ -138,14 +164,14 @@ def _at(frequency: float) -> str:
 def _row(one: Loaded) -> tuple[str, ...]:
     angle = math.degrees(math.atan2(one.push.direction[1], one.push.direction[0]))
     return (
-        one.name,
+        one.name if one.live else f"{one.name} (induced)",
         _at(one.frequency),
         engineering(math.hypot(*one.push.mean), "N/m", 3),
         engineering(one.push.peak, "N/m", 3),
         f"{round(angle) % 360} deg" if one.worst > one.error else "-",
         engineering(one.fault, "N/m", 3),
         engineering(one.spacing, "m", 3),
-        "-" if one.resonance is None else f"{one.resonance:.3g} Hz",
+        "-" if one.resonance is None else _range(one.resonance),
     )
 
 
@@ -165,14 +191,71 @@ def _words(asked: Supports, loaded: list[Loaded]) -> tuple[list[str], list[str]]
                     f"{one.name} at {_at(one.frequency)}: {apart} let the bar bend to "
                     f"{concise(stress, 'Pa', 3)}, above the stated {concise(asked.stress, 'Pa')}"
                 )
-        if one.resonance is not None and one.frequency:
-            twice = 2 * one.frequency
-            if abs(one.resonance / twice - 1) < NEAR:
-                warnings.append(
-                    f"{one.name}: its natural frequency between supports is {one.resonance:.3g} Hz, close to twice the "
-                    f"supply's ({concise(twice, 'Hz')}): change the spacing"
-                )
     return sentences, warnings
+
+
+def _range(resonance: tuple[float, float]) -> str:
+    low, high = (f"{f:.3g}" for f in resonance)
+    return low if low == high else f"{low} .. {high}"
+
+
+def _shaking(result: Result, frequency: float) -> dict[float, str]:
+    """The frequencies [Hz] of the forces at a frequency of the case and in its faults, in words."""
+    found = {2 * frequency: "twice the supply's"} if frequency else {}
+    asked, struck = result.case.data.supports, result.case.data.fault
+    offset = "the supply's own, at which the offset of a fault shakes"
+    if frequency and asked is not None and (asked.peak_factor or 1.0) > 1:
+        found[frequency] = offset
+    if struck is not None and struck.frequency:
+        found |= {2 * struck.frequency: "twice that of [fault]"}
+        found |= {struck.frequency: "that of [fault], at which its offset shakes"} if struck.form == "offset" else {}
+    return found
+
+
+def _resonances(one: Loaded, shaking: dict[float, str]) -> Iterator[str]:
+    """Where the bar swings near a frequency of the force, with the spacing that keeps it above all of them."""
+    if one.resonance is None or one.span is None:
+        return
+    low, high = one.resonance
+    near = [
+        f"{what} ({concise(frequency, 'Hz')})"
+        for frequency, what in sorted(shaking.items())
+        if low < (1 + NEAR) * frequency and high > (1 - NEAR) * frequency
+    ]
+    if near:
+        enough = one.span * math.sqrt(low / ((1 + NEAR) * max(shaking)))
+        yield (
+            f"{one.name} at {_at(one.frequency)}: supports {engineering(one.span, 'm', 3)} apart let it swing at "
+            f"{_range(one.resonance)} Hz, close to {' and to '.join(near)}: {engineering(enough, 'm', 3)} or less "
+            f"keeps it {100 * NEAR:.0f} % above"
+        )
+
+
+def _saturated(asked: Supports, result: Result) -> list[str]:
+    conductors = result.case.problem().conductors
+    magnetic = [c.name for c in conductors if any(m.permeability > MAGNETIC for m in c.metals)]
+    if asked.fault_current is None or not magnetic:
+        return []
+    return [
+        f"a fault current saturates steel: the forces that {', '.join(magnetic)} takes and causes at the fault are "
+        "those of a constant permeability"
+    ]
+
+
+def _taken(asked: Supports) -> str:
+    low, high = FREQUENCY[asked.fixing]
+    factor = f"{low:.3g}" if low == high else f"{low:.3g} to {high:.3g} (an even load drives mostly the upper)"
+    return (
+        f"taken: {asked.fixing}, {FIXINGS[asked.fixing]}: moment w l^2 / {MOMENT[asked.fixing]:.3g}, natural frequency "
+        f"g / l^2 sqrt(E I / mass) with g = {factor}"
+    )
+
+
+def _left_out(result: Result, loaded: list[Loaded]) -> list[str]:
+    """Conductors in no circuit that bear a force, and those that bear none to speak of."""
+    names = {one.name for one in loaded}
+    idle = [c.name for c in result.case.problem().conductors if c.name not in names]
+    return [f"left out, since no force on them stands out from the error bar: {', '.join(idle)}"] if idle else []
 
 
 def _conditions(asked: Supports) -> dict[str, Any]:
@@ -182,6 +265,9 @@ def _conditions(asked: Supports) -> dict[str, Any]:
         "stress_pa": asked.stress,
         "spacing_m": asked.spacing,
         "fixing": asked.fixing,
+        "moment_factor": MOMENT[asked.fixing],
+        "frequency_factor_low": FREQUENCY[asked.fixing][0],
+        "frequency_factor_high": FREQUENCY[asked.fixing][1],
     }
 
 
@@ -198,5 +284,7 @@ def _record(one: Loaded) -> dict[str, Any]:
         "bending_stiffness_n_m2": one.beam.stiffness,
         "mass_kg_per_m": one.beam.mass,
         "largest_spacing_m": one.spacing,
-        "natural_frequency_hz": one.resonance,
+        "natural_frequency_hz": None if one.resonance is None else one.resonance[0],
+        "natural_frequency_high_hz": None if one.resonance is None else one.resonance[1],
+        "in_a_circuit": one.live,
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -115,4 +116,7 @@ def _difference(formula: float | None, computed: float | None) -> float | None:
 def _percent(part: float | None) -> str:
     if part is None:
         return "-"
-    return f"{100 * part:+.1f} %" if abs(part) >= 5e-4 else f"{100 * part:+.0e} %"
+    if abs(part) < 5e-7:
+        return "< 0.0001 %"
+    decimals = 1 if abs(part) >= 5e-4 else -math.floor(math.log10(100 * abs(part)))
+    return f"{100 * part:+.{decimals}f} %"

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from ..postprocess.chapter import Chapter, Measured
-from ..postprocess.supports import peak_errors, pushes
+from ..postprocess.chapter import Chapter
 from ..postprocess.tables import TextTable
-from ..postprocess.units import concise, engineering
+from ..postprocess.units import engineering, error_bar
 from ..postprocess.verdict import Verdict
 from .base import Table
+from .duty import always_on
 from .fields import (
     FluxDensity,
     ForcePerMetre,
@@ -23,16 +23,19 @@ from .fields import (
     TemperatureRise,
     Voltage,
 )
-from .names import Roster
+from .judged import is_steady, kind_of, spoilt, verdicts
 
 if TYPE_CHECKING:
+    from .changes import Change
     from .run import Result
 
+IN_AIR = "[cooling] or [[water]], and a frequency listed in at"
 NEEDS = {
-    "temperature_bare": "[cooling] or [[water]]",
-    "temperature_plated": "[cooling] or [[water]]",
-    "temperature_insulated": "[cooling] or [[water]]",
-    "temperature_touchable": "[cooling] or [[water]]",
+    "temperature_bare": IN_AIR,
+    "temperature_plated": IN_AIR,
+    "temperature_insulated": IN_AIR,
+    "temperature_touchable": IN_AIR,
+    "fault_temperature": "[fault], or a [[duty]] without off",
     "voltage_drop": "the length of the run",
     "field": "[field] with points",
     "water_rise": "[[water]]",
@@ -42,12 +45,17 @@ NEEDS = {
 
 
 class Limits(Table):
-    """What must not be exceeded; every key may be left out. Conductors are bare or plated unless named otherwise."""
+    """What must not be exceeded; every key may be left out. Conductors are bare or plated unless named otherwise.
+
+    temperature_... are those in service: steady, or the peak of a repeated [[duty]]; fault_temperature is the mean of a
+    conductor after a [fault] or a [[duty]] that happens once.
+    """
 
     temperature_bare: Temperature | None = None
     temperature_plated: Temperature | None = None
     temperature_insulated: Temperature | None = None
     temperature_touchable: Temperature | None = None
+    fault_temperature: Temperature | None = None
     insulated: Names = ()
     touchable: Names = ()
     loss: LossPerMetre | None = None
@@ -72,25 +80,46 @@ def chapter(result: Result, others: Sequence[Chapter]) -> Chapter | None:
         return None
     found = verdicts(asked, result, others)
     missing = [key for key in asked.stated if not any(v.limit == key for v in found)]
-    warnings = tuple(
-        f"[limits] {key}: nothing to judge by; it needs {NEEDS.get(key, 'a circuit with a current')}" for key in missing
-    )
+    warnings = tuple(f"[limits] {key}: nothing to judge by; {_lacking(key, asked, result)}" for key in missing)
     warnings += _open_ended(asked, result)
     columns = ("limit", "of", "value", "+-", "limit", "margin", "verdict")
     table = TextTable("Limits, with the error bars taken into account", columns, tuple(_row(v) for v in found))
-    tables, sentences, helps = [table], [_overall(found, missing)], []
-    tightest = _tightest(found)
+    spoiling = spoilt(result, others)
+    tables, sentences, helps = [table], [_overall(found, missing, spoiling), *_judged(asked, result)], []
+    tightest = min(found, key=lambda v: v.rank, default=None)
     if tightest is not None:
         from .changes import helpful
 
-        helps = helpful(result, asked, found, tightest)
-        sentences += [_helps(tightest, helps)] if helps else []
+        helps = helpful(result, asked, found, tightest, steady=is_steady(others))
+        sentences.append(_helps(tightest, helps))
     record = {
         "limits": [_record(v) for v in found],
         "not_judged": missing,
-        "would_help": [{"change": what, "changes_value_by": by} for what, by in helps],
+        "does_not_hold": spoiling,
+        "would_help": [{"change": c.what, "changes_value_by": _number(c.by), "to": _number(c.to)} for c in helps],
     }
     return Chapter("limits", "Limits and verdict", record, tuple(tables), tuple(sentences), warnings)
+
+
+def _lacking(key: str, asked: Limits, result: Result) -> str:
+    """What a limit needs to be judged."""
+    kind = key.removeprefix("temperature_")
+    if kind != key and not any(kind in kinds for kinds in kind_of(result, asked).values()):
+        return f"no conductor is {kind}" + (f": name them in {kind}" if kind in ("insulated", "touchable") else "")
+    return f"it needs {NEEDS.get(key, 'a circuit with a current')}"
+
+
+def _judged(asked: Limits, result: Result) -> list[str]:
+    """Which temperatures were judged, where a repeated duty leaves a choice, or after a fault."""
+    cycles = ", ".join(duty.name for duty in result.case.data.duty if duty.off is not None)
+    lines = []
+    if cycles and any(key.startswith("temperature") for key in asked.stated):
+        both = f"the worse of the steady one at the circuits' currents and of the peaks of {cycles}"
+        alone = f"the peaks of {cycles}, not the steady ones, since the circuits' currents come and go"
+        lines.append(f"temperatures judged: {both if always_on(result) else alone}")
+    if asked.fault_temperature is not None:
+        lines.append("fault temperature judged: the mean over each conductor, no heat given away")
+    return lines
 
 
 def _open_ended(asked: Limits, result: Result) -> tuple[str, ...]:
@@ -104,152 +133,103 @@ def _open_ended(asked: Limits, result: Result) -> tuple[str, ...]:
     )
 
 
-def verdicts(asked: Limits, result: Result, others: Sequence[Chapter]) -> list[Verdict]:
-    """Every limit against every figure it is set on."""
-    measured: dict[str, list[Measured]] = {}
-    for chapter_ in others:
-        for key, values in chapter_.measured.items():
-            measured.setdefault(key, []).extend(values)
-    found = []
-    for key, allowed in asked.stated.items():
-        figures = _FIGURES.get(key, lambda r, a, m, key=key: m.get(key, []))(result, asked, measured)
-        found += [Verdict(key, allowed, figure) for figure in figures]
-    return found
-
-
-Figures = Callable[["Result", Limits, dict[str, list[Measured]]], list[Measured]]
-
-
-def _temperatures(kind: str) -> Figures:
-    def of_kind(result: Result, asked: Limits, measured: dict[str, list[Measured]]) -> list[Measured]:
-        plated = {c.name for c in result.case.problem().conductors if c.part.coats}
-        touchable, insulated = (_members(result, words) for words in (asked.touchable, asked.insulated))
-        found = []
-        for figure in measured.get("temperature", []):
-            named = "touchable" if figure.of in touchable else "insulated" if figure.of in insulated else ""
-            if (named or ("plated" if figure.of in plated else "bare")) == kind:
-                found.append(figure)
-        return found
-
-    return of_kind
-
-
-def _members(result: Result, words: Names) -> set[str]:
-    """The conductors that words such as "bar.*" stand for."""
-    roster = Roster(result.case.data.conductor, dict(enumerate(result.case.data.conductor)))
-    return {name for word in words for name in roster.members(word)}
-
-
-def _loss(result: Result, asked: Limits, measured: dict[str, list[Measured]]) -> list[Measured]:
-    return [
-        Measured(p.total_loss, sum(c.loss * c.loss_error for c in p.conductors.values()), "W/m", _at(p.frequency))
-        for p in result.points
-    ]
-
-
-def _inductance(result: Result, asked: Limits, measured: dict[str, list[Measured]]) -> list[Measured]:
-    return [
-        Measured(c.inductance, c.inductance * (c.inductance_error or 0.0), "H/m", f"{c.name} at {_at(p.frequency)}")
-        for p in result.points
-        for c in p.circuits.values()
-        if c.inductance is not None
-    ]
-
-
-def _drop(result: Result, asked: Limits, measured: dict[str, list[Measured]]) -> list[Measured]:
-    length = result.case.length
-    if length is None:
-        return []
-    return [
-        Measured(
-            abs(c.voltage) * length,
-            abs(c.voltage) * length * max(c.resistance_error or 0.0, c.inductance_error or 0.0),
-            "V",
-            f"{c.name} at {_at(p.frequency)}",
-        )
-        for p in result.points
-        for c in p.circuits.values()
-    ]
-
-
-def _force(result: Result, asked: Limits, measured: dict[str, list[Measured]]) -> list[Measured]:
-    """Peak force: that of [fault], and of [supports] with its fault current if it states one; else in service."""
-    struck = [replace(m, of=f"{m.of} in [fault]") for m in measured.get("fault_force", [])]
-    if struck or measured.get("force"):
-        return [*struck, *measured.get("force", [])]
-    return [
-        Measured(push.peak, float(error), "N/m", f"{c.name} at {_at(frequency)}")
-        for frequency, s in result.solutions.items()
-        for c, push, error in zip(s.problem.conductors, pushes(s.fine), peak_errors(s), strict=True)
-    ]
-
-
-_FIGURES: dict[str, Figures] = {
-    **{f"temperature_{kind}": _temperatures(kind) for kind in ("bare", "plated", "insulated", "touchable")},
-    "loss": _loss,
-    "inductance": _inductance,
-    "voltage_drop": _drop,
-    "force": _force,
-}
-
-
-def _tightest(found: Sequence[Verdict]) -> Verdict | None:
-    """The one most in need of a change: failed, else not certain, else the fullest."""
-    order = {"fail": 0, "cannot tell": 1, "pass": 2}
-    return min(found, key=lambda v: (order[v.standing], -v.used), default=None)
-
-
-def _overall(found: Sequence[Verdict], missing: Sequence[str]) -> str:
+def _overall(found: Sequence[Verdict], missing: Sequence[str], spoiling: Sequence[str]) -> str:
     failed = [v for v in found if v.standing == "fail"]
     open_ = [v for v in found if v.standing == "cannot tell"]
+    count = _count(found)
+    lead = f"as computed this cannot be: {'; '.join(spoiling)}; " if spoiling else ""
     if not found:
-        return "none of the limits could be judged"
+        return "no limit is stated" if not missing else f"{lead}none of the limits could be judged"
     if failed:
-        names = "; ".join(f"{_name(v)}: {_show(v.found.value, v)} against {_show(v.allowed, v)}" for v in failed)
-        return f"{len(failed)} of {len(found)} limits fail: {names}"
+        some = f"{_count(failed)} of {count} limits fail{'s' if _count(failed) == 1 else ''}"
+        rest = f"; nobody can tell: {_listed(open_)}" if open_ else ""
+        return f"{lead}{'the limit fails' if count == 1 else some}: {_listed(failed)}{rest}"
+    if spoiling:
+        return f"{lead}so {'the limit cannot' if count == 1 else f'none of the {count} limits can'} be said to hold"
     if open_:
-        names = "; ".join(f"{_name(v)}: {_show(v.found.value, v)} against {_show(v.allowed, v)}" for v in open_)
-        return f"no limit fails, but the error bar straddles {len(open_)} of them, so nobody can tell: {names}"
+        straddled = f"the error bar straddles {_count(open_)} of them, so nobody can tell: {_listed(open_)}"
+        known = all(v.found.known for v in open_)
+        return f"no limit fails, but {straddled}" if known else f"nobody can tell: {_listed(open_)}"
     rest = f"; {len(missing)} could not be judged" if missing else ""
-    held = "the limit holds, error bar" if len(found) == 1 else f"all {len(found)} limits hold, error bars"
+    held = "the limit holds, error bar" if count == 1 else f"all {count} limits hold, error bars"
     return f"{held} included{rest}"
 
 
-def _helps(tightest: Verdict, helps: Sequence[tuple[str, float]]) -> str:
-    def effect(by: float) -> str:
-        return f"{'lowers' if by < 0 else 'raises'} it by {_show_change(abs(by), tightest)}"
+def _count(found: Sequence[Verdict]) -> int:
+    """How many limits, whatever the number of figures each is set on."""
+    return len({v.limit for v in found})
 
-    listed = ", ".join(f"{what} {effect(by)}" for what, by in helps[:4])
-    if helps[0][1] > 0:
+
+def _listed(found: Sequence[Verdict]) -> str:
+    """The worst figure of each limit, and how many more there are."""
+    parts = []
+    for key in dict.fromkeys(v.limit for v in found):
+        alike = sorted((v for v in found if v.limit == key), key=lambda v: v.rank)
+        more = f" (and {len(alike) - 1} more)" if len(alike) > 1 else ""
+        parts.append(f"{_against(alike[0])}{more}")
+    return "; ".join(parts)
+
+
+def _against(v: Verdict) -> str:
+    return f"{_name(v)}: {_show(v.found.value, v)} against {_show(v.allowed, v)}"
+
+
+def _helps(tightest: Verdict, helps: Sequence[Change]) -> str:
+    if not helps:
+        return f"no change that was tried moves {_name(tightest)}: a tenth less current, more gap, larger conductors"
+    listed = ", ".join(f"{c.what} {_effect(c, tightest)}" for c in helps[:4])
+    if helps[0].by > 0:
         return f"no change that was tried lowers {_name(tightest)} (computed): {listed}"
     return f"what would help {_name(tightest)} most (computed): {listed}"
 
 
+def _effect(change: Change, tightest: Verdict) -> str:
+    if not math.isfinite(change.by):
+        return f"brings it to {_show(change.to, tightest)}"
+    return f"{'lowers' if change.by < 0 else 'raises'} it by {_show_change(abs(change.by), tightest)}"
+
+
 def _name(v: Verdict) -> str:
-    of = f" of {v.found.of}" if v.found.of else ""
+    of = f" {'at' if v.limit == 'loss' else 'of'} {_of(v)}" if _of(v) else ""
     return f"{v.limit.replace('_', ' ')}{of}"
 
 
-def _at(frequency: float) -> str:
-    return concise(frequency, "Hz") if frequency else "direct current"
+def _of(v: Verdict) -> str:
+    """What the figure belongs to, and under which load."""
+    return ", ".join(filter(None, (v.found.of, v.found.load)))
 
 
 def _show(value: float, v: Verdict) -> str:
-    return f"{value:.1f} degC" if v.found.unit == "degC" else engineering(value, v.found.unit, 4)
+    if not math.isfinite(value):
+        return "not known" if v.found.error else "no end"
+    return f"{value:.1f} degC" if v.found.unit == "degC" else _in_unit(value, v.found.unit, 4)
+
+
+def _in_unit(value: float, unit: str, digits: int) -> str:
+    return engineering(1e3 * value, "g/m", digits) if unit == "kg/m" else engineering(value, unit, digits)
+
+
+def _bar(v: Verdict) -> str:
+    """The error bar, of temperatures in kelvin, of all else relative."""
+    if v.found.unit in ("degC", "K") or not v.found.known:
+        return _show_change(v.found.error, v)
+    return error_bar(abs(v.found.error / v.found.value)) if v.found.value else "-"
 
 
 def _show_change(value: float, v: Verdict) -> str:
-    return f"{value:.1f} K" if v.found.unit == "degC" else engineering(value, v.found.unit, 3)
+    if not math.isfinite(value):
+        return "-"
+    return f"{value:.1f} K" if v.found.unit == "degC" else _in_unit(value, v.found.unit, 3)
 
 
 def _row(v: Verdict) -> tuple[str, ...]:
     return (
         v.limit.replace("_", " "),
-        v.found.of or "-",
+        _of(v) or "-",
         _show(v.found.value, v),
-        _show_change(v.found.error, v),
+        _bar(v),
         _show(v.allowed, v),
-        f"{'-' if v.margin < 0 else ''}{_show_change(abs(v.margin), v)}",
+        f"{'-' if -math.inf < v.margin < 0 else ''}{_show_change(abs(v.margin), v)}",
         v.standing,
     )
 
@@ -258,10 +238,15 @@ def _record(v: Verdict) -> dict[str, Any]:
     return {
         "limit": v.limit,
         "of": v.found.of,
+        "load": v.found.load or None,
         "unit": v.found.unit,
-        "value": v.found.value,
-        "error": v.found.error,
+        "value": _number(v.found.value),
+        "error": _number(v.found.error),
         "allowed": v.allowed,
-        "margin": v.margin,
+        "margin": _number(v.margin),
         "verdict": v.standing,
     }
+
+
+def _number(value: float) -> float | None:
+    return value if math.isfinite(value) else None

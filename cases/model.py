@@ -23,7 +23,7 @@ from ..postprocess.units import concise
 from ..solver.materials import Material
 from ..solver.roughness import Model
 from .base import Table
-from .cooling import AirCooling
+from .cooling import AirCooling, FinishName, one_finish
 from .drawn import Found, from_drawing, from_mesh
 from .duty import Duty
 from .fault import ShortCircuit
@@ -32,9 +32,10 @@ from .fields import (
     Bulge,
     Coefficient,
     Conductivity,
-    Count,
+    Copies,
     Current,
     Density,
+    Emissivity,
     Frequency,
     HeatCapacity,
     Length,
@@ -164,7 +165,7 @@ class Coat(Table):
 class Repeat(Table):
     """Copies of a conductor, the first at its centre, each further one a step [m] on."""
 
-    count: Count
+    count: Copies
     step: Pair
 
     @model_validator(mode="after")
@@ -216,16 +217,29 @@ class Piece(Table):
     points: Loop | None = None
     holes: tuple[Loop, ...] | None = None
 
+    @property
+    def strange(self) -> list[str]:
+        """The dimensions given that its shape does not have."""
+        return sorted(self._given.keys() - _dimensions(MODELS[self.shape]))
+
+    @property
+    def _given(self) -> dict[str, Any]:
+        return {k: v for k, v in self if v is not None and k not in ("shape", "material", "offset", "turn")}
+
     def draw(self) -> Shape:
         """The outlines where they stand before the conductor is placed [m]."""
         model = MODELS[self.shape]
-        given = {k: v for k, v in self if v is not None and k not in ("shape", "material", "offset", "turn")}
-        known = model.model_fields.keys() - Common.model_fields.keys() - {"shape"}
-        lacking = [k for k in known if model.model_fields[k].is_required() and k not in given]
-        if lacking or given.keys() - known:
-            wrong = f"{', '.join(lacking)} missing" if lacking else f"{', '.join(given.keys() - known)} too many"
-            raise GeometryError(f"a piece has {wrong}; a {self.shape} takes {', '.join(sorted(known))}")
-        return model.model_construct(**given).draw().placed(self.offset, self.turn)
+        known = sorted(_dimensions(model))
+        lacking = [k for k in known if model.model_fields[k].is_required() and k not in self._given]
+        if lacking or self.strange:
+            wrong = f"{', '.join(lacking)} missing" if lacking else f"{', '.join(self.strange)} too many"
+            raise GeometryError(f"a piece has {wrong}; a {self.shape} takes {', '.join(known)}")
+        return model.model_construct(**self._given).draw().placed(self.offset, self.turn)
+
+
+def _dimensions(model: type[Common]) -> set[str]:
+    """The keys of a shape that no other conductor has."""
+    return model.model_fields.keys() - Common.model_fields.keys() - {"shape"}
 
 
 class Common(Table):
@@ -239,15 +253,21 @@ class Common(Table):
     plating: tuple[Coat, ...] = ()
     plating_inside: tuple[Coat, ...] = ()
     roughness: Length | None = None
+    finish: FinishName | None = None
+    emissivity: Emissivity | None = None
     clad: tuple[Piece, ...] = ()
     repeat: Repeat | None = None
 
     builder: ClassVar[Callable[..., Shape]]
 
+    @model_validator(mode="after")
+    def _one_finish(self) -> Self:
+        one_finish(self.finish, self.emissivity)
+        return self
+
     def draw(self) -> Shape:
         """The outlines around the origin [m]; GeometryError when the dimensions do not fit together."""
-        own = type(self).model_fields.keys() - Common.model_fields.keys() - {"shape"}
-        return type(self).builder(**{key: getattr(self, key) for key in own})
+        return type(self).builder(**{key: getattr(self, key) for key in _dimensions(type(self))})
 
     @property
     def copies(self) -> dict[str, tuple[float, float]]:

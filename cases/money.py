@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 PER_KILOGRAM = {"kg": 1.0, "g": 1e3, "t": 1e-3, "lb": 1 / 0.45359237, "ozt": 1 / 0.0311034768}
 _PRICE = re.compile(r"([0-9]+\.?[0-9]*|\.[0-9]+) ?([^\s0-9/.,]+) ?/ ?(\w+)")
 PRECIOUS = ("silver", "gold")
+DEAREST = 1e12  # number of a price beyond which it is a slip
 AREA_ERROR = 1e-6  # relative: areas of the mesh are exact but for rounding at corners
 
 
@@ -38,7 +39,7 @@ def read_price(value: Any) -> Price:
     if isinstance(value, Price):
         return value
     match = _PRICE.fullmatch(value.strip()) if isinstance(value, str) else None
-    if match is None or match[3] not in PER_KILOGRAM:
+    if match is None or match[3] not in PER_KILOGRAM or float(match[1]) > DEAREST:
         comma = isinstance(value, str) and re.match(r"[0-9]+,[0-9]", value)
         hint = "write a decimal point" if comma else f"per {', '.join(PER_KILOGRAM)} (ozt: troy ounce)"
         raise fault('a price by mass such as "9.8 EUR/kg"', kind(value), hint)

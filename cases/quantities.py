@@ -89,7 +89,7 @@ def read_quantity(value: Any, dimension: str) -> float:
     expected = f"{wanted.noun} with a unit such as {wanted.examples}"
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         unit = next(iter(wanted.units))
-        guess = f"such as {wanted.examples}" if dimension == "ratio" else f'"{value} {unit}"'
+        guess = f"such as {wanted.examples}" if unit == "%" else f'"{value} {unit}"'
         raise QuantityError(expected, f"the bare number {value}", f"write it in quotes with its unit, {guess}")
     raise QuantityError(expected, kind(value), "write it without brackets" if isinstance(value, (list, tuple)) else "")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -69,7 +69,7 @@ def report_of(result: Result, pictures: Iterable[Path]) -> Report:
         assumptions=tuple(_assumptions(result)),
         warnings=heading.warnings,
         cautions=heading.cautions,
-        materials=_materials(problem),
+        materials=_materials([solution.problem for solution in result.solutions.values()]),
         case=result.case.source.decode("utf-8", "replace"),
         version=heading.version,
         digest=heading.case_sha256,
@@ -205,12 +205,13 @@ def _assumptions(result: Result) -> Iterable[str]:
     yield "a straight run, long against its cross-section; ends, bends and joints are not in the figures"
     yield "sinusoidal steady state, linear metals, no displacement current"
     yield "phasors are rms; x to the right, y up, currents positive out of the page"
-    warm = dict.fromkeys(
-        f"{c.name} at {c.temperature:g} degC"
-        for solution in list(result.solutions.values())[:1]
-        for c in solution.problem.conductors
-    )
-    yield f"temperatures: {', '.join(warm)}"
+    warm: dict[str, list[str]] = {}
+    for frequency, solution in result.solutions.items():
+        listed = ", ".join(f"{c.name} at {c.temperature:.4g} degC" for c in solution.problem.conductors)
+        warm.setdefault(listed, []).append(concise(frequency, "Hz"))
+    for listed, frequencies in warm.items():
+        when = f" at {', '.join(frequencies)}" if len(warm) > 1 else ""
+        yield f"temperatures{when}: {listed}"
     for circuit in result.case.problem().circuits:
         if max(len(circuit.out), len(circuit.back)) > 1:
             how = "as their impedances say, joined alike at both ends" if circuit.sharing == "free" else "equally"
@@ -223,13 +224,13 @@ def _assumptions(result: Result) -> Iterable[str]:
         )
 
 
-def _materials(problem: Problem) -> TextTable:
+def _materials(problems: Sequence[Problem]) -> TextTable:
     rows = {}
-    for c in problem.conductors:
+    for c in (c for problem in problems for c in problem.conductors):
         for metal in c.metals:
-            rows[metal.name, c.temperature] = (
+            rows[metal.name, f"{c.temperature:.4g}"] = (
                 metal.name,
-                f"{c.temperature:g}",
+                f"{c.temperature:.4g}",
                 f"{metal.conductivity_at(c.temperature) / 1e6:.4g}",
                 f"{metal.permeability:g}",
                 "-" if metal.density is None else f"{metal.density:.0f}",

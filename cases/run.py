@@ -25,7 +25,7 @@ from ..postprocess.units import concise
 from ..postprocess.validity import validity_warnings
 from ..solver.solve import Progress, Solution
 from ..solver.sweep import Sweep
-from .banded import served, swept
+from .banded import left_out, served, swept
 from .case import Case
 from .chapters import chapters_of
 from .cooling import solved
@@ -249,7 +249,7 @@ def solve_case(case: Case | str | Path, *, progress: Progress | None = None) -> 
             noted += [(frequency, text) for text in validity_warnings(solution, case.length)]
         if frequency in drawn:
             solutions[frequency] = solution
-    return Result(case, tuple(points), solutions, (*case.warnings, *_collected(noted)), found)
+    return Result(case, tuple(points), solutions, (*case.warnings, *left_out(found), *_collected(noted)), found)
 
 
 def _single(case: Case, frequency: float, share: tuple[float, float], progress: Progress | None) -> Solution:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import math
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
@@ -74,8 +75,14 @@ def warmth(draft: Draft) -> Iterator[Fault]:
     table = draft.data.get("cooling")
     with contextlib.suppress(ValidationError):
         written = None if table is None else AirCooling.model_validate(table)
-        if written is not None and written.temperature_limit is not None:
-            limit, air = written.temperature_limit, written.cooling(_ambient(draft), None).air
+        air = -math.inf if written is None else written.cooling(_ambient(draft), None).air
+        if air >= CEILING:
+            stated = next((key for key in ("enclosure_air", "ambient") if value(table, key) is not None), None)
+            path: Path = ("cooling", stated) if stated else ("ambient",)
+            expected = f"air below {CEILING:g} degC, up to which metal data are trusted"
+            yield draft.fault(path, expected, f"{air:g} degC", "state the temperature of the air around the conductors")
+        elif written is not None and written.temperature_limit is not None:
+            limit = written.temperature_limit
             if not air < limit <= CEILING:
                 expected = f"a limit above the air's {air:g} degC and up to {CEILING:g} degC"
                 hint = "nothing gets colder than the air" if limit <= air else "metal data are trusted no further"

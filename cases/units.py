@@ -138,7 +138,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "stress": Dimension("a stress", '"80 MPa"', "Pa", _STRESSES, "1 Pa", "1000 GPa"),
         "pressure": Dimension("a pressure", '"2 bar"', "Pa", _PRESSURES, "1 Pa", "100 bar"),
         "gauge pressure": Dimension(
-            "a pressure above the atmosphere's", '"1 bar"', "Pa", _PRESSURES, "1 Pa", "100 bar", zero=True
+            "a pressure above the atmosphere's", '"1 bar"', "Pa", _PRESSURES, "-0.9 bar", "100 bar"
         ),
         "flow": Dimension("a flow", '"4 l/min"', "m**3/s", _FLOWS, "0.001 l/min", "10000 l/min"),
         "resistance": Dimension(
@@ -185,6 +185,9 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         ),
         "ratio": Dimension(
             "a percentage", '"0.1 %"', "", MappingProxyType({"%": "percent", "ppm": "ppm"}), "0.001 ppm", "50 %"
+        ),
+        "share of glycol": Dimension(
+            "a share of glycol by mass", '"30 %"', "", MappingProxyType({"%": "percent"}), "0.01 %", "60 %", zero=True
         ),
     }
 )

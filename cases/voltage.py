@@ -194,6 +194,11 @@ class _Figures:
         """What it means."""
         head, eps = f"{self.facing.name} at {concise(self.at.frequency, 'Hz')}", self.stated.relative_permittivity
         limit = self.stated.field_limit
+        if self.resonance is not None and self.stated.supply is None:
+            yield (
+                f"{head}: at resonance at least {engineering(self.resonance, 'V')}, as if the circuit had no "
+                "resistance but the run's; state the supply's voltage in [voltage] for all of it"
+            )
         if limit is not None:
             says = "below" if self.field <= limit else "ABOVE"
             text = f"{engineering(self.highest, 'V')} across {concise(self.gap, 'm', 4)} is {self.field / 1e3:.4g} V/mm"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
@@ -132,19 +133,33 @@ class Answered:
         return float(self.loss.losses[first].sum() * (spectrum.rms / abs(spectrum.phasors[first])) ** 2)
 
 
-def chapter(result: Result) -> Chapter | None:
-    """Where the case file has a table [waveform]."""
+@lru_cache(maxsize=1)  # the water asks too
+def answered(result: Result) -> Answered | None:
+    """The losses of the waveform, None where the case file has no table [waveform].
+
+    Raises
+    ------
+    SweepError, SolveError
+    """
     case, table = result.case, result.case.data.waveform
     if table is None:
         return None
     read, circuits = samples_of(case), named_circuits(case, table.circuit)
     spectrum = read[1].spectrum(case.accuracy) if read else table.given
+    loss = harmonic_loss(problem_of(result), circuits, spectrum, accuracy=case.accuracy)
+    return Answered(case, circuits, loss, read[1] if read else None)
+
+
+def chapter(result: Result) -> Chapter | None:
+    """Where the case file has a table [waveform]."""
     try:
-        loss = harmonic_loss(problem_of(result), circuits, spectrum, accuracy=case.accuracy)
+        found = answered(result)
     except (SweepError, SolveError) as error:
         return Chapter("waveform", "Waveform", {"loss_w_per_m": None}, warnings=(f"no waveform: {error}",))
-    found = Answered(case, circuits, loss, read[1] if read else None)
-    name = Path(table.file).name if table.file else ""
+    table = result.case.data.waveform
+    if found is None or table is None:
+        return None
+    loss, read, name = found.loss, samples_of(result.case), Path(table.file).name if table.file else ""
     return Chapter(
         "waveform",
         "Waveform",
@@ -154,7 +169,7 @@ def chapter(result: Result) -> Chapter | None:
         tuple(_warnings(found)),
         pictures={"waveform": _picture(found)},
         files={name: read[0]} if read and name not in OWN_FILES else {},
-        measured={"waveform_loss": (Measured(loss.total, loss.error, "W/m", ", ".join(circuits)),)},
+        measured={"waveform_loss": (Measured(loss.total, loss.error, "W/m", ", ".join(found.circuits)),)},
     )
 
 

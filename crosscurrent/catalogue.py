@@ -34,7 +34,8 @@ _UNIT = Key("unit", '"mm"', "of the file, where it does not say: mm, cm, m, um, 
 _SCALE = Key("scale", "1", "a factor on all lengths", optional=True)
 
 COMMON_KEYS = (
-    "name", "centre", "turn", "material", "temperature", "plating", "plating_inside", "roughness", "clad", "repeat",
+    "name", "centre", "turn", "material", "temperature", "plating", "plating_inside", "roughness", "finish",
+    "emissivity", "clad", "repeat",
 )  # fmt: skip
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(

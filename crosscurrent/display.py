@@ -48,23 +48,20 @@ def progress_bar() -> Iterator[Progress]:
 
 def show_depths(metals: Sequence[Material], frequencies: Sequence[float], temperature: float) -> None:
     """The table of the command `depth`: frequencies [Hz], one temperature [degC]."""
+    from .postprocess.tables import TextTable
     from .postprocess.units import THOU, concise, engineering
 
-    table = new_table(f"Skin depth at {temperature:g} degC")
-    table.add_column("metal")
-    table.add_column("frequency", justify="right")
-    for heading in ("skin depth\n[mm]", "\n[thou]", "sheet\nresistance", "worth paying\nfor [mm]", "\n[thou]"):
-        table.add_column(Text(heading), justify="right")
+    rows = []
     for metal in metals:
         for frequency in frequencies:
             delta = metal.skin_depth(frequency, temperature)
             enough = worthwhile_thickness(delta)
             sheet = sheet_resistance(metal.conductivity_at(temperature), delta)
             lengths = [(_digits(length * 1e3), _digits(length / THOU)) for length in (delta, enough)]
-            table.add_row(metal.name, concise(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1])
-        table.add_section()
+            rows.append((metal.name, concise(frequency, "Hz"), *lengths[0], engineering(sheet, "ohm", 4), *lengths[1]))
+    columns = ("metal", "at", "skin depth [mm]", "[thou]", "sheet resistance", "worth paying for [mm]", "[thou]")
     console = output()
-    console.print(table)
+    show_table(console, TextTable(f"Skin depth at {temperature:g} degC", columns, tuple(rows)))
     console.print(
         f"Worth paying for: from {worthwhile_thickness(1.0):.2f} skin depths on, no thicker wall has 1 % less "
         f"resistance (field on one side; take twice that with the field on both). The best wall has {BEST_DEPTHS:.2f} "
@@ -84,55 +81,80 @@ def show_result(result: Result, folder: Path) -> None:
 
     console = output()
     console.print(Text(result.case.title), style="bold")
-    for point in result.points[:SHOWN]:
+    shown = [point for point in result.points if point.frequency in result.solutions][:SHOWN]
+    for point in shown:
         for answer in tables(point, result.case.length):
-            console.print(_as_table(answer))
+            show_table(console, answer)
         console.print("Where the current flows:")
         for sentence in sentences(point):
-            console.print(Text(f"  {sentence}."))
+            _show_line(console, f"{sentence}.")
         console.print(
             f"{point.unknowns} unknowns of order {point.order}; loss from the current density and from the "
             f"terminals differ by {max(point.power_balance, 1e-16):.0e}.\n"
         )
-    if len(result.points) > SHOWN:
-        console.print(f"... and {len(result.points) - SHOWN} more frequencies in table.csv and results.json.\n")
+    if len(result.points) > len(shown):
+        left = len(result.points) - len(shown)
+        console.print(f"... and {left} more frequencies in table.csv and results.json.\n")
     for chapter in result.chapters:
         console.print(Text(chapter.title), style="bold")
         for answer in chapter.tables:
-            console.print(_as_table(answer))
+            show_table(console, answer)
         for sentence in chapter.sentences:
-            console.print(Text(f"  {sentence}."))
+            _show_line(console, f"{sentence}.")
         console.print()
+    console.print("Metals:")
+    for line in _metals(result):
+        _show_line(console, line)
+    console.print()
     for heading, lines in (("Warnings", result.heading.warnings), ("Cautions", result.heading.cautions)):
         if lines:
             console.print(f"{heading}:", style="bold")
             for line in lines:
-                console.print(Padding(Text(f"- {line}"), (0, 0, 0, 2)))
+                _show_line(console, f"- {line}")
     console.print(Text(f"\nResults, pictures and fields are in {folder}/"))
+
+
+def _show_line(console: Console, line: str) -> None:
+    """An entry of a list, indented however many lines it takes."""
+    console.print(Padding(Text(line), (0, 0, 0, 2)))
+
+
+def _metals(result: Result) -> Iterator[str]:
+    """Every metal of the case by its constants and where they come from."""
+    for metal in {m.name: m for c in result.case.problem().conductors for m in c.metals}.values():
+        magnetic = f", relative permeability {metal.permeability:g}" if metal.permeability != 1 else ""
+        rise = f"{100 * metal.temperature_coefficient:.3g} %/K"
+        here = f"{metal.conductivity / 1e6:.4g} MS/m at {metal.reference:g} degC, resistivity +{rise}{magnetic}"
+        yield f"{metal.name}: {here}; {metal.source or 'as the case says'}."
 
 
 def show_comparison(comparison: Comparison, folder: Path) -> None:
     """Designs side by side, and where they differ."""
     console = output()
     for table in (comparison.table(), comparison.settings_table()):
-        console.print(_as_table(table))
+        show_table(console, table)
     console.print(Text(f"The comparison and its pictures are in {folder}/"))
 
 
-def _as_table(answer: TextTable) -> Table:
-    table = new_table(answer.heading)
-    for number, column in enumerate(answer.columns):
-        table.add_column(Text(column), justify="right" if number else "left")
-    for row in answer.rows:
-        table.add_row(*(Text(cell) for cell in row))
-    return table
+def show_table(console: Console, answer: TextTable) -> None:
+    """A table, cut to the width of the console, under its heading."""
+    from .postprocess.narrow import fitted
+
+    console.print(Text(answer.heading, style="italic"))
+    for part in fitted(answer, console.width):
+        table = new_table(None)
+        for number, column in enumerate(part.columns):
+            table.add_column(Text(column), justify="right" if number else "left", no_wrap=True)
+        for row in part.rows:
+            table.add_row(*(Text(cell) for cell in row))
+        console.print(table)
 
 
 def show_catalogue() -> None:
     """The table of the command `shapes`."""
     table = new_table("Shapes of a case file")
     table.add_column("shape")
-    table.add_column("section")
+    table.add_column("section", no_wrap=True)
     table.add_column("keys")
     for name, entry in CATALOGUE.items():
         keys = "\n".join(f"{key.name}{' (optional)' if key.optional else ''}" for key in entry.keys)
@@ -163,7 +185,7 @@ def _short(key: Key) -> str:
 
 
 def output() -> Console:
-    """Standard output; wide enough for every table where it goes into a file or a pipe."""
+    """Standard output, as wide as its terminal; 120 where it goes into a file or a pipe."""
     return Console(width=None if sys.stdout.isatty() else 120, highlight=False)
 
 

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from .display import new_table, output
+from .display import output, show_table
 from .geometries.drawings.meshes import read_mesh
 from .geometries.drawings.reading import Drawing, read_drawing
 from .geometries.drawings.sketch import UNITS
 from .geometries.errors import DrawingError, GeometryError
 from .geometries.section import Part, Section
+from .postprocess.tables import TextTable
 from .starter import CIRCUIT, COMMON, GAP, HEAD
 
 if TYPE_CHECKING:
@@ -102,17 +103,19 @@ def show(seen: Seen) -> None:
     console.print(Text(f"{seen.path.name} ({seen.kind})"), style="bold")
     if not seen.known:
         console.print(f"It does not say its unit: sizes are in its own. State it: --unit mm ({', '.join(UNITS)}).")
-    table = new_table("Closed outlines, from left to right, then from the bottom up")
     sizes = ("width x height [mm]", "[in]", "area [mm2]", "[in2]") if seen.known else ("width x height", "area")
-    for heading in (noun, "no.", "lines", "arcs", "holes", *sizes, "first corner", "fault"):
-        table.add_column(Text(heading), justify="left" if heading in (noun, "fault") else "right")
+    columns = (noun, "no.", "lines", "arcs", "holes", *sizes, "first corner", "fault")
+    rows = tuple(
+        (name, *_row(number, shape, seen.known))
+        for name, shapes in seen.groups.items()
+        for number, shape in enumerate(shapes[:LISTED], 1)
+    )
+    if not any(row[-1] for row in rows):  # no faults
+        columns, rows = columns[:-1], tuple(row[:-1] for row in rows)
+    show_table(console, TextTable("Closed outlines, from left to right, then from the bottom up", columns, rows))
     for name, shapes in seen.groups.items():
-        for number, shape in enumerate(shapes[:LISTED], 1):
-            table.add_row(Text(name if number == 1 else ""), *(Text(cell) for cell in _row(number, shape, seen.known)))
         if len(shapes) > LISTED:
-            table.add_row("", f"... and {len(shapes) - LISTED} more")
-        table.add_section()
-    console.print(table)
+            console.print(Text(f"... and {len(shapes) - LISTED} more of {noun} {name}"))
     for name, lines in seen.left_out.items():
         for line in lines:
             where = f"Left out of {noun} {name}: " if name else "Note: "

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from rich.text import Text
 
-from .display import new_table, output
+from .display import output, show_table
 from .postprocess.plating import (
     WORTH,
     Finish,
@@ -17,6 +17,7 @@ from .postprocess.plating import (
     price_of_roughness,
     table_thicknesses,
 )
+from .postprocess.tables import TextTable
 from .postprocess.units import THOU, concise, engineering
 from .solver.materials import Material
 
@@ -71,21 +72,20 @@ def what_on_what(finish: Finish) -> str:
 def _show_one(finish: Finish, given: float | None, roughness: float | None) -> None:
     answer = plating_answer(finish)
     outer, base = finish.outer.name, finish.base.name
-    table = new_table(f"{what_on_what(finish)} at {concise(finish.frequency, 'Hz')}, {finish.temperature:g} degC")
-    for heading in (f"{outer}\n[um]", "\n[thou]", "in skin\ndepths", "resistance\nper square", f"against\nbare {base}",
-                    "band", f"against\nsolid {outer}"):  # fmt: skip
-        table.add_column(Text(heading), justify="right")
+    heading = f"{what_on_what(finish)} at {concise(finish.frequency, 'Hz')}, {finish.temperature:g} degC"
+    columns = (f"{outer} [um]", "[thou]", "in skin depths", "resistance per square", f"against bare {base}", "band",
+               f"against solid {outer}")  # fmt: skip
     rows = [*table_thicknesses(finish), LAID if answer.enough > LAID else 0.0, given or 0.0]
     if _is_futile(finish, answer):
         rows = [thickness for thickness in rows if thickness <= max(LAID, given or 0.0)]
     once = {f"{thickness:.9g}": thickness for thickness in sorted(rows)}
+    lines: list[tuple[str, ...]] = []
     for thickness, resistance, band in _values(finish, list(once.values())):
-        lengths = (_short(thickness * 1e6), _short(thickness / THOU), f"{thickness / finish.depth:.2f}")
-        table.add_row(*lengths, *_compared(finish, resistance, band))
-    table.add_section()
-    table.add_row("solid", "", "", *_compared(finish, finish.solid, ""))
+        lengths = (_short(thickness * 1e6).rjust(5), _short(thickness / THOU), f"{thickness / finish.depth:.2f}")
+        lines.append((*lengths, *_compared(finish, resistance, band)))
+    lines.append(("solid", "", "", *_compared(finish, finish.solid, "")))
     console = output()
-    console.print(table)
+    show_table(console, TextTable(heading, columns, tuple(lines)))
     for sentence in [*sentences(finish, answer), *_of_the_given(finish, given, roughness)]:
         console.print(Text(sentence))
     console.print()

@@ -35,6 +35,11 @@ def bisect(mesh: Mesh, chosen: BoolArray) -> Mesh:
     >>> bool(np.isclose(finer.areas().sum(), mesh.areas().sum(), rtol=1e-12))
     True
     """
+    return bisected(mesh, chosen)[0]
+
+
+def bisected(mesh: Mesh, chosen: BoolArray) -> tuple[Mesh, IntArray]:
+    """The same, and for every new triangle the number of the old one it is of."""
     longest = _longest(mesh)
     split = _to_split(mesh, longest, chosen)
     middle = np.full(len(mesh.edges), -1)
@@ -47,7 +52,7 @@ def bisect(mesh: Mesh, chosen: BoolArray) -> Mesh:
     new_edges, owner = inner
     on = np.isfinite(centre[owner, 0])
     bends, kept = _halved(mesh, mesh.bends, middle)
-    return replace(
+    finer = replace(
         mesh,
         points=np.concatenate((mesh.points, places)),
         triangles=triangles,
@@ -60,6 +65,7 @@ def bisect(mesh: Mesh, chosen: BoolArray) -> Mesh:
         faces=_halved_faces(mesh, middle),
         rim=_halved(mesh, mesh.rim, middle)[0],
     )
+    return finer, parent
 
 
 def _longest(mesh: Mesh) -> IntArray:

@@ -20,6 +20,7 @@ BoolArray = npt.NDArray[np.bool_]
 
 AIR = -1
 RIM = "rim"
+FLAT = 1e-11  # height over length of a triangle that rounding may have made
 
 
 def lattice(order: int) -> IntArray:
@@ -179,12 +180,13 @@ class Mesh:
     def smallest_jacobians(self) -> FloatArray:
         """Lower bound on each triangle's Jacobian over its mean, (t,): positive proves it does not fold.
 
-        Straight triangles give 1 or -1; curved ones the smallest Bernstein coefficient.
+        Straight triangles give 1 or -1, 0 if they are flat but for rounding; curved ones the smallest Bernstein
+        coefficient.
         """
         corner = self.points[self.triangles]
         edge = np.roll(corner, -1, axis=1) - corner
         twice = edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0]
-        bound = np.sign(twice)
+        bound = np.where(np.abs(twice) > FLAT * (edge**2).sum(axis=2).max(axis=1), np.sign(twice), 0.0)
         if len(self.curved):
             coefficients = _jacobian_coefficients(self.checked_geometry, CHECKED)
             bound[self.curved] = coefficients.min(axis=1) / np.abs(coefficients.mean(axis=1))

@@ -293,6 +293,7 @@ class _Plan:
         air = region == AIR
         place = np.concatenate(self.points)
         owner = {k: w for w in fronts for k in np.unique(self.nodes[w].stretch)}
+        solid = np.concatenate((self.sides.start, *(place[front.points] for front in fronts.values())))
         quads, centres = [], []
         for s, t in self.facing.pairs:
             if s not in owner or t not in owner:
@@ -308,7 +309,7 @@ class _Plan:
             long = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[d] - place[c]).T))
             wide = np.maximum(np.hypot(*(place[d] - place[a]).T), np.hypot(*(place[c] - place[b]).T))
             good = (wide < long) & _convex(place[quad])
-            good[good] = ~_occupied(place[quad[good]], self.sides.start)
+            good[good] = ~_occupied(place[quad[good]], solid)
             quads.append(quad[good])
             centres.append(centre[good])
         if not quads:

@@ -19,7 +19,10 @@ class Recipe:
     reach : float
         Depth of the stack of layers, in skin depths; below it the metal counts as dark.
     corner : float
-        Element length along a surface at a sharp corner, in skin depths.
+        Element length along a surface at a sharp corner that points outwards, in skin depths.
+    reentrant : float
+        The same at a corner that points inwards; infinite where the metal is no better a path for the flux than the
+        air: beside it the field of a thin skin falls as r^(pi / a - 1), a < pi the angle of the air.
     slope : float
         Growth of element length with the distance from a corner or arc [-].
     arc : float
@@ -34,6 +37,7 @@ class Recipe:
     growth: float = 1.5
     reach: float = 9.5
     corner: float = 0.8
+    reentrant: float = 0.8
     slope: float = 0.6
     arc: float = math.pi / 6
     margin: float = 1.15
@@ -49,6 +53,7 @@ class Recipe:
             growth=1 + (self.growth - 1) / k**0.7,
             reach=self.reach + 3.0 * level,
             corner=self.corner / k,
+            reentrant=self.reentrant / k,
             slope=self.slope / k**0.7,
             arc=self.arc / k,
             margin=self.margin,

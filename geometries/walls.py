@@ -103,14 +103,15 @@ class SizeLaw:
         size: list[FloatArray] = []
         for wall in walls:
             outline = wall.outline
-            turn = np.abs(turning(outline))
+            turn = turning(outline)
             lit = wall.lit(recipe.reach)
             skin = min(skin for skin, seen in zip((wall.skin, *wall.coat_skins), lit, strict=True) if seen)
             shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
-            blunt = np.clip(np.pi / 2 / np.maximum(turn, SOFT), 1, 3)
+            blunt = np.clip(np.pi / 2 / np.maximum(np.abs(turn), SOFT), 1, 3)
             wanted = np.minimum(recipe.corner * skin * blunt, 0.35 * shorter)
             where.append(outline.points)
-            size.append(np.where(turn > SOFT, wanted, shorter))
+            inward = np.minimum(recipe.reentrant * skin * blunt, 0.35 * shorter)
+            size.append(np.where(turn > SOFT, wanted, np.where(turn < -SOFT, inward, shorter)))
             arcs = np.flatnonzero(outline.curved)
             for u in (0.0, 0.5, 1.0):
                 where.append(outline.at(arcs, np.full(len(arcs), u))[0].reshape(-1, 2))

@@ -60,7 +60,8 @@ WATER = (
 FAULT = (
     "A fault bends, breaks and melts: supports, bolts and insulation must stand the peak force and its shaking at once "
     "and at twice the frequency, where a bar in resonance moves several times further.",
-    "The heat holds at the stated temperatures; as the metal warms during the fault its resistance and the heat rise.",
+    "The heat of a fault is that at the temperatures before it; as the metal warms its resistance and the heat rise, "
+    "which only the temperature afterwards takes in.",
 )
 VOLTAGE = (
     "The field in the gap is a mean, several times higher at edges. Moisture, dirt, altitude and frequency lower the "

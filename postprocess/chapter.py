@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from html import escape
@@ -15,12 +16,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Measured:
-    """A figure that a limit can be set on."""
+    """A figure that a limit can be set on that can be infinite: no end; its error too: not known."""
 
     value: float
     error: float  # absolute, in the same unit: the true value is not further away
     unit: str  # "degC", "W/m", "H/m", ...
     of: str = ""  # the conductor, circuit or place it belongs to
+    load: str = ""  # the load it was found for, where there are several: "steady", "peak of boats, 50 Hz"
+
+    @property
+    def known(self) -> bool:
+        """Whether it is a number at all."""
+        return math.isfinite(self.value) and math.isfinite(self.error)
 
 
 @dataclass(frozen=True, repr=False)

@@ -193,7 +193,7 @@ def _measured(designs: Sequence[Design]) -> list[Row]:
     for key in dict.fromkeys(key for of in found for key in of):
         worst = [max(of[key], key=lambda m: m.value) if key in of else None for of in found]
         unit = next(m.unit for m in worst if m is not None)
-        figures = tuple(None if m is None else Figure(m.value, m.error) for m in worst)
+        figures = tuple(Figure(m.value, m.error) if m is not None and m.known else None for m in worst)
         rows.append(
             Row(key.replace("_", " ") + ("" if key == "mass" else whose), unit, figures, alike or key == "mass")
         )

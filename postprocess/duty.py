@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -10,8 +11,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..geometries.outline import FloatArray
+from ..solver.balance import CEILING
 from ..solver.duty import MELTED, Cycle
 from ..solver.problem import Conductor
+from .beyond import beyond, bound_warnings
 from .chapter import Measured
 from .tables import TextTable
 from .units import concise
@@ -36,19 +39,50 @@ class Course:
     start: FloatArray | None = None
     end: FloatArray | None = None
     cycle: Cycle | None = None
+    band: tuple[FloatArray, FloatArray] | None = None  # of `end` in a cycle, at the best and the worst cooling
+    doubt: FloatArray | None = None  # of the start of a short time [K]
+    begins: str = ""  # what that start is
     why: str = ""
+    runaway: frozenset[str] = frozenset()  # conductors that have no end
+    unknown: frozenset[str] = frozenset()  # conductors whose water would get warmer than computed
 
-    def failed(self, why: str) -> Course:
+    def failed(self, why: str, runaway: frozenset[str] = frozenset()) -> Course:
         """Without an answer, and the reason."""
-        return replace(self, why=why)
+        return replace(self, why=why, runaway=runaway)
 
-    def heated_once(self, start: FloatArray, end: FloatArray) -> Course:
+    def heated_once(self, start: FloatArray, end: FloatArray, doubt: FloatArray, begins: str) -> Course:
         """From temperatures to temperatures (conductors,) [degC] without losing heat."""
-        return replace(self, start=start, end=end)
+        return replace(self, start=start, end=end, doubt=doubt, begins=begins)
 
-    def cycling(self, cycle: Cycle) -> Course:
-        """In a cycle that repeats itself."""
-        return replace(self, start=cycle.temperature.min(axis=0), end=cycle.temperature.max(axis=0), cycle=cycle)
+    def cycling(
+        self, cycle: Cycle, inside: FloatArray, band: tuple[FloatArray, FloatArray], unknown: frozenset[str]
+    ) -> Course:
+        """In a cycle that repeats itself; `inside`: of the hottest point above the mean (conductors,) [K]."""
+        coldest, hottest = (edge + inside for edge in band)
+        lowest, highest = cycle.temperature.min(axis=0), cycle.temperature.max(axis=0) + inside
+        return replace(self, start=lowest, end=highest, cycle=cycle, band=(coldest, hottest), unknown=unknown)
+
+    @property
+    def load(self) -> str:
+        """What a limit on it speaks of."""
+        return f"{'after' if self.off is None else 'peak of'} {self.name}, {concise(self.frequency, 'Hz')}"
+
+    def figure(self, k: int) -> Measured:
+        """The highest temperature of a conductor."""
+        name = self.conductors[k].name
+        if self.start is None or self.end is None or name in self.unknown:
+            error = 0.0 if name in self.runaway else math.inf
+            return Measured(math.inf, error, "degC", name, self.load)
+        value = float(self.end[k])
+        if not value <= MELTED:
+            return Measured(math.inf, 0.0, "degC", name, self.load)
+        if self.band is None:
+            doubt = 0.0 if self.doubt is None else float(self.doubt[k])
+            return Measured(value, doubt + BAND * (value - float(self.start[k])), "degC", name, self.load)
+        hottest = float(self.band[1][k])
+        hottest = hottest if math.isfinite(hottest) else max(CEILING, value)
+        error = max(hottest - value, value - float(self.band[0][k]))
+        return Measured(value, error, "degC", name, self.load)
 
     @property
     def stem(self) -> str:
@@ -90,13 +124,21 @@ def record(course: Course) -> dict[str, Any]:
     names = ("start_degc", "end_degc") if course.cycle is None else ("lowest_degc", "highest_degc")
     rows: dict[str, Any] = {}
     for k, c in enumerate(course.conductors):
-        rows[c.name] = {n: _finite(float(t[k])) for n, t in zip(names, (course.start, course.end), strict=True)}
-        if course.cycle is not None:
+        if c.name in course.unknown:
+            rows[c.name] = dict.fromkeys(names)
+            continue
+        rows[c.name] = {n: finite(float(t[k])) for n, t in zip(names, (course.start, course.end), strict=True)}
+        if course.cycle is not None and course.band is not None:
             rows[c.name]["time_constant_s"] = float(course.cycle.constant[k])
-    return head | {"conductors": rows}
+            bounds = ("highest_degc_low", "highest_degc_high")
+            rows[c.name] |= {n: finite(float(edge[k])) for n, edge in zip(bounds, course.band, strict=True)}
+        past = beyond(c, float(course.end[k]))
+        rows[c.name]["does_not_hold"] = past.words if past else None
+    return head | {"start": course.begins or None, "conductors": rows}
 
 
-def _finite(value: float) -> float | None:
+def finite(value: float) -> float | None:
+    """A temperature that still has a meaning [degC]."""
     return value if value <= MELTED else None
 
 
@@ -105,19 +147,29 @@ def table(course: Course) -> TextTable:
     assert course.start is not None
     assert course.end is not None
     once = course.cycle is None
-    columns = ("conductor", "before", "after") if once else ("conductor", "lowest", "highest", "settles in")
-    rows = []
+    columns = ("before", "after") if once else ("lowest", "highest", "from .. to", "settles in")
+    rows: list[tuple[str, ...]] = []
     for k, c in enumerate(course.conductors):
-        row = (c.name, f"{course.start[k]:.1f}", _warm(float(course.end[k])))
-        rows.append(row if course.cycle is None else (*row, duration(3 * float(course.cycle.constant[k]), 2)))
+        row: tuple[str, ...] = (c.name, f"{course.start[k]:.1f}", warm(c, float(course.end[k])))
+        if c.name in course.unknown:
+            row = (c.name, "not known", "not known", "-", "-")
+        elif course.cycle is not None:
+            row += (_peaks(course, k), duration(3 * float(course.cycle.constant[k]), 2))
+        rows.append(row)
     at = concise(course.frequency, "Hz")
     return TextTable(
-        f"{course.name}: {concise(course.current, 'A', 4)} at {at}, {course.times} (degC)", columns, tuple(rows)
+        f"{course.name}: {concise(course.current, 'A', 4)} at {at}, {course.times} (degC)",
+        ("conductor", *columns),
+        tuple(rows),
     )
 
 
-def _warm(value: float) -> str:
-    return f"{value:.1f}" if value <= MELTED else "melts"
+def warm(conductor: Conductor, value: float) -> str:
+    """A temperature in a table, marked where a metal of the conductor does not stand it."""
+    if not value <= MELTED:
+        return "melts"
+    past = beyond(conductor, value)
+    return f"{value:.1f}{past.mark if past else ''}"
 
 
 def sentence(course: Course) -> str:
@@ -125,16 +177,28 @@ def sentence(course: Course) -> str:
     head = f"{course.name} at {concise(course.frequency, 'Hz')}"
     if course.start is None or course.end is None:
         return f"{head}: {course.why}"
-    k = int(course.end.argmax())
+    known = [k for k, c in enumerate(course.conductors) if c.name not in course.unknown]
+    if not known:
+        return f"{head}: all conductors are in water, which the current of this cycle warms by more than is computed"
+    k = max(known, key=lambda k: float(course.end[k]) if course.end is not None else 0.0)
     name = course.conductors[k].name
     if course.cycle is not None:
         return (
-            f"{head}: with {course.times}, {name} swings between {course.start[k]:.1f} and {course.end[k]:.1f} degC; "
-            f"it covers 63 % of a change in {duration(float(course.cycle.constant[k]), 2)}"
+            f"{head}: with {course.times}, {name} swings between {course.start[k]:.1f} and {course.end[k]:.1f} degC "
+            f"(peak {_peaks(course, k, ' to ')}); it covers 63 % of a change in "
+            f"{duration(float(course.cycle.constant[k]), 2)}"
         )
-    if course.end[k] > MELTED:
-        return f"{head}: {name} melts"
-    return f"{head}: {name} goes from {course.start[k]:.1f} to {course.end[k]:.1f} degC in {duration(course.on)}"
+    begins = f"from {course.start[k]:.1f} degC ({course.begins})"
+    if not course.end[k] <= MELTED:
+        return f"{head}: {name} melts, {begins}"
+    return f"{head}: {name} goes {begins} to {course.end[k]:.1f} degC on the mean in {duration(course.on)}"
+
+
+def _peaks(course: Course, k: int, between: str = " .. ") -> str:
+    """The band of the peak of a cycle."""
+    assert course.band is not None
+    low, high = (float(edge[k]) for edge in course.band)
+    return f"{low:.0f}{between}{f'{high:.0f}' if high <= MELTED else 'no end'}"
 
 
 def warnings(course: Course) -> list[str]:
@@ -152,7 +216,12 @@ def warnings(course: Course) -> list[str]:
             f"{course.name}: {duration(course.on)} is too short for the heat to even out over the section: the crowded "
             "faces get hotter than the means given"
         )
-    return found
+    if course.unknown:
+        found.append(
+            f"{course.name}: water keeps {', '.join(sorted(course.unknown))} at the temperature found for the currents "
+            "of the circuits; with the larger current of this cycle it would be warmer, by how much is not computed"
+        )
+    return found + bound_warnings(course.conductors, measured([course]))
 
 
 def _uneven(conductor: Conductor, seconds: float) -> bool:
@@ -165,16 +234,8 @@ def _uneven(conductor: Conductor, seconds: float) -> bool:
 
 
 def measured(found: Sequence[Course]) -> tuple[Measured, ...]:
-    """The highest temperature of every conductor in any course."""
-    rows: dict[str, Measured] = {}
-    for course in found:
-        if course.start is None or course.end is None:
-            continue
-        for k, c in enumerate(course.conductors):
-            value = min(float(course.end[k]), MELTED)
-            if c.name not in rows or rows[c.name].value < value:
-                rows[c.name] = Measured(value, BAND * (value - float(course.start.min())), "degC", c.name)
-    return tuple(rows.values())
+    """The highest temperature of every conductor in every course."""
+    return tuple(course.figure(k) for course in found for k in range(len(course.conductors)))
 
 
 def drawn(course: Course, title: str) -> Callable[[], Figure]:

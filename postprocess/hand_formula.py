@@ -14,6 +14,8 @@ from ..solver.materials import MU0, Material
 from ..solver.problem import Circuit, Conductor, Problem
 from ..solver.round_layers import round_surface
 
+TOLD = 0.5  # flux within the plates over that between them, from which on it is given as a reason
+
 
 @dataclass(frozen=True)
 class HandFormula:
@@ -169,20 +171,29 @@ def _plates(one: Conductor, other: Conductor, frequency: float) -> HandFormula |
     gap, width = float(across[through]), -float(across[1 - through])
     if not 0 < gap < width or max(sizes[0][through], sizes[1][through]) > width:
         return None
-    impedance = 0j
+    impedance, thin = 0j, True
     for c, size in zip((one, other), sizes, strict=True):
+        thin = thin and c.material.skin_depth(frequency, c.temperature) < size[through]
         layers = [Layer(c.material, float(size[through])), *_layers(c.coats, c.part.coats)]
         impedance += complex(flat_surface(layers, frequency, temperature=c.temperature).impedance) / width
     clear = gap - sum(one.part.coats) - sum(other.part.coats)
-    inductance = MU0 * clear / width + impedance.imag / (2 * math.pi * frequency)
-    return HandFormula(
-        "two wide plates face to face",
-        "P. L. Dowell, Proc. IEE 113, 1387-1394, 1966, one layer; from memory",
-        impedance.real,
-        inductance,
+    between, within = MU0 * clear / width, impedance.imag / (2 * math.pi * frequency)
+    reason = (
         "the plates of the formula have no edges: the field of real bars spreads beyond them and some current flows "
-        "on the edges and the backs, which lowers the inductance, and crowding at the edges changes the resistance",
+        "on the edges and the backs, which lowers the inductance, and crowding at the edges changes the resistance"
     )
+    if thin and within > TOLD * between:
+        reason += (
+            f"; and the field within the {'magnetic ' if _is_magnetic(one, other) else ''}metal weighs "
+            f"{within / between:.2g} times that of the gap, so that the current, which follows the lower impedance, "
+            "covers the backs as well: down to half the resistance of the formula, which keeps it on the facing sides"
+        )
+    source = "P. L. Dowell, Proc. IEE 113, 1387-1394, 1966, one layer; from memory"
+    return HandFormula("two wide plates face to face", source, impedance.real, between + within, reason)
+
+
+def _is_magnetic(*conductors: Conductor) -> bool:
+    return any(metal.permeability > 1.5 for c in conductors for metal in c.metals)
 
 
 def _spread(members: list[Conductor], circuit: Circuit, frequency: float) -> HandFormula:

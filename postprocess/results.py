@@ -24,7 +24,8 @@ CONVENTIONS = {
     "resistance_ohm_per_m": "of a circuit: real terminal voltage over its current, out and back together (loop)",
     "inductance_h_per_m": "of a circuit: reactance over angular frequency (loop), the other circuits as stated",
     "errors": "relative bounds: the true error is not larger",
-    "impedance_ohm_per_m": "voltage along each conductor per current in each, with a common return at return_radius_m",
+    "impedance_ohm_per_m": "voltage along each conductor per current in each, with a common return at return_radius_m; "
+    "null in a sweep of very many conductors, which a warning says",
     "force_n_per_m": "time average, [x, y]",
     "loss_ratio": "loss over the loss of the same net current as direct current",
 }
@@ -82,7 +83,7 @@ def _point(a: Answers, length: float | None) -> dict[str, Any]:
         "conductors": {name: _conductor(c) for name, c in a.conductors.items()},
         "impedance_ohm_per_m": {
             "order": list(a.names),
-            # a sweep of many conductors knows them by circuits only
+            # a sweep of very many conductors knows them by circuits only
             "real": a.impedance.real.tolist() if np.isfinite(a.impedance).all() else None,
             "imag": a.impedance.imag.tolist() if np.isfinite(a.impedance).all() else None,
             "return_radius_m": a.return_radius,

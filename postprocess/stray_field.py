@@ -3,34 +3,45 @@
 Reference levels (rms): ICNIRP, Guidelines for limiting exposure to time-varying electric and magnetic fields (1 Hz to
 100 kHz), Health Phys. 99, 818-836, 2010, tables 3 and 4, whose levels against nerve stimulation go on to 10 MHz; and
 ICNIRP, Guidelines for limiting exposure to electromagnetic fields (100 kHz to 300 GHz), Health Phys. 118, 483-524,
-2020, table 5, the whole body over 30 minutes (from memory).
+2020, table 5, the mean over the whole body and 30 minutes (all from
+memory). Between 100 kHz and 10 MHz both hold. The levels of 2020 for a part of the body over 6 minutes (table 6) are
+2.2 times as high and are not used.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from ..geometries.distance import point_distance
 from ..geometries.outline import FloatArray, Outline
+from ..geometries.sides import IntArray
+from ..solver.field_errors import FieldErrors
 from ..solver.materials import MU0
 from ..solver.probe import Probe
+from ..solver.problem import Conductor
 from ..solver.solve import Solution
 
-ANGLES, RADII = 120, 160
+INSTANT, BODY = "at any instant", "whole body, mean over 30 minutes"
+ANGLES, RADII, OUTER = 120, 160, 12
 FURTHEST = 1e4  # times the section's size
-HALVINGS = 40
+HALVINGS = 24  # of the last step along a ray
+POLISHED = 30  # steps, most of them half of the one before
+RESOLVED = 1e-5  # share of a distance that the search may miss
+CLOSE_BY = 0.1  # share of a distance within which other metal is said to be close
 SURFACE = 16  # points on each side of an outline
 
 
 @dataclass(frozen=True)
 class Level:
-    """A reference level for the flux density."""
+    """A reference level for the flux density; `mean` says what it is a mean of."""
 
     who: str
     source: str
+    mean: str
     flux_density: float  # rms [T]
 
 
@@ -56,15 +67,15 @@ def reference_levels(frequency: float) -> tuple[Level, ...]:
     found = []
     if 1 <= frequency <= 10e6:
         found += [
-            Level("general public", "ICNIRP 2010", _public_2010(frequency)),
-            Level("occupational", "ICNIRP 2010", _occupational_2010(frequency)),
+            Level("general public", "ICNIRP 2010", INSTANT, _public_2010(frequency)),
+            Level("occupational", "ICNIRP 2010", INSTANT, _occupational_2010(frequency)),
         ]
     if 100e3 <= frequency <= 400e6:
         megahertz = frequency / 1e6
         public, worker = (2.2 / megahertz, 4.9 / megahertz) if megahertz <= 30 else (0.073, 0.16)
         found += [
-            Level("general public", "ICNIRP 2020", MU0 * public),
-            Level("occupational", "ICNIRP 2020", MU0 * worker),
+            Level("general public", "ICNIRP 2020", BODY, MU0 * public),
+            Level("occupational", "ICNIRP 2020", BODY, MU0 * worker),
         ]
     return tuple(found)
 
@@ -83,81 +94,160 @@ def _occupational_2010(f: float) -> float:
     return 1e-4
 
 
-def readings(solution: Solution, points: FloatArray) -> tuple[Reading, ...]:
-    """The field at points (n, 2) [m]; the error is twice what one order of the elements
-    changes and a ten-thousandth, for what both orders share.
+@dataclass(frozen=True)
+class Reach:
+    """How far from the nearest live conductor a level is met [m]; 0 if nowhere in air, infinite if without end."""
+
+    distance: float
+    error: float
+    beside: str | None = None  # the conductor in no circuit whose surface it is met close to
+
+
+@dataclass(frozen=True, eq=False)
+class Survey:
+    """The field of a solution at places and the distances at which it falls below levels, all with their bars.
+
+    Attributes
+    ----------
+    solution : Solution
 
     Examples
     --------
+    One wire with 100 A: mu0 I / (2 pi r) is 20 uT at 1 m, and 100 uT at 0.2 m, 0.195 m from its surface.
+
     >>> from crosscurrent.geometries.section import Part
     >>> from crosscurrent.geometries.shapes import round_bar
     >>> from crosscurrent.solver.materials import MATERIALS
     >>> from crosscurrent.solver.problem import Circuit, Conductor, Problem
     >>> from crosscurrent.solver.solve import solve
     >>> rod = Conductor(Part("rod", round_bar(0.01)), MATERIALS["copper"])
-    >>> alone = solve(Problem((rod,), (Circuit("feed", 100.0, ("rod",)),)), 50.0)
-    >>> round(readings(alone, np.array([[0.0, 1.0]]))[0].strength * 1e6, 4)
+    >>> alone = Survey(solve(Problem((rod,), (Circuit("feed", 100.0, ("rod",)),)), 50.0))
+    >>> round(alone.readings(np.array([[0.0, 1.0]]))[0].strength * 1e6, 4)
     20.0
+    >>> round(alone.reach(100e-6).distance, 6)
+    0.195
     """
-    points = np.asarray(points, dtype=float).reshape(-1, 2)
-    fine, coarse = (Probe(flow).flux_density(points) for flow in (solution.fine, solution.coarse))
-    strength = np.sqrt((np.abs(fine) ** 2).sum(axis=1))
-    change = 2 * np.sqrt((np.abs(fine - coarse) ** 2).sum(axis=1)) + 1e-4 * strength
-    return tuple(
-        Reading((float(x), float(y)), float(b), float(e)) for (x, y), b, e in zip(points, strength, change, strict=True)
-    )
+
+    solution: Solution
+
+    def readings(self, points: FloatArray) -> tuple[Reading, ...]:
+        """The field at points (n, 2) [m]."""
+        points = np.asarray(points, dtype=float).reshape(-1, 2)
+        field, error = self._errors.readings(points)
+        strength = np.sqrt((np.abs(field) ** 2).sum(axis=1))
+        return tuple(
+            Reading((float(x), float(y)), float(b), float(e))
+            for (x, y), b, e in zip(points, strength, error, strict=True)
+        )
+
+    def reach(self, level: float) -> Reach:
+        """Largest distance from the nearest conductor of a circuit at which |B| still has a level [T], in air.
+
+        The bar: the distances at the level more and less by the bar of the field there.
+        """
+        distance, place = self._furthest(level)
+        if not np.isfinite(distance):
+            return Reach(distance, 0.0)
+        (reading,) = self.readings(place)
+        apart = min(reading.error / max(reading.strength, level), 0.5)
+        near, far = (self._furthest(level * (1 + sign * apart))[0] for sign in (1, -1))
+        error = max(distance - near, far - distance, 0.0) + RESOLVED * distance
+        return Reach(distance, error, self._beside(place, CLOSE_BY * distance))
+
+    def _beside(self, place: FloatArray, reach: float) -> str | None:
+        """The conductor in no circuit that lies within a distance of a place (1, 2)."""
+        idle = [c for c in self.solution.problem.conductors if c.name not in _in_circuits(self.solution)]
+        away = {c.name: float(_distances(place, _outlines([c]))[0]) for c in idle}
+        return min((name for name in away if away[name] < reach), key=away.__getitem__, default=None)
+
+    @cached_property
+    def _errors(self) -> FieldErrors:
+        return FieldErrors(Probe(self.solution.fine), Probe(self.solution.coarse))
+
+    @property
+    def _probe(self) -> Probe:
+        return self._errors.fine
+
+    @cached_property
+    def _rays(self) -> FloatArray:
+        angle = 2 * np.pi * np.arange(ANGLES) / ANGLES
+        return np.column_stack((np.cos(angle), np.sin(angle)))
+
+    @cached_property
+    def _star(self) -> tuple[FloatArray, FloatArray]:
+        """Places on rays out to the outer circle (radii, angles, 2) and |B| there, nothing in metal."""
+        mesh = self.solution.fine.discretisation.mesh
+        radii = np.linspace(0, 1, RADII)[:-1] * mesh.radius
+        places = mesh.centre + radii[:, None, None] * self._rays
+        field = self._in_air(places.reshape(-1, 2))
+        return places, field.reshape(places.shape[:2])
+
+    def _in_air(self, points: FloatArray) -> FloatArray:
+        """|B|, 0 in metal."""
+        field, air = np.zeros(len(points)), ~in_metal(points, self.solution)
+        field[air] = self._probe.strength(points[air])
+        return field
+
+    def _furthest(self, level: float) -> tuple[float, FloatArray]:
+        """Distance and place (1, 2) at which a level is met furthest from the conductors, or the strongest place."""
+        mesh, size = self.solution.fine.discretisation.mesh, self.solution.problem.section.size
+        end = mesh.radius
+        while self._probe.strength(mesh.centre + end * self._rays).max() >= level:
+            end *= 1.5
+            if end > FURTHEST * size:
+                return np.inf, np.zeros((1, 2))
+        places, field = self._star
+        if end > mesh.radius:
+            outer = mesh.centre + np.geomspace(mesh.radius, 1.01 * end, OUTER)[:, None, None] * self._rays
+            strength = self._probe.strength(outer.reshape(-1, 2)).reshape(outer.shape[:2])
+            places, field = np.concatenate((places, outer)), np.concatenate((field, strength))
+        above = field >= level
+        step = mesh.radius / RADII
+        if not above.any():
+            close = _close_by(self._probe, self.solution, level, step)
+            if not len(close):
+                return 0.0, places[np.unravel_index(field.argmax(), field.shape)][None]
+            return self._polished(close, level, 0.1 * step)
+        last = len(field) - 1 - above[::-1].argmax(axis=0)
+        edge = self._edge(places, last, level)[above.any(axis=0)]
+        # between conductors the furthest place need not be the last of its ray
+        return self._polished(np.concatenate((edge, places[above])), level, step)
+
+    def _edge(self, places: FloatArray, last: IntArray, level: float) -> FloatArray:
+        """Where the field falls below a level on every ray, after its place number `last`."""
+        ray = np.arange(places.shape[1])
+        low, high = places[last, ray], places[np.minimum(last + 1, len(places) - 1), ray]
+        for _ in range(HALVINGS):
+            middle = 0.5 * (low + high)
+            up = (self._probe.strength(middle) >= level)[:, None]
+            low, high = np.where(up, middle, low), np.where(up, high, middle)
+        return low
+
+    def _polished(self, points: FloatArray, level: float, step: float) -> tuple[float, FloatArray]:
+        """From the furthest of some points further still, in ever smaller steps around it."""
+        live = _live(self.solution)
+        away = _distances(points, live)
+        best, distance = points[away.argmax()], float(away.max())
+        around = np.stack(np.meshgrid(*2 * (np.linspace(-1, 1, 7),)), axis=-1).reshape(-1, 2)
+        for _ in range(POLISHED):
+            near = best + step * around
+            away = np.where(self._in_air(near) >= level, _distances(near, live), 0.0)
+            gained = float(away.max()) - distance
+            if gained > 0:
+                best, distance = near[away.argmax()], float(away.max())
+            step *= 1.0 if gained > 0.1 * step else 0.5
+        return distance, best[None]
 
 
-def reach(solution: Solution, level: float) -> float:
-    """Largest distance from the nearest conductor of a circuit at which |B| still has a level [T], in air [m].
-
-    Returns
-    -------
-    float
-        0 where no point outside the metal has it; infinite where it reaches further than 10,000 sections.
-    """
-    probe, section = Probe(solution.fine), solution.problem.section
-    mesh = solution.fine.discretisation.mesh
-    angle = 2 * np.pi * np.arange(ANGLES) / ANGLES
-    rays = np.column_stack((np.cos(angle), np.sin(angle)))
-
-    def strength(radius: FloatArray) -> FloatArray:
-        return probe.strength(mesh.centre + radius[:, None] * rays)
-
-    end = mesh.radius
-    while strength(np.full(ANGLES, end)).max() >= level:
-        end *= 1.5
-        if end > FURTHEST * section.size:
-            return np.inf
-    live = _live(solution)
-    ladder = np.concatenate((np.linspace(0, 1, RADII)[:-1] * mesh.radius, np.geomspace(mesh.radius, 1.01 * end, 12)))
-    places = mesh.centre + ladder[:, None, None] * rays
-    field = probe.strength(places.reshape(-1, 2)).reshape(len(ladder), ANGLES)
-    metal = in_metal(places.reshape(-1, 2), solution).reshape(len(ladder), ANGLES)
-    above = (field >= level) & ~metal
-    reached = above.any(axis=0)
-    if not reached.any():
-        return _close_by(probe, solution, level, mesh.radius / RADII)
-    last = len(ladder) - 1 - above[::-1].argmax(axis=0)
-    low, high = ladder[last], ladder[np.minimum(last + 1, len(ladder) - 1)]
-    for _ in range(HALVINGS):
-        middle = 0.5 * (low + high)
-        up = strength(middle) >= level
-        low, high = np.where(up, middle, low), np.where(up, high, middle)
-    edge = (mesh.centre + low[:, None] * rays)[reached]
-    # between conductors the furthest place need not be the last of its ray
-    return _furthest(np.concatenate((edge, places[above])), live)
+def _distances(points: FloatArray, live: Sequence[Outline]) -> FloatArray:
+    """From the nearest of some outlines [m]."""
+    return np.asarray(np.min([point_distance(points, outline).min(axis=1) for outline in live], axis=0))
 
 
-def _furthest(points: FloatArray, live: Sequence[Outline]) -> float:
-    """Largest distance of points from the nearest of some outlines [m]."""
-    return float(np.min([point_distance(points, outline).min(axis=1) for outline in live], axis=0).max())
-
-
-def _close_by(probe: Probe, solution: Solution, level: float, step: float) -> float:
-    """Reach of a level that no ray meets in steps of some length: looked for where |B| is highest, on the metal."""
-    live, found = _live(solution), []
-    for outline in live:
+def _close_by(probe: Probe, solution: Solution, level: float, step: float) -> FloatArray:
+    """Places close to the metal, where |B| is highest, at which a level is met that rays in steps of a length miss."""
+    found = []
+    for outline in _live(solution):
         at = outline.at(np.arange(len(outline.points))[:, None], np.arange(SURFACE) / SURFACE)[0].reshape(-1, 2)
         ahead = np.roll(at, -1, axis=0) - np.roll(at, 1, axis=0)
         normal = np.column_stack((ahead[:, 1], -ahead[:, 0])) / np.hypot(*ahead.T)[:, None]
@@ -165,15 +255,22 @@ def _close_by(probe: Probe, solution: Solution, level: float, step: float) -> fl
         found += [at + off * normal, at - off * normal]
     points = np.concatenate(found).reshape(-1, 2)
     points = points[~in_metal(points, solution)]
-    points = points[probe.strength(points) >= level]
-    return _furthest(points, live) if len(points) else 0.0
+    return np.asarray(points[probe.strength(points) >= level])
 
 
 def _live(solution: Solution) -> list[Outline]:
     """Outlines of the conductors that are in a circuit, those of their holes too."""
-    named = {name for c in solution.problem.circuits for name in (*c.out, *c.back)}
-    parts = [c.part for c in solution.problem.conductors if c.name in named]
-    return [outline for part in parts for s in (part.shape, *part.pieces) for outline in (s.outer, *s.holes)]
+    named = _in_circuits(solution)
+    return _outlines([c for c in solution.problem.conductors if c.name in named])
+
+
+def _in_circuits(solution: Solution) -> set[str]:
+    return {name for c in solution.problem.circuits for name in (*c.out, *c.back)}
+
+
+def _outlines(conductors: Sequence[Conductor]) -> list[Outline]:
+    shapes = [shape for c in conductors for shape in (c.part.shape, *c.part.pieces)]
+    return [outline for shape in shapes for outline in (shape.outer, *shape.holes)]
 
 
 def in_metal(points: FloatArray, solution: Solution) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

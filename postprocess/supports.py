@@ -1,9 +1,14 @@
 """Forces on conductors in service and at a fault, and what they ask of the supports.
 
-A bar over many supports under an even load f bends with the moment f l^2 / m, m = 8 for two simple supports, 12 for
-clamped ends, 10 between (common practice for a run over several supports, no source); its lowest natural frequency is
-g / l^2 sqrt(E I / mass), g = pi/2 simple, 3.56 clamped, 2.45 for one end of each kind (IEC 60865-1,
-table 3, from memory). A force that is not along a principal axis of the section bends it along both: the curvature
+A bar on supports under an even load f bends with the moment f l^2 / m and swings at g / l^2 sqrt(E I / mass):
+
+- on two simple supports m = 8, g = pi/2; clamped at both ends m = 12, g = 4.730^2 / (2 pi) = 3.56 (theory of beams);
+- over three or more equal spans m = 28/3 at the most (four spans; 10 for three: three moments after Clapeyron). Its
+  lowest modes lie from g = pi/2, neighbouring spans against each other, up to 3.56, neighbours alike. An even load
+  drives the latter: 3.56 is what IEC 60865-1, table 3, gives for three or more spans, 2.45 for two (from memory).
+  Two spans have the moment of a simple one.
+
+A force that is not along a principal axis of the section bends it along both: the curvature
 times E is I^-1 M, I the tensor of second moments (S. Timoshenko, Strength of Materials, unsymmetrical bending; from
 memory). Twisting is left out.
 """
@@ -23,8 +28,13 @@ from ..solver.flow import Flow
 from ..solver.solve import Solution
 
 Fixing = Literal["simple", "continuous", "clamped"]
-MOMENT: dict[Fixing, float] = {"simple": 8.0, "continuous": 10.0, "clamped": 12.0}
-FREQUENCY: dict[Fixing, float] = {"simple": math.pi / 2, "continuous": 2.45, "clamped": 3.56}
+CLAMPED = 4.730040744862704**2 / (2 * math.pi)  # first root of cos x cosh x = 1
+MOMENT: dict[Fixing, float] = {"simple": 8.0, "continuous": 28 / 3, "clamped": 12.0}
+FREQUENCY: dict[Fixing, tuple[float, float]] = {
+    "simple": (math.pi / 2, math.pi / 2),
+    "continuous": (math.pi / 2, CLAMPED),
+    "clamped": (CLAMPED, CLAMPED),
+}
 # Young's moduli [Pa]: CRC Handbook of Chemistry and Physics and Kaye & Laby, rounded, from memory
 MODULUS = {
     "copper": 120e9, "silver": 83e9, "gold": 78e9, "aluminium-1350": 69e9, "aluminium-6101": 69e9, "brass": 103e9,
@@ -98,12 +108,9 @@ def is_steady(flow: Flow) -> bool:
 
 
 def peak_errors(solution: Solution) -> FloatArray:
-    """Bound on the error of every conductor's peak force [N/m]: twice what mean and swing change together."""
-    fine, coarse = solution.fine, solution.coarse
-    change = np.hypot(*(fine.force - coarse.force).T)
-    if not is_steady(fine):
-        change = change + np.sqrt((np.abs(fine.force_swing - coarse.force_swing) ** 2).sum(axis=1))
-    return np.asarray(2 * change)
+    """Bound on the error of every conductor's peak force [N/m]: those of mean and swing together."""
+    swing = 0.0 if is_steady(solution.fine) else solution.fine.force_errors(solution.coarse)
+    return np.asarray(solution.force_errors + swing)
 
 
 def bending(flow: Flow, number: int, forces: FloatArray | tuple[float, float]) -> Bending:
@@ -165,14 +172,15 @@ def largest_spacing(push: float, section_modulus: float, stress: float, fixing: 
     return math.sqrt(MOMENT[fixing] * section_modulus * stress / push) if push > 0 else math.inf
 
 
-def natural_frequency(spacing: float, stiffness: float, mass: float, fixing: Fixing) -> float:
-    """Lowest natural frequency of a bar between supports [Hz].
+def natural_frequencies(spacing: float, stiffness: float, mass: float, fixing: Fixing) -> tuple[float, float]:
+    """Lowest and highest of the frequencies at which the spans of a bar swing as a whole [Hz].
 
     Examples
     --------
     A copper bar 60 x 10 mm on simple supports 1 m apart, bent flat:
 
-    >>> round(natural_frequency(1.0, 120e9 * 0.06 * 0.01**3 / 12, 0.6e-3 * 8890, "simple"), 1)
+    >>> round(natural_frequencies(1.0, 120e9 * 0.06 * 0.01**3 / 12, 0.6e-3 * 8890, "simple")[0], 1)
     16.7
     """
-    return FREQUENCY[fixing] / spacing**2 * math.sqrt(stiffness / mass)
+    low, high = (factor / spacing**2 * math.sqrt(stiffness / mass) for factor in FREQUENCY[fixing])
+    return low, high

@@ -11,7 +11,6 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from ..geometries.outline import FloatArray
 from ..solver.problem import Circuit, Conductor
@@ -69,6 +68,8 @@ class Curves:
     @cached_property
     def corner(self) -> float | None:
         """Where R is the square root of two times its direct-current value [Hz]; None outside the sweep."""
+        from scipy.interpolate import PchipInterpolator
+
         ratio = self.of("resistance_ratio")
         over = np.flatnonzero((ratio[1:] >= CORNER) & (ratio[:-1] < CORNER))
         if not len(over):

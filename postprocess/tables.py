@@ -7,9 +7,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import TYPE_CHECKING
 
-from .answers import Answers, RoughnessAnswer
 from .units import THOU, concise, engineering, error_bar, together
+
+if TYPE_CHECKING:
+    from .answers import Answers, RoughnessAnswer
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ..solver.balance import CEILING
-from ..solver.convection import SCATTER, Correlation
 from ..solver.cooling import Cooling
 from ..solver.problem import Conductor
 from ..solver.rated import Rating, State
 from ..solver.solve import Solution
 from .answers import Answers
+from .beyond import beyond, bound_warnings
 from .chapter import Measured
 from .tables import TextTable
 from .units import concise, engineering
@@ -38,33 +38,17 @@ class Warmth:
         """The frequency as text."""
         return concise(self.frequency, "Hz")
 
+    def figure(self, k: int) -> Measured:
+        """The hottest point of a conductor, with its band.
 
-def assumptions(cooling: Cooling, found: Sequence[Warmth]) -> list[str]:
-    """Everything that was taken for granted, with sources."""
-    stream, finish = cooling.stream, cooling.finish
-    lines = [
-        f"air and surroundings at {cooling.air:g} degC, {stream.altitude:g} m above the sea",
-        f"run {_orientation(stream.tilt)}" + (f", {stream.length:g} m long" if stream.tilt else ""),
-        f"finish {finish.name}: emissivity {finish.emissivity:g} ({finish.low:g} to {finish.high:g}), {finish.source}",
-        f"moving air: correlations good to +-{100 * SCATTER:.0f} %, each inside its range; the band takes them and the "
-        "emissivity together at their worst and best",
-    ]
-    if stream.speed:
-        lines.append(f"air blown across the run at {stream.speed:g} m/s")
-    lines += [f"{c.name}: {c.source}; {c.number} {c.low:g} to {c.high:g}" for c in _correlations(found)]
-    parts = {p.name: p for w in found for p in (c.part for c in w.conductors)}.values()
-    if any(p.shape.holes for p in parts):
-        lines.append("a bore with nothing in it lets no heat out")
-    if any(w.state is not None and (w.state.balance.exchange.panels.sight.facing >= 0).any() for w in found):
-        lines.append(
-            "faces that face each other exchange radiation (view factors of the section) and conduct through the air "
-            "between them; the room's air reaches one gap width into a gap, and beyond that only between upright "
-            "faces, as A. Bar-Cohen and W. M. Rohsenow (J. Heat Transfer 106, 116, 1984) found for channels"
-        )
-    guessed = sorted({m.name for w in found for c in w.conductors for m in c.metals if m.thermal_conductivity is None})
-    if guessed:
-        lines.append(f"thermal conductivity of {', '.join(guessed)} from Wiedemann and Franz, good to about 20 %")
-    return lines
+        Where there is no steady state, the conductors that run away have no end, and nothing is known of the others.
+        """
+        name, load = self.conductors[k].name, f"steady, {self.at}"
+        if self.state is None:
+            return Measured(math.inf, 0.0 if name in self.runaway else math.inf, "degC", name, load)
+        value = float(self.state.balance.hottest[0][k])
+        error = max(float(self.state.hottest[k]) - value, value - float(self.state.coldest[k]))
+        return Measured(value, error, "degC", name, load)
 
 
 def drawn(solution: Solution, answers: Answers, state: State, title: str) -> Callable[[], Figure]:
@@ -76,31 +60,6 @@ def drawn(solution: Solution, answers: Answers, state: State, title: str) -> Cal
         return temperature_map(solution, answers, state, title)
 
     return draw
-
-
-def taken(cooling: Cooling) -> str:
-    """The assumptions that matter most, in one sentence."""
-    stream, finish = cooling.stream, cooling.finish
-    return (
-        f"taken: air and surroundings at {cooling.air:g} degC, run {_orientation(stream.tilt)}, finish {finish.name} "
-        f"(emissivity {finish.low:g} to {finish.high:g}), coefficients of moving air good to +-{100 * SCATTER:.0f} %; "
-        "the band in brackets takes both at their best and at their worst"
-    )
-
-
-def _orientation(tilt: float) -> str:
-    words = {0: "horizontal", 90: "vertical"}
-    degrees = round(math.degrees(tilt), 3)
-    return words.get(int(degrees), "") if degrees in words else f"{degrees:g} deg above the horizontal"
-
-
-def _correlations(found: Sequence[Warmth]) -> list[Correlation]:
-    used: dict[str, Correlation] = {}
-    for point in found:
-        if point.state is not None:
-            balance = point.state.balance
-            used |= {c.name: c for _, c in balance.exchange.films(balance.surface)}
-    return list(used.values())
 
 
 def record(point: Warmth) -> dict[str, Any]:
@@ -122,6 +81,7 @@ def record(point: Warmth) -> dict[str, Any]:
             "surface_temperature_degc": float(balance.surface[k]),
             "loss_w_per_m": float(balance.power[k]),
             **{f"{name}_w_per_m": float(heat[k]) for name, heat in parts.items()},
+            "does_not_hold": past.words if (past := beyond(c, float(hottest[k]))) else None,
         }
         for k, c in enumerate(point.conductors)
     }
@@ -131,6 +91,7 @@ def record(point: Warmth) -> dict[str, Any]:
     if point.rating is not None:
         found["rated"] = {
             "limit_degc": point.rating.limit,
+            "of": None if point.rating.first is None else point.conductors[point.rating.first].name,
             "factor_on_currents": point.rating.factor,
             "factor_low": point.rating.low,
             "factor_high": point.rating.high,
@@ -149,7 +110,7 @@ def table(point: Warmth) -> TextTable:
     rows = tuple(
         (
             c.name,
-            f"{hottest[k]:.1f}",
+            f"{hottest[k]:.1f}{past.mark if (past := beyond(c, float(hottest[k]))) else ''}",
             f"{state.coldest[k]:.0f} .. {_high(state, k)}",
             f"{balance.mean[k]:.1f}",
             f"{balance.surface[k]:.1f}",
@@ -173,15 +134,16 @@ def sentences(point: Warmth, answers: Answers) -> list[str]:
     hottest, place = balance.hottest
     k = int(hottest.argmax())
     x, y = (round(1e3 * float(v), 2) + 0.0 for v in place[k])
-    shares = ", ".join(
-        f"{100 * float(balance.by_conductor(heat)[k]) / balance.power[k]:.0f} % {words}"
-        for heat, words in (
-            (balance.losses.convection, "to the air"),
-            (balance.losses.radiation, "radiated to the room"),
-            (balance.losses.exchange, "to other conductors"),
-        )
-        if abs(float(balance.by_conductor(heat)[k])) > 0.005 * balance.power[k]
-    )
+    losses = balance.losses
+    ways = {
+        "to the air": losses.convection,
+        "radiated to the room": losses.radiation,
+        "to other conductors": losses.exchange,
+    }
+    parts = {words: float(balance.by_conductor(heat)[k]) / balance.power[k] for words, heat in ways.items()}
+    if balance.sources.held[k]:
+        parts["to the water"] = 1 - sum(parts.values())
+    shares = ", ".join(f"{100 * part:.0f} % {words}" for words, part in parts.items() if abs(part) > 0.005)
     lines = [
         f"{point.at}: {point.conductors[k].name} is the hottest, {hottest[k]:.1f} degC ({state.coldest[k]:.0f} to "
         f"{_high(state, k)}) at ({x:.4g}, {y:.4g}) mm, {hottest[k] - balance.exchange.cooling.air:.1f} K above the "
@@ -192,22 +154,33 @@ def sentences(point: Warmth, answers: Answers) -> list[str]:
         currents = ", ".join(
             f"{c.name} {engineering(abs(c.current) * r.factor, 'A', 3)}" for c in answers.circuits.values() if c.current
         )
+        which = "the hottest point" if r.first is None else f"{point.conductors[r.first].name} is the first that"
         lines.append(
-            f"{point.at}: the hottest point reaches {r.limit:g} degC at {r.factor:.3g} times these currents "
+            f"{point.at}: {which} reaches {_allowed(r)} at {r.factor:.3g} times these currents "
             f"({r.low:.3g} to {r.high:.3g}): {currents}"
         )
     return lines
+
+
+def _allowed(rating: Rating) -> str:
+    return f"{'' if rating.first is None else 'its limit of '}{rating.limit:g} degC"
 
 
 def warnings(point: Warmth, cooling: Cooling) -> list[str]:
     """What the reader must know before using the temperatures."""
     if point.state is None:
         return [f"{point.at}: {point.why}; the losses given are those at the temperatures stated in the case"]
-    found = []
+    found = bound_warnings(point.conductors, [point.figure(k) for k in range(len(point.conductors))])
     if not point.state.bounded:
         found.append(
             f"{point.at}: with air and finish at their worst the temperature runs away (no stable one up to "
             f"{CEILING:g} degC); only the usual values hold it"
+        )
+    balance = point.state.balance
+    if cooling.stream.speed and not any(c.forced for _, c in balance.exchange.films(balance.surface)):
+        found.append(
+            f"{point.at}: air blown at {cooling.stream.speed:g} m/s is not counted: air that rises by itself cools "
+            "more, or the correlations do not reach so far"
         )
     if cooling.stream.tilt and cooling.stream.length < 10 * max(c.part.shape.outer.size for c in point.conductors):
         found.append(f"{point.at}: a short run that is not horizontal: its ends cool too, which is left out")
@@ -215,17 +188,5 @@ def warnings(point: Warmth, cooling: Cooling) -> list[str]:
 
 
 def measured(found: Sequence[Warmth]) -> tuple[Measured, ...]:
-    """The hottest point of every conductor at the frequency that makes it hottest, with its band.
-
-    Where there is no steady state, the conductors that run away are at the ceiling, and nothing is known of the others.
-    """
-    rows: dict[str, Measured] = {}
-    for point in found:
-        for k, c in enumerate(point.conductors):
-            value, error = (CEILING, 0.0) if c.name in point.runaway else (CEILING / 2, CEILING / 2)
-            if point.state is not None:
-                value = float(point.state.balance.hottest[0][k])
-                error = max(float(point.state.hottest[k]) - value, value - float(point.state.coldest[k]))
-            if c.name not in rows or rows[c.name].value < value:
-                rows[c.name] = Measured(value, error, "degC", c.name)
-    return tuple(rows.values())
+    """The hottest point of every conductor at every frequency."""
+    return tuple(point.figure(k) for point in found for k in range(len(point.conductors)))

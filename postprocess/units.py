@@ -67,8 +67,8 @@ def error_bar(relative: float | None) -> str:
 
     Examples
     --------
-    >>> error_bar(1.23e-5)
-    '0.002 %'
+    >>> error_bar(1.23e-5), error_bar(4e-7)
+    ('0.002 %', '< 0.0001 %')
     """
     if relative is None:
         return "-"
@@ -79,7 +79,7 @@ def error_bar(relative: float | None) -> str:
     leading = math.ceil(percent / 10.0**power - 1e-9)
     if leading == 10:
         leading, power = 1, power + 1
-    return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else f"{leading}e{power:+03d} %"
+    return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else "< 0.0001 %"
 
 
 def in_mm_and_thou(length: float) -> str:

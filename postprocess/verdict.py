@@ -7,7 +7,8 @@ from typing import Literal
 
 from .chapter import Measured
 
-Standing = Literal["pass", "fail", "cannot tell"]
+Standing = Literal["fail", "cannot tell", "pass"]
+ORDER: dict[Standing, int] = {"fail": 0, "cannot tell": 1, "pass": 2}
 
 
 @dataclass(frozen=True)
@@ -17,19 +18,23 @@ class Verdict:
     limit: str  # its key in the case file
     allowed: float
     found: Measured
+    at_best: Standing = "pass"  # what a metal that melts, or is no longer what was computed, leaves of it
 
     @property
     def standing(self) -> Standing:
-        """Pass or fail, where the whole error bar lies on one side of the limit.
+        """Pass or fail, where the whole error bar lies on one side of the limit; no better than `at_best`.
 
         Examples
         --------
         >>> [Verdict("loss", 100.0, Measured(v, 2.0, "W/m")).standing for v in (97.0, 99.0, 103.0)]
         ['pass', 'cannot tell', 'fail']
         """
+        standing: Standing = "cannot tell"
         if self.found.value + self.found.error <= self.allowed:
-            return "pass"
-        return "fail" if self.found.value - self.found.error > self.allowed else "cannot tell"
+            standing = "pass"
+        elif self.found.value - self.found.error > self.allowed:
+            standing = "fail"
+        return min(standing, self.at_best, key=ORDER.__getitem__)
 
     @property
     def margin(self) -> float:
@@ -37,6 +42,7 @@ class Verdict:
         return self.allowed - self.found.value
 
     @property
-    def used(self) -> float:
-        """Share of the limit that is used up; temperatures count from 0 degC."""
-        return self.found.value / self.allowed if self.allowed else float("inf")
+    def rank(self) -> tuple[int, float]:
+        """The smaller, the more in need of a change: failed, else not certain, else the fullest, error bar included."""
+        full = (self.found.value + self.found.error) / self.allowed if self.allowed else float("inf")
+        return ORDER[self.standing], -full

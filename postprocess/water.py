@@ -2,32 +2,46 @@
 
 from __future__ import annotations
 
-import contextlib
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from ..solver.pipe import SCATTER, WaterError
+from ..solver.pipe import WaterError
+from ..solver.problem import Conductor
 from ..solver.water import Leg, Stream, WaterCircuit
+from ..solver.wetted import wet_metals
+from .beyond import bound_warnings
 from .chapter import Measured
 from .tables import TextTable
 from .units import concise, engineering
 
 EROSION = 2.5  # speed above which water wears copper [m/s]; common practice (2 to 3), no source
+HIGH_PRESSURE = 1e6  # above the atmosphere's, more than hoses and pumps of cooling water usually bear [Pa]; likewise
+NARROW = 1e-3  # bore that dirt soon stops [m]; likewise
+ROUGHEST = 0.05  # roughness over the diameter up to which Colebrook's equation holds; textbooks of hydraulics
+UNEVEN = 50.0  # hottest metal over the mean that is warned of: a fifth of copper's resistivity [K]
+ROUNDS, SAME = 8, 1e-4  # in which a flow for a limit is found, and its change that ends the search, relative
 CLOSE_TO_BOILING = 10.0  # margin below which a warning is due [K]
+NOTHING = 1e-6  # part of the flow that counts as none
 LITRE = 1 / 60_000  # l/min in m3/s
 ASSUMED = (
-    "all loss of the named conductors goes into the water, each heated evenly along its length; film coefficients of "
-    "developed flow (Gnielinski 1976 and 2013), friction after Colebrook, 0.9 velocity heads for each bend of 90 "
-    "degrees and 1.5 for each conductor's inlet and outlet; boiling judged by the saturation of water, without the "
-    "superheat it takes to begin; every frequency by itself"
+    "all loss of the named conductors goes into the water, but for what [cooling] lets go into the air; each is heated "
+    "evenly along its length, at the mean temperature of its metal; bores of one conductor stand side by side and "
+    "share its heat as conduction has it; pieces pressed together touch without resistance; film coefficients of "
+    "developed flow (Gnielinski 1976 and 2013) at the mean temperature of the water: those of developing flow and of "
+    "hotter water are higher, so that the hottest wall is rather cooler; friction after Colebrook, 0.9 velocity heads "
+    "for each bend of 90 degrees and 1.5 for each conductor's inlet and outlet; boiling judged by the saturation of "
+    "water, without the superheat it takes to begin; the flow for a limit with the loss it would leave, the picture "
+    "over flow with the same loss; litres are counted at the inlet; every frequency by itself, and all harmonics of "
+    "[waveform] together; joints and ends heat no water here"
 )
 
 
 @dataclass(frozen=True, eq=False)
 class Cooled:
-    """One stream of water at one frequency.
+    """One stream of water at one frequency, or with a waveform.
 
     Attributes
     ----------
@@ -35,23 +49,45 @@ class Cooled:
         Of the conductors, as the user wrote them.
     circuit : WaterCircuit
     stream : Stream
-    frequency : float
-        [Hz]
+    frequency : float or None
+        [Hz]; None for all harmonics of the waveform.
+    spread : float
+        Frequency at which the loss is spread over the section as assumed here [Hz].
     loss_error : float
         Relative bound.
-    metal : mapping of str to float
-        Temperature each conductor was computed at [degC].
+    gauge : float
+        Pressure at the outlet above the atmosphere's [Pa].
+    to_air : float or None
+        Heat of its conductors that does not go into the water [W]; None without [cooling].
+    conductors : mapping of str to Conductor
+        At the temperatures they were computed at.
     limits : mapping of str to float
         "wall" and "outlet", where stated [degC].
+    refitted : callable
+        A circuit like `circuit` with losses and their spread as they would be at another flow [m3/s].
     """
 
     name: str
     circuit: WaterCircuit
     stream: Stream
-    frequency: float
+    frequency: float | None
+    spread: float
     loss_error: float
-    metal: Mapping[str, float]
+    gauge: float
+    to_air: float | None
+    conductors: Mapping[str, Conductor]
     limits: Mapping[str, float]
+    refitted: Callable[[WaterCircuit, float], WaterCircuit]
+
+    @property
+    def at(self) -> str:
+        """The frequency as text."""
+        return "the waveform" if self.frequency is None else concise(self.frequency, "Hz")
+
+    @property
+    def when(self) -> str:
+        """The same in a sentence."""
+        return f"with {self.at}" if self.frequency is None else f"at {self.at}"
 
     @property
     def flow(self) -> float:
@@ -66,33 +102,43 @@ class Cooled:
     @cached_property
     def needed(self) -> dict[str, float | None]:
         """Smallest flow for each stated limit [m3/s]; None where no flow in the correlations' range is enough."""
-        ways = {"wall": self.circuit.flow_for_surface, "outlet": self.circuit.flow_for_outlet}
-        found: dict[str, float | None] = {}
-        for what, limit in self.limits.items():
-            with contextlib.suppress(WaterError):
-                found[what] = None
-                found[what] = ways[what](limit)
-        return found
+        ways = {"wall": WaterCircuit.flow_for_surface, "outlet": WaterCircuit.flow_for_outlet}
+        return {what: self._flow_for(ways[what], limit) for what, limit in self.limits.items()}
 
     @cached_property
     def to_not_boil(self) -> float | None:
         """Smallest flow that leaves every wall `CLOSE_TO_BOILING` below boiling [m3/s]; None if there is none."""
+        limit = min(leg.boiling for leg in self.stream.legs) - CLOSE_TO_BOILING
+        return self._flow_for(WaterCircuit.flow_for_surface, limit)
+
+    def _flow_for(self, way: Callable[[WaterCircuit, float], float], limit: float) -> float | None:
+        circuit, before = self.circuit, math.inf
         try:
-            limit = min(leg.boiling for leg in self.stream.legs) - CLOSE_TO_BOILING
-            return self.circuit.flow_for_surface(limit)
+            for _ in range(ROUNDS):
+                flow = way(circuit, limit)
+                if abs(flow - before) <= SAME * flow:
+                    break
+                circuit, before = self.refitted(circuit, flow), flow
         except WaterError:
             return None
+        return flow
 
 
 def rise(c: Cooled) -> Measured:
     """Of the water from inlet to outlet; its properties are known to about 0.1 %."""
     warmer = c.stream.outlet - c.circuit.inlet
-    return Measured(warmer, warmer * (c.loss_error + 1e-3), "K", c.name)
+    return Measured(warmer, abs(warmer) * (c.loss_error + 1e-3), "K", c.name, f"water {c.when}")
 
 
-def wall(leg: Leg) -> Measured:
+def wall(c: Cooled, leg: Leg) -> Measured:
     """Hottest place of a bore."""
-    return Measured(leg.surface, wall_error(leg), "degC", leg.passage.name)
+    return Measured(leg.surface, wall_error(c, leg), "degC", leg.passage.label, f"water {c.when}")
+
+
+def hottest_metal(c: Cooled) -> Iterator[Measured]:
+    """Hottest place of every conductor."""
+    for name, leg in _by_conductor(c).items():
+        yield Measured(leg.hottest, wall_error(c, leg), "degC", name, f"water {c.when}")
 
 
 def _litres(flow: float) -> str:
@@ -105,31 +151,36 @@ def _unless_boiled(leg: Leg, value: float, digits: int = 4) -> str:
     return f"{value:.{digits}g}" if leg.outlet < leg.boiling else "boils"
 
 
-def wall_error(leg: Leg) -> float:
-    """What the scatter of the film coefficient makes of the hottest wall [K]."""
-    return SCATTER * (leg.surface - leg.outlet)
+def wall_error(c: Cooled, leg: Leg) -> float:
+    """What the scatter of the film coefficient and the bar of the loss make of the hottest wall [K]."""
+    return leg.scatter * abs(leg.surface - leg.outlet) + c.loss_error * abs(leg.surface - leg.inlet)
 
 
 def record(c: Cooled) -> dict[str, Any]:
     """For results.json."""
     stream = c.stream
     return {
-        "conductors": [leg.passage.name for leg in stream.legs],
+        "conductors": list(c.conductors),
         "frequency_hz": c.frequency,
+        "heat_of": c.at,
         "coolant": c.circuit.coolant.name,
         "flow_m3_per_s": c.flow,
         "heat_w": stream.heat,
+        "heat_to_air_w": c.to_air,
         "inlet_degc": c.circuit.inlet,
         "outlet_degc": stream.outlet,
         "pressure_drop_pa": stream.drop,
+        "inlet_pressure_pa": c.circuit.outlet_pressure + stream.drop,
         "margin_to_boiling_k": stream.margin,
         "flow_needed_m3_per_s": {f"{what}_limit": flow for what, flow in c.needed.items()},
-        "passages": {leg.passage.name: _leg(leg) for leg in stream.legs},
+        "passages": {leg.passage.label: _leg(c, leg) for leg in stream.legs},
     }
 
 
-def _leg(leg: Leg) -> dict[str, Any]:
+def _leg(c: Cooled, leg: Leg) -> dict[str, Any]:
     return {
+        "flow_m3_per_s": leg.flow,
+        "heat_w": leg.passage.loss * leg.passage.length,
         "velocity_m_per_s": leg.velocity,
         "reynolds": leg.reynolds,
         "regime": leg.regime,
@@ -137,7 +188,7 @@ def _leg(leg: Leg) -> dict[str, Any]:
         "inlet_degc": leg.inlet,
         "outlet_degc": leg.outlet,
         "wall_temperature_degc": leg.surface,
-        "wall_temperature_error_k": wall_error(leg),
+        "wall_temperature_error_k": wall_error(c, leg),
         "heat_crowding": leg.passage.crowding,
         "hottest_metal_degc": leg.hottest,
         "mean_metal_degc": leg.metal,
@@ -154,7 +205,7 @@ def stream_table(cooled: Sequence[Cooled]) -> TextTable:
     rows = tuple(
         (
             _named(c),
-            concise(c.frequency, "Hz"),
+            c.at,
             engineering(c.stream.heat, "W"),
             _litres(c.flow),
             f"{c.circuit.inlet:.4g}",
@@ -169,7 +220,7 @@ def stream_table(cooled: Sequence[Cooled]) -> TextTable:
 
 def _named(c: Cooled) -> str:
     glycol = c.circuit.coolant.glycol
-    remarks: list[str] = [c.circuit.joined] if len(c.stream.legs) > 1 else []
+    remarks: list[str] = [c.circuit.joined] if len(c.conductors) > 1 else []
     remarks += [f"{100 * glycol:g} % glycol"] if glycol else []
     return f"{c.name} ({', '.join(remarks)})" if remarks else c.name
 
@@ -179,14 +230,14 @@ def leg_table(cooled: Sequence[Cooled]) -> TextTable:
     columns = ("conductor", "at", "[m/s]", "Re", "flow is", "h [W/m2K]", "bore wall [degC]", "+-", "hottest metal")
     rows = tuple(
         (
-            leg.passage.name,
-            concise(c.frequency, "Hz"),
+            leg.passage.label,
+            c.at,
             f"{leg.velocity:.3g}",
             f"{leg.reynolds:.0f}",
             leg.regime,
             f"{leg.film:.0f}",
             _unless_boiled(leg, leg.surface),
-            _unless_boiled(leg, wall_error(leg), 2),
+            _unless_boiled(leg, wall_error(c, leg), 2),
             _unless_boiled(leg, leg.hottest),
         )
         for c in cooled
@@ -198,16 +249,23 @@ def leg_table(cooled: Sequence[Cooled]) -> TextTable:
 def sentences(c: Cooled) -> Iterator[str]:
     """What the water does, and whether the flow is enough."""
     stream = c.stream
-    head = f"{c.name} at {concise(c.frequency, 'Hz')}"
+    head = f"{c.name} {c.when}"
     becomes = f"warm from {c.circuit.inlet:.4g} to {c.stream.outlet:.4g} degC" if c.boils_away is None else "boil away"
+    if stream.heat < 0:
+        becomes = f"cool from {c.circuit.inlet:.4g} to {c.stream.outlet:.4g} degC"
     yield (
-        f"{head}: {_litres(c.flow)} l/min take {engineering(stream.heat, 'W')} and {becomes}; pressure drop "
-        f"{stream.drop / 1e5:.2g} bar"
+        f"{head}: {_litres(c.flow)} l/min {'take' if stream.heat >= 0 else 'give'} "
+        f"{engineering(abs(stream.heat), 'W')} and {becomes}; pressure drop {stream.drop / 1e5:.2g} bar, from "
+        f"{(c.gauge + stream.drop) / 1e5:.3g} to {c.gauge / 1e5:.3g} bar above the atmosphere's"
     )
+    yield from _shares(c, head)
     for what, flow in c.needed.items():
         limit = c.limits[what]
         if flow is None:
             yield f"{head}: no flow within the range of the correlations keeps the {what} below {limit:g} degC"
+            continue
+        if flow < NOTHING * c.flow:
+            yield f"{head}: any flow keeps the {what} below {limit:g} degC"
             continue
         enough = "enough" if c.flow >= flow * (1 - 1e-9) else "not enough"
         yield (
@@ -216,40 +274,120 @@ def sentences(c: Cooled) -> Iterator[str]:
         )
     if any(leg.regime == "transition" for leg in stream.legs):
         yield f"{head}: between laminar and turbulent (Re 2300 to 4000) film and pressure drop are known to 30 % only"
-    for leg in stream.legs:
-        used = c.metal[leg.passage.name]
+    yield from _metals(c)
+
+
+def _shares(c: Cooled, head: str) -> Iterator[str]:
+    """Where heat comes from and goes, if not from one frequency into the water."""
+    if c.frequency is None:
+        spread = concise(c.spread, "Hz")
+        yield f"{head}: the losses of all its harmonics together, spread over the sections as at {spread}"
+    if c.to_air is not None:
+        air = engineering(abs(c.to_air), "W")
+        made = engineering(c.stream.heat + c.to_air, "W")
+        yield (
+            f"{head}: of the {made} made there, {air} go into the air and to other conductors, not into the water"
+            if c.to_air >= 0
+            else f"{head}: besides the {made} made there, {air} come from the air and from other conductors"
+        )
+
+
+def _metals(c: Cooled) -> Iterator[str]:
+    """Which temperature every conductor was computed at."""
+    legs = _by_conductor(c)
+    for name, conductor in c.conductors.items():
+        leg, used = legs[name], conductor.temperature
         if leg.outlet >= leg.boiling:
-            yield f"{leg.passage.name} was computed at {used:.4g} degC; without water it would get far hotter"
+            yield f"{name} was computed at {used:.4g} degC; without water it would get far hotter"
         elif abs(used - leg.metal) > 1:
             yield (
-                f"{leg.passage.name} was computed at {used:.4g} degC; with this water its metal would be at "
+                f"{name} was computed at {used:.4g} degC; with this water its metal would be at "
                 f"{leg.metal:.4g} degC in the mean"
             )
         else:
-            yield f"{leg.passage.name}: its resistivity is that of {used:.4g} degC, the mean of its metal in this water"
+            yield f"{name}: its resistivity is that of {used:.4g} degC, the mean of its metal in this water"
 
 
 def warnings(c: Cooled) -> Iterator[str]:
-    """Boiling, wear, and where the correlations are weak."""
-    head, legs = f"water at {concise(c.frequency, 'Hz')}", c.stream.legs
-    worst, fastest = min(legs, key=lambda leg: leg.margin), max(legs, key=lambda leg: leg.velocity)
-    where = f'in "{worst.passage.name}", where the wall would be at {worst.surface:.4g} degC'
+    """Boiling, melting, pressure, wear, and where the correlations are weak."""
+    head = f"water {c.when}"
+    yield from _boiling(c, head)
+    if c.boils_away is None:
+        yield from bound_warnings(c.conductors.values(), hottest_metal(c))
+        yield from _uneven(c, head)
+    if c.gauge + c.stream.drop > HIGH_PRESSURE:
+        yield (
+            f"{head}: {(c.gauge + c.stream.drop) / 1e5:.3g} bar at the inlet of {c.name} are more than the 10 bar that "
+            "hoses and pumps of cooling water usually bear (common practice)"
+        )
+    fastest = max(c.stream.legs, key=lambda leg: leg.velocity)
+    if fastest.velocity > EROSION:
+        yield (
+            f'{head}: {fastest.velocity:.2g} m/s in "{fastest.passage.label}" is more than the 2 to 3 m/s that copper '
+            "stands without wear (common practice)"
+        )
+    for leg in c.stream.legs:
+        yield from _out_of_range(leg, head)
+
+
+def _boiling(c: Cooled, head: str) -> Iterator[str]:
+    worst = min(c.stream.legs, key=lambda leg: leg.margin)
+    if worst.margin >= max(CLOSE_TO_BOILING, wall_error(c, worst)):
+        return
+    where = f'in "{worst.passage.label}", where the wall would be at {worst.surface:.4g} degC'
     pressure = f"it boils at {worst.boiling:.4g} degC under {worst.pressure / 1e5:.3g} bar absolute"
     better = "" if c.to_not_boil is None else f"; {_litres(c.to_not_boil)} l/min would keep it from that"
     if c.boils_away is not None:
-        yield f'{head}: the water boils away in "{c.boils_away.passage.name}" before it leaves ({pressure}){better}'
-    elif worst.margin <= 0:
-        yield f"{head}: the water boils at the wall {where}: {pressure}{better}"
-    elif worst.margin < max(CLOSE_TO_BOILING, wall_error(worst)):
-        yield f"{head}: the water is close to boiling at the wall {where}: {pressure}{better}"
-    if fastest.velocity > EROSION:
-        yield (
-            f'{head}: {fastest.velocity:.2g} m/s in "{fastest.passage.name}" is more than the 2 to 3 m/s that copper '
-            "stands without wear (common practice)"
-        )
-    for leg in legs:
-        if leg.regime == "laminar" and not leg.passage.is_round:
+        yield f'{head}: the water boils away in "{c.boils_away.passage.label}" before it leaves ({pressure}){better}'
+    else:
+        how = "boils" if worst.margin <= 0 else "is close to boiling"
+        yield f"{head}: the water {how} at the wall {where}: {pressure}{better}"
+
+
+def _uneven(c: Cooled, head: str) -> Iterator[str]:
+    """Conductors too far from one temperature for one resistivity."""
+    for leg in _by_conductor(c).values():
+        above = leg.hottest - leg.metal - 0.5 * (leg.outlet - leg.inlet)
+        if above > UNEVEN:
             yield (
-                f'{head}: laminar flow in the bore of "{leg.passage.name}", which is not round: its film and pressure '
-                "drop, taken from a round one of the same hydraulic diameter, are known to a third only"
+                f'{head}: the metal of "{leg.passage.name}" is at {leg.hottest:.4g} degC where it is hottest, '
+                f"{above:.3g} K above the mean of that section, whose resistivity it has all over: cold places carry "
+                "more current than computed, hot ones less"
             )
+
+
+def _by_conductor(c: Cooled) -> dict[str, Leg]:
+    """The leg of every conductor, that of the hottest metal where it has several bores."""
+    return {leg.passage.name: leg for leg in sorted(c.stream.legs, key=lambda leg: leg.hottest)}
+
+
+def _out_of_range(leg: Leg, head: str) -> Iterator[str]:
+    passage = leg.passage
+    if leg.regime == "laminar" and not passage.is_round:
+        yield (
+            f'{head}: laminar flow in the bore of "{passage.label}", which is not round: its film and pressure '
+            "drop, taken from a round one of the same hydraulic diameter, are known to a third only"
+        )
+    if passage.roughness > ROUGHEST * passage.diameter:
+        rough, wide = concise(passage.roughness, "m"), concise(passage.diameter, "m", 3)
+        yield (
+            f'{head}: a roughness of {rough} in the bore of "{passage.label}", {wide} wide, is more than the twentieth '
+            "up to which the friction is known"
+        )
+    if passage.diameter < NARROW:
+        yield (
+            f'{head}: the bore of "{passage.label}" is {concise(passage.diameter, "m", 3)} wide: dirt soon stops it, '
+            "so filter the water (common practice)"
+        )
+
+
+def mixed_metals(cooled: Sequence[Cooled]) -> Iterator[str]:
+    """Aluminium and copper that water touches in one case."""
+    wet = {metal: name for c in cooled for name, part in c.conductors.items() for metal in wet_metals(part)}
+    light = next((metal for metal in wet if metal.startswith("aluminium")), None)
+    red = next((metal for metal in wet if metal in ("copper", "brass", "bronze")), None)
+    if light and red:
+        yield (
+            f'water touches {light} ("{wet[light]}") and {red} ("{wet[red]}"): in one circuit copper dissolved in the '
+            "water eats holes into aluminium; keep their circuits apart, or use an inhibitor (common practice)"
+        )

@@ -23,6 +23,7 @@ from .problem import Conductor
 CEILING = 400.0  # the linear law of resistivity is trusted no further [degC]; common practice, no source
 STEPS = 4000
 CLOSE = 1e-10  # change of temperature at which the balance is found, relative to the rise
+PATIENCE = 20  # steps in a row above the ceiling, held there, until there is no steady state below it
 TURNS = 40  # steps that go back and forth before the coefficients are kept
 BEGIN = 20.0  # rise to begin with [K]
 
@@ -166,7 +167,7 @@ def steady(conduction: Conduction, exchange: Exchange, sources: Sources) -> Bala
     offset = np.where(sources.held[part], 0.0, (conduction.means @ rise)[np.arange(len(part)), part])
     inside = (conduction.average * rise.T).sum(axis=1)
     surface = np.full(count, air + BEGIN)
-    mean, piece, change, turns = surface, surface[part], np.zeros(count), 0
+    mean, piece, change, turns, above = surface, surface[part], np.zeros(count), 0, 0
     coefficient = exchange.coefficients(surface)
     fixed = np.where(sources.held, sources.computed_at - air, np.nan)
     for _ in range(STEPS):
@@ -181,8 +182,12 @@ def steady(conduction: Conduction, exchange: Exchange, sources: Sources) -> Bala
         piece = surface[part] + warped - conduction.response @ heat
         mean = surface + inside * growth - conduction.mean_response @ heat
         mean = np.where(sources.held, sources.computed_at, mean)
-        if mean[~sources.held].max(initial=air) > CEILING or not np.isfinite(mean).all():
+        above = above + 1 if mean[~sources.held].max(initial=air) > CEILING else 0
+        if above > PATIENCE or not np.isfinite(mean).all():
             break
+        if above:  # a step may go too far: hotter, it gives away more
+            surface, piece, mean = (np.minimum(t, CEILING) for t in (surface, piece, mean))
+            continue
         turns += bool((change * (surface - before)).min() < 0)
         change = surface - before
         if np.abs(change).max() <= CLOSE * max(np.abs(level).max(), 1e-3):
@@ -217,6 +222,6 @@ def _runaway(exchange: Exchange, sources: Sources) -> NoStableTemperature:
     worst = int(beyond.argmax())
     return NoStableTemperature(
         f'"{sources.conductors[worst].name}" has no stable temperature up to {CEILING:g} degC: there it would make '
-        f"{made[worst]:.4g} W/m and lose {away[worst]:.4g} W/m; its resistance grows faster than the cooling",
+        f"{made[worst]:.0f} W/m and lose {away[worst]:.0f} W/m; its resistance grows faster than the cooling",
         frozenset(c.name for c, excess in zip(sources.conductors, beyond, strict=True) if excess > 0),
     )

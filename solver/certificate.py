@@ -113,7 +113,7 @@ class Formed:
     def _solved(self, shift: int, right: FloatArray) -> FloatArray:
         if not shift:
             return self.pencil.resting(right)
-        return self.pencil.shifted(MU0 * float(self.shifts[shift]))(right)
+        return self.pencil.shifted(float(self.shifts[shift]))(right)
 
     def _residuals(self, chain: Chain, frequency: npt.ArrayLike) -> list[ComplexArray]:
         """K a + j w mu0 M~ a less its drive, per current in a pattern, each (unknowns, patterns) [H/m]."""

@@ -87,6 +87,11 @@ class Correlation:
     number: str = "Ra"
     scatter: float = SCATTER
 
+    @property
+    def forced(self) -> bool:
+        """Whether it is one of blown air."""
+        return self.number.startswith("Re")
+
     def holds(self, value: float) -> bool:
         """Whether a value of its number lies inside the range."""
         return self.low <= value <= self.high
@@ -217,7 +222,9 @@ def _upright(length: float, part: float, medium: Air, difference: float) -> Film
     from ht.conv_free_immersed import Nu_vertical_plate_Churchill
 
     grashof = medium.grashof(length, difference, part * GRAVITY)
-    if not UPRIGHT.holds(grashof * medium.prandtl):
+    if (beyond := grashof * medium.prandtl / UPRIGHT.high) > 1:  # turbulent: as the height at the end of the range
+        length, grashof = length / beyond ** (1 / 3), grashof / beyond
+    if not UPRIGHT.holds(grashof * medium.prandtl * (1 - 1e-12)):
         return None
     return float(Nu_vertical_plate_Churchill(medium.prandtl, grashof)) * medium.conductivity / length, UPRIGHT
 

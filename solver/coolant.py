@@ -17,6 +17,17 @@ MOST_GLYCOL = 0.6  # mass share up to which the mixtures are tabulated
 HOTTEST_MIXTURE = 100.0  # [degC]
 
 
+def atmosphere(altitude: float) -> float:
+    """Pressure of the air [Pa] at an altitude [m], up to 11 km: US Standard Atmosphere 1976.
+
+    Examples
+    --------
+    >>> round(atmosphere(1000.0)), atmosphere(0.0)  # printed: 89 876 Pa
+    (89875, 101325.0)
+    """
+    return float(ATMOSPHERE * (1 - 0.0065 * altitude / 288.15) ** 5.25588)
+
+
 class CoolantError(CrosscurrentError, ValueError):
     """A coolant outside what is known of it."""
 

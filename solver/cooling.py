@@ -16,8 +16,9 @@ For the rest, heat crosses the gap by conduction through the air.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 
@@ -61,6 +62,7 @@ FINISHES = {
 
 
 FREE = Stream()
+Taken = Literal["emissivity", "low", "high"]
 
 
 @dataclass(frozen=True)
@@ -75,28 +77,34 @@ class Cooling:
     stream : Stream
     scale : float
         Multiplier on every coefficient of moving air: 1, or what the correlations' scatter allows.
-    emissivity : float or None
-        In place of the finish's usual value.
+    taken : "emissivity", "low" or "high"
+        Which value of the finishes is in use.
+    others : tuple of (str, Finish)
+        Conductors with a finish of their own, by name.
     """
 
     air: float
     finish: Finish = FINISHES["dull"]
     stream: Stream = FREE
     scale: float = 1.0
-    emissivity: float | None = None
+    taken: Taken = "emissivity"
+    others: tuple[tuple[str, Finish], ...] = ()
 
-    @property
-    def emitted(self) -> float:
-        """Emissivity in use."""
-        return self.finish.emissivity if self.emissivity is None else self.emissivity
+    def finish_of(self, name: str) -> Finish:
+        """That of a conductor."""
+        return dict(self.others).get(name, self.finish)
+
+    def emitted(self, name: str) -> float:
+        """Emissivity of a conductor that is in use."""
+        return float(getattr(self.finish_of(name), self.taken))
 
     def at_its_worst(self) -> Cooling:
         """The least cooling that scatter and finish allow."""
-        return Cooling(self.air, self.finish, self.stream, 1 - SCATTER, self.finish.low)
+        return replace(self, scale=1 - SCATTER, taken="low")
 
     def at_its_best(self) -> Cooling:
         """The most."""
-        return Cooling(self.air, self.finish, self.stream, 1 + SCATTER, self.finish.high)
+        return replace(self, scale=1 + SCATTER, taken="high")
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,13 +183,14 @@ class Exchange:
     def radiating(self) -> tuple[FloatArray, FloatArray]:
         """Total exchange areas between pieces (n, n) and from pieces to the room (n,), reflections included [m].
 
-        Grey enclosure (H. C. Hottel and A. F. Sarofim, Radiative Transfer, 1967): with S the direct exchange areas
-        and A their sums, e S (1 - (1 - e) S / A)^-1 e.
+        Grey enclosure (H. C. Hottel and A. F. Sarofim, Radiative Transfer, 1967): with S the direct exchange areas,
+        A their sums and e the emissivities of the pieces, e S (1 - (1 - e) S / A)^-1 e.
         """
-        sight, e = self.panels.sight, self.cooling.emitted
+        sight = self.panels.sight
+        e = np.array([self.cooling.emitted(part.name) for part in self.parts])[self.panels.part]
         whole = sight.areas.sum(axis=1) + sight.room
-        reflected = np.eye(len(whole)) - (1 - e) * sight.areas / whole[:, None]
-        between = e * e * sight.areas @ np.linalg.inv(reflected)
+        reflected = np.eye(len(whole)) - ((1 - e) / whole)[:, None] * sight.areas
+        between = e[:, None] * (sight.areas @ np.linalg.inv(reflected)) * e
         between = (between + between.T) / 2
         return between, np.where(sight.room.any(), np.maximum(e * whole - between.sum(axis=1), 0.0), 0.0)
 

@@ -5,16 +5,15 @@ Every conductor is as warm all over its section: metal evens out its temperature
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from ..geometries.outline import FloatArray
 from .balance import Balance, NoStableTemperature, Sources, steady
 from .convection import ZERO
-from .cooling import STEFAN_BOLTZMANN, Exchange
+from .cooling import STEFAN_BOLTZMANN, Cooling, Exchange
 from .operators import Elements
 from .problem import Conductor
 
@@ -207,9 +206,35 @@ def repeated(balance: Balance, mass: FloatArray, *, factor: float, on: float, of
     return Cycle(time, found, constant)
 
 
+def peak_band(
+    balance: Balance, mass: FloatArray, *, factor: float, on: float, off: float
+) -> tuple[FloatArray, FloatArray]:
+    """Highest temperatures of the cycle at the best and at the worst cooling that scatter and finish allow.
+
+    Parameters are those of `repeated`.
+
+    Returns
+    -------
+    coldest, hottest : (conductors,) float
+        [degC]; infinite where the cycle has no end.
+    """
+    cooling = balance.exchange.cooling
+
+    def peaks(other: Cooling) -> FloatArray:
+        there = replace(balance, exchange=replace(balance.exchange, cooling=other))
+        try:
+            return np.asarray(repeated(there, mass, factor=factor, on=on, off=off).temperature.max(axis=0))
+        except NoStableTemperature:
+            return np.full(balance.conduction.count, np.inf)
+
+    return peaks(cooling.at_its_best()), peaks(cooling.at_its_worst())
+
+
 def _run(
     sources: Sources, lumped: Lumped, mass: FloatArray, start: FloatArray, duration: float, *, heated: bool
 ) -> tuple[FloatArray, FloatArray]:
+    from scipy.integrate import solve_ivp
+
     def slope(_: float, temperature: FloatArray) -> FloatArray:
         made = sources.power * sources.growth(temperature) if heated else 0.0
         return np.where(sources.held, 0.0, (made - lumped.lost(temperature)) / mass)
@@ -220,6 +245,10 @@ def _run(
     melted.terminal = True  # type: ignore[attr-defined]
     times = np.linspace(0, duration, 61)
     found = solve_ivp(slope, (0, duration), start, method="LSODA", t_eval=times, rtol=1e-8, atol=1e-7, events=melted)
-    if found.status == 1:
-        raise NoStableTemperature(f"a cycle passes {MELTED:g} degC; its resistance grows faster than the cooling")
+    if found.status == 1 and found.y_events is not None:
+        hottest = sources.conductors[int(np.argmax(found.y_events[0][0]))].name
+        raise NoStableTemperature(
+            f'"{hottest}" passes {MELTED:g} degC within a cycle; its resistance grows faster than the cooling',
+            frozenset((hottest,)),
+        )
     return times, np.asarray(found.y.T)

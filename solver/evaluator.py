@@ -17,7 +17,7 @@ from ..geometries.outline import FloatArray
 from .certificate import Formed, Known
 from .factor import one_thread
 from .field import Discretisation
-from .krylov import reduced
+from .krylov import glimpse, lead, reduced
 from .pencil import Pencil
 from .problem import Problem
 from .reduced import Reduced
@@ -136,9 +136,10 @@ def evaluator(
     say = progress or (lambda what, done: None)
     with one_thread():
         say("merged bases", 0.8)
-        cold, hot = (Pencil(scaled(found.fine.model.discretisation, f), found.fine.model.ports) for f in ends)
-        first, second = (reduced(p, low, high, tolerance=TOLERANCE) for p in (cold, hot))
-        space = _merged(found.fine.model.discretisation, first, second)
+        d, ports = found.fine.model.discretisation, found.fine.model.ports
+        cold, hot = (Pencil(scaled(d, f), ports, lead(high)) for f in ends)
+        first, second = (reduced(glimpse(p), low, high, tolerance=TOLERANCE) for p in (cold, hot))
+        space = _merged(d, first, second)
     assert isinstance(second.certificate, Known)
     return Evaluator(found, Merged(space, space.lowered(), hot, second.certificate.shifts))
 

@@ -15,6 +15,7 @@ from scipy.sparse.linalg import SuperLU, splu
 from threadpoolctl import ThreadpoolController
 
 Solve = Callable[[npt.NDArray[Any]], npt.NDArray[Any]]
+PANEL = 4  # columns that SuperLU eliminates together: a fifth faster than its default on these matrices
 COLUMNS = 12  # right-hand sides solved for at once; bounds the memory with very many conductors
 
 
@@ -60,4 +61,6 @@ def eliminated(matrix: sparse.csc_array[Any], ordering: Literal["NATURAL", "MMD_
     """The factors of a matrix as above, in an ordering that SuperLU knows by name; "NATURAL" keeps its own."""
     with one_thread():
         arranged: Any = sparse.csc_matrix(matrix)
-        return splu(arranged, permc_spec=ordering, diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+        return splu(
+            arranged, permc_spec=ordering, diag_pivot_thresh=0.0, panel_size=PANEL, options={"SymmetricMode": True}
+        )

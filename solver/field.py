@@ -86,9 +86,14 @@ class Discretisation:
     @cached_property
     def stiffness(self) -> Sparse:
         """integral (1 / mu_r) grad u . grad v, outer space included, sparse."""
+        return sparse.csc_array(self.inner_stiffness + self._air)
+
+    @cached_property
+    def inner_stiffness(self) -> Sparse:
+        """The part of the stiffness in the metal."""
         e = self.elements
         weight = self.reluctivity[e.metal] * self.smoothing
-        return sparse.csc_array(e.assemble(e.stiffness_blocks[e.metal] * weight[:, None, None], e.metal) + self._air)
+        return e.assemble(e.stiffness_blocks[e.metal] * weight[:, None, None], e.metal)
 
     @cached_property
     def _air(self) -> Sparse:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import quadrature
 from ..geometries.sides import IntArray
 from .circuits import circuit_voltage, currents_and_voltages
 from .field import ComplexArray, Discretisation, Fields, inductance_at_rest
+from .force import Force
 from .materials import MU0
 from .problem import Circuit, Problem
 
@@ -109,43 +108,22 @@ class Flow:
         return self.per_conductor(powers.real) + 1j * self.per_conductor(powers.imag)
 
     @cached_property
+    def _force(self) -> Force:
+        return Force.of(self)
+
+    @property
     def force(self) -> FloatArray:
-        """Time-average force on every conductor, (conductors, 2) [N/m].
+        """Time-average force on every conductor, (conductors, 2) [N/m]."""
+        return self._force.mean
 
-        Maxwell's stress integrated over the air elements around each conductor, weighted with a function that
-        falls from 1 on the conductor to 0 across them: exact for the exact field, and independent of the path.
-        """
-        return self._stress(np.conj).real
-
-    @cached_property
+    @property
     def force_swing(self) -> ComplexArray:
         """Phasor of the force at twice the frequency, (conductors, 2) [N/m]: f(t) = force + Re(swing exp(2jwt))."""
-        return self._stress(np.asarray)
+        return self._force.swing
 
-    def _stress(self, other: Callable[[ComplexArray], ComplexArray]) -> ComplexArray:
-        """Stress of B with `other` of B, around every conductor."""
-        d = self.discretisation
-        mesh, elements = d.mesh, d.elements
-        part_of_region = np.array([p for p, _ in mesh.regions])
-        force = np.zeros((len(self.problem.conductors), 2), dtype=complex)
-        air = np.flatnonzero(mesh.region < 0)
-        owner = np.full(len(mesh.points), -1)
-        metal = elements.metal
-        owner[mesh.triangles[metal]] = part_of_region[mesh.region[metal]][:, None]
-        near = air[(owner[mesh.triangles[air]] >= 0).any(axis=1)]
-        places, weights = quadrature(2 * elements.order + 2)
-        determinant, inverse = elements.maps(near, places)
-        gradient = elements.gradient(self.potential, near, places)
-        b = np.stack((gradient[..., 1], -gradient[..., 0]), axis=-1)
-        corner_gradient = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
-        slopes = np.einsum("tpdr,kr->tpkd", inverse, corner_gradient)
-        square = (b * other(b)).sum(axis=-1)[..., None]
-        for k in range(len(force)):
-            ours = (owner[mesh.triangles[near]] == k).astype(float)
-            fall = np.einsum("tk,tpkd->tpd", ours, slopes)
-            along = np.einsum("tpd,tpd->tp", other(b), fall)
-            force[k] = -np.einsum("tp,tpd->d", determinant * weights, b * along[..., None] - 0.5 * square * fall) / MU0
-        return force
+    def force_errors(self, before: Flow) -> FloatArray:
+        """Bound on the error of the force, mean and swing each, from the flow one order below, (conductors,) [N/m]."""
+        return self._force.errors(before._force)
 
     def circuit(self, circuit: Circuit) -> complex:
         """Terminal voltage of a circuit [V/m rms]."""

@@ -12,7 +12,6 @@ from ..geometries.outline import FloatArray
 from .certificate import Known
 from .chain import Chain, split
 from .field import ComplexArray, Discretisation
-from .materials import MU0
 from .pencil import Pencil
 from .ports import Ports
 from .reduced import Reduced
@@ -20,11 +19,14 @@ from .space import Space
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
-PER_DECADE = 0.45  # shifts
+PER_DECADE = 0.5  # shifts
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
 CHECKS = 4  # frequencies per decade at which movement is watched
+DRIVES, MATTERS = 3, 1e-3  # currents for which losses are watched, and the part of all loss below which they are not
+ROUNDING = 1e-13  # bound on R and L below which more vectors bring nothing
+AHEAD = 0.03  # how much further the bound is to fall at most before losses are looked at again: two laps
 GLIMPSES = 6  # solves at one shift that tell how good a mesh is at one frequency
 
 
@@ -64,39 +66,63 @@ def reduce(
     >>> round(float(model.chain.resistance(0.0)[0, 0, 0]) * 1e6, 3)  # 1 / (58 MS/m x 78.54 mm2)
     219.524
     """
-    return reduced(Pencil(discretisation, ports), low, high, tolerance=tolerance)
+    return reduced(glimpse(Pencil(discretisation, ports, lead(high))), low, high, tolerance=tolerance)
 
 
-def reduced(pencil: Pencil, low: float, high: float, *, tolerance: float, certified: bool = True) -> Reduced:
-    """The same, with the factors that a pencil already has; without its certificate where none is needed."""
-    growth = _Growth.begun(pencil)
-    growth.add(pencil.centred(pencil.resting(growth.pushed())))
+def lead(high: float) -> float:
+    """The last shift for a band that ends at a frequency [Hz], and the best single one for that frequency [rad/s]."""
+    return LAST * 2 * np.pi * high
+
+
+def glimpse(pencil: Pencil) -> Growth:
+    """A few fields at the pencil's first shift: right to about 1e-3 there, and the beginning of a model of a band."""
+    growth, solve = Growth.begun(pencil), pencil.shifted(pencil.lead)
+    growth.add(solve(pencil.drive))
+    for _ in range(GLIMPSES):
+        growth.add(solve(growth.pushed()))
+    return growth
+
+
+def reduced(
+    growth: Growth, low: float, high: float, *, tolerance: float, losses: float = math.inf, certified: bool = True
+) -> Reduced:
+    """The same, from a glimpse, which is grown further; without its certificate where none is needed.
+
+    `losses` is how far the loss of one region may still move: R and L of a Galerkin solution are off by the square of
+    what its fields are off, single losses by the field itself.
+
+    In which order the shifts are solved with does not matter: what they span depends on how often each was.
+    """
+    pencil = growth.pencil
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
+    for _ in range(2):
+        growth.add(pencil.centred(pencil.resting(growth.pushed())))
     shifts = _shifts(max(2 * np.pi * low, FIRST * float(growth.chain().rates[0])), LAST * 2 * np.pi * high)
-    solves = [pencil.shifted(MU0 * float(w)) for w in shifts]
-    history, before = [growth.chain()], math.inf
+    glimpsed = int(np.abs(np.log(shifts / pencil.lead)).argmin())
+    shifts[glimpsed] = pencil.lead
+    history, counts, before, ahead = [growth.chain()], [growth.count], math.inf, GLIMPSES + 1
     while not growth.exhausted:
-        for solve in solves:
-            growth.add(solve(growth.pushed()))
+        for number, omega in enumerate(shifts):
+            if number == glimpsed and ahead:
+                ahead -= 1
+            else:
+                growth.add(pencil.shifted(float(omega))(growth.pushed()))
         history.append(growth.chain())
+        counts.append(growth.count)
         if _expected_error(history, watched) < CAUTION * tolerance:
             if not certified:
                 break
             model = growth.certified(shifts, watched)
             bound = float(max(b.max() for b in model.relative_bounds(watched)))
-            if bound <= tolerance or bound >= before:  # there, or down to rounding
+            if bound >= before:  # down to rounding
                 return model
             before = bound
-    return growth.certified(shifts, watched) if certified else Reduced.of(growth.space())
-
-
-def glimpse(pencil: Pencil, frequency: float) -> Reduced:
-    """A model that is right to about 1e-3 at one frequency [Hz], without a certificate: two factors, a few solves."""
-    growth = _Growth.begun(pencil)
-    solve = pencil.shifted(MU0 * LAST * 2 * np.pi * frequency)
-    for _ in range(GLIMPSES):
-        growth.add(solve(growth.pushed()))
-    return Reduced.of(growth.space())
+            if bound <= tolerance:
+                left = _left_of_losses(model, counts, watched) if losses < math.inf else 0.0
+                if left <= losses or bound <= ROUNDING:
+                    return model
+                tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a lap
+    return growth.certified(shifts, watched) if certified else growth.model()
 
 
 def _shifts(low: float, high: float) -> FloatArray:
@@ -113,6 +139,22 @@ def _expected_error(history: list[Chain], frequency: FloatArray) -> float:
     return last * last / before if last < before else math.inf
 
 
+def _left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) -> float:
+    """What laps to come would still change of any region's loss, were they to go on as the last two did."""
+    patterns = model.ports.pattern.shape[1]
+    drives = (
+        np.eye(patterns) if patterns <= DRIVES else np.random.default_rng(1).choice((-1.0, 1.0), (DRIVES, patterns))
+    )
+    one, other = (Reduced.of(model.space.first(k)) for k in counts[-3:-1])
+    moved = np.zeros(2)
+    for drive in drives:
+        first, second, third = (m.region_losses(frequency, drive) for m in (one, other, model))
+        matters = third > MATTERS * third.sum(axis=1, keepdims=True)
+        for k, (was, now) in enumerate(((first, second), (second, third))):
+            moved[k] = max(moved[k], np.abs((now - was)[matters] / third[matters]).max())
+    return float(moved[1] ** 2 / moved[0] if moved[1] < moved[0] else 10 * moved[1])  # 10: where nothing settles
+
+
 def _moved(before: Chain, after: Chain, frequency: FloatArray) -> float:
     """Largest relative change of R and L, for any currents."""
     change = 0.0
@@ -127,8 +169,17 @@ def _moved(before: Chain, after: Chain, frequency: FloatArray) -> float:
 
 
 @dataclass(eq=False)
-class _Growth:
-    """A basis, M-orthonormal and with zero means, and the pencil projected on it."""
+class Growth:
+    """A basis, M-orthonormal to a few digits and with zero means, and the pencil projected on it.
+
+    Attributes
+    ----------
+    pencil : Pencil
+    room : int
+        Most vectors it may take.
+    exhausted : bool
+        Whether the last block brought nothing new.
+    """
 
     pencil: Pencil
     room: int
@@ -139,22 +190,18 @@ class _Growth:
         unknowns = self.pencil.discretisation.elements.count
         self._basis = np.empty((unknowns, self.room), order="F")
         self._mass = np.empty((unknowns, self.room), order="F")
-        self.stiffness = np.zeros((0, 0))
-        self.flux = np.zeros((len(self.pencil.conductance), 0))
+        self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
         self._newest = self._mass[:, :0]
 
     @classmethod
-    def begun(cls, pencil: Pencil) -> _Growth:
-        """With the first fields of all patterns at rest."""
+    def begun(cls, pencil: Pencil) -> Growth:
+        """Empty."""
         if any(m.surface != 1 for m in pencil.discretisation.metals):
             raise SweepError(
                 "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; "
                 "solve the frequencies one by one or set the roughness to 0"
             )
-        growth = cls(pencil, pencil.ports.pattern.shape[1] * MOST)
-        start = pencil.load @ (pencil.ports.pattern / pencil.conductance[:, None])
-        growth.add(pencil.centred(pencil.resting(start)))
-        return growth
+        return cls(pencil, pencil.ports.pattern.shape[1] * MOST)
 
     @property
     def basis(self) -> FloatArray:
@@ -172,16 +219,18 @@ class _Growth:
 
     def add(self, block: FloatArray) -> None:
         """Take the rest of the basis out of a block, twice where little is left, and append that."""
-        d = self.pencil.discretisation
-        block = block / np.sqrt(np.einsum("nk,nk->k", block, d.mass @ block))
+        mass, taken, first = self.pencil.discretisation.mass, np.zeros(block.shape[1]), self.count
         for _ in range(2):
-            block = block - self.basis @ (self.mass.T @ block)
-            image = d.mass @ block
-            if np.einsum("nk,nk->k", block, image).min() > ENOUGH**2:
+            beside = self.mass.T @ block
+            block = block - self.basis @ beside
+            image = mass @ block
+            taken += (beside**2).sum(axis=0)
+            rest = np.einsum("nk,nk->k", block, image)
+            if (rest > ENOUGH**2 * taken).all():
                 break
-        first = self.count
-        for column, pushed in zip(block.T, image.T, strict=True):
-            for _ in range(2):
+        size = np.sqrt(taken + rest)
+        for column, pushed in zip((block / size).T, (image / size).T, strict=True):
+            for _ in range(2 if self.count > first else 0):
                 beside = self._mass[:, first : self.count].T @ column
                 column = column - self._basis[:, first : self.count] @ beside
                 pushed = pushed - self._mass[:, first : self.count] @ beside
@@ -190,46 +239,62 @@ class _Growth:
                 self._basis[:, self.count], self._mass[:, self.count] = column / left, pushed / left
                 self.count += 1
         self.exhausted = self.count == first
-        if self.exhausted:
-            return
-        fresh = self._basis[:, first : self.count]
-        self._newest = self._mass[:, first : self.count]
-        beside = self.basis.T @ (d.stiffness @ fresh)
-        self.stiffness = np.block([[self.stiffness, beside[:first]], [beside[:first].T, beside[first:]]])
-        self.flux = np.concatenate((self.flux, self.pencil.flux.T @ fresh), axis=1)
+        if not self.exhausted:
+            self._newest = self._mass[:, first : self.count]
+
+    @property
+    def projected(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """x' K x and x' M x, (r, r), and chi' K x, (groups, r)."""
+        stiffness, gram, flux = self._projected
+        done = len(gram)
+        if done < self.count:
+            fresh = self._basis[:, done : self.count]
+            stiffness = _enlarged(stiffness, self.basis.T @ (self.pencil.discretisation.stiffness @ fresh))
+            gram = _enlarged(gram, self.basis.T @ self._mass[:, done : self.count])
+            self._projected = stiffness, gram, np.concatenate((flux, self.pencil.flux.T @ fresh), axis=1)
+        return self._projected
 
     def chain(self) -> Chain:
         """The impedance as the basis stands."""
-        pencil = self.pencil
-        surface, rates, coupling, _ = split(pencil.reach, self.flux, self.stiffness, self.basis.T @ self.mass)
+        pencil, (stiffness, gram, flux) = self.pencil, self.projected
+        surface, rates, coupling, _ = split(pencil.reach, flux, stiffness, gram)
         return Chain(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
 
     def space(self) -> Space:
         """What the basis spans, as it stands."""
-        pencil = self.pencil
-        return Space(
-            pencil.discretisation, pencil.ports, pencil.chi, self.basis.copy(), pencil.reach, self.flux, self.stiffness
-        )
+        pencil, (stiffness, _, flux) = self.pencil, self.projected
+        return Space(pencil.discretisation, pencil.ports, pencil.chi, self.basis, pencil.reach, flux, stiffness)
+
+    def model(self) -> Reduced:
+        """What it makes of the impedance and the fields, without a certificate."""
+        return Reduced.of(self.space())
 
     def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
         pencil, d, chain = self.pencil, self.pencil.discretisation, self.chain()
-        basis, mass, flux = self.basis, self.mass, self.flux
+        basis, mass, (stiffness, gram, flux) = self.basis, self.mass, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
-        outside = pencil.flux - pencil.load @ (pencil.reach / pencil.conductance[:, None]) - mass @ flux.T
+        outside = pencil.flux - pencil.load @ (pencil.reach / pencil.conductance[:, None])
+        outside -= mass @ np.linalg.solve(gram, flux.T)
         onto = (d.stiffness @ outside).T @ basis - outside.T @ pencil.load @ (flux / pencil.conductance[:, None])
-        onto -= outside.T @ mass @ self.stiffness
-        turn = split(pencil.reach, flux, self.stiffness, basis.T @ mass)[3]
+        onto -= outside.T @ mass @ np.linalg.solve(gram, stiffness)
+        turn = split(pencil.reach, flux, stiffness, gram)[3]
         drift = np.linalg.solve(outside.T @ outside, onto) @ turn
         unit = Known(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))
         directions = _spanned(unit.residual(chain, watched))
         outside = outside @ directions
-        solves = [pencil.resting, *(pencil.shifted(MU0 * float(w)) for w in shifts)]
+        solves = [pencil.resting, *(pencil.shifted(float(w)) for w in shifts)]
         norms = np.array([outside.T @ solve(outside) for solve in solves])
         norms = 0.5 * (norms + norms.transpose(0, 2, 1))
         known = Known(np.concatenate(([0.0], shifts)), norms, drift, directions)
         ones, level = np.ones(len(d.metals)), np.zeros((len(flux), len(turn)))
         return Reduced(self.space(), ones, chain, turn, level, known)
+
+
+def _enlarged(square: FloatArray, columns: FloatArray) -> FloatArray:
+    """A symmetric matrix with further columns, and the same as rows."""
+    done = len(square)
+    return np.block([[square, columns[:done]], [columns[:done].T, columns[done:]]])
 
 
 def _spanned(columns: ComplexArray) -> FloatArray:

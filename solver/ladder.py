@@ -15,7 +15,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from ..geometries.outline import FloatArray
 from ..geometries.sides import IntArray
@@ -179,6 +178,8 @@ class _Fit:
 
     def settled(self, cells: _Cells, power: int) -> _Cells:
         """The cells that make the sum of the errors to twice a power smallest."""
+        from scipy.optimize import least_squares
+
         count = len(cells.rates)
         size = max(self.errors(cells)) or 1.0
 

@@ -23,6 +23,7 @@ from ..geometries.outline import FloatArray
 from ..geometries.sides import BoolArray, IntArray
 from .factor import Solve, eliminated, factorised
 from .field import Discretisation, Sparse
+from .materials import MU0
 from .ports import Ports
 
 
@@ -35,10 +36,14 @@ class Pencil:
     discretisation : Discretisation
         With smooth surfaces.
     ports : Ports
+    lead : float
+        Angular frequency of the real shift that is solved with first [rad/s]; the elimination order found for it serves
+        all others.
     """
 
     discretisation: Discretisation
     ports: Ports
+    lead: float
 
     @cached_property
     def load(self) -> FloatArray:
@@ -58,6 +63,11 @@ class Pencil:
     def _border(self) -> FloatArray:
         """K times the lift: from the air alone, for chi has no slope in the metal."""
         return np.asarray(self.discretisation.lift_load @ self.ports.member)
+
+    @cached_property
+    def _bent(self) -> FloatArray:
+        """The lift less chi: nothing in the metal."""
+        return np.asarray(self._lift - self.chi)
 
     @cached_property
     def _in_air(self) -> BoolArray:
@@ -94,23 +104,46 @@ class Pencil:
         return field - self.chi @ ((self.load.T @ field) / self.conductance[:, None])
 
     @cached_property
-    def _resting(self) -> tuple[IntArray, SuperLU[Any]]:
-        """An elimination order that leaves little fill, and the factors of K in it."""
-        stiffness = self.discretisation.stiffness
-        first: IntArray = np.asarray(reverse_cuthill_mckee(stiffness.tocsr(), symmetric_mode=True), dtype=np.int64)
-        factors = eliminated(stiffness[first][:, first], "MMD_AT_PLUS_A")
-        return first, factors
+    def drive(self) -> FloatArray:
+        """What a unit of each pattern drives, less the flux through the surfaces that carries it, (unknowns, patterns).
+
+        mu0 left out; it sums to zero over every group.
+        """
+        pattern = self.ports.pattern
+        return np.asarray(
+            self.load @ (pattern / self.conductance[:, None]) - self.flux @ np.linalg.solve(self.reach, pattern)
+        )
 
     @cached_property
     def _bordered(self) -> tuple[IntArray, Sparse, Sparse]:
-        """An elimination order with the border of the groups last; K and M in that order."""
+        """Unknowns in a narrow band, then one of each group, in their order; K and M in it."""
         d, border = self.discretisation, sparse.csc_array(self._border)
         corner = sparse.csc_array(self._lift.T @ self._border)
         stiffness = sparse.block_array([[d.stiffness, border], [border.T, corner]], format="csc")
         mass = sparse.block_diag((d.mass, sparse.csc_array(corner.shape)), format="csc")
-        first, factors = self._resting
-        order = np.concatenate((first[np.argsort(factors.perm_c)], len(first) + np.arange(corner.shape[0])))
+        band = reverse_cuthill_mckee(d.stiffness.tocsr(), symmetric_mode=True)
+        order: IntArray = np.concatenate((band, len(band) + np.arange(corner.shape[0]))).astype(np.int64)
         return order, sparse.csc_array(stiffness[order][:, order]), sparse.csc_array(mass[order][:, order])
+
+    @cached_property
+    def _leading(self) -> SuperLU[Any]:
+        """The factors of the first shift, in the order of `_bordered`."""
+        _, stiffness, mass = self._bordered
+        return eliminated(stiffness + MU0 * self.lead * mass, "MMD_AT_PLUS_A")
+
+    @cached_property
+    def _arranged(self) -> tuple[IntArray, Sparse, Sparse]:
+        """The same in an order that leaves little fill."""
+        order, stiffness, mass = self._bordered
+        turn = np.argsort(self._leading.perm_c)
+        return order[turn], sparse.csc_array(stiffness[turn][:, turn]), sparse.csc_array(mass[turn][:, turn])
+
+    @cached_property
+    def _resting(self) -> tuple[IntArray, SuperLU[Any]]:
+        """The order without the groups, and the factors of K in it."""
+        order, stiffness, _ = self._arranged
+        inner = np.flatnonzero(order < self.discretisation.elements.count)
+        return order[inner], eliminated(sparse.csc_array(stiffness[inner][:, inner]), "NATURAL")
 
     def resting(self, right: FloatArray) -> FloatArray:
         """Solve K a = right."""
@@ -123,18 +156,21 @@ class Pencil:
     def _kept(self) -> dict[float, Solve]:
         return {}
 
-    def shifted(self, shift: float) -> Solve:
-        """Solves (K + s M~) a = right for a real s > 0; right sums to zero over every group, a has zero means.
+    def shifted(self, omega: float) -> Solve:
+        """Solves (K + w mu0 M~) a = right for a real w > 0; right sums to zero over every group, a has zero means.
 
         The factors are kept for as long as the pencil.
         """
-        if shift not in self._kept:
-            self._kept[shift] = self._factored(shift)
-        return self._kept[shift]
+        if omega not in self._kept:
+            self._kept[omega] = self._factored(omega)
+        return self._kept[omega]
 
-    def _factored(self, shift: float) -> Solve:
-        order, stiffness, mass = self._bordered
-        factors = eliminated(stiffness + shift * mass, "NATURAL")
+    def _factored(self, omega: float) -> Solve:
+        if omega == self.lead:
+            order, factors = self._bordered[0], self._leading
+        else:
+            order, stiffness, mass = self._arranged
+            factors = eliminated(stiffness + MU0 * omega * mass, "NATURAL")
         count = len(order) - len(self.conductance)
 
         def solved(right: FloatArray) -> FloatArray:
@@ -143,6 +179,6 @@ class Pencil:
             full[order] = factors.solve(np.asfortranarray(full[order]))
             # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
             field, mean = full[:count], full[count:]
-            return self.centred(field + (self._lift - self.chi) @ mean)
+            return self.centred(field + self._bent @ mean)
 
         return solved

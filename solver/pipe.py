@@ -26,6 +26,8 @@ INTO, OUT_OF = 0.5, 1.0  # loss coefficients of a sharp inlet and of an outlet; 
 BEND = 0.9  # of a threaded 90 degree bend, a smooth one has 0.3; textbooks of hydraulics
 DRAWN = 1.5e-6  # roughness of drawn copper [m]; textbooks of hydraulics
 SCATTER = 0.2  # of film coefficients, relative
+UNSURE = 0.3  # the same between laminar and turbulent
+NOT_ROUND = 0.35  # the same of laminar flow in a bore that is not round
 
 
 class WaterError(CrosscurrentError, ValueError):
@@ -34,13 +36,14 @@ class WaterError(CrosscurrentError, ValueError):
 
 @dataclass(frozen=True)
 class Passage:
-    """The water's way through one conductor.
+    """The water's way through one bore of a conductor.
 
     Parameters
     ----------
     name : str
+        Of the conductor.
     area, perimeter : float
-        Of its bores together [m2], [m]; unlike bores count as alike.
+        [m2], [m]
     length : float
         [m]
     loss : float
@@ -48,10 +51,11 @@ class Passage:
     bends : int
         Turns of 90 degrees along it.
     roughness : float
-        Of the bore [m].
-    bores : int
+        [m]
+    bore : int
+        Its number in a conductor with several bores, from 1; else 0.
     crowding : float
-        Largest heat flux through the bores' faces over the mean.
+        Largest heat flux through its face over the mean.
     wall, body : float
         Thermal resistance from there to the hottest metal, and from the mean face to the mean metal [K m/W].
     """
@@ -63,10 +67,15 @@ class Passage:
     loss: float
     bends: int = 0
     roughness: float = DRAWN
-    bores: int = 1
+    bore: int = 0
     crowding: float = 1.0
     wall: float = 0.0
     body: float = 0.0
+
+    @property
+    def label(self) -> str:
+        """The conductor's name, with the bore where it has several."""
+        return f"{self.name}, bore {self.bore}" if self.bore else self.name
 
     @property
     def diameter(self) -> float:
@@ -75,8 +84,8 @@ class Passage:
 
     @property
     def is_round(self) -> bool:
-        """Whether its bores are circles."""
-        return 4 * math.pi * self.area * self.bores > 0.99 * self.perimeter**2
+        """Whether it is a circle."""
+        return 4 * math.pi * self.area > 0.99 * self.perimeter**2
 
     def drop(self, flow: float, liquid: Liquid) -> float:
         """Pressure drop of a flow [m3/s] over friction, bends, inlet and outlet [Pa]."""
@@ -127,7 +136,7 @@ def nusselt(reynolds: float, prandtl: float) -> float:
     if reynolds > HIGHEST or not PRANDTL[0] <= prandtl <= PRANDTL[1]:
         raise WaterError(
             f"the film correlation holds up to Re = {HIGHEST:.0g} and for Pr from {PRANDTL[0]:g} to {PRANDTL[1]:g}, "
-            f"found Re = {reynolds:.3g}, Pr = {prandtl:.3g}"
+            f"found Re = {reynolds:.3g}, Pr = {prandtl:.3g}; take less flow or a wider bore"
         )
     if reynolds <= LAMINAR:
         return EVEN_HEATING
@@ -137,16 +146,16 @@ def nusselt(reynolds: float, prandtl: float) -> float:
 
 
 def split(passages: Sequence[Passage], flow: float, liquids: Sequence[Liquid]) -> tuple[float, ...]:
-    """How a total flow [m3/s] shares between passages joined at both ends: all have the same pressure drop."""
+    """How a total flow [kg/s] shares between passages joined at both ends: all have the same pressure drop."""
     pairs = list(zip(passages, liquids, strict=True))
     # with the even share everywhere, the drop lies between the smallest and the largest of these
-    even = [p.drop(flow / len(pairs), liquid) for p, liquid in pairs]
+    even = [p.drop(flow / len(pairs) / liquid.density, liquid) for p, liquid in pairs]
     if max(even) < (1 + 1e-9) * min(even):
         return (flow / len(pairs),) * len(pairs)
 
     def through(passage: Passage, liquid: Liquid, drop: float) -> float:
-        most = max(1.0, drop / passage.drop(flow, liquid))  # the drop rises at least in proportion
-        return root(lambda part: passage.drop(part, liquid) - drop, 1e-9 * flow, 1.001 * most * flow)
+        most = max(1.0, drop / passage.drop(flow / liquid.density, liquid))  # the drop rises at least in proportion
+        return root(lambda m: passage.drop(m / liquid.density, liquid) - drop, 1e-9 * flow, 1.001 * most * flow)
 
     drop = root(lambda d: sum(through(*pair, d) for pair in pairs) - flow, 0.999 * min(even), 1.001 * max(even))
     return tuple(through(*pair, drop) for pair in pairs)

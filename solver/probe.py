@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from scipy.spatial import cKDTree
 
+from ..geometries.mesh import AIR, lattice
 from ..geometries.outline import FloatArray
 from ..geometries.shape_functions import gradients, values
 from ..geometries.sides import BoolArray, IntArray
@@ -16,7 +17,11 @@ from .flow import Flow
 from .operators import EDGES, GEOMETRY, elements_on
 
 CANDIDATES = 24  # elements tried for a point, those whose middle is nearest first
-STEPS = 8  # of Newton's method for the place in a curved element
+STEPS = 10  # of Newton's method for the place in a curved element
+ARRIVED = 1e-8  # last step of it
+THIN = 1e-6  # what counts as on the surface, in parts of an element
+ROOM = 0.03  # around an element's box, in parts of it
+FAR = 10.0  # a place far outside
 BATCH = 256  # points looked for in all elements at once
 INSIDE = 1e-9  # how far outside an element a point may seem to lie
 
@@ -57,12 +62,12 @@ class Probe:
         beyond = np.hypot(*(points - mesh.centre).T) >= mesh.radius
         field = np.zeros((len(points), 2), dtype=complex)
         field[beyond] = self._beyond(points[beyond])
-        field[~beyond] = self._within(points[~beyond])
+        field[~beyond] = self.read(*self.located(points[~beyond]))
         return field
 
-    def _within(self, points: FloatArray) -> ComplexArray:
+    def read(self, rows: IntArray, places: FloatArray) -> ComplexArray:
+        """B in elements, each at its own reference place, (k, 2) [T rms]."""
         elements = self.flow.discretisation.elements
-        rows, places = self._located(points)
         inverse = np.linalg.inv(self._jacobian(rows, places))
         local = self.flow.potential[elements.dofs[rows]]
         slope = np.einsum("kn,knr,krd->kd", local, gradients(elements.order, places), inverse, optimize=True)
@@ -106,8 +111,8 @@ class Probe:
             amplitude += np.exp(-1j * np.outer(n, begin + t * span)) @ (weight * np.abs(span) * value) / (2 * np.pi)
         return n, amplitude
 
-    def _located(self, points: FloatArray) -> tuple[IntArray, FloatArray]:
-        """The element that holds each point and the reference place in it."""
+    def located(self, points: FloatArray) -> tuple[IntArray, FloatArray]:
+        """The element that holds each point and the reference place in it; on the surface of metal the one in air."""
         rows, places = np.zeros(len(points), dtype=np.int64), np.full((len(points), 2), 1 / 3)
         worst = np.full(len(points), np.inf)
         count = min(CANDIDATES, len(self._middles))
@@ -119,7 +124,30 @@ class Probe:
         lost = np.flatnonzero(worst > INSIDE)
         for some in np.array_split(lost, len(lost) // BATCH + 1):  # long thin elements: their middle may be far away
             self._search(points, some, (rows, places, worst))
+        self._surface(points, rows, places)
         return rows, places
+
+    def _surface(self, points: FloatArray, rows: IntArray, places: FloatArray) -> None:
+        """Move points on the surface of metal to the air: there B has one value, whatever the permeability."""
+        region = self.flow.discretisation.mesh.region
+        bary = np.column_stack((1 - places.sum(axis=1), places))
+        for side in range(3):
+            beyond = self._across[rows, side]
+            near = (bary[:, (side + 2) % 3] < THIN) & (beyond >= 0) & (region[rows] != AIR)
+            on = np.flatnonzero(near & (region[beyond] == AIR))
+            rows[on] = beyond[on]
+            places[on] = self._place(rows[on], points[on])
+
+    @cached_property
+    def _across(self) -> IntArray:
+        """The triangle beyond each side, -1 beyond the outer circle, (t, 3)."""
+        edges = self.flow.discretisation.mesh.triangle_edges
+        ordered = np.argsort(edges.ravel(), kind="stable")
+        twins = np.flatnonzero(np.diff(edges.ravel()[ordered]) == 0)
+        first, second = ordered[twins], ordered[twins + 1]
+        found = np.full(edges.size, -1)
+        found[first], found[second] = second // 3, first // 3
+        return found.reshape(edges.shape)
 
     def _search(self, points: FloatArray, some: IntArray, best: tuple[IntArray, FloatArray, FloatArray]) -> None:
         """Look for points in all elements whose boxes hold them."""
@@ -152,13 +180,27 @@ class Probe:
         corner = mesh.points[mesh.triangles[rows]]
         frame = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
         place = np.asarray(np.linalg.solve(frame, (points - corner[:, 0])[..., None])[..., 0], dtype=float)
-        bent = np.flatnonzero(self._curved[rows] & (np.abs(place) < 3).all(axis=1))
-        for _ in range(STEPS if len(bent) else 0):
-            at, nodes = place[bent], self._nodes(rows[bent])
-            missing = points[bent] - np.einsum("kn,knd->kd", values(GEOMETRY, at), nodes)
-            step = np.linalg.solve(self._jacobian(rows[bent], at), missing[..., None])[..., 0]
-            place[bent] = np.clip(at + step, -1, 2)
+        bent = np.flatnonzero(self._curved[rows])
+        if len(bent):
+            place[bent] = self._bent_place(rows[bent], points[bent])
         return place
+
+    def _bent_place(self, rows: IntArray, points: FloatArray) -> FloatArray:
+        """In curved elements; far outside where the method does not arrive.
+
+        From the nearest node of the geometry: a thin layer bends further than it is thick.
+        """
+        nodes = self._nodes(rows)
+        away = ((nodes - points[:, None]) ** 2).sum(axis=2)
+        at = (lattice(GEOMETRY)[:, 1:] / GEOMETRY)[away.argmin(axis=1)]
+        for _ in range(STEPS):
+            missing = points - np.einsum("kn,knd->kd", values(GEOMETRY, at), nodes)
+            step = np.linalg.solve(self._jacobian(rows, at), missing[..., None])[..., 0]
+            at = np.clip(at + step, -0.5, 1.5)
+            if np.abs(step).max() < ARRIVED:
+                break
+        arrived = (np.abs(step) < ARRIVED).all(axis=1) & (np.abs(at - 0.5) < 1).all(axis=1)
+        return np.where(arrived[:, None], at, FAR)
 
     def _jacobian(self, rows: IntArray, places: FloatArray) -> FloatArray:
         """Of each element at its own place, (k, 2, 2)."""
@@ -195,9 +237,10 @@ class Probe:
 
     @cached_property
     def _boxes(self) -> tuple[FloatArray, FloatArray]:
-        """Boxes around the elements, with room for curved sides."""
+        """Boxes around the elements, with room for what lies between the nodes of curved sides."""
         mesh = self.flow.discretisation.mesh
         corner = mesh.points[mesh.triangles]
         low, high = corner.min(axis=1), corner.max(axis=1)
-        room = 0.3 * (high - low).max(axis=1, keepdims=True)
+        low[mesh.curved], high[mesh.curved] = self._geometry.min(axis=1), self._geometry.max(axis=1)
+        room = ROOM * (high - low).max(axis=1, keepdims=True)
         return low - room, high + room

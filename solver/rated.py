@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from scipy.optimize import brentq
 
 from ..geometries.outline import FloatArray
 from .balance import CEILING, Balance, NoStableTemperature, Sources, steady
@@ -44,19 +43,23 @@ class State:
 
 @dataclass(frozen=True)
 class Rating:
-    """Factor on all currents at which the hottest point reaches a limit.
+    """Factor on all currents at which the first conductor reaches its limit.
 
     Parameters
     ----------
     limit : float [degC]
+        Of that conductor.
     factor, low, high : float
         At the usual, the worst and the best cooling.
+    first : int or None
+        Number of that conductor; None where one limit holds for all.
     """
 
     limit: float
     factor: float
     low: float
     high: float
+    first: int | None = None
 
 
 @lru_cache(maxsize=8)
@@ -85,28 +88,33 @@ def _hottest(balance: Balance, cooling: Cooling) -> FloatArray:
         return np.full(balance.conduction.count, CEILING)
 
 
-def rating(solution: Solution, cooling: Cooling, limit: float, held: frozenset[str] = frozenset()) -> Rating | None:
-    """The factor on all currents at which the hottest point reaches a limit [degC]; None if all conductors are held.
+def rating(
+    solution: Solution, cooling: Cooling, limit: float | FloatArray, held: frozenset[str] = frozenset()
+) -> Rating | None:
+    """The factor on all currents at which a hottest point reaches a limit [degC]; None if all conductors are held.
 
-    Every conductor's temperature and its part in the current follow; so the field is solved again until the factor
-    stays the same.
+    `limit` is one for all or one for each conductor, infinite where there is none. Every conductor's temperature and
+    its part in the current follow; so the field is solved again until the factor stays the same.
 
     Raises
     ------
     NoStableTemperature
         There is no steady state to begin with.
     ValueError
-        The limit is not above the air, or above `CEILING`.
+        A limit is not above the air, or above `CEILING`.
     """
-    if not cooling.air < limit <= CEILING:
-        raise ValueError(f"expected a limit above {cooling.air:g} degC and up to {CEILING:g} degC, found {limit:g}")
+    limits = np.broadcast_to(limit, len(solution.problem.conductors))
+    for one in limits[np.isfinite(limits)]:
+        if not cooling.air < one <= CEILING:
+            raise ValueError(f"expected a limit above {cooling.air:g} degC and up to {CEILING:g} degC, found {one:g}")
     state = state_of(solution, cooling, held)
-    if state.balance.sources.held.all():
+    bound = np.isfinite(limits) & ~state.balance.sources.held
+    if not bound.any():
         return None
     conduction, exchange, sources = state.balance.conduction, state.balance.exchange, state.balance.sources
     latest, before = solution, 0.0
     for _ in range(ROUNDS):
-        factor, found = factor_for(conduction, exchange, sources, limit)
+        factor, found = factor_for(conduction, exchange, sources, limits)
         if abs(factor - before) <= SAME * factor:
             break
         before = factor
@@ -115,13 +123,16 @@ def rating(solution: Solution, cooling: Cooling, limit: float, held: frozenset[s
         exchange = replace(exchange, panels=conduction.panels)
         sources = sources_in(latest, conduction, exponents(solution, latest, sources.exponent), held)
     low, high = (
-        factor_for(conduction, replace(exchange, cooling=other), sources, limit)[0]
+        factor_for(conduction, replace(exchange, cooling=other), sources, limits)[0]
         for other in (cooling.at_its_worst(), cooling.at_its_best())
     )
-    return Rating(limit, factor, low, high)
+    first = int(np.where(bound, found.hottest[0] - limits, -np.inf).argmax())
+    return Rating(float(limits[first]), factor, low, high, first if np.ptp(limits) else None)
 
 
-def factor_for(conduction: Conduction, exchange: Exchange, sources: Sources, limit: float) -> tuple[float, Balance]:
+def factor_for(
+    conduction: Conduction, exchange: Exchange, sources: Sources, limit: float | FloatArray
+) -> tuple[float, Balance]:
     """As `rating`, with the losses of one solution; where no steady state reaches the limit, the largest stable factor.
 
     Returns
@@ -129,6 +140,8 @@ def factor_for(conduction: Conduction, exchange: Exchange, sources: Sources, lim
     factor, balance : float, Balance
         And the temperatures at that factor.
     """
+    from scipy.optimize import brentq
+
     reached: dict[float, Balance] = {}
 
     def over(logarithm: float) -> float:
@@ -136,7 +149,7 @@ def factor_for(conduction: Conduction, exchange: Exchange, sources: Sources, lim
             found = steady(conduction, exchange, sources.scaled(float(np.exp(logarithm))))
         except NoStableTemperature:
             return CEILING
-        above = float(found.hottest[0][~sources.held].max()) - limit
+        above = float((found.hottest[0] - limit)[~sources.held].max())
         if above <= 1e-3:
             reached[logarithm] = found
         return above

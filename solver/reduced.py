@@ -79,6 +79,17 @@ class Reduced:
         """(unknowns, r) [1/sqrt(S m)], zero mean over every group, harmonic in the air."""
         return np.asarray(self.space.basis @ self.turn - self.chi @ (self.slip @ self.turn))
 
+    def region_losses(self, frequency: npt.ArrayLike, drive: FloatArray) -> FloatArray:
+        """Loss of every region of metal at frequencies (m,) for currents (patterns,), (m, regions) [W/m]."""
+        turning = 1j * angular(frequency)[:, None]
+        basis = self.chain.amplitudes(frequency, drive.astype(complex)[None]) @ self.turn.T
+        even = self.ports.pattern @ drive / self.chain.conductance + turning * (basis @ self.slip.T)
+        losses = []
+        for region, factor in zip(self.space.regions, self.factors, strict=True):
+            e = np.column_stack((even[:, region.group], -turning * basis))
+            losses.append(factor * ((e.conj() @ region.mass) * e).sum(axis=1).real)
+        return np.column_stack(losses)
+
     def with_conductivity(self, factor: float) -> Reduced:
         """The same section with all conductivities multiplied by a factor, exactly."""
         known = self.certificate and self.certificate.with_conductivity(factor)

@@ -146,7 +146,7 @@ def layered_roughening(
     >>> from .materials import material
     >>> stack = [Layer(material("copper")), Layer(material("nickel"), 2e-6), Layer(material("gold"), 1e-6)]
     >>> round(float(layered_roughening(stack, 1e9, 0.3e-6).resistance), 3)
-    1.004
+    1.005
     """
     hertz = np.asarray(frequency, dtype=float)
     smooth = flat_surface(layers, hertz, temperature=temperature).impedance

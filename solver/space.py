@@ -6,21 +6,24 @@ at other temperatures costs small matrices only.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from scipy import sparse
 
 from ..geometries.mesh import AIR, lattice
 from ..geometries.outline import FloatArray
 from ..geometries.shape_functions import gradients, quadrature, values
 from ..geometries.sides import IntArray
 from .chain import Chain, split
-from .field import Discretisation, Metal
+from .field import Discretisation, Metal, Sparse
 from .materials import MU0
 from .ports import Ports
 
 BLOCK = 128  # elements whose fields are held at once
+COLUMNS = 16  # fields that a sparse matrix is applied to at once
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +72,7 @@ class Space:
     def spanned(cls, discretisation: Discretisation, ports: Ports, chi: FloatArray, basis: FloatArray) -> Space:
         """With the stiffness projected here."""
         onto = discretisation.stiffness @ chi
-        reach, stiffness = chi.T @ onto, basis.T @ (discretisation.stiffness @ basis)
+        reach, stiffness = chi.T @ onto, _projected(discretisation.stiffness, basis)
         return cls(discretisation, ports, chi, basis, _even(reach), onto.T @ basis, _even(stiffness))
 
     @cached_property
@@ -77,17 +80,25 @@ class Space:
         """The forms of every region of metal."""
         d = self.discretisation
         e, label = d.elements, d.mesh.region[d.elements.metal]
+        owned = [np.unique(e.dofs[e.metal[label == number]]) for number in range(len(d.mesh.regions))]
+        # metals that touch share unknowns along their border, where the matrices of the whole are of both
+        apart = sum(map(len, owned)) == len(np.unique(e.dofs[e.metal]))
         found = []
-        for number, (part, _) in enumerate(d.mesh.regions):
-            rows = np.flatnonzero(label == number)
-            inside = np.unique(e.dofs[e.metal[rows]])
+        for number, inside in enumerate(owned):
+            mass, energy = (d.mass, d.inner_stiffness) if apart else self._of_region(np.flatnonzero(label == number))
             field = np.column_stack((np.ones(len(inside)), self.basis[inside]))
-            mass = e.assemble(e.mass_blocks[rows] * d.sigma[rows, None, None], e.metal[rows])[inside][:, inside]
-            nu = d.reluctivity[e.metal[rows], None, None] / MU0
-            energy = e.assemble(e.stiffness_blocks[e.metal[rows]] * nu, e.metal[rows])[inside][:, inside]
-            group = int(self.ports.member[part].argmax())
-            found.append(Region(group, field.T @ (mass @ field), field[:, 1:].T @ (energy @ field[:, 1:])))
+            by_mass = _projected(mass[inside][:, inside], field)
+            by_energy = _projected(energy[inside][:, inside], field[:, 1:]) / MU0
+            group = int(self.ports.member[d.mesh.regions[number][0]].argmax())
+            found.append(Region(group, by_mass, by_energy))
         return tuple(found)
+
+    def _of_region(self, rows: IntArray) -> tuple[Sparse, Sparse]:
+        """Mass and stiffness of some of the triangles of metal."""
+        d, e = self.discretisation, self.discretisation.elements
+        nu = d.reluctivity[e.metal[rows], None, None]
+        mass = e.assemble(e.mass_blocks[rows] * d.sigma[rows, None, None], e.metal[rows])
+        return mass, e.assemble(e.stiffness_blocks[e.metal[rows]] * nu, e.metal[rows])
 
     @cached_property
     def pressures(self) -> tuple[tuple[FloatArray, FloatArray], ...]:
@@ -155,6 +166,15 @@ class Space:
         surface, rates, coupling, turn = split(self.reach, flux, stiffness, mass - load.T @ slip)
         return Chain(self.ports.pattern, conductance, surface, rates, coupling), turn, slip
 
+    def first(self, count: int) -> Space:
+        """What the first vectors of the basis span, with the forms there are."""
+        basis, flux, stiffness = self.basis[:, :count], self.flux[:, :count], self.stiffness[:count, :count]
+        part = replace(self, basis=basis, flux=flux, stiffness=stiffness)
+        vars(part)["regions"] = tuple(
+            Region(r.group, r.mass[: count + 1, : count + 1], r.energy[:count, :count]) for r in self.regions
+        )
+        return part
+
     def lowered(self) -> Space:
         """The same fields read at the nodes of the next lower order, on the same mesh.
 
@@ -163,13 +183,20 @@ class Space:
         """
         d = self.discretisation
         below, high = Discretisation(d.mesh, d.metals, d.order - 1), d.elements
-        reading = values(high.order, lattice(below.order)[:, 1:] / below.order)
-        fields = []
-        for field in (self.chi, self.basis):
-            low = np.empty((below.elements.count, field.shape[1]))
-            low[below.elements.dofs] = np.einsum("ij,tjk->tik", reading, field[high.dofs], optimize=True)
-            fields.append(low)
-        return Space.spanned(below, self.ports, *fields)
+        low = below.elements
+        reading = values(high.order, lattice(low.order)[:, 1:] / low.order)
+        reading[np.abs(reading) < 1e-12] = 0.0
+        # every node of the lower order is read in one of its triangles
+        _, first = np.unique(low.dofs, return_index=True)
+        triangle, node = np.divmod(first, low.dofs.shape[1])
+        weights, columns = reading[node], high.dofs[triangle]
+        row = np.repeat(np.arange(low.count), weights.shape[1]).reshape(weights.shape)
+        on = weights != 0
+        read = sparse.csr_array((weights[on], (row[on], columns[on])), shape=(low.count, high.count))
+        basis = np.empty((low.count, self.basis.shape[1]), order="F")
+        for some in _some(self.basis):
+            basis[:, some] = read @ self.basis[:, some]
+        return Space.spanned(below, self.ports, read @ self.chi, basis)
 
 
 def scaled(discretisation: Discretisation, factors: FloatArray) -> Discretisation:
@@ -179,6 +206,16 @@ def scaled(discretisation: Discretisation, factors: FloatArray) -> Discretisatio
         for m, f in zip(discretisation.metals, factors, strict=True)
     )
     return replace(discretisation, metals=metals)
+
+
+def _some(fields: FloatArray) -> Iterator[slice]:
+    """Columns, a few at a time: memory that is touched for the first time costs more than a sparse product."""
+    return (slice(first, first + COLUMNS) for first in range(0, fields.shape[1], COLUMNS))
+
+
+def _projected(matrix: Sparse, fields: FloatArray) -> FloatArray:
+    """x' A x, (r, r)."""
+    return np.concatenate([fields.T @ (matrix @ fields[:, some]) for some in _some(fields)], axis=1)
 
 
 def _even(matrix: FloatArray) -> FloatArray:

@@ -9,7 +9,7 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometries.bisect import bisect, largest_first
+from ..geometries.bisect import bisected, largest_first
 from ..geometries.mesh import Mesh
 from ..geometries.mesher import mesh_section
 from ..geometries.outline import FloatArray
@@ -18,7 +18,7 @@ from .factor import one_thread
 from .field import Discretisation, Metal
 from .flow import Flow
 from .indicator import indicators
-from .krylov import SweepError, glimpse, reduced
+from .krylov import Growth, SweepError, glimpse, lead, reduced
 from .pencil import Pencil
 from .ports import ports_of, terminal
 from .problem import Circuit, Problem
@@ -27,7 +27,8 @@ from .response import Response
 from .solve import FEW, FIRST, FLOOR, HIGHEST, LARGEST, MOST, Progress, Solution
 
 # of the reduced model, on R and L; the loss of one conductor is off by up to twice the square root of it
-FINEST, COARSEST = 1e-11, 1e-6
+FINEST, COARSEST = 1e-11, 4e-10
+LOSSES = 1e-6  # how far that loss may still move
 COMPARED = 1e-8  # the same, of the model it is compared with
 AIM = 0.7  # share of the wanted bound that the refinement goes for at the frequencies it is done at
 SPENT = 0.9  # share that the mesh may take before it is refined
@@ -248,40 +249,42 @@ def sweep(
     worst, refinements, attempts = high, 0, 0
     with one_thread():
         while True:
-            pencil, done = Pencil(d, ports), min(0.9, 0.1 + 0.1 * refinements)
+            done = min(0.9, 0.1 + 0.1 * refinements)
             say(f"mesh for the band, order {d.order}, {d.elements.count} unknowns", done)
-            found = _swept(problem, glimpse(pencil, worst), np.array([worst]), refinements, accuracy)
-            finer = _finer(found, largest) if found.bounds[0] > aim and refinements < STEPS else None
+            growth = glimpse(Pencil(d, ports, lead(worst)))
+            found = _swept(problem, growth.model(), np.array([worst]), refinements, accuracy)
+            finer = _finer(found, aim, largest) if found.bounds[0] > aim and refinements < STEPS else None
             if finer is None:
                 say(f"reduced model, order {d.order}, {d.elements.count} unknowns", done)
                 attempts += 1
-                found = _banded(problem, pencil, frequency, refinements, accuracy)
+                found = _banded(problem, growth, frequency, refinements, accuracy)
                 if found.bounds.max() <= accuracy:
                     return found
                 before = found.at([float(frequency[found.bounds.argmax()])])
-                finer = _finer(before, largest) if refinements < STEPS and attempts < ATTEMPTS else None
+                finer = _finer(before, aim, largest) if refinements < STEPS and attempts < ATTEMPTS else None
                 if finer is None:
                     return _unmet(found, largest)
                 worst, aim = float(before.frequency[0]), AIM * aim
             d, refinements = finer, refinements + 1
 
 
-def _banded(problem: Problem, pencil: Pencil, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
+def _banded(problem: Problem, growth: Growth, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
     """The sweep on one mesh; compared with a true model of the order below only where the cheap one falls short."""
-    low, high = _band(problem, frequency)
+    (low, high), pencil = _band(problem, frequency), growth.pencil
     tolerance, rough = max(FINEST, min(COARSEST, (wanted / 50) ** 2)), None
     while True:
-        model = reduced(pencil, low, high, tolerance=tolerance)
+        model = reduced(growth, low, high, tolerance=tolerance, losses=LOSSES)
         found = _swept(problem, model, frequency, refinements, wanted)
-        if found.mesh_bounds.max() > AIM * wanted:
+        if found.bounds.max() > wanted and found.mesh_bounds.max() > AIM * wanted:
             if rough is None:
-                d = pencil.discretisation
-                below = Pencil(replace(d, order=d.order - 1), pencil.ports)
-                rough = reduced(below, low, high, tolerance=COMPARED, certified=False)
+                below = replace(
+                    pencil, discretisation=replace(pencil.discretisation, order=pencil.discretisation.order - 1)
+                )
+                rough = reduced(glimpse(below), low, high, tolerance=COMPARED, certified=False)
             found = replace(found, coarse=Response(problem, rough, frequency))
         if found.bounds.max() <= wanted or found.mesh_bounds.max() > SPENT * wanted or tolerance <= FINEST:
             return found
-        tolerance = max(FINEST, 0.01 * tolerance)
+        growth, tolerance = glimpse(pencil), max(FINEST, 0.01 * tolerance)
 
 
 def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
@@ -291,23 +294,35 @@ def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements:
     return Sweep(problem, frequency, fine, below, refinements, wanted)
 
 
-def _finer(found: Sweep, largest: int) -> Discretisation | None:
+def _finer(found: Sweep, aim: float, largest: int) -> Discretisation | None:
     """Finer where the error of a sweep's only frequency sits; None where that would be too large."""
     flow, coarse = found.fine.flow(0), found.coarse.flow(0)
-    d = flow.discretisation
-    chosen = largest_first(indicators(flow, coarse), MOST)
-    if d.order < HIGHEST and chosen.mean() > FEW:
+    d, weights = flow.discretisation, indicators(flow, coarse)
+    if d.order < HIGHEST and largest_first(weights, MOST).mean() > FEW:
         finer = replace(d, order=d.order + 1)
     else:
-        finer = replace(d, mesh=bisect(d.mesh, chosen))
+        finer = replace(d, mesh=_halved(d.mesh, weights, aim / float(found.bounds[0]), 0.5 ** (d.order - 1)))
     return finer if finer.elements.count <= largest else None
+
+
+def _halved(mesh: Mesh, weights: FloatArray, share: float, gain: float) -> Mesh:
+    """Halve triangles until their weights should add up to a share of what they were.
+
+    The weight of a smooth field falls by the gain with each halving: sides shrink by the root of two, and at order p
+    the square of the error goes with the power 2 (p - 1) of them. A corner gains less, which the next trial shows.
+    """
+    wanted = share * weights.sum()
+    while True:
+        mesh, parent = bisected(mesh, largest_first(weights, MOST))
+        parts = np.bincount(parent)[parent]
+        weights = weights[parent] / parts * np.where(parts > 1, gain, 1.0)
+        if weights.sum() <= wanted:
+            return mesh
 
 
 def smooth_metals(problem: Problem) -> tuple[Metal, ...]:
     """One for every region, in the mesher's order: part by part, base metal first."""
-    return tuple(
-        Metal(m.conductivity_at(c.temperature), m.permeability) for c in problem.conductors for m in c.metals
-    )
+    return tuple(Metal(m.conductivity_at(c.temperature), m.permeability) for c in problem.conductors for m in c.metals)
 
 
 def band_mesh(problem: Problem, low: float, high: float) -> Mesh:

@@ -1,25 +1,41 @@
 """A stream of water through the bores of conductors: temperatures, pressures, and the flow for a wish.
 
-Every conductor is heated evenly along its length; its film and friction are those of solver.pipe at the mean
-temperature of its water.
+Every bore is heated evenly along its length; its film and friction are those of solver.pipe at the mean temperature
+of its water. Bores of one conductor stand side by side: they have the same pressure drop.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import groupby
 from typing import Literal
 
 from .coolant import ATMOSPHERE, Coolant, Liquid
-from .pipe import HIGHEST, PRANDTL, Passage, Regime, WaterError, nusselt, regime, root, split
+from .pipe import (
+    HIGHEST,
+    NOT_ROUND,
+    PRANDTL,
+    SCATTER,
+    UNSURE,
+    Passage,
+    Regime,
+    WaterError,
+    nusselt,
+    regime,
+    root,
+    split,
+)
 
-SEARCHED = (1e-8, 0.1)  # flows looked through: [m3/s], part of the flow at the highest Reynolds number
+SEARCHED = (1e-15, 0.1)  # flows looked through: parts of that at the highest Reynolds number
+ROUNDS = 6  # flows side by side depend on the temperatures through the viscosity, a little
 
 
 @dataclass(frozen=True)
 class Leg:
-    """What the water does in one conductor; temperatures in degC."""
+    """What the water does in one bore; temperatures in degC."""
 
     passage: Passage
     flow: float  # [m3/s]
@@ -27,8 +43,13 @@ class Leg:
     inlet: float
     outlet: float
     drop: float  # [Pa]
-    pressure: float  # absolute, at its outlet [Pa]
-    boiling: float  # at that pressure
+    pressure: float = math.nan  # absolute, at its outlet [Pa]
+    boiling: float = math.nan  # at that pressure
+
+    @property
+    def mass(self) -> float:
+        """Flow [kg/s]."""
+        return self.flow * self.liquid.density
 
     @property
     def velocity(self) -> float:
@@ -49,6 +70,13 @@ class Leg:
     def film(self) -> float:
         """Heat transfer coefficient at the bore's face [W/(m2 K)]."""
         return nusselt(self.reynolds, self.liquid.prandtl) * self.liquid.conductivity / self.passage.diameter
+
+    @property
+    def scatter(self) -> float:
+        """How far off the film coefficient may be, relative."""
+        if self.regime == "transition":
+            return UNSURE
+        return SCATTER if self.regime == "turbulent" or self.passage.is_round else NOT_ROUND
 
     @property
     def film_rise(self) -> float:
@@ -83,7 +111,12 @@ class Stream:
     flow: float  # [m3/s]
     outlet: float  # mixed [degC]
     drop: float  # [Pa]
-    legs: tuple[Leg, ...]
+    stages: tuple[tuple[Leg, ...], ...]  # one after the other, in each those side by side
+
+    @property
+    def legs(self) -> tuple[Leg, ...]:
+        """All of them."""
+        return tuple(leg for stage in self.stages for leg in stage)
 
     @property
     def heat(self) -> float:
@@ -108,7 +141,7 @@ class Stream:
 
 @dataclass(frozen=True)
 class WaterCircuit:
-    """Passages in the order the water takes them.
+    """Passages in the order the water takes them, the bores of one conductor next to one another.
 
     Parameters
     ----------
@@ -136,18 +169,36 @@ class WaterCircuit:
     joined: Literal["series", "parallel"] = "series"
     outlet_pressure: float = 2 * ATMOSPHERE
 
+    @cached_property
+    def stages(self) -> tuple[tuple[Passage, ...], ...]:
+        """The passages one after the other, in each those side by side."""
+        if self.joined == "parallel":
+            return (self.passages,)
+        return tuple(tuple(bores) for _, bores in groupby(self.passages, key=lambda p: p.name))
+
     def at(self, flow: float) -> Stream:
-        """The stream of a total flow [m3/s], counted at the inlet.
+        """The stream of a total flow [m3/s], counted at the inlet."""
+        mass = flow * self.coolant.at(self.inlet, self.outlet_pressure).density
+        temperature, stages, below = self.inlet, [], 0.0
+        for passages in self.stages:
+            stages.append(self._side_by_side(passages, mass, temperature))
+            temperature = sum(leg.outlet * leg.mass for leg in stages[-1]) / mass
+        for k in reversed(range(len(stages))):
+            drop = max(leg.drop for leg in stages[k])
+            pressure = self.outlet_pressure + below
+            boiling = self.coolant.boiling(min(pressure, 2e7))
+            stages[k] = tuple(replace(leg, pressure=pressure, boiling=boiling) for leg in stages[k])
+            below += drop
+        return Stream(flow, temperature, below, tuple(stages))
+
+    def flow_for_drop(self, drop: float) -> float:
+        """Total flow [m3/s] that a pressure drop [Pa] pushes through.
 
         Raises
         ------
         WaterError
-            The correlations do not reach so far.
+            It lies beyond the correlations.
         """
-        return self._in_series(flow) if self.joined == "series" else self._in_parallel(flow)
-
-    def flow_for_drop(self, drop: float) -> float:
-        """Total flow [m3/s] that a pressure drop [Pa] pushes through."""
         return self._searched(lambda flow: self.at(flow).drop - drop, f"a pressure drop of {drop / 1e5:.3g} bar")
 
     def flow_for_outlet(self, temperature: float) -> float:
@@ -163,51 +214,36 @@ class WaterCircuit:
     def _searched(self, excess: Callable[[float], float], what: str) -> float:
         """The flow at which a function that rises with it is zero."""
         liquid = self.coolant.at(self.inlet, self.outlet_pressure)
-        widths = [p.area / p.diameter for p in self.passages]
-        width = min(widths) if self.joined == "series" else sum(widths)
+        width = min(sum(p.area / p.diameter for p in passages) for passages in self.stages)
         fastest = width * HIGHEST * liquid.viscosity / liquid.density
-        low, high = SEARCHED[0], SEARCHED[1] * fastest
+        low, high = (part * fastest for part in SEARCHED)
         if excess(low) >= 0:
             return low
         if excess(high) < 0:
-            raise WaterError(f"no flow up to {high * 6e4:.3g} l/min gives {what}")
+            raise WaterError(f"no flow up to {high * 6e4:.3g} l/min gives {what}; ask for less")
         return root(excess, low, high)
 
     def _above_inlet(self, temperature: float) -> None:
         if temperature <= self.inlet:
             raise WaterError(f"expected a limit above the inlet's {self.inlet:g} degC, found {temperature:g} degC")
 
-    def _in_series(self, flow: float) -> Stream:
-        temperature, legs = self.inlet, []
-        mass = flow * self.coolant.at(self.inlet, self.outlet_pressure).density
-        for passage in self.passages:
-            legs.append(self._leg(passage, mass, temperature))
-            temperature = legs[-1].outlet
-        below = 0.0
-        for k in reversed(range(len(legs))):
-            legs[k] = self._under(legs[k], below)
-            below += legs[k].drop
-        return Stream(flow, temperature, below, tuple(legs))
-
-    def _in_parallel(self, flow: float) -> Stream:
-        density = self.coolant.at(self.inlet, self.outlet_pressure).density
-        flows = (flow / len(self.passages),) * len(self.passages)
-        for _ in range(4):  # the share depends on the temperatures through the viscosity, a little
-            legs = [self._leg(p, part * density, self.inlet) for p, part in zip(self.passages, flows, strict=True)]
-            flows = split(self.passages, flow, [leg.liquid for leg in legs])
-        mixed = sum(leg.outlet * part for leg, part in zip(legs, flows, strict=True)) / flow
-        return Stream(flow, mixed, max(leg.drop for leg in legs), tuple(self._under(leg, 0.0) for leg in legs))
+    def _side_by_side(self, passages: tuple[Passage, ...], mass: float, inlet: float) -> tuple[Leg, ...]:
+        """The legs of a total mass flow [kg/s] through passages with the same pressure drop."""
+        shares = (mass / len(passages),) * len(passages)
+        legs = tuple(self._leg(p, share, inlet) for p, share in zip(passages, shares, strict=True))
+        for _ in range(ROUNDS if len(passages) > 1 else 0):
+            shares = split(passages, mass, [leg.liquid for leg in legs])
+            legs = tuple(self._leg(p, share, inlet) for p, share in zip(passages, shares, strict=True))
+            drops = [leg.drop for leg in legs]
+            if max(drops) < (1 + 1e-6) * min(drops):
+                break
+        return legs
 
     def _leg(self, passage: Passage, mass: float, inlet: float) -> Leg:
-        """A mass flow [kg/s] through one passage; pressure and boiling are filled in by `_under`."""
+        """A mass flow [kg/s] through one passage; pressure and boiling are not known yet."""
         rise = 0.0
         for _ in range(4):  # the heat capacity hardly changes: each turn gains three digits
             liquid = self.coolant.at(inlet + 0.5 * rise, self.outlet_pressure)
             rise = passage.loss * passage.length / (mass * liquid.heat_capacity)
         flow = mass / liquid.density
-        return Leg(passage, flow, liquid, inlet, inlet + rise, passage.drop(flow, liquid), math.nan, math.nan)
-
-    def _under(self, leg: Leg, below: float) -> Leg:
-        pressure = self.outlet_pressure + below
-        boiling = self.coolant.boiling(min(pressure, 2e7))
-        return Leg(leg.passage, leg.flow, leg.liquid, leg.inlet, leg.outlet, leg.drop, pressure, boiling)
+        return Leg(passage, flow, liquid, inlet, inlet + rise, passage.drop(flow, liquid))

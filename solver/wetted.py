@@ -1,8 +1,10 @@
-"""Heat conduction in one conductor whose bores are wet: where the metal and the wall of the bore are hottest.
+"""Heat conduction in one conductor whose bores are wet: where metal and walls are hottest, and what each bore takes.
 
-    integral k grad T . grad w + integral over bores h T w  =  integral sigma |E|^2 w + integral over bores h T_water w
+    integral k grad T . grad w  +  sum over bores h_i integral T w
+        =  integral sigma |E|^2 w  +  sum over bores h_i T_i integral w
 
-All heat goes into the water; the other faces let none through.
+All heat goes into the water; the other faces let none through. The water of every bore, T_i, is warmer the more heat
+it takes.
 """
 
 from __future__ import annotations
@@ -13,7 +15,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import sparse
 
-from ..geometries.mesh import lattice
 from ..geometries.outline import FloatArray, Outline
 from ..geometries.section import Part
 from ..geometries.shape_functions import values
@@ -22,6 +23,7 @@ from .factor import factorised
 from .operators import EDGES, elements_on
 from .panels import edge_lengths
 from .pipe import Passage
+from .problem import Conductor
 from .solve import Solution
 from .warm import conduction_in
 from .water import Leg
@@ -29,50 +31,70 @@ from .water import Leg
 
 @dataclass(frozen=True, eq=False)
 class Wetted:
-    """Temperatures of a wet conductor above its water, for the heat of a solution [K]."""
+    """A wet conductor with the heat of a solution; temperatures above the inlet's water [K].
 
-    hottest: float  # anywhere in the metal
-    place: tuple[float, float]  # of it [m]
-    wall: float  # hottest on a bore
-    wall_mean: float  # mean over the bores
-    mean: float  # mean over the metal
+    Attributes
+    ----------
+    hottest, mean : float
+        Anywhere in the metal; over the metal.
+    heat : (bores,) float
+        Into each bore [W/m].
+    water, wall, wall_mean : (bores,) float
+        Of the water; hottest and mean on the bore's face.
+    """
+
+    hottest: float
+    mean: float
+    heat: FloatArray
+    water: FloatArray
+    wall: FloatArray
+    wall_mean: FloatArray
 
 
-def wetted(solution: Solution, number: int, bores: Sequence[Outline], film: float) -> Wetted:
-    """Temperatures above the water of a conductor.
+def wetted(solution: Solution, number: int, film: Sequence[float], warmth: Sequence[float]) -> Wetted:
+    """Temperatures of a conductor, and how its heat shares between its bores.
 
     Parameters
     ----------
     solution : Solution
     number : int
         Of the conductor.
-    bores : sequence of Outline
-        Outlines of its part that the water touches.
-    film : float
-        Heat transfer coefficient [W/(m2 K)].
+    film : sequence of float
+        Heat transfer coefficient in each of its bores [W/(m2 K)].
+    warmth : sequence of float
+        How much warmer the heat in a bore makes its water [K m/W].
     """
     conduction = conduction_in(solution)
     e, part = conduction.elements, solution.problem.conductors[number].part
     own = conduction.part == number
     triangles, conductivity = e.metal[own], conduction.conductivity[e.mesh.region[e.metal[own]]]
-    stiffness = e.assemble(e.stiffness_blocks[triangles] * conductivity[:, None, None], triangles)
+    matrix = sparse.csc_array(e.assemble(e.stiffness_blocks[triangles] * conductivity[:, None, None], triangles))
     first = sum(len(p.part.all_outlines) for p in solution.problem.conductors[:number])
-    walls = [first + k for k, outline in enumerate(part.all_outlines) if any(outline is bore for bore in bores)]
-    rows = np.flatnonzero(np.isin(e.mesh.faces[:, 2], walls))
-    edge_triangles, blocks = _edge_masses(solution, rows)
+    walls = [first + k for bore in bores(part) for k, o in enumerate(part.all_outlines) if o is bore]
+    edges = [np.flatnonzero(e.mesh.faces[:, 2] == wall) for wall in walls]
+    weight = np.zeros((e.count, len(edges)))  # integral of w over each bore [m]
+    for k, rows in enumerate(edges):
+        edge_triangles, blocks = _edge_masses(solution, rows)
+        matrix = matrix + film[k] * sparse.csc_array(e.assemble(blocks, edge_triangles))
+        np.add.at(weight[:, k], e.dofs[edge_triangles], blocks.sum(axis=1))
     inside = np.unique(e.dofs[triangles])
-    matrix = sparse.csc_array(stiffness + film * e.assemble(blocks, edge_triangles))
-    load = conduction.load(solution.fine)[:, number]
-    rise = np.zeros(e.count)
-    rise[inside] = factorised(sparse.csc_array(matrix[inside][:, inside]))(load[inside])
-    dofs = e.dofs[triangles]
-    row, node = np.unravel_index(int(rise[dofs].argmax()), dofs.shape)
-    place = e.positions(triangles[row : row + 1], lattice(e.order)[[node], 1:] / e.order)[0, 0]
-    wet = np.unique(e.mesh.edges[e.mesh.edge_numbers(e.mesh.faces[rows, :2])])
-    weight = blocks.sum(axis=1)
-    on_wall = float((weight * rise[e.dofs[edge_triangles]]).sum() / weight.sum())
-    mean = float(conduction.average[number] @ rise)
-    return Wetted(float(rise.max()), (float(place[0]), float(place[1])), float(rise[wet].max()), on_wall, mean)
+    rises = np.zeros((e.count, 1 + len(edges)))  # by the heat; by water 1 K warmer in one of the bores
+    load = np.column_stack((conduction.load(solution.fine)[:, number], weight * film))
+    rises[inside] = factorised(sparse.csc_array(matrix[inside][:, inside]))(load[inside])
+    perimeter = weight.sum(axis=0)
+    taken = np.asarray(film)[:, None] * (weight.T @ rises - np.eye(1 + len(edges))[1:] * perimeter[:, None])
+    heat = np.linalg.solve(np.eye(len(edges)) - taken[:, 1:] * warmth, taken[:, 0])
+    water = heat * warmth
+    rise = rises @ np.append(1.0, water)
+    wet = [np.unique(e.mesh.edges[e.mesh.edge_numbers(e.mesh.faces[rows, :2])]) for rows in edges]
+    return Wetted(
+        float(rise[inside].max()),
+        float(conduction.average[number] @ rise),
+        heat,
+        water,
+        np.array([rise[nodes].max() for nodes in wet]),
+        weight.T @ rise / perimeter,
+    )
 
 
 def _edge_masses(solution: Solution, rows: IntArray) -> tuple[IntArray, FloatArray]:
@@ -99,16 +121,36 @@ def bores(part: Part) -> tuple[Outline, ...]:
     )
 
 
+def wet_metals(conductor: Conductor) -> tuple[str, ...]:
+    """Names of the metals that water in its bores touches."""
+    part, own = conductor.part, bores(conductor.part)
+    found = [(*conductor.bore_coats[-1:], conductor.material)[0] for hole in own if hole in part.shape.holes]
+    for piece, metal in zip(part.pieces, conductor.pieces, strict=True):
+        found += [metal for hole in own if hole in piece.holes]
+    return tuple(dict.fromkeys(metal.name for metal in found))
+
+
 def _lies_in(outline: Outline, hole: Outline) -> bool:
     return abs(outline.area) < 1.001 * abs(hole.area) and bool(hole.contains(outline.centroid)[0])
 
 
-def with_conduction(leg: Leg, solution: Solution) -> Passage:
-    """The passage of a leg with what heat conduction across the section makes of its film coefficient."""
-    conductors, own = solution.problem.conductors, leg.passage
-    number = next(k for k, c in enumerate(conductors) if c.name == own.name)
-    if not own.loss:
-        return own
-    found = wetted(solution, number, bores(conductors[number].part), leg.film)
-    wall, body = (found.hottest - found.wall) / own.loss, (found.mean - found.wall_mean) / own.loss
-    return replace(own, crowding=found.wall / found.wall_mean, wall=wall, body=body)
+def with_conduction(legs: Sequence[Leg], solution: Solution) -> tuple[Passage, ...]:
+    """The passages of a conductor with what heat conduction across the section makes of their film coefficients."""
+    passages = tuple(leg.passage for leg in legs)
+    name, loss = passages[0].name, sum(p.loss for p in passages)
+    number = next(k for k, c in enumerate(solution.problem.conductors) if c.name == name)
+    if not solution.fine.powers.real[number]:
+        return passages
+    warmth = [0.5 * leg.passage.length / (leg.mass * leg.liquid.heat_capacity) for leg in legs]
+    found = wetted(solution, number, [leg.film for leg in legs], warmth)
+    rows = zip(passages, found.heat, found.wall - found.water, found.wall_mean - found.water, strict=True)
+    return tuple(
+        replace(
+            passage,
+            loss=float(loss * heat / found.heat.sum()),
+            crowding=float(wall / wall_mean),
+            wall=float((found.hottest - found.water[k] - wall) / heat),
+            body=float((found.mean - found.water[k] - wall_mean) / heat),
+        )
+        for k, (passage, heat, wall, wall_mean) in enumerate(rows)
+    )

@@ -50,6 +50,13 @@ def test_help_loads_nothing_heavy(arguments):
     assert done.stdout
 
 
+def test_a_run_loads_what_few_cases_use_only_for_them():
+    late = "scipy.optimize scipy.interpolate scipy.integrate ezdxf svgelements meshio matplotlib ht CoolProp jinja2"
+    code = f"import sys, crosscurrent.cases.run; sys.exit(' '.join(set('{late}'.split()) & set(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, encoding="utf-8", timeout=60)
+    assert done.stderr.strip() == ""
+
+
 def test_help_names_the_commands_and_version_prints(run):
     status, out, _ = run("--help")
     assert status == 0

@@ -47,9 +47,9 @@ def test_ten_micrometres_of_silver_as_published(run):
 def test_a_thickness_of_the_table_is_shown_once(run):
     for given in ("10um", "20 um", "5um", "0.03 mm"):
         _, out, _ = run("brass", "silver", given, "--at", "13.56 MHz")
-        body = out[: out.index("solid ")].splitlines()
+        body = out[: out.index("\n solid ")].splitlines()
         firsts = [line.split()[0] for line in body if line.strip()[:1].isdigit()]
-        assert len(firsts) == len(set(firsts))
+        assert len(firsts) == len(set(firsts)) > 5
 
 
 def test_no_plating_helps_where_the_skin_is_thick(run):
@@ -57,7 +57,8 @@ def test_no_plating_helps_where_the_skin_is_thick(run):
     _, out, _ = run("brass", "silver", "10um", "--at", "1 Hz")
     assert "No sensible plating helps at this frequency: 50 um (1.97 thou) of silver" in out
     assert "Lowest" not in out
-    assert [line.split()[0] for line in out.splitlines()[4:8]][-3:] == ["0", "10", "50"]
+    body = out[: out.index("\n solid ")].splitlines()
+    assert [line.split()[0] for line in body if line.strip()[:1].isdigit()] == ["0", "10", "50"]
 
 
 def test_tin_hurts_and_says_from_where(run):

@@ -56,7 +56,7 @@ def test_further_questions_block(tmp_path: Path) -> None:
     text, more = blocks("toml")
     first = re.sub(r"\[frequency\]\n.*\n", "", text)
     path = tmp_path / "asked.toml"
-    path.write_text(first + more.replace("points = 200", "points = 5"), encoding="utf-8")
+    path.write_text(first + more.replace("points = 200", "points = 3"), encoding="utf-8")
     assert main(["run", str(path)]) == 0
     data = json.loads((tmp_path / "asked" / "results.json").read_text(encoding="utf-8"))
     assert {"limits", "field", "supports", "voltage", "joints", "mass", "hand_formula"} <= data.keys()

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from matplotlib.colors import LogNorm
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
+from scipy.ndimage import distance_transform_edt
 
 from ...geometries.outline import FloatArray, Outline
 from ...solver.probe import Probe
@@ -20,13 +21,13 @@ from .style import FIELD, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_styl
 
 WIDE, TALL = 7.0, 5.2  # the map [in]
 LEFT, HEAD, FOOT = 0.35, 0.75, 0.95  # [in]
-ACROSS = 130  # points of the grid
+ACROSS = 160  # points of the grid
 MOST = 12.0  # widest window, in sizes of the section
 METAL = "#cfc6b4"
 
 
-def stray_field_map(solution: Solution, title: str, levels: Sequence[float]) -> Figure:
-    """|B| around the section on a logarithmic scale, contours at levels [T]."""
+def stray_field_map(solution: Solution, title: str, levels: Sequence[float], marks: Mapping[str, FloatArray]) -> Figure:
+    """|B| around the section on a logarithmic scale, contours at levels [T], named points and lines (1 or 2, 2) [m]."""
     section = solution.problem.section
     probe = Probe(solution.fine)
     middle, half = _window(solution, probe, levels)
@@ -34,10 +35,11 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float]) -> 
     y = middle[1] + half * np.linspace(-1, 1, ACROSS) * TALL / WIDE
     grid = np.stack(np.meshgrid(x, y), axis=-1)
     places = grid.reshape(-1, 2)
-    strength = np.maximum(probe.strength(places), 1e-300)
-    strength[in_metal(places, solution)] = np.nan
-    strength = strength.reshape(grid.shape[:2])
-    high, low = float(np.nanmax(strength)), float(np.nanquantile(strength, 0.01))
+    strength = np.maximum(probe.strength(places), 1e-300).reshape(grid.shape[:2])
+    metal = in_metal(places, solution).reshape(grid.shape[:2])
+    high, low = float(strength[~metal].max()), float(np.quantile(strength[~metal], 0.01))
+    # the metal is drawn over: the air's colours and contours run on below it, else its edge would be ragged
+    strength = strength[tuple(distance_transform_edt(metal, return_distances=False, return_indices=True))]
     low = min([max(low, high * 1e-6), *(0.7 * level for level in levels if level > high * 1e-6)])
     wide, tall = WIDE, WIDE * float(np.ptp(y) / np.ptp(x))
     height = HEAD + tall + FOOT
@@ -53,14 +55,31 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float]) -> 
             strength, extent=(x[0], x[-1], y[0], y[-1]), origin="lower", cmap=FIELD, norm=LogNorm(low, high),
             interpolation="bilinear", aspect="equal",
         )  # fmt: skip
-        drawn = sorted({level for level in levels if np.nanmin(strength) < level < high})
+        drawn = sorted({level for level in levels if strength.min() < level < high})
         if drawn:
             lines = axes.contour(x, y, strength, levels=drawn, colors=[INK], linewidths=0.9)
+            longest = [max(level, key=lambda piece: float(np.ptp(piece, axis=0).sum())) for level in lines.allsegs]
+            tops = [tuple(piece[piece[:, 1].argmax()]) for piece in longest]
             axes.clabel(lines, fmt={level: concise(level, "T", 3).replace(" u", " µ") for level in drawn},
-                        fontsize=SMALL, inline=True)  # fmt: skip
+                        fontsize=SMALL, inline=True, manual=tops)  # fmt: skip
         for part in section.parts:
             for outline in part.all_outlines:
                 axes.add_patch(PathPatch(_path(outline), facecolor=METAL, edgecolor=INK, linewidth=0.6, zorder=3))
+        for name, places in marks.items():
+            inside = (np.abs(places - middle) < 0.97 * half * np.array([1.0, TALL / WIDE])).all(axis=1)
+            if inside.all():
+                axes.plot(
+                    *places.T, color=INK, marker="+", markersize=7, linestyle=(0, (4, 3)), linewidth=0.9, zorder=4
+                )
+                axes.annotate(
+                    shortened(name, 24),
+                    places[0],
+                    xytext=(4, 4),
+                    textcoords="offset points",
+                    fontsize=SMALL,
+                    zorder=4,
+                    bbox={"boxstyle": "round,pad=0.1", "fc": "white", "ec": "none", "alpha": 0.8},
+                )
         axes.set_xlim(x[0], x[-1])
         axes.set_ylim(y[0], y[-1])
         axes.set_xticks([])

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullLocator
 
-from ...solver.water import Stream
+from ...solver.water import Leg, Stream
 from .page import Sheet
 from .style import INK, QUIET, SMALL, own_style
 
@@ -18,7 +18,7 @@ COLD, WALL, BOIL = "#48808f", "#893553", "#c0503c"
 PER_MINUTE = 60_000  # m3/s in l/min
 
 
-def water_picture(stream: Stream, streams: Sequence[Stream], joined: str, title: str, subject: str) -> Figure:
+def water_picture(stream: Stream, streams: Sequence[Stream], title: str, subject: str) -> Figure:
     """Two panels for a stream and others of more and less flow.
 
     Parameters
@@ -27,38 +27,45 @@ def water_picture(stream: Stream, streams: Sequence[Stream], joined: str, title:
         As it flows.
     streams : sequence of Stream
         Over flow, rising.
-    joined : "series" or "parallel"
     title, subject : str
     """
     with own_style():
         sheet = Sheet.of(title, subject, WIDTH, HEIGHT)
-        _along(sheet.axes(0.6, 0.5, 2.9, HEIGHT - 1.4), stream, joined)
+        _along(sheet.axes(0.6, 0.5, 2.9, HEIGHT - 1.4), stream)
         _over_flow(sheet.axes(4.15, 0.5, 2.9, HEIGHT - 1.4), stream, streams)
     return sheet.figure
 
 
-def _along(axes: Axes, stream: Stream, joined: str) -> None:
+def _along(axes: Axes, stream: Stream) -> None:
     start = 0.0
-    for k, leg in enumerate(stream.legs):
-        end = start + leg.passage.length
-        lines = (
-            ("water", COLD, "-", (leg.inlet, leg.outlet)),
-            ("hottest bore wall", WALL, "-", (leg.inlet + leg.surface - leg.outlet, leg.surface)),
-            ("boils", BOIL, ":", (leg.boiling, leg.boiling)),
-        )
-        for name, colour, style, values in lines:
-            axes.plot((start, end), values, color=colour, linestyle=style, label=None if k else name)
-        if joined == "series" and len(stream.legs) > 1:
+    for k, stage in enumerate(stream.stages):
+        end = start + stage[0].passage.length
+        for n, leg in enumerate(stage):
+            lines = (
+                ("water", COLD, "-", (leg.inlet, leg.outlet)),
+                ("hottest bore wall", WALL, "-", (leg.inlet + leg.surface - leg.outlet, leg.surface)),
+                ("boils", BOIL, ":", (leg.boiling, leg.boiling)),
+            )
+            for name, colour, style, values in lines:
+                axes.plot((start, end), values, color=colour, linestyle=style, label=None if k or n else name)
+        if len(stage) > 1:
+            _ends(axes, end, stage)
+        if len(stream.stages) > 1:
             axes.axvline(end, color=QUIET, linewidth=0.4)
-            axes.text(0.5 * (start + end), 1.01, leg.passage.name, fontsize=SMALL, color=QUIET, ha="center",
+            axes.text(0.5 * (start + end), 1.01, stage[0].passage.name, fontsize=SMALL, color=QUIET, ha="center",
                       transform=axes.get_xaxis_transform(), parse_math=False, clip_on=False)  # fmt: skip
-            start = end
-        elif joined == "parallel":
-            axes.annotate(leg.passage.name, (end, leg.surface), xytext=(-2, 2), textcoords="offset points",
-                          fontsize=SMALL, color=QUIET, ha="right", parse_math=False)  # fmt: skip
-    way = start or stream.legs[0].passage.length
-    axes.set(xlabel="way of the water [m]", ylabel="temperature [°C]", xlim=(0, way))
-    axes.legend(fontsize=SMALL, framealpha=1, edgecolor="white", loc="best")
+        start = end
+    axes.set(xlabel="way of the water [m]", ylabel="temperature [°C]", xlim=(0, start))
+    axes.legend(fontsize=SMALL, framealpha=0.7, edgecolor="white", loc="best")
+
+
+def _ends(axes: Axes, end: float, stage: Sequence[Leg]) -> None:
+    """Names of the hottest and the coolest of the walls side by side, where they end."""
+    hottest, coolest = (pick(stage, key=lambda leg: leg.surface) for pick in (max, min))
+    for leg, side in ((hottest, "bottom"), (coolest, "top")):
+        axes.annotate(leg.passage.label, (end, leg.surface), xytext=(-2, 2 if side == "bottom" else -3),
+                      textcoords="offset points", fontsize=SMALL, color=QUIET, ha="right", va=side,
+                      parse_math=False)  # fmt: skip
 
 
 def _over_flow(axes: Axes, stream: Stream, streams: Sequence[Stream]) -> None:

@@ -29,7 +29,7 @@ from crosscurrent.solver.ports import ports_of
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.reduced import Reduced
 from crosscurrent.solver.solve import Solution, solve
-from crosscurrent.solver.sweep import band_mesh, smooth_metals, sweep
+from crosscurrent.solver.sweep import Sweep, band_mesh, smooth_metals, sweep
 
 LOW, HIGH, POINTS = 10.0, 1e7, 1000
 SINGLES, LIFTED = 7, 1e3  # single solves; frequency from which the lifted form is used [Hz]
@@ -85,6 +85,16 @@ def _error(problem: Problem, d: Discretisation, model: Reduced) -> float:
     return off
 
 
+def _loss_error(problem: Problem, found: Sweep) -> float:
+    """Largest relative error of the loss of any conductor from the reduced model, at ten random frequencies."""
+    some, off = 10 ** np.random.default_rng(4).uniform(math.log10(LOW), math.log10(HIGH), 10), 0.0
+    d, own = found.fine.model.discretisation, found.at([float(f) for f in some]).fine.losses
+    for f, losses in zip(some, own, strict=True):
+        exact = Flow.of(problem, solve_fields(d, f, lifted=f > LIFTED)).powers.real
+        off = max(off, float(np.abs(losses / exact - 1).max()))
+    return off
+
+
 def row(name: str, problem: Problem) -> str:
     """Costs of the reduced model counted in direct solves on one mesh, its error, and the cost of the whole sweep."""
     d = Discretisation(band_mesh(problem, LOW, HIGH), smooth_metals(problem), 4)
@@ -95,15 +105,18 @@ def row(name: str, problem: Problem) -> str:
     matrix = _best(1, lambda: reduce(d, ports_of(problem, matrix=True), LOW, HIGH))
     model = reduce(d, ports, LOW, HIGH)
     online = _best(3, lambda: model.chain.impedance(frequency))
-    whole = _best(1, lambda: sweep(problem, frequency).bounds)
-    mesh = sweep(problem, [LOW, HIGH]).fine.model.discretisation.mesh
+    whole = _best(2, lambda: sweep(problem, frequency).bounds)
+    found = sweep(problem, frequency)
+    mesh = found.fine.model.discretisation.mesh
     some = [float(f) for f in np.geomspace(LOW, HIGH, SINGLES)]
-    same = float(np.mean([_best(1, lambda f=f: _pair(problem, mesh, f)) for f in some]))
+    same = float(np.mean([_best(2, lambda f=f: _pair(problem, mesh, f)) for f in some]))
     alone = float(np.mean([_best(1, lambda f=f: solve(problem, f)) for f in some]))
+    highest = _best(2, lambda: solve(problem, HIGH))
     return (
         f"{name:<24}{d.elements.count:>9}{len(model.chain.rates):>6}{direct:>9.3f}{offline / direct:>8.2f}"
-        f"{matrix / direct:>8.2f}{online / direct:>8.4f}{_error(problem, d, model):>9.1e}{whole:>9.2f}"
-        f"{whole / same:>10.1f}{whole / alone:>10.1f}{POINTS * alone / whole:>9.0f}"
+        f"{matrix / direct:>8.2f}{online / direct:>8.4f}{_error(problem, d, model):>9.1e}"
+        f"{_loss_error(problem, found):>9.1e}{whole:>9.2f}{whole / same:>10.1f}{whole / highest:>10.1f}"
+        f"{whole / alone:>10.1f}{POINTS * alone / whole:>7.0f}"
     )
 
 
@@ -111,13 +124,14 @@ if __name__ == "__main__":
     threadpool_limits(1)
     print(
         f"{LOW:g} Hz .. {HIGH:g} Hz, {POINTS} points, processor time of one thread. One reduced model for R and L to\n"
-        "1e-6, in direct solves on the same mesh: by circuits, by conductors, all points online. The whole sweep with\n"
-        "its mesh and bars, over the mean single solve on the same mesh, over the mean single solve with a mesh of\n"
-        "its own, and how many times as many of those take as long."
+        "1e-6, in direct solves on the same mesh: by circuits, by conductors, all points online; its error. The error\n"
+        "of single conductors' losses in the whole sweep. The whole sweep with its meshes and bars, over the mean\n"
+        "single solve on the same mesh; over solves with meshes of their own, at the highest frequency and the mean\n"
+        "one; how many times as many of the last would take as long."
     )
     print(
         f"{'section':<24}{'unknowns':>9}{'modes':>6}{'direct':>9}{'model':>8}{'matrix':>8}{'online':>8}{'error':>9}"
-        f"{'sweep s':>9}{'/ on it':>10}{'/ single':>10}{'gain':>9}"
+        f"{'loss':>9}{'sweep s':>9}{'/ on it':>10}{'/ highest':>10}{'/ single':>10}{'gain':>7}"
     )
     for name, problem in sections().items():
         print(row(name, problem), flush=True)

@@ -107,6 +107,18 @@ def test_rated_current_for_the_limit_of_limits() -> None:
     assert any(c.key == "limits" for c in result.chapters)
 
 
+def test_rated_current_where_limits_differ() -> None:
+    """The bar that may be touched is as warm as the other one, so it is the first at its limit; solved anew, there."""
+    limits = {"temperature_bare": "105 degC", "temperature_touchable": "60 degC", "touchable": ["b"]}
+    made = chapter(solved(cooling={}, limits=limits), "temperature")
+    rated = made.record["points"][0]["rated"]
+    assert (rated["of"], rated["limit_degc"]) == ("b", 60)
+    assert any("b is the first that reaches its limit of 60 degC" in text for text in made.sentences)
+    circuit = [{"name": "feed", "current": f"{600 * rated['factor_on_currents']:.6f} A", "out": ["a"], "back": ["b"]}]
+    again = chapter(solved(cooling={}, circuit=circuit), "temperature").record["points"][0]
+    assert again["conductors"]["b"]["temperature_degc"] == pytest.approx(60, abs=0.05)
+
+
 def test_a_case_that_runs_away_says_so_and_still_gives_its_losses() -> None:
     hot = [{"name": "feed", "current": "4 kA", "out": ["a"], "back": ["b"]}]
     result = solved(cooling={"temperature_limit": "90 degC"}, circuit=hot)
@@ -115,7 +127,7 @@ def test_a_case_that_runs_away_says_so_and_still_gives_its_losses() -> None:
     assert any("no stable temperature up to 400 degC" in text for text in made.warnings)
     assert any("its resistance grows faster than the cooling" in text for text in made.sentences)
     assert not made.pictures
-    assert {(m.value, m.error) for m in made.measured["temperature"]} == {(400.0, 0.0)}
+    assert {(m.value, m.error) for m in made.measured["temperature"]} == {(math.inf, 0.0)}
     assert result.conductors["a"].loss > 0
     json.dumps(made.record, allow_nan=False)
 
@@ -142,13 +154,38 @@ def test_a_wall_beside_bars_that_run_away_is_not_judged() -> None:
 )
 def test_every_key_is_heard_and_repeated(cooling: dict[str, Any]) -> None:
     made = chapter(solved(cooling=cooling, length="3 m"), "temperature")
-    said = " / ".join(made.record["assumptions"])
+    said, printed = " / ".join(made.record["assumptions"]), " / ".join(made.sentences)
     for word in ("vertical", "painted", "1500 m", "45 deg", "2 m/s", "bright", "oxidised"):
         if word in str(list(cooling.values())):
             assert word in said
+            assert word in printed
+    assert ("Pohlhausen" if "air_speed" in cooling else "Churchill and H. H. S. Chu") in printed
     air = cooling.get("enclosure_air", cooling.get("ambient", "40 degC")).split()[0]
     assert f"at {air} degC" in said
     json.dumps(made.record, allow_nan=False)
+
+
+def test_what_the_cooling_does_not_use_or_lacks_is_said() -> None:
+    """A breath of 0.01 m/s lies below what air does by itself; a run that rises has a length."""
+    made = chapter(solved(cooling={"orientation": "vertical", "air_speed": "0.01 m/s"}), "temperature")
+    assert any("air blown at 0.01 m/s is not counted" in text for text in made.warnings)
+    assert any("states no length: 1 m is taken" in text for text in made.warnings)
+
+
+def test_the_report_lists_metals_at_the_temperatures_found() -> None:
+    from crosscurrent.cases.reporting import report_of
+
+    made = report_of(shipped(), ())
+    copper = [row for row in made.materials.rows if row[0] == "copper"]
+    found = {
+        f"{c.temperature:.4g}" for c in shipped().solutions[50.0].problem.conductors if c.material.name == "copper"
+    }
+    assert {row[1] for row in copper} == found
+    hottest = max(float(temperature) for temperature in found)
+    assert hottest > 70  # 73.5 degC at its hottest point; the case file states none
+    # 58 MS/m with 0.393 %/K (IEC 60028)
+    listed = [float(row[2]) for row in copper if float(row[1]) == hottest]
+    assert listed == [pytest.approx(58 / (1 + 0.00393 * (hottest - 20)), rel=1e-3)]
 
 
 def test_the_map_is_drawn_and_reads_in_grey() -> None:

@@ -13,6 +13,7 @@ import pytest
 from crosscurrent.__main__ import main
 from crosscurrent.cases.changes import changed
 from crosscurrent.cases.reader import read_case
+from crosscurrent.cases.run import solve_case
 
 CASE = """
 title = "Pair"
@@ -172,6 +173,19 @@ def test_changes_are_compared_at_the_figure_s_own_frequency(tmp_path: Path) -> N
     changes = {row["change"]: row["changes_value_by"] for row in data["would_help"]}
     assert worst > 1.5 * min(row["value"] for row in data["limits"])  # the peak at 50 Hz, the steady force at 0 Hz
     assert changes["10 % less current"] == pytest.approx(-0.19 * worst, rel=1e-3)
+
+
+def test_changes_are_compared_at_a_point_of_a_sweep_too(tmp_path: Path) -> None:
+    """A voltage goes with the current; the largest of a band stands at its end, where nothing is asked one by one."""
+    swept = 'at = ["50 Hz"]\nsweep = { from = "50 Hz", to = "200 Hz", points = 2 }'
+    text = CASE.format(limits='voltage_drop = "1 mV"').replace('at = ["0 Hz"]', swept)
+    (tmp_path / "pair.toml").write_text(text, encoding="utf-8")
+    result = solve_case(read_case(tmp_path / "pair.toml"))
+    data = next(c.record for c in result.chapters if c.key == "limits")
+    worst = max(row["value"] for row in data["limits"])
+    changes = {row["change"]: row["changes_value_by"] for row in data["would_help"]}
+    assert max(data["limits"], key=lambda row: float(row["value"]))["of"] == "feed at 200 Hz"
+    assert changes["10 % less current"] == pytest.approx(-0.1 * worst, rel=1e-3)
 
 
 FAULT = """

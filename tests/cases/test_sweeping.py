@@ -93,6 +93,17 @@ def test_any_frequency_of_the_band_is_drawn_without_a_solve(tmp_path: Path, monk
         result.draw(tmp_path, at=3e6)
 
 
+def test_many_conductors_are_known_by_circuits_and_it_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(banded, "EACH", 1)
+    few = {"from": "10 kHz", "to": "1 MHz", "points": 2}
+    result = solve_case(made(sweep=few, at=("50 Hz",)))  # type: ignore[arg-type]
+    assert any("no impedance matrix" in text and "up to 1 conductors" in text for text in result.warnings)
+    single, *swept = result.points
+    assert np.isfinite(single.impedance).all()
+    assert all(np.isnan(point.impedance).all() for point in swept)
+    assert not any("no impedance matrix" in text for text in solved().warnings)
+
+
 def test_rough_surfaces_are_solved_one_by_one() -> None:
     seen: list[float] = []
     few = {"from": "10 kHz", "to": "1 MHz", "points": 3}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,8 +16,11 @@ from crosscurrent.cases.money import Price, read_price
 from crosscurrent.cases.reader import read_case
 from crosscurrent.cases.run import Result, solve_case
 from crosscurrent.postprocess.chapter import Chapter
+from crosscurrent.postprocess.pictures.water import water_picture
 from crosscurrent.postprocess.results import document
 from crosscurrent.solver.electrostatic import VACUUM
+from crosscurrent.solver.pipe import Passage, WaterError
+from crosscurrent.solver.water import WaterCircuit
 
 CASES = Path(__file__).resolve().parents[2] / "cases"
 SPEED = 299_792_458.0
@@ -123,6 +127,7 @@ def test_mass_of_the_shipped_case() -> None:
 # --- water -------------------------------------------------------------------------------------------------------
 
 WATER = {"conductors": ["go", "back"], "inlet": "20 degC"}
+ROUGHLY = {"resistance": "1 %"}  # for what does not depend on it
 
 
 def test_water_that_boils_at_the_wall_says_so() -> None:
@@ -133,11 +138,126 @@ def test_water_that_boils_at_the_wall_says_so() -> None:
     assert len(said) == 1
     assert said[0].startswith('water at 0 Hz: the water boils at the wall in "back", where the wall would be at ')
     assert "it boils at 99.9" in said[0]
-    assert "l/min would keep it from that" in said[0]
+    enough = re.search(r"; ([0-9.]+ l/min) would keep it from that", said[0])
+    assert enough is not None
+    again = solved(circuit=current, water=[{**water[0], "flow": enough[1]}])
+    assert chapter(again, "water").record["streams"][0]["margin_to_boiling_k"] == pytest.approx(10, abs=0.3)
     margin = chapter(result, "water").record["streams"][0]["margin_to_boiling_k"]
     assert margin < 0
     # no temperature to be trusted: the metal stays where the case puts it
     assert result.solutions[0].problem.conductors[0].temperature == 20
+
+
+def test_water_that_boils_at_the_stated_temperature_only_does_not_boil() -> None:
+    """400 degC doubles the loss, but the water keeps the metal far below."""
+    water = [{"conductors": ["go"], "inlet": "20 degC", "flow": "1.2 l/min", "outlet_pressure": "0 bar"}]
+    current = [{"name": "feed", "current": "1200 A", "out": ["go"], "back": ["back"]}]
+    hot = {**tube("go", "-10 mm"), "temperature": "400 degC"}
+    result = solved(accuracy=ROUGHLY, conductor=[hot, tube("back", "10 mm")], circuit=current, water=water)
+    assert not any("boil" in text for text in result.heading.warnings)
+    assert result.solutions[0].problem.conductors[0].temperature < 60
+
+
+def test_bores_of_unlike_width_in_one_bar() -> None:
+    """The narrow bore gets slower, hotter water; both have the same pressure drop and share the whole loss."""
+
+    def square(x: float, width: float) -> list[list[str]]:
+        corners = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        return [[f"{x + i * width / 2:g} mm", f"{j * width / 2:g} mm"] for i, j in corners]
+
+    plate = [[x, y] for x, y in (("-30 mm", "-10 mm"), ("30 mm", "-10 mm"), ("30 mm", "10 mm"), ("-30 mm", "10 mm"))]
+    bored = {"name": "go", "shape": "outline", "points": plate, "holes": [square(-15, 10), square(15, 4)]}
+    back = {"name": "back", "shape": "bar", "width": "60 mm", "thickness": "20 mm", "centre": ["0 mm", "80 mm"]}
+    current = [{"name": "feed", "current": "8000 A", "out": ["go"], "back": ["back"]}]
+    rows = [{**row, "material": "copper"} for row in (bored, back)]
+    water = [{"conductors": ["go"], "inlet": "20 degC", "flow": "6 l/min"}]
+    result = solved(length="4 m", conductor=rows, circuit=current, water=water)
+    stream = chapter(result, "water").record["streams"][0]
+    wide, narrow = (stream["passages"][f"go, bore {k}"] for k in (1, 2))
+    assert wide["heat_w"] + narrow["heat_w"] == pytest.approx(result.conductors["go"].loss * 4, rel=1e-9)
+    assert wide["pressure_drop_pa"] == pytest.approx(narrow["pressure_drop_pa"], rel=1e-5)
+    # conduction by finite differences on a grid of 0.5 mm, properties from a textbook's table (Incropera, from memory)
+    assert [wide["heat_w"], narrow["heat_w"]] == pytest.approx([3717.7, 528.7], rel=1e-3)
+    assert [wide["velocity_m_per_s"], narrow["velocity_m_per_s"]] == pytest.approx([0.906, 0.592], rel=2e-3)
+    walls = [wide["wall_temperature_degc"], narrow["wall_temperature_degc"]]
+    assert walls == pytest.approx([35.28, 38.39], abs=0.05)
+
+
+def test_water_takes_what_the_air_does_not() -> None:
+    water = [{"conductors": ["go"], "inlet": "50 degC", "flow": "1 l/min"}]
+    current = [{"name": "feed", "current": "300 A", "out": ["go"], "back": ["back"]}]
+    air = {"ambient": "20 degC", "altitude": "3000 m"}
+    result = solved(accuracy=ROUGHLY, circuit=current, cooling=air, water=water)
+    stream = chapter(result, "water").record["streams"][0]
+    taken = chapter(result, "temperature").record["points"][0]["conductors"]
+    made = sum(c["loss_w_per_m"] for c in taken.values()) * 3
+    lost = sum(c["convection_w_per_m"] + c["radiation_w_per_m"] for c in taken.values()) * 3
+    assert stream["heat_w"] + lost == pytest.approx(made, rel=1e-9)
+    own = taken["go"]["convection_w_per_m"] + taken["go"]["radiation_w_per_m"] + taken["go"]["exchange_w_per_m"]
+    assert stream["heat_to_air_w"] == pytest.approx(own * 3, rel=1e-9)
+    assert any("go into the air and to other conductors, not into the water" in s for s in _said(result))
+    # 70 kPa of air at 3000 m and 1 bar more: 115.2 degC (steam tables, between 1.6 and 1.8 bar)
+    assert stream["passages"]["go"]["boiling_degc"] == pytest.approx(115.2, abs=0.2)
+
+
+def _said(result: Result) -> tuple[str, ...]:
+    return chapter(result, "water").sentences
+
+
+def test_water_takes_all_harmonics_of_the_waveform() -> None:
+    harmonics = [{"order": 1, "current": "500 A"}, {"order": 3, "current": "150 A"}]
+    water = [{**WATER, "flow": "3 l/min"}]
+    waveform = {"frequency": "20 kHz", "harmonics": harmonics}
+    result = solved(frequency={"at": ["20 kHz"]}, accuracy=ROUGHLY, waveform=waveform, water=water)
+    sine, whole = chapter(result, "water").record["streams"]
+    assert whole["heat_w"] == pytest.approx(chapter(result, "waveform").record["total_loss_w"], rel=1e-9)
+    assert whole["heat_of"] == "the waveform"
+    assert whole["frequency_hz"] is None
+    assert sine["heat_w"] == pytest.approx(result.points[0].total_loss * 3, rel=1e-9)
+    assert any(
+        "losses of all its harmonics together, spread over the sections as at 20 kHz" in s for s in _said(result)
+    )
+
+
+def test_metal_that_melts_though_its_water_does_not_boil() -> None:
+    """A wide steel bar with a small copper pipe in its middle: its edges are far from the water."""
+    pipe = {"shape": "box", "material": "copper", "width": "8 mm", "thickness": "8 mm", "wall": "1 mm"}
+    wide = {
+        "name": "go", "shape": "bar", "width": "150 mm", "thickness": "3 mm", "material": "stainless-304",
+        "clad": [{**pipe, "offset": ["0 mm", "5.5 mm"]}],
+    }  # fmt: skip
+    current = [{"name": "coil", "current": "2400 A", "out": ["go"]}]
+    water = [{"conductors": ["go"], "inlet": "20 degC", "flow": "6 l/min"}]
+    result = solved(length="1 m", accuracy=ROUGHLY, conductor=[wide], circuit=current, water=water)
+    said = "; ".join(result.heading.warnings)
+    assert 'of "go" begins to melt at ' in said
+    assert "K above the mean of that section, whose resistivity it has all over" in said
+    assert "boils" not in said
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"flow": "1000 l/min"}, "1000 l/min would take a pressure drop of 12[0-9][0-9] bar"),
+        ({"pressure_drop": "100 bar"}, "no flow up to 236 l/min gives a pressure drop of 100 bar; ask for less"),
+    ],
+)
+def test_flows_that_no_pump_gives(more: dict[str, str], said: str) -> None:
+    with pytest.raises(WaterError, match=rf"\[\[water\]\] through go: .*{said}"):
+        solved(water=[{"conductors": ["go"], "inlet": "20 degC", **more}])
+
+
+def test_cautions_of_odd_water_circuits() -> None:
+    """Ten bar and more, a wall too rough, a bore too narrow, aluminium and copper in one circuit."""
+    narrow = tube("go", "-10 mm", "12 mm", "5.6 mm")
+    light = {**tube("back", "10 mm"), "material": "aluminium-6101"}
+    water = [{**WATER, "pressure_drop": "20 bar", "roughness": "0.1 mm"}]
+    result = solved(accuracy=ROUGHLY, conductor=[narrow, light], water=water)
+    said = "; ".join(result.heading.warnings)
+    assert "bar at the inlet of go, back are more than the 10 bar" in said
+    assert 'a roughness of 100 um in the bore of "go", 800 um wide' in said
+    assert 'the bore of "go" is 800 um wide' in said
+    assert 'water touches aluminium-6101 ("back") and copper ("go")' in said
 
 
 def test_water_boils_away_when_there_is_next_to_none() -> None:
@@ -257,6 +377,7 @@ def test_resonance_without_a_stated_supply_and_a_filled_gap() -> None:
     assert gap["resonance_voltage_v"] == pytest.approx(50 * row["resistive_voltage_v"])
     assert gap["capacitance_filled_f_per_m"] == pytest.approx(3.5 * gap["capacitance_f_per_m"])
     assert any("ABOVE the stated 1 V/mm" in text for text in found.sentences)
+    assert any("at resonance at least" in text for text in found.sentences)
 
 
 def test_long_run_at_radio_frequency_warns() -> None:
@@ -281,3 +402,11 @@ def test_pictures_show_the_water_and_the_field() -> None:
     texts = [text.get_text() for text in field.texts]
     assert any(text.startswith("capacitance ") for text in texts)
     assert any("go" in {t.get_text() for t in axes.texts} for axes in field.axes)
+
+
+def test_picture_names_bores_side_by_side() -> None:
+    bores = [Passage("bar", math.pi * d**2 / 4, math.pi * d, 3.0, 300.0, bore=k) for k, d in ((1, 0.010), (2, 0.006))]
+    stream = WaterCircuit(tuple(bores), 20.0).at(1e-4)
+    along = water_picture(stream, [stream], "bored bar", "water").axes[0]
+    assert {text.get_text() for text in along.texts} == {"bar, bore 1", "bar, bore 2"}
+    assert along.get_xlim() == (0, 3)

@@ -1,7 +1,7 @@
 """From a section to a mesh: every shape at every skin, and the hard ones made by hand."""
 
 import math
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 import pytest
@@ -147,9 +147,9 @@ def test_tip_beside_a_long_arc(angle):
 
 def test_two_thousand_points_in_little_time():
     section = Section(tuple(Part("part", shape) for shape in traced(2000)))
-    before = perf_counter()
+    before = process_time()
     mesh = mesh_section(section, [[1e-4]])
-    assert perf_counter() - before < 20
+    assert process_time() - before < 20
     assert len(mesh.triangles) < 60_000
 
 

@@ -12,6 +12,7 @@ from crosscurrent.geometries.shapes import angle, bar, round_bar, tube
 from crosscurrent.postprocess.hand_formula import hand_formula
 from crosscurrent.solver.materials import Material
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.solve import solve
 
 COPPER = Material("copper of 58 MS/m", 58e6)
 MU0 = 4e-7 * math.pi
@@ -57,6 +58,21 @@ def test_facing_bars_are_wide_plates() -> None:
     assert found.inductance == pytest.approx(MU0 * (1e-3 + DEPTH) / 0.1, rel=1e-9)
     assert not found.exact
     assert "edges" in found.reason
+
+
+def test_plates_of_steel_carry_current_on_their_backs_too() -> None:
+    """mu_r times the depth (27 mm here) against a gap of 1 mm: the field solve spreads the current over both sides."""
+    steel = Material("steel of 7 MS/m", 7e6, permeability=100.0)
+    parts = (Part("a", bar(0.1, 0.006).placed((0, 0.0035))), Part("b", bar(0.1, 0.006).placed((0, -0.0035))))
+    feed = Circuit("feed", 10.0, ("a",), ("b",))
+    problem = Problem(tuple(Conductor(part, steel) for part in parts), (feed,))
+    found, solution = hand_formula(problem, feed, 500.0), solve(problem, 500.0)
+    depth = math.sqrt(1 / (math.pi * 500 * 100 * MU0 * 7e6))
+    assert f"weighs {100 * depth / 1e-3:.2g} times that of the gap" in found.reason
+    assert "backs" in found.reason
+    assert 1.6 < found.resistance / (solution.fine.powers.real.sum() / 100) < 2.0
+    copper, _ = pair(*parts)
+    assert "weighs" not in hand_formula(copper, feed, 100e3).reason
 
 
 def test_bars_that_stand_upright_face_each_other_too() -> None:

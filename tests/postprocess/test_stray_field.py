@@ -6,12 +6,13 @@ import math
 
 import numpy as np
 import pytest
+from scipy.special import jve
 
 from crosscurrent.geometries.section import Part
 from crosscurrent.geometries.shapes import bar, round_bar, tube
 from crosscurrent.postprocess.pictures.outside import outer_field
-from crosscurrent.postprocess.stray_field import contains, reach, readings, reference_levels
-from crosscurrent.solver.materials import MATERIALS
+from crosscurrent.postprocess.stray_field import Reading, Survey, contains, reference_levels
+from crosscurrent.solver.materials import MATERIALS, Material
 from crosscurrent.solver.probe import Probe
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.solve import Solution, solve
@@ -28,6 +29,14 @@ def pair(distance: float, diameter: float, frequency: float) -> Solution:
 @pytest.fixture(scope="module")
 def far_pair() -> Solution:
     return pair(0.2, 0.01, 1.0)
+
+
+def readings(solution: Solution, points: np.ndarray) -> tuple[Reading, ...]:
+    return Survey(solution).readings(points)
+
+
+def reach(solution: Solution, level: float) -> float:
+    return Survey(solution).reach(level).distance
 
 
 def filaments(points: np.ndarray, distance: float, current: float) -> np.ndarray:
@@ -119,6 +128,85 @@ def test_the_level_in_a_hollow_counts_from_its_wall() -> None:
     parts = (Part("core", round_bar(0.01)), Part("sheath", tube(0.1, 0.003)))
     line = Problem(tuple(Conductor(p, COPPER) for p in parts), (Circuit("line", 100.0, ("core",), ("sheath",)),))
     assert reach(solve(line, 5e3), 2e-7 * 100 / 0.04) == pytest.approx((0.047 - 0.005) / 2, rel=0.01)
+
+
+def around(solution: Solution, count: int) -> np.ndarray:
+    """Places in elements of all kinds, and far beyond the outer circle."""
+    mesh, rng = solution.fine.discretisation.mesh, np.random.default_rng(6)
+    k = rng.integers(0, len(mesh.triangles), count)
+    within = np.einsum("nk,nkd->nd", rng.dirichlet((1, 1, 1), count), mesh.points[mesh.triangles[k]])
+    angle, radius = 2 * np.pi * rng.random(count // 4), mesh.radius * np.exp(2 * rng.random(count // 4))
+    return np.concatenate((within, mesh.centre + np.column_stack((radius * np.cos(angle), radius * np.sin(angle)))))
+
+
+def test_bars_hold_everywhere_around_a_pair(far_pair: Solution) -> None:
+    """Evenly filled wires: line currents outside, the field of a disc within, mu0 I r / (2 pi a^2)."""
+    points = around(far_pair, 4000)
+    exact = np.zeros_like(points)
+    for x, i in ((-0.1, 1000.0), (0.1, -1000.0)):
+        d = points - [x, 0.0]
+        square = np.maximum((d**2).sum(axis=1), 0.005**2)[:, None]
+        exact += 2e-7 * i * np.column_stack((-d[:, 1], d[:, 0])) / square
+    found = readings(far_pair, points)
+    error = np.array([r.error for r in found])
+    off = np.abs([r.strength for r in found] - np.hypot(*exact.T))
+    assert (off > error).mean() < 1e-3
+    inside = np.hypot(*points.T) < far_pair.fine.discretisation.mesh.radius
+    assert np.median((error / np.maximum(off, 1e-12))[inside]) < 60
+
+
+def test_thin_curved_layers_and_the_dark_core() -> None:
+    """A wire 76 skins thick: mu0 I / (2 pi a) |J1(k r) / J1(k a)| within, 0 to all digits in the middle."""
+    radius, frequency = 0.005, 1e6
+    rod = Conductor(Part("rod", round_bar(2 * radius)), COPPER)
+    solution = solve(Problem((rod,), (Circuit("feed", 100.0, ("rod",)),)), frequency)
+    skin = COPPER.skin_depth(frequency, rod.temperature)
+    depth = skin * np.array([-2.0, -0.1, 1e-4, 0.02, 0.3, 1.0, 3.0, 6.0, 9.0, 10.0, 20.0, 75.0])
+    r = np.repeat(radius - depth, 60)
+    angle = np.tile(np.linspace(0.0, 2 * np.pi, 61)[1:] + 0.01, len(depth))
+    k = (1 - 1j) / skin
+    fall = np.abs(jve(1, k * r) / jve(1, k * radius)) * np.exp((r - radius) / skin)
+    exact = np.where(r > radius, 2e-7 * 100 / r, 2e-7 * 100 / radius * fall)
+    found = readings(solution, np.column_stack((r * np.cos(angle), r * np.sin(angle))))
+    strength, error = np.array([r.strength for r in found]), np.array([r.error for r in found])
+    assert (np.abs(strength - exact) <= error).all()
+    shallow, deep = np.repeat(depth < 2 * skin, 60), np.repeat(depth > 9.6 * skin, 60)
+    assert (error < 0.1 * exact)[shallow].all()
+    assert (error > 0).all()
+    assert (strength + error < 1e-3 * exact.max())[deep].all()
+    assert (strength + error)[-60:].max() < 1e-20
+
+
+def test_on_magnetic_metal_it_is_the_air_that_is_read() -> None:
+    """A tube around a wire at rest: mu0 I / (2 pi r) in the air, mu_r times as much in the metal."""
+    steel = Material("steel", 6e6, permeability=500.0)
+    parts = Conductor(Part("core", round_bar(0.01)), COPPER), Conductor(Part("tube", tube(0.03, 0.002)), steel)
+    probe = Probe(solve(Problem(parts, (Circuit("feed", 100.0, ("core",)),)), 0.0).fine)
+    angle = np.linspace(0.0, 6.0, 50)
+    ring = np.column_stack((np.cos(angle), np.sin(angle)))
+    np.testing.assert_allclose(probe.strength(0.015 * ring), 2e-5 / 0.015, rtol=1e-4)
+    np.testing.assert_allclose(probe.strength(0.0149 * ring), 500 * 2e-5 / 0.0149, rtol=1e-4)
+
+
+@pytest.mark.parametrize("level", [300e-6, 5e-3])
+def test_distances_of_levels_carry_bars(far_pair: Solution, level: float) -> None:
+    """B = mu0 I d / (2 pi r1 r2) around two line currents d apart: the largest r1 <= r2 with a given product."""
+    near = np.linspace(1e-4, 2, 400001)
+    far = 2e-7 * 1000 * 0.2 / level / near
+    real = (near <= far) & (far - near <= 0.2) & (near + far >= 0.2)
+    found = Survey(far_pair).reach(level)
+    assert abs(found.distance - (near[real].max() - 0.005)) <= found.error + 1e-5
+    assert found.error < 0.06 * found.distance
+
+
+def test_a_level_met_at_a_wall_is_said_to_be_so() -> None:
+    """Far from all live metal the field is still high where flux is led into a wall of steel."""
+    steel = Material("steel", 6e6, permeability=200.0)
+    wall = Conductor(Part("wall", bar(0.1, 0.003).placed((0.0, -0.0305))), steel)
+    live = Conductor(Part("live", round_bar(0.01)), COPPER)
+    found = Survey(solve(Problem((live, wall), (Circuit("feed", 100.0, ("live",)),)), 50.0))
+    assert found.reach(3.5e-3).beside is None  # mu0 I / (2 pi r) at 5.7 mm from the middle
+    assert found.reach(1.0e-3).beside == "wall"  # without the wall at 20 mm
 
 
 def test_far_field_on_a_refined_mesh() -> None:

@@ -6,14 +6,17 @@ import cmath
 import json
 import math
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
+from scipy.linalg import eigh
 
 from crosscurrent.__main__ import main
+from crosscurrent.cases.run import Result, solve_case
 from crosscurrent.geometries.section import Part
 from crosscurrent.geometries.shapes import angle, bar, round_bar
-from crosscurrent.postprocess.supports import bending, natural_frequency, peak_errors, pushes
+from crosscurrent.postprocess.supports import MOMENT, bending, natural_frequencies, peak_errors, pushes
 from crosscurrent.solver.flow import Flow
 from crosscurrent.solver.materials import MATERIALS
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
@@ -128,9 +131,49 @@ def test_phases_at_direct_current_turn_ever_so_slowly() -> None:
 def test_natural_frequency_against_beam_theory() -> None:
     """(n pi / l)^2 sqrt(E I / m) / (2 pi) for a beam on simple supports, n = 1; 4.730^2 when clamped."""
     omega = (math.pi / 2.0) ** 2 * math.sqrt(50.0 / 3.0)
-    assert natural_frequency(2.0, 50.0, 3.0, "simple") == pytest.approx(omega / (2 * math.pi), rel=1e-9)
+    simple = natural_frequencies(2.0, 50.0, 3.0, "simple")
+    assert simple == pytest.approx(2 * [omega / (2 * math.pi)], rel=1e-9)
     clamped = (4.730 / 2.0) ** 2 * math.sqrt(50.0 / 3.0) / (2 * math.pi)
-    assert natural_frequency(2.0, 50.0, 3.0, "clamped") == pytest.approx(clamped, rel=2e-3)
+    assert natural_frequencies(2.0, 50.0, 3.0, "clamped")[0] == pytest.approx(clamped, rel=1e-4)
+
+
+def spans(count: int, pieces: int = 8) -> tuple[np.ndarray, float]:
+    """Natural frequencies over sqrt(E I / mass) / l^2 and load times l^2 over the largest moment, of a beam of equal
+    spans on simple supports, from cubic beam elements.
+    """
+    h = 1 / pieces
+    bent = np.array([[12, 6, -12, 6], [6, 4, -6, 2], [-12, -6, 12, -6], [6, 2, -6, 4]]) / h**3
+    heavy = np.array([[156, 22, 54, -13], [22, 4, 13, -3], [54, 13, 156, -22], [-13, -3, -22, 4]]) * h / 420
+    scale, load = np.array([1, h, 1, h]), np.array([h / 2, h * h / 12, h / 2, -h * h / 12])
+    size = 2 * (count * pieces + 1)
+    stiffness, mass, force = np.zeros((size, size)), np.zeros((size, size)), np.zeros(size)
+    rows = [np.arange(2 * k, 2 * k + 4) for k in range(count * pieces)]
+    for row in rows:
+        stiffness[np.ix_(row, row)] += bent * np.outer(scale, scale)
+        mass[np.ix_(row, row)] += heavy * np.outer(scale, scale)
+        force[row] += load
+    free = np.setdiff1d(np.arange(size), 2 * pieces * np.arange(count + 1))
+    inside = np.ix_(free, free)
+    modes = eigh(stiffness[inside], mass[inside], eigvals_only=True)[:count]
+    bend = np.zeros(size)
+    bend[free] = np.linalg.solve(stiffness[inside], force[free])
+    moments = [(bent * np.outer(scale, scale) @ bend[row] - load)[1] for row in rows]
+    return np.sqrt(modes) / (2 * math.pi), 1 / float(np.abs(moments).max())
+
+
+def test_factors_of_several_spans_against_a_beam_of_elements() -> None:
+    """The moment is the worst of three and more spans; the modes in which spans swing as a whole fill the range."""
+    low, high = natural_frequencies(1.0, 1.0, 1.0, "continuous")
+    found = [spans(count) for count in (3, 4, 5, 9)]
+    for modes, moment in found:
+        assert modes[0] == pytest.approx(low, rel=1e-3)
+        assert modes[-1] < high
+        assert moment >= MOMENT["continuous"] - 1e-9
+    assert found[-1][0][-1] == pytest.approx(high, rel=0.03)
+    assert min(moment for _, moment in found) == pytest.approx(MOMENT["continuous"], rel=1e-9)
+    modes, moment = spans(2)  # as one span in moment; the mode an even load drives is IEC 60865-1's 2.45
+    assert moment == pytest.approx(MOMENT["simple"], rel=1e-9)
+    assert modes[1] == pytest.approx(2.45, rel=3e-3)
 
 
 CASE = """
@@ -166,8 +209,57 @@ def test_a_run_says_spacing_and_resonance(tmp_path: Path) -> None:
     struck = one["fault_peak_force_n_per_m"]
     # line currents 100 mm apart with a peak of 1.8 sqrt(2) 20 kA; bars that face each other push some per cent less
     assert 0.9 < struck / (2e-7 * (1.8 * math.sqrt(2) * 20e3) ** 2 / 0.1) < 1.0
-    assert one["largest_spacing_m"] == pytest.approx(math.sqrt(10 * 1e-6 * 80e6 / struck), rel=1e-3)
+    assert one["largest_spacing_m"] == pytest.approx(math.sqrt(28 / 3 * 1e-6 * 80e6 / struck), rel=1e-3)
     assert any("above the stated 80 MPa" in text for text in data["warnings"])
+    # pi/2 sqrt(E I / mass) at 1 m, bent flat: copper of 120 GPa, 8890 kg/m3; lowest of several spans, 3.56 the highest
+    lowest = math.pi / 2 * math.sqrt(120e9 * 0.06 * 0.01**3 / 12 / (6e-4 * 8890))
+    assert one["natural_frequency_hz"] == pytest.approx(lowest, rel=1e-6)
+    assert one["natural_frequency_high_hz"] == pytest.approx(3.56 / (math.pi / 2) * lowest, rel=1e-3)
+    assert (data["supports"]["moment_factor"], data["supports"]["fixing"]) == (28 / 3, "continuous")
+    assert any("moment w l^2 / 9.33" in text for text in data["supports"]["in_words"])
+
+
+def solved(folder: Path, text: str) -> Result:
+    (folder / "fault.toml").write_text(text, encoding="utf-8")
+    return solve_case(folder / "fault.toml")
+
+
+def warned(folder: Path, **keys: str) -> tuple[str, dict[str, Any]]:
+    """All warnings of the case with other lines of [supports], and the record of its first conductor."""
+    lines = "\n".join(f"{key} = {value}" for key, value in keys.items())
+    chapter = solved(folder, f"{CASE[: CASE.index('[supports]')]}[supports]\n{lines}\n").chapter("supports")
+    return " ".join(chapter.warnings), chapter.record["conductors"][0]
+
+
+def test_resonance_at_the_supply_s_frequency_is_that_of_an_offset(tmp_path: Path) -> None:
+    """1 m clamped: 3.56 sqrt(E I / mass) = 37.8 Hz, near 50 Hz and far from 100 Hz; only an offset shakes at 50 Hz."""
+    fault = {"fault_current": '"20 kA"', "fixing": '"clamped"', "spacing": '"1 m"'}
+    with_offset, record = warned(tmp_path, **fault, peak_factor="1.8")
+    assert 37 < record["natural_frequency_hz"] < 38.5
+    assert "close to the supply's own, at which the offset of a fault shakes (50 Hz)" in with_offset
+    assert "twice" not in with_offset
+    without, _ = warned(tmp_path, **fault, peak_factor="1")
+    assert "close to" not in without
+    stiff, _ = warned(tmp_path, **(fault | {"spacing": '"0.6 m"'}), peak_factor="1.8")
+    assert "close to twice the supply's (100 Hz)" in stiff
+
+
+def test_a_wall_that_eddies_push_is_among_the_supported(tmp_path: Path) -> None:
+    """A screen of aluminium beside one bar: the eddies push it away; far off and thin, next to nothing does."""
+    wall = """[[conductor]]
+name = "wall"
+shape = "bar"
+width = "3 mm"
+thickness = "200 mm"
+material = "aluminium-1350"
+centre = ["80 mm", "0 mm"]
+"""
+    text = CASE.replace("[[circuit]]", f"{wall}[[circuit]]")
+    rows = solved(tmp_path, text).chapter("supports").record["conductors"]
+    screen = next(row for row in rows if row["name"] == "wall")
+    assert not screen["in_a_circuit"]
+    assert screen["mean_force_n_per_m"][0] > 0
+    assert screen["fault_peak_force_n_per_m"] > 10 * screen["force_error_n_per_m"]
 
 
 def test_a_fault_much_above_the_service_current_keeps_its_direction(

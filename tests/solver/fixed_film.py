@@ -6,13 +6,14 @@ import numpy as np
 
 from crosscurrent.geometries.section import Part
 from crosscurrent.solver.balance import Balance, Sources, steady
-from crosscurrent.solver.cooling import Cooling, Exchange
+from crosscurrent.solver.cooling import Cooling, Exchange, Finish
 from crosscurrent.solver.heat import Conduction
 from crosscurrent.solver.panels import panels_of
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.solve import Solution, solve
 
 AIR = 20.0
+BLANK = Finish("none", 0.0, 0.0, 0.0, "")
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +42,7 @@ def balanced(solution: Solution, film) -> Balance:
     sources = Sources(
         conductors, conduction.load(solution.fine), np.ones(len(conductors)), np.zeros(len(conductors), bool)
     )
-    return steady(conduction, FixedFilm(panels, parts, Cooling(AIR, emissivity=0.0), film), sources)
+    return steady(conduction, FixedFilm(panels, parts, Cooling(AIR, BLANK), film), sources)
 
 
 def at(balance: Balance, inside) -> tuple[np.ndarray, np.ndarray]:

@@ -106,6 +106,14 @@ def test_upright_runs_cool_as_tall_plates():
     assert tall < tilted < level
 
 
+def test_a_run_taller_than_the_range_is_cooled_as_at_its_end():
+    """Turbulent free convection does not depend on the height: Nu grows as the cube root of Ra (textbooks of heat)."""
+    face = Face(up=0.0, extent=0.08, girth=0.176, is_round=False)
+    inside, end, tall = (film(face, Stream(math.pi / 2, length), 170.0, 40.0)[0] for length in (3.0, 6.0, 30.0))
+    assert end == pytest.approx(inside, rel=0.03)
+    assert tall == pytest.approx(end, rel=0.01)
+
+
 def test_no_correlation_leaves_its_range(monkeypatch):
     """Every call of the library below is watched; what it is asked lies inside the published limits."""
     from ht import conv_external, conv_free_immersed

@@ -156,6 +156,20 @@ def test_a_temperature_that_runs_away_says_so_in_words():
     assert made > lost > 0
 
 
+def test_bars_far_above_the_air_have_a_steady_state_below_the_ceiling():
+    """Bright bars, cold to begin with, one under the other: a step beyond 400 degC is no running away."""
+    bars = tuple(
+        Conductor(Part(name, bar(0.1, 0.006).placed((0.0, y))), COPPER, 35.0)
+        for name, y in (("top", 0.005), ("under", -0.005))
+    )
+    cooling = Cooling(35.0, FINISHES["bright"])
+    solution = warmed(Problem(bars, (Circuit("feed", 600.0, ("top",), ("under",)),)), 85e3, cooling)
+    state = state_of(solution, cooling)
+    assert 250 < state.balance.hottest[0].max() < 350
+    lost = state.balance.by_conductor(state.balance.losses.total)
+    assert lost == pytest.approx(state.balance.power, rel=1e-6)
+
+
 def test_no_resistance_that_grows_no_running_away():
     """A metal whose resistance does not change reaches a stable state where copper runs away."""
     flat = Material("flat", 58e6, thermal_conductivity=391.0)

@@ -5,7 +5,7 @@ A real strip is thicker: its answer is taken at two thicknesses, thin against th
 
 import math
 
-from reference_rows import Outcome, judge, rows
+from reference_rows import TIGHT, Outcome, judge, rows
 from reference_sections import MU0, SIGMA, alone, bar, inductance, pair, resistance, scaled
 
 from crosscurrent.solver.problem import Problem
@@ -57,5 +57,5 @@ def test_facing_strips():
             both = [scaled(resistance(s), SIGMA * t * WIDTH / 2) for t, s in solved[apart, q]]
         else:
             both = [scaled(inductance(s), 1 / MU0) for _, s in solved[apart, q]]
-        outcomes.append(Outcome(row, *to_no_thickness(*both), tolerance=3e-4))
+        outcomes.append(Outcome(row, *to_no_thickness(*both), tolerance=TIGHT))
     judge(outcomes, 60)

@@ -122,9 +122,9 @@ def test_polish_at_8_mhz():
 
 def test_thousands_of_ratios_are_cheap():
     roughening(1.0)
-    start = time.perf_counter()
+    start = time.process_time()
     roughening(np.linspace(0, 10, 10_000))
-    assert time.perf_counter() - start < 0.1
+    assert time.process_time() - start < 0.1
 
 
 @pytest.mark.parametrize("wrong", [-0.1, 1001.0, float("nan")])

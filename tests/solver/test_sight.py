@@ -10,7 +10,7 @@ import pytest
 from crosscurrent.geometries.mesher import mesh_section
 from crosscurrent.geometries.section import Part, Section
 from crosscurrent.geometries.shapes import angle, bar, round_bar, tube
-from crosscurrent.solver.cooling import Cooling, Exchange
+from crosscurrent.solver.cooling import Cooling, Exchange, Finish
 from crosscurrent.solver.panels import panels_of
 
 COARSE = 0.02
@@ -81,27 +81,32 @@ def test_a_closed_bore_sees_no_room_and_is_left_out_when_empty():
     assert found.sight.areas.sum(axis=1)[found.part == 1] == pytest.approx(found.length[found.part == 1], rel=5e-3)
 
 
-@pytest.mark.parametrize("emissivity", [0.1, 0.7])
-def test_grey_concentric_cylinders(emissivity):
+def finished(**emissivities):
+    """Conductors by name with an emissivity each."""
+    return Cooling(20.0, others=tuple((name, Finish("stated", *(3 * (e,)), "")) for name, e in emissivities.items()))
+
+
+@pytest.mark.parametrize(("inner", "outer"), [(0.1, 0.1), (0.7, 0.7), (0.9, 0.2), (0.1, 0.9)])
+def test_grey_concentric_cylinders(inner, outer):
     """Incropera and DeWitt, equation 13.20: q = s A1 (T1^4 - T2^4) / (1/e1 + (1 - e2)/e2 r1/r2)."""
     parts = (Part("tube", tube(0.05, 0.005)), Part("rod", round_bar(0.02)))
     found = panels(*parts, skin=1e-3)
-    between, room = Exchange(found, parts, Cooling(20.0, emissivity=emissivity)).radiating
-    exact = math.pi * 0.02 / (1 / emissivity + (1 - emissivity) / emissivity * 0.02 / 0.04)
+    between, room = Exchange(found, parts, finished(rod=inner, tube=outer)).radiating
+    exact = math.pi * 0.02 / (1 / inner + (1 - outer) / outer * 0.02 / 0.04)
     assert between[np.ix_(found.part == 1, found.part == 0)].sum() == pytest.approx(exact, rel=3e-3)
     assert room[found.part == 1] == pytest.approx(0.0, abs=1e-12)
 
 
 def test_grey_parallel_plates():
     """Incropera and DeWitt, equation 13.19: two large plates, 1 / (1/e1 + 1/e2 - 1) of what black ones exchange."""
-    width, gap, half, emissivity = 0.2, 0.0005, 0.003, 0.3
+    width, gap, half, one, other = 0.2, 0.0005, 0.003, 0.3, 0.9
     parts = (
         Part("below", bar(width, 2 * half).placed((0, -half - gap / 2), 0)),
         Part("above", bar(width, 2 * half).placed((0, half + gap / 2), 0)),
     )
     found = panels(*parts)
-    between, _ = Exchange(found, parts, Cooling(20.0, emissivity=emissivity)).radiating
-    exact = width / (2 / emissivity - 1)
+    between, _ = Exchange(found, parts, finished(below=one, above=other)).radiating
+    exact = width / (1 / one + 1 / other - 1)
     assert between[np.ix_(found.part == 0, found.part == 1)].sum() == pytest.approx(exact, rel=5e-3)
 
 

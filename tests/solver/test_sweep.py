@@ -194,6 +194,7 @@ def test_every_answer_of_a_point_is_there_at_every_point() -> None:
         flow = Flow.of(problem, solve_fields(d, f, lifted=True))
         bar_of = found.power_errors[k]
         assert (np.abs(found.fine.losses[k] - flow.powers.real) <= bar_of).all()
+        np.testing.assert_allclose(found.fine.losses[k], flow.powers.real, rtol=1e-6)
         scale = np.abs(flow.currents).max()
         np.testing.assert_allclose(found.fine.currents[k], flow.currents, atol=1e-3 * scale)
         np.testing.assert_allclose(found.fine.force[k], flow.force, atol=1e-4 * np.abs(flow.force).max())

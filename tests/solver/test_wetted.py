@@ -7,8 +7,8 @@ import math
 import pytest
 
 from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, box, tube
-from crosscurrent.solver.materials import MATERIALS
+from crosscurrent.geometries.shapes import Shape, bar, box, round_bar, tube
+from crosscurrent.solver.materials import MATERIALS, Material
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.solve import Solution, solve
 from crosscurrent.solver.wetted import wetted
@@ -27,13 +27,13 @@ def test_tube_heated_evenly() -> None:
     solution = solved(Conductor(Part("tube", tube(2 * b, b - a)), COPPER))
     area = math.pi * (b * b - a * a)
     q = 2000.0**2 / (58e6 * area) / area
-    found = wetted(solution, 0, solution.problem.conductors[0].part.shape.holes, FILM)
+    found = wetted(solution, 0, [FILM], [0.0])
     wall = q * (b * b - a * a) / (2 * a * FILM)
     outside = wall + q / (4 * COPPER.conduction) * (2 * b * b * math.log(b / a) - (b * b - a * a))
-    assert found.wall_mean == pytest.approx(wall, rel=1e-6)
-    assert found.wall == pytest.approx(wall, rel=1e-6)
+    assert found.wall_mean == pytest.approx([wall], rel=1e-6)
+    assert found.wall == pytest.approx([wall], rel=1e-6)
     assert found.hottest == pytest.approx(outside, rel=1e-6)
-    assert math.hypot(*found.place) == pytest.approx(b, rel=1e-6)
+    assert found.heat == pytest.approx([q * area], rel=1e-9)
     assert wall < found.mean < outside
 
 
@@ -42,10 +42,25 @@ def test_bar_with_a_square_tube_on_it() -> None:
     pipe = box(0.010, 0.010, 0.001).placed((0.0, 0.0080), 0.0)
     part = Part("bar", bar(0.100, 0.006), pieces=(pipe,))
     solution = solved(Conductor(part, COPPER, pieces=(COPPER,)))
-    found = wetted(solution, 0, pipe.holes, FILM)
+    found = wetted(solution, 0, [FILM], [0.0])
     q = float(solution.fine.powers[0].real) / part.area
-    heat = 4 * 0.008 * FILM * found.wall_mean
+    heat = 4 * 0.008 * FILM * found.wall_mean[0]
     assert heat == pytest.approx(float(solution.fine.powers[0].real), rel=1e-6)
-    assert found.hottest - found.wall > q * 0.045**2 / (2 * COPPER.conduction)
-    assert found.wall > found.wall_mean
-    assert abs(found.place[0]) == pytest.approx(0.050, rel=1e-3)
+    assert found.hottest - found.wall[0] > q * 0.045**2 / (2 * COPPER.conduction)
+    assert found.wall[0] > found.wall_mean[0]
+
+
+def test_unlike_bores_in_metal_of_one_temperature() -> None:
+    """Where the metal hardly resists heat: q_i = h_i P_i (T - R_i q_i), and both add up to the loss."""
+    metal = Material("ideal", 58e6, thermal_conductivity=1e6)
+    holes = tuple(round_bar(d).placed((x, 0.0)).outer for d, x in ((0.010, -0.015), (0.005, 0.015)))
+    plate = bar(0.060, 0.020)
+    solution = solved(Conductor(Part("plate", Shape(plate.outer, holes)), metal))
+    film, warmth = [5000.0, 2000.0], [2e-3, 4e-2]
+    found = wetted(solution, 0, film, warmth)
+    takes = [1 / (1 / (h * math.pi * d) + r) for h, d, r in zip(film, (0.010, 0.005), warmth, strict=True)]
+    loss = float(solution.fine.powers[0].real)
+    assert found.heat == pytest.approx([loss * t / sum(takes) for t in takes], rel=3e-4)
+    assert found.heat.sum() == pytest.approx(loss, rel=1e-7)
+    assert found.mean == pytest.approx(loss / sum(takes), rel=3e-4)
+    assert found.water == pytest.approx(found.heat * warmth)

@@ -1,0 +1,54 @@
+"""Sharp corners of the borders in a mesh, and layers of ever smaller triangles towards them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from .bisect import bisect
+from .mesh import Mesh
+from .outline import FloatArray
+from .sides import IntArray
+from .walls import SOFT
+
+NEAR = np.array([1e-3])  # how far along an edge its direction at the end is taken
+
+
+def sharp_corners(mesh: Mesh, kind: FloatArray | IntArray) -> IntArray:
+    """Points where the border between triangles of different kinds has a corner or branches, (k,).
+
+    Parameters
+    ----------
+    mesh : Mesh
+    kind : (t,)
+        A number for every triangle: its region, or what its metal is like.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.mesher import mesh_section
+    >>> from crosscurrent.geometries.section import Part, Section
+    >>> from crosscurrent.geometries.shapes import bar
+    >>> sharp, blunt = (Section((Part("bar", bar(0.02, 0.003, r)),)) for r in (0.0, 0.001))
+    >>> meshes = [mesh_section(s, [[1e-3]]) for s in (sharp, blunt)]
+    >>> [len(sharp_corners(mesh, mesh.region)) for mesh in meshes]
+    [4, 0]
+    """
+    each = np.repeat(kind[:, None], 3, axis=1)
+    low, high = np.full(len(mesh.edges), np.inf), np.full(len(mesh.edges), -np.inf)
+    np.minimum.at(low, mesh.triangle_edges, each)
+    np.maximum.at(high, mesh.triangle_edges, each)
+    border = mesh.edges[low < high]
+    ends = np.concatenate((border, border[:, ::-1]))
+    step = mesh.along_edge(ends, NEAR)[:, 0] - mesh.points[ends[:, 0]]
+    step /= np.hypot(*step.T)[:, None]
+    count, x, y = (np.bincount(ends[:, 0], weight, len(mesh.points)) for weight in (None, *step.T))
+    # two unit vectors along a border that turns by some angle add up to twice the sine of half of it
+    return np.flatnonzero((count > 2) | ((count == 2) & (np.hypot(x, y) > 2 * np.sin(SOFT / 2))))
+
+
+def graded(mesh: Mesh, corners: IntArray, layers: IntArray) -> Mesh:
+    """Halve the triangles at each corner so many times over, as many as its entry of `layers`, (k,)."""
+    for layer in range(int(layers.max(initial=0))):
+        at = np.zeros(len(mesh.points), bool)
+        at[corners[layers > layer]] = True
+        mesh = bisect(mesh, np.asarray(at[mesh.triangles].any(axis=1)))
+    return mesh

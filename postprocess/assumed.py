@@ -1,0 +1,99 @@
+"""What the temperatures in air take for granted, in words and with its sources."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ..solver.convection import SCATTER, Correlation
+from ..solver.cooling import Cooling, Finish
+from .temperature import Warmth
+
+SHIFT = 0.2  # most that thermal conductivities change from 20 to 200 degC
+
+
+def assumptions(cooling: Cooling, found: Sequence[Warmth]) -> list[str]:
+    """Everything that was taken for granted, with sources."""
+    stream, finish = cooling.stream, cooling.finish
+    lines = [
+        f"air and surroundings at {cooling.air:g} degC, {stream.altitude:g} m above the sea",
+        f"run {_orientation(stream.tilt)}" + (f", {stream.length:g} m long" if stream.tilt else ""),
+        f"finish {finish.name}: emissivity {finish.emissivity:g} ({finish.low:g} to {finish.high:g}), {finish.source}",
+        *(
+            f"finish {f.name} of {', '.join(names)}: emissivity {f.emissivity:g} ({f.low:g} to {f.high:g}), {f.source}"
+            for f, names in _own_finishes(cooling).items()
+        ),
+        f"moving air: correlations good to +-{100 * SCATTER:.0f} %, each inside its range; the band takes them and the "
+        "emissivity together at their worst and best",
+    ]
+    if stream.speed:
+        lines.append(f"air blown across the run at {stream.speed:g} m/s")
+    lines += [f"{c.name}: {c.source}; {c.number} {c.low:g} to {c.high:g}" for c in _correlations(found)]
+    parts = {p.name: p for w in found for p in (c.part for c in w.conductors)}.values()
+    if any(p.shape.holes for p in parts):
+        lines.append("a bore with nothing in it lets no heat out")
+    if any(w.state is not None and (w.state.balance.exchange.panels.sight.facing >= 0).any() for w in found):
+        lines.append(
+            "faces that face each other exchange radiation (view factors of the section) and conduct through the air "
+            "between them; the room's air reaches one gap width into a gap, and beyond that only between upright "
+            "faces, as A. Bar-Cohen and W. M. Rohsenow (J. Heat Transfer 106, 116, 1984) found for channels"
+        )
+    states = [w.state.balance for w in found if w.state is not None]
+    if states:
+        inside = max(float((balance.hottest[0] - balance.surface).max()) for balance in states)
+        lines.append(
+            "thermal conductivity as near room temperature; from 20 to 200 degC that of copper falls by 3 %, that of "
+            "carbon steel by 14 %, that of aluminium stays within 2 %, that of stainless steel rises by 19 % (F. P. "
+            "Incropera and D. P. DeWitt, table A.1, from memory): here the hottest point lies "
+            f"{inside:.2g} K above the mean of its surface, so that this shifts it by less than {SHIFT * inside:.1g} K"
+        )
+    guessed = sorted({m.name for w in found for c in w.conductors for m in c.metals if m.thermal_conductivity is None})
+    if guessed:
+        lines.append(f"thermal conductivity of {', '.join(guessed)} from Wiedemann and Franz, good to about 20 %")
+    return lines
+
+
+def correlated(found: Sequence[Warmth]) -> tuple[str, ...]:
+    """The correlations that were used, with their sources, in one sentence."""
+    used = "; ".join(f"{c.name}: {c.source}" for c in _correlations(found))
+    return (f"moving air by {used}; each inside its range and good to +-{100 * SCATTER:.0f} %",) if used else ()
+
+
+def taken(cooling: Cooling) -> str:
+    """The assumptions that matter most, in one sentence."""
+    stream, finish = cooling.stream, cooling.finish
+    own = "".join(
+        f", of {', '.join(names)} {f.name} ({f.low:g} to {f.high:g})" for f, names in _own_finishes(cooling).items()
+    )
+    blown = f", blown across the run at {stream.speed:g} m/s" if stream.speed else ""
+    height = f", {stream.altitude:g} m above the sea" if stream.altitude else ""
+    long = f" and {stream.length:g} m long" if stream.tilt else ""
+    return (
+        f"taken: air and surroundings at {cooling.air:g} degC{blown}{height}, run {_orientation(stream.tilt)}{long}, "
+        f"finish {finish.name} "
+        f"(emissivity {finish.low:g} to {finish.high:g}){own}, coefficients of moving air good to "
+        f"+-{100 * SCATTER:.0f} %; the band in brackets takes both at their best and at their worst"
+    )
+
+
+def _own_finishes(cooling: Cooling) -> dict[Finish, list[str]]:
+    """Conductors by the finish they have of their own."""
+    found: dict[Finish, list[str]] = {}
+    for name, finish in cooling.others:
+        found.setdefault(finish, []).append(name)
+    return found
+
+
+def _orientation(tilt: float) -> str:
+    words = {0: "horizontal", 90: "vertical"}
+    degrees = round(math.degrees(tilt), 3)
+    return words.get(int(degrees), "") if degrees in words else f"{degrees:g} deg above the horizontal"
+
+
+def _correlations(found: Sequence[Warmth]) -> list[Correlation]:
+    used: dict[str, Correlation] = {}
+    for point in found:
+        if point.state is not None:
+            balance = point.state.balance
+            used |= {c.name: c for _, c in balance.exchange.films(balance.surface)}
+    return list(used.values())

@@ -1,0 +1,102 @@
+"""Temperatures at which a metal is no longer what was computed: where it melts, where it stops being magnetic."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from ..solver.problem import Conductor
+from .cautions import HOT
+from .chapter import Measured
+
+TEMPERATURES = ("temperature", "duty_temperature", "fault_temperature", "water_temperature")  # measured by chapters
+WARM = 43.0  # that burns skin if it is held for hours, as the caution says [degC]
+IN_SERVICE = ("temperature", "duty_temperature", "water_temperature")  # those that losses and currents depend on
+
+
+@dataclass(frozen=True)
+class Beyond:
+    """A metal of a conductor at or above a bound [degC] of its own."""
+
+    conductor: str
+    metal: str
+    bound: float
+    melts: bool  # else it stops being magnetic
+
+    @property
+    def words(self) -> str:
+        """A clause, without the temperature reached."""
+        what = "begins to melt" if self.melts else "stops being magnetic"
+        return f'the {self.metal} of "{self.conductor}" {what} at {self.bound:.5g} degC'
+
+    @property
+    def mark(self) -> str:
+        """For the cell of a table."""
+        return f" ({self.metal} melts)" if self.melts else f" ({self.metal} not magnetic)"
+
+
+def beyond(conductor: Conductor, temperature: float) -> Beyond | None:
+    """The bound that a computed temperature breaks; melting before the loss of magnetism, the lowest first.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.section import Part
+    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.solver.materials import MATERIALS
+    >>> rod = Conductor(Part("rod", round_bar(0.01), (5e-6,)), MATERIALS["copper"], coats=(MATERIALS["tin"],))
+    >>> beyond(rod, 200.0), beyond(rod, 240.0).words
+    (None, 'the tin of "rod" begins to melt at 231.93 degC')
+    """
+    found = [
+        Beyond(conductor.name, metal.name, bound, melts)
+        for metal in conductor.metals
+        for bound, melts in ((metal.melting, True), (metal.curie, False))
+        if bound is not None and temperature >= bound
+    ]
+    return min(found, key=lambda b: (not b.melts, b.bound), default=None)
+
+
+def broken(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, Beyond]]:
+    """The measured temperatures that break a bound, in their own order; those without an end are left out."""
+    named = {c.name: c for c in conductors}
+    known = [m for m in figures if m.known and m.of in named]
+    return [(m, found) for m in known if (found := beyond(named[m.of], m.value)) is not None]
+
+
+def nearly(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, Beyond]]:
+    """Those that break one only with the whole of their error bar."""
+    named = {c.name: c for c in conductors}
+    known = [m for m in figures if m.known and m.of in named and beyond(named[m.of], m.value) is None]
+    return [(m, found) for m in known if (found := beyond(named[m.of], m.value + m.error)) is not None]
+
+
+def bound_warnings(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[str]:
+    """In words, for the chapter that measured the temperatures."""
+    conductors, figures = list(conductors), list(figures)
+    lines = [
+        f"{b.words}, and {reached(m)}: what was computed for it does not hold" for m, b in broken(conductors, figures)
+    ]
+    return lines + [
+        f"{b.words}, which it may reach ({reached(m)}, +- {m.error:.0f} K)" for m, b in nearly(conductors, figures)
+    ]
+
+
+def reached(figure: Measured) -> str:
+    """The temperature and the load it belongs to."""
+    return f"it reaches {figure.value:.1f} degC{f' ({figure.load})' if figure.load else ''}"
+
+
+def of_all(measured: Mapping[str, Iterable[Measured]], keys: Iterable[str] = TEMPERATURES) -> list[Measured]:
+    """The temperatures among what chapters measured."""
+    return [m for key in keys for m in measured.get(key, ())]
+
+
+def burning(figures: Iterable[Measured]) -> tuple[str, ...]:
+    """The caution on hot metal, where a temperature with its bar is high enough for it, or not known.
+
+    Examples
+    --------
+    >>> len(burning([Measured(30.0, 5.0, "degC")])), len(burning([Measured(40.0, 5.0, "degC")]))
+    (0, 1)
+    """
+    return () if all(m.value + m.error < WARM for m in figures) else (HOT,)
