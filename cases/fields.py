@@ -54,6 +54,7 @@ def number(
     expected: str, low: float, high: float, kinds: tuple[type[int] | type[float], ...] = (int, float), advice: str = ""
 ) -> BeforeValidator:
     """A bare number from low to high; the fault says what was expected."""
+
     def read(value: Any) -> Any:
         if isinstance(value, bool) or not isinstance(value, kinds) or not low <= value <= high:
             hint = "write it without quotes" if isinstance(value, str) else advice

@@ -132,9 +132,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "temperature coefficient": Dimension(
             "a temperature coefficient", '"0.0039 /K"', "1/K", _COEFFICIENTS, "-0.1 /K", "0.1 /K"
         ),
-        "flux density": Dimension(
-            "a flux density", '"27 uT"', "T", _FLUX_DENSITIES, "0.000001 nT", "100 T"
-        ),
+        "flux density": Dimension("a flux density", '"27 uT"', "T", _FLUX_DENSITIES, "0.000001 nT", "100 T"),
         "stress": Dimension("a stress", '"80 MPa"', "Pa", _STRESSES, "1 Pa", "1000 GPa"),
         "pressure": Dimension("a pressure", '"2 bar"', "Pa", _PRESSURES, "1 Pa", "100 bar"),
         "gauge pressure": Dimension(
@@ -162,13 +160,20 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             "a time", '"10 min" or "1 s"', "s", {**_same("s", "min", "ms"), "h": "hour"}, "0.01 ms", "10000 h"
         ),
         "thermal conductivity": Dimension(
-            "a thermal conductivity", '"391 W/(m*K)"', "W/m/K",
-            dict.fromkeys(("W/(m*K)", "W/m/K", "W/m*K"), "W/m/K"), "0.01 W/(m*K)", "5000 W/(m*K)",
+            "a thermal conductivity",
+            '"391 W/(m*K)"',
+            "W/m/K",
+            dict.fromkeys(("W/(m*K)", "W/m/K", "W/m*K"), "W/m/K"),
+            "0.01 W/(m*K)",
+            "5000 W/(m*K)",
         ),
         "heat capacity": Dimension(
-            "a heat capacity", '"385 J/(kg*K)"', "J/kg/K",
+            "a heat capacity",
+            '"385 J/(kg*K)"',
+            "J/kg/K",
             {**dict.fromkeys(("J/(kg*K)", "J/kg/K", "J/kg*K"), "J/kg/K"), "kJ/(kg*K)": "kJ/kg/K"},
-            "10 J/(kg*K)", "10000 J/(kg*K)",
+            "10 J/(kg*K)",
+            "10000 J/(kg*K)",
         ),
         "loss per metre": Dimension(
             "a loss per length", '"600 W/m"', "W/m", _same("W/m", "kW/m", "mW/m", "W/ft"), "0.001 mW/m", "1000 kW/m"

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 CLOSE = 0.5  # radius over the distance of other metal, up to which a conductor counts as well apart
 GRID = 4  # points looked at along the sides of a triangle
 LEFT_OUT = 1e-9  # share of a series that its end may hold
+TINY = 1e-300
 SEEN = 2e-8  # what two orders cannot tell: curved sides, rounding
 STRENGTH = MU0 / (2 * math.pi)
 
@@ -68,7 +69,7 @@ class Circles:
             centre = 0.5 * complex(own.real.min() + own.real.max(), own.imag.min() + own.imag.max())
             middle.append(centre)
             radius.append(float(np.abs(own - centre).max()))
-            nearness.append(radius[-1] / float(np.abs(other - centre).min(initial=np.inf)))
+            nearness.append(radius[-1] / max(float(np.abs(other - centre).min(initial=np.inf)), TINY))
         return cls(np.array(middle), np.array(radius), np.array(nearness))
 
     @property

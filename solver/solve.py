@@ -94,7 +94,7 @@ class Solution:
     @cached_property
     def _left(self) -> float:
         """What the finer order may still miss over what it changed."""
-        return left_at_corners(self.fine, self.indicators) if _magnetic(self.fine.discretisation.metals) else 1.0
+        return left_at_corners(self.fine, self.indicators) if any_magnetic(self.fine.discretisation.metals) else 1.0
 
     @cached_property
     def _changed_in_air(self) -> float:
@@ -212,9 +212,9 @@ def solve(
     lifted = is_lifted([min(s) for s in skins], radii)
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
-    mesh = start or mesh_section(problem.section, skins, Recipe() if _magnetic(metals) else UNGRADED)
+    mesh = start or mesh_section(problem.section, skins, Recipe() if any_magnetic(metals) else UNGRADED)
     order, steps = FIRST if frequency else FIRST_AT_REST, 0
-    if frequency and accuracy <= HIGH and not _magnetic(metals) and len(mesh.triangles) * (FIRST + 2) ** 2 < largest:
+    if frequency and accuracy <= HIGH and not any_magnetic(metals) and len(mesh.triangles) * (FIRST + 2) ** 2 < largest:
         order += 1
     best: Solution | None = None
     coarse: Flow | None = None
@@ -241,7 +241,7 @@ def solve(
             coarse = None
 
 
-def _magnetic(metals: Sequence[Metal]) -> bool:
+def any_magnetic(metals: Sequence[Metal]) -> bool:
     """Whether permeability jumps anywhere: fields at corners are then singular, and orders slow."""
     return any(m.permeability != 1 for m in metals)
 
@@ -272,7 +272,7 @@ def _finer(found: Solution) -> tuple[Mesh, int]:
 
 def _layers(share: FloatArray, found: Solution) -> IntArray:
     """How many times over the triangles at each corner are to be halved, from its share of the error, (k,)."""
-    magnetic = _magnetic(found.fine.discretisation.metals)
+    magnetic = any_magnetic(found.fine.discretisation.metals)
     wanted = (HIDDEN if magnetic else 1.0) * PART * found.wanted
     many = share > wanted / max(len(share), 1)
     layers = np.zeros(len(share), dtype=np.int64)

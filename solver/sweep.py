@@ -17,14 +17,14 @@ from ..geometries.recipe import Recipe
 from .factor import one_thread
 from .field import Discretisation, Metal
 from .flow import Flow
-from .indicator import indicators
+from .indicator import indicators, left_at_corners
 from .krylov import Growth, SweepError, glimpse, lead, reduced
 from .pencil import Pencil
 from .ports import ports_of, terminal
 from .problem import Circuit, Problem
 from .reduced import Reduced
 from .response import Response
-from .solve import FEW, FIRST, FLOOR, HIGHEST, LARGEST, MOST, Progress, Solution
+from .solve import FEW, FIRST, FLOOR, HIGHEST, LARGEST, MOST, Progress, Solution, any_magnetic
 
 # of the reduced model, on R and L; the loss of one conductor is off by up to twice the square root of it
 FINEST, COARSEST = 1e-11, 4e-10
@@ -73,9 +73,18 @@ class Sweep:
     def _moved(self) -> FloatArray:
         """What the mesh leaves open of every conductor's loss, (m, conductors) [W/m]; see Solution.power_errors."""
         powers = self.fine.powers
-        changed = np.abs(powers - self.coarse.powers)
+        changed = self._left * np.abs(powers - self.coarse.powers)
         elsewhere = changed.sum(axis=1) / np.abs(powers).sum(axis=1)
         return np.asarray(changed + (elsewhere + FLOOR)[:, None] * powers.real)
+
+    @cached_property
+    def _left(self) -> float:
+        """What the finer order may still miss over what it changed, at the ends of the band or between them."""
+        if not any_magnetic(self.fine.model.discretisation.metals):
+            return 1.0
+        count = len(self.frequency)
+        flows = [[r.flow(n) for r in (self.fine, self.coarse)] for n in {0, count // 2, count - 1}]
+        return max(left_at_corners(fine, indicators(fine, coarse)) for fine, coarse in flows)
 
     @cached_property
     def loss_errors(self) -> FloatArray:
@@ -89,7 +98,10 @@ class Sweep:
         change = self.fine.force - self.coarse.force
         moved, size = np.hypot(*np.moveaxis(change, -1, 0)), np.hypot(*np.moveaxis(self.fine.force, -1, 0))
         missed = np.sqrt(self.fine.reduction / np.abs(self.fine.powers).sum(axis=1))
-        return np.asarray(2 * moved + 2 * missed[:, None] * size.max(axis=1, keepdims=True))
+        # the energy of the change cannot cross zero, as the change of the force itself may
+        energy = self._moved.sum(axis=1) / np.abs(self.fine.powers).sum(axis=1)
+        largest = size.max(axis=1, keepdims=True)
+        return np.asarray(2 * self._left * moved + (energy + 2 * missed)[:, None] * largest)
 
     def circuit_errors(self, circuit: Circuit) -> tuple[FloatArray, FloatArray]:
         """Relative bounds on a circuit's resistance and inductance, both (m,)."""
@@ -103,9 +115,9 @@ class Sweep:
         """What the mesh leaves open of a circuit's resistance and inductance, relative; see Solution.circuit_errors."""
         omega, inner = 2 * np.pi * self.frequency, self._moved.sum(axis=1) / abs(circuit.current) ** 2
         resistance, inductance = self.fine.resistance(circuit), self.fine.inductance(circuit)
-        moved = np.maximum(np.abs(resistance - self.coarse.resistance(circuit)), inner)
+        moved = np.maximum(self._left * np.abs(resistance - self.coarse.resistance(circuit)), inner)
         inner = np.where(omega > 0, inner / np.where(omega > 0, omega, 1.0), 0.0)
-        turned = np.maximum(2 * np.abs(inductance - self.coarse.inductance(circuit)), inner)
+        turned = np.maximum(2 * self._left * np.abs(inductance - self.coarse.inductance(circuit)), inner)
         return moved / np.abs(resistance), turned / np.abs(inductance)
 
     def _missed(self, circuit: Circuit) -> FloatArray:

@@ -20,7 +20,7 @@ from crosscurrent.solver.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.solve import SolveError, solve
 
 MU0 = 4e-7 * math.pi
-USUAL = 40
+USUAL = 24
 EXAMPLES = int(os.environ.get("CROSSCURRENT_EXAMPLES", USUAL))
 METALS = [MATERIALS[name] for name in ("copper", "aluminium", "brass", "silver", "steel") if name in MATERIALS]
 SMALL = 12_000  # unknowns up to which a finer solve is affordable in a test

@@ -83,9 +83,7 @@ def test_bars_that_stand_upright_face_each_other_too() -> None:
 
 
 def test_two_wires_crowd() -> None:
-    problem, feed = pair(
-        Part("a", round_bar(0.01).placed((0.01, 0))), Part("b", round_bar(0.01).placed((-0.01, 0)))
-    )
+    problem, feed = pair(Part("a", round_bar(0.01).placed((0.01, 0))), Part("b", round_bar(0.01).placed((-0.01, 0))))
     found = hand_formula(problem, feed, 100e3)
     crowding = 1 / math.sqrt(1 - 0.5**2)
     assert found.resistance == pytest.approx(2 * crowding * rod_resistance(0.005), rel=1e-9)

@@ -1,6 +1,6 @@
 """R(f) and L(f) over ten decades: no jump where the recipe of the mesh changes.
 
-CROSSCURRENT_POINTS asks for another number of frequencies than 150.
+CROSSCURRENT_POINTS asks for another number of frequencies than 200.
 """
 
 import math
@@ -12,7 +12,7 @@ from reference_sections import bar, pair
 from crosscurrent.solver.solve import solve
 
 MM = 1e-3
-POINTS = int(os.environ.get("CROSSCURRENT_POINTS", "150"))
+POINTS = int(os.environ.get("CROSSCURRENT_POINTS", "200"))
 AROUND = 3  # neighbours on each side that foretell a point
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import Shape, bar, round_bar, tube
+from crosscurrent.geometries.shapes import Shape, bar, box, round_bar, tube
 from crosscurrent.postprocess.supports import peak_errors, pushes
 from crosscurrent.solver.materials import MATERIALS, Material
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
@@ -45,6 +45,12 @@ def test_a_tube_does_not_push_what_lies_within() -> None:
     """Current spread evenly around a tube has no field inside it, wherever the core lies."""
     solution = solve(two(round_bar(4 * MM), tube(30 * MM, 2 * MM), (3 * MM, 2 * MM)), 0.0)
     assert np.abs(solution.fine.force).max() < 1e-7 * 2e-7 * 100.0**2 / (14 * MM)
+
+
+def test_a_bar_in_the_middle_of_a_box_is_not_pushed() -> None:
+    """Metal on the middle of another conductor's circle is as near as can be; symmetry leaves no force."""
+    box_round_bar = two(box(30 * MM, 20 * MM, 2 * MM), bar(6 * MM, 4 * MM), (0, 0))
+    assert np.abs(solve(box_round_bar, 50.0).fine.force).max() < 1e-6 * 2e-7 * 100.0**2 / (15 * MM)
 
 
 def test_a_steel_rod_attracts_as_its_images() -> None:

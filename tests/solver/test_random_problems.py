@@ -24,7 +24,7 @@ from crosscurrent.solver.solve import Solution, solve
 MM = 1e-3
 USUAL = 300
 EXAMPLES = int(os.environ.get("CROSSCURRENT_EXAMPLES", USUAL))
-SMALL = 12_000  # unknowns up to which a finer solve is affordable in a test
+SMALL = 12_500  # unknowns up to which a finer solve is affordable in a test
 
 
 def sizes(low: float, high: float) -> st.SearchStrategy[float]:
