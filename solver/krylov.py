@@ -128,7 +128,7 @@ def reduced(
 def _shifts(low: float, high: float) -> FloatArray:
     """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
-    return np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1)
+    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
 
 
 def _expected_error(history: list[Chain], frequency: FloatArray) -> float:
@@ -189,9 +189,8 @@ class Growth:
     def __post_init__(self) -> None:
         unknowns = self.pencil.discretisation.elements.count
         self._basis = np.empty((unknowns, self.room), order="F")
-        self._mass = np.empty((unknowns, self.room), order="F")
+        self._images = [np.empty((unknowns, 0))]  # M times the blocks that are not projected yet, and the newest
         self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
-        self._newest = self._mass[:, :0]
 
     @classmethod
     def begun(cls, pencil: Pencil) -> Growth:
@@ -208,20 +207,16 @@ class Growth:
         """(unknowns, r)."""
         return self._basis[:, : self.count]
 
-    @property
-    def mass(self) -> FloatArray:
-        """M times the basis, (unknowns, r)."""
-        return self._mass[:, : self.count]
-
     def pushed(self) -> FloatArray:
         """M times the newest block."""
-        return self._newest
+        return self._images[-1]
 
     def add(self, block: FloatArray) -> None:
         """Take the rest of the basis out of a block, twice where little is left, and append that."""
-        mass, taken, first = self.pencil.discretisation.mass, np.zeros(block.shape[1]), self.count
+        mass, taken = self.pencil.discretisation.mass, np.zeros(block.shape[1])
+        image = mass @ block
         for _ in range(2):
-            beside = self.mass.T @ block
+            beside = self.basis.T @ image
             block = block - self.basis @ beside
             image = mass @ block
             taken += (beside**2).sum(axis=0)
@@ -229,18 +224,19 @@ class Growth:
             if (rest > ENOUGH**2 * taken).all():
                 break
         size = np.sqrt(taken + rest)
+        fresh: list[tuple[FloatArray, FloatArray]] = []
         for column, pushed in zip((block / size).T, (image / size).T, strict=True):
-            for _ in range(2 if self.count > first else 0):
-                beside = self._mass[:, first : self.count].T @ column
-                column = column - self._basis[:, first : self.count] @ beside
-                pushed = pushed - self._mass[:, first : self.count] @ beside
+            for other, its in fresh * 2:
+                beside = its @ column
+                column, pushed = column - beside * other, pushed - beside * its
             left = float(np.sqrt(max(column @ pushed, 0.0)))
-            if left > DROP and self.count < self.room:
-                self._basis[:, self.count], self._mass[:, self.count] = column / left, pushed / left
-                self.count += 1
-        self.exhausted = self.count == first
-        if not self.exhausted:
-            self._newest = self._mass[:, first : self.count]
+            if left > DROP and self.count + len(fresh) < self.room:
+                fresh.append((column / left, pushed / left))
+        self.exhausted = not fresh
+        if fresh:
+            first, self.count = self.count, self.count + len(fresh)
+            self._basis[:, first : self.count] = np.column_stack([column for column, _ in fresh])
+            self._images.append(np.column_stack([pushed for _, pushed in fresh]))
 
     @property
     def projected(self) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -248,10 +244,11 @@ class Growth:
         stiffness, gram, flux = self._projected
         done = len(gram)
         if done < self.count:
-            fresh = self._basis[:, done : self.count]
+            fresh, images = self._basis[:, done : self.count], np.column_stack(self._images)
             stiffness = _enlarged(stiffness, self.basis.T @ (self.pencil.discretisation.stiffness @ fresh))
-            gram = _enlarged(gram, self.basis.T @ self._mass[:, done : self.count])
+            gram = _enlarged(gram, self.basis.T @ images[:, done - self.count :])
             self._projected = stiffness, gram, np.concatenate((flux, self.pencil.flux.T @ fresh), axis=1)
+            self._images = self._images[-1:]
         return self._projected
 
     def chain(self) -> Chain:
@@ -272,12 +269,12 @@ class Growth:
     def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
         pencil, d, chain = self.pencil, self.pencil.discretisation, self.chain()
-        basis, mass, (stiffness, gram, flux) = self.basis, self.mass, self.projected
+        basis, (stiffness, gram, flux) = self.basis, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
         outside = pencil.flux - pencil.load @ (pencil.reach / pencil.conductance[:, None])
-        outside -= mass @ np.linalg.solve(gram, flux.T)
+        outside -= d.mass @ (basis @ np.linalg.solve(gram, flux.T))
         onto = (d.stiffness @ outside).T @ basis - outside.T @ pencil.load @ (flux / pencil.conductance[:, None])
-        onto -= outside.T @ mass @ np.linalg.solve(gram, stiffness)
+        onto -= (d.mass @ outside).T @ basis @ np.linalg.solve(gram, stiffness)
         turn = split(pencil.reach, flux, stiffness, gram)[3]
         drift = np.linalg.solve(outside.T @ outside, onto) @ turn
         unit = Known(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))

@@ -115,42 +115,44 @@ class Pencil:
         )
 
     @cached_property
-    def _bordered(self) -> tuple[IntArray, Sparse, Sparse]:
-        """Unknowns in a narrow band, then one of each group, in their order; K and M in it."""
-        d, border = self.discretisation, sparse.csc_array(self._border)
-        corner = sparse.csc_array(self._lift.T @ self._border)
-        stiffness = sparse.block_array([[d.stiffness, border], [border.T, corner]], format="csc")
-        mass = sparse.block_diag((d.mass, sparse.csc_array(corner.shape)), format="csc")
-        band = reverse_cuthill_mckee(d.stiffness.tocsr(), symmetric_mode=True)
-        order: IntArray = np.concatenate((band, len(band) + np.arange(corner.shape[0]))).astype(np.int64)
-        return order, sparse.csc_array(stiffness[order][:, order]), sparse.csc_array(mass[order][:, order])
+    def _banded(self) -> tuple[IntArray, Sparse]:
+        """Unknowns in a narrow band, and K + j mu0 M in their order."""
+        d = self.discretisation
+        by_rows = d.stiffness.T  # K itself
+        order: IntArray = reverse_cuthill_mckee(by_rows, symmetric_mode=True).astype(np.int64)
+        return order, _permuted(sparse.csc_array(d.stiffness + 1j * MU0 * d.mass), order)
 
     @cached_property
     def _leading(self) -> SuperLU[Any]:
-        """The factors of the first shift, in the order of `_bordered`."""
-        _, stiffness, mass = self._bordered
-        return eliminated(stiffness + MU0 * self.lead * mass, "MMD_AT_PLUS_A")
+        """The factors of the first shift, in the order of `_banded`."""
+        return eliminated(_at(self.lead, self._banded[1]), "MMD_AT_PLUS_A")
 
     @cached_property
-    def _arranged(self) -> tuple[IntArray, Sparse, Sparse]:
+    def _arranged(self) -> tuple[IntArray, Sparse]:
         """The same in an order that leaves little fill."""
-        order, stiffness, mass = self._bordered
+        order, both = self._banded
         turn = np.argsort(self._leading.perm_c)
-        return order[turn], sparse.csc_array(stiffness[turn][:, turn]), sparse.csc_array(mass[turn][:, turn])
+        return order[turn], _permuted(both, turn)
+
+    def _free(self, omega: float) -> Solve:
+        """Solves (K + w mu0 M) a = right."""
+        if omega == self.lead:
+            order, factors = self._banded[0], self._leading
+        else:
+            order, both = self._arranged
+            factors = eliminated(_at(omega, both), "NATURAL")
+
+        def solve(right: FloatArray) -> FloatArray:
+            field = np.empty_like(right)
+            field[order] = factors.solve(right[order])
+            return field
+
+        return solve
 
     @cached_property
-    def _resting(self) -> tuple[IntArray, SuperLU[Any]]:
-        """The order without the groups, and the factors of K in it."""
-        order, stiffness, _ = self._arranged
-        inner = np.flatnonzero(order < self.discretisation.elements.count)
-        return order[inner], eliminated(sparse.csc_array(stiffness[inner][:, inner]), "NATURAL")
-
-    def resting(self, right: FloatArray) -> FloatArray:
-        """Solve K a = right."""
-        order, factors = self._resting
-        field = np.empty_like(right)
-        field[order] = factors.solve(right[order])
-        return field
+    def resting(self) -> Solve:
+        """Solves K a = right."""
+        return self._free(0.0)
 
     @cached_property
     def _kept(self) -> dict[float, Solve]:
@@ -162,23 +164,31 @@ class Pencil:
         The factors are kept for as long as the pencil.
         """
         if omega not in self._kept:
-            self._kept[omega] = self._factored(omega)
+            self._kept[omega] = self._held(omega)
         return self._kept[omega]
 
-    def _factored(self, omega: float) -> Solve:
-        if omega == self.lead:
-            order, factors = self._bordered[0], self._leading
-        else:
-            order, stiffness, mass = self._arranged
-            factors = eliminated(stiffness + MU0 * omega * mass, "NATURAL")
-        count = len(order) - len(self.conductance)
+    def _held(self, omega: float) -> Solve:
+        """With the border: the lift with the mean that each group needs."""
+        free, border = self._free(omega), self._border
+        answer = free(border)
+        own = self._lift.T @ border - border.T @ answer
+        # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
+        away = self._bent - answer
 
-        def solved(right: FloatArray) -> FloatArray:
-            full = np.zeros((len(order), right.shape[1]), order="F")
-            full[:count] = right
-            full[order] = factors.solve(np.asfortranarray(full[order]))
-            # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
-            field, mean = full[:count], full[count:]
-            return self.centred(field + self._bent @ mean)
+        def solve(right: FloatArray) -> FloatArray:
+            field = free(right)
+            return self.centred(field - away @ np.linalg.solve(own, border.T @ field))
 
-        return solved
+        return solve
+
+
+def _at(omega: float, both: Sparse) -> Sparse:
+    """K + w mu0 M, from K + j mu0 M: two matrices in one pattern, which a sum would have to find anew."""
+    return sparse.csc_array((both.data.real + omega * both.data.imag, both.indices, both.indptr), shape=both.shape)
+
+
+def _permuted(both: Sparse, order: IntArray) -> Sparse:
+    """Rows and columns in another order, and sorted: all matrices made from it share its indices."""
+    permuted = sparse.csc_array(both[order][:, order])
+    permuted.sort_indices()
+    return permuted

@@ -210,12 +210,17 @@ def scaled(discretisation: Discretisation, factors: FloatArray) -> Discretisatio
 
 def _some(fields: FloatArray) -> Iterator[slice]:
     """Columns, a few at a time: memory that is touched for the first time costs more than a sparse product."""
-    return (slice(first, first + COLUMNS) for first in range(0, fields.shape[1], COLUMNS))
+    count = fields.shape[1]
+    return (slice(first, min(first + COLUMNS, count)) for first in range(0, count, COLUMNS))
 
 
 def _projected(matrix: Sparse, fields: FloatArray) -> FloatArray:
-    """x' A x, (r, r)."""
-    return np.concatenate([fields.T @ (matrix @ fields[:, some]) for some in _some(fields)], axis=1)
+    """x' A x of a symmetric A, (r, r)."""
+    whole = np.empty((fields.shape[1], fields.shape[1]))
+    for some in _some(fields):
+        whole[: some.stop, some] = fields[:, : some.stop].T @ (matrix @ fields[:, some])
+        whole[some, : some.start] = whole[: some.start, some].T
+    return whole
 
 
 def _even(matrix: FloatArray) -> FloatArray:
