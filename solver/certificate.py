@@ -75,7 +75,7 @@ class Formed:
         Angular frequencies, the first 0 [rad/s].
     space : Space
     factors : (regions,) float
-    turn : (r, r) float
+    turn : (r, modes) float
     slip : (groups, r) float
     """
 

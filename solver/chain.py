@@ -21,6 +21,8 @@ from ..geometries.outline import FloatArray
 from .field import ComplexArray
 from .materials import MU0
 
+ALIKE = 1e-12  # part of a vector's square beside the others that is rounding
+
 
 @dataclass(frozen=True, eq=False)
 class Chain:
@@ -130,16 +132,19 @@ def split(
 
 
 def _eigenpairs(stiffness: FloatArray, mass: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Eigenvalues (r,), ascending, and eigenvectors (r, r) of positive definite matrices.
+    """Eigenvalues (k,), ascending, and eigenvectors (r, k) of positive semidefinite matrices, k the rank of the mass.
 
     The rates of a band span ten decades, and each needs its own digits: Jacobi's rotations on the factors keep them
     (Drmac and Veselic 2008, from memory), where the usual way leaves the slowest with the rounding of the fastest.
     """
     try:
         across, own = linalg.cholesky(mass), linalg.cholesky(stiffness)
-    except linalg.LinAlgError:  # vectors that are alike to the last digit
-        values, turn = linalg.eigh(stiffness, mass)
-        return np.maximum(values, np.finfo(float).tiny), turn
+    except linalg.LinAlgError:  # a vector that is all but a sum of the others: what they span counts
+        size, axes = linalg.eigh(mass)
+        kept = size > ALIKE * size[-1]
+        within = axes[:, kept] / np.sqrt(size[kept])
+        values, turn = linalg.eigh(within.T @ stiffness @ within)
+        return np.maximum(values, np.finfo(float).tiny), within @ turn
     graded = linalg.solve_triangular(across, own.T, trans="T").T
     values, _, turn, scale, _, _ = linalg.lapack.dgejsv(graded, joba=1, jobu=3, jobv=0)
     values = (values * (scale[0] / scale[1]))[::-1] ** 2

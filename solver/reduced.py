@@ -38,7 +38,7 @@ class Reduced:
     factors : (regions,) float
         What multiplies the conductivities that the space was made with.
     chain : Chain
-    turn : (r, r) float
+    turn : (r, modes) float
     slip : (groups, r) float
         The modes are (basis - chi slip) turn.
     certificate : Certificate or None

@@ -149,7 +149,7 @@ class Space:
         Returns
         -------
         chain : Chain
-        turn : (r, r) float
+        turn : (r, modes) float
         slip : (groups, r) float
             The modes are (basis - chi slip) turn.
         """

@@ -34,7 +34,8 @@ AIM = 0.7  # share of the wanted bound that the refinement goes for at the frequ
 SPENT = 0.9  # share that the mesh may take before it is refined
 ATTEMPTS = 4  # reduced models of the whole band
 STEPS = 60  # meshes
-BAND = Recipe(growth=1.7)  # fewer layers than at one frequency do for a band: a fifth of the unknowns less
+# fewer layers than for one frequency do for a band; the circle outside is no coarser than what lies between
+BAND = Recipe(growth=1.7, slope=0.55, rim=48)
 
 
 @dataclass(frozen=True, eq=False)

@@ -232,6 +232,17 @@ def test_crossing_zero_is_no_reason_to_refine() -> None:
     assert found.refinements <= 3
 
 
+def test_vectors_that_are_alike_count_once() -> None:
+    """Seven vectors that span six dimensions: the eigenvalues are those of the six."""
+    random = np.random.default_rng(5)
+    basis = random.normal(size=(6, 6))
+    basis = np.column_stack((basis, basis @ random.normal(size=6)))
+    rates = np.geomspace(1, 100, 6)
+    found = split(np.eye(1), np.zeros((1, 7)), basis.T @ np.diag(rates) @ basis, basis.T @ basis)
+    np.testing.assert_allclose(found[1] * MU0, rates, rtol=1e-9)
+    assert found[3].shape == (7, 6)
+
+
 def test_the_slowest_rates_keep_their_digits() -> None:
     """A graded matrix, its eigenvalues with 50 digits: the usual way leaves the slowest the fastest's rounding."""
     grade = 10.0 ** np.random.default_rng(2).permutation(np.linspace(0, 5, 12))
