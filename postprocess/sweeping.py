@@ -36,6 +36,8 @@ class Curves:
         [Hz], rising.
     points : sequence of Answers
         At these frequencies.
+    coupled : bool
+        Whether other circuits carry current too: then the terminals also count power that passes between circuits.
     """
 
     circuit: Circuit
@@ -43,6 +45,7 @@ class Curves:
     idle: tuple[Conductor, ...]
     frequency: FloatArray
     points: Sequence[Answers]
+    coupled: bool = False
 
     def of(self, name: str) -> FloatArray:
         """A figure of the circuit's answers at all frequencies, (m,); NaN where there is none."""
@@ -65,12 +68,38 @@ class Curves:
         first = self.conductors[0]
         return np.array([first.material.skin_depth(float(f), first.temperature) for f in self.frequency])
 
+    @property
+    def resistance_name(self) -> str:
+        """What `resistance` is called."""
+        return "R of its own losses" if self.coupled else "R"
+
+    @cached_property
+    def resistance(self) -> FloatArray:
+        """At the terminals; of coupled circuits, the loss in its own conductors per current squared, (m,) [ohm/m]."""
+        if not self.coupled:
+            return self.of("resistance")
+        return np.asarray(self._own_losses.sum(axis=0) / abs(self.circuit.current) ** 2)
+
+    @cached_property
+    def resistance_error(self) -> FloatArray:
+        """Relative bound on its error, (m,)."""
+        if not self.coupled:
+            return self.of("resistance_error")
+        errors = self.by_conductor("loss_error")
+        missed = self._own_losses * [errors[c.name] for c in self.conductors]
+        return np.asarray(missed.sum(axis=0) / self._own_losses.sum(axis=0))
+
+    @cached_property
+    def _own_losses(self) -> FloatArray:
+        losses = self.by_conductor("loss")
+        return np.array([losses[c.name] for c in self.conductors])
+
     @cached_property
     def corner(self) -> float | None:
         """Where R is the square root of two times its direct-current value [Hz]; None outside the sweep."""
         from scipy.interpolate import PchipInterpolator
 
-        ratio = self.of("resistance_ratio")
+        ratio = self.resistance / self._dc
         over = np.flatnonzero((ratio[1:] >= CORNER) & (ratio[:-1] < CORNER))
         if not len(over):
             return None
@@ -84,34 +113,37 @@ class Curves:
     @cached_property
     def growth(self) -> float:
         """Exponent of R's growth with frequency at the upper end."""
-        resistance = np.abs(self.of("resistance"))
+        resistance = np.abs(self.resistance)
         k = min(int(np.searchsorted(self.frequency, self.frequency[-1] / 10**STEEP)), len(resistance) - 2)
         return float(np.log(resistance[-1] / resistance[k]) / np.log(self.frequency[-1] / self.frequency[k]))
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """Where the skin takes over, and how far R and L move over the sweep."""
-        ratio, inductance = self.of("resistance_ratio"), self.of("inductance")
+        ratio, inductance, name = self.resistance / self._dc, self.of("inductance"), self.resistance_name
         low, high = (concise(float(f), "Hz", 3) for f in self.frequency[[0, -1]])
         rest = f"1.41 times its direct-current value ({engineering(self._dc, 'ohm/m')})"
         if self.corner is not None:
             skin = self.conductors[0].material.skin_depth(self.corner, self.conductors[0].temperature)
             head = (
-                f"{self.circuit.name}: the skin takes over at {concise(self.corner, 'Hz', 3)}, where R is {rest} and "
-                f"the skin is {in_mm_and_thou(skin)} deep"
+                f"{self.circuit.name}: the skin takes over at {concise(self.corner, 'Hz', 3)}, where {name} is {rest} "
+                f"and the skin is {in_mm_and_thou(skin)} deep"
             )
         elif ratio[0] >= CORNER:
-            head = f"{self.circuit.name}: the skin has taken over below {low} already, where R is {ratio[0]:.3g} times"
-            head += " its direct-current value"
+            head = f"{self.circuit.name}: the skin has taken over below {low} already, where {name} is "
+            head += f"{ratio[0]:.3g} times its direct-current value"
         else:
-            head = f"{self.circuit.name}: the section stays filled up to {high}: R does not reach {rest}"
+            head = f"{self.circuit.name}: the section stays filled up to {high}: {name} does not reach {rest}"
         tail = (
-            f"{self.circuit.name}: at {high} R is {ratio[-1]:.4g} times its direct-current value and grows as "
+            f"{self.circuit.name}: at {high} {name} is {ratio[-1]:.4g} times its direct-current value and grows as "
             f"f^{self.growth:.2f}; L falls from {engineering(float(inductance[0]), 'H/m')} to "
             f"{engineering(float(inductance[-1]), 'H/m')} (a skin alone gives f^0.50)"
         )
+        if self.coupled:
+            terminals = engineering(float(self.of("resistance")[-1]), "ohm/m")
+            tail += f"; R at its terminals, {terminals} there, also counts power that passes between circuits"
         resistance, reactance = (error_bar(bar) for bar in self.widest)
-        bars = f"error bars over the sweep: R at most {resistance}, L at most {reactance}"
+        bars = f"error bars over the sweep: {name} at most {resistance}, L at most {reactance}"
         return head, tail, f"{self.circuit.name}: {bars}"
 
     @property
@@ -121,7 +153,7 @@ class Curves:
     @property
     def widest(self) -> tuple[float, float]:
         """Largest relative bounds on R and L."""
-        return float(self.of("resistance_error").max()), float(self.of("inductance_error").max())
+        return float(self.resistance_error.max()), float(self.of("inductance_error").max())
 
     def record(self) -> dict[str, Any]:
         """For the results document."""
@@ -142,10 +174,12 @@ def curves_of(
     by_name, frequency = {c.name: c for c in conductors}, np.array([p.frequency for p in points])
     used = {name for circuit in circuits for name in (*circuit.out, *circuit.back)}
     idle = tuple(c for c in conductors if c.name not in used)
+    driven = [circuit for circuit in circuits if circuit.current]
     return tuple(
-        Curves(circuit, tuple(by_name[n] for n in (*circuit.out, *circuit.back)), idle, frequency, points)
-        for circuit in circuits
-        if circuit.current
+        Curves(
+            circuit, tuple(by_name[n] for n in (*circuit.out, *circuit.back)), idle, frequency, points, len(driven) > 1
+        )
+        for circuit in driven
     )
 
 

@@ -11,6 +11,7 @@ NET = 1e-6  # net current over the integral of |J| below which a conductor count
 ALIKE = 0.03  # relative difference below which two faces are named together
 UNSURE = 0.005  # so are two whose shares of the conductor's current differ by no more than they are known to
 BACKWARDS = 0.005  # share of the current that is worth naming
+FILLED = 1.2  # largest over mean density up to which the current fills the section, whatever a face's share of the area
 EVEN = 0.12  # relative difference of the faces' densities per length below which they count as alike
 
 
@@ -36,6 +37,8 @@ def where_it_flows(
     if net and largest < 1.02 * mean:
         above = f"{100 * max(0.0, largest / mean - 1):.1f} %"
         return f"the current fills the section evenly (the largest density is {above} above the mean)"
+    if net and largest < FILLED * mean:
+        return f"the current fills the section; {_crest(largest / mean)}"
     best, share = _most(faces, {f.name: (f.current / current).real if net else f.density / total for f in faces})
     depth = max(f.depth for f in best)
     crowded = "" if depth > 0.6 * inner_radius else f", within {in_mm_and_thou(depth)} of it"
@@ -46,7 +49,7 @@ def where_it_flows(
     if max(per_length) < (1 + EVEN) * min(per_length) and against < BACKWARDS:
         if crowded:
             return f"the current keeps to the whole outline evenly{crowded}"
-        return f"the current fills the section; the most crowded spot has {largest / mean:.3g} times the mean density"
+        return f"the current leans to the outline, evenly all round; {_crest(largest / mean)}"
     tail = f"; {_percent(against)} flows backwards elsewhere" if against >= BACKWARDS else ""
     if share > 1:
         tail += ": what its neighbours induce exceeds its own current"
@@ -58,6 +61,10 @@ def _most(faces: Sequence[FaceFlow], shares: dict[str, float]) -> tuple[list[Fac
     highest = max(shares.values())
     best = [f for f in faces if highest - shares[f.name] <= max(ALIKE * highest, UNSURE)]
     return best, sum(shares[f.name] for f in best) / len(best)
+
+
+def _crest(ratio: float) -> str:
+    return f"the most crowded spot has {ratio:.3g} times the mean density"
 
 
 def _named(faces: Sequence[FaceFlow]) -> str:

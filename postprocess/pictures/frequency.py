@@ -66,6 +66,8 @@ def curves_figure(curves: Curves, title: str) -> Figure:
         _legend(figure, figure.axes[2], curves)
         widest = tuple(error_bar(bar) for bar in curves.widest)
         notes = f"shaded: error band, at most {widest[0]} of R and {widest[1]} of L"
+        if curves.coupled:
+            notes += "; R at the terminals, in sweep.csv, also counts power that passes between circuits"
         write(figure, 0.3, 0.36, notes, fontsize=SMALL, color=QUIET)
         write(figure, 0.3, 0.18, printable(_corner(curves)), fontsize=SMALL, color=QUIET)
     return figure
@@ -73,14 +75,15 @@ def curves_figure(curves: Curves, title: str) -> Figure:
 
 def _corner(curves: Curves) -> str:
     if curves.corner is None:
-        return "no corner in this band: R does not pass 1.41 times its direct-current value"
+        return f"no corner in this band: {curves.resistance_name} does not pass 1.41 times its direct-current value"
     first = curves.conductors[0]
     skin = in_mm_and_thou(first.material.skin_depth(curves.corner, first.temperature))
-    return f"dashed: {concise(curves.corner, 'Hz', 3)}, where R passes 1.41 times its direct-current value; skin {skin}"
+    where = f"where {curves.resistance_name} passes 1.41 times its direct-current value"
+    return f"dashed: {concise(curves.corner, 'Hz', 3)}, {where}; skin {skin}"
 
 
 def _resistance(axes: Axes, curves: Curves) -> None:
-    resistance, bar = np.abs(curves.of("resistance")), curves.of("resistance_error")
+    resistance, bar = np.abs(curves.resistance), curves.resistance_error
     rest = curves.points[0].circuits[curves.circuit.name].dc_resistance
     scaled = _scale(axes, resistance, "ohm/m", "R")
     _banded(axes, curves.frequency, scaled(resistance), bar)
@@ -93,7 +96,7 @@ def _resistance(axes: Axes, curves: Curves) -> None:
     beside.set_ylabel("R / R at direct current", fontsize=SMALL, labelpad=2)
     for axis in (axes.yaxis, beside.yaxis):
         _decades(axis, resistance)
-    _head(axes, "resistance")
+    _head(axes, "resistance, of its own losses" if curves.coupled else "resistance")
 
 
 def _inductance(axes: Axes, curves: Curves) -> None:

@@ -14,6 +14,7 @@ from crosscurrent.solver.materials import MATERIALS
 from crosscurrent.solver.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.solve import solve
 
+PHASES = (("A", -0.04), ("B", 0.0), ("C", 0.04))
 MIRRORED = {"upper face": "lower face", "lower face": "upper face"}
 
 
@@ -117,6 +118,21 @@ def test_no_winner_is_named_among_shares_that_differ_by_less_than_is_known():
 def test_even_filling_is_said_in_percent():
     said = where_it_flows(faces(0.49, 0.01, 0.49, 0.01), 1.0, 1.004, 1.0, 0.003)
     assert said == "the current fills the section evenly (the largest density is 0.4 % above the mean)"
+
+
+@pytest.mark.parametrize(
+    ("frequency", "said"), [(10.0, "the current fills the section;"), (3300.0, "the current leans to the outline,")]
+)
+def test_only_a_skin_as_thick_as_the_metal_fills_it(frequency, said):
+    """The middle of three phases, 10 mm thick: a skin of 21 mm reaches through, one of 1.2 mm does not."""
+    bars = [Conductor(Part(n, bar(0.01, 0.06).placed((x, 0.0))), MATERIALS["copper"]) for n, x in PHASES]
+    turns = [400 * np.exp(-2j * np.pi * k / 3) for k in range(3)]
+    phases = tuple(Circuit(n, turn, (n,)) for (n, _), turn in zip(PHASES, turns, strict=True))
+    assert answers(solve(Problem(tuple(bars), phases), frequency)).conductors["B"].sentence.startswith(said)
+
+
+def test_an_idle_conductor_has_only_induced_currents():
+    assert where_it_flows(faces(0.4, 0.1, -0.4, -0.1), 0.0, 1.0, 0.0, 0.003).startswith("only induced currents")
 
 
 def test_small_part_of_a_coat_lies_above_the_base_metal():

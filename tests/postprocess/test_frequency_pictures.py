@@ -55,6 +55,28 @@ def test_words_without_a_corner() -> None:
     curves_figure(thin, "thin")
 
 
+def test_the_skin_of_coupled_circuits_is_told_by_their_own_losses() -> None:
+    """Three phases in a row pass power: the outer ones have nearly one corner, though one R turns negative."""
+    turn = np.exp(-2j * np.pi / 3)
+    bars = [
+        Conductor(Part(n, shapes.bar(0.01, 0.06).placed((x, 0.0))), MATERIALS["copper"])
+        for n, x in (("A", -0.04), ("B", 0.0), ("C", 0.04))
+    ]
+    phases = tuple(Circuit(n, 400 * turn**k, (n,)) for k, n in enumerate("ABC"))
+    found = sweep(Problem(tuple(bars), phases), [float(f) for f in np.geomspace(10, 1e5, 17)])
+    points = [answers(found.solution(k)) for k in range(len(found.frequency))]
+    first, middle, last = curves_of(points, phases, bars)
+    assert last.of("resistance").min() < 0 < last.resistance.min()
+    assert first.corner is not None
+    assert middle.corner is not None
+    assert last.corner is not None
+    assert abs(first.corner / last.corner - 1) < 0.05
+    assert 0.4 < first.growth < 0.6  # a skin's loss grows with the root of the frequency
+    assert all("R of its own losses" in one.sentences[0] and "terminals" in one.sentences[1] for one in (first, last))
+    text = " ".join(t.get_text() for t in curves_figure(last, "t").texts)
+    assert "also counts power" in text
+
+
 def test_maps_in_a_row() -> None:
     found = swept(50.0, 1e6)
     figure = maps_figure([found.solution_at(f) for f in (50.0, 3e3, 1e6)], "t")
