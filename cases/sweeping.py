@@ -74,7 +74,8 @@ def _table(curves: Curves) -> TextTable:
             )
         )
     columns = ("at", "skin", "R loop", "+-", "Rac/Rdc", "L loop", "+-", "loss")
-    return TextTable(f"{curves.circuit.name} over frequency (rms, per metre)", columns, tuple(rows))
+    where = ", at the terminals" if curves.coupled else ""
+    return TextTable(f"{curves.circuit.name} over frequency (rms, per metre{where})", columns, tuple(rows))
 
 
 def _drawn(curves: Curves, title: str) -> Callable[[], Any]:
