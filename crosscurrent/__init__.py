@@ -7,52 +7,83 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from crosscurrent import shape_constructors
+from crosscurrent.shape_constructors import *  # noqa: F403
+
 # A checkout without symbolic links keeps the rooms one folder up.
 if not (Path(__file__).parent / "geometries" / "__init__.py").exists():
-    __path__.append(str(Path(__file__).resolve().parent.parent))
+    __path__.append(str(Path(__file__).resolve().parent.parent))  # noqa: F405
 
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from .cases.api import case, circuit, conductor
-    from .cases.case import Case
-    from .cases.comparing import compare
-    from .cases.evaluating import evaluator
-    from .cases.faults import CaseError
-    from .cases.reader import read_case
-    from .cases.run import Result, run_case
-    from .cases.run import solve_case as solve
-    from .geometries.errors import CrosscurrentError
-    from .solver.materials import MATERIALS, Material, material
+    from crosscurrent.api import case, circuit, conductor
+    from crosscurrent.casefile.case import Case
+    from crosscurrent.casefile.faults import CaseError
+    from crosscurrent.casefile.quantities import QuantityError
+    from crosscurrent.casefile.reader import read_case
+    from crosscurrent.comparing import compare
+    from crosscurrent.evaluating import evaluator
+    from crosscurrent.extras import MissingExtra
+    from crosscurrent.folders import OutputError
+    from crosscurrent.geometries.errors import (
+        CrosscurrentError,
+        DrawingError,
+        GeometryError,
+        MeshError,
+        RunStopped,
+        UnknownKey,
+    )
+    from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
+    from crosscurrent.postprocess.answers.chapter import Chapter, Measured
+    from crosscurrent.postprocess.files.read import ResultsError
+    from crosscurrent.result import Result
+    from crosscurrent.run import run_case
+    from crosscurrent.run import solve_case as solve
+    from crosscurrent.solver.field.forecast import SolveError
+    from crosscurrent.solver.metals.materials import MATERIALS, Material, material
+    from crosscurrent.studies.conduct import study
+    from crosscurrent.studies.run import Study
 
+# every public name by the module that holds it
 _HOMES = {
-    "Case": "cases.case",
-    "CaseError": "cases.faults",
-    "CrosscurrentError": "geometries.errors",
-    "MATERIALS": "solver.materials",
-    "Material": "solver.materials",
-    "Result": "cases.run",
-    "case": "cases.api",
-    "circuit": "cases.api",
-    "compare": "cases.comparing",
-    "conductor": "cases.api",
-    "evaluator": "cases.evaluating",
-    "material": "solver.materials",
-    "read_case": "cases.reader",
-    "run_case": "cases.run",
-    "solve": "cases.run",
-}
+    "api": ("case", "circuit", "conductor"),
+    "casefile.case": ("Case",),
+    "casefile.faults": ("CaseError",),
+    "casefile.quantities": ("QuantityError",),
+    "casefile.reader": ("read_case",),
+    "comparing": ("compare",),
+    "evaluating": ("evaluator",),
+    "extras": ("MissingExtra",),
+    "folders": ("OutputError",),
+    "geometries.errors": (
+        "CrosscurrentError", "DrawingError", "GeometryError", "MeshError", "RunStopped", "UnknownKey",
+    ),
+    "postprocess.answers.answers": ("Answers", "CircuitAnswer", "ConductorAnswer"),
+    "postprocess.answers.chapter": ("Chapter", "Measured"),
+    "postprocess.files.read": ("ResultsError",),
+    "result": ("Result",),
+    "run": ("run_case", "solve"),
+    "solver.field.solve": ("SolveError",),
+    "studies.conduct": ("study",),
+    "studies.run": ("Study",),
+    "solver.metals.materials": ("MATERIALS", "Material", "material"),
+}  # fmt: skip
+_HOME = {name: home for home, names in _HOMES.items() for name in names}
 
 __all__ = [
-    "MATERIALS", "Case", "CaseError", "CrosscurrentError", "Material", "Result",
-    "case", "circuit", "compare", "conductor", "evaluator", "material", "read_case", "run_case", "solve",
+    "MATERIALS", "Answers", "Case", "CaseError", "Chapter", "CircuitAnswer", "ConductorAnswer", "CrosscurrentError",
+    "DrawingError", "GeometryError", "Material", "Measured", "MeshError", "MissingExtra", "OutputError",
+    "QuantityError", "Result", "ResultsError", "RunStopped", "SolveError", "Study", "UnknownKey", "case",
+    "circuit", "compare", "conductor", "evaluator", "material", "read_case", "run_case", "solve", "study",
+    *shape_constructors.__all__,
 ]  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
+    if name not in _HOME:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f".{_HOMES[name]}", __name__), "solve_case" if name == "solve" else name)
+    return getattr(import_module(f".{_HOME[name]}", __name__), "solve_case" if name == "solve" else name)
 
 
 def __dir__() -> list[str]:

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import logging
 import os
+import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from io import TextIOWrapper
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 if TYPE_CHECKING:
     from cyclopts import CycloptsError
 
 DONE, FAILED, INPUT_AT_FAULT = 0, 1, 2
+ENDED = 128 + signal.SIGTERM  # as a shell counts it
+
+
+class Ended(BaseException):
+    """The system asked the process to end; like Ctrl-C it goes through everything, so that all is cleared up."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -26,12 +33,42 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 done; 2 the input is at fault; 1 anything else, also when stopped by Ctrl-C.
+        0 done; 2 the input is at fault; 1 anything else, also when stopped by Ctrl-C; 143 when asked to end by SIGTERM.
     """
+    try:
+        with _ends_orderly():
+            return _answered(arguments)
+    except KeyboardInterrupt:
+        return _fail("Stopped; nothing half-made is left.", FAILED)
+    except Ended:
+        return _fail("Ended from outside; nothing half-made is left.", ENDED)
+
+
+@contextmanager
+def _ends_orderly() -> Iterator[None]:
+    """Within it SIGTERM raises `Ended`; only the main thread of a process can say so."""
+
+    def end(*_: object) -> NoReturn:
+        raise Ended
+
+    try:
+        before = signal.signal(signal.SIGTERM, end)
+    except ValueError:
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _answered(arguments: Sequence[str] | None) -> int:
+    """The same, for all but Ctrl-C and SIGTERM."""
     from cyclopts import CycloptsError
 
-    from .command import app
-    from .geometries.errors import CrosscurrentError
+    from crosscurrent.command.app import metals_first
+    from crosscurrent.command.main import app
+    from crosscurrent.geometries.errors import CrosscurrentError
 
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
@@ -39,13 +76,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     logging.basicConfig(stream=sys.stderr, format="%(message)s")
     logging.getLogger("crosscurrent").setLevel(logging.INFO)
     try:
-        app(arguments, exit_on_error=False, print_error=False, result_action="return_none")
+        words = metals_first(sys.argv[1:] if arguments is None else arguments)
+        app(words, exit_on_error=False, print_error=False, result_action="return_none")
     except CycloptsError as error:
         return _fail(_in_plain_words(error), INPUT_AT_FAULT)
     except CrosscurrentError as error:
         return _fail(str(error), INPUT_AT_FAULT if isinstance(error, ValueError) else FAILED)
-    except KeyboardInterrupt:
-        return _fail("Stopped; nothing was written.", FAILED)
     except BrokenPipeError:  # whoever read our output has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FAILED
@@ -60,14 +96,14 @@ def _in_plain_words(error: CycloptsError) -> str:
     """What is wrong with the words of a command line, and where its help is."""
     from cyclopts import exceptions
 
-    from .cases.quantities import nearest
+    from crosscurrent.casefile.quantities import nearest
 
     command = " ".join(error.command_chain or ())
     tokens = error.unused_tokens or [""]
     name = error.argument.name if error.argument else ""
     match error:
         case exceptions.UnknownCommandError():
-            from .command import app
+            from crosscurrent.command.main import app
 
             known = [word for word in app if not word.startswith("-")]
             near = nearest(tokens[0], known)

@@ -6,56 +6,28 @@ Quantities are text with a unit here too; an argument left out has the case file
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, Never, get_origin
+from typing import Literal, Never, TypeVar, Unpack, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 
-from .case import Case, checked_case
-from .checks import CIRCUIT, CONDUCTOR, Draft
-from .cooling import FinishName
-from .faults import CaseError, Fault
-from .model import CaseData, Circuit, Common
-from .wording import structural_faults
+from crosscurrent.casefile.case import Case, checked_case
+from crosscurrent.casefile.checks import shape_faults
+from crosscurrent.casefile.conductors import ConductorTable
+from crosscurrent.casefile.draft import CIRCUIT, CONDUCTOR, Draft
+from crosscurrent.casefile.faults import CaseError, Fault
+from crosscurrent.casefile.model import CaseData
+from crosscurrent.casefile.tables.circuit import CircuitTable
+from crosscurrent.casefile.wording import structural_faults
 
-Pair = Sequence[str]
-Entry = Pair | Mapping[str, Any]
+from .conductor_keys import ConductorKeys
+
+M = TypeVar("M")
 # tables that `case` takes under another name, and those a case may have several of
 OWN = {"conductor": "conductors", "circuit": "circuits", "material": "materials", "frequency": "at or sweep"}
 LISTS = {name for name, field in CaseData.model_fields.items() if get_origin(field.annotation) is tuple}
 
 
-def conductor(
-    name: str,
-    shape: str,
-    *,
-    material: str,
-    width: str | None = None,
-    height: str | None = None,
-    thickness: str | None = None,
-    diameter: str | None = None,
-    wall: str | None = None,
-    edge_radius: str | None = None,
-    inner_radius: str | None = None,
-    points: Sequence[Entry] | None = None,
-    holes: Sequence[Sequence[Entry]] | None = None,
-    file: str | None = None,
-    layer: str | None = None,
-    region: str | int | None = None,
-    unit: str | None = None,
-    scale: float | None = None,
-    gap: str | None = None,
-    centre: Pair | None = None,
-    turn: str | None = None,
-    temperature: str | None = None,
-    plating: Sequence[Mapping[str, str]] | None = None,
-    plating_inside: Sequence[Mapping[str, str]] | None = None,
-    roughness: str | None = None,
-    finish: FinishName | None = None,
-    emissivity: float | None = None,
-    clad: Sequence[Mapping[str, Any]] | None = None,
-    repeat: Mapping[str, Any] | None = None,
-    **unknown: Never,
-) -> Common:
+def conductor(name: str, shape: str, **keys: Unpack[ConductorKeys]) -> ConductorTable:
     """A conductor; each shape takes its own dimensions.
 
     Parameters
@@ -65,7 +37,7 @@ def conductor(
         "bar", "round", "tube", "box", "angle", "channel", "outline", "drawing" or "mesh".
     material : str
         A built-in material or one given to `case`.
-    width, height, thickness, diameter, wall, edge_radius, inner_radius : str, optional
+    width, height, thickness, diameter, wall, bore, inner_width, inner_thickness, edge_radius, inner_radius : optional
         Dimensions, such as "100 mm".
     points, holes : sequences, optional
         Corners ["x", "y"] relative to the centre, or {"arc_to": ["x", "y"], "bulge": 0.414}.
@@ -77,6 +49,10 @@ def conductor(
         Unit of the file ("mm") if it does not say, a factor on all lengths, the widest gap of a drawing that is closed.
     centre : (x, y) of str, optional
         Default ("0 mm", "0 mm").
+    place : mapping, optional
+        Beside another conductor instead: {"below": "outgoing", "gap": "3 mm"}; see the case file's `place`.
+    mirrored : "left-right" or "top-bottom", optional
+        Its mirror image, after `turn`.
     turn : str, optional
         Angle counter-clockwise about the centre.
     temperature : str, optional
@@ -108,16 +84,7 @@ def conductor(
     >>> round(rod.draw().outer.area * 1e6, 3)
     490.874
     """
-    row = {
-        "name": name, "shape": shape, "material": material, "width": width, "height": height, "thickness": thickness,
-        "diameter": diameter, "wall": wall, "edge_radius": edge_radius, "inner_radius": inner_radius, "points": points,
-        "holes": holes, "file": file, "layer": layer, "region": region, "unit": unit, "scale": scale, "gap": gap,
-        "centre": centre, "turn": turn, "temperature": temperature, "plating": plating,
-        "plating_inside": plating_inside, "roughness": roughness, "finish": finish, "emissivity": emissivity,
-        "clad": clad, "repeat": repeat, **unknown,
-    }  # fmt: skip
-    made: Common = _checked("conductor", _given(row), CONDUCTOR)
-    return made
+    return _checked("conductor", _given({"name": name, "shape": shape, **keys}), CONDUCTOR)
 
 
 def circuit(
@@ -129,7 +96,7 @@ def circuit(
     phase: str | None = None,
     sharing: Literal["free", "equal"] = "free",
     **unknown: Never,
-) -> Circuit:
+) -> CircuitTable:
     """A circuit; see the case file's [[circuit]].
 
     Parameters
@@ -138,7 +105,8 @@ def circuit(
     current : str
         "900 A", rms.
     out, back : sequence of str
-        Names of conductors: "outgoing", "bar.2", "bar.*".
+        Names of conductors: "outgoing", "bar.2", "bar.*". Circuits may share them, as three phases share a neutral
+        (back=["N"] in each): it carries the sum of their currents.
     phase : str, optional
         Default "0 deg".
     sharing : "free" or "equal"
@@ -153,25 +121,22 @@ def circuit(
     >>> circuit("feed", "0.9 kA", out=["outgoing"], back=["return"]).current
     900.0
     """
-    row = {
-        "name": name, "current": current, "out": out, "back": back, "phase": phase, "sharing": sharing, **unknown,
-    }  # fmt: skip
-    made: Circuit = _checked("circuit", _given(row), CIRCUIT)
-    return made
+    row = {"name": name, "current": current, "out": out, "back": back, "phase": phase, "sharing": sharing, **unknown}
+    return _checked("circuit", _given(row), CIRCUIT)
 
 
 def case(
     title: str,
-    conductors: Common | Sequence[Common],
-    circuits: Circuit | Sequence[Circuit],
+    conductors: ConductorTable | Sequence[ConductorTable],
+    circuits: CircuitTable | Sequence[CircuitTable],
     *,
     at: Sequence[str] | None = None,
-    sweep: Mapping[str, Any] | None = None,
+    sweep: Mapping[str, object] | None = None,
     length: str | None = None,
     ambient: str | None = None,
     accuracy: str | Mapping[str, str] | None = None,
-    materials: Mapping[str, Mapping[str, Any]] | None = None,
-    **tables: Any,
+    materials: Mapping[str, Mapping[str, object]] | None = None,
+    **tables: object,
 ) -> Case:
     """A whole case, checked.
 
@@ -219,25 +184,25 @@ def case(
         "frequency": _given({"at": at, "sweep": sweep}),
         "accuracy": accuracy if accuracy is None or isinstance(accuracy, Mapping) else {"resistance": accuracy},
         "material": materials,
-        "conductor": [conductors] if isinstance(conductors, Common) else list(conductors),
-        "circuit": [circuits] if isinstance(circuits, Circuit) else list(circuits),
+        "conductor": [conductors] if isinstance(conductors, ConductorTable) else list(conductors),
+        "circuit": [circuits] if isinstance(circuits, CircuitTable) else list(circuits),
         **tables,
         **listed,
     }
     return checked_case(_given(given))
 
 
-def _checked(table: str, row: dict[str, Any], adapter: TypeAdapter[Any]) -> Any:
+def _checked(table: str, row: dict[str, object], adapter: TypeAdapter[M]) -> M:
     data = {table: [row]}
     try:
         made = adapter.validate_python(row)
     except ValidationError as error:
         raise CaseError(structural_faults(error, data, None, (table, 0))) from None
-    faults = Draft(data, None).shape_faults()
+    faults = shape_faults(Draft(data, None))
     if faults:
         raise CaseError(faults)
     return made
 
 
-def _given(row: Mapping[str, Any]) -> dict[str, Any]:
+def _given(row: Mapping[str, object]) -> dict[str, object]:
     return {key: value for key, value in row.items() if value is not None}

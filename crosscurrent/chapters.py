@@ -3,56 +3,74 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-from ..postprocess.chapter import Chapter
-from . import (
+from crosscurrent.postprocess.answers.chapter import Chapter
+from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.field.solve import Progress
+from crosscurrent.topics import (
     cooling,
     duty,
     fault,
-    filed,
-    force,
+    files,
     hand_formula,
     joints,
     ladder,
     limits,
-    money,
-    strayfield,
-    sweeping,
+    prices,
+    slopes,
+    stray_field,
+    supports,
+    sweep,
+    tolerance,
     voltage,
     water,
     waveform,
 )
-
-if TYPE_CHECKING:
-    from .run import Result
+from crosscurrent.topics.limits_changes import Resolve
 
 # Each takes the solved case and returns None where the case file does not ask.
-CHAPTERS: tuple[Callable[[Result], Chapter | None], ...] = (
-    sweeping.chapter,
-    cooling.chapter,
-    duty.chapter,
-    water.chapter,
-    voltage.chapter,
-    force.chapter,
-    strayfield.chapter,
-    joints.chapter,
-    money.chapter,
-    waveform.chapter,
-    fault.chapter,
-    ladder.chapter,
-    filed.chapter,
-    hand_formula.chapter,
-)
+CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
+    "sweep": sweep.chapter,
+    "temperature": cooling.chapter,
+    "duty": duty.chapter,
+    "water": water.chapter,
+    "voltage": voltage.chapter,
+    "forces": supports.chapter,
+    "stray field": stray_field.chapter,
+    "joints": joints.chapter,
+    "mass": prices.chapter,
+    "waveform": waveform.chapter,
+    "fault": fault.chapter,
+    "ladder": ladder.chapter,
+    "outlines": files.chapter,
+    "slopes": slopes.chapter,
+    "hand formula": hand_formula.chapter,
+}
 
 
-def chapters_of(result: Result) -> tuple[Chapter, ...]:
-    """All chapters the case asks for, the verdict on its limits first."""
-    others = others_of(result)
-    verdict = limits.chapter(result, others)
-    return others if verdict is None else (verdict, *others)
-
-
-def others_of(result: Result) -> tuple[Chapter, ...]:
+def others_of(solved: SolvedCase, progress: Progress | None = None) -> tuple[Chapter, ...]:
     """All chapters but the verdict."""
-    return tuple(chapter for ask in CHAPTERS if (chapter := ask(result)) is not None)
+    found = []
+    for number, (name, ask) in enumerate(CHAPTERS.items()):
+        if progress:
+            progress(name, number / len(CHAPTERS))
+        chapter = ask(solved)
+        found += [chapter] if chapter is not None else []
+    return tuple(found)
+
+
+def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None = None) -> tuple[Chapter, ...]:
+    """All chapters the case asks for, the verdict on its limits first, what tolerances make of it last.
+
+    Parameters
+    ----------
+    solved : SolvedCase
+    resolve : callable
+        Solves a changed case and answers its questions, to say what would help and what tolerances do.
+    progress : callable, optional
+        Told each question and the share of them that is done.
+    """
+    others = others_of(solved, progress)
+    verdict = limits.chapter(solved, others, resolve)
+    spread = tolerance.chapter(solved, others, resolve)
+    return tuple(chapter for chapter in (verdict, *others, spread) if chapter is not None)

@@ -6,15 +6,20 @@ import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
-from ..postprocess.comparison import Comparison, Design, compared
-from ..solver.solve import Progress
-from .case import Case
-from .faults import CaseError, Fault
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError, Fault
+from crosscurrent.casefile.reader import read_case
+from crosscurrent.postprocess.answers.compared_rows import ComparedDesign, DesignVerdict
+from crosscurrent.postprocess.answers.comparison import Comparison, compared
+from crosscurrent.postprocess.answers.short_titles import short_titles
+from crosscurrent.solver.field.solve import Progress
+from crosscurrent.topics.limits_verdicts import ruined
+
+from . import __version__
 from .folders import whole_folder
-from .reader import read_case
-from .run import Result, solve_case
+from .result import Result
+from .run import solve_case
 
 FEWEST, MOST = 2, 8
 
@@ -42,7 +47,8 @@ def compare_cases(paths: Sequence[Path], progress: Progress | None = None) -> tu
                 progress(f"{paths[number].name}: {what}", (number + min(done, 1.0)) / len(paths))
 
         results.append(solve_case(case, progress=step))
-    return compare(dict(zip(_names(paths), results, strict=True))), tuple(results)
+    names = short_titles([case.title for case in cases])
+    return compare(dict(zip(names, results, strict=True))), tuple(results)
 
 
 def compare(results: Mapping[str, Result]) -> Comparison:
@@ -52,27 +58,40 @@ def compare(results: Mapping[str, Result]) -> Comparison:
     ----------
     results : mapping of str to Result
         The name of each design and its result.
+
+    Examples
+    --------
+    >>> from crosscurrent.api import case, circuit
+    >>> from crosscurrent.run import solve_case
+    >>> from crosscurrent.shape_constructors import round
+    >>> feed = circuit("feed", "1 A", out=["rod"])
+    >>> rods = {size: round("rod", diameter=size, material="copper") for size in ("10 mm", "20 mm")}
+    >>> found = compare({size: solve_case(case(size, rod, feed, at=["0 Hz"])) for size, rod in rods.items()})
+    >>> found.names
+    ('10 mm', '20 mm')
     """
     return compared(
-        [Design(name, r.case.title, r.points, r.chapters, settings(r.case)) for name, r in results.items()]
+        [
+            ComparedDesign(name, r.case.title, r.points, r.chapters, settings(r.case), verdict_of(r), r.case.length)
+            for name, r in results.items()
+        ]
     )
 
 
-def _names(paths: Sequence[Path]) -> list[str]:
-    """Names of the files, with their folder's where two are alike, and with a number where these are too."""
-    stems = [path.stem for path in paths]
-    names = [
-        f"{path.resolve().parent.name}/{stem}" if stems.count(stem) > 1 else stem
-        for path, stem in zip(paths, stems, strict=True)
-    ]
-    return [f"{name} ({names[:k].count(name) + 1})" if names.count(name) > 1 else name for k, name in enumerate(names)]
+def verdict_of(result: Result) -> DesignVerdict:
+    """That of its [limits]; a design that has no stable temperature, or melts, fails whatever its limits say."""
+    summary = result.summary
+    gone = ruined(result, result.chapters) or [f"{name} has no stable temperature" for name in summary.runs_away]
+    if gone and summary.verdict != "fail":
+        return DesignVerdict("fail", "; ".join(gone))
+    return DesignVerdict(summary.verdict, summary.verdict_words)
 
 
 def settings(case: Case) -> dict[str, str]:
     """Every key of a case with its path and what it says, tables of a list by their names."""
     found: dict[str, str] = {}
 
-    def walk(value: Any, path: str) -> None:
+    def walk(value: object, path: str) -> None:
         if isinstance(value, Mapping):
             for key, inner in value.items():
                 if key not in ("name", "title"):
@@ -89,8 +108,8 @@ def settings(case: Case) -> dict[str, str]:
 
 def write_comparison(comparison: Comparison, results: Sequence[Result], folder: Path) -> None:
     """Leave comparison.html, .json, .csv and the pictures in a folder, whole or not at all."""
-    from ..postprocess.pictures import draw_side_by_side
-    from ..postprocess.report import Picture, comparison_html
+    from crosscurrent.postprocess.pictures import draw_side_by_side
+    from crosscurrent.postprocess.report import Picture, comparison_html
 
     with whole_folder(folder) as fresh:
         (fresh / "comparison.json").write_text(comparison.as_json(), encoding="utf-8")
@@ -104,7 +123,7 @@ def write_comparison(comparison: Comparison, results: Sequence[Result], folder: 
         alt = f"Maps of the current density of {', '.join(comparison.names)}"
         page = comparison_html(
             comparison,
-            titles=[r.case.title for r in results],
+            version=__version__,
             pictures=[Picture(png.read_bytes(), caption, alt) for png, _ in drawn],
             warnings=[f"{n}: {w}" for n, r in zip(comparison.names, results, strict=True) for w in r.heading.warnings],
             cautions=list(dict.fromkeys(text for r in results for text in r.heading.cautions)),

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..postprocess.answers import Answers, answers
-from ..solver.evaluator import Evaluator
-from ..solver.evaluator import evaluator as prepared
-from ..solver.solve import Progress
-from .case import Case
-from .quantities import parse
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.quantities import parse
+from crosscurrent.postprocess.answers.answers import Answers, answers
+from crosscurrent.solver.band.evaluator import Evaluator
+from crosscurrent.solver.band.evaluator import evaluator as prepared
+from crosscurrent.solver.field.solve import Progress
 
 COLDEST, HOTTEST = "0 degC", "120 degC"
 
@@ -75,7 +75,7 @@ def evaluator(
 
     Examples
     --------
-    >>> from crosscurrent.cases.api import case, circuit, conductor
+    >>> from crosscurrent.api import case, circuit, conductor
     >>> rod = conductor("rod", "round", material="copper", diameter="10 mm")
     >>> made = case("rod", [rod], [circuit("feed", "100 A", out=["rod"])], at=["50 Hz", "5 kHz"])
     >>> warm = evaluator(made).evaluate("500 Hz", "80 degC")

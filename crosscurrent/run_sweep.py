@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator
 
-from ..geometries.errors import MeshError
-from ..solver.krylov import SweepError
-from ..solver.solve import Progress, Solution
-from ..solver.sweep import Sweep, sweep
-from .case import Case
+from crosscurrent.casefile.case import Case
+from crosscurrent.geometries.errors import MeshError
+from crosscurrent.solver.band.krylov import SweepError
+from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.field.solve import Progress
 
 log = logging.getLogger("crosscurrent")
 EACH = 24  # conductors up to which the impedance matrix of all is known as well: time and memory go with the square
@@ -43,10 +42,9 @@ def left_out(found: Sweep | None) -> tuple[str, ...]:
     )
 
 
-def served(found: Sweep | None) -> Iterator[tuple[float, Solution]]:
-    """The frequencies of a sweep whose bars are as small as wanted, with their solutions."""
+def served(found: Sweep | None) -> dict[float, int]:
+    """The frequencies of a sweep [Hz] whose bars are as small as wanted, with their numbers."""
     if found is None:
-        return
-    for number, (frequency, bound) in enumerate(zip(found.frequency, found.bounds, strict=True)):
-        if bound <= found.wanted:
-            yield float(frequency), found.solution(number)
+        return {}
+    known = enumerate(zip(found.frequency, found.bounds, strict=True))
+    return {float(frequency): number for number, (frequency, bound) in known if bound <= found.wanted}

@@ -1,4 +1,4 @@
-"""Short ways to set up and solve the sections of the reference rows."""
+"""Rods, bars, pairs and what is read off their solutions: for tests of every room."""
 
 import cmath
 import math
@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import Shape
-from crosscurrent.solver.exterior import RETURN
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.materials import Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import Solution
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape
+from crosscurrent.solver.elements.exterior import RETURN
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.metals.materials import Material
 
 MU0 = 4e-7 * math.pi
 SIGMA = 58e6
@@ -48,25 +48,27 @@ def rod(name: str, diameter: float, x: float = 0.0, y: float = 0.0, material: Ma
     return conductor(name, shapes.round_bar(diameter), (x, y), material)
 
 
-def bar(name: str, width: float, thickness: float, x: float = 0.0, y: float = 0.0) -> Conductor:
-    """A copper bar with sharp edges."""
-    return conductor(name, shapes.bar(width, thickness), (x, y))
+def bar(
+    name: str, width: float, thickness: float, x: float = 0.0, y: float = 0.0, material: Material = COPPER
+) -> Conductor:
+    """A bar with sharp edges."""
+    return conductor(name, shapes.bar(width, thickness), (x, y), material)
 
 
-def pair(one: Conductor, other: Conductor) -> Problem:
-    """Go and return, 1 A."""
-    return Problem((one, other), (Circuit("loop", 1.0, (one.name,), (other.name,)),))
+def pair(one: Conductor, other: Conductor, current: complex = 1.0, circuit: str = "loop") -> Problem:
+    """Go and return."""
+    return Problem((one, other), (Circuit(circuit, current, (one.name,), (other.name,)),))
 
 
-def alone(one: Conductor) -> Problem:
-    """A conductor by itself, 1 A, the return far outside."""
-    return Problem((one,), (Circuit("out", 1.0, (one.name,)),))
+def alone(one: Conductor, current: complex = 1.0, circuit: str = "out") -> Problem:
+    """A conductor by itself, the return far outside."""
+    return Problem((one,), (Circuit(circuit, current, (one.name,)),))
 
 
 def driven(solution: Solution, *circuits: Circuit) -> Solution:
     """The same fields with other currents."""
     problem = Problem(solution.problem.conductors, circuits)
-    fine, coarse = (Flow.of(problem, flow.fields) for flow in (solution.fine, solution.coarse))
+    fine, coarse = (SolvedFlow.of(problem, flow.fields) for flow in (solution.fine, solution.coarse))
     return Solution(problem, solution.frequency, fine, coarse, solution.refinements, solution.wanted)
 
 
@@ -101,7 +103,7 @@ def scaled(value_and_bar: tuple[float, float], factor: float, shift: float = 0.0
     return factor * (value - shift), abs(factor) * width
 
 
-def first_harmonic(flow: Flow, radius: float) -> complex:
+def first_harmonic(flow: SolvedFlow, radius: float) -> complex:
     """Amplitude of cos(angle) in the potential on a circle of the mesh about the origin.
 
     The circle has to be a surface of metal; the edges on it are integrated with the elements' own values.

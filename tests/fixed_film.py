@@ -4,13 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.solver.balance import Balance, Sources, steady
-from crosscurrent.solver.cooling import Cooling, Exchange, Finish
-from crosscurrent.solver.heat import Conduction
-from crosscurrent.solver.panels import panels_of
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import Solution, solve
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.heat.balance import Balance, Sources, steady
+from crosscurrent.solver.heat.conduction import Conduction
+from crosscurrent.solver.heat.cooling import Cooling, Exchange, Finish
+from crosscurrent.solver.heat.view_factors import panels_of
 
 AIR = 20.0
 BLANK = Finish("none", 0.0, 0.0, 0.0, "")
@@ -47,7 +48,7 @@ def balanced(solution: Solution, film) -> Balance:
 
 def at(balance: Balance, inside) -> tuple[np.ndarray, np.ndarray]:
     """Temperatures and places of all nodes of the elements for which `inside(x, y)` of the place holds."""
-    from crosscurrent.geometries.mesh import lattice
+    from crosscurrent.geometries.meshing.lattice import lattice
 
     e = balance.conduction.elements
     place = e.positions(e.metal, lattice(e.order)[:, 1:] / e.order).reshape(-1, 2)

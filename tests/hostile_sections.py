@@ -5,13 +5,15 @@ from random import Random
 
 import numpy as np
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.distance import closest_sides
-from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.mesh import AIR, Mesh
-from crosscurrent.geometries.outline import Outline
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import Shape
+from crosscurrent.geometries.errors import GeometryError, GeometryFault
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.distance import closest_sides
+from crosscurrent.geometries.plane.inscribed import inscribed_radius
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import Shape
 
 
 def spread(rng: Random, low: float, high: float) -> float:
@@ -111,7 +113,7 @@ def random_section(rng: Random) -> Section:
         way = rng.choice([math.pi / 2, rng.uniform(0, 2 * math.pi)])
         coats: tuple[float, ...] = ()
         if rng.random() < 0.3:
-            radius = min(turned.outer.inscribed_radius, _shortest_in_hollows(turned.outer))
+            radius = min(inscribed_radius(turned.outer), _shortest_in_hollows(turned.outer))
             for hole in turned.holes:
                 radius = min(radius, closest_sides(turned.outer, hole)[0] / 2)
             coats = tuple(spread(rng, max(5e-8, 1e-5 * radius), 0.1 * radius) for _ in range(rng.randint(1, 3)))
@@ -147,7 +149,7 @@ def _dropped(shape: Shape, parts: list[Part], gap: float, way: float) -> Shape:
             break
         reach -= left
     if reach < -0.5:
-        raise GeometryError("the part missed all others")
+        raise GeometryError(GeometryFault("the part missed all others"))
     return shape.placed(_polar(reach, way))
 
 
@@ -159,7 +161,7 @@ def smallest_thickness(section: Section) -> float:
     """Diameter of the largest circle in the thinnest part, holes counted [m]."""
     thin = []
     for part in section.parts:
-        thin.append(2 * part.shape.outer.inscribed_radius)
+        thin.append(2 * part.inscribed_radius)
         thin += [closest_sides(part.shape.outer, hole)[0] for hole in part.shape.holes]
     return min(thin)
 
@@ -192,12 +194,13 @@ def mesh_faults(section: Section, mesh: Mesh) -> list[str]:
     sides = np.concatenate((mesh.triangles[:, [0, 1]], mesh.triangles[:, [1, 2]], mesh.triangles[:, [2, 0]]))
     _, times = np.unique(sides, axis=0, return_counts=True)
     _, shared = np.unique(np.sort(sides, axis=1), axis=0, return_counts=True)
-    if times.max() > 1 or shared.max() > 2 or (shared == 1).sum() != len(mesh.rim):
+    if times.max() > 1 or shared.max() > 2 or (shared == 1).sum() != len(mesh.truncation_edges):
         faults.append("the triangles do not conform")
     if len(np.unique(mesh.points, axis=0)) != len(mesh.points) or len(np.unique(mesh.triangles)) != len(mesh.points):
         faults.append("points coincide or hang loose")
-    if not np.isclose(np.hypot(*(mesh.points[mesh.rim[:, 0]] - mesh.centre).T), mesh.radius, rtol=1e-12).all():
-        faults.append("the rim is no circle")
+    outermost = mesh.points[mesh.truncation_edges[:, 0]] - mesh.centre
+    if not np.isclose(np.hypot(*outermost.T), mesh.radius, rtol=1e-12).all():
+        faults.append("the truncation boundary is no circle")
     faults += _wrong_areas(section, mesh) + _wrong_surface(mesh) + _uneven_sides(mesh)
     return faults
 

@@ -1,12 +1,13 @@
 """The reference values as rows, and the judgement of what was found against them."""
 
 import csv
+import os
 import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-TABLE = Path(__file__).parents[1] / "references" / "reference_values.csv"
+TABLE = Path(__file__).parents[0] / "references" / "reference_values.csv"
 LIBRARY = TABLE.with_name("general_library.csv")
 TIGHT = 1e-4  # asked of every row with eight digits or more
 
@@ -85,6 +86,21 @@ def every_row() -> tuple[Row, ...]:
 def rows(topic: str, first: int = 1, last: int = 10_000) -> list[Row]:
     """The rows of a topic, by their numbers."""
     return [r for r in every_row() if r.topic == topic and first <= int(r.id.split("-")[-1]) <= last]
+
+
+def thinned(every: list[Row], total: int, *names: str, keep: int = 3) -> list[Row]:
+    """Those of a grid of `total` rows at the smallest, the largest and evenly picked values between of each number.
+
+    The rows left out repeat what these show; CROSSCURRENT_EXAMPLES=3000 takes every row.
+    """
+    assert len(every) == total
+    if "CROSSCURRENT_EXAMPLES" in os.environ:
+        return every
+    for name in names:
+        values = sorted({row.number(name) for row in every})
+        kept = {values[round(k * (len(values) - 1) / (keep - 1))] for k in range(keep)}
+        every = [row for row in every if row.number(name) in kept]
+    return every
 
 
 @cache

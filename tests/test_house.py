@@ -1,6 +1,5 @@
-"""The house stands: packages hold the whole tree, rooms have one name, imports only go down."""
+"""The house stands: packages hold the whole tree, and rooms have one name."""
 
-import ast
 import os
 import shutil
 import subprocess
@@ -14,7 +13,8 @@ import pytest
 import crosscurrent
 
 ROOT = Path(__file__).parent.parent
-ROOMS = ("geometries", "solver", "postprocess", "cases")  # ground floor first
+ROOMS = ("geometries", "solver", "postprocess", "cases")
+CODE = ROOMS[:3]
 FACE = ROOT / "crosscurrent"
 
 
@@ -25,7 +25,8 @@ def files(folder):
 
 
 def face_files():
-    return [path for path in FACE.iterdir() if path.is_file()]
+    """Those of the front door itself."""
+    return [path for path in files(FACE) if path.relative_to(FACE).parts[0] not in ROOMS]
 
 
 def python(code, folder):
@@ -47,14 +48,14 @@ def test_wheel_holds_the_whole_tree_inside_the_package(packages):
     with zipfile.ZipFile(next(packages.glob("*.whl"))) as wheel:
         held = {name for name in wheel.namelist() if ".dist-info/" not in name}
     tree = {f"crosscurrent/{path.relative_to(ROOT).as_posix()}" for room in ROOMS for path in files(ROOT / room)}
-    assert held == tree | {f"crosscurrent/{path.name}" for path in face_files()}
-    assert {"crosscurrent/py.typed", "crosscurrent/solver/materials.py"} <= held
+    assert held == tree | {path.relative_to(ROOT).as_posix() for path in face_files()}
+    assert {"crosscurrent/py.typed", "crosscurrent/solver/metals/materials.py"} <= held
 
 
 def test_sdist_holds_the_tree_as_it_stands(packages):
     with tarfile.open(next(packages.glob("*.tar.gz"))) as sdist:
         held = {name.split("/", 1)[1] for name in sdist.getnames()} - {"PKG-INFO", ".gitignore"}
-    tree = [path for folder in (*ROOMS, "tests") for path in files(ROOT / folder)] + face_files()
+    tree = [path for folder in (*ROOMS, "docs", "tests") for path in files(ROOT / folder)] + face_files()
     loose = {"README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "pyproject.toml"}
     assert held == {path.relative_to(ROOT).as_posix() for path in tree} | {n for n in loose if (ROOT / n).exists()}
 
@@ -62,24 +63,31 @@ def test_sdist_holds_the_tree_as_it_stands(packages):
 def test_installed_wheel_works_on_its_own(packages, tmp_path):
     with zipfile.ZipFile(next(packages.glob("*.whl"))) as wheel:
         wheel.extractall(tmp_path)
-    done = python(["-c", "import crosscurrent.solver.materials as m; print(m.__file__)"], tmp_path)
-    assert Path(done.stdout.strip()) == tmp_path / "crosscurrent" / "solver" / "materials.py", done.stderr
+    done = python(["-c", "import crosscurrent.solver.metals.materials as m; print(m.__file__)"], tmp_path)
+    assert Path(done.stdout.strip()) == tmp_path / "crosscurrent" / "solver" / "metals" / "materials.py", done.stderr
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    code = f"import sys; sys.path.insert(0, {str(tmp_path)!r}); from crosscurrent.__main__ import main; "
+    done = python(["-c", code + "sys.exit(main(['examples', 't-slot-busbar']))"], shop)
+    assert done.returncode == 0, done.stderr
+    assert (shop / "drawings" / "t-slot-busbar.dxf").exists()
 
 
 def test_checkout_without_links_works(tmp_path):
-    (tmp_path / "crosscurrent").mkdir()
     for path in face_files():
-        shutil.copy(path, tmp_path / "crosscurrent")
+        copy = tmp_path / path.relative_to(ROOT)
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copy(path, copy)
     for room in ROOMS:
         shutil.copytree(ROOT / room, tmp_path / room)
-    done = python(["-c", "import crosscurrent.solver.materials as m; print(m.__file__, m.__name__)"], tmp_path)
-    where = tmp_path / "solver" / "materials.py"
-    assert done.stdout.split() == [str(where), "crosscurrent.solver.materials"], done.stderr
+    done = python(["-c", "import crosscurrent.solver.metals.materials as m; print(m.__file__, m.__name__)"], tmp_path)
+    where = tmp_path / "solver" / "metals" / "materials.py"
+    assert done.stdout.split() == [str(where), "crosscurrent.solver.metals.materials"], done.stderr
     done = python(["-m", "crosscurrent", "depth", "copper", "--at", "100 kHz"], tmp_path)
     assert "8.228" in done.stdout, done.stderr  # thou
 
 
-@pytest.mark.parametrize("room", ROOMS)
+@pytest.mark.parametrize("room", CODE)
 def test_room_is_refused_under_its_bare_name(room):
     done = python(["-c", f"import {room}"], ROOT)
     assert done.returncode == 1
@@ -94,40 +102,9 @@ def test_room_is_a_link_in_the_package(room):
         assert os.readlink(link) == f"../{room}"
 
 
-def imported_rooms(path):
-    """Rooms, and "crosscurrent" itself, that a file of a room imports."""
-    folder = path.relative_to(ROOT).parent.parts
-    package = folder if folder[0] == "crosscurrent" else ("crosscurrent", *folder)
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            targets = [alias.name.split(".") for alias in node.names]
-        elif isinstance(node, ast.ImportFrom):
-            base = [*package[: len(package) - node.level + 1]] if node.level else []
-            base += node.module.split(".") if node.module else []
-            targets = [[*base, alias.name] for alias in node.names]
-        else:
-            continue
-        for target in targets:
-            if target[0] == "crosscurrent" and target[1:] != ["__version__"]:
-                yield target[1] if len(target) > 1 and target[1] in ROOMS else "crosscurrent"
-
-
-@pytest.mark.parametrize("floor", range(len(ROOMS)), ids=ROOMS)
-def test_imports_only_go_down(floor):
-    for path in files(ROOT / ROOMS[floor]):
-        if path.suffix == ".py":
-            above = set(imported_rooms(path)) - set(ROOMS[: floor + 1])
-            assert not above, f"{path.relative_to(ROOT)} imports {above}"
-
-
-def test_imports_are_seen():
-    assert set(imported_rooms(ROOT / "solver" / "problem.py")) == {"geometries", "solver"}
-    assert {"crosscurrent", "cases", "solver"} <= set(imported_rooms(FACE / "command.py"))
-
-
-def test_no_file_is_past_500_lines():
+def test_no_file_is_past_450_lines():
     sources = [path for folder in (*ROOMS, "tests") for path in files(ROOT / folder)] + face_files()
-    long = {path.name for path in sources if path.suffix == ".py" and len(path.read_text("utf-8").splitlines()) > 500}
+    long = {path.name for path in sources if path.suffix == ".py" and len(path.read_text("utf-8").splitlines()) > 450}
     assert not long
 
 

@@ -7,25 +7,29 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 from pydantic import ValidationError
 
-from ..postprocess.drawing import section_svg
-from ..postprocess.units import concise
-from ..solver.problem import Circuit, Conductor, Problem
-from .checks import Draft
-from .drawn import beside
+from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.postprocess.workshop.section_svg import section_svg
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+
+from . import checks
+from .amount import amount_faults
+from .conductors import ConductorTable
+from .draft import Draft
+from .drawings import beside
 from .faults import CaseError, Fault
 from .lines import LineIndex
-from .model import CaseData, Common
+from .model import CaseData
 from .names import Roster
-from .waveform import file_faults
+from .returns import unreturned
+from .samples import file_faults
 from .wording import structural_faults
 from .written import as_toml
 
 
-@dataclass(frozen=True, eq=False, repr=False)
+@dataclass(frozen=True, repr=False)
 class Case:
     """A whole case, read and checked.
 
@@ -43,6 +47,8 @@ class Case:
     source: bytes
     path: Path | None = None
 
+    __hash__ = None  # type: ignore[assignment]
+
     def __repr__(self) -> str:
         every = self.frequencies
         at = concise(every[0], "Hz") if len(every) == 1 else f"{len(every)} frequencies"
@@ -55,6 +61,11 @@ class Case:
         return self.data.title or (self.path.stem if self.path else "")
 
     @property
+    def folder(self) -> Path:
+        """The folder from which its files are counted."""
+        return self.path.parent if self.path else Path()
+
+    @property
     def length(self) -> float | None:
         """Length of the run [m], when stated."""
         return self.data.length
@@ -65,6 +76,12 @@ class Case:
         return self.data.frequency.values
 
     @property
+    def zoomed(self) -> tuple[str, ...]:
+        """The conductors among which the zoom of a picture is to look; empty where that is left to the picture."""
+        roster = Roster(self.data.conductor, dict(enumerate(self.data.conductor)))
+        return tuple(name for word in self.data.pictures.zoom for name in roster.members(word))
+
+    @property
     def accuracy(self) -> float:
         """Wanted relative bound on the error of every loss and resistance."""
         return self.data.accuracy.resistance
@@ -73,16 +90,7 @@ class Case:
     def warnings(self) -> tuple[str, ...]:
         """What is worth knowing before the answers are used."""
         notes = tuple(dict.fromkeys(note for row in self.data.conductor for note in row.notes))
-        open_ended = [circuit for circuit in self._circuits if not circuit.back and circuit.current]
-        total = sum(circuit.current for circuit in open_ended)
-        if not open_ended or abs(total) <= 1e-9 * max(abs(circuit.current) for circuit in open_ended):
-            return notes
-        names = ", ".join(f'"{circuit.name}"' for circuit in open_ended)
-        return (
-            *notes,
-            f"the currents do not sum to zero: {abs(total):.6g} A of {names} return outside the section; resistances "
-            "hold, inductances are relative to a return at the stated return_radius",
-        )
+        return (*notes, *unreturned(self.data, self._circuits, self.folder))
 
     def _repr_svg_(self) -> str:
         """The section, drawn in a notebook."""
@@ -97,7 +105,7 @@ class Case:
         conductors = tuple(c for row in self.data.conductor for c in self._copies(row))
         return Problem(conductors, self._circuits, self.data.accuracy.roughness)
 
-    def _copies(self, row: Common) -> list[Conductor]:
+    def _copies(self, row: ConductorTable) -> list[Conductor]:
         materials = Draft({"material": self.data.material}, None).materials
         temperature = self.data.ambient if row.temperature is None else row.temperature
         coats, inside = (tuple(materials[coat.material] for coat in of) for of in (row.plating, row.plating_inside))
@@ -128,8 +136,17 @@ def _as_file(model: CaseData) -> bytes:
     return as_toml(model.model_dump(mode="json", by_alias=True, exclude_defaults=True)).encode()
 
 
+def _is_plain(value: object) -> bool:
+    """Whether it can stand in a case file as it is, names and tolerances kept."""
+    if isinstance(value, Mapping):
+        return all(map(_is_plain, value.values()))
+    if isinstance(value, (list, tuple)):
+        return all(map(_is_plain, value))
+    return type(value) in (str, int, float, bool)
+
+
 def checked_case(
-    data: Mapping[str, Any], *, source: bytes | None = None, path: Path | None = None, lines: LineIndex | None = None
+    data: Mapping[str, object], *, source: bytes | None = None, path: Path | None = None, lines: LineIndex | None = None
 ) -> Case:
     """A case from its tables, or all their faults.
 
@@ -151,17 +168,22 @@ def checked_case(
     if path is not None:
         data = beside(data, path.parent)
     draft = Draft(data, lines)
+    if too_much := amount_faults(draft):
+        raise CaseError(too_much, file)
     faults: list[Fault] = []
     model: CaseData | None = None
     try:
-        model = CaseData.model_validate(data)
+        model = CaseData.model_validate(data, context=draft.named.context)
     except ValidationError as error:
         faults += structural_faults(error, data, lines)
-    faults += draft.faults()
+    faults += [*checks.faults(draft), *file_faults(draft, path.parent if path else Path())]
+    if model is not None:
+        faults += checks.unused(draft)
     if model is None or faults:
-        raise CaseError([*faults, *draft.section_faults()], file)
-    case = Case(model, _as_file(model) if source is None else source, path)
-    faults = [*draft.section_faults(lambda: case.problem().section), *file_faults(case, draft)]
-    if faults:
+        raise CaseError([*faults, *checks.section_faults(draft)], file)
+    if source is None:
+        source = as_toml(data).encode() if _is_plain(data) else _as_file(model)
+    case = Case(model.model_copy(update={"conductor": tuple(draft.conductors.values())}), source, path)
+    if faults := checks.section_faults(draft, lambda: case.problem().section):
         raise CaseError(faults, file)
     return case

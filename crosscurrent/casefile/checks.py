@@ -2,135 +2,66 @@
 
 from __future__ import annotations
 
-import contextlib
-import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
-from typing import Any, TypeVar
+from collections.abc import Callable, Iterator, Mapping
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..geometries.errors import GeometryError
-from ..geometries.section import Part, Section
-from ..solver.materials import MATERIALS, Material, similar
-from .driven import drives
+from crosscurrent.geometries.errors import GeometryError, GeometryFault
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.solver.field.circuits import clashes
+from crosscurrent.solver.field.problem import Circuit, Sharing
+from crosscurrent.solver.metals.materials import MATERIALS, Material, similar
+
+from .draft import Draft, rows
+from .entries import Temperature
 from .faults import Fault
-from .fields import Temperature
-from .lines import LineIndex, Path
-from .model import Circuit, Common, Conductor, OwnMaterial
+from .lines import Path
 from .names import Roster, UnknownName, value
 from .quantities import nearest
-from .topics import joints, limited, prices, warmth, waters
-from .wording import article, locate
+from .topic_checks import drives, joints, limited, prices, warmth, waters
+from .wording import article
 
-K = TypeVar("K")
-M = TypeVar("M")
-
-CONDUCTOR: TypeAdapter[Common] = TypeAdapter(Conductor)
-CIRCUIT = TypeAdapter(Circuit)
-_MATERIAL = TypeAdapter(OwnMaterial)
+_CORRECT = "correct its dimensions"
+_BUILT = "a section that can be built"
 _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 
 
-@dataclass(frozen=True)
-class Draft:
-    """A case as written, perhaps faulty: every check looks at the tables that are sound by themselves.
-
-    Parameters
-    ----------
-    data : mapping
-        The case file as tomllib gives it, or the same made in Python with models for tables.
-    lines : LineIndex or None
-    """
-
-    data: Mapping[str, Any]
-    lines: LineIndex | None
-
-    @cached_property
-    def conductors(self) -> dict[int, Common]:
-        """Sound conductors by their place in the file."""
-        return _sound(CONDUCTOR, enumerate(rows(self.data, "conductor")))
-
-    @cached_property
-    def circuits(self) -> dict[int, Circuit]:
-        """Sound circuits by their place in the file."""
-        return _sound(CIRCUIT, enumerate(rows(self.data, "circuit")))
-
-    @cached_property
-    def materials(self) -> dict[str, Material]:
-        """Built-in metals and the sound ones of the file."""
-        table = self.data.get("material")
-        own = _sound(_MATERIAL, table.items()) if isinstance(table, Mapping) else {}
-        return {**MATERIALS, **{name: model.material(name) for name, model in own.items()}}
-
-    def rows(self, table: str) -> Sequence[Any]:
-        """The tables of a list of tables as written."""
-        return rows(self.data, table)
-
-    def fault(self, path: Path, expected: str, found: str, hint: str = "") -> Fault:
-        """A fault at a path of the file."""
-        place, key = locate(path, self.data)
-        return Fault(self.lines.line(path) if self.lines else None, key, expected, found, hint, place)
-
-    def faults(self) -> list[Fault]:
-        """Everything that needs more than one table to see."""
-        own = (_twice, _unknown_metals, _misfits, _temperatures, _circuits, _currents)
-        checks = (*own, waters, joints, warmth, prices, limited, drives)
-        return [fault for check in checks for fault in check(self)]
-
-    def shape_faults(self) -> list[Fault]:
-        """Dimensions that do not fit together, each conductor by itself."""
-        return list(_misfits(self))
-
-    def section_faults(self, build: Callable[[], object] | None = None) -> list[Fault]:
-        """What the geometry finds wrong with the section; by default with that of all sound conductors."""
-        try:
-            if build is not None:
-                build()
-            elif parts := self._parts():
-                Section(parts)
-        except GeometryError as error:
-            return [self._section_fault(line) for line in str(error).splitlines()]
-        return []
-
-    def _parts(self) -> tuple[Part, ...]:
-        parts: list[Part] = []
-        for conductor in self.conductors.values():
-            with contextlib.suppress(GeometryError):  # reported as a misfit already
-                parts += conductor.parts()
-        return tuple(parts)
-
-    def _section_fault(self, message: str) -> Fault:
-        """One fault of the section, at the line of the last conductor it names."""
-        message, _, hint = message.partition("; ")
-        words = re.findall('"([^"]*)"', message)
-        copies = {name: k for k, row in self.conductors.items() for name in row.copies}
-        paths: list[Path] = []
-        for word in words:
-            name, _, piece = word.partition(", piece ")
-            if name in copies:
-                inner = ("clad", int(piece) - 1) if piece.isdigit() else ()
-                paths.append(("conductor", copies[name], *inner))
-        line = self.lines.line(max(paths, key=str)) if self.lines and paths else None
-        found = f"{message.removeprefix('and ')} like these" if message.startswith("and ") else f"that {message}"
-        return Fault(line, "", "a section that can be built", found, hint)
+def faults(draft: Draft) -> list[Fault]:
+    """Everything that needs more than one table to see."""
+    own = (_twice, _unknown_metals, _places, _misfits, _temperatures, _circuits, _currents)
+    checks = (*own, waters, joints, warmth, prices, limited, drives)
+    return [fault for check in checks for fault in check(draft)]
 
 
-def rows(data: Mapping[str, Any], table: str) -> Sequence[Any]:
-    """The tables of a list of tables; none when something else stands there."""
-    found = data.get(table, ())
-    return found if isinstance(found, Sequence) and not isinstance(found, str) else ()
+def shape_faults(draft: Draft) -> list[Fault]:
+    """Dimensions that do not fit together, each conductor by itself."""
+    return list(_misfits(draft))
 
 
-def _sound(adapter: TypeAdapter[M], items: Iterable[tuple[K, Any]]) -> dict[K, M]:
-    sound: dict[K, M] = {}
-    for key, item in items:
-        try:
-            sound[key] = adapter.validate_python(item)
-        except ValidationError:
-            continue
-    return sound
+def section_faults(draft: Draft, build: Callable[[], object] | None = None) -> list[Fault]:
+    """What the geometry finds wrong with the section; by default with that of all sound conductors."""
+    try:
+        if build is not None:
+            build()
+        elif parts := draft.parts():
+            Section(parts)
+    except GeometryError as error:
+        found = f"{error.more} more like these"
+        more = [Fault(None, "", _BUILT, found, "mend the ones above first")] if error.more else []
+        return [*(_section_fault(draft, fault) for fault in error.faults), *more]
+    return []
+
+
+def _section_fault(draft: Draft, fault: GeometryFault) -> Fault:
+    """One fault of the section, at the line of the last conductor it names."""
+    copies = {name: k for k, row in draft.conductors.items() for name in row.copies}
+    paths: list[Path] = [
+        ("conductor", copies[name], *(("clad", piece - 1) if piece else ()))
+        for name, piece in fault.parts
+        if name in copies
+    ]
+    line = draft.lines.line(max(paths, key=str)) if draft.lines and paths else None
+    return Fault(line, "", _BUILT, f"that {fault.found}", fault.hint or _CORRECT)
 
 
 def _twice(draft: Draft) -> Iterator[Fault]:
@@ -152,16 +83,31 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
     own = draft.data.get("material")
     known = [*MATERIALS, *(own if isinstance(own, Mapping) else ())]
     for k, row in enumerate(rows(draft.data, "conductor")):
-        metals: dict[Path, Any] = {("conductor", k, "material"): value(row, "material")}
+        metals: dict[Path, object] = {("conductor", k, "material"): value(row, "material")}
         for key in ("plating", "plating_inside", "clad"):
             coats = value(row, key)
             for n, coat in enumerate(coats if isinstance(coats, (list, tuple)) else ()):
                 metals["conductor", k, key, n, "material"] = value(coat, "material")
-        for path, metal in metals.items():
+        for path, written in metals.items():
+            metal, where = draft.meant(written)
             if isinstance(metal, str) and metal not in known:
                 near = similar(metal, known)
                 hint = f"did you mean {near}?" if near else f"built in are {', '.join(MATERIALS)}"
-                yield draft.fault(path, "a built-in material or one of this file", f'"{metal}"', hint)
+                yield draft.fault(path, "a built-in material or one of this file", f'"{metal}"{where}', hint)
+
+
+def _places(draft: Draft) -> Iterator[Fault]:
+    """Conductors that have no place beside others."""
+    for one in draft.placed.faults:
+        yield draft.fault(("conductor", one.number, *one.path), one.expected, one.found, one.hint)
+
+
+def unused(draft: Draft) -> Iterator[Fault]:
+    """Names of [named] that stand nowhere; to be asked once all else is read."""
+    for name in draft.named.values:
+        if name not in draft.named.used:
+            hint = f'write it as a value, such as thickness = "{name}", or leave it out'
+            yield draft.fault(("named", name), "a name that the case uses", "one that stands nowhere", hint)
 
 
 def _misfits(draft: Draft) -> Iterator[Fault]:
@@ -175,7 +121,7 @@ def _misfits(draft: Draft) -> Iterator[Fault]:
         ]
         yield from pieces
         whole = conductor.model_copy(update={"clad": ()}) if pieces else conductor
-        yield from _misfit(draft, row, value(conductor, "shape"), whole.parts)
+        yield from _misfit(draft, row, str(value(conductor, "shape")), whole.parts)
 
 
 def _misfit(draft: Draft, path: Path, shape: str, build: Callable[[], object]) -> Iterator[Fault]:
@@ -183,14 +129,15 @@ def _misfit(draft: Draft, path: Path, shape: str, build: Callable[[], object]) -
     try:
         build()
     except GeometryError as error:
-        message, _, hint = str(error).partition("; ")
-        yield draft.fault(path, f"dimensions that make {article(shape)} {shape}", f"that {message}", hint)
+        fault = error.faults[0]
+        expected = f"dimensions that make {article(shape)} {shape}"
+        yield draft.fault(path, expected, f"that {fault.found}", fault.hint or _CORRECT)
 
 
 def _temperatures(draft: Draft) -> Iterator[Fault]:
     """No metal may be used where it melts, stops being magnetic, or would have no resistivity by its coefficient."""
     try:
-        ambient = _TEMPERATURE.validate_python(draft.data.get("ambient", "20 degC"))
+        ambient = _TEMPERATURE.validate_python(draft.data.get("ambient", "20 degC"), context=draft.named.context)
     except ValidationError:
         ambient = 20.0
     for k, conductor in draft.conductors.items():
@@ -222,12 +169,14 @@ def _beyond(metal: Material, what: str, temperature: float) -> tuple[str, str] |
 
 
 def _circuits(draft: Draft) -> Iterator[Fault]:
-    """Circuits name known conductors, and each conductor once."""
+    """Circuits name known conductors, each of them once; what several circuits share is the same side of each."""
     if not rows(draft.data, "conductor"):
         return
     roster = Roster(rows(draft.data, "conductor"), draft.conductors)
-    used: dict[str, tuple[Path, str]] = {}
+    wired: list[Circuit] = []
     for k, row in enumerate(rows(draft.data, "circuit")):
+        used: dict[str, str] = {}
+        known = True
         for side in ("out", "back"):
             references = value(row, side)
             for n, reference in enumerate(references if isinstance(references, (list, tuple)) else ()):
@@ -238,24 +187,25 @@ def _circuits(draft: Draft) -> Iterator[Fault]:
                     members = roster.members(reference)
                 except UnknownName as unknown:
                     yield draft.fault(path, unknown.expected, f'"{reference}"', unknown.hint)
+                    known = False
                     continue
                 taken = next((name for name in members if name in used), None)
                 if taken is not None:
-                    yield _shared(draft, taken, path, *used[taken])
-                used |= {name: (path, side) for name in members if name not in used}
+                    yield _twice_in_one(draft, taken, path, used[taken])
+                used |= {name: side for name in members if name not in used}
+        out, back = (tuple(name for name, its in used.items() if its == side) for side in ("out", "back"))
+        out, back = (out, back) if known else ((), ())  # a word that is not known may mean any
+        sharing: Sharing = "equal" if value(row, "sharing") == "equal" else "free"
+        wired.append(Circuit(str(value(row, "name")), 0.0, out, back, sharing))
+    for clash in clashes(wired):
+        yield draft.fault(("circuit", clash.number, clash.side), clash.expected, clash.found, clash.hint)
 
 
-def _shared(draft: Draft, name: str, path: Path, first: Path, side: str) -> Fault:
-    place, key = locate(first[:3], draft.data)
-    if first[:3] == path[:3]:
+def _twice_in_one(draft: Draft, name: str, path: Path, side: str) -> Fault:
+    if path[2] == side:
         return draft.fault(path, "each conductor once", f'"{name}" a second time', "leave one of them out")
-    if first[1] == path[1]:
-        expected = "a conductor that carries the current either out or back"
-        return draft.fault(path, expected, f'"{name}", which is in {side} too', "leave it in one of the two")
-    line = draft.lines.line(first) if draft.lines else None
-    where = f" (line {line})" if line else ""
-    expected = "a conductor that no other circuit feeds"
-    return draft.fault(path, expected, f'"{name}", which {place} has in {key}{where}', "leave it in one circuit")
+    expected = "a conductor that carries the current either out or back"
+    return draft.fault(path, expected, f'"{name}", which is in {side} too', "leave it in one of the two")
 
 
 def _currents(draft: Draft) -> Iterator[Fault]:

@@ -7,17 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..geometries.drawings.sketch import UNITS
-from ..geometries.errors import DrawingError
-from ..geometries.shapes import Shape
+from crosscurrent.geometries.drawings.sketch import UNITS
+from crosscurrent.geometries.errors import DrawingError
+from crosscurrent.geometries.plane.shapes import Shape
 
 if TYPE_CHECKING:
-    from ..geometries.drawings.meshes import FinishedMesh
-    from ..geometries.drawings.reading import Drawing
+    from crosscurrent.geometries.drawings.meshes import FinishedMesh
+    from crosscurrent.geometries.drawings.reading import Drawing
 
 FARTHEST = 100.0  # from the origin [m], as for every coordinate of a case file
 MOST_SIDES = 5000  # of one conductor's outlines
@@ -34,13 +34,13 @@ class Found:
     digest: str  # SHA-256 of the file
 
 
-def beside(data: Mapping[str, Any], folder: Path) -> Mapping[str, Any]:
+def beside(data: Mapping[str, object], folder: Path) -> Mapping[str, object]:
     """The tables of a case file with the files of its conductors counted from the folder."""
     rows = data.get("conductor")
     if not isinstance(rows, (list, tuple)):
         return data
 
-    def placed(row: Any) -> Any:
+    def placed(row: object) -> object:
         if isinstance(row, dict) and row.get("shape") in _FILE_SHAPES and isinstance(row.get("file"), str):
             return {**row, "file": str(folder / row["file"])}
         return row
@@ -105,14 +105,14 @@ def _stamp(file: str) -> tuple[int, int]:
 
 @lru_cache(maxsize=4)
 def _drawing(file: str, stamp: tuple[int, int], unit: str | None, scale: float, gap: float | None) -> Drawing:
-    from ..geometries.drawings.reading import read_drawing
+    from crosscurrent.geometries.drawings.reading import read_drawing
 
     return read_drawing(file, unit=UNITS[unit] if unit else None, scale=scale, gap=gap)
 
 
 @lru_cache(maxsize=4)
 def _mesh(file: str, stamp: tuple[int, int], unit: str | None, scale: float) -> FinishedMesh:
-    from ..geometries.drawings.meshes import read_mesh
+    from crosscurrent.geometries.drawings.meshes import read_mesh
 
     return read_mesh(file, unit=UNITS[unit] if unit else None, scale=scale)
 

@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ..geometries.errors import CrosscurrentError
+from crosscurrent.geometries.errors import CrosscurrentError
+
+LONGEST = 300  # letters of what was found that a message repeats
 
 
 @dataclass(frozen=True)
@@ -51,11 +53,23 @@ class Fault:
 
     def _where(self, noun: str) -> list[str]:
         line = f"line {self.line}" if self.line is not None else ""
-        return [part for part in (line, self.place, f"{noun} {self.key}" if self.key else "") if part]
+        return [part[:LONGEST] for part in (line, self.place, f"{noun} {self.key}" if self.key else "") if part]
 
     @property
     def _what(self) -> str:
-        return f"expected {self.expected}, found {self.found}" + (f"; {self.hint}" if self.hint else "")
+        found, hint = _cut(self.found, LONGEST), _cut(self.hint, 3 * LONGEST)
+        return f"expected {self.expected}, found {found}" + (f"; {hint}" if hint else "")
+
+
+def _place(fault: Fault) -> float:
+    """Where a fault is told: a table that is missing altogether first, what has no line at all last."""
+    if fault.line is None:
+        return 0 if fault.key else math.inf
+    return fault.line
+
+
+def _cut(text: str, most: int) -> str:
+    return text if len(text) <= most else f"{text[:most]} ..."
 
 
 class CaseError(CrosscurrentError, ValueError):
@@ -69,7 +83,7 @@ class CaseError(CrosscurrentError, ValueError):
     """
 
     def __init__(self, faults: Iterable[Fault], file: str = "") -> None:
-        self.faults = tuple(sorted(faults, key=lambda fault: math.inf if fault.line is None else fault.line))
+        self.faults = tuple(sorted(faults, key=_place))
         self.file = file
         super().__init__(str(self))
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 import tomllib
+from bisect import bisect_left
 
 Path = tuple[str | int, ...]
 
 _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _SPACE = re.compile(r"[ \t]*")
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-_STRING = re.compile(
+STRING = re.compile(
     r'"""(?:\\.|[^\\])*?"{3,5}'
     r"|'''.*?'{3,5}"
     r'|"(?:\\.|[^"\\\n])*"'
@@ -37,6 +38,7 @@ class LineIndex:
 
     def __init__(self, text: str) -> None:
         self._text = text
+        self._breaks = [found.start() for found in re.finditer("\n", text)]
         self._at = 0
         self._lines: dict[Path, int] = {}
         self._counts: dict[Path, int] = {}
@@ -50,7 +52,7 @@ class LineIndex:
         return None
 
     def _note(self, path: Path) -> None:
-        self._lines.setdefault(path, self._text.count("\n", 0, self._at) + 1)
+        self._lines.setdefault(path, bisect_left(self._breaks, self._at) + 1)
 
     def _document(self) -> None:
         table: Path = ()
@@ -98,7 +100,7 @@ class LineIndex:
             self._skip(_SPACE)
             quoted = self._text[self._at] in "\"'"
             start = self._at
-            self._skip(_STRING if quoted else _BARE)
+            self._skip(STRING if quoted else _BARE)
             word = self._text[start : self._at]
             words.append(str(tomllib.loads(f"x = {word}")["x"]) if quoted else word)
             self._skip(_SPACE)
@@ -114,7 +116,7 @@ class LineIndex:
         elif first == "{":
             self._entries(path, "}")
         else:
-            self._skip(_STRING if first in "\"'" else _SCALAR)
+            self._skip(STRING if first in "\"'" else _SCALAR)
 
     def _entries(self, path: Path, close: str) -> None:
         """The inside of an array (close "]") or of an inline table (close "}")."""

@@ -1,22 +1,22 @@
-"""Which conductors a circuit's word means: "outgoing", "outgoing.2", "outgoing.*"."""
+"""Which conductors a word means: "outgoing", "outgoing.2", "outgoing.*", "go-*"."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
 
+from crosscurrent.geometries.errors import CrosscurrentError
+
+from .conductors import ConductorTable
 from .quantities import nearest
 
-if TYPE_CHECKING:
-    from .model import Common
 
-
-def value(row: Any, key: str) -> Any:
+def value(row: object, key: str) -> object:
     """A key of a table, be it a mapping or a model."""
     return row.get(key) if isinstance(row, Mapping) else getattr(row, key, None)
 
 
-class UnknownName(Exception):
+class UnknownName(CrosscurrentError):
     """A word that names no conductor; never leaves this room."""
 
     def __init__(self, expected: str, hint: str) -> None:
@@ -31,22 +31,25 @@ class Roster:
     ----------
     written : sequence
         The conductors as written, mappings or models.
-    sound : mapping of int to Common
+    sound : mapping of int to ConductorTable
         Those that are valid, by their place in `written`.
     """
 
-    def __init__(self, written: Sequence[Any], sound: Mapping[int, Common]) -> None:
+    def __init__(self, written: Sequence[object], sound: Mapping[int, ConductorTable]) -> None:
+        self._every: list[str] = []  # in the order of the file, copies by themselves
         self._single: set[str] = set()
         self._repeated: dict[str, tuple[str, ...] | None] = {}  # None: the number of copies is at fault
         for k, row in enumerate(written):
             name = value(row, "name")
             if k in sound and tuple(sound[k].copies) != (sound[k].name,):
                 self._repeated[sound[k].name] = tuple(sound[k].copies)
+                self._every += sound[k].copies
             elif isinstance(name, str):
                 if k not in sound and isinstance(row, Mapping) and "repeat" in row:
                     self._repeated[name] = None
                 else:
                     self._single.add(name)
+                    self._every.append(name)
                     if k not in sound and value(row, "shape") in ("drawing", "mesh"):
                         self._repeated[name] = None  # how many outlines there would be is not known
 
@@ -64,10 +67,14 @@ class Roster:
             hint = f'write "{word}.1" for the first copy or "{word}.*" for all'
             raise UnknownName("the name of one copy or of all", hint)
         base, dot, which = word.rpartition(".")
-        if dot and base in self._single and base not in self._repeated:
+        if dot and base in self._repeated:
+            return self._copies(word, base, which)
+        if dot and base in self._single:
             raise UnknownName("the name of a conductor", f'"{base}" is not repeated: write "{base}"')
-        if not dot or base not in self._repeated:
-            return self._unknown(word)
+        return self._matching(word) if "*" in word else self._unknown(word)
+
+    def _copies(self, word: str, base: str, which: str) -> tuple[str, ...]:
+        """One copy of a repeated conductor, or all."""
         copies = self._repeated[base]
         if copies is None:
             return ()
@@ -78,8 +85,20 @@ class Roster:
         expected = f'"{copies[0]}" to "{copies[-1]}", or "{base}.*" for all'
         raise UnknownName(expected, f'"{base}" is repeated with count = {len(copies)}')
 
+    def _matching(self, word: str) -> tuple[str, ...]:
+        """All conductors, copies too, whose names fit a word in which each star stands for any letters."""
+        fits = re.compile(".*".join(map(re.escape, word.split("*")))).fullmatch
+        found = [name for name in self._every if fits(name)]
+        if found or any(copies is None and fits(f"{name}.1") for name, copies in self._repeated.items()):
+            return tuple(found)
+        hint = f"the conductors are {', '.join(self._known) or 'none'}"
+        raise UnknownName("a word with * that fits at least one conductor", hint)
+
     def _unknown(self, word: str) -> tuple[str, ...]:
-        known = [*sorted(self._single), *(f"{name}.*" for name in self._repeated)]
-        near = nearest(word, known)
-        hint = f'did you mean "{near}"?' if near else f"the conductors are {', '.join(known) or 'none'}"
+        near = nearest(word, self._known)
+        hint = f'did you mean "{near}"?' if near else f"the conductors are {', '.join(self._known) or 'none'}"
         raise UnknownName("the name of a conductor", hint)
+
+    @property
+    def _known(self) -> list[str]:
+        return [*sorted(self._single), *(f"{name}.*" for name in self._repeated)]

@@ -9,10 +9,12 @@ from __future__ import annotations
 import difflib
 import math
 import re
+from collections.abc import Iterable
 from functools import cache, lru_cache
-from typing import Any
+from typing import Any, Self
 
-from ..geometries.errors import CrosscurrentError
+from crosscurrent.geometries.errors import CrosscurrentError
+
 from .units import AREAS, DEFINITIONS, DIMENSIONS, TRAPS, Dimension
 
 
@@ -24,6 +26,9 @@ class QuantityError(CrosscurrentError, ValueError):
         super().__init__(f"expected {expected}, found {found}" + (f"; {hint}" if hint else ""))
 
 
+LONGEST = 200  # letters of a quantity
+_TOLERANCE = "+-"
+_WIDTHS = {"temperature": "temperature rise"}  # of what a tolerance is where zero is no origin
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?) ?(?:(?P<whole>[0-9]+) )?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)(?P<unit> .*|[^0-9.].*)?"
     r"|(?P<decimal>[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(?P<rest>.*)"
@@ -43,7 +48,8 @@ def parse(text: str, dimension: str) -> float:
     Parameters
     ----------
     text : str
-        A number, decimal ("0.4 um", "1e3 A") or a fraction ("1/4 in", "1 1/2 in"), and a unit.
+        A number, decimal ("0.4 um", "1e3 A") or a fraction ("1/4 in", "1 1/2 in"), and a unit; behind it perhaps a
+        tolerance as on a drawing ("6 mm +- 0.1 mm", "6 mm +- 2 %"), see `tolerance`.
     dimension : str
         A key of `DIMENSIONS`.
 
@@ -69,10 +75,13 @@ def parse(text: str, dimension: str) -> float:
     58000000
     """
     wanted = DIMENSIONS[dimension]
-    number, value, unit = _split(text, wanted)
+    nominal, sign, _ = text.partition(_TOLERANCE) if _TOLERANCE in text else text.partition("\u00b1")
+    number, value, unit = _split(nominal, wanted)
     if unit not in wanted.units:
         raise _wrong_unit(text, number, unit, wanted)
     result = _convert(value, wanted.units[unit], wanted.si)
+    if sign:
+        tolerance(text, dimension)
     low, high = _range(dimension)
     if not (low <= result <= high or (wanted.zero and result == 0)):
         zero = "0 or " if wanted.zero else ""
@@ -81,8 +90,89 @@ def parse(text: str, dimension: str) -> float:
     return result
 
 
-def read_quantity(value: Any, dimension: str) -> float:
-    """As `parse`, for a value of any kind out of a case file: a number without a unit is refused."""
+def tolerance(text: str, dimension: str) -> float | None:
+    """What stands behind "+-", in SI units (temperatures in K); None where there is none.
+
+    Raises
+    ------
+    QuantityError
+        It is no such quantity or share, or negative.
+
+    Examples
+    --------
+    >>> tolerance("6 mm +- 0.1 mm", "length"), tolerance("70 degC +- 5 K", "temperature"), tolerance("6 mm", "length")
+    (0.0001, 5.0, None)
+    >>> round(tolerance("58 MS/m +- 2 %", "conductivity"))
+    1160000
+    """
+    nominal, sign, behind = text.replace("\u00b1", _TOLERANCE).partition(_TOLERANCE)
+    if not sign:
+        return None
+    try:
+        if behind.strip().endswith("%") and dimension != "ratio":
+            return abs(parse(nominal, dimension)) * _spread(behind, "ratio")
+        return _spread(behind, _WIDTHS.get(dimension, dimension))
+    except QuantityError as error:
+        raise QuantityError(f"a tolerance behind +-, {error.expected}", error.found, error.hint) from None
+
+
+class Toleranced(float):
+    """A quantity that had a tolerance behind it, in SI units: a case made in Python keeps it.
+
+    Examples
+    --------
+    >>> Toleranced(0.006, 1e-4) == 0.006, Toleranced(0.006, 1e-4).tolerance
+    (True, 0.0001)
+    """
+
+    tolerance: float
+
+    def __new__(cls, value: float, tolerance: float) -> Self:
+        """A number with its tolerance."""
+        made = super().__new__(cls, value)
+        made.tolerance = tolerance
+        return made
+
+    def __getnewargs__(self) -> tuple[float, float]:  # type: ignore[override]
+        """What pickle and copies make it of."""
+        return float(self), self.tolerance
+
+
+def write_tolerance(spread: float, dimension: str) -> str:
+    """What stands behind a quantity that has a tolerance.
+
+    Examples
+    --------
+    >>> write_tolerance(1e-4, "length"), write_tolerance(5.0, "temperature")
+    (' +- 0.1 mm', ' +- 5 K')
+    """
+    return f" {_TOLERANCE} {write_quantity(spread, _WIDTHS.get(dimension, dimension))}"
+
+
+def _spread(text: str, dimension: str) -> float:
+    """A width, which may be below the least that such a quantity itself may be."""
+    wanted = DIMENSIONS[dimension]
+    number, value, unit = _split(text, wanted)
+    if unit not in wanted.units:
+        raise _wrong_unit(text, number, unit, wanted)
+    if value < 0:
+        raise QuantityError(wanted.noun, f'"{text.strip()}"', "write it without the minus sign")
+    return _convert(value, wanted.units[unit], wanted.si)
+
+
+def read_quantity(value: object, dimension: str) -> float:
+    """As `parse`, for a value of any kind out of a case file: a number without a unit is refused.
+
+    Raises
+    ------
+    QuantityError
+        No quantity of that dimension, or one out of its range.
+
+    Examples
+    --------
+    >>> read_quantity("85 kHz", "frequency")
+    85000.0
+    """
     if isinstance(value, str):
         return parse(value, dimension)
     wanted = DIMENSIONS[dimension]
@@ -91,7 +181,19 @@ def read_quantity(value: Any, dimension: str) -> float:
         unit = next(iter(wanted.units))
         guess = f"such as {wanted.examples}" if unit == "%" else f'"{value} {unit}"'
         raise QuantityError(expected, f"the bare number {value}", f"write it in quotes with its unit, {guess}")
-    raise QuantityError(expected, kind(value), "write it without brackets" if isinstance(value, (list, tuple)) else "")
+    listed = isinstance(value, (list, tuple))
+    raise QuantityError(expected, kind(value), "write it without brackets" if listed else f"write {wanted.examples}")
+
+
+def as_frequency(value: float | str) -> float:
+    """A frequency [Hz] given as text or as a number.
+
+    Raises
+    ------
+    QuantityError
+        The text is no frequency.
+    """
+    return parse(value, "frequency") if isinstance(value, str) else float(value)
 
 
 @lru_cache(maxsize=4096)
@@ -124,7 +226,7 @@ def write_quantity(value: float, dimension: str) -> str:
     return f"{rounded[common]} {common}"
 
 
-def kind(value: Any) -> str:
+def kind(value: object) -> str:
     """What a value out of a TOML file is, for messages: '"text"', "a list", "the number 4"."""
     if isinstance(value, bool):
         return "true" if value else "false"
@@ -142,6 +244,8 @@ def kind(value: Any) -> str:
 def _split(text: str, wanted: Dimension) -> tuple[str, float, str]:
     """The number as written, its value, and the unit with its spelling evened out."""
     expected = f"{wanted.noun} with a unit such as {wanted.examples}"
+    if len(text) > LONGEST:
+        raise QuantityError(expected, f"text of {len(text)} letters", f"write {wanted.examples}")
     plain = " ".join(text.translate(_SIGNS).split())
     dashed = re.match(r"([0-9]+) ?- ?([0-9]+/[0-9]+.*)", plain)
     if dashed:
@@ -208,7 +312,7 @@ def _wrong_unit(text: str, number: str, unit: str, wanted: Dimension) -> Quantit
     return QuantityError(expected, f'"{text}" (unknown unit)', f'did you mean "{number} {near}"?' if near else choice)
 
 
-def nearest(word: str, words: Any) -> str | None:
+def nearest(word: str, words: Iterable[str]) -> str | None:
     """The word most like the one given, or None; letter case counts for little."""
     lowered: dict[str, str] = {}
     for known in words:
@@ -226,7 +330,7 @@ def _sign_hint(value: float, result: float, dimension: str) -> str:
         return "write it without the minus sign"
     if result == 0 < low:
         return "no computation is exact: ask for a bound above 0" if dimension == "ratio" else "write a value above 0"
-    return ""
+    return "check the number and its unit"
 
 
 @cache

@@ -7,11 +7,19 @@ import tomllib
 from pathlib import Path
 from typing import NoReturn
 
+from crosscurrent.geometries.ordinary_file import FileFault, ordinary_bytes
+
 from .case import Case, checked_case
 from .faults import CaseError, Fault
 from .lines import LineIndex
+from .unquoted import mended
 
 __all__ = ["read_case"]
+
+MOST_BYTES = 5_000_000
+_QUOTED = 200  # letters of a line that a message repeats
+_OWN = "title|length|ambient|accuracy|frequency|material|conductor|circuit"  # what every case has some of
+_CASE = re.compile(rf"^\s*(\[+\s*({_OWN})\b|({_OWN})\s*=)", re.MULTILINE)
 
 
 def read_case(path: str | Path) -> Case:
@@ -36,31 +44,50 @@ def read_case(path: str | Path) -> Case:
     >>> read_case("no-such-folder/pier.toml")
     Traceback (most recent call last):
     ...
-    crosscurrent.cases.faults.CaseError: pier.toml: expected a case file, found no such file; check its name and folder
+    crosscurrent.casefile.faults.CaseError: pier.toml: expected a case file, found no such file; ...
     """
     path = Path(path)
     source = _bytes(path)
     text = _text(source, path)
     try:
-        data = tomllib.loads(text)
+        data, lines = tomllib.loads(text), LineIndex(text)
     except tomllib.TOMLDecodeError as error:
-        raise CaseError([_syntax_fault(str(error), text)], path.name) from error
-    return checked_case(data, source=source, path=path, lines=LineIndex(text))
+        raise CaseError(_unreadable(str(error), text, path), path.name) from error
+    except RecursionError:
+        _refuse(path, "lists or tables very deep inside one another", "close what was opened")
+    except ValueError:  # of whole numbers without end
+        _refuse(path, "a number of thousands of digits", "write it shorter")
+    return checked_case(data, source=source, path=path, lines=lines)
+
+
+def _unreadable(message: str, text: str, path: Path) -> list[Fault]:
+    """What keeps a text from being TOML; where only quotes are missing, also what is wrong with the case in them."""
+    if not _CASE.search(text) or not (quoted := mended(text)).faults:
+        return [_syntax_fault(message, text)]
+    try:
+        data = tomllib.loads(quoted.text)
+        checked_case(data, path=path, lines=LineIndex(quoted.text))
+    except tomllib.TOMLDecodeError as error:
+        return [*quoted.faults, _syntax_fault(str(error), quoted.text)]
+    except CaseError as error:
+        return [*quoted.faults, *error.faults]
+    return list(quoted.faults)
 
 
 def _bytes(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        return ordinary_bytes(path, MOST_BYTES, 'take long outlines from a drawing: shape = "drawing"')
+    except FileFault as fault:
+        expected = fault.expected.replace("file", "case file", 1)
+        raise CaseError([Fault(None, "", expected, fault.found, fault.hint)], path.name or str(path)) from None
     except FileNotFoundError:
         others = sorted(p.name for p in path.parent.glob("*.toml")) if path.parent.is_dir() else []
         hint = f"beside it are {', '.join(others[:5])}" if others else "check its name and folder"
         _refuse(path, "no such file", hint)
-    except (IsADirectoryError, NotADirectoryError):
-        found = "a folder" if path.is_dir() else "a path that runs through a file"
-        _refuse(path, found, "name the file inside it" if path.is_dir() else "check its name and folder")
+    except NotADirectoryError:
+        _refuse(path, "a path that runs through a file", "check its name and folder")
     except PermissionError:
-        # elsewhere than on Linux a folder shows up as a missing permission
-        _refuse(path, "a folder" if path.is_dir() else "a file that may not be read", "check its permissions")
+        _refuse(path, "a file that may not be read", "check its permissions")
     except (OSError, ValueError) as error:
         _refuse(path, f"a file that cannot be read ({error})", "check its name and folder")
 
@@ -89,7 +116,10 @@ def _syntax_fault(message: str, text: str) -> Fault:
     at = re.search(r" \(at line (\d+), column \d+\)", message)
     number = int(at[1]) if at else len(lines)
     reason = re.sub(r" \(at .*\)$", "", message)
-    written = lines[number - 1].strip() if 0 < number <= len(lines) else ""
+    if not _CASE.search(text):  # another file than was meant: nothing of it is repeated
+        hint = "check its name; `crosscurrent new bar` writes a case to start from"
+        return Fault(number, "", "TOML", "another kind of text, no case", hint)
+    written = lines[number - 1].strip()[:_QUOTED] if 0 < number <= len(lines) else ""
     return Fault(number, "", "TOML", f"{written} ({reason[:1].lower()}{reason[1:]})", _syntax_hint(written, reason))
 
 
@@ -100,7 +130,7 @@ def _syntax_hint(line: str, reason: str) -> str:
     if reason.startswith(("Cannot overwrite", "Cannot declare")):
         return "each key and each [table] may stand once; lists of tables have double brackets: [[conductor]]"
     if re.fullmatch(r"[+-]?[0-9.,/]+ ?[A-Za-z%/*0-9]+", value):
-        return f'put a quantity in quotes: {key} = "{value}"'
+        return f'add quotes: write {key} = "{value}"'
     if re.fullmatch(r"[A-Za-z][\w .-]*", value):
         return f'put text in quotes: {key} = "{value}"'
     if line and "=" not in line and not line.startswith("["):

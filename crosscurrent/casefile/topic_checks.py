@@ -5,23 +5,19 @@ from __future__ import annotations
 import contextlib
 import math
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
-from ..geometries.errors import GeometryError
-from ..geometries.section import Part
-from ..solver.balance import CEILING
-from ..solver.wetted import bores
-from .cooling import AirCooling
+from crosscurrent.solver.heat.balance import CEILING
+from crosscurrent.solver.water.bores import bores
+
+from .draft import Draft
 from .faults import Fault
 from .lines import Path
-from .money import read_price
 from .names import Roster, UnknownName, value
 from .quantities import QuantityError, nearest, read_quantity
-
-if TYPE_CHECKING:
-    from .checks import Draft
+from .tables.cooling import CoolingTable
+from .tables.prices import read_price
 
 
 def waters(draft: Draft) -> Iterator[Fault]:
@@ -31,7 +27,7 @@ def waters(draft: Draft) -> Iterator[Fault]:
         hint = 'write length = "2.4 m" at the top of the file'
         yield draft.fault(("water", 0), "the length of the run, which water needs", "none", hint)
     roster = Roster(draft.rows("conductor"), draft.conductors)
-    parts = _parts(draft)
+    parts = {part.name: part for part in draft.parts()}
     taken: dict[str, Path] = {}
     for k, row in enumerate(written):
         words = value(row, "conductors")
@@ -51,14 +47,6 @@ def waters(draft: Draft) -> Iterator[Fault]:
                 taken.setdefault(name, path)
 
 
-def _parts(draft: Draft) -> dict[str, Part]:
-    found: dict[str, Part] = {}
-    for conductor in draft.conductors.values():
-        with contextlib.suppress(GeometryError):  # reported as a misfit already
-            found |= {part.name: part for part in conductor.parts()}
-    return found
-
-
 def joints(draft: Draft) -> Iterator[Fault]:
     """Joints belong to known circuits."""
     known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
@@ -74,7 +62,7 @@ def warmth(draft: Draft) -> Iterator[Fault]:
     """A limit the air leaves room for; what a duty that is switched off cools in."""
     table = draft.data.get("cooling")
     with contextlib.suppress(ValidationError):
-        written = None if table is None else AirCooling.model_validate(table)
+        written = None if table is None else CoolingTable.model_validate(table, context=draft.named.context)
         air = -math.inf if written is None else written.cooling(_ambient(draft), None).air
         if air >= CEILING:
             stated = next((key for key in ("enclosure_air", "ambient") if value(table, key) is not None), None)
@@ -119,17 +107,16 @@ def prices(draft: Draft) -> Iterator[Fault]:
 
 
 def limited(draft: Draft) -> Iterator[Fault]:
-    """Limits and supports speak of known conductors and circuits."""
-    table = draft.data.get("limits")
+    """Limits, supports and pictures speak of known conductors and circuits."""
     roster = Roster(draft.rows("conductor"), draft.conductors)
-    for key in ("insulated", "touchable"):
-        words = table.get(key) if isinstance(table, Mapping) else None
+    for table, key in (("limits", "insulated"), ("limits", "touchable"), ("pictures", "zoom")):
+        words = value(draft.data.get(table), key)
         for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
             try:
                 if isinstance(word, str):
                     roster.members(word)
             except UnknownName as unknown:
-                yield draft.fault(("limits", key, n), unknown.expected, f'"{word}"', unknown.hint)
+                yield draft.fault((table, key, n), unknown.expected, f'"{word}"', unknown.hint)
     supports = draft.data.get("supports")
     circuit = supports.get("circuit") if isinstance(supports, Mapping) else None
     known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
@@ -137,3 +124,30 @@ def limited(draft: Draft) -> Iterator[Fault]:
         near = nearest(circuit, known)
         hint = f'did you mean "{near}"?' if near else f"the circuits are {', '.join(known) or 'none'}"
         yield draft.fault(("supports", "circuit"), "the name of a circuit", f'"{circuit}"', hint)
+
+
+TABLES = ("fault", "waveform")
+
+
+def drives(draft: Draft) -> Iterator[Fault]:
+    """[fault] and [waveform] name circuits of the case, each once, and must where there are several."""
+    known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
+    for table in TABLES:
+        written = draft.data.get(table)
+        if written is None or not known:
+            continue
+        if (names := value(written, "circuit")) is None or names == ():
+            if len(known) > 1:
+                hint = f'write circuit = "{known[0]}", or a list of those that carry it together'
+                yield draft.fault((table,), "the circuits that carry the current", "none", hint)
+            continue
+        alone = isinstance(names, str)
+        listed = [names] if alone else list(names) if isinstance(names, (list, tuple)) else []
+        for k, name in enumerate(listed):
+            path: Path = (table, "circuit") if alone or not isinstance(written, Mapping) else (table, "circuit", k)
+            if isinstance(name, str) and name not in known:
+                near = nearest(name, known)
+                hint = f'did you mean "{near}"?' if near else f"the circuits are {', '.join(known)}"
+                yield draft.fault(path, "the name of a circuit", f'"{name}"', hint)
+            elif not alone and name in listed[:k]:
+                yield draft.fault(path, "each circuit once", f'"{name}" a second time', "leave one of them out")

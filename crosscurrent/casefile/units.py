@@ -157,7 +157,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         ),
         "altitude": Dimension("an altitude", '"0 m"', "m", _same("m", "km", "ft"), "-500 m", "9000 m"),
         "time": Dimension(
-            "a time", '"10 min" or "1 s"', "s", {**_same("s", "min", "ms"), "h": "hour"}, "0.01 ms", "10000 h"
+            "a time", '"10 min" or "1 s"', "s", {**_same("s", "min", "ms", "us"), "h": "hour"}, "0.1 us", "10000 h"
         ),
         "thermal conductivity": Dimension(
             "a thermal conductivity",

@@ -4,25 +4,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, time
 from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from .conductors import CladTable, ConductorTable
+from .conductors_from_files import MODELS
 from .faults import Fault
 from .lines import LineIndex, Path
-from .model import (
-    MODELS,
-    Arc,
-    CaseData,
-    Coat,
-    Common,
-    Piece,
-    Repeat,
-    Sweep,
-)
+from .loops import ArcTable
+from .model import CaseData
 from .names import value
 from .quantities import kind, nearest
+from .tables.frequency import SweepTable
+from .tables.place import PlaceTable
+from .tables.plating import PlatingTable
+from .tables.repeat import RepeatTable
 
 EXAMPLES = {
     "name": 'name = "outgoing"',
@@ -63,7 +62,7 @@ _TAGS = ("a point", "an arc")
 _CHOICES = {"sharing": '"free" if they share as their impedances say, "equal" if they are transposed or twisted'}
 
 
-def _models(annotation: Any) -> list[type[BaseModel]]:
+def _models(annotation: object) -> list[type[BaseModel]]:
     """The models inside a type: of dict, tuple, union."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return [annotation]
@@ -76,7 +75,7 @@ _NUMBERED = tuple(name for name in _ROWS if get_origin(_FIELDS[str(name)]) is tu
 _TABLES = tuple(name for name in _ROWS if name not in (*_NUMBERED, "material"))
 
 
-def locate(path: Path, data: Any) -> tuple[str, str]:
+def locate(path: Path, data: object) -> tuple[str, str]:
     """Place and key of a path in the words of messages.
 
     Examples
@@ -95,7 +94,7 @@ def locate(path: Path, data: Any) -> tuple[str, str]:
     return "", key_words(path)
 
 
-def name_of(data: Any, table: str, index: str | int) -> str:
+def name_of(data: object, table: str, index: str | int) -> str:
     """The name of a conductor or circuit as written, or nothing when it has no usable one."""
     rows = data.get(table) if isinstance(data, Mapping) else None
     if not isinstance(rows, Sequence) or not isinstance(index, int) or index >= len(rows):
@@ -125,7 +124,9 @@ def key_words(path: Path) -> str:
     return " ".join(words)
 
 
-def structural_faults(error: ValidationError, data: Any, lines: LineIndex | None, prefix: Path = ()) -> Iterator[Fault]:
+def structural_faults(
+    error: ValidationError, data: object, lines: LineIndex | None, prefix: Path = ()
+) -> Iterator[Fault]:
     """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case."""
     items = [(_path((*prefix, *item["loc"]), item["type"]), item) for item in error.errors(include_url=False)]
     missing = {path for path, item in items if item["type"] == "missing"}
@@ -149,7 +150,7 @@ def _path(loc: Path, kind_of_error: str) -> Path:
     return path
 
 
-def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
+def _words(item: ErrorDetails, path: Path, data: object) -> tuple[str, str, str]:
     """Expected, found, hint of one error."""
     key, found, context = path[-1], kind(item["input"]), item.get("ctx", {})
     match item["type"]:
@@ -170,19 +171,22 @@ def _words(item: ErrorDetails, path: Path, data: Any) -> tuple[str, str, str]:
         case "literal_error":
             words = re.findall("'([^']*)'", context["expected"])
             near = nearest(str(item["input"]), words)
-            hint = f'did you mean "{near}"?' if near else _CHOICES.get(str(key), "")
+            hint = f'did you mean "{near}"?' if near else _CHOICES.get(str(key), "choose one of them")
             return " or ".join(f'"{word}"' for word in words), found, hint
         case "too_long":
             return _TWO, str(len(item["input"])), "a section is flat: leave the third out"
         case "string_type":
-            return "text in quotes", found, f'write "{item["input"]}"' if found.startswith("the number") else ""
+            plain = isinstance(item["input"], (int, float, date, time))
+            example = EXAMPLES.get(str(key), 'one text, such as "feed"')
+            hint = f'write "{item["input"]}"' if plain else f"write {example}"
+            return "text in quotes", found, hint
         case "tuple_type":
             return _no_list(path, item["input"])
         case _:
             return "a table", found, "write its keys in braces: { key = value, ... }"
 
 
-def _meant(path: Path, data: Any) -> Path:
+def _meant(path: Path, data: object) -> Path:
     """The path with the key that an unknown one is most like."""
     near = nearest(str(path[-1]), _keys(_owner(path, data)[1]))
     return (*path[:-1], near or "")
@@ -192,29 +196,29 @@ def _keys(model: type[BaseModel]) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
-def _no_list(path: Path, found: Any) -> tuple[str, str, str]:
+def _no_list(path: Path, found: object) -> tuple[str, str, str]:
     if path[-1] in _NUMBERED:
         return f"a list of {_noun(str(path[-1]))}s", kind(found), f"head each one with double brackets: [[{path[-1]}]]"
     if isinstance(path[-1], int) or path[-1] in ("centre", "step", "arc_to"):
         return _TWO, kind(found), 'for example ["0 mm", "3.5 mm"]'
-    hint = f'write ["{found}"]' if isinstance(found, str) else ""
+    hint = f'write ["{found}"]' if isinstance(found, str) else "put brackets around what belongs there: [ ... ]"
     if isinstance(found, Mapping):
         hint = "put brackets around it: [{ ... }]"
     return "a list in square brackets", kind(found), hint
 
 
-def _missing(key: str, path: Path, data: Any) -> tuple[str, str, str]:
+def _missing(key: str, path: Path, data: object) -> tuple[str, str, str]:
     example = _EXAMPLES_INSIDE.get((_owner(path, data)[0], key)) or EXAMPLES.get(key, key)
     return f"a value, which every {_owner(path, data)[0]} needs", "nothing", f"add {example}"
 
 
-def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
+def _unknown_key(key: str, path: Path, data: object) -> tuple[str, str, str]:
     owner, model = _owner(path, data)
     words = _keys(model)
     expected, found = f"a key of {article(owner)} {owner}", "an unknown word"
-    if issubclass(model, Common):
+    if issubclass(model, ConductorTable):
         others = [shape for shape, other in MODELS.items() if key in other.model_fields]
-        own = [word for word in words if word not in Common.model_fields and word != "shape"]
+        own = [word for word in words if word not in ConductorTable.model_fields and word != "shape"]
         if others:
             found = f"a key of {article(others[0])} {' or '.join(others)}"
             return expected, found, f"the dimensions of {article(owner)} {owner} are {', '.join(own)}"
@@ -222,31 +226,33 @@ def _unknown_key(key: str, path: Path, data: Any) -> tuple[str, str, str]:
     return expected, found, f'did you mean "{near}"?' if near else f"its keys are {', '.join(words)}"
 
 
-def _unknown_shape(conductor: Any) -> tuple[str, str, str]:
+def _unknown_shape(conductor: object) -> tuple[str, str, str]:
     shape = conductor.get("shape") if isinstance(conductor, Mapping) else None
     known = ", ".join(MODELS)
     if shape in LATER_SHAPES:
         return f"one of the shapes {known}", kind(shape), "this version does not read it"
     near = nearest(shape, MODELS) if isinstance(shape, str) else None
-    return f"one of the shapes {known}", kind(shape), f'did you mean "{near}"?' if near else ""
+    hint = f'did you mean "{near}"?' if near else "`crosscurrent shapes` shows them"
+    return f"one of the shapes {known}", kind(shape), hint
 
 
 def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
     """The table a key belongs to: its noun and its model."""
     inner: dict[str | int, tuple[str, type[BaseModel]]] = {
-        "plating": ("plated layer", Coat),
-        "plating_inside": ("plated layer", Coat),
-        "clad": ("piece", Piece),
-        "repeat": ("repeat", Repeat),
-        "sweep": ("sweep", Sweep),
-        "points": ("arc", Arc),
-        "holes": ("arc", Arc),
+        "plating": ("plated layer", PlatingTable),
+        "plating_inside": ("plated layer", PlatingTable),
+        "clad": ("piece", CladTable),
+        "place": ("place", PlaceTable),
+        "repeat": ("repeat", RepeatTable),
+        "sweep": ("sweep", SweepTable),
+        "points": ("arc", ArcTable),
+        "holes": ("arc", ArcTable),
     }
     for step in reversed(path[:-1]):
         if step in inner:
             return inner[step]
     if path[0] == "conductor" and len(path) > 1:
-        shape: str = value(data["conductor"][path[1]], "shape")
+        shape = str(value(data["conductor"][path[1]], "shape"))
         return shape, MODELS[shape]
     if len(path) < 2:
         return "case", CaseData

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TypeGuard
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
-def as_toml(tables: Mapping[str, Any]) -> str:
+def as_toml(tables: Mapping[str, object]) -> str:
     """Tables of text, numbers, lists and further tables as TOML; a list of tables becomes [[name]] at the top level.
 
     Examples
@@ -33,24 +33,25 @@ def as_toml(tables: Mapping[str, Any]) -> str:
     return "\n".join(blocks)
 
 
-def _table(name: str, table: Mapping[str, Any]) -> Iterator[str]:
+def _table(name: str, table: Mapping[str, object]) -> Iterator[str]:
     """A table under its heading; one that holds nothing but tables, such as [material.NAME], under theirs."""
-    if table and all(map(_is_table, table.values())):
-        for key, inner in table.items():
+    inner_tables = {key: inner for key, inner in table.items() if _is_table(inner)}
+    if table and len(inner_tables) == len(table):
+        for key, inner in inner_tables.items():
             yield from _table(f"{name}.{_key(key)}", inner)
     else:
         yield f"[{name}]\n{''.join(_pairs(table))}"
 
 
-def _is_table(value: Any) -> bool:
+def _is_table(value: object) -> TypeGuard[Mapping[str, object]]:
     return isinstance(value, Mapping)
 
 
-def _are_tables(value: Any) -> bool:
+def _are_tables(value: object) -> TypeGuard[Sequence[Mapping[str, object]]]:
     return isinstance(value, (list, tuple)) and bool(value) and all(map(_is_table, value))
 
 
-def _pairs(table: Mapping[str, Any]) -> list[str]:
+def _pairs(table: Mapping[str, object]) -> list[str]:
     return [f"{_key(key)} = {_value(value)}\n" for key, value in table.items()]
 
 
@@ -58,7 +59,7 @@ def _key(key: str) -> str:
     return key if _BARE.fullmatch(key) else _text(key)
 
 
-def _value(value: Any) -> str:
+def _value(value: object) -> str:
     if isinstance(value, Mapping):
         inner = ", ".join(f"{_key(key)} = {_value(of)}" for key, of in value.items())
         return f"{{ {inner} }}" if inner else "{}"

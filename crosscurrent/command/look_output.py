@@ -8,21 +8,29 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.console import Console
 from rich.text import Text
 
-from .display import output, show_table
-from .geometries.drawings.meshes import read_mesh
-from .geometries.drawings.reading import Drawing, read_drawing
-from .geometries.drawings.sketch import UNITS
-from .geometries.errors import DrawingError, GeometryError
-from .geometries.section import Part, Section
-from .postprocess.tables import TextTable
-from .starter import CIRCUIT, COMMON, GAP, HEAD
+from crosscurrent.casefile.drawings import MOST_SIDES
+from crosscurrent.geometries.drawings.meshes import read_mesh
+from crosscurrent.geometries.drawings.reading import Drawing, read_bytes, read_drawing
+from crosscurrent.geometries.drawings.sketch import UNITS
+from crosscurrent.geometries.errors import DrawingError, GeometryError
+from crosscurrent.geometries.plane.neighbours import neighbouring_parts
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.postprocess.answers.summary import gap_lines
+from crosscurrent.postprocess.answers.tables import TextTable
+
+from .new_text import CIRCUIT, GAP, common_keys, head
+from .output import output, show_table
 
 if TYPE_CHECKING:
-    from .geometries.shapes import Shape
+    from crosscurrent.geometries.plane.shapes import Shape
 
-LISTED = 40  # outlines of a layer that get a line of their own
+GAPS = 6  # that are printed
+LISTED = 40  # outlines of a layer that get a line of their own ...
+MOST_ROWS = 400  # ... and of all layers together
 _DRAWN = (".dxf", ".svg")
 _AIR = ("air", "-1", "rest", "outside", "vacuum")
 
@@ -69,7 +77,7 @@ def open_file(path: Path, unit: str | None, scale: float) -> Seen:
     if not 1e-6 <= scale <= 1e6:
         raise DrawingError("a factor from 0.000001 to 1000000", f"{scale:g}", "leave it out for 1", "--scale")
     metres = UNITS[unit] if unit else None
-    if path.suffix.lower() not in _DRAWN and path.is_file() and not _is_drawing(path):
+    if path.suffix.lower() not in _DRAWN and not _is_drawing(read_bytes(path)):
         mesh = read_mesh(path, unit=metres or 1.0, scale=scale)
         groups = {name: region.shapes for name, region in mesh.regions.items()}
         return Seen(path, "mesh", unit, scale, metres is not None, groups, {"": mesh.notes})
@@ -83,13 +91,11 @@ def open_file(path: Path, unit: str | None, scale: float) -> Seen:
     return Seen(path, drawing.kind, unit, scale, known, _shapes(drawing), left_out)
 
 
-def _is_drawing(path: Path) -> bool:
-    from .geometries.drawings.dxf import is_dxf
-    from .geometries.drawings.svg import is_svg
+def _is_drawing(data: bytes) -> bool:
+    from crosscurrent.geometries.drawings.dxf import is_dxf
+    from crosscurrent.geometries.drawings.svg import is_svg
 
-    with path.open("rb") as stream:
-        head = stream.read(20_000)
-    return is_svg(head) or is_dxf(head) or head[:4] == b"AC10"
+    return is_svg(data) or is_dxf(data) or data.startswith(b"AC10")
 
 
 def _shapes(drawing: Drawing) -> dict[str, tuple[Shape, ...]]:
@@ -105,28 +111,40 @@ def show(seen: Seen) -> None:
         console.print(f"It does not say its unit: sizes are in its own. State it: --unit mm ({', '.join(UNITS)}).")
     sizes = ("width x height [mm]", "[in]", "area [mm2]", "[in2]") if seen.known else ("width x height", "area")
     columns = (noun, "no.", "lines", "arcs", "holes", *sizes, "first corner", "fault")
-    rows = tuple(
-        (name, *_row(number, shape, seen.known))
-        for name, shapes in seen.groups.items()
-        for number, shape in enumerate(shapes[:LISTED], 1)
-    )
+    listed = [(name, *one) for name, shapes in seen.groups.items() for one in enumerate(shapes[:LISTED], 1)]
+    rows = tuple((name, *_row(number, shape, seen.known)) for name, number, shape in listed[:MOST_ROWS])
     if not any(row[-1] for row in rows):  # no faults
         columns, rows = columns[:-1], tuple(row[:-1] for row in rows)
     show_table(console, TextTable("Closed outlines, from left to right, then from the bottom up", columns, rows))
+    if len(listed) > MOST_ROWS:
+        console.print(Text(f"... and {len(listed) - MOST_ROWS} more outlines of other {noun}s"))
     for name, shapes in seen.groups.items():
         if len(shapes) > LISTED:
             console.print(Text(f"... and {len(shapes) - LISTED} more of {noun} {name}"))
+    if seen.known:
+        _show_gaps(console, seen)
     for name, lines in seen.left_out.items():
         for line in lines:
             where = f"Left out of {noun} {name}: " if name else "Note: "
             console.print(Text(f"{where}{line}"))
 
 
+def _show_gaps(console: Console, seen: Seen) -> None:
+    """Between outlines that stand beside each other, those of all layers together."""
+    parts = [Part(f"{name} {k}", shape) for name, shapes in seen.groups.items() for k, shape in enumerate(shapes, 1)]
+    found = sorted((pair for pair in neighbouring_parts(parts) if pair.gap > 0), key=lambda pair: round(pair.gap, 9))
+    lines = list(gap_lines(found))
+    for line in lines[:GAPS]:
+        console.print(Text(f"Gap: {line}"))
+    if len(lines) > GAPS:
+        console.print(Text(f"... and {len(lines) - GAPS} wider gaps"))
+
+
 def _row(number: int, shape: Shape, known: bool) -> list[str]:
     low, high = shape.outer.bounds
     every = (shape.outer, *shape.holes)
     arcs = sum(int(o.curved.sum()) for o in every)
-    area = shape.outer.area - sum(hole.area for hole in shape.holes)
+    area = shape.area
     counts = [f"{number}", f"{sum(len(o.points) for o in every) - arcs}", f"{arcs}", f"{len(shape.holes)}"]
     wide, tall = high - low
     if not known:
@@ -138,17 +156,19 @@ def _row(number: int, shape: Shape, known: bool) -> list[str]:
 
 def _fault(shape: Shape) -> str:
     """What keeps an outline from being a conductor by itself."""
+    if sum(len(o.points) for o in (shape.outer, *shape.holes)) > MOST_SIDES:
+        return f"it has more than {MOST_SIDES} lines and arcs"
     try:
         Section((Part("it", shape),))
     except GeometryError as error:
-        return str(error).splitlines()[0].partition(";")[0].replace('conductor "it"', "it")[:60]
+        return error.faults[0].found.replace('conductor "it"', "it")[:60]
     return ""
 
 
 def draw(seen: Seen, file: Path) -> None:
     """A picture of all outlines, each with its name."""
-    from .postprocess.pictures.outlines import draw_outlines
-    from .postprocess.pictures.plated import save_plating
+    from crosscurrent.postprocess.pictures.outlines import draw_outlines
+    from crosscurrent.postprocess.pictures.plating import save_plating
 
     save_plating(draw_outlines(seen.path.name, seen.groups, "mm" if seen.known else "units of the file"), file)
 
@@ -168,7 +188,7 @@ def case_from(seen: Seen, case: Path) -> str:
         hint = "; ".join(f"{name or 'file'}: {', '.join(t)}" for name, t in seen.left_out.items() if t) or "draw some"
         raise DrawingError("closed outlines", "none", hint, seen.path.name)
     file = Path(os.path.relpath(seen.path, case.parent)).as_posix()
-    parts = [HEAD.format(file=_quoted(str(case)), title=_quoted(f"Section of {seen.path.name}"))]
+    parts = [head(_quoted(str(case)), _quoted(f"Section of {seen.path.name}"))]
     names: list[str] = []
     taken: set[str] = set()
     for group, shapes in groups.items():
@@ -197,7 +217,7 @@ def _conductor(seen: Seen, file: str, name: str, group: str, y: float) -> str:
     lines += [f'unit = "{seen.unit}"'] if seen.unit else []
     lines += [f"scale = {seen.scale!r}"] if seen.scale != 1 else []
     lines.append(f'centre = ["0 mm", "{y:.6g} mm"]    # where the origin of the file comes to lie')
-    return "\n".join(lines) + "\n" + COMMON
+    return "\n".join(lines) + "\n" + common_keys()
 
 
 def _free_name(group: str, taken: set[str]) -> str:

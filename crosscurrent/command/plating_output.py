@@ -8,31 +8,32 @@ from pathlib import Path
 
 from rich.text import Text
 
-from .display import output, show_table
-from .postprocess.plating import (
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import THOU, concise, engineering
+from crosscurrent.solver.metals.finish import (
     WORTH,
-    Finish,
     PlatingAnswer,
+    PlatingFinish,
     plating_answer,
     price_of_roughness,
     table_thicknesses,
 )
-from .postprocess.tables import TextTable
-from .postprocess.units import THOU, concise, engineering
-from .solver.materials import Material
+from crosscurrent.solver.metals.materials import Material
+
+from .output import output, show_table
 
 LAID = 50e-6  # thicker than this is seldom plated [m]: common practice, no source
 
 
 def show_plating(
-    finishes: Sequence[Finish], given: float | None, roughness: float | None, picture: Path | None
+    finishes: Sequence[PlatingFinish], given: float | None, roughness: float | None, picture: Path | None
 ) -> None:
     """Tables, sentences and a picture for a finish at several frequencies.
 
     `given` is a thickness of the last layer to show as well [m], `roughness` the Rq of its face [m].
     """
     if picture is not None:
-        from .postprocess.pictures.plated import draw_plating, save_plating
+        from crosscurrent.postprocess.pictures.plating import draw_plating, save_plating
 
         save_plating(draw_plating(what_on_what(finishes[0]), finishes), picture)
     for finish in finishes:
@@ -44,7 +45,7 @@ def show_plating(
         "\nPlate conducts worse than the bulk metal: the resistances take every metal as good as its bulk, the band "
         "from the poorest to the best of a bath."
     )
-    if any(metal.permeability > 1.1 for metal in (finishes[0].base, *finishes[0].metals)):
+    if any(metal.thins_the_skin for metal in (finishes[0].base, *finishes[0].metals)):
         console.print(
             "Nickel and iron are magnetic: their skin is thin, and they cost more than their conductivity says. What "
             "the permeability is at your frequency is uncertain; measure a sample."
@@ -54,14 +55,14 @@ def show_plating(
         console.print(Text(f"Picture: {picture}"))
 
 
-def what_on_what(finish: Finish) -> str:
+def what_on_what(finish: PlatingFinish) -> str:
     """The layers from the outside in.
 
     Examples
     --------
-    >>> from .solver.layers import Layer
-    >>> from .solver.materials import material
-    >>> what_on_what(Finish(material("copper"), (Layer(material("nickel"), 2e-6),), material("gold"), 1e9))
+    >>> from crosscurrent.solver.metals.layers import Layer
+    >>> from crosscurrent.solver.metals.materials import material
+    >>> what_on_what(PlatingFinish(material("copper"), (Layer(material("nickel"), 2e-6),), material("gold"), 1e9))
     'Gold over 2 um of nickel on copper'
     """
     layers = [f"{_short(float(layer.thickness) * 1e6)} um of {layer.material.name}" for layer in finish.under[::-1]]
@@ -69,7 +70,7 @@ def what_on_what(finish: Finish) -> str:
     return f"{over[0].upper()}{over[1:]} on {finish.base.name}"
 
 
-def _show_one(finish: Finish, given: float | None, roughness: float | None) -> None:
+def _show_one(finish: PlatingFinish, given: float | None, roughness: float | None) -> None:
     answer = plating_answer(finish)
     outer, base = finish.outer.name, finish.base.name
     heading = f"{what_on_what(finish)} at {concise(finish.frequency, 'Hz')}, {finish.temperature:g} degC"
@@ -91,7 +92,7 @@ def _show_one(finish: Finish, given: float | None, roughness: float | None) -> N
     console.print()
 
 
-def _values(finish: Finish, thicknesses: Sequence[float]) -> Iterator[tuple[float, float, str]]:
+def _values(finish: PlatingFinish, thicknesses: Sequence[float]) -> Iterator[tuple[float, float, str]]:
     import numpy as np
 
     every = np.array(thicknesses)
@@ -101,12 +102,12 @@ def _values(finish: Finish, thicknesses: Sequence[float]) -> Iterator[tuple[floa
         yield thicknesses[k], float(resistance), within
 
 
-def _compared(finish: Finish, resistance: float, band: str) -> tuple[str, str, str, str]:
+def _compared(finish: PlatingFinish, resistance: float, band: str) -> tuple[str, str, str, str]:
     against = _ratio(resistance / finish.bare), band, _ratio(resistance / finish.solid)
     return engineering(resistance, "ohm", 4), *against
 
 
-def sentences(finish: Finish, answer: PlatingAnswer) -> list[str]:
+def sentences(finish: PlatingFinish, answer: PlatingAnswer) -> list[str]:
     """The answers in words: enough, lowest, where it hurts, how far this holds."""
     outer, base = finish.outer.name, finish.base.name
     lines = _enough(finish, answer)
@@ -135,7 +136,7 @@ def sentences(finish: Finish, answer: PlatingAnswer) -> list[str]:
     return lines
 
 
-def _is_futile(finish: Finish, answer: PlatingAnswer) -> bool:
+def _is_futile(finish: PlatingFinish, answer: PlatingAnswer) -> bool:
     """Whether what a bath lays is nothing to the skin."""
     if answer.enough <= LAID:
         return False
@@ -143,7 +144,7 @@ def _is_futile(finish: Finish, answer: PlatingAnswer) -> bool:
     return abs(laid / start - 1) < WORTH
 
 
-def _enough(finish: Finish, answer: PlatingAnswer) -> list[str]:
+def _enough(finish: PlatingFinish, answer: PlatingAnswer) -> list[str]:
     outer = finish.outer.name
     least, most = answer.enough_within
     if _is_futile(finish, answer):
@@ -170,7 +171,7 @@ def _enough(finish: Finish, answer: PlatingAnswer) -> list[str]:
     return lines
 
 
-def _of_the_given(finish: Finish, given: float | None, roughness: float | None) -> Iterator[str]:
+def _of_the_given(finish: PlatingFinish, given: float | None, roughness: float | None) -> Iterator[str]:
     outer = finish.outer.name
     if given:
         share = float(finish.surface(given).loss_shares[-1])

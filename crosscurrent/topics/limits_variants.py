@@ -1,150 +1,63 @@
-"""Small changes of a design, each solved anew, to see which would bring a figure down most."""
+"""A case with a tenth less or more of one thing: less current, a wider gap, larger conductors."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..geometries.distance import closest_sides
-from ..geometries.errors import CrosscurrentError
-from ..postprocess.verdict import Verdict
-from .case import Case
-from .chapters import others_of
-from .duty import Duty
-from .judged import at, verdicts
-from .limits import Limits
-from .model import CaseData, Common
-
-if TYPE_CHECKING:
-    from .run import Result
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.conductors import ConductorTable
+from crosscurrent.casefile.model import CaseData
+from crosscurrent.casefile.tables.duty import DutyTable
+from crosscurrent.geometries.plane.distance import closest_sides
 
 STEP = 0.1  # every change is a tenth
-UNCHANGED = 1e-3  # relative change of a figure that counts as none
 DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
-# tables that change the solution itself, and those that a limit's figure comes from
-PHYSICS = ("title", "length", "ambient", "accuracy", "material", "conductor", "circuit", "cooling", "water")
-NEEDED = {
-    "field": ("field",), "force": ("supports", "fault"), "voltage_drop": ("voltage",), "mass": ("prices",),
-    "fault_temperature": ("fault", "duty"), "water_rise": ("waveform",), "wall_temperature": ("waveform",),
-}  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Change:
-    """What was changed, and the figure it leads from and to."""
-
-    what: str
-    before: float
-    to: float
-
-    @property
-    def by(self) -> float:
-        """In the figure's own unit; infinite where it had no end before."""
-        return self.to - self.before
-
-
-def helpful(
-    result: Result, asked: Limits, found: Sequence[Verdict], tightest: Verdict, *, steady: bool
-) -> list[Change]:
-    """How much each change moves the figure of a limit, the most helpful first.
-
-    Parameters
-    ----------
-    found : sequence of Verdict
-        Of the case as it is; `tightest` is one of them.
-    steady : bool
-        Whether its losses are those of steady temperatures; else other figures are compared at the stated ones.
-
-    Returns
-    -------
-    list of Change
-        Those that do not move the figure are left out.
-    """
-    from .run import solve_case
-
-    place = _alike(found, tightest).index(tightest)
-    changes = []
-    for what, data in changed(result.case, _plain(result, tightest, steady)):
-        try:
-            other = solve_case(Case(data, result.case.source, result.case.path))
-            same = _alike(verdicts(asked, other, others_of(other)), tightest)
-        except CrosscurrentError:  # parts that would overlap, a metal that would melt
-            continue
-        if len(same) == len(_alike(found, tightest)):
-            change = Change(what, tightest.found.value, same[place].found.value)
-            if not same[place].found.known or not abs(change.by) > UNCHANGED * min(abs(change.before), abs(change.to)):
-                continue
-            changes.append(change)
-    return sorted(changes, key=lambda change: (change.by, change.to))
-
-
-def _alike(found: Sequence[Verdict], one: Verdict) -> list[Verdict]:
-    """Those of the same limit and the same conductor, circuit or place, at all frequencies, in their order."""
-    return [v for v in found if (v.limit, v.found.of) == (one.limit, one.found.of)]
-
-
-def _plain(result: Result, tightest: Verdict, steady: bool) -> CaseData:
-    """The case with no more questions than the figure of a limit needs, at its own frequency too."""
-    data, limit, of = result.case.data, tightest.limit, tightest.found.of
-    of_metal = limit.startswith("temperature")
-    kept = {*PHYSICS, *NEEDED.get(limit, ("duty", "waveform") if of_metal else ())} - (
-        set() if steady or of_metal else {"cooling"}
-    )
-    bare = {
-        key: info.get_default(call_default_factory=True)
-        for key, info in CaseData.model_fields.items()
-        if key not in kept and not info.is_required()
-    }
-    own = [p.frequency for p in result.points if of == at(p.frequency) or of.endswith(f" at {at(p.frequency)}")]
-    wanted = tuple(dict.fromkeys((*result.solutions, *own)))
-    frequency = data.frequency.model_copy(update={"at": wanted, "sweep": None})
-    return data.model_copy(update={**bare, "frequency": frequency})
-
-
-def changed(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
+def changed(case: Case, plain: CaseData, step: float = STEP) -> Iterator[tuple[str, CaseData]]:
     """A tenth less current, a tenth more gap, a tenth more of every dimension of the conductors in circuits.
 
-    `plain` is the case with no more questions than wanted; larger conductors keep the gaps between them.
+    `plain` is the case with no more questions than wanted; larger conductors keep the gaps between them. Another `step`
+    makes the same changes smaller, under the same names.
     """
     if plain.circuit:
-        less = tuple(c.model_copy(update={"current": (1 - STEP) * c.current}) for c in plain.circuit)
-        duty = tuple(_less_again(d) for d in plain.duty)
+        less = tuple(c.model_copy(update={"current": (1 - step) * c.current}) for c in plain.circuit)
+        duty = tuple(_less_again(d, step) for d in plain.duty)
         yield "10 % less current", plain.model_copy(update={"circuit": less, "duty": duty})
-    wider = _wider_gap(case)
+    wider = _wider_gap(case, step)
     if wider is not None:
         yield "10 % more gap", _spread(plain, *wider)
     live = _live(case)
     for key in DIMENSIONS:
         rows = {row.name for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)}
         if rows:
-            larger = _grown(plain, key, rows)
+            larger = _grown(plain, key, rows, step)
             if _narrowest(larger) >= (1 - 1e-6) * _narrowest(plain):  # else askew parts would come closer
                 yield f"10 % more {key}", larger
 
 
-def _less_again(duty: Duty) -> Duty:
+def _less_again(duty: DutyTable, step: float) -> DutyTable:
     """With less current if it is one of service; what flows once is the network's."""
     if duty.current is None:
         return duty
-    return duty if duty.off is None else duty.model_copy(update={"current": (1 - STEP) * duty.current})
+    return duty if duty.off is None else duty.model_copy(update={"current": (1 - step) * duty.current})
 
 
 def _live(case: Case) -> set[str]:
     """Names of the rows whose copies are in circuits."""
-    named = {name for c in case.problem().circuits for name in (*c.out, *c.back)}
+    named = case.problem().live
     return {row.name for row in case.data.conductor if named & row.copies.keys()}
 
 
-def _grown(data: CaseData, key: str, names: set[str]) -> CaseData:
+def _grown(data: CaseData, key: str, names: set[str], step: float) -> CaseData:
     """Larger conductors, moved apart so that no gap along an axis between parts that face each other gets narrower."""
     larger = data.model_copy(
         update={
             "conductor": tuple(
-                row.model_copy(update={key: (1 + STEP) * getattr(row, key)}) if row.name in names else row
+                row.model_copy(update={key: (1 + step) * getattr(row, key)}) if row.name in names else row
                 for row in data.conductor
             )
         }
@@ -182,11 +95,11 @@ def _spread(data: CaseData, axis: int, factor: float) -> CaseData:
     places = [centre[axis] for row in data.conductor for centre in row.copies.values()]
     middle = 0.5 * (min(places) + max(places))
 
-    def moved(row: Common) -> Common:
+    def moved(row: ConductorTable) -> ConductorTable:
         centre = list(row.centre)
         centre[axis] = middle + factor * (centre[axis] - middle)
         update: dict[str, object] = {"centre": tuple(centre)}
-        if row.repeat is not None:
+        if row.repeat is not None and row.repeat.step is not None:
             step = list(row.repeat.step)
             step[axis] *= factor
             update["repeat"] = row.repeat.model_copy(update={"step": tuple(step)})
@@ -195,9 +108,9 @@ def _spread(data: CaseData, axis: int, factor: float) -> CaseData:
     return data.model_copy(update={"conductor": tuple(moved(row) for row in data.conductor)})
 
 
-def _wider_gap(case: Case) -> tuple[int, float] | None:
+def _wider_gap(case: Case, step: float) -> tuple[int, float] | None:
     """Axis and factor on centres that widen the smallest gap between conductors of circuits by a step."""
-    named = {name for c in case.problem().circuits for name in (*c.out, *c.back)}
+    named = case.problem().live
     centres = {name: centre for row in case.data.conductor for name, centre in row.copies.items()}
     parts = [c.part for c in case.problem().conductors if c.name in named]
     best, found = np.inf, None
@@ -208,5 +121,5 @@ def _wider_gap(case: Case) -> tuple[int, float] | None:
                 axis = int(np.abs(there - here).argmax())
                 apart = abs(centres[other.name][axis] - centres[one.name][axis])
                 # one inside the other, or both of one drawing: centres cannot widen the gap
-                best, found = distance, (axis, 1 + STEP * distance / apart) if apart > distance else None
+                best, found = distance, (axis, 1 + step * distance / apart) if apart > distance else None
     return found

@@ -13,11 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from ..outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.errors import DrawingError
 
 TOLERANCE = 1e-5  # largest distance of a pair of arcs from its curve, as a fraction of the curve's size
 ROUND = 1e-9  # an ellipse whose axes differ by less than this fraction is a circle
 MOST_HALVINGS = 12
+MOST_PIECES = 20_000  # of one curve
 _PROBES = np.array([0.12, 0.25, 0.38, 0.5, 0.62, 0.75, 0.88])
 
 Path = Callable[[FloatArray], tuple[FloatArray, FloatArray]]  # (n,) parameters -> (n, 2) points, (n, 2) derivatives
@@ -168,8 +170,16 @@ def arcs_along(path: Path, ends: FloatArray, tolerance: float = TOLERANCE) -> Ru
         Parameters where pieces begin and end; several rows for curves that follow each other.
     tolerance : float
         Largest distance as a fraction of the curve's size.
+
+    Raises
+    ------
+    DrawingError
+        The curve takes too many of them.
     """
     rows = np.atleast_2d(ends)
+    if rows.size > MOST_PIECES:
+        hint = "draw it as several curves, or as lines and arcs"
+        raise DrawingError(f"curves of at most {MOST_PIECES} pieces", f"one of {rows.size}", hint)
     low, high = rows[:, :-1].ravel(), rows[:, 1:].ravel()
     size = _extent(path, low, high)
     for _ in range(MOST_HALVINGS):
@@ -177,6 +187,9 @@ def arcs_along(path: Path, ends: FloatArray, tolerance: float = TOLERANCE) -> Ru
         rough = _deviation(path, low, high, run) > tolerance * size
         if not rough.any():
             break
+        if len(low) + rough.sum() > MOST_PIECES:
+            hint = "draw it as several curves, or as lines and arcs"
+            raise DrawingError(f"curves that {MOST_PIECES} pairs of arcs can follow", "a longer one", hint)
         middle = (low[rough] + high[rough]) / 2
         low, high = (
             np.concatenate((low, middle)),

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..errors import DrawingError
+from crosscurrent.geometries.errors import DrawingError
+
 from .curves import IDENTITY, Affine
 from .dxf_curves import CLOSED_OR_LOOSE, draw_entity, flat_place
 from .sketch import DEEPEST, MOST_ENTITIES, Sketch
@@ -26,6 +27,8 @@ INSUNITS = {
     21: 1200 / 3937, 22: 100 / 3937, 23: 3600 / 3937, 24: 1609.344 * 1200 / 3937 / 0.3048,
 }  # fmt: skip
 _SENTINEL = b"AutoCAD Binary DXF\r\n\x1a\x00"
+MOST_TAGS = 1_000_000  # pairs of a code and a value
+SMALLEST = 8  # bytes of a tag in a binary file, on average at least
 MEND = "open it in the program that drew it and save it as DXF again"
 
 
@@ -67,7 +70,12 @@ def read_dxf(data: bytes) -> Sketch:
 def _document(data: bytes) -> Document:
     from ezdxf.document import Drawing as Document
 
-    if data.startswith(_SENTINEL):
+    binary = data.startswith(_SENTINEL)
+    tags = len(data) // SMALLEST if binary else max(data.count(b"\n"), data.count(b"\r")) // 2
+    if tags > MOST_TAGS:
+        hint = "save only the layers of the section in a file of their own"
+        raise DrawingError(f"a DXF file of at most {MOST_TAGS} tags", f"one of {tags}", hint)
+    if binary:
         from ezdxf.lldxf.tagger import binary_tags_loader
 
         return Document.load(binary_tags_loader(data))

@@ -8,16 +8,18 @@ from typing import Any
 
 import numpy as np
 
-from ..outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
+
 from .curves import Affine, Run, ellipse, polyline
 from .nurbs import spline_run
 from .sketch import Sketch
 
+Entity = Any  # of ezdxf, which has no types
 FULL = 2 * math.pi
 FLAT = 1e-9  # tilt against the plane that counts as none
 
 
-def flat_place(matrix: Any) -> Affine | None:
+def flat_place(matrix: Entity) -> Affine | None:
     """The part of a spatial map that acts in the plane; None when it tilts the plane."""
     origin, right, up = (np.array(tuple(matrix.transform(v))) for v in ((0, 0, 0), (1, 0, 0), (0, 1, 0)))
     x, y = right - origin, up - origin
@@ -26,7 +28,7 @@ def flat_place(matrix: Any) -> Affine | None:
     return Affine.of(x[0], y[0], origin[0], x[1], y[1], origin[1])
 
 
-def draw_entity(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def draw_entity(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     """Add the curves of an entity, put where `place` says."""
     kind = entity.dxftype()
     if kind in _IN_OWN_PLANE:
@@ -38,7 +40,7 @@ def draw_entity(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
     CLOSED_OR_LOOSE[kind](entity, layer, place, sketch)
 
 
-def _line(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _line(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     ends = [tuple(entity.dxf.start)[:2], tuple(entity.dxf.end)[:2]]
     if ends[0] == ends[1]:
         sketch.skip(layer, "LINE without length")
@@ -46,13 +48,13 @@ def _line(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
         sketch.add(layer, polyline(ends, [0.0], place), closed=False)
 
 
-def _arc(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _arc(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     d = entity.dxf
     run = _circular(d.center, d.radius, d.start_angle, d.end_angle, place)
     sketch.add(layer, run, closed=_returns(run))
 
 
-def _circle(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _circle(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     d = entity.dxf
     if not abs(d.radius) > 0:
         sketch.skip(layer, "CIRCLE without radius")
@@ -61,13 +63,13 @@ def _circle(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
     sketch.add(layer, _circular(d.center, abs(d.radius), -45.0, 315.0, place), closed=True)
 
 
-def _circular(centre: Any, radius: float, start: float, end: float, place: Affine) -> Run:
+def _circular(centre: Entity, radius: float, start: float, end: float, place: Affine) -> Run:
     """Counter-clockwise from one angle [deg] to the other."""
     sweep = (end - start) % 360 or 360.0
     return ellipse(tuple(centre)[:2], (radius, 0), (0, radius), math.radians(start), math.radians(sweep), place)
 
 
-def _ellipse(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _ellipse(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     d = entity.dxf
     up = 1.0 if d.extrusion.z >= 0 else -1.0
     if abs(d.major_axis.z) > FLAT * d.major_axis.magnitude or math.hypot(d.extrusion.x, d.extrusion.y) > FLAT:
@@ -77,7 +79,7 @@ def _ellipse(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
     sketch.add(layer, run, closed=_returns(run))
 
 
-def _elliptic(centre: Any, major: Any, ratio: float, start: float, end: float, place: Affine) -> Run:
+def _elliptic(centre: Entity, major: Entity, ratio: float, start: float, end: float, place: Affine) -> Run:
     x, y = tuple(major)[:2]
     sweep = (end - start) % FULL
     if sweep < 1e-9 or sweep > FULL - 1e-9:
@@ -85,11 +87,11 @@ def _elliptic(centre: Any, major: Any, ratio: float, start: float, end: float, p
     return ellipse(tuple(centre)[:2], (x, y), (-y * ratio, x * ratio), start, sweep, place)
 
 
-def _spline(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _spline(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     _add_spline(entity.construction_tool(), bool(entity.closed), layer, place, sketch, 0)
 
 
-def _add_spline(tool: Any, closed: bool, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
+def _add_spline(tool: Entity, closed: bool, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
     run = spline_run(
         np.array([tuple(p)[:2] for p in tool.control_points]),
         np.array(tool.weights() or [1.0] * len(tool.control_points)),
@@ -100,11 +102,11 @@ def _add_spline(tool: Any, closed: bool, layer: str, place: Affine, sketch: Sket
     sketch.add(layer, run, closed=closed or _returns(run), group=group)
 
 
-def _lwpolyline(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _lwpolyline(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     _add_corners([tuple(p) for p in entity.get_points("xyb")], bool(entity.closed), layer, place, sketch)
 
 
-def _polyline(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _polyline(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     if not (entity.is_2d_polyline or entity.is_3d_polyline):
         sketch.skip(layer, "POLYLINE that is a mesh in space")
         return
@@ -131,14 +133,14 @@ def _add_corners(
     sketch.add(layer, run, closed=closed or _returns(run), group=group)
 
 
-def _solid(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _solid(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     """A filled triangle or quadrilateral; its third and fourth corner stand crosswise in the file."""
     d = entity.dxf
     corners = [d.vtx0, d.vtx1, d.vtx3, d.vtx2] if d.hasattr("vtx3") else [d.vtx0, d.vtx1, d.vtx2]
     _add_corners([(p.x, p.y, 0.0) for p in corners], True, layer, place, sketch)
 
 
-def _hatch(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
+def _hatch(entity: Entity, layer: str, place: Affine, sketch: Sketch) -> None:
     for path in entity.paths:
         if path.path_type_flags & 8:  # the box around a text
             continue
@@ -150,23 +152,23 @@ def _hatch(entity: Any, layer: str, place: Affine, sketch: Sketch) -> None:
             _EDGES[type(edge).__name__](edge, layer, place, sketch, group)
 
 
-def _line_edge(edge: Any, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
+def _line_edge(edge: Entity, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
     ends = [tuple(edge.start)[:2], tuple(edge.end)[:2]]
     if ends[0] != ends[1]:
         sketch.add(layer, polyline(ends, [0.0], place), closed=False, group=group)
 
 
-def _arc_edge(edge: Any, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
+def _arc_edge(edge: Entity, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
     run = _circular(edge.center, edge.radius, edge.start_angle, edge.end_angle, place)
     sketch.add(layer, run, closed=_returns(run), group=group)
 
 
-def _ellipse_edge(edge: Any, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
+def _ellipse_edge(edge: Entity, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
     run = _elliptic(edge.center, edge.major_axis, edge.ratio, edge.start_param, edge.end_param, place)
     sketch.add(layer, run, closed=_returns(run), group=group)
 
 
-def _spline_edge(edge: Any, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
+def _spline_edge(edge: Entity, layer: str, place: Affine, sketch: Sketch, group: int) -> None:
     _add_spline(edge.construction_tool(), False, layer, place, sketch, group)
 
 
@@ -182,7 +184,7 @@ _EDGES: dict[str, Callable[..., None]] = {
     "EllipseEdge": _ellipse_edge,
     "SplineEdge": _spline_edge,
 }
-CLOSED_OR_LOOSE: dict[str, Callable[[Any, str, Affine, Sketch], None]] = {
+CLOSED_OR_LOOSE: dict[str, Callable[[Entity, str, Affine, Sketch], None]] = {
     "LINE": _line,
     "ARC": _arc,
     "CIRCLE": _circle,

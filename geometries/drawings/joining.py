@@ -11,9 +11,10 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from ..errors import DrawingError, GeometryError
-from ..outline import FloatArray, Outline
-from ..sides import BoolArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.errors import DrawingError, GeometryError
+from crosscurrent.geometries.plane.outline import Outline
+
 from .curves import Run
 from .sketch import Stroke
 
@@ -65,7 +66,7 @@ def join(strokes: Sequence[Stroke], gap: float) -> Joined:
 
     Examples
     --------
-    >>> from .curves import IDENTITY, polyline
+    >>> from crosscurrent.geometries.drawings.curves import IDENTITY, polyline
     >>> corners = [(0, 0), (4, 0), (4, 3.0001), (0, 3), (0, 0)]
     >>> sides = [Stroke("0", polyline(corners[k:k + 2], [0.0], IDENTITY), False) for k in range(4)]
     >>> round(join(sides, 1e-3).loops[0].area, 2)

@@ -20,16 +20,18 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from ..errors import DrawingError, GeometryError
-from ..outline import FloatArray
-from ..shapes import Shape
-from ..sides import IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.errors import DrawingError, GeometryError
+from crosscurrent.geometries.plane.shapes import Shape
+
+from .bounded_memory import bounded_memory
 from .nesting import nest
 from .reading import read_bytes
 from .sketch import FARTHEST, PATIENCE, UNITS
 from .tidying import tidied
 
 MOST_TRIANGLES = 500_000
+MOST_MEMORY = 2_000_000_000  # that reading may take [bytes]
 SAME = 1e-9  # nodes nearer than this fraction of the mesh's size are one node
 FLAT = 1e-10  # area over the square of the longest edge of a triangle that is none
 _TAG_WORDS = ("region", "physical", "material", "ref", "tag", "domain", "attribute", "marker")
@@ -37,7 +39,7 @@ MEND = "mend the mesh in the program that made it"
 
 
 @dataclass(frozen=True, eq=False)
-class Region:
+class MeshRegion:
     """The triangles of one tag.
 
     Attributes
@@ -119,16 +121,16 @@ class FinishedMesh:
     Attributes
     ----------
     file : str
-    regions : mapping of str to Region
+    regions : mapping of str to MeshRegion
         In the order of their names.
     notes : tuple of str
     """
 
     file: str
-    regions: Mapping[str, Region]
+    regions: Mapping[str, MeshRegion]
     notes: tuple[str, ...]
 
-    def region(self, name: str | None) -> Region:
+    def region(self, name: str | None) -> MeshRegion:
         """A region by its name or number; without one the only region there is.
 
         Raises
@@ -190,7 +192,7 @@ def read_mesh(path: str | Path, *, unit: float | None, scale: float = 1.0) -> Fi
         raise DrawingError("corners among the nodes", "a triangle with a node that is not there", MEND, path.name)
     triangles = _sound(points, _merged(points, triangles, notes), path.name)
     tags = _tags(mesh, [k for k, _ in blocks], total, notes)
-    regions = {name: Region(name, points, triangles[tags == name], path.name) for name in sorted(set(tags))}
+    regions = {name: MeshRegion(name, points, triangles[tags == name], path.name) for name in sorted(set(tags))}
     return FinishedMesh(path.name, regions, tuple(notes))
 
 
@@ -198,7 +200,7 @@ def _loaded(path: Path) -> Any:
     import meshio
 
     data = read_bytes(path)
-    if re.search(rb"<!ENTITY", data[:100_000], re.IGNORECASE):
+    if re.search(rb"<!ENTITY", data.replace(b"\0", b""), re.IGNORECASE):
         raise DrawingError("a mesh file without declared entities", "<!ENTITY ...>", MEND, path.name)
     hint = "save it in a format whose ending is known, such as .vtu, .vtk, .msh, .inp or .stl"
     outcome: list[Any] = []
@@ -211,15 +213,17 @@ def _loaded(path: Path) -> Any:
 
     # a thread of its own: the library may never come back from a damaged file, and prints what it thinks of it
     reader = threading.Thread(target=read, daemon=True)
-    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+    quiet = contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO())
+    with quiet[0], quiet[1], bounded_memory(MOST_MEMORY):
         reader.start()
         reader.join(PATIENCE)
     if not outcome:
         raise DrawingError(f"a mesh file that is read in {PATIENCE:g} s", "one that takes longer", hint, path.name)
-    if isinstance(outcome[0], BaseException):
-        reason = " ".join(str(outcome[0]).split())[:80]
-        found = "another one" if isinstance(outcome[0], SystemExit) or not reason else f"a damaged one ({reason})"
-        raise DrawingError("a sound mesh file", found, hint, path.name)
+    if isinstance(outcome[0], MemoryError):
+        expected = f"a mesh file that is read in {MOST_MEMORY / 1e9:g} GB of memory"
+        raise DrawingError(expected, "one that takes more", "save a coarser mesh: only outlines are taken", path.name)
+    if isinstance(outcome[0], BaseException):  # its words may hold lines of a file that is no mesh
+        raise DrawingError("a sound mesh file", "a damaged one, or one of another kind", hint, path.name)
     return outcome[0]
 
 

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..errors import DrawingError
-from ..outline import FloatArray, Outline
-from ..shapes import Shape
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.errors import DrawingError
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.shapes import Shape
 
 MOST_LOOPS = 2000
 _PROBES = 5  # places of a loop that are looked up in another
@@ -29,7 +30,7 @@ def nest(loops: Sequence[Outline]) -> tuple[Shape, ...]:
 
     Examples
     --------
-    >>> from ..shapes import circle
+    >>> from crosscurrent.geometries.plane.shapes import circle
     >>> [len(shape.holes) for shape in nest([circle(1.0), circle(4.0), circle(3.0)])]
     [1, 0]
     """

@@ -5,8 +5,11 @@ from __future__ import annotations
 import numpy as np
 from scipy.interpolate import PPoly
 
-from ..outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
+
 from .curves import Affine, Run, rational
+
+HIGHEST = 25  # degree of a spline
 
 
 def spline_run(points: FloatArray, weights: FloatArray, knots: FloatArray, degree: int, place: Affine) -> Run:
@@ -25,18 +28,18 @@ def spline_run(points: FloatArray, weights: FloatArray, knots: FloatArray, degre
     Raises
     ------
     ValueError
-        The numbers of points, weights and knots do not fit together.
+        The numbers of points, weights and knots do not fit together, or the degree is above `HIGHEST`.
 
     Examples
     --------
-    >>> from .curves import IDENTITY
+    >>> from crosscurrent.geometries.drawings.curves import IDENTITY
     >>> parabola = np.array([(0.0, 0.0), (1.0, 2.0), (2.0, 0.0)])
     >>> run = spline_run(parabola, np.ones(3), np.array([0.0, 0, 0, 1, 1, 1]), 2, IDENTITY)
     >>> bool(abs(run.points[:, 1].max() - 1) < 1e-3)
     True
     """
     fit = len(knots) == len(points) + degree + 1 and len(weights) == len(points)
-    if not fit or degree < 1 or (np.diff(knots) < 0).any():
+    if not fit or not 1 <= degree <= HIGHEST or (np.diff(knots) < 0).any():
         raise ValueError(f"a spline of degree {degree} with {len(points)} points and {len(knots)} knots")
     if not (weights > 0).all():
         raise ValueError("a spline with weights that are not positive")

@@ -10,8 +10,10 @@ from pathlib import Path
 
 import numpy as np
 
-from ..errors import DrawingError
-from ..shapes import Shape
+from crosscurrent.geometries.errors import DrawingError
+from crosscurrent.geometries.ordinary_file import FileFault, ordinary_bytes
+from crosscurrent.geometries.plane.shapes import Shape
+
 from .curves import Run
 from .dxf import is_dxf, read_dxf
 from .joining import Joined, join
@@ -33,7 +35,7 @@ _BEGINNINGS = {
 
 
 @dataclass(frozen=True, eq=False)
-class Layer:
+class DrawingLayer:
     """One layer: what was found in it and what was left out.
 
     Attributes
@@ -94,7 +96,7 @@ class Drawing:
     kind : "DXF" or "SVG"
     unit : float or None
         Metres in one unit of the file, as the file says; None if it does not.
-    layers : mapping of str to Layer
+    layers : mapping of str to DrawingLayer
         In the order of their names.
     notes : tuple of str
     """
@@ -102,10 +104,10 @@ class Drawing:
     file: str
     kind: str
     unit: float | None
-    layers: Mapping[str, Layer]
+    layers: Mapping[str, DrawingLayer]
     notes: tuple[str, ...]
 
-    def layer(self, name: str | None) -> Layer:
+    def layer(self, name: str | None) -> DrawingLayer:
         """A layer by name; without a name the only one that holds closed outlines.
 
         Raises
@@ -128,7 +130,7 @@ class Drawing:
             raise DrawingError("a layer of the drawing", f'"{name}"', hint, self.file)
         return self._usable(self.layers[same[0]])
 
-    def _usable(self, layer: Layer | None) -> Layer:
+    def _usable(self, layer: DrawingLayer | None) -> DrawingLayer:
         if layer is not None and layer.joined.loops:
             return layer
         found = "; ".join(layer.left_out) if layer is not None and layer.left_out else "nothing that was drawn"
@@ -166,6 +168,17 @@ def read_drawing(
     -----
     Lines, arcs and circles stay exact. Ellipses and splines become arcs that keep within 1e-5 of each curve's size;
     their area is right to about 1e-5.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> page = '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">{}</svg>'
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder) / "bar.svg"
+    ...     _ = file.write_text(page.format('<rect width="6" height="2"/>'))
+    ...     (bar,) = read_drawing(file).layer(None).shapes
+    >>> round(bar.outer.area * 1e6, 9)
+    12.0
     """
     path = Path(path)
     kind, sketch = _sketch(path)
@@ -183,7 +196,7 @@ def read_drawing(
     for name in sorted({*by_layer, *(layer for layer, _ in sketch.skipped)}):
         strokes = tuple(by_layer.get(name, ()))
         skipped = Counter({what: n for (layer, what), n in sketch.skipped.items() if layer == name})
-        layers[name] = Layer(name, strokes, gap or _usual_gap(strokes), skipped)
+        layers[name] = DrawingLayer(name, strokes, gap or _usual_gap(strokes), skipped)
     return Drawing(path.name, kind, sketch.unit, layers, tuple(sketch.notes))
 
 
@@ -201,16 +214,12 @@ def read_bytes(path: Path) -> bytes:
     Raises
     ------
     DrawingError
-        No such file, a folder, no permission, empty or too large.
+        No such file, no ordinary one, no permission, empty or too large.
     """
     try:
-        if path.is_dir():
-            raise DrawingError("a file", "a folder", "name the file inside it", path.name)
-        if path.stat().st_size > MOST_BYTES:
-            found = f"{path.stat().st_size / 1e6:.0f} MB"
-            hint = "save only the layers of the section in a file of their own"
-            raise DrawingError(f"a file of at most {MOST_BYTES / 1e6:.0f} MB", found, hint, path.name)
-        data = path.read_bytes()
+        data = ordinary_bytes(path, MOST_BYTES, "save only the layers of the section in a file of their own")
+    except FileFault as fault:
+        raise DrawingError(fault.expected, fault.found, fault.hint, path.name) from None
     except FileNotFoundError:
         hint = "check its name; it counts from the folder of the case file"
         raise DrawingError("a file", "no such file", hint, path.name) from None

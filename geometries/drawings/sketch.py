@@ -10,15 +10,16 @@ from types import MappingProxyType
 
 import numpy as np
 
-from ..errors import DrawingError
+from crosscurrent.geometries.errors import DrawingError
+
 from .curves import Run
 
 MOST_BYTES = 50_000_000
-MOST_ENTITIES = 200_000
-MOST_SIDES = 1_000_000
+MOST_ENTITIES = 100_000
+MOST_SIDES = 200_000
 FARTHEST = 1e12  # a coordinate in units of the file
 DEEPEST = 16  # blocks or groups inside one another
-PATIENCE = 60.0  # longest time of the processor for one file [s]
+PATIENCE = 20.0  # longest time of the processor for one file [s]
 
 # metres in one unit, as a case file writes it
 UNITS: Mapping[str, float] = MappingProxyType(
@@ -60,27 +61,59 @@ class Sketch:
     _began: float = field(default_factory=time.process_time)
 
     def count(self) -> None:
-        """One more entity was met."""
+        """One more entity was met.
+
+        Raises
+        ------
+        DrawingError
+            Too many of them, or reading takes too long.
+        """
         self._entities += 1
         if self._entities > MOST_ENTITIES:
             hint = "draw only the section, without repeated blocks, and save it again"
             raise DrawingError(f"at most {MOST_ENTITIES} entities", "more, blocks counted as often as placed", hint)
+        self.hurry()
+
+    def hurry(self) -> None:
+        """Asked between the parts of long work.
+
+        Raises
+        ------
+        DrawingError
+            Reading takes too long.
+        """
         if time.process_time() - self._began > PATIENCE:
             hint = "save only the layers of the section in a file of their own"
             raise DrawingError(f"a drawing that is read in {PATIENCE:g} s", "one that takes longer", hint)
+
+    def fits(self, sides: int) -> None:
+        """Refuse more lines and arcs than a drawing may have.
+
+        Raises
+        ------
+        DrawingError
+        """
+        if sides > MOST_SIDES:
+            hint = "save only the layers of the section in a file of their own"
+            raise DrawingError(f"at most {MOST_SIDES} lines and arcs", "more", hint)
 
     def skip(self, layer: str, kind: str) -> None:
         """Something was left out."""
         self.skipped[layer, kind] += 1
 
     def add(self, layer: str, run: Run, *, closed: bool, group: int = 0) -> None:
-        """A curve was found."""
+        """A curve was found.
+
+        Raises
+        ------
+        DrawingError
+            Too many lines and arcs, or reading takes too long.
+        """
+        self.hurry()
         if not np.isfinite(run.bulges).all() or not (np.abs(run.points) < FARTHEST).all():
             self.skip(layer, "curve with a coordinate that is not a number, or beyond all measure")
             return
         self._sides += len(run.bulges)
-        if self._sides > MOST_SIDES:
-            hint = "save only the layers of the section in a file of their own"
-            raise DrawingError(f"at most {MOST_SIDES} lines and arcs", "more", hint)
+        self.fits(self._sides)
         if len(run.bulges):
             self.strokes.append(Stroke(layer, run, closed, group))

@@ -12,7 +12,8 @@ from xml.etree import ElementTree
 
 import numpy as np
 
-from ..errors import DrawingError
+from crosscurrent.geometries.errors import DrawingError
+
 from .curves import IDENTITY, Affine, Run, ellipse, polyline, rational
 from .sketch import DEEPEST, Sketch
 
@@ -23,6 +24,8 @@ _PHYSICAL = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6,
 _PIXEL = 25.4 / 96  # [mm], the same source
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-zA-Z%]*)\s*")
 _NUMBERS = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
+_COMMANDS = re.compile(r"([MmLlHhVvCcSsQqTtAaZz])([^MmLlHhVvCcSsQqTtAaZz]*)")
+_TAKES = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 1}  # numbers for one segment
 _PATH = re.compile(r"[MmLlHhVvCcSsQqTtAaZz0-9eE+\-.,\s]*")
 _GROUPS = ("g", "a", "svg", "switch")
 _NOT_DRAWN = (
@@ -31,6 +34,7 @@ _NOT_DRAWN = (
 )  # fmt: skip
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 _LINK = ("href", "{http://www.w3.org/1999/xlink}href")
+LONGEST = 2000  # letters of a length or a transform
 MEND = "open it in the program that drew it and save it as plain SVG again"
 
 
@@ -82,7 +86,7 @@ def _root(data: bytes) -> Node:
 
 def _page(root: Node, sketch: Sketch) -> Affine:
     """From user units to the page's lower left corner, y up; sets the size of a user unit if the file tells it."""
-    box = [float(x) for x in _NUMBERS.findall(root.get("viewBox", ""))]
+    box = _box(root)
     width, height = (_physical(root.get(side, "")) for side in ("width", "height"))
     if len(box) != 4 or min(box[2:]) <= 0:
         if width is not None:
@@ -134,7 +138,7 @@ class _Walk:
             elif tag == "use":
                 self._use(node, place, layer, depth, uses)
             elif tag in _SHAPES:
-                for run, closed in _SHAPES[tag](node, place):
+                for run, closed in _SHAPES[tag](node, place, self.sketch):
                     self.sketch.add(layer, run, closed=closed)
             else:
                 self.sketch.skip(layer, tag)
@@ -173,7 +177,7 @@ def _layer(node: Node, layer: str, depth: int) -> str:
 
 def _inner(node: Node, holder: Node) -> Affine:
     """Coordinates inside a nested svg or symbol whose viewBox is fitted into the size its holder states."""
-    box = [float(x) for x in _NUMBERS.findall(node.get("viewBox", ""))]
+    box = _box(node)
     if len(box) != 4:
         return IDENTITY
     width, height = _number(holder, "width"), _number(holder, "height")
@@ -185,11 +189,15 @@ def _inner(node: Node, holder: Node) -> Affine:
     return Affine.of(scale, 0, side - scale * x, 0, scale, above - scale * y)
 
 
+def _box(node: Node) -> list[float]:
+    return [float(x) for x in _NUMBERS.findall(node.get("viewBox", "")[:LONGEST])]
+
+
 def _corner(node: Node) -> Affine:
     return Affine.of(1, 0, _number(node, "x"), 0, 1, _number(node, "y"))
 
 
-def _rect(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
+def _rect(node: Node, place: Affine, _: Sketch) -> Iterator[tuple[Run, bool]]:
     x, y, w, h = (_number(node, key) for key in ("x", "y", "width", "height"))
     if min(w, h) <= 0:
         raise _Unreadable("without width or height")
@@ -210,7 +218,7 @@ def _rect(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
     yield Run.chained(runs), True
 
 
-def _ellipse(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
+def _ellipse(node: Node, place: Affine, _: Sketch) -> Iterator[tuple[Run, bool]]:
     r = node.get("r")
     rx, ry = (_number(node, "r"),) * 2 if r is not None else (_number(node, "rx"), _number(node, "ry"))
     if min(rx, ry) <= 0:
@@ -218,8 +226,10 @@ def _ellipse(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
     yield ellipse((_number(node, "cx"), _number(node, "cy")), (rx, 0), (0, ry), -np.pi / 4, 2 * np.pi, place), True
 
 
-def _polygon(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
-    values = [float(x) for x in _NUMBERS.findall(node.get("points", ""))]
+def _polygon(node: Node, place: Affine, sketch: Sketch) -> Iterator[tuple[Run, bool]]:
+    text = node.get("points", "")
+    sketch.fits(_count(text) // 2)
+    values = [float(x) for x in _NUMBERS.findall(text)]
     if len(values) < 4 or len(values) % 2:
         raise _Unreadable(f"{len(values)} numbers are no list of points")
     corners = np.array(values).reshape(-1, 2)
@@ -232,25 +242,32 @@ def _polygon(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
         yield polyline(corners, np.zeros(len(corners) - 1), place), returns
 
 
-def _line(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
+def _count(text: str) -> int:
+    """How many numbers a text holds, before any is kept."""
+    return sum(1 for _ in _NUMBERS.finditer(text))
+
+
+def _line(node: Node, place: Affine, _: Sketch) -> Iterator[tuple[Run, bool]]:
     ends = [[_number(node, f"{axis}{k}") for axis in "xy"] for k in (1, 2)]
     if ends[0] != ends[1]:
         yield polyline(ends, [0.0], place), False
 
 
-def _path(node: Node, place: Affine) -> Iterator[tuple[Run, bool]]:
+def _path(node: Node, place: Affine, sketch: Sketch) -> Iterator[tuple[Run, bool]]:
     """Each stretch of a path from one M to the next."""
     from svgelements import Path
 
     text = node.get("d", "")
     if not _PATH.fullmatch(text):
         raise _Unreadable("letters that are no path commands")
+    sketch.fits(sum(max(1, _count(c[2]) // _TAKES[c[1].upper()]) for c in _COMMANDS.finditer(text)))
     try:
         segments = list(Path(text))
     except (ValueError, IndexError, TypeError, AttributeError, ArithmeticError) as error:
         raise _Unreadable(str(error)[:60] or type(error).__name__) from None
     runs: list[Run] = []
     for segment in [*segments, None]:
+        sketch.hurry()
         kind = type(segment).__name__
         if kind in ("Move", "NoneType", "Close"):
             if kind == "Close":
@@ -304,7 +321,7 @@ def _transform(text: str) -> Affine:
     from svgelements import Matrix
 
     known = r"(matrix|translate|scale|rotate|skewX|skewY)\s*\([0-9eE+\-.,\s]*\)"
-    if not re.fullmatch(rf"\s*({known}[\s,]*)*", text):
+    if len(text) > LONGEST or not re.fullmatch(rf"\s*({known}[\s,]*)*", text):
         raise _Unreadable("a transform that is not understood")
     try:
         m = Matrix(text)
@@ -325,7 +342,7 @@ def _number(node: Node, key: str) -> float:
 
 def _user(text: str) -> float | None:
     """A length in user units; None for percentages and what is no length."""
-    match = _LENGTH.fullmatch(text)
+    match = _length(text)
     if match is None:
         return None
     unit = match[2].lower()
@@ -334,9 +351,13 @@ def _user(text: str) -> float | None:
     return float(match[1]) * _PHYSICAL[unit] / _PIXEL if unit in _PHYSICAL else None
 
 
+def _length(text: str) -> re.Match[str] | None:
+    return _LENGTH.fullmatch(text) if len(text) <= LONGEST else None
+
+
 def _physical(text: str) -> float | None:
     """A length [mm] with a unit that has a size; None for any other."""
-    match = _LENGTH.fullmatch(text)
+    match = _length(text)
     if match is None or match[2].lower() not in _PHYSICAL:
         return None
     size = float(match[1]) * _PHYSICAL[match[2].lower()]

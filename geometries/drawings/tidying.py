@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..outline import FloatArray, Outline
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.outline import Outline
 
 SAME = 1e-9  # turn between lines, or difference of centres as a fraction of the radius, that is none
 WIDEST = np.pi / 2 * (1 + 1e-9)  # arc that is kept in one piece [rad]

@@ -10,9 +10,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from .mesh import BoolArray, Mesh
-from .outline import FloatArray
-from .sides import IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+
+from .mesh import Mesh
 
 HALF = np.array([0.5])
 
@@ -27,9 +27,10 @@ def bisect(mesh: Mesh, chosen: BoolArray) -> Mesh:
 
     Examples
     --------
-    >>> from crosscurrent.geometries.mesher import mesh_section
-    >>> from crosscurrent.geometries.section import Part, Section
-    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
     >>> mesh = mesh_section(Section((Part("rod", round_bar(0.01)),)), [[1e-3]])
     >>> finer = bisect(mesh, np.ones(len(mesh.triangles), bool))
     >>> bool(np.isclose(finer.areas().sum(), mesh.areas().sum(), rtol=1e-12))
@@ -39,7 +40,13 @@ def bisect(mesh: Mesh, chosen: BoolArray) -> Mesh:
 
 
 def bisected(mesh: Mesh, chosen: BoolArray) -> tuple[Mesh, IntArray]:
-    """The same, and for every new triangle the number of the old one it is of."""
+    """The same as `bisect`, and for every new triangle the number of the old one it is of.
+
+    Returns
+    -------
+    mesh : Mesh
+    parent : (new triangles,) int
+    """
     longest = _longest(mesh)
     split = _to_split(mesh, longest, chosen)
     middle = np.full(len(mesh.edges), -1)
@@ -47,23 +54,23 @@ def bisected(mesh: Mesh, chosen: BoolArray) -> tuple[Mesh, IntArray]:
     places = mesh.along_edge(mesh.edges[split], HALF)[:, 0]
     triangles, parent, inner = _children(mesh, longest, middle)
     centre = np.full((len(mesh.triangles), 2), np.nan)
-    centre[mesh.turned] = mesh.turned_centres
-    turned = np.flatnonzero(np.isfinite(centre[parent, 0]))
+    centre[mesh.polar] = mesh.polar_centres
+    polar = np.flatnonzero(np.isfinite(centre[parent, 0]))
     new_edges, owner = inner
     on = np.isfinite(centre[owner, 0])
-    bends, kept = _halved(mesh, mesh.bends, middle)
+    curved_edges, kept = _halved(mesh, mesh.curved_edges, middle)
     finer = replace(
         mesh,
         points=np.concatenate((mesh.points, places)),
         triangles=triangles,
         region=mesh.region[parent],
-        dark=mesh.dark[parent],
-        bends=np.concatenate((bends, new_edges[on])),
-        bend_centres=np.concatenate((mesh.bend_centres[kept], centre[owner[on]])),
-        turned=turned,
-        turned_centres=centre[parent[turned]],
+        field_free=mesh.field_free[parent],
+        curved_edges=np.concatenate((curved_edges, new_edges[on])),
+        curved_edge_centres=np.concatenate((mesh.curved_edge_centres[kept], centre[owner[on]])),
+        polar=polar,
+        polar_centres=centre[parent[polar]],
         faces=_halved_faces(mesh, middle),
-        rim=_halved(mesh, mesh.rim, middle)[0],
+        truncation_edges=_halved(mesh, mesh.truncation_edges, middle)[0],
     )
     return finer, parent
 

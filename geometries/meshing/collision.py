@@ -1,4 +1,4 @@
-"""Where strips run into one another, and which of them give way."""
+"""Where boundary layers run into one another, and which of them give way."""
 
 from __future__ import annotations
 
@@ -6,20 +6,21 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from .errors import MeshError
-from .outline import FloatArray
-from .sides import IntArray, cross
-from .walls import Nodes
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.errors import MeshError
+from crosscurrent.geometries.plane.sides import cross
 
-GIVING_WAY = 0.5  # factor on the depth of a strip that was too deep
+from .nodes import Nodes
+
+GIVING_WAY = 0.5  # factor on the depth of a boundary layer that was too deep
 BLOCK = 1_000_000
 
 
-class Clash(MeshError):
-    """The walls of a region cross; holds where, (m, 2) [m]."""
+class LayerCollision(MeshError):
+    """The boundaries of a region cross; holds where, (m, 2) [m]."""
 
     def __init__(self, places: FloatArray) -> None:
-        super().__init__("the strips of a mesh run into one another")
+        super().__init__("the boundary layers of a mesh run into one another")
         self.places = places
 
 
@@ -40,7 +41,7 @@ def crossing_places(points: FloatArray, edges: IntArray) -> FloatArray:
 def give_way(
     places: FloatArray, nodes: Sequence[Nodes], depths: Sequence[FloatArray], shrink: Sequence[FloatArray]
 ) -> list[int]:
-    """Lower the factors on the strips' depths around places (m, 2) in `shrink`; returns the walls concerned."""
+    """Lower the factors on the layers' depths around places (m, 2) in `shrink`; returns the boundaries concerned."""
     concerned = []
     for w, (on, depth) in enumerate(zip(nodes, depths, strict=True)):
         if not depth.any():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+
 from .bisect import bisect
+from .boundary import SOFT
 from .mesh import Mesh
-from .outline import FloatArray
-from .sides import IntArray
-from .walls import SOFT
 
 NEAR = np.array([1e-3])  # how far along an edge its direction at the end is taken
 
@@ -24,9 +24,10 @@ def sharp_corners(mesh: Mesh, kind: FloatArray | IntArray) -> IntArray:
 
     Examples
     --------
-    >>> from crosscurrent.geometries.mesher import mesh_section
-    >>> from crosscurrent.geometries.section import Part, Section
-    >>> from crosscurrent.geometries.shapes import bar
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import bar
     >>> sharp, blunt = (Section((Part("bar", bar(0.02, 0.003, r)),)) for r in (0.0, 0.001))
     >>> meshes = [mesh_section(s, [[1e-3]]) for s in (sharp, blunt)]
     >>> [len(sharp_corners(mesh, mesh.region)) for mesh in meshes]
@@ -46,7 +47,15 @@ def sharp_corners(mesh: Mesh, kind: FloatArray | IntArray) -> IntArray:
 
 
 def graded(mesh: Mesh, corners: IntArray, layers: IntArray) -> Mesh:
-    """Halve the triangles at each corner so many times over, as many as its entry of `layers`, (k,)."""
+    """Halve the triangles at each corner so many times over, as many as its entry of `layers`, (k,).
+
+    Parameters
+    ----------
+    mesh : Mesh
+    corners : (k,) int
+        Points of the mesh, as from `sharp_corners`.
+    layers : (k,) int
+    """
     for layer in range(int(layers.max(initial=0))):
         at = np.zeros(len(mesh.points), bool)
         at[corners[layers > layer]] = True

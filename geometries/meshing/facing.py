@@ -1,6 +1,6 @@
-"""Which stretches of wall face each other across thin metal or a narrow gap.
+"""Which segments of boundary face each other across thin metal or a narrow gap.
 
-Facing stretches get the same number of nodes at matching places, so that the mesher can join them with
+Facing segments get the same number of nodes at matching places, so that the mesher can join them with
 long elements instead of filling the space between with small ones.
 """
 
@@ -11,15 +11,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from .outline import FloatArray
-from .sides import IntArray, Sides
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.plane.sides import Sides
 
 PARALLEL = np.cos(np.radians(10))
 NEAR = 1.0  # a gap wider than this many overlaps is not narrow
 
 
 @dataclass(frozen=True)
-class Stretch:
+class Segment:
     """A piece of a side between two break points, as fractions of the side's length."""
 
     side: int
@@ -29,21 +29,21 @@ class Stretch:
 
 @dataclass(frozen=True, eq=False)
 class Facing:
-    """Stretches of all sides, the pairs that face each other, and their groups.
+    """Segments of all sides, the pairs that face each other, and their groups.
 
     Attributes
     ----------
-    stretches : list of Stretch
+    segments : list of Segment
         In order along every side.
     pairs : list of (int, int)
-        Indices of stretches that face each other; they run in opposite directions.
+        Indices of segments that face each other; they run in opposite directions.
     group, flipped : (n,) int, bool
-        Stretches of one group share their nodes; a flipped one counts them from its end.
+        Segments of one group share their nodes; a flipped one counts them from its end.
     parallel : (sides, sides) bool
         Sides too parallel or concentric for the space between them to limit element length.
     """
 
-    stretches: list[Stretch]
+    segments: list[Segment]
     pairs: list[tuple[int, int]]
     group: IntArray
     flipped: IntArray
@@ -51,17 +51,28 @@ class Facing:
 
 
 def find_facing(sides: Sides) -> Facing:
-    """Break all sides where corners of facing sides project onto them, and pair the pieces."""
+    """Break all sides where corners of facing sides project onto them, and pair the pieces.
+
+    Sides face each other where they run antiparallel within 10 degrees, or about one centre, across metal or a gap no
+    wider than they overlap, with no third side between their middles (an arc counts there as its chord).
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> sides = Sides.of(bar(4.0, 1.0).outer, bar(2.0, 1.0).outer.moved((0.0, 1.1)))
+    >>> [segment.begin for segment in find_facing(sides).segments if segment.side == 2]
+    [0.0, 0.25, 0.75]
+    """
     maps, parallel = _facing_maps(sides)
     breaks = _project_breaks(sides, maps)
-    stretches: list[Stretch] = []
+    segments: list[Segment] = []
     first: list[int] = []
     for k, cuts in enumerate(breaks):
-        first.append(len(stretches))
-        stretches += [Stretch(k, a, b) for a, b in pairwise(cuts)]
-    pairs = _visible(sides, stretches, _matches(sides, maps, breaks, first))
-    group, flipped, kept = _groups(len(stretches), pairs)
-    return Facing(stretches, kept, group, flipped, parallel)
+        first.append(len(segments))
+        segments += [Segment(k, a, b) for a, b in pairwise(cuts)]
+    pairs = _visible(sides, segments, _matches(sides, maps, breaks, first))
+    group, flipped, kept = _groups(len(segments), pairs)
+    return Facing(segments, kept, group, flipped, parallel)
 
 
 @dataclass(frozen=True)
@@ -173,13 +184,13 @@ def _matches(
 
 
 def _visible(
-    sides: Sides, stretches: list[Stretch], found: list[tuple[int, int, float]]
+    sides: Sides, segments: list[Segment], found: list[tuple[int, int, float]]
 ) -> list[tuple[int, int, float]]:
     """Drop pairs with another side between their middles."""
     if not found:
         return []
-    middles = np.array([0.5 * (s.begin + s.end) for s in stretches])
-    owner = np.array([s.side for s in stretches])
+    middles = np.array([0.5 * (s.begin + s.end) for s in segments])
+    owner = np.array([s.side for s in segments])
     position, _ = sides.at(owner, middles)
     kept = []
     for a, b, gap in found:
@@ -202,7 +213,7 @@ def _crossed(p: FloatArray, q: FloatArray, start: FloatArray, end: FloatArray) -
 
 
 def _groups(count: int, pairs: list[tuple[int, int, float]]) -> tuple[IntArray, IntArray, list[tuple[int, int]]]:
-    """Union of paired stretches with their sense; the narrowest pairs first, contradictory ones dropped."""
+    """Union of paired segments with their sense; the narrowest pairs first, contradictory ones dropped."""
     parent, parity = list(range(count)), [0] * count
 
     def root(k: int) -> tuple[int, int]:

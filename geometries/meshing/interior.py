@@ -1,4 +1,4 @@
-"""Delaunay fill of a region bounded by fixed edges, refined by adding points until the triangles are good.
+"""The interior: Delaunay triangles of a region bounded by fixed edges, with points added until they are good.
 
 The edges given are kept as they are: no point is ever put on them, so neighbouring regions stay conforming.
 """
@@ -8,26 +8,23 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
-from scipy.spatial import Delaunay, QhullError, cKDTree
+from scipy.spatial import cKDTree
 
-from .errors import MeshError
-from .outline import FloatArray
-from .sides import BoolArray, IntArray
-from .triangulation import Triangulation
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.errors import MeshError
+
+from .constrained import ConstrainedRegion, edge_keys, edges_of
 
 WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
 STEEPNESS = (1.0, 0.6)  # angle at the base of those triangles over that of the curve; lower where space is tight
 STEEPEST_CAP = np.radians(55)  # most at the base of the triangles that cover edges which curve into the region
-FRAME = np.array([[-2.1, -1.9], [2.0, -2.2], [1.9, 2.1], [-2.2, 2.0]])  # corners around a unit square
 
 Limit = Callable[[FloatArray], FloatArray]
 
 
-def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) -> tuple[FloatArray, IntArray]:
+def mesh_interior(points: FloatArray, edges: IntArray, sweep: FloatArray, limit: Limit) -> tuple[FloatArray, IntArray]:
     """Triangulate the region to the left of directed edges.
 
     Parameters
@@ -36,7 +33,7 @@ def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) ->
         Corners of the region [m].
     edges : (m, 2) int
         Closed loops of directed edges, the region on their left.
-    bend : (m,) float
+    sweep : (m,) float
         Angle each edge will turn through [rad]: 0 straight, positive curving into the region, negative out of it.
         No triangle gets two curved edges, which could meet at a straight angle.
     limit : callable
@@ -47,12 +44,24 @@ def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) ->
     -------
     points : (n + added, 2) float
     triangles : (t, 3) int, counter-clockwise
+
+    Raises
+    ------
+    MeshError
+        The edges cross, run through a corner or do not close.
+
+    Examples
+    --------
+    >>> corners = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    >>> loop = np.array([[0, 1], [1, 2], [2, 3], [3, 0]])
+    >>> len(mesh_interior(corners, loop, np.zeros(4), lambda places: np.full(len(places), np.inf))[1])
+    2
     """
     shift, scale = points.mean(axis=0), float(np.ptp(points, axis=0).max())
     start = (points - shift) / scale
     for steepness in STEEPNESS:
-        unit, fixed_edges, bends, caps = _capped(start, edges, bend, steepness)
-        region = _Region(unit, fixed_edges)
+        unit, fixed_edges, sweeps, caps = _capped(start, edges, sweep, steepness)
+        region = ConstrainedRegion(unit, fixed_edges)
         try:
             region.triangles()
             break
@@ -68,131 +77,34 @@ def fill(points: FloatArray, edges: IntArray, bend: FloatArray, limit: Limit) ->
             break
         region.add(added)
     unit = _relaxed(region.points, triangles, fixed)
-    unit, triangles = _parted(unit, triangles, fixed_edges[bends != 0])
+    unit, triangles = _parted(unit, triangles, fixed_edges[sweeps != 0])
     return unit * scale + shift, np.concatenate((triangles, caps))
 
 
 def _capped(
-    points: FloatArray, edges: IntArray, bend: FloatArray, steepness: float
+    points: FloatArray, edges: IntArray, sweep: FloatArray, steepness: float
 ) -> tuple[FloatArray, IntArray, FloatArray, IntArray]:
     """Cover every edge that curves into the region with a triangle steeper than the curve.
 
     Returns
     -------
-    points, edges, bend : the smaller region's, with the tips of the triangles at the end of the points
+    points, edges, sweep : the smaller region's, with the tips of the triangles at the end of the points
     caps : (k, 3) int
         The triangles.
     """
-    into = bend > 1e-6
+    into = sweep > 1e-6
     base = edges[into]
     along = points[base[:, 1]] - points[base[:, 0]]
-    height = 0.5 * np.tan(np.minimum(steepness * (bend[into] + 0.05), STEEPEST_CAP))
+    height = 0.5 * np.tan(np.minimum(steepness * (sweep[into] + 0.05), STEEPEST_CAP))
     tips = points[base].mean(axis=1) + height[:, None] * np.column_stack((-along[:, 1], along[:, 0]))
     tip = len(points) + np.arange(len(base))
     flanks = np.concatenate((np.column_stack((base[:, 0], tip)), np.column_stack((tip, base[:, 1]))))
     return (
         np.concatenate((points, tips)),
         np.concatenate((edges[~into], flanks)),
-        np.concatenate((bend[~into], np.zeros(len(flanks)))),
+        np.concatenate((sweep[~into], np.zeros(len(flanks)))),
         np.column_stack((base, tip)),
     )
-
-
-class _Region:
-    """Points and fixed edges of a region and the triangles between them.
-
-    A library triangulates all points at once as long as rounding lets it; where details are too small against
-    the whole for that, the points go in one by one.
-    """
-
-    def __init__(self, points: FloatArray, edges: IntArray) -> None:
-        self.points, self._edges = points, edges
-        a, b = points[edges[:, 0]], points[edges[:, 1]]
-        self._area = 0.5 * float((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum())
-        low, high = points.min(axis=0), points.max(axis=0)
-        # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
-        self._frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
-        self._one_by_one: Triangulation | None = None
-
-    def add(self, places: FloatArray) -> None:
-        """More points, inside the region."""
-        self.points = np.concatenate((self.points, places))
-        if self._one_by_one:
-            self._one_by_one.insert(places)
-
-    def triangles(self) -> IntArray:
-        """Triangles (t, 3), counter-clockwise, left of the directed edges, which all appear."""
-        if len(self.points) == 3:
-            return np.array([[*self._edges[0], 3 - self._edges[0].sum()]])
-        if not self._one_by_one:
-            try:
-                return self._at_once()
-            except (QhullError, MeshError, KeyError):
-                self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
-                self._one_by_one.insert(self.points)
-                self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
-        return self._left(self._one_by_one.triangles(), first=len(FRAME))
-
-    def _at_once(self) -> IntArray:
-        points = np.concatenate((self._frame, self.points))
-        triangles = _counter_clockwise(points, Delaunay(points).simplices.astype(np.int64))
-        edges = self._edges + len(FRAME)
-        n = len(points)
-        missing = edges[~np.isin(_keys(edges, n), _keys(_edges_of(triangles), n))]
-        if len(missing):
-            swapped = Triangulation(points, triangles)
-            swapped.force(map(tuple, missing.tolist()))
-            triangles = swapped.triangles()
-        return self._left(triangles, first=len(FRAME))
-
-    def _left(self, triangles: IntArray, first: int) -> IntArray:
-        n = first + len(self.points)
-        kept = _inside(triangles, self._edges + first, n) - first
-        corner = self.points[kept]
-        one, two = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
-        twice = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
-        if len(np.unique(kept)) != len(self.points) or twice.min() <= 0:
-            raise MeshError("a region was not triangulated whole")
-        if abs(0.5 * twice.sum() - self._area) > 1e-9 * abs(self._area):
-            raise MeshError("a region was not covered once by its triangles")
-        return kept
-
-
-def _counter_clockwise(points: FloatArray, triangles: IntArray) -> IntArray:
-    a, b, c = (points[triangles[:, k]] for k in range(3))
-    area = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
-    triangles = triangles.copy()
-    triangles[area < 0, 1:] = triangles[area < 0, :0:-1]
-    return np.asarray(triangles[area != 0])
-
-
-def _edges_of(triangles: IntArray) -> IntArray:
-    """Directed edges, (3 t, 2): first all edges 0-1, then 1-2, then 2-0."""
-    return np.concatenate((triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]))
-
-
-def _keys(edges: IntArray, n: int) -> IntArray:
-    return np.asarray(edges.min(axis=1) * n + edges.max(axis=1))
-
-
-def _inside(triangles: IntArray, edges: IntArray, n: int) -> IntArray:
-    """Keep what can be reached from the left of a fixed edge without crossing any."""
-    directed = _edges_of(triangles)
-    keys, owner = _keys(directed, n), np.tile(np.arange(len(triangles)), 3)
-    order = np.argsort(keys, kind="stable")
-    twin = np.flatnonzero(keys[order][1:] == keys[order][:-1])
-    left, right = order[twin], order[twin + 1]
-    free = ~np.isin(keys[left], _keys(edges, n))
-    graph = coo_array(
-        (np.ones(free.sum()), (owner[left[free]], owner[right[free]])), shape=(len(triangles), len(triangles))
-    )
-    _, label = connected_components(graph, directed=False)
-    on_left = np.isin(directed[:, 0] * n + directed[:, 1], edges[:, 0] * n + edges[:, 1])
-    on_right = np.isin(directed[:, 1] * n + directed[:, 0], edges[:, 0] * n + edges[:, 1])
-    good, bad = np.unique(label[owner[on_left]]), np.unique(label[owner[on_right]])
-    if on_left.sum() != len(edges) or np.isin(good, bad).any():
-        raise MeshError("a region could not be closed by its edges")
-    return np.asarray(triangles[np.isin(label, good)])
 
 
 class _Guard:
@@ -282,7 +194,7 @@ def _off_centres(corner: FloatArray, length: FloatArray, radius: FloatArray) -> 
 def _parted(points: FloatArray, triangles: IntArray, bent: IntArray) -> tuple[FloatArray, IntArray]:
     """Put a point into every triangle with two curved edges, so that each of its parts has one at most."""
     n = len(points)
-    on_bend = np.isin(_keys(_edges_of(triangles), n), _keys(bent, n)).reshape(3, -1).sum(axis=0)
+    on_bend = np.isin(edge_keys(edges_of(triangles), n), edge_keys(bent, n)).reshape(3, -1).sum(axis=0)
     split = triangles[on_bend > 1]
     middle = n + np.arange(len(split))
     parts = [np.column_stack((split[:, k], split[:, (k + 1) % 3], middle)) for k in range(3)]
@@ -296,7 +208,7 @@ def _relaxed(points: FloatArray, triangles: IntArray, fixed: int) -> FloatArray:
     """Move added points towards the mean of their neighbours where no triangle gets worse than the worst."""
     if len(points) == fixed:
         return points
-    directed = _edges_of(triangles)
+    directed = edges_of(triangles)
     count = np.bincount(directed[:, 0], minlength=len(points))
     for _ in range(3):
         mean = np.zeros_like(points)

@@ -1,6 +1,6 @@
-"""Skin strips: layers of long elements along a wall, normal to it, into the metal or through its coats.
+"""Boundary layers: rows of long elements along a boundary, into the metal or through its coats.
 
-A strip is a set of rays, one per wall node (several at a coated convex corner, which the coat rounds), cut
+A boundary layer is a set of rays, one per boundary node (several at a coated convex corner, which the coat rounds), cut
 at the same fractions of their depth. Two neighbouring rays bound a column of quadrilaterals, each split
 into two triangles.
 """
@@ -11,12 +11,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .outline import FloatArray, Outline, rotated
-from .recipe import Recipe
-from .sides import IntArray, Sides
-from .walls import Nodes, Wall, ball_diameters, turning
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.plane.outline import Outline, rotated
+from crosscurrent.geometries.plane.sides import Sides
 
-STEEPEST = 0.25  # change of depth per length along the wall
+from .boundary import Boundary, turning
+from .nodes import Nodes
+from .options import MeshOptions
+from .sizes import ball_diameters
+
+STEEPEST = 0.25  # change of depth per length along the boundary
 CROWDING = 0.75  # how much of a side's length the mitres at its ends may take away
 CORNER = np.radians(5)  # coats round a convex corner that turns more
 FAN = np.radians(31)  # largest angle between the rays round such a corner
@@ -24,56 +28,72 @@ FAN = np.radians(31)  # largest angle between the rays round such a corner
 
 @dataclass(frozen=True, eq=False)
 class Rays:
-    """Where a strip's rows lie.
+    """Where the rows of a boundary layer lie.
 
     Attributes
     ----------
     base : (r,) int
-        Wall node each ray starts from; repeated where a coat rounds a corner.
+        Boundary node each ray starts from; repeated where a coat rounds a corner.
     rows : (n, r, 2) float
-        Places of all rows below the wall, nearest first [m].
-    bend_centres : (r, 2) float
+        Places of all rows below the boundary, nearest first [m].
+    curve_centres : (r, 2) float
         Centre the column from ray k to ray k + 1 runs around; nan where it is straight [m].
-    edge : (r,) int
-        Wall edge below the column from ray k to ray k + 1; -1 for the fan at a rounded corner.
+    base_edge : (r,) int
+        Boundary edge below the column from ray k to ray k + 1; -1 for the fan at a rounded corner.
     """
 
     base: IntArray
     rows: FloatArray
-    bend_centres: FloatArray
-    edge: IntArray
+    curve_centres: FloatArray
+    base_edge: IntArray
 
 
-def layer_fractions(depth: float, skin: float, recipe: Recipe, *, both_faces: bool = False) -> FloatArray:
-    """Cuts of a stack of layers as fractions 0..1 of its depth, without 0; growing away from the surface."""
-    if not np.isfinite(skin) or depth <= 1.2 * recipe.first * skin:
+def layer_fractions(depth: float, skin: float, options: MeshOptions, *, both_faces: bool = False) -> FloatArray:
+    """Cuts of a stack of layers as fractions 0..1 of its depth, without 0; growing away from the surface.
+
+    Parameters
+    ----------
+    depth, skin : float
+        [m]
+    options : MeshOptions
+    both_faces : bool
+        Whether layers grow from both ends, to be thickest in the middle.
+
+    Examples
+    --------
+    >>> layer_fractions(5.0, 1.0, MeshOptions()).round(3).tolist()
+    [0.123, 0.308, 0.585, 1.0]
+    """
+    if not np.isfinite(skin) or depth <= 1.2 * options.first * skin:
         return np.array([1.0])
     if both_faces:
-        half = layer_fractions(0.5 * depth, skin, recipe)
+        half = layer_fractions(0.5 * depth, skin, options)
         return np.concatenate((0.5 * half, 1 - 0.5 * half[-2::-1], [1.0]))
-    steps = [recipe.first * skin]
-    while sum(steps) < 0.98 * min(depth, 2 * recipe.reach * skin):
-        steps.append(steps[-1] * recipe.growth)
+    steps = [options.first * skin]
+    while sum(steps) < 0.98 * min(depth, 2 * options.reach * skin):
+        steps.append(steps[-1] * options.growth)
     if sum(steps) < depth:
         steps.append(depth - sum(steps))
     return np.cumsum(steps) / sum(steps)
 
 
-def strip_depths(wall: Wall, nodes: Nodes, sides: Sides, recipe: Recipe, shrink: FloatArray) -> FloatArray:
-    """Depth of the strip under every node [m]: what the skin asks for and the metal has room for."""
+def layer_depths(
+    boundary: Boundary, nodes: Nodes, sides: Sides, options: MeshOptions, shrink: FloatArray
+) -> FloatArray:
+    """Depth of the boundary layer under every node [m]: what the skin asks for and the metal has room for."""
     corner = np.flatnonzero(nodes.fraction == 0)
-    outline = wall.outline
+    outline = boundary.outline
     cotangent = np.tan(turning(outline) / 2)
     shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
     sharp = cotangent > 1e-6
     mitre = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
-    mitre = np.minimum(mitre, recipe.reach * wall.skin)
+    mitre = np.minimum(mitre, options.reach * boundary.skin)
     tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
     room = np.minimum(
-        _room(wall, nodes, nodes.position, tangent, sides, mitre),
-        _room(wall, nodes, *_edge_middles(nodes, sides), sides, mitre),
+        _room(boundary, nodes, nodes.position, tangent, sides, mitre),
+        _room(boundary, nodes, *_edge_middles(nodes, sides), sides, mitre),
     )
-    depth = np.minimum(recipe.reach * wall.skin, np.minimum(room, np.roll(room, 1)))
+    depth = np.minimum(options.reach * boundary.skin, np.minimum(room, np.roll(room, 1)))
     convex_arc = outline.curved & (outline.bulges > 0)
     first_side = nodes.side.min()
     radius = np.where(convex_arc, outline.radii, np.inf)[nodes.side - first_side]
@@ -83,9 +103,9 @@ def strip_depths(wall: Wall, nodes: Nodes, sides: Sides, recipe: Recipe, shrink:
 
 
 def _room(
-    wall: Wall, nodes: Nodes, places: FloatArray, tangent: FloatArray, sides: Sides, mitre: FloatArray
+    boundary: Boundary, nodes: Nodes, places: FloatArray, tangent: FloatArray, sides: Sides, mitre: FloatArray
 ) -> FloatArray:
-    """What the nearest side ahead leaves for a strip at places on a wall; at least the mitre beside its corner."""
+    """What the nearest side ahead leaves for a layer at places on a boundary; at least the mitre beside its corner."""
     first, count = nodes.side.min(), len(mitre)
     local = nodes.side - first
     before, after = (local - 1) % count, (local + 1) % count
@@ -107,7 +127,7 @@ def _edge_middles(nodes: Nodes, sides: Sides) -> tuple[FloatArray, FloatArray]:
 
 
 def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
-    """Lower the depth where it would change too steeply along the wall; constant along each arc."""
+    """Lower the depth where it would change too steeply along the boundary; constant along each arc."""
     step = np.hypot(*(np.roll(nodes.position, -1, axis=0) - nodes.position).T)
     arc = sides.curved[nodes.side]
     for _ in range(2):
@@ -127,16 +147,16 @@ def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
     return depth
 
 
-def skin_rays(wall: Wall, nodes: Nodes, depth: FloatArray, fractions: FloatArray) -> Rays:
+def skin_rays(boundary: Boundary, nodes: Nodes, depth: FloatArray, fractions: FloatArray) -> Rays:
     """Rays into the metal: normal on faces, along the bisector at corners, blended between."""
     local = nodes.side - nodes.side.min()
     corner = np.flatnonzero(nodes.fraction == 0)
-    front = _front(wall.outline, nodes, depth, depth[corner] * np.tan(turning(wall.outline) / 2))
-    rows = nodes.position + fractions[:, None, None] * (front - nodes.position)
-    return Rays(np.arange(len(depth)), rows, wall.outline.centres[local], np.arange(len(depth)))
+    tips = _ray_tips(boundary.outline, nodes, depth, depth[corner] * np.tan(turning(boundary.outline) / 2))
+    rows = nodes.position + fractions[:, None, None] * (tips - nodes.position)
+    return Rays(np.arange(len(depth)), rows, boundary.outline.centres[local], np.arange(len(depth)))
 
 
-def _front(outline: Outline, nodes: Nodes, depth: FloatArray, mitre: FloatArray) -> FloatArray:
+def _ray_tips(outline: Outline, nodes: Nodes, depth: FloatArray, mitre: FloatArray) -> FloatArray:
     """Ends of rays of some depth (negative: outward) from all nodes, (n, 2) [m].
 
     `mitre` says how far ahead along its side the ray of each corner ends; backward by as much along the side before.
@@ -153,14 +173,14 @@ def _front(outline: Outline, nodes: Nodes, depth: FloatArray, mitre: FloatArray)
         fade_end = np.clip(1 - (length[local] - u) / zone_end[local], 0, 1)
     shift = np.nan_to_num(start[local] * fade_start) - np.nan_to_num(end[local] * fade_end)
     tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
-    front = nodes.position + nodes.normal * depth[:, None] + tangent * shift[:, None]
+    tips = nodes.position + nodes.normal * depth[:, None] + tangent * shift[:, None]
     arc = outline.curved[local] & (nodes.fraction > 0)
     if arc.any():
-        front[arc] = _turned_about(
+        tips[arc] = _turned_about(
             nodes.position[arc], outline.centres[local[arc]], outline.radii[local[arc]],
             depth[arc], shift[arc], np.sign(outline.bulges[local[arc]]),
         )  # fmt: skip
-    return np.asarray(front)
+    return np.asarray(tips)
 
 
 def _turned_about(
@@ -173,15 +193,15 @@ def _turned_about(
     return np.asarray(centre + spoke * (radius - sense * depth)[:, None])
 
 
-def coat_rays(wall: Wall, nodes: Nodes, depths: FloatArray) -> Rays:
+def coat_rays(boundary: Boundary, nodes: Nodes, depths: FloatArray) -> Rays:
     """Rays outward through the coats at the depths given [m]: convex corners rounded, concave ones mitred."""
-    outline = wall.outline
+    outline = boundary.outline
     local = nodes.side - nodes.side.min()
     corner = np.flatnonzero(nodes.fraction == 0)
     turn = turning(outline)
     rounded = turn > CORNER
     total = np.full(len(local), -depths[-1])
-    front = _front(outline, nodes, total, np.where(rounded, 0.0, -depths[-1] * np.tan(turn / 2)))
+    tips = _ray_tips(outline, nodes, total, np.where(rounded, 0.0, -depths[-1] * np.tan(turn / 2)))
     # a rounded corner is a fan of rays, the last of them normal to the side that follows
     extra = np.zeros(len(local), int)
     extra[corner[rounded]] = np.ceil(turn[rounded] / FAN).astype(int)
@@ -189,7 +209,7 @@ def coat_rays(wall: Wall, nodes: Nodes, depths: FloatArray) -> Rays:
     last = np.cumsum(1 + extra) - 1
     still = last[base] - np.arange(len(base))  # rays to come at the same node
     angle = -turn[local[base]] * still / np.maximum(extra[base], 1)
-    rays = rotated((front - nodes.position)[base], angle)
+    rays = rotated((tips - nodes.position)[base], angle)
     rows = nodes.position[base] + (depths / depths[-1])[:, None, None] * rays
     centres = np.where((still > 0)[:, None], nodes.position[base], outline.centres[local[base]])
     return Rays(base, rows, centres, np.where(still > 0, -1, base))

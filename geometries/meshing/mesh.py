@@ -3,44 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from math import comb
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
-from .outline import FloatArray
-from .sides import IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+
+from .curved import CHECKED, edge_lift, jacobian_coefficients, polar_path, polar_triangles
+from .lattice import lattice
 
 if TYPE_CHECKING:
     import skfem
 
-BoolArray = npt.NDArray[np.bool_]
 
 AIR = -1
-RIM = "rim"
+TRUNCATION = "truncation"
 FLAT = 1e-11  # height over length of a triangle that rounding may have made
 
 
-def lattice(order: int) -> IntArray:
-    """Barycentric lattice of a triangle, (n, 3) int, coordinates times order.
-
-    Corners first, then the nodes of edge 0-1, edge 1-2, edge 2-0 in that direction, then the inner ones.
-
-    Examples
-    --------
-    >>> lattice(2).tolist()
-    [[2, 0, 0], [0, 2, 0], [0, 0, 2], [1, 1, 0], [0, 1, 1], [1, 0, 1]]
-    """
-    corners = [(order, 0, 0), (0, order, 0), (0, 0, order)]
-    steps = range(1, order)
-    edges = [(order - k, k, 0) for k in steps] + [(0, order - k, k) for k in steps] + [(k, 0, order - k) for k in steps]
-    inner = [(order - i - j, i, j) for j in range(1, order - 1) for i in range(1, order - j)]
-    return np.array(corners + edges + inner)
-
-
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Mesh:
     """Triangles of metal and air out to a circle around the section.
 
@@ -52,22 +34,22 @@ class Mesh:
         Counter-clockwise.
     region : (t,) int
         Index into `regions`, or AIR.
-    dark : (t,) bool
+    field_free : (t,) bool
         Metal so deep below its surfaces that no field gets there.
     regions : tuple of (part, layer)
         Number of the part and of its layer: 0 the base metal, 1 the first coat.
-    bends : (b, 2) int
+    curved_edges : (b, 2) int
         Curved edges, by their corners.
-    bend_centres : (b, 2) float
+    curved_edge_centres : (b, 2) float
         Centre about which a curved edge runs: angle and radius both change linearly along it [m].
-    turned : (k,) int
+    polar : (k,) int
         Triangles wholly in coordinates around a centre: angle and radius are linear in them, but for a straight
         side that leads nearly to the centre.
-    turned_centres : (k, 2) float
+    polar_centres : (k, 2) float
         [m]
     faces : (f, 4) int
-        Edges on the surface of metal, (from, to, wall, side), the metal on their left.
-    rim : (r, 2) int
+        Edges on the surface of metal, (from, to, boundary, side), the metal on their left.
+    truncation_edges : (r, 2) int
         Edges of the outer circle, counter-clockwise.
     centre, radius : (2,) float, float
         Of the outer circle [m].
@@ -76,16 +58,54 @@ class Mesh:
     points: FloatArray
     triangles: IntArray
     region: IntArray
-    dark: BoolArray
+    field_free: BoolArray
     regions: tuple[tuple[int, int], ...]
-    bends: IntArray
-    bend_centres: FloatArray
-    turned: IntArray
-    turned_centres: FloatArray
+    curved_edges: IntArray
+    curved_edge_centres: FloatArray
+    polar: IntArray
+    polar_centres: FloatArray
     faces: IntArray
-    rim: IntArray
+    truncation_edges: IntArray
     centre: FloatArray
     radius: float
+
+    # --- whose triangles -------------------------------------------------------------------------
+
+    def __repr__(self) -> str:
+        return f"<Mesh of {len(self.triangles)} triangles, {len(self.regions)} regions of metal>"
+
+    @cached_property
+    def part_of_region(self) -> IntArray:
+        """Number of the part that every region belongs to, (regions,)."""
+        return np.array([part for part, _ in self.regions], dtype=np.int64)
+
+    @cached_property
+    def layer_of_region(self) -> IntArray:
+        """Layer of its part that every region is, (regions,): 0 the base metal, 1 the first coat."""
+        return np.array([layer for _, layer in self.regions], dtype=np.int64)
+
+    @cached_property
+    def part(self) -> IntArray:
+        """Number of the part that every triangle belongs to, (t,); AIR in air."""
+        return np.asarray(np.append(self.part_of_region, AIR)[self.region])
+
+    def regions_of(self, part: int) -> IntArray:
+        """Numbers of a part's regions, the base metal first, then its coats and pieces, (k,).
+
+        Examples
+        --------
+        >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+        >>> from crosscurrent.geometries.plane.part import Part
+        >>> from crosscurrent.geometries.plane.section import Section
+        >>> from crosscurrent.geometries.plane.shapes import round_bar
+        >>> rods = Part("bare", round_bar(0.01)), Part("plated", round_bar(0.01).placed((0.02, 0)), (1e-4,))
+        >>> mesh = mesh_section(Section(rods), [[1e-3], [1e-3, 1e-3]])
+        >>> mesh.regions_of(1).tolist()
+        [1, 2]
+        """
+        return np.flatnonzero(self.part_of_region == part)
+
+    # --- edges -----------------------------------------------------------------------------------
 
     @cached_property
     def _edge_table(self) -> tuple[IntArray, IntArray, BoolArray]:
@@ -114,7 +134,13 @@ class Mesh:
         return self._edge_table[2]
 
     def edge_numbers(self, pairs: IntArray) -> IntArray:
-        """Numbers of edges given by their corners (m, 2)."""
+        """Numbers of edges given by their corners (m, 2).
+
+        Raises
+        ------
+        KeyError
+            One of them is not in the mesh.
+        """
         n = len(self.points)
         keys = self.edges[:, 0] * n + self.edges[:, 1]
         wanted = pairs.min(axis=1) * n + pairs.max(axis=1)
@@ -124,25 +150,25 @@ class Mesh:
         return np.asarray(found)
 
     @cached_property
-    def _bend_of_edge(self) -> IntArray:
+    def _curve_of_edge(self) -> IntArray:
         table = np.full(len(self.edges), -1)
-        if len(self.bends):
-            table[self.edge_numbers(self.bends)] = np.arange(len(self.bends))
+        if len(self.curved_edges):
+            table[self.edge_numbers(self.curved_edges)] = np.arange(len(self.curved_edges))
         return table
 
     @cached_property
     def curved(self) -> IntArray:
         """Numbers of the triangles with a curved side."""
-        return np.flatnonzero((self._bend_of_edge[self.triangle_edges] >= 0).any(axis=1))
+        return np.flatnonzero((self._curve_of_edge[self.triangle_edges] >= 0).any(axis=1))
 
     def along_edge(self, pairs: IntArray, t: FloatArray) -> FloatArray:
         """Places at parameters t (k,) 0..1 along edges (m, 2) from first to second corner, (m, k, 2) [m]."""
         a, b = self.points[pairs[:, 0]], self.points[pairs[:, 1]]
         place = a[:, None] + t[:, None] * (b - a)[:, None]
-        bend = self._bend_of_edge[self.edge_numbers(pairs)]
-        on = np.flatnonzero(bend >= 0)
+        curve = self._curve_of_edge[self.edge_numbers(pairs)]
+        on = np.flatnonzero(curve >= 0)
         if len(on):
-            place[on] = polar_path(a[on], b[on], self.bend_centres[bend[on]], t)
+            place[on] = polar_path(a[on], b[on], self.curved_edge_centres[curve[on]], t)
         return place
 
     def geometry(self, order: int) -> FloatArray:
@@ -152,25 +178,25 @@ class Mesh:
         t = np.arange(1, order) / order
         for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
             pairs = self.triangles[self.curved][:, [i, j]]
-            bent = np.flatnonzero(self._bend_of_edge[self.triangle_edges[self.curved, side]] >= 0)
+            bent = np.flatnonzero(self._curve_of_edge[self.triangle_edges[self.curved, side]] >= 0)
             if len(bent) and order > 1:
                 straight = corner[bent, i][:, None] + t[:, None] * (corner[bent, j] - corner[bent, i])[:, None]
                 off = self.along_edge(pairs[bent], t) - straight
-                nodes[bent] += np.einsum("nk,tkd->tnd", _edge_lift(order, side), off)
-        place = np.searchsorted(self.curved, self.turned)
-        nodes[place] = _polar_triangles(corner[place], self.turned_centres, lattice(order) / order)
+                nodes[bent] += np.einsum("nk,tkd->tnd", edge_lift(order, side), off)
+        place = np.searchsorted(self.curved, self.polar)
+        nodes[place] = polar_triangles(corner[place], self.polar_centres, lattice(order) / order)
         for side in range(3 if order > 1 else 0):
             self._straighten(nodes, place, side, order)
         return nodes
 
-    def _straighten(self, nodes: FloatArray, turned: IntArray, side: int, order: int) -> None:
-        """Put a straight side of turned triangles, which does not lead to their centre, back on its chord."""
-        turned = turned[self._bend_of_edge[self.triangle_edges[self.curved[turned], side]] < 0]
-        a, b = nodes[turned, side], nodes[turned, (side + 1) % 3]
+    def _straighten(self, nodes: FloatArray, polar: IntArray, side: int, order: int) -> None:
+        """Put a straight side of polar triangles, which does not lead to their centre, back on its chord."""
+        polar = polar[self._curve_of_edge[self.triangle_edges[self.curved[polar], side]] < 0]
+        a, b = nodes[polar, side], nodes[polar, (side + 1) % 3]
         chord = a[:, None] + (np.arange(1, order) / order)[:, None] * (b - a)[:, None]
-        off = chord - nodes[turned, 3 + side * (order - 1) : 3 + (side + 1) * (order - 1)]
+        off = chord - nodes[polar, 3 + side * (order - 1) : 3 + (side + 1) * (order - 1)]
         aside = np.abs(off).max(axis=(1, 2)) > 1e-9 * np.hypot(*(b - a).T)
-        nodes[turned[aside]] += np.einsum("nk,tkd->tnd", _edge_lift(order, side), off[aside])
+        nodes[polar[aside]] += np.einsum("nk,tkd->tnd", edge_lift(order, side), off[aside])
 
     @cached_property
     def checked_geometry(self) -> FloatArray:
@@ -188,7 +214,7 @@ class Mesh:
         twice = edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0]
         bound = np.where(np.abs(twice) > FLAT * (edge**2).sum(axis=2).max(axis=1), np.sign(twice), 0.0)
         if len(self.curved):
-            coefficients = _jacobian_coefficients(self.checked_geometry, CHECKED)
+            coefficients = jacobian_coefficients(self.checked_geometry, CHECKED)
             bound[self.curved] = coefficients.min(axis=1) / np.abs(coefficients.mean(axis=1))
         return np.asarray(bound)
 
@@ -198,15 +224,15 @@ class Mesh:
         edge = np.roll(corner, -1, axis=1) - corner
         area = 0.5 * (edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
         if len(self.curved):
-            coefficients = _jacobian_coefficients(self.checked_geometry, CHECKED)
+            coefficients = jacobian_coefficients(self.checked_geometry, CHECKED)
             area[self.curved] = 0.5 * coefficients.mean(axis=1)
         return np.asarray(area)
 
     def to_skfem(self) -> skfem.MeshTri:
         """The straight-sided triangles as a scikit-fem mesh with subdomains and boundaries named.
 
-        Subdomains are "air" and "part.layer" by number; boundaries "rim" and "wall.N". Triangles keep their
-        order; their corners are sorted by number, as scikit-fem's higher elements require.
+        Subdomains are "air" and "part.layer" by number; boundaries "truncation" and "boundary.N". Triangles keep
+        their order; their corners are sorted by number, as scikit-fem's higher elements require.
         """
         import skfem
 
@@ -221,70 +247,7 @@ class Mesh:
             wanted = pairs.min(axis=1) * len(self.points) + pairs.max(axis=1)
             return np.asarray(order[np.searchsorted(keys[order], wanted)])
 
-        named = {f"wall.{w}": numbers(self.faces[self.faces[:, 2] == w, :2]) for w in np.unique(self.faces[:, 2])}
-        named[RIM] = numbers(self.rim)
+        named = {f"boundary.{w}": numbers(self.faces[self.faces[:, 2] == w, :2]) for w in np.unique(self.faces[:, 2])}
+        named[TRUNCATION] = numbers(self.truncation_edges)
         tagged = mesh.with_subdomains(domains).with_boundaries(named)
         return tagged
-
-
-CHECKED = 6  # order at which curved triangles are checked and measured
-
-
-def polar_path(a: FloatArray, b: FloatArray, centre: FloatArray, t: FloatArray) -> FloatArray:
-    """Places (m, k, 2) from a to b with radius and angle about a centre linear in t (k,)."""
-    u, v = a - centre, b - centre
-    ru, rv = np.hypot(*u.T), np.hypot(*v.T)
-    turn = np.arctan2(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0], (u * v).sum(axis=1))
-    # a path that starts or ends at the centre itself is straight
-    turn = np.where((ru < 1e-9 * rv) | (rv < 1e-9 * ru), 0.0, turn)
-    begin = np.where(ru < 1e-9 * rv, np.arctan2(v[:, 1], v[:, 0]), np.arctan2(u[:, 1], u[:, 0]))
-    angle = begin[:, None] + turn[:, None] * t
-    radius = ru[:, None] + (rv - ru)[:, None] * t
-    return np.asarray(centre[:, None] + radius[..., None] * np.stack((np.cos(angle), np.sin(angle)), axis=-1))
-
-
-def _polar_triangles(corner: FloatArray, centre: FloatArray, bary: FloatArray) -> FloatArray:
-    """Nodes (t, n, 2) of triangles (t, 3, 2) whose radius and angle about a centre are linear."""
-    spoke = corner - centre[:, None]
-    radius = np.hypot(spoke[..., 0], spoke[..., 1])
-    cross = spoke[:, :1, 0] * spoke[..., 1] - spoke[:, :1, 1] * spoke[..., 0]
-    turn = np.arctan2(cross, (spoke[:, :1] * spoke).sum(axis=-1))
-    angle = np.arctan2(spoke[:, :1, 1], spoke[:, :1, 0]) + turn @ bary.T
-    rays = np.stack((np.cos(angle), np.sin(angle)), axis=-1)
-    return np.asarray(centre[:, None] + (radius @ bary.T)[..., None] * rays)
-
-
-@lru_cache(maxsize=64)
-def _edge_lift(order: int, side: int) -> FloatArray:
-    """Matrix (nodes, order - 1) that carries a displacement of a side's inner nodes into the triangle.
-
-    On side i-j with s = Lj - Li the displacement e(s) = (1 - s^2)/4 q(s) becomes Li Lj q(s): zero on the other sides.
-    """
-    t = np.arange(1, order) / order
-    s_edge = 2 * t - 1
-    from_values = np.linalg.inv(np.polynomial.legendre.legvander(s_edge, order - 2) * (t * (1 - t))[:, None])
-    i, j = ((0, 1), (1, 2), (2, 0))[side]
-    bary = lattice(order) / order
-    here = np.polynomial.legendre.legvander(bary[:, j] - bary[:, i], order - 2) * (bary[:, i] * bary[:, j])[:, None]
-    return np.asarray(here @ from_values)
-
-
-@lru_cache(maxsize=16)
-def _monomial_inverse(order: int) -> FloatArray:
-    """Inverse of the Bernstein basis of an order at its own lattice, (n, n)."""
-    index = lattice(order)
-    bary = index / order
-    factor = [comb(order, i) * comb(order - i, j) for i, j, _ in index]
-    values = np.prod(bary[:, None, :] ** index[None], axis=-1) * np.array(factor)
-    return np.asarray(np.linalg.inv(values))
-
-
-def _jacobian_coefficients(nodes: FloatArray, order: int) -> FloatArray:
-    """Bernstein coefficients of the Jacobian determinant, order 2 (order - 1), of triangles (t, n, 2)."""
-    from .shape_functions import gradients
-
-    degree = 2 * (order - 1)
-    places = lattice(degree)[:, 1:] / degree
-    jacobian = np.einsum("pnr,tnd->tpdr", gradients(order, places), nodes)
-    determinant = jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0]
-    return np.asarray(determinant @ _monomial_inverse(degree).T)

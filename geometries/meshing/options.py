@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class Recipe:
+class MeshOptions:
     """Ratios that shape a mesh; the defaults give about 1e-5 on resistance with fourth order elements.
 
     Parameters
@@ -17,7 +17,7 @@ class Recipe:
     growth : float
         Ratio of one layer's thickness to that of the layer above it.
     reach : float
-        Depth of the stack of layers, in skin depths; below it the metal counts as dark.
+        Depth of the stack of layers, in skin depths; below it the metal counts as field-free.
     corner : float
         Element length along a surface at a sharp corner that points outwards, in skin depths.
     reentrant : float
@@ -29,8 +29,8 @@ class Recipe:
         Largest angle one element may follow an arc [rad].
     margin : float
         Radius of the outer circle over that of the smallest circle around the section.
-    rim : int
-        Elements round the outer circle.
+    truncation : int
+        Elements round the truncation boundary, the outer circle.
     """
 
     first: float = 0.9
@@ -41,14 +41,20 @@ class Recipe:
     slope: float = 0.6
     arc: float = math.pi / 6
     margin: float = 1.15
-    rim: int = 32
+    truncation: int = 32
 
-    def finer(self, level: int) -> Recipe:
-        """The recipe `level` steps finer: every size divided by 1.5, layers reaching deeper."""
+    def finer(self, level: int) -> MeshOptions:
+        """The options `level` steps finer: every size divided by 1.5, layers reaching deeper.
+
+        Examples
+        --------
+        >>> round(MeshOptions().finer(1).first, 12)
+        0.6
+        """
         if level == 0:
             return self
         k = 1.5**level
-        return Recipe(
+        return MeshOptions(
             first=self.first / k,
             growth=1 + (self.growth - 1) / k**0.7,
             reach=self.reach + 3.0 * level,
@@ -57,5 +63,5 @@ class Recipe:
             slope=self.slope / k**0.7,
             arc=self.arc / k,
             margin=self.margin,
-            rim=math.ceil(self.rim * k**0.7),
+            truncation=math.ceil(self.truncation * k**0.7),
         )

@@ -7,8 +7,11 @@ from functools import lru_cache
 import numpy as np
 from scipy.special import eval_jacobi, roots_jacobi
 
-from .mesh import lattice
-from .outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
+
+from .lattice import lattice
+
+FEW = 200  # places up to which what was computed there is kept
 
 
 def values(order: int, places: FloatArray) -> FloatArray:
@@ -23,14 +26,27 @@ def values(order: int, places: FloatArray) -> FloatArray:
 
 
 def gradients(order: int, places: FloatArray) -> FloatArray:
-    """Gradients of the shape functions at reference places (p, 2), (p, n, 2)."""
+    """Gradients of the shape functions at reference places (p, 2), (p, n, 2).
+
+    Examples
+    --------
+    >>> gradients(1, np.array([[0.25, 0.5]])).round(12).tolist()
+    [[[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]]]
+    """
     _, by_x, by_y = _modes(order, places)
     return np.stack((by_x @ _from_nodes(order), by_y @ _from_nodes(order)), axis=-1)
 
 
 @lru_cache(maxsize=32)
 def quadrature(degree: int) -> tuple[FloatArray, FloatArray]:
-    """Places (p, 2) and weights (p,) exact for polynomials of a degree on the reference triangle (area 1/2)."""
+    """Places (p, 2) and weights (p,) exact for polynomials of a degree on the reference triangle (area 1/2).
+
+    Examples
+    --------
+    >>> places, weights = quadrature(2)
+    >>> round(float(weights @ places[:, 0] ** 2), 12), round(1 / 12, 12)
+    (0.083333333333, 0.083333333333)
+    """
     n = degree // 2 + 1
     u, wu = roots_jacobi(n, 0, 0)
     v, wv = roots_jacobi(n, 1, 0)
@@ -47,6 +63,18 @@ def _from_nodes(order: int) -> FloatArray:
 
 def _modes(order: int, places: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Orthogonal polynomials of a triangle (Koornwinder 1975) and their derivatives, each (p, n)."""
+    if len(places) > FEW:
+        return _modes_at(order, places)
+    return _kept_modes(order, np.ascontiguousarray(places, dtype=float).tobytes())
+
+
+@lru_cache(maxsize=256)
+def _kept_modes(order: int, places: bytes) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The same few places, those of a quadrature or of the middle of an edge, come again and again."""
+    return _modes_at(order, np.frombuffer(places).reshape(-1, 2))
+
+
+def _modes_at(order: int, places: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     x, y = places[:, 0], places[:, 1]
     # p_i scaled by (1 - y)^i is a polynomial; its recurrence needs no division by 1 - y
     a, b = 2 * x + y - 1, 1 - y

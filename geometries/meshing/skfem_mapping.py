@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from skfem.mapping.mapping import Mapping
 
-from .mesh import CHECKED, Mesh, lattice
-from .outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+
+from .curved import CHECKED
+from .lattice import lattice
+from .mesh import Mesh
 from .shape_functions import gradients, values
 
 
@@ -23,9 +24,10 @@ class CurvedMapping(Mapping):  # type: ignore[misc, unused-ignore]
     Examples
     --------
     >>> import skfem
-    >>> from crosscurrent.geometries.mesher import mesh_section
-    >>> from crosscurrent.geometries.section import Part, Section
-    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
     >>> mesh = mesh_section(Section((Part("rod", round_bar(2.0)),)), [[0.5]])
     >>> basis = skfem.Basis(
     ...     mesh.to_skfem(), skfem.ElementTriP4(), CurvedMapping(mesh), elements="0.0", intorder=12
@@ -47,27 +49,27 @@ class CurvedMapping(Mapping):  # type: ignore[misc, unused-ignore]
         self._nodes = np.take_along_axis(nodes, place[ours[..., 0], ours[..., 1]][..., None], axis=1)
         self.dim = 2
 
-    def _at(self, table: FloatArray, places: FloatArray, tind: Any) -> FloatArray:
+    def _at(self, table: FloatArray, places: FloatArray, tind: IntArray | None) -> FloatArray:
         nodes = self._nodes if tind is None else self._nodes[tind]
         if places.ndim == 2:
             return np.asarray(np.einsum("qn...,tnd->d...tq", table, nodes))
         table = table.reshape(*places.shape[1:], *table.shape[1:])
         return np.asarray(np.einsum("tqn...,tnd->d...tq", table, nodes))
 
-    def F(self, X: FloatArray, tind: Any = None) -> FloatArray:
+    def F(self, X: FloatArray, tind: IntArray | None = None) -> FloatArray:
         """Places of reference places X (2, q) or (2, t, q), (2, t, q) [m]."""
         return self._at(values(CHECKED, X.reshape(2, -1).T), X, tind)
 
-    def DF(self, X: FloatArray, tind: Any = None) -> FloatArray:
+    def DF(self, X: FloatArray, tind: IntArray | None = None) -> FloatArray:
         """Jacobian, (2, 2, t, q)."""
         return self._at(gradients(CHECKED, X.reshape(2, -1).T), X, tind)
 
-    def detDF(self, X: FloatArray, tind: Any = None) -> FloatArray:
+    def detDF(self, X: FloatArray, tind: IntArray | None = None) -> FloatArray:
         """Its determinant, (t, q)."""
         (a, b), (c, d) = self.DF(X, tind)
         return np.asarray(a * d - b * c)
 
-    def invDF(self, X: FloatArray, tind: Any = None) -> FloatArray:
+    def invDF(self, X: FloatArray, tind: IntArray | None = None) -> FloatArray:
         """Its inverse, (2, 2, t, q)."""
         (a, b), (c, d) = self.DF(X, tind)
         return np.asarray(np.array([[d, -b], [-c, a]]) / (a * d - b * c))

@@ -12,9 +12,8 @@ from fractions import Fraction
 
 import numpy as np
 
-from .errors import MeshError
-from .outline import FloatArray
-from .sides import IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.errors import MeshError
 
 Edge = tuple[int, int]
 
@@ -95,7 +94,7 @@ class Triangulation:
             self._add(d, b, p)
             waiting += [(a, d), (d, b)]
             if {(a, b), (b, a)} & self.fixed:
-                raise MeshError("a wall runs through a node of another wall")
+                raise MeshError("a boundary runs through a node of another boundary")
         self._last = (p, self.spoke[p])
         while waiting:
             a, b = waiting.pop()
@@ -155,7 +154,7 @@ class Triangulation:
                 return
             p, q = waiting.popleft()
             if (p, q) in self.fixed or (q, p) in self.fixed:
-                raise MeshError("two walls cross")
+                raise MeshError("two boundaries cross")
             r, s = self.apex[p, q], self.apex[q, p]
             # the quadrilateral p s q r is convex when both ends of its other diagonal see a proper turn
             if self._turn(s, r, p) * self._turn(s, r, q) >= 0:
@@ -164,7 +163,7 @@ class Triangulation:
             self._swap(p, q, r, s)
             if not {r, s} & {a, b} and self._turn(a, b, r) * self._turn(a, b, s) < 0:
                 waiting.append((r, s) if self._turn(a, b, r) < 0 else (s, r))
-        raise MeshError("a wall could not be put into the triangulation")
+        raise MeshError("a boundary could not be put into the triangulation")
 
     def _crossed(self, a: int, b: int) -> deque[Edge]:
         """Edges between a and b in order, each with a on its left."""
@@ -175,7 +174,7 @@ class Triangulation:
                 break
             p = q
             if p == first:
-                raise MeshError("a wall runs through a node of another wall")
+                raise MeshError("a boundary runs through a node of another boundary")
         crossed = deque([(p, q)])
         while True:
             apex = self.apex[q, p]
@@ -183,7 +182,7 @@ class Triangulation:
                 return crossed
             side = self._turn(a, b, apex)
             if side == 0:
-                raise MeshError("a wall runs through a node of another wall")
+                raise MeshError("a boundary runs through a node of another boundary")
             p, q = (apex, q) if side < 0 else (p, apex)
             crossed.append((p, q))
 

@@ -8,10 +8,13 @@ from functools import cached_property
 
 import numpy as np
 
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.errors import GeometryFault
+
 from .distance import near_pairs
-from .outline import FloatArray, Outline
-from .section import NARROWEST, RESOLVABLE, Part
-from .sides import BoolArray, IntArray, Sides, dot, nearest, side_distances, turned_left, unit
+from .outline import Outline
+from .part import NARROWEST, RESOLVABLE, Part
+from .sides import Sides, dot, nearest, side_distances, turned_left, unit
 
 TOUCH = 1e-11  # distances below this fraction of the section's size are rounding errors
 
@@ -138,6 +141,15 @@ class Look:
         conductor = f'conductor "{self.parts[self.part_of[outline]].name}"'
         return f"hole {self.hole_of[outline]} of {conductor}" if self.hole_of[outline] else conductor
 
+    def culprits(self, *parts: int) -> tuple[tuple[str, int], ...]:
+        """Parts as a fault names them: conductor and number of the piece, 0 for its base metal."""
+        mains = [self.body.index(self.body[k]) for k in parts]
+        return tuple((self.parts[main].name, int(k - main)) for k, main in zip(parts, mains, strict=True))
+
+    def fault(self, outline: int, found: str, hint: str) -> GeometryFault:
+        """Something that is wrong with one outline."""
+        return GeometryFault(f"{self.name(outline)} {found}", hint, self.culprits(int(self.part_of[outline])))
+
     def number(self, side: int) -> int:
         """Number of a side on its outline as given, from 1."""
         outline: Outline = self.outlines[self.owner[side]]
@@ -213,7 +225,13 @@ def _normal(look: Look, side: IntArray, place: FloatArray) -> FloatArray:
 
 
 def length(value: float) -> str:
-    """A length [m] as text in mm, small ones in um."""
+    """A length [m] as text in mm, small ones in um.
+
+    Examples
+    --------
+    >>> length(0.0015), length(2.5e-05)
+    ('1.5 mm', '25 um')
+    """
     if 0 < abs(value) < 0.99995e-4:
         return f"{value * 1e6:.4g} um"
     return f"{value * 1e3:.6g} mm"

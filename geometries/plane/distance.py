@@ -7,11 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 import numpy.typing as npt
 
-from .inscribed import largest_inscribed_circle
-from .outline import FloatArray, Outline
-from .sides import IntArray, Sides, nearest, side_distances
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 
-__all__ = ["closest_sides", "largest_inscribed_circle", "near_pairs", "point_distance"]
+from .outline import Outline
+from .sides import Sides, nearest, side_distances
 
 CHUNK = 200_000  # rows of pairs worked on at once; bounds the memory to some tens of MB
 
@@ -47,6 +46,13 @@ def near_pairs(a: Sides, b: Sides, reach: float) -> Iterator[tuple[IntArray, Int
     """Pairs (side of a, side of b) whose boxes come within `reach` [m], in chunks of bounded size.
 
     No pair of sides nearer than `reach` is left out.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> low, high = (Sides.of(bar(2.0, 1.0).outer.moved((0.0, y))) for y in (0.0, 1.5))
+    >>> [(i.tolist(), j.tolist()) for i, j in near_pairs(low, high, 0.6)]
+    [([1, 1, 2, 2, 2, 3, 3], [0, 1, 0, 1, 3, 0, 3])]
     """
     low_a, high_a = a.boxes[:, 0] - reach, a.boxes[:, 1] + reach
     low_b, high_b = b.boxes[:, 0], b.boxes[:, 1]
@@ -73,7 +79,7 @@ def closest_sides(a: Outline, b: Outline) -> tuple[float, int, int, FloatArray, 
 
     Examples
     --------
-    >>> from .shapes import circle
+    >>> from crosscurrent.geometries.plane.shapes import circle
     >>> round(closest_sides(circle(2.0), circle(2.0).moved((3.0, 0.0)))[0], 12)
     1.0
     """

@@ -8,14 +8,24 @@ bar) need few squares. The polish is sequential linear programming on the sides 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
 
 import numpy as np
 
-from .outline import FloatArray, Outline
-from .sides import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 
+from .outline import Outline
+from .shapes import Shape
+from .sides import Sides, dot, nearest, turned_left, unit
+
+ROUNDED = 50  # binary digits of an outline's size that count when outlines are told apart
+BOX = np.array([[1.0, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [0, 0, -1]])  # |x| <= 1, |y| <= 1, z >= 0
+BOUNDS = np.array([1.0, 1, 1, 1, 0])
+MOST_PLANES = 32  # up to which the corners of a linear programme are all looked at
 WORK = 100_000  # squares times sides per level, from where on flat maxima are left to the polish
 MOST = 1_000_000  # the same, from where on the search of a foil's squares is given up for the best ball found
 CHUNK = 200_000  # squares times sides worked on at once
@@ -32,47 +42,106 @@ def largest_inscribed_circle(outline: Outline, holes: Sequence[Outline] = ()) ->
     >>> round(largest_inscribed_circle(bar)[1], 10)
     3.0
     """
-    room = _Room(outline, tuple(holes), Sides.of(outline, *holes))
-    best, radius = _first_guess(room)
+    corner = outline.points[0]
+    step = 2.0 ** (math.frexp(outline.size)[1] - ROUNDED)
+    loops = (
+        (np.round((loop.points - corner) / step).tobytes(), loop.bulges.tobytes()) for loop in (outline, *holes)
+    )
+    centre, radius = _kept(step, tuple(loops))
+    return corner + centre, radius
+
+
+@lru_cache(maxsize=256)
+def _kept(step: float, loops: tuple[tuple[bytes, bytes], ...]) -> tuple[FloatArray, float]:
+    """The same for outlines whose corners are counted in steps [m] from the first; many parts share theirs."""
+    outlines = [Outline(np.frombuffer(c).reshape(-1, 2) * step, np.frombuffer(b)) for c, b in loops]
+    return _searched(outlines[0], outlines[1:])
+
+
+def _searched(outline: Outline, holes: Sequence[Outline]) -> tuple[FloatArray, float]:
+    domain = _Domain(Shape(outline, tuple(holes)), Sides.of(outline, *holes))
+    best, radius = _first_guess(domain)
     squares, half = _first_squares(outline)
     polished = radius
     while len(squares):
-        depth, bound, contact = room.measure(squares, half)
+        depth, bound, contact = domain.measure(squares, half)
         top = int(depth.argmax())
         if depth[top] > max(radius, polished * (1 + 1e-9)):
-            best, radius = _polished(room, squares[top], float(depth[top]), half)
+            best, radius = _polished(domain, squares[top], float(depth[top]), half)
             polished = max(polished, radius)
         keep = bound > radius * (1 + 1e-11)
         squares, depth, contact = squares[keep], depth[keep], contact[keep]
-        work = 4 * len(squares) * len(room.sides)
+        work = 4 * len(squares) * len(domain.sides)
         if half < 1e-11 * radius or work > MOST or (half < 0.05 * radius and work > WORK):
             break
         half /= 2
-        corners = half * np.array([[-1.0, -1.0], [1.0, -1.0], [-1.0, 1.0], [1.0, 1.0]])
-        squares = (squares[:, None] + corners).reshape(-1, 2)
+        squares = _quartered(squares, half)
     for start in _one_of_each(depth, contact) if len(squares) else ():
-        found, reached = _polished(room, squares[start], float(depth[start]), half)
+        found, reached = _polished(domain, squares[start], float(depth[start]), half)
         if reached > radius:
             best, radius = found, reached
     return best, radius
 
 
-@dataclass(frozen=True, eq=False)
-class _Room:
-    outline: Outline
-    holes: tuple[Outline, ...]
-    sides: Sides
+def inscribed_radius(outline: Outline) -> float:
+    """Radius of the largest circle that fits inside an outline [m].
 
-    def inside(self, points: FloatArray) -> BoolArray:
-        inside = self.outline.contains(points)
-        for hole in self.holes:
-            inside &= ~hole.contains(points)
-        return inside
+    Examples
+    --------
+    >>> triangle = Outline.of([(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)])  # twice its area over its perimeter
+    >>> round(inscribed_radius(triangle), 10)
+    1.0
+    """
+    return largest_inscribed_circle(outline)[1]
+
+
+def holds_circle(outline: Outline, radius: float) -> bool:
+    """Whether a circle of a radius [m] fits inside an outline: `inscribed_radius`, given up as soon as that is sure.
+
+    Examples
+    --------
+    >>> bar = Outline.of([(0.0, 0.0), (100.0, 0.0), (100.0, 6.0), (0.0, 6.0)])
+    >>> holds_circle(bar, 2.9), holds_circle(bar, 3.1)
+    (True, False)
+    """
+    domain = _Domain(Shape(outline, ()), Sides.of(outline))
+    squares, half = _first_squares(outline)
+    while len(squares) * len(domain.sides) < WORK:
+        depth, bound, _ = domain.measure(squares, half)
+        if depth.max() > radius:
+            return True
+        squares = squares[bound > radius]
+        if not len(squares):
+            return False
+        half /= 2
+        squares = _quartered(squares, half)
+    return inscribed_radius(outline) > radius
+
+
+def sure_radius(outline: Outline, holes: Sequence[Outline] = ()) -> float:
+    """Radius [m] of a circle found inside without a search: the largest one may be larger, never smaller.
+
+    Examples
+    --------
+    >>> bar = Outline.of([(0.0, 0.0), (100.0, 0.0), (100.0, 6.0), (0.0, 6.0)])
+    >>> 2.0 < sure_radius(bar) <= 3.0
+    True
+    """
+    _, depth = _guesses(_Domain(Shape(outline, tuple(holes)), Sides.of(outline, *holes)))
+    return max(float(depth.max()), 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class _Domain:
+    """What a circle may fill, and its border."""
+
+    shape: Shape
+    sides: Sides
 
     def depth(self, point: FloatArray) -> float:
         """Distance to the outline, negative outside [m]."""
         distance = float(nearest(self.sides, point[None, None])[0].min())
-        return distance if self.inside(point[None])[0] else -distance
+        return distance if self.shape.contains(point[None])[0] else -distance
 
     def measure(self, squares: FloatArray, half: float) -> tuple[FloatArray, FloatArray, IntArray]:
         """Depth of the centres, the greatest depth possible in each square, and the two sides that limit it."""
@@ -85,7 +154,7 @@ class _Room:
         reach = half * np.sqrt(2)
         distance, foot = nearest(self.sides, squares[:, None])
         row, first = np.arange(len(squares)), distance.argmin(axis=1)
-        depth = np.where(self.inside(squares), distance[row, first], -distance[row, first])
+        depth = np.where(self.shape.contains(squares), distance[row, first], -distance[row, first])
         # no point q of the square is deeper than |q - foot| for any mix of the nearest foot and another one
         ways = squares[:, None] - foot
         way = ways[row, first][:, None]
@@ -98,15 +167,20 @@ class _Room:
         return depth, bound, np.sort(np.column_stack((first, second)), axis=1)
 
 
-def _first_guess(room: _Room) -> tuple[FloatArray, float]:
-    """The best of the arcs' own centres, where no slope leads to (a disc), and of balls on the sides, polished."""
-    balls = _balls(room.sides.take(slice(None, None, 1 + len(room.sides) // 64)), room.sides)
-    guesses = np.concatenate((np.unique(room.sides.centre[room.sides.curved], axis=0), balls))
-    depth, _, _ = room.measure(guesses, 0.0)
+def _guesses(domain: _Domain) -> tuple[FloatArray, FloatArray]:
+    """The arcs' own centres, where no slope leads to (a disc), and balls on the sides: places and their depths."""
+    balls = _balls(domain.sides.take(slice(None, None, 1 + len(domain.sides) // 64)), domain.sides)
+    guesses = np.concatenate((np.unique(domain.sides.centre[domain.sides.curved], axis=0), balls))
+    return guesses, domain.measure(guesses, 0.0)[0]
+
+
+def _first_guess(domain: _Domain) -> tuple[FloatArray, float]:
+    """The best of the guesses, polished."""
+    guesses, depth = _guesses(domain)
     top = int(depth.argmax())
     if depth[top] <= 0:
-        return room.outline.points[0], 0.0
-    return _polished(room, guesses[top], float(depth[top]), float(depth[top]))
+        return domain.shape.outer.points[0], 0.0
+    return _polished(domain, guesses[top], float(depth[top]), float(depth[top]))
 
 
 def _balls(sides: Sides, every: Sides) -> FloatArray:
@@ -130,6 +204,12 @@ def _first_squares(outline: Outline) -> tuple[FloatArray, float]:
     return np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2), half
 
 
+def _quartered(squares: FloatArray, half: float) -> FloatArray:
+    """Centres of the four squares of half that side in each of some, (4 m, 2)."""
+    corners = half * np.array([[-1.0, -1.0], [1.0, -1.0], [-1.0, 1.0], [1.0, 1.0]])
+    return np.asarray((squares[:, None] + corners).reshape(-1, 2))
+
+
 def _one_of_each(depth: FloatArray, contact: IntArray, most: int = 4) -> IntArray:
     """The deepest square for every pair of limiting sides, the deepest few only."""
     order = np.argsort(-depth, kind="stable")
@@ -137,27 +217,24 @@ def _one_of_each(depth: FloatArray, contact: IntArray, most: int = 4) -> IntArra
     return np.asarray(order[np.sort(first)[:most]])
 
 
-def _polished(room: _Room, point: FloatArray, depth: float, trust: float) -> tuple[FloatArray, float]:
+def _polished(domain: _Domain, point: FloatArray, depth: float, trust: float) -> tuple[FloatArray, float]:
     """Climb from a point to the local maximum of the depth."""
-    from scipy.optimize import linprog
-
     for _ in range(60):
-        distance, foot = (x[0] for x in nearest(room.sides, point[None, None]))
+        distance, foot = (x[0] for x in nearest(domain.sides, point[None, None]))
         near = distance <= depth + 3 * trust
         slope = unit(point - foot[near])
         if not np.isfinite(slope).all():
             break
         # step s and gain g in units of the trusted way: maximise g with depth + g <= distance + slope . s
         rows = np.column_stack((-slope, np.ones(len(slope))))
-        limits = [(-1, 1), (-1, 1), (0, 2)]
-        found = linprog([0, 0, -1], A_ub=rows, b_ub=(distance[near] - depth) / trust, bounds=limits)
-        if found.x is None:
+        best = _highest(np.concatenate((rows, BOX)), np.concatenate(((distance[near] - depth) / trust, BOUNDS)))
+        if best is None:
             break
-        x, y, gain = (float(v) * trust for v in found.x)
+        x, y, gain = (float(v) * trust for v in best)
         if gain <= 1e-14 * depth:
             break
         step = np.array([x, y])
-        reached = room.depth(point + step)
+        reached = domain.depth(point + step)
         faithful = (reached - depth) / gain
         if reached > depth:
             point, depth = point + step, reached
@@ -171,3 +248,33 @@ def _polished(room: _Room, point: FloatArray, depth: float, trust: float) -> tup
         if trust <= 1e-14 * depth:
             break
     return point, depth
+
+
+def _highest(rows: FloatArray, bounds: FloatArray) -> FloatArray | None:
+    """The point (3,) of largest z with rows @ point <= bounds (k,); of several the one nearest to z's axis.
+
+    Few planes have few corners: all of them are looked at.
+    """
+    if len(rows) > MOST_PLANES:
+        from scipy.optimize import linprog
+
+        answer = linprog([0, 0, -1], A_ub=rows, b_ub=bounds, bounds=[(-1, 1), (-1, 1), (0, 2)]).x
+        return None if answer is None else np.asarray(answer)
+    one, two, three = (rows[k] for k in _triples(len(rows)))
+    b1, b2, b3 = (bounds[k, None] for k in _triples(len(rows)))
+    across = np.cross(two, three)
+    volume = dot(one, across)
+    met = np.abs(volume) > 1e-9
+    corner = (b1 * across + b2 * np.cross(three, one) + b3 * np.cross(one, two))[met] / volume[met, None]
+    corner = corner[(corner @ rows.T <= bounds + 1e-9).all(axis=1)]
+    if not len(corner):
+        return None
+    top = corner[corner[:, 2] > corner[:, 2].max() - 1e-12]
+    return np.asarray(top[np.abs(top[:, :2]).max(axis=1).argmin()])
+
+
+@lru_cache(maxsize=64)
+def _triples(count: int) -> tuple[IntArray, IntArray, IntArray]:
+    """All choices of three out of some numbers."""
+    first, second, third = np.array(list(combinations(range(count), 3))).T
+    return first, second, third

@@ -15,12 +15,11 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from .errors import GeometryError
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.errors import GeometryError, GeometryFault
 
-FloatArray = npt.NDArray[np.float64]
 
-
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Outline:
     """A closed outline; side k runs from points[k] to points[k + 1] with bulges[k].
 
@@ -50,23 +49,32 @@ class Outline:
     bulges: FloatArray
     backwards: bool = False
 
+    def __repr__(self) -> str:
+        return f"<Outline of {len(self.points)} sides, {self.area * 1e6:.6g} mm2>"
+
     def __post_init__(self) -> None:
         if len(self.points) < 2 or self.points.shape != (len(self.bulges), 2):
-            raise GeometryError(f"an outline needs at least two points, found {len(self.points)}")
+            raise GeometryError(GeometryFault(f"an outline needs at least two points, found {len(self.points)}"))
         if not np.isfinite(self.points).all() or not np.isfinite(self.bulges).all():
-            raise GeometryError("an outline has a coordinate that is not a finite number")
+            raise GeometryError(GeometryFault("an outline has a coordinate that is not a finite number"))
         empty = np.flatnonzero(self.chords <= 1e-12 * self.size)
         if len(empty):
             k = int(empty[0])
-            raise GeometryError(
-                f"points {k + 1} and {(k + 1) % len(self.points) + 1} of the outline coincide; remove one of them"
-            )
+            found = f"points {k + 1} and {(k + 1) % len(self.points) + 1} of the outline coincide"
+            raise GeometryError(GeometryFault(found, "remove one of them"))
         if abs(self.area) <= 1e-12 * self.size**2:
-            raise GeometryError("the outline encloses no area; give its points in order around the part")
+            hint = "give its points in order around the part"
+            raise GeometryError(GeometryFault("the outline encloses no area", hint))
 
     @classmethod
     def of(cls, points: Sequence[Sequence[float]] | FloatArray, bulges: Sequence[float] | None = None) -> Outline:
-        """Build an outline from plain sequences; `bulges` defaults to straight sides."""
+        """Build an outline from plain sequences; `bulges` defaults to straight sides.
+
+        Raises
+        ------
+        GeometryError
+            As the class does.
+        """
         corner = np.array(points, dtype=float).reshape(-1, 2)
         return cls(corner, np.zeros(len(corner)) if bulges is None else np.array(bulges, dtype=float))
 
@@ -150,6 +158,26 @@ class Outline:
         return float(0.5 * np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) + self._segment_areas.sum())
 
     @cached_property
+    def is_convex(self) -> bool:
+        """Whether it turns left throughout, along its arcs and at its corners.
+
+        Examples
+        --------
+        >>> square = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
+        >>> Outline.of(square).is_convex, Outline.of([*square, (0.5, 0.5)]).is_convex
+        (True, False)
+        """
+        side = np.arange(len(self.points))
+        (_, leaving), (_, arriving) = self.at(side, 0.0), self.at(side, 1.0)
+        ahead = np.roll(leaving, -1, axis=0)
+        turn = np.arctan2(
+            arriving[:, 0] * ahead[:, 1] - arriving[:, 1] * ahead[:, 0], (arriving * ahead).sum(axis=1)
+        )
+        # once round, no more, and never to the right
+        turns = np.concatenate((turn, self.sweeps))
+        return bool((turns >= -1e-9).all() and turns.sum() < 3 * np.pi)
+
+    @cached_property
     def perimeter(self) -> float:
         """Length of the whole outline [m]."""
         return float(self.lengths.sum())
@@ -185,15 +213,15 @@ class Outline:
         every = np.concatenate(reach)
         return np.array([every.min(axis=0), every.max(axis=0)])
 
-    @cached_property
-    def inscribed_radius(self) -> float:
-        """Radius of the largest circle that fits inside the outline [m]."""
-        from .inscribed import largest_inscribed_circle
-
-        return largest_inscribed_circle(self)[1]
-
     def contains(self, points: npt.ArrayLike) -> npt.NDArray[np.bool_]:
-        """Which of the points (m, 2) [m] lie inside; points on the outline may fall either way."""
+        """Which of the points (m, 2) [m] lie inside, exact for lines and arcs; on the outline either way.
+
+        Examples
+        --------
+        >>> half_disc = Outline.of([(-1.0, 0.0), (1.0, 0.0)], [0.0, 1.0])
+        >>> half_disc.contains([(0.0, 0.9), (0.0, 1.1), (0.0, -0.1)]).tolist()
+        [True, False, False]
+        """
         every = np.asarray(points, dtype=float).reshape(-1, 1, 2)
         rows = max(1, 200_000 // len(self.points))
         chunks = [self._contains(every[k : k + rows]) for k in range(0, len(every), rows)]
@@ -230,6 +258,11 @@ class Outline:
         """The same outline run the other way round."""
         return Outline(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1], not self.backwards)
 
+    def mirrored(self, left_right: bool) -> Outline:
+        """Its mirror image about the origin, left and right exchanged or top and bottom, run the same way round."""
+        sign = np.array([-1.0, 1.0] if left_right else [1.0, -1.0])
+        return Outline(self.points * sign, -self.bulges, self.backwards).reversed()
+
     def number(self, side: int) -> int:
         """Number of a side in the order the outline was given, from 1."""
         return len(self.points) - side if self.backwards else side + 1
@@ -240,7 +273,13 @@ class Outline:
 
 
 def rotated(vectors: FloatArray, angle: Any) -> FloatArray:
-    """Vectors (..., 2) turned counter-clockwise by angles (...) [rad]."""
+    """Vectors (..., 2) turned counter-clockwise by angles (...) [rad].
+
+    Examples
+    --------
+    >>> rotated(np.array([[1.0, 0.0]]), np.pi / 2).round(12).tolist()
+    [[0.0, 1.0]]
+    """
     cos, sin = np.cos(angle), np.sin(angle)
     x, y = vectors[..., 0], vectors[..., 1]
     return np.stack((cos * x - sin * y, sin * x + cos * y), axis=-1)

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from .outline import FloatArray, Outline
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+
+from .distance import near_pairs
+from .inscribed import largest_inscribed_circle
+from .outline import Outline
 from .shapes import Shape
-from .sides import BoolArray, IntArray, Sides, cross, crossings, nearest, side_distances, turned_left, unit
+from .sides import Sides, cross, crossings, nearest, side_distances, turned_left, unit
 
 
 def overlap_place(a: Shape, b: Shape, tolerance: float) -> FloatArray | None:
@@ -14,28 +18,31 @@ def overlap_place(a: Shape, b: Shape, tolerance: float) -> FloatArray | None:
 
     The outlines are cut where they meet; if metal is shared, some piece of one lies inside the other, or both
     shapes are the same.
+
+    Parameters
+    ----------
+    a, b : Shape
+    tolerance : float
+        Distance [m] up to which they count as touching.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> overlap_place(bar(2.0, 2.0), bar(2.0, 2.0).placed((2.0, 0.0)), 1e-9) is None
+    True
     """
     places, depths = [], []
     for one, other in ((a, b), (b, a)):
         probes = _piece_middles(one, other, tolerance)
         distance = nearest(Sides.of(other.outer, *other.holes), probes[:, None])[0].min(axis=1)
-        inside = _in_metal(other, probes) & (distance > tolerance)
+        inside = other.contains(probes) & (distance > tolerance)
         places.append(probes[inside])
         depths.append(distance[inside])
     every, depth = np.concatenate(places), np.concatenate(depths)
     if len(depth):
         return np.asarray(every[np.argmax(depth >= (1 - 1e-6) * depth.max())])  # the first of equals
-    from .inscribed import largest_inscribed_circle
-
     centre, _ = largest_inscribed_circle(a.outer, a.holes)
-    return centre if _in_metal(b, centre[None])[0] else None
-
-
-def _in_metal(shape: Shape, points: FloatArray) -> BoolArray:
-    inside = shape.outer.contains(points)
-    for hole in shape.holes:
-        inside &= ~hole.contains(points)
-    return inside
+    return centre if b.contains(centre[None])[0] else None
 
 
 def _piece_middles(one: Shape, other: Shape, tolerance: float) -> FloatArray:
@@ -63,8 +70,6 @@ def _piece_middles(one: Shape, other: Shape, tolerance: float) -> FloatArray:
 
 
 def _meeting(a: Sides, b: Sides, tolerance: float) -> tuple[IntArray, IntArray]:
-    from .distance import near_pairs
-
     found = []
     for i, j in near_pairs(a, b, tolerance):
         meet = side_distances(a.take(i), b.take(j))[0] <= tolerance
@@ -78,6 +83,12 @@ def separation(a: Shape, b: Shape) -> float | None:
 
     None if either is not convex or lies in the other's bore.
     The best direction is normal to a straight side, or leads from corner or arc centre to arc centre.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> round(separation(bar(2.0, 2.0), bar(2.0, 2.0).placed((1.5, 0.0))), 12)
+    0.5
     """
     in_bore = any(h.contains(o.outer.centroid)[0] for s, o in ((a, b), (b, a)) for h in s.holes)
     if in_bore or not (_convex(a.outer) and _convex(b.outer)):

@@ -10,12 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
-from .outline import FloatArray, Outline, rotated
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
-BoolArray = npt.NDArray[np.bool_]
-IntArray = npt.NDArray[np.int_]
+from .outline import Outline, rotated
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,6 +165,12 @@ def nearest(sides: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
     -------
     distance : (..., n) float
     foot : (..., n, 2) float
+
+    Examples
+    --------
+    >>> disc = Sides.of(Outline.of([(-1.0, 0.0), (1.0, 0.0)], [1.0, 1.0]))
+    >>> nearest(disc, np.array([[[0.0, 3.0]]]))[0].round(12).tolist()  # from the lower half to its ends
+    [[3.162277660168, 2.0]]
     """
     from_start, chord = points - sides.start, sides.chord
     along = np.clip(dot(from_start, chord) / dot(chord, chord), 0.0, 1.0)
@@ -208,6 +212,13 @@ def crossings(a: Sides, b: Sides) -> FloatArray:
     -------
     points : (2, m, 2) float
         [m]
+
+    Examples
+    --------
+    >>> square = Sides.of(Outline.of([(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0)]))
+    >>> line = Sides.of(Outline.of([(1.0, -1.0), (1.0, 1.0), (9.0, 0.0)]))
+    >>> crossings(square.take(slice(0, 1)), line.take(slice(0, 1)))[0].tolist()
+    [[1.0, 0.0]]
     """
     found = np.full((2, len(a), 2), np.nan)
     straight = ~a.curved & ~b.curved
@@ -266,6 +277,12 @@ def side_distances(a: Sides, b: Sides) -> tuple[FloatArray, FloatArray, FloatArr
         [m]
     on_a, on_b : (m, 2) float
         [m]
+
+    Examples
+    --------
+    >>> one, other = (Sides.of(Outline.of([(x, 0.0), (x + 1.0, 0.0), (x, 1.0)])) for x in (0.0, 3.0))
+    >>> side_distances(one.take(slice(0, 1)), other.take(slice(0, 1)))[0].tolist()
+    [2.0]
     """
     meeting = crossings(a, b)
     apart = [np.where(np.isfinite(p[:, 0]), 0.0, np.inf) for p in meeting]

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from weakref import WeakKeyDictionary
 
 import numpy as np
 import numpy.typing as npt
 
-from ..geometries.mesh import Mesh, lattice
-from ..geometries.outline import FloatArray
-from ..solver.circuits import circuit_voltage, currents_and_voltages
-from ..solver.exterior import RETURN
-from ..solver.flow import Flow
-from ..solver.problem import Circuit, Conductor
-from ..solver.roughness import MODELS
-from ..solver.solve import Solution, surface_factor
-from .faces import FaceFlow, face_flows
-from .words import where_it_flows
+from crosscurrent.geometries.arrays import same
+from crosscurrent.geometries.fixed import Fixed
+from crosscurrent.solver.elements.exterior import RETURN
+from crosscurrent.solver.field.circuits import circuit_voltage, currents_and_voltages
+from crosscurrent.solver.field.problem import Circuit, Conductor
+from crosscurrent.solver.field.region_metals import surface_factor
+from crosscurrent.solver.field.sequences import Sequences, sequences_of
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.metals.roughness import MODELS
 
-_AREAS: WeakKeyDictionary[Mesh, FloatArray] = WeakKeyDictionary()
+from .faces import Crowding, CrowdingReader, FaceFlow
+from .mesh_parts import ConductorParts, MeshParts
+from .own_figures import own_figures
+from .slope_answers import SlopeAnswer
+from .units import concise
+from .where_it_flows import where_it_flows
 
 
 @dataclass(frozen=True)
@@ -37,7 +41,22 @@ class CircuitAnswer:
     reactance: float | None  # [ohm/m]
     dc_resistance: float  # [ohm/m]
     resistance_ratio: float | None  # resistance / dc_resistance
-    loss: float  # Re(voltage * conj(current)) [W/m]
+    loss: float  # Re(voltage * conj(current)) [W/m]; negative where other circuits pass it more power than it loses
+    own_loss: float = 0.0  # in the conductors that belong to this circuit alone [W/m]
+    own_loss_error: float = 0.0  # relative bound
+    own_resistance: float | None = None  # own_loss / |current|^2 [ohm/m]
+    own_resistance_error: float | None = None  # relative bound
+    own_dc_resistance: float = 0.0  # of the same conductors [ohm/m]
+    own_ratio: float | None = None  # own_resistance / own_dc_resistance; None without conductors of its own
+    shared: tuple[str, ...] = ()  # its conductors that other circuits use too
+    temperature_low: float | None = None  # of its conductors, at which its figures hold [degC]
+    temperature_high: float | None = None
+
+    @property
+    def voltage_error(self) -> float:
+        """Bound on the error of the voltage's size, as far as R and L are known [V/m]."""
+        parts = (self.resistance, self.resistance_error), (self.reactance, self.inductance_error)
+        return abs(self.current) * math.hypot(*((value or 0.0) * (error or 0.0) for value, error in parts))
 
 
 @dataclass(frozen=True)
@@ -79,25 +98,30 @@ class ConductorAnswer:
     dc_resistance: float  # [ohm/m]
     loss_ratio: float | None  # loss / (|current|^2 dc_resistance); None where the net current is zero
     skin_depth: float | None  # of its base metal at its temperature [m]; None at 0 Hz
-    peak_current_density: float  # largest rms density [A/m2]
+    peak_current_density: float  # largest of the rms densities [A/m2]
+    crest_current_density: float  # the same at its crest, sqrt 2 times as much [A/m2]; as it is at 0 Hz
     mean_current_density: float  # |current| / area [A/m2]
     force: tuple[float, float]  # time average, per metre [N/m]
     force_error: float  # bound on the error of either component [N/m]
-    layers: dict[str, LayerAnswer] = field(default_factory=dict)
+    layers: Mapping[str, LayerAnswer] = field(default_factory=dict)
     faces: tuple[FaceAnswer, ...] = ()
     sentence: str = ""
     roughness: RoughnessAnswer | None = None
+    temperature: float | None = None  # at which its figures hold [degC]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "layers", Fixed(self.layers))
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Answers:
     """Everything one frequency has to say."""
 
     frequency: float  # [Hz]
-    circuits: dict[str, CircuitAnswer]
-    conductors: dict[str, ConductorAnswer]
+    circuits: Mapping[str, CircuitAnswer]
+    conductors: Mapping[str, ConductorAnswer]
     names: tuple[str, ...]  # row order of the impedance matrix
-    impedance: npt.NDArray[np.complex128]  # per conductor, against the common return [ohm/m]
+    impedance: npt.NDArray[np.complex128] | None  # per conductor, against the common return [ohm/m], where known
     return_radius: float  # radius of that common return [m]
     total_loss: float  # [W/m]
     power_balance: float  # |loss from J - terminal power| / loss
@@ -106,6 +130,28 @@ class Answers:
     order: int
     refinements: int
     warnings: tuple[str, ...] = ()
+    # terminal voltage of each circuit per ampere of each, all others open [ohm/m]
+    circuit_impedance: npt.NDArray[np.complex128] | None = None
+    sequences: Sequences | None = None  # of three circuits that are the phases of one system
+    slopes: tuple[SlopeAnswer, ...] = ()  # over the figures of the case, where it asks
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "circuits", Fixed(self.circuits))
+        object.__setattr__(self, "conductors", Fixed(self.conductors))
+
+    def __repr__(self) -> str:
+        at = concise(self.frequency, "Hz") if self.frequency else "direct current"
+        return f"<Answers at {at}: circuits {', '.join(self.circuits)}; conductors {', '.join(self.conductors)}>"
+
+    def __eq__(self, other: object) -> bool:
+        return same(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @property
+    def coupled(self) -> bool:
+        """Whether several circuits carry current: their terminals then also count power that passes between them."""
+        return sum(c.current != 0 for c in self.circuits.values()) > 1
 
     @property
     def returns_outside(self) -> bool:
@@ -114,32 +160,44 @@ class Answers:
         return abs(sum(currents)) > 1e-6 * max(map(abs, currents), default=0.0)
 
 
-def answers(solution: Solution) -> Answers:
+def answers(solution: Solution, parts: MeshParts | None = None) -> Answers:
     """Every number of a solution.
+
+    Parameters
+    ----------
+    solution : Solution
+    parts : MeshParts, optional
+        Of a solution on the same mesh, to save time over a sweep; those of another mesh are not used.
 
     Examples
     --------
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.materials import MATERIALS
-    >>> from crosscurrent.solver.problem import Circuit, Conductor, Problem
-    >>> from crosscurrent.solver.solve import solve
-    >>> rod = Conductor(Part("rod", round_bar(0.025)), MATERIALS["copper"])
-    >>> found = answers(solve(Problem((rod,), (Circuit("feed", 1.0, ("rod",)),)), 100e3))
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.solve import solve
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> found = answers(solve(alone(round_bar(0.025)), 100e3))
     >>> round(found.circuits["feed"].resistance_ratio, 3)
     30.159
     """
     flow = solution.fine
-    d = flow.discretisation
-    problem = solution.problem
+    own = MeshParts.of(flow, parts)
+    crowds = [CrowdingReader.of(flow.discretisation, of).read(flow.electric[None])[0] for of in own.conductors]
+    return answers_with(solution, own, crowds)
+
+
+def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding]) -> Answers:
+    """Every number of a solution, given where the current of each of its conductors crowds."""
+    flow = solution.fine
+    d, problem = flow.discretisation, solution.problem
     loss = float(flow.powers.real.sum())
     terminal = float((flow.voltages * flow.currents.conj()).sum().real)
     return Answers(
         frequency=solution.frequency,
         circuits={c.name: _circuit(solution, c) for c in problem.circuits},
-        conductors={c.name: _conductor(solution, k) for k, c in enumerate(problem.conductors)},
+        conductors={
+            c.name: _conductor(solution, k, parts.conductors[k], crowds[k]) for k, c in enumerate(problem.conductors)
+        },
         names=tuple(c.name for c in problem.conductors),
-        impedance=flow.fields.impedance,
+        impedance=flow.impedance,
         return_radius=float(RETURN * d.mesh.radius),
         total_loss=loss,
         power_balance=abs(loss - terminal) / loss if loss else 0.0,
@@ -147,7 +205,9 @@ def answers(solution: Solution) -> Answers:
         unknowns=d.elements.count,
         order=d.order,
         refinements=solution.refinements,
-        warnings=solution.warnings,
+        warnings=tuple(w.text for w in solution.warnings),
+        circuit_impedance=flow.circuit_impedance,
+        sequences=sequences_of(solution),
     )
 
 
@@ -161,32 +221,36 @@ def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
     _, resting_voltages = currents_and_voltages(resting, names, [unit])
     dc = float(circuit_voltage(unit, names, resting_voltages).real)
     loss = (voltage * circuit.current.conjugate()).real
+    own = own_figures(solution, circuit)
+    warm = [c.temperature for c in solution.problem.conductors if c.name in circuit.members]
+    low, high = min(warm), max(warm)
     if circuit.current == 0:
-        return CircuitAnswer(circuit.name, 0j, voltage, None, None, None, None, None, dc, None, loss)
+        return CircuitAnswer(
+            circuit.name, 0j, voltage, None, None, None, None, None, dc, None, loss, **own,
+            temperature_low=low, temperature_high=high,
+        )  # fmt: skip
     impedance = voltage / circuit.current
     resistance_error, inductance_error = map(float, solution.circuit_errors(circuit))
     inductance = float(flow.inductance(circuit))
     return CircuitAnswer(
         circuit.name, circuit.current, voltage, impedance.real, resistance_error, inductance, inductance_error,
-        impedance.imag, dc, impedance.real / dc, loss,
+        impedance.imag, dc, impedance.real / dc, loss, **own,
+        temperature_low=low, temperature_high=high,
     )  # fmt: skip
 
 
-def _conductor(solution: Solution, number: int) -> ConductorAnswer:
+def _conductor(solution: Solution, number: int, parts: ConductorParts, crowd: Crowding) -> ConductorAnswer:
     flow = solution.fine
     conductor = solution.problem.conductors[number]
     d = flow.discretisation
-    rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
     current, loss = complex(flow.currents[number]), float(flow.powers[number].real)
-    area = _area(d.mesh, rows)
-    faces = face_flows(flow, number)
+    faces, largest = crowd.faces, crowd.peak
     density = sum(f.density for f in faces)
     net = abs(current) > 1e-9 * density
     dc = 1 / float(d.conductance[number])
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
-    largest = _peak_density(flow, rows)
     layers: dict[str, LayerAnswer] = {}
-    for row, metal in zip(rows, conductor.metals, strict=True):
+    for row, metal in zip(parts.regions, conductor.metals, strict=True):
         share = float((flow.region_currents[row] / current).real) if net else None
         loss_share = float(flow.region_losses[row]) / loss if loss else 0.0
         layers[_layer_name(metal.name, layers)] = LayerAnswer(share, loss_share)
@@ -199,15 +263,15 @@ def _conductor(solution: Solution, number: int) -> ConductorAnswer:
         loss_ratio=loss / (abs(current) ** 2 * dc) if net else None,
         skin_depth=float(depth) if math.isfinite(depth) else None,
         peak_current_density=largest,
-        mean_current_density=abs(current) / area,
+        crest_current_density=largest * (math.sqrt(2) if solution.frequency else 1.0),
+        mean_current_density=abs(current) / parts.area,
         force=(float(flow.force[number, 0]), float(flow.force[number, 1])),
         force_error=float(solution.force_errors[number]),
         layers=layers,
         faces=tuple(_face(f, current if net else 0j, loss) for f in faces),
-        sentence=where_it_flows(
-            faces, current, largest, abs(current) / area, conductor.part.shape.outer.inscribed_radius
-        ),
+        sentence=where_it_flows(faces, current, largest, abs(current) / parts.area, conductor.part.fits),
         roughness=_roughness(solution, conductor),
+        temperature=conductor.temperature,
     )
 
 
@@ -225,14 +289,6 @@ def _resistance(factor: complex) -> float:
     return factor.real - factor.imag
 
 
-def _area(mesh: Mesh, rows: list[int]) -> float:
-    """Of some regions [m2]; kept for as long as the mesh, which all points of a sweep share."""
-    areas = _AREAS.get(mesh)
-    if areas is None:
-        areas = _AREAS[mesh] = mesh.areas()
-    return float(areas[np.isin(mesh.region, rows)].sum())
-
-
 def _layer_name(metal: str, taken: dict[str, LayerAnswer]) -> str:
     """The metal's name; a metal that appears again further out gets its number."""
     count = 1 + sum(name == metal or name.startswith(f"{metal}.") for name in taken)
@@ -244,13 +300,3 @@ def _face(face: FaceFlow, current: complex, loss: float) -> FaceAnswer:
     return FaceAnswer(
         face.name, None if share is None else float(share), float(face.loss) / loss if loss else 0.0, float(face.depth)
     )
-
-
-def _peak_density(flow: Flow, rows: list[int]) -> float:
-    """Largest |J| on a fine lattice of every triangle, corners included [A/m2]."""
-    d = flow.discretisation
-    metal = d.elements.metal
-    inside = np.isin(d.mesh.region[metal], rows)
-    places = lattice(2 * d.order)[:, 1:] / (2 * d.order)
-    electric = d.elements.value(flow.electric, metal[inside], places)
-    return float((np.abs(electric * (d.sigma * d.smoothing)[inside][:, None])).max())

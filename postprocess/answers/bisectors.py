@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..geometries.mesh import lattice
-from ..geometries.outline import FloatArray, Outline
-from ..geometries.section import Part
-from ..geometries.shape_functions import quadrature
-from ..geometries.sides import BoolArray, IntArray, Sides, dot, nearest, turned_left, unit
-from ..solver.field import Discretisation
-from .samples import small_triangles
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.sides import Sides, dot, nearest, turned_left, unit
+from crosscurrent.solver.field.discretisation import Discretisation
+
+from .field_values import small_triangles
 
 FINE = 8  # pieces along an element that a bisector crosses
 TIE = 1e-6  # weight of the distance to a side's line, which decides where two sides meet in the nearest point
@@ -57,8 +59,7 @@ def split_by_face(d: Discretisation, number: int, part: Part, label: IntArray, l
     lit : (m,) bool
         Elements of metal that count.
     """
-    own = np.flatnonzero([p == number for p, _ in d.mesh.regions])
-    rows = np.flatnonzero(np.isin(d.mesh.region[d.elements.metal], own) & lit)
+    rows = np.flatnonzero((d.mesh.part[d.elements.metal] == number) & lit)
     places, weights = quadrature(2 * d.order)
     elements = d.elements.metal[rows]
     side, distance = nearest_sides(part.all_outlines, d.elements.positions(elements, places).reshape(-1, 2))
@@ -88,6 +89,25 @@ def nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntA
     """Number of the nearest side (counted through all outlines) and its distance, for places (m, 2).
 
     Behind a concave corner two sides are equally near; there the bisector of the corner decides.
+
+    Parameters
+    ----------
+    outlines : sequence of Outline
+    places : (m, 2) float
+        [m]
+
+    Returns
+    -------
+    side : (m,) int
+    distance : (m,) float
+        [m]
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> side, distance = nearest_sides((bar(0.1, 0.006).outer,), np.array([[0.0, 0.002], [0.049, 0.0]]))
+    >>> side.tolist(), distance.round(6).tolist()  # sides from the lower one on, against the clock
+    ([2, 1], [0.001, 0.001])
     """
     sides = Sides.of(*outlines)
     side, least = [np.zeros(0, dtype=int)], [np.zeros(0)]
@@ -119,7 +139,7 @@ def _below_surface(
     coats += [0.0] * (len(part.all_outlines) - len(coats))
     thickness = np.zeros(int(label.max()) + 1)
     thickness[label] = np.repeat(coats, [len(o.points) for o in part.all_outlines])
-    layer = np.array([layer for _, layer in d.mesh.regions])[d.mesh.region[d.elements.metal]]
+    layer = d.mesh.layer_of_region[d.mesh.region[d.elements.metal]]
     outside = (layer > 0) & (layer <= len(part.layers))
     return np.asarray(thickness[face] + np.where(outside[row], -distance, distance))
 

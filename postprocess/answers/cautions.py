@@ -68,6 +68,35 @@ VOLTAGE = (
     "breakdown of air and surfaces: choose clearances by the standard that applies."
 )
 
+FIELD = (
+    "Reference levels are cited for orientation, not as compliance: implants, rings and loose metal need more "
+    "distance; leave the assessment of exposure to those whom local rules name."
+)
+SHORT = {
+    ALWAYS[0]: "values are rms",
+    ALWAYS[1]: "conductors get hot",
+    ALWAYS[2]: "joints, bends and ends are not in these figures",
+    HIGH_FREQUENCY: "live parts burn deeply without warning and heat rings, tools and implants nearby",
+    RESONANCE: "a capacitor can multiply the voltage",
+    PARALLEL: "parallel conductors share so only with both ends joined alike",
+    FORCE: "forces pulse, and a fault multiplies them: supports must stand it",
+    STEEL: "the loss of steel is an estimate",
+    HOT: "bare metal from 65 degC burns, from 43 degC if held",
+    SCATTER: "temperatures in air are no better than their correlations: measure the first one built",
+    PLATING: "plated metal conducts worse than taken here",
+    JOINTS: "joints are as allowed for: measure them",
+    WATER[0]: "a leak of water falls on live parts",
+    WATER[1]: "interlock power with flow and outlet temperature",
+    WATER[2]: "the water circuit must stand the pump's closed-valve pressure",
+    WATER[3]: "inlet water below the dew point wets the metal",
+    WATER[4]: "films of water are known to 20 %",
+    FAULT[0]: "a fault bends and breaks supports, more so in resonance",
+    FAULT[1]: "fault heat is that at the temperatures before it",
+    VOLTAGE: "fields in gaps are means, higher at edges: choose clearances by the standard",
+    FIELD: "reference levels are for orientation, not compliance",
+    ALWAYS[3]: "follow the local electrical code, and leave approval, isolation and live work to licensed people",
+}
+
 
 def cautions(found: Sequence[Answers], *, parallel: bool, magnetic: bool, plated: bool) -> tuple[str, ...]:
     """The cautions for a set of answers.
@@ -94,3 +123,18 @@ def cautions(found: Sequence[Answers], *, parallel: bool, magnetic: bool, plated
         (PLATING, plated),
     )
     return (*ALWAYS, *(text for text, applies in several if applies))
+
+
+def in_short(found: Sequence[str]) -> str:
+    """Cautions in one paragraph, each in a clause; who decides stands last. One without a clause stands whole.
+
+    Examples
+    --------
+    >>> in_short([ALWAYS[3], ALWAYS[0]])
+    'Values are rms; follow the local electrical code, and leave approval, isolation and live work to licensed people.'
+    """
+    order = list(SHORT)
+    known = sorted((text for text in found if text in SHORT), key=order.index)
+    clauses = [*(text.rstrip(".") for text in found if text not in SHORT), *(SHORT[text] for text in known)]
+    joined = "; ".join(clauses)
+    return f"{joined[:1].upper()}{joined[1:]}." if joined else ""

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from crosscurrent.geometries.arrays import same
+from crosscurrent.geometries.fixed import Fixed
 
 from .tables import TextTable, html_list
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
+
+# what results.json can hold; floats are finite
+Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 
 
 @dataclass(frozen=True)
@@ -21,16 +27,42 @@ class Measured:
     value: float
     error: float  # absolute, in the same unit: the true value is not further away
     unit: str  # "degC", "W/m", "H/m", ...
-    of: str = ""  # the conductor, circuit or place it belongs to
+    of: str = ""  # the name of the conductor, circuit or place it belongs to
     load: str = ""  # the load it was found for, where there are several: "steady", "peak of boats, 50 Hz"
+    frequency: float | None = None  # at which it was found, where it belongs to one [Hz]
+    words: str = ""  # what tables call it, where that is more than the name: "feed at 50 Hz"
 
     @property
     def known(self) -> bool:
         """Whether it is a number at all."""
         return math.isfinite(self.value) and math.isfinite(self.error)
 
+    @property
+    def endless(self) -> bool:
+        """Whether it is known to have no end."""
+        return self.value == math.inf and not self.error
 
-@dataclass(frozen=True, repr=False)
+    @property
+    def label(self) -> str:
+        """What tables and sentences call what it belongs to."""
+        return self.words or self.of
+
+
+@dataclass(frozen=True)
+class CircuitBand:
+    """What tolerances make of a circuit at one frequency at worst, and the cause that does most; None: no band."""
+
+    name: str
+    frequency: float  # [Hz]
+    resistance_low: float | None = None  # [ohm/m]
+    resistance_high: float | None = None
+    resistance_most: str = ""
+    inductance_low: float | None = None  # [H/m]
+    inductance_high: float | None = None
+    inductance_most: str = ""
+
+
+@dataclass(frozen=True, eq=False, repr=False)
 class Chapter:
     """Temperature, ladder, stray field ...: each is one chapter of the answers.
 
@@ -51,11 +83,13 @@ class Chapter:
         File name -> content, beside results.json.
     measured : mapping of str to tuple of Measured
         What [limits] may refer to, by the limit's key.
+    bands : tuple of CircuitBand
+        What the first screen says of tolerances.
     """
 
     key: str
     title: str
-    record: Mapping[str, Any]
+    record: Mapping[str, Json]
     tables: tuple[TextTable, ...] = ()
     sentences: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
@@ -63,6 +97,16 @@ class Chapter:
     pictures: Mapping[str, Callable[[], Figure]] = field(default_factory=dict)
     files: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, tuple[Measured, ...]] = field(default_factory=dict)
+    bands: tuple[CircuitBand, ...] = ()
+
+    def __post_init__(self) -> None:
+        for key in ("record", "pictures", "files", "measured"):
+            object.__setattr__(self, key, Fixed(getattr(self, key)))
+
+    def __eq__(self, other: object) -> bool:
+        return same(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
 
     def __repr__(self) -> str:
         return f"<Chapter {self.key!r}: {self.title}>"

@@ -16,7 +16,7 @@ WHICH = (("at",), ("no.",), ("of",))  # second columns that say what a row is of
 HEAD = 2  # lines a head takes, its unit apart, where there is room
 
 _QUANTITY = re.compile(r"((?:< )?[-+]?\d[\d.e+-]*) ([A-Za-z%]\S*)")
-_BARE = re.compile(r"-|0|induced")
+_BARE = re.compile(r"-|0|induced|none")
 _SECOND = ("+-", "[", "by hand", "differs", "ladder's")  # heads that say nothing without the column before
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .units import THOU, engineering
+from .units import INCH, THOU, engineering
 
 FOOT = 0.3048  # [m]
 # unit -> (factor, unit of the inch-pound trade)
@@ -39,6 +39,8 @@ def customary(value: float | None, unit: str, digits: int = 4) -> str:
     ('0.06852 lbf/ft', '212.0 degF')
     >>> customary(58.82e6, "A/m2")
     '37950 A/in2'
+    >>> customary(0.006, "m"), customary(0.240, "m")
+    ('236.2 thou', '9.449 in')
     """
     if value is None:
         return ""
@@ -47,7 +49,9 @@ def customary(value: float | None, unit: str, digits: int = 4) -> str:
     if unit not in _CUSTOMARY:
         return ""
     factor, other = _CUSTOMARY[unit]
-    if other in ("lbf/ft", "lb/ft", "thou", "A/in2"):  # no prefixes on these
+    if unit == "m" and value >= INCH:
+        factor, other = 1 / INCH, "in"
+    if other in ("lbf/ft", "lb/ft", "thou", "in", "A/in2"):  # no prefixes on these
         number = float(f"{value * factor:.{digits}g}")
         return f"{number:.0f} {other}" if abs(number) >= 10**digits else f"{number:.{digits}g} {other}"
     return engineering(value * factor, other, digits)

@@ -8,12 +8,11 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from ..geometries.mesh import AIR, lattice
-from ..geometries.outline import FloatArray
-from ..geometries.sides import BoolArray, IntArray
-from ..solver.field import ComplexArray
-from ..solver.flow import Flow
-from ..solver.operators import EDGES, elements_on
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import AIR
+from crosscurrent.solver.elements.operators import EDGES, elements_on
+from crosscurrent.solver.field.flow import Flow, SteadyFlow
 
 FINE = 4  # small triangles along an element of a zoom, for each order
 NOISE = (0.0015, 0.01)  # of the largest value in a region: deep under a thin skin, a field is noise below the first
@@ -52,7 +51,13 @@ def patch_of(flow: Flow, rows: IntArray, fineness: int) -> Patch:
 
 @lru_cache(maxsize=32)
 def small_triangles(fineness: int) -> IntArray:
-    """Small triangles between the points of `lattice`, (fineness^2, 3)."""
+    """Small triangles between the points of `lattice`, (fineness^2, 3).
+
+    Examples
+    --------
+    >>> small_triangles(1).tolist(), len(small_triangles(5))
+    ([[0, 1, 2]], 25)
+    """
     number = {(int(i), int(j)): k for k, (_, i, j) in enumerate(lattice(fineness))}
     upright = [(i, j) for i in range(fineness) for j in range(fineness - i)]
     upside = [(i, j) for i, j in upright if i + j < fineness - 1]
@@ -69,8 +74,8 @@ def conductivity(flow: Flow, rows: IntArray) -> FloatArray:
 
 
 def is_solved(flow: Flow, rows: IntArray) -> BoolArray:
-    """Whether elements hold a field: not those of a dark core left out, which share no more than nodes with it."""
-    return np.asarray(~(flow.discretisation.mesh.dark[rows] & flow.fields.lifted))
+    """Whether elements hold a field: not those of a field-free core left out, which share but nodes with it."""
+    return np.asarray(~(flow.discretisation.mesh.field_free[rows] & flow.lifted))
 
 
 def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexArray:
@@ -107,14 +112,14 @@ def resolved(flow: Flow, patch: Patch, strength: FloatArray, largest: FloatArray
         As from `peaks`.
     """
     region = flow.discretisation.mesh.region[patch.rows]
-    if not flow.fields.lifted:
+    if not flow.lifted:
         return np.ones(len(strength))
     low, high = (np.repeat(share * largest[region], len(patch.places)) for share in NOISE)
     share = np.clip((strength - low) / np.maximum(high - low, 1e-300), 0, 1)
     return np.where(np.repeat(region == AIR, len(patch.places)), 1.0, share)
 
 
-def flux_density(flow: Flow, patch: Patch) -> ComplexArray:
+def flux_density(flow: SteadyFlow, patch: Patch) -> ComplexArray:
     """B at the points of a patch, (e * p, 2) [T]."""
     gradient = flow.discretisation.elements.gradient(flow.potential, patch.rows, patch.places)
     by_x, by_y = np.moveaxis(gradient * is_solved(flow, patch.rows)[:, None, None], -1, 0)
@@ -152,8 +157,8 @@ def visible_patches(
 
 
 @dataclass(frozen=True, eq=False)
-class Surface:
-    """The surface of one wall, a closed chain of points with the metal on the left.
+class OutlineSurface:
+    """The surface of one boundary, a closed chain of points with the metal on the left.
 
     Attributes
     ----------
@@ -171,8 +176,8 @@ class Surface:
     density: ComplexArray
 
 
-def surfaces(flow: Flow) -> list[Surface]:
-    """The surface of every wall, fine enough for a zoom."""
+def surfaces(flow: Flow) -> list[OutlineSurface]:
+    """The surface of every boundary, fine enough for a zoom."""
     d = flow.discretisation
     mesh, steps = d.mesh, FINE * d.order
     rows, sides = elements_on(mesh.faces[:, :2], mesh.triangles)
@@ -185,19 +190,19 @@ def surfaces(flow: Flow) -> list[Surface]:
         place[on] = d.elements.positions(rows[on], places)
         value[on] = current_density(flow, rows[on], places)
     found = []
-    for wall in np.unique(mesh.faces[:, 2]):
-        on = mesh.faces[:, 2] == wall
+    for boundary in np.unique(mesh.faces[:, 2]):
+        on = mesh.faces[:, 2] == boundary
         position = place[on].reshape(-1, 2)
         ahead = np.roll(position, -1, axis=0) - np.roll(position, 1, axis=0)
         left = np.column_stack((-ahead[:, 1], ahead[:, 0])) / np.hypot(*ahead.T)[:, None]
-        found.append(Surface(part_of_wall(flow, int(wall)), position, left, value[on].ravel()))
+        found.append(OutlineSurface(part_of_boundary(flow, int(boundary)), position, left, value[on].ravel()))
     return found
 
 
-def part_of_wall(flow: Flow, wall: int) -> int:
-    """Number of the conductor a wall belongs to: outer outlines and holes are counted part by part."""
+def part_of_boundary(flow: Flow, boundary: int) -> int:
+    """Number of the conductor a boundary belongs to: outer outlines and holes are counted part by part."""
     counts = np.cumsum([len(c.part.all_outlines) for c in flow.problem.conductors])
-    return int(np.searchsorted(counts, wall, side="right"))
+    return int(np.searchsorted(counts, boundary, side="right"))
 
 
 def reference_phase(flow: Flow) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from ..solver.problem import Conductor
+from crosscurrent.solver.field.problem import Conductor
+
 from .cautions import HOT
 from .chapter import Measured
 
@@ -15,7 +16,7 @@ IN_SERVICE = ("temperature", "duty_temperature", "water_temperature")  # those t
 
 
 @dataclass(frozen=True)
-class Beyond:
+class BrokenBound:
     """A metal of a conductor at or above a bound [degC] of its own."""
 
     conductor: str
@@ -35,20 +36,20 @@ class Beyond:
         return f" ({self.metal} melts)" if self.melts else f" ({self.metal} not magnetic)"
 
 
-def beyond(conductor: Conductor, temperature: float) -> Beyond | None:
+def broken_bound(conductor: Conductor, temperature: float) -> BrokenBound | None:
     """The bound that a computed temperature breaks; melting before the loss of magnetism, the lowest first.
 
     Examples
     --------
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.materials import MATERIALS
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.metals.materials import MATERIALS
     >>> rod = Conductor(Part("rod", round_bar(0.01), (5e-6,)), MATERIALS["copper"], coats=(MATERIALS["tin"],))
-    >>> beyond(rod, 200.0), beyond(rod, 240.0).words
+    >>> broken_bound(rod, 200.0), broken_bound(rod, 240.0).words
     (None, 'the tin of "rod" begins to melt at 231.93 degC')
     """
     found = [
-        Beyond(conductor.name, metal.name, bound, melts)
+        BrokenBound(conductor.name, metal.name, bound, melts)
         for metal in conductor.metals
         for bound, melts in ((metal.melting, True), (metal.curie, False))
         if bound is not None and temperature >= bound
@@ -56,33 +57,51 @@ def beyond(conductor: Conductor, temperature: float) -> Beyond | None:
     return min(found, key=lambda b: (not b.melts, b.bound), default=None)
 
 
-def broken(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, Beyond]]:
+def broken_bounds(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, BrokenBound]]:
     """The measured temperatures that break a bound, in their own order; those without an end are left out."""
     named = {c.name: c for c in conductors}
     known = [m for m in figures if m.known and m.of in named]
-    return [(m, found) for m in known if (found := beyond(named[m.of], m.value)) is not None]
+    return [(m, found) for m in known if (found := broken_bound(named[m.of], m.value)) is not None]
 
 
-def nearly(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, Beyond]]:
+def nearly_broken(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, BrokenBound]]:
     """Those that break one only with the whole of their error bar."""
     named = {c.name: c for c in conductors}
-    known = [m for m in figures if m.known and m.of in named and beyond(named[m.of], m.value) is None]
-    return [(m, found) for m in known if (found := beyond(named[m.of], m.value + m.error)) is not None]
+    known = [m for m in figures if m.known and m.of in named and broken_bound(named[m.of], m.value) is None]
+    return [(m, found) for m in known if (found := broken_bound(named[m.of], m.value + m.error)) is not None]
 
 
 def bound_warnings(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[str]:
-    """In words, for the chapter that measured the temperatures."""
+    """In words, for the chapter that measured the temperatures.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.metals.materials import MATERIALS
+    >>> rod = Conductor(Part("rod", round_bar(0.01)), MATERIALS["copper"])
+    >>> bound_warnings([rod], [Measured(1000.0, 90.0, "degC", "rod")])
+    ['the copper of "rod" begins to melt at 1084.6 degC, which it may reach (it reaches 1000.0 degC, +- 90 K)']
+    """
     conductors, figures = list(conductors), list(figures)
     lines = [
-        f"{b.words}, and {reached(m)}: what was computed for it does not hold" for m, b in broken(conductors, figures)
+        f"{b.words}, and {reached(m)}: what was computed for it does not hold"
+        for m, b in broken_bounds(conductors, figures)
     ]
     return lines + [
-        f"{b.words}, which it may reach ({reached(m)}, +- {m.error:.0f} K)" for m, b in nearly(conductors, figures)
+        f"{b.words}, which it may reach ({reached(m)}, +- {m.error:.0f} K)"
+        for m, b in nearly_broken(conductors, figures)
     ]
 
 
 def reached(figure: Measured) -> str:
-    """The temperature and the load it belongs to."""
+    """The temperature and the load it belongs to.
+
+    Examples
+    --------
+    >>> reached(Measured(71.25, 4.0, "degC", "rod", "steady, 50 Hz"))
+    'it reaches 71.2 degC (steady, 50 Hz)'
+    """
     return f"it reaches {figure.value:.1f} degC{f' ({figure.load})' if figure.load else ''}"
 
 

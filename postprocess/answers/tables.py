@@ -7,12 +7,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
-from typing import TYPE_CHECKING
 
-from .units import THOU, concise, engineering, error_bar, together
-
-if TYPE_CHECKING:
-    from .answers import Answers, RoughnessAnswer
+from .answers import Answers, RoughnessAnswer
+from .noise import NONE, column, loss_noise, own_noise, terminal_noise, voltage_noise
+from .units import THOU, concise, engineering, error_bar, temperatures, together
 
 
 @dataclass(frozen=True)
@@ -24,7 +22,13 @@ class TextTable:
     rows: tuple[tuple[str, ...], ...]
 
     def html(self) -> str:
-        """As an HTML table, everything escaped."""
+        """As an HTML table, everything escaped.
+
+        Examples
+        --------
+        >>> TextTable("Loss", ("bar", "loss"), (("a & b", "1 W/m"),)).html().count("a &amp; b")
+        1
+        """
 
         def cells(kind: str, row: Sequence[str]) -> str:
             return "".join(f"<{kind}>{escape(cell)}</{kind}>" for cell in row)
@@ -34,9 +38,22 @@ class TextTable:
 
 
 def html_list(title: str, lines: Sequence[str]) -> str:
-    """Lines of text as an HTML list under a title, everything escaped; nothing where there are none."""
+    """Lines of text as an HTML list under a title, everything escaped; nothing where there are none.
+
+    Examples
+    --------
+    >>> html_list("Notes", ["R < X"]), html_list("Notes", [])
+    ('<p>Notes:</p><ul><li>R &lt; X</li></ul>', '')
+    """
     entries = "".join(f"<li>{escape(line)}</li>" for line in lines)
     return f"{title and f'<p>{title}:</p>'}<ul>{entries}</ul>" if entries else ""
+
+
+def conditions(found: Answers) -> str:
+    """Frequency and temperatures that the figures hold at."""
+    warm = [c.temperature for c in found.conductors.values() if c.temperature is not None and c.loss_ratio is not None]
+    at = concise(found.frequency, "Hz")
+    return f"{at}, {temperatures(min(warm), max(warm))}" if warm else at
 
 
 def circuit_table(found: Answers) -> TextTable:
@@ -51,28 +68,115 @@ def circuit_table(found: Answers) -> TextTable:
         [_ratio(c.resistance_ratio) for c in every],
         together([c.inductance for c in every], "H/m", 5),
         [error_bar(c.inductance_error) for c in every],
-        together([c.loss for c in every], "W/m"),
+        column([c.loss for c in every], [terminal_noise(c, found) for c in every], "W/m"),
     )
-    kind = "out and back together" if len(rows) < 2 else "at the terminals; coupled circuits pass power to each other"
-    return TextTable(f"Circuits at {concise(found.frequency, 'Hz')} (rms, {kind})", columns, rows)
+    kind = "out and back together" if len(rows) < 2 else "at the terminals; the others carry no current"
+    return TextTable(f"Circuits at {conditions(found)} (rms, {kind})", columns, rows)
+
+
+def own_table(found: Answers, length: float | None = None) -> TextTable:
+    """One line per coupled circuit: what its own conductors lose, and its drop; below it the whole section."""
+    every = found.circuits.values()
+    lost, noise = [own_noise(c, found) for c in every], [voltage_noise(c, found) for c in every]
+    columns: tuple[str, ...] = ("circuit", "current", "[deg]", "R of its own", "+-", "Rac/Rdc", "own loss", "drop")
+    cells = [
+        [c.name for c in every],
+        together([abs(c.current) for c in every], "A"),
+        [_angle(c.current) if c.current else "-" for c in every],
+        together([c.own_resistance for c in every], "ohm/m", 5),
+        [error_bar(c.own_resistance_error) for c in every],
+        [_ratio(c.own_ratio) for c in every],
+        column([c.own_loss for c in every], lost, "W/m"),
+        column([abs(c.voltage) for c in every], noise, "V/m"),
+    ]
+    whole = ["the whole section", *["-"] * 5, engineering(found.total_loss, "W/m"), "-"]
+    if length is not None:
+        columns += (f"loss of {length:g} m", f"drop of {length:g} m")
+        cells += [
+            column([c.own_loss * length for c in every], [n * length for n in lost], "W"),
+            column([abs(c.voltage) * length for c in every], [n * length for n in noise], "V"),
+        ]
+        whole += [engineering(found.total_loss * length, "W"), "-"]
+    heading = f"Circuits at {conditions(found)} (rms; R and loss of the conductors each has for itself)"
+    return TextTable(heading, columns, (*_rows(*cells), tuple(whole)))
+
+
+def shared_table(found: Answers) -> TextTable | None:
+    """One line per conductor that several circuits share: the sum of their currents, and its loss."""
+    users: dict[str, list[str]] = {}
+    for circuit in found.circuits.values():
+        for name in circuit.shared:
+            users.setdefault(name, []).append(circuit.name)
+    every = [found.conductors[name] for name in users]
+    currents = together([abs(c.current) if c.loss_ratio is not None else None for c in every], "A")
+    rows = _rows(
+        list(users),
+        [", ".join(circuits) for circuits in users.values()],
+        [text if text != "-" else "none" for text in currents],
+        column([c.loss for c in every], [loss_noise(c, found) for c in every], "W/m"),
+        [error_bar(c.loss_error) for c in every],
+    )
+    columns = ("conductor", "of", "current", "loss", "+-")
+    heading = "Conductors that circuits share (the sum of their currents, rms)"
+    return TextTable(heading, columns, rows) if users else None
+
+
+def sequence_table(found: Answers) -> TextTable | None:
+    """The impedances of three phases to currents that are alike or follow one another."""
+    s = found.sequences
+    if s is None:
+        return None
+    every = ((s.zero, s.zero_error), (s.positive, s.positive_error), (s.negative, s.negative_error))
+    rows = _rows(
+        ["zero", "positive", "negative"],
+        together([z.real for z, _ in every], "ohm/m", 5),
+        [error_bar(bar / abs(z.real)) if z.real else "-" for z, bar in every],
+        together([z.imag for z, _ in every], "ohm/m", 5),
+        [error_bar(bar / abs(z.imag)) if z.imag else "-" for z, bar in every],
+    )
+    kind = f"one sequence drives at most {100 * s.mutual:.2g} % of the positive in another"
+    if not all(c.shared for c in found.circuits.values()):
+        kind += f"; zero: back at {concise(found.return_radius, 'm', 3)} around"
+    return TextTable(f"Sequence impedances ({kind})", ("sequence", "R", "+-", "X", "+-"), rows)
+
+
+def terminal_table(found: Answers) -> TextTable:
+    """What the terminals of coupled circuits show, where power passes between them."""
+    every = found.circuits.values()
+    rows = _rows(
+        [c.name for c in every],
+        together([c.resistance for c in every], "ohm/m", 5),
+        [error_bar(c.resistance_error) for c in every],
+        together([c.inductance for c in every], "H/m", 5),
+        [error_bar(c.inductance_error) for c in every],
+        together([c.reactance for c in every], "ohm/m"),
+        column([c.loss for c in every], [terminal_noise(c, found) for c in every], "W/m"),
+    )
+    columns = ("circuit", "terminal R", "+-", "terminal L", "+-", "terminal X", "power taken in")
+    heading = (
+        "Power passed between coupled circuits: terminal R = Re(V/I), negative where a circuit receives power from the "
+        "others"
+    )
+    return TextTable(heading, columns, rows)
 
 
 def voltage_table(found: Answers, length: float | None = None) -> TextTable:
     """One line per circuit: reactance and voltage, and the totals over a run of a length [m]."""
     every = found.circuits.values()
+    noise = [voltage_noise(c, found) for c in every]
     columns: tuple[str, ...] = ("circuit", "X loop", "voltage")
     cells = [
         [c.name for c in every],
         together([c.reactance for c in every], "ohm/m"),
-        together([abs(c.voltage) for c in every], "V/m"),
+        column([abs(c.voltage) for c in every], noise, "V/m"),
     ]
     if length is not None:
         columns += tuple(f"{what} of {length:g} m" for what in ("R", "L", "voltage", "loss"))
         cells += [
             together([None if c.resistance is None else c.resistance * length for c in every], "ohm"),
             together([None if c.inductance is None else c.inductance * length for c in every], "H"),
-            together([abs(c.voltage) * length for c in every], "V"),
-            together([c.loss * length for c in every], "W"),
+            column([abs(c.voltage) * length for c in every], [n * length for n in noise], "V"),
+            column([c.loss * length for c in every], [terminal_noise(c, found) * length for c in every], "W"),
         ]
     return TextTable("Voltage along the run", columns, _rows(*cells))
 
@@ -80,21 +184,23 @@ def voltage_table(found: Answers, length: float | None = None) -> TextTable:
 def conductor_table(found: Answers) -> TextTable:
     """One line per conductor: current, loss with its bar, ratio to direct current."""
     every = found.conductors.values()
+    losses = column([c.loss for c in every], [loss_noise(c, found) for c in every], "W/m")
     currents = together([abs(c.current) if c.loss_ratio is not None else None for c in every], "A")
     rows = _rows(
         [c.name for c in every],
         [text if text != "-" else "induced" for text in currents],
         ["-" if c.loss_ratio is None else _angle(c.current) for c in every],
-        together([c.loss for c in every], "W/m"),
-        [error_bar(c.loss_error) for c in every],
+        ["-" if c.temperature is None else f"{c.temperature:.1f}" for c in every],
+        losses,
+        ["-" if loss == NONE else error_bar(c.loss_error) for c, loss in zip(every, losses, strict=True)],
         [_ratio(c.loss_ratio) for c in every],
     )
-    columns = ("conductor", "current", "[deg]", "loss", "+-", "loss/dc")
+    columns = ("conductor", "current", "[deg]", "at [degC]", "loss", "+-", "loss/dc")
     return TextTable(f"Conductors at {concise(found.frequency, 'Hz')} (rms, per metre of run)", columns, rows)
 
 
 def density_table(found: Answers) -> TextTable:
-    """One line per conductor: skin depth, peak density, force."""
+    """One line per conductor: skin depth, largest density (rms and crest), force."""
     every = found.conductors.values()
     depths = [_depth(c.skin_depth) for c in every]
     rows = _rows(
@@ -102,11 +208,15 @@ def density_table(found: Answers) -> TextTable:
         [millimetres for millimetres, _ in depths],
         [thou for _, thou in depths],
         [_four(c.peak_current_density / 1e6) for c in every],
+        [_four(c.crest_current_density / 1e6) if found.frequency else "-" for c in every],
         [_force(c.force[0], c.force_error) for c in every],
         [_force(c.force[1], c.force_error) for c in every],
     )
-    columns = ("conductor", "skin [mm]", "[thou]", "peak J [A/mm2]", "force x [N/m]", "force y [N/m]")
-    return TextTable("Skin depth, crowding and force (mean over a period)", columns, rows)
+    columns = (
+        "conductor", "skin [mm]", "[thou]", "largest J, rms [A/mm2]", "its crest [A/mm2]", "force x [N/m]",
+        "force y [N/m]",
+    )  # fmt: skip
+    return TextTable("Skin depth, largest current density and force (mean over a period)", columns, rows)
 
 
 def layer_table(found: Answers) -> TextTable | None:
@@ -123,14 +233,12 @@ def layer_table(found: Answers) -> TextTable | None:
 
 def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]:
     """All tables of one frequency, with the totals over a run of a length [m]."""
-    layers = layer_table(found)
-    return (
-        circuit_table(found),
-        voltage_table(found, length),
-        conductor_table(found),
-        density_table(found),
-        *([layers] if layers else []),
-    )
+    first: list[TextTable | None] = [circuit_table(found), voltage_table(found, length)]
+    if found.coupled:
+        first = [own_table(found, length), shared_table(found), sequence_table(found)]
+    last = [terminal_table(found)] if found.coupled else []
+    every = [*first, conductor_table(found), density_table(found), layer_table(found), *last]
+    return tuple(table for table in every if table is not None)
 
 
 def sentences(found: Answers) -> tuple[str, ...]:
@@ -183,9 +291,9 @@ def _four(value: float) -> str:
 
 
 def _force(value: float, error: float) -> str:
-    """Three digits, or 0 where the error bar covers it."""
+    """Three digits, or "none" where the error bar covers it."""
     if abs(value) <= max(error, 5e-7):
-        return "0"
+        return NONE
     return f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}"
 
 

@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-THOU = 25.4e-6  # a thousandth of an inch [m]
+INCH = 0.0254  # [m]
+THOU = 1e-3 * INCH  # a thousandth of an inch [m]
+NOTABLE = 1.0  # difference of temperatures that is told [K]
 _PREFIX = {-15: "f", -12: "p", -9: "n", -6: "u", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
+MICROTESLA = (1e-7, 1e-2)  # fields that the trade says in uT, other prefix or not [T]
 
 
 NEAR = 10.0  # a column whose largest and smallest numbers are not further apart shows them with one prefix
 
 
 def engineering(value: float | None, unit: str, digits: int = 4, *, like: float | None = None) -> str:
-    """A number with a prefix that leaves one to three digits before the point.
+    """A number with a prefix that leaves one to three digits before the point; masses and fields as the trade has them.
 
     `like` is another number, whose prefix is taken.
 
@@ -21,6 +24,8 @@ def engineering(value: float | None, unit: str, digits: int = 4, *, like: float 
     --------
     >>> engineering(1.557911e-3, "ohm/m", 5)
     '1.5579 mohm/m'
+    >>> engineering(0.9775, "kg/m"), engineering(1234.0, "kg"), engineering(1.5e-3, "T")
+    ('977.5 g/m', '1234 kg', '1500 uT')
     >>> engineering(None, "ohm/m")
     '-'
     """
@@ -28,10 +33,25 @@ def engineering(value: float | None, unit: str, digits: int = 4, *, like: float 
         return "-"
     if value == 0 or not math.isfinite(value):
         return f"{value:g} {unit}"
-    power = min(12, max(-15, 3 * math.floor(math.log10(abs(like or value) * (1 + 10.0**-digits)) / 3)))
-    scaled = value / 10.0**power
-    decimals = max(0, digits - 1 - math.floor(math.log10(abs(scaled) * (1 + 0.5 * 10.0**-digits))))
-    return f"{scaled:.{decimals}f} {_PREFIX[power]}{unit}"
+    grams = unit.startswith("kg")
+    value, like = (1e3 * value, like and 1e3 * like) if grams else (value, like)
+    own = _exponent(value, digits)
+    power = min(12, max(-15, _power(like or value, unit, digits)))
+    decimals = max(0, digits - 1 - (own - power))
+    return f"{value / 10.0**power:.{decimals}f} {_PREFIX[power]}{unit.removeprefix('k') if grams else unit}"
+
+
+def _exponent(value: float, digits: int) -> int:
+    """That of a number as it is written with so many digits: 2 for 999.94 in four of them, 3 for 999.96."""
+    return int(f"{value:.{digits - 1}e}".partition("e")[2])
+
+
+def _power(value: float, unit: str, digits: int) -> int:
+    """The power of ten of a number's prefix; of a mass no more than kilograms."""
+    power = 3 * (_exponent(value, digits) // 3)
+    if unit.startswith("kg"):
+        return min(power, 3)
+    return -6 if unit == "T" and MICROTESLA[0] <= abs(value) < MICROTESLA[1] else power
 
 
 def together(values: Sequence[float | None], unit: str, digits: int = 4) -> list[str]:
@@ -62,6 +82,30 @@ def concise(value: float, unit: str, digits: int = 6) -> str:
     return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}"
 
 
+def between(low: float, high: float, unit: str) -> str:
+    """A band, with the digits that tell its ends apart and the prefix of the larger.
+
+    Examples
+    --------
+    >>> between(1.544e-3, 1.6021e-3, "ohm/m"), between(71.25, 75.0, "degC")
+    ('1.544 to 1.602 mohm/m', '71.2 to 75.0 degC')
+    >>> between(1.00001e-6, 1.00002e-6, "H/m")
+    '1.0000100 to 1.0000200 uH/m'
+    """
+    if unit in ("degC", "K"):
+        return f"{low:.1f} to {high:.1f} {unit}"
+    digits = band_digits(low, high)
+    like = max(low, high, key=abs)
+    first, last = (engineering(end, unit, digits, like=like) for end in (low, high))
+    return f"{first.split()[0]} to {last}"
+
+
+def band_digits(low: float, high: float) -> int:
+    """How many digits tell both ends of a band, and what lies between, apart."""
+    apart = math.ceil(math.log10(max(abs(low), abs(high)) / (high - low))) + 2 if high > low else 0
+    return min(9, max(4, apart))
+
+
 def error_bar(relative: float | None) -> str:
     """A relative bound with one significant digit, rounded up.
 
@@ -83,15 +127,41 @@ def error_bar(relative: float | None) -> str:
 
 
 def in_mm_and_thou(length: float) -> str:
-    """A length as the trade writes it.
+    """A length as the trade writes it: in brackets thou, from an inch on inches.
 
     Examples
     --------
-    >>> in_mm_and_thou(0.209e-3)
-    '0.209 mm (8.23 thou)'
+    >>> in_mm_and_thou(0.209e-3), in_mm_and_thou(0.24)
+    ('0.209 mm (8.23 thou)', '240 mm (9.45 in)')
     """
-    millimetres, thousandths = (f"{x:.3g}" if x < 999.5 else f"{x:.0f}" for x in (length * 1e3, length / THOU))
-    return f"{millimetres} mm ({thousandths} thou)"
+    millimetres = f"{length * 1e3:.3g}" if length < 0.9995 else f"{length * 1e3:.0f}"
+    if length >= INCH:
+        return f"{millimetres} mm ({length / INCH:.3g} in)"
+    return f"{millimetres} mm ({length / THOU:.3g} thou)"
+
+
+def temperatures(low: float, high: float | None) -> str:
+    """One temperature [degC], or the range of several.
+
+    Examples
+    --------
+    >>> temperatures(71.55, 71.55), temperatures(44.79, 62.84)
+    ('71.5 degC', '45 to 63 degC')
+    """
+    if high is None or high - low < NOTABLE:
+        return f"{round(low, 1):g} degC"
+    return f"{low:.0f} to {high:.0f} degC"
+
+
+def frequency_words(frequency: float) -> str:
+    """A frequency [Hz] in a sentence.
+
+    Examples
+    --------
+    >>> frequency_words(85e3), frequency_words(0.0)
+    ('85 kHz', 'direct current')
+    """
+    return concise(frequency, "Hz") if frequency else "direct current"
 
 
 def frequency_tag(frequency: float) -> str:

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
 import numpy as np
 
-from ..geometries.distance import closest_sides
-from ..solver.electrostatic import VACUUM, section_capacitance
-from ..solver.materials import MU0
-from ..solver.solve import Solution
+from crosscurrent.geometries.plane.distance import closest_sides
+from crosscurrent.solver.field.electrostatic import VACUUM, section_capacitance
+from crosscurrent.solver.field.field_warning import FieldWarning
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.saturation import strong_field
+from crosscurrent.solver.field.solution import Solution
+
 from .units import concise
 
 LIGHT = 299_792_458.0  # [m/s]
 PART_OF_WAVELENGTH = 20
 COLDEST, HOTTEST = -100.0, 400.0  # range of the linear law [degC]; common practice, no source
-# peak H above which the permeability of mild steel is no constant [A/m]; common practice, no source
+# crest of H above which the permeability of mild steel is no constant [A/m]; common practice, no source
 SATURATION = 500.0
 LONG = 0.3  # phase of a wave over a metre of the run, w sqrt(L C), above which a run of a metre is long [rad/m]
 FREE_PATH = (
@@ -25,132 +31,154 @@ THIN_COAT = (
 )
 
 
-def validity_warnings(solution: Solution, length: float | None = None) -> tuple[str, ...]:
-    """What the reader must know before using the numbers.
+@dataclass(frozen=True, eq=False)
+class ValidityWatch:
+    """Asks at every frequency of one run whether the picture holds; a capacitance it needs is found once.
 
-    Parameters
+    Attributes
     ----------
-    solution : Solution
-    length : float, optional
+    length : float or None
         Of the run [m].
+    capacitances : dict of str to float
+        What was found so far, by circuit, in air [F/m]; the section is the same at all frequencies of a run.
+    guesses : dict of str to float
+        The same, guessed from the narrowest gaps.
     """
-    section, warnings = solution.problem.section, []
+
+    length: float | None = None
+    capacitances: dict[str, float] = field(default_factory=dict)
+    guesses: dict[str, float] = field(default_factory=dict)
+
+    def warnings(self, solution: Solution) -> tuple[FieldWarning, ...]:
+        """What the reader must know before using the numbers of one frequency."""
+        found = [*_wavelengths(solution, self.length)]
+        for watch in (_hot, _short_skin, _thin_coats, _rough, self._gaps, _saturation):
+            found += watch(solution)
+        return tuple(found)
+
+    def _gaps(self, solution: Solution) -> Iterator[FieldWarning]:
+        """Warn where the current through a gap's capacitance is no longer small against a circuit's own."""
+        omega = 2 * np.pi * solution.frequency
+        for circuit in solution.problem.circuits:
+            impedance = abs(solution.fine.circuit(circuit) / circuit.current) if circuit.current else 0.0
+            # a guess of the capacitance per metre, the facing widths at the narrowest gap, spares most the real one
+            if circuit.name not in self.guesses:
+                self.guesses[circuit.name] = _guessed_capacitance(solution.problem, circuit)
+            guess = self.guesses[circuit.name]
+            if max(np.sqrt(impedance * omega * guess), omega / LIGHT) < 0.5 * LONG or not circuit.back:
+                continue
+            if circuit.name not in self.capacitances:
+                self.capacitances[circuit.name] = _capacitance(solution.problem, circuit)
+            capacitance = self.capacitances[circuit.name]
+            if np.sqrt(impedance * omega * capacitance) > LONG:
+                text = (
+                    f'the capacitance between the conductors of "{circuit.name}" ({capacitance * 1e12:.3g} pF/m '
+                    "in air) takes a current that grows along a run of more than a few tenths of a metre: the figures "
+                    "per metre hold for shorter runs only"
+                )
+                yield FieldWarning("capacitance", text, circuit.name)
+
+
+def _guessed_capacitance(problem: Problem, circuit: Circuit) -> float:
+    """Half the smaller perimeter over the narrowest gap, of every pair of conductors out and back [F/m]."""
+    outlines = {c.name: c.part.shape.outer for c in problem.conductors}
+    capacitance = 0.0
+    for a in circuit.out:
+        for b in circuit.back:
+            gap = closest_sides(outlines[a], outlines[b])[0]
+            facing = 0.5 * min(outlines[a].perimeter, outlines[b].perimeter)
+            capacitance += VACUUM * facing / gap
+    return capacitance
+
+
+def _capacitance(problem: Problem, circuit: Circuit) -> float:
+    number = {c.name: k for k, c in enumerate(problem.conductors)}
+    out, back = (tuple(number[name] for name in group) for group in (circuit.out, circuit.back))
+    return section_capacitance(problem.section, out, back, 1e-3).value
+
+
+def _wavelengths(solution: Solution, length: float | None) -> Iterator[FieldWarning]:
+    """Warn where the section, or the run, is no longer short against the wavelength, or the run is too short."""
+    section = solution.problem.section
     wavelength = LIGHT / solution.frequency if solution.frequency else np.inf
     if section.size > wavelength / PART_OF_WAVELENGTH:
-        warnings.append(
+        text = (
             f"the section measures {section.size:.3g} m, more than a twentieth of the wavelength "
             f"({wavelength:.3g} m at {concise(solution.frequency, 'Hz')}): displacement current, left out here, is "
             "not small"
         )
+        yield FieldWarning("size of the section", text)
     elif length and length > wavelength / PART_OF_WAVELENGTH:
-        warnings.append(
+        text = (
             f"the run is {length:.3g} m long, more than a twentieth of the wavelength ({wavelength:.3g} m at "
             f"{concise(solution.frequency, 'Hz')}): current and voltage change along it as on a line; figures per "
             "metre hold"
         )
+        yield FieldWarning("long run", text)
     if length and length < 3 * section.size:
-        warnings.append(
+        text = (
             f"the run of {length:.3g} m is short against the section's {section.size:.3g} m: the field at its ends, "
             "which a cross-section cannot show, adds to the figures per metre"
         )
-    watches = (_hot, _short_skin, _thin_coats, _rough, _gaps, _saturation)
-    return (*warnings, *(text for watch in watches for text in watch(solution)))
+        yield FieldWarning("short run", text)
 
 
-def _hot(solution: Solution) -> list[str]:
+def _hot(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where the linear law of resistivity, or the permeability, is no longer that of the metal."""
-    found = []
     for c in solution.problem.conductors:
         if not COLDEST <= c.temperature <= HOTTEST:
-            found.append(
+            text = (
                 f'"{c.name}" is at {c.temperature:g} degC: a resistivity linear in temperature is trusted from '
                 f"{COLDEST:g} to {HOTTEST:g} degC only, and magnetic metals lose their permeability when red hot"
             )
-    return found
+            yield FieldWarning("heat", text, c.name)
 
 
-def _short_skin(solution: Solution) -> list[str]:
+def _short_skin(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where the skin is so thin that electrons cross it between collisions."""
-    found = []
     for c in solution.problem.conductors:
         depth = min(m.skin_depth(solution.frequency, c.temperature) for m in c.metals)
         if depth < FREE_PATHS * FREE_PATH:
-            found.append(
+            text = (
                 f'the skin of "{c.name}" is {depth * 1e6:.2g} um deep, no longer large against the free path of the '
                 "electrons (about 0.04 um in copper at room temperature): the true resistance is higher than computed"
             )
-    return found
+            yield FieldWarning("thin skin", text, c.name)
 
 
-def _thin_coats(solution: Solution) -> list[str]:
-    found = []
+def _thin_coats(solution: Solution) -> Iterator[FieldWarning]:
     for c in solution.problem.conductors:
         for metal, thickness in zip((*c.coats, *c.bore_coats), c.part.layers, strict=True):
             if thickness < THIN_COAT:
-                found.append(
+                text = (
                     f'the {metal.name} on "{c.name}" is {thickness * 1e6:.2g} um thick: layers thinner than about '
                     "half a micrometre conduct worse than the bulk metal, and the figures take the bulk value"
                 )
-    return found
+                yield FieldWarning("thin coat", text, f"{metal.name} on {c.name}")
 
 
-def _rough(solution: Solution) -> list[str]:
+def _rough(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where the roughness is no small thing on the part or its outermost coat."""
-    found = []
     for c in solution.problem.conductors:
-        room = min([c.part.shape.outer.inscribed_radius, *c.part.coats[-1:]])
+        room = min([c.part.inscribed_radius, *c.part.coats[-1:]])
         if c.roughness > 0.1 * room:
-            found.append(
+            text = (
                 f'the roughness of "{c.name}" (Rq {concise(c.roughness, "m", 3)}) is more than a tenth of the metal it '
                 f"is on ({concise(room, 'm', 3)}): the models know rough surfaces of thick metal only"
             )
-    return found
+            yield FieldWarning("roughness", text, c.name)
 
 
-def _gaps(solution: Solution) -> list[str]:
-    """Warn where the current through a gap's capacitance is no longer small against a circuit's own."""
-    omega, found = 2 * np.pi * solution.frequency, []
-    conductors = {c.name: c.part.shape.outer for c in solution.problem.conductors}
-    number = {name: k for k, name in enumerate(conductors)}
-    for circuit in solution.problem.circuits:
-        impedance = abs(solution.fine.circuit(circuit) / circuit.current) if circuit.current else 0.0
-        # a guess of the capacitance per metre, the facing widths at the narrowest gap, spares most the real one
-        capacitance = 0.0
-        for a in circuit.out:
-            for b in circuit.back:
-                gap = closest_sides(conductors[a], conductors[b])[0]
-                facing = 0.5 * min(conductors[a].perimeter, conductors[b].perimeter)
-                capacitance += VACUUM * facing / gap
-        if max(np.sqrt(impedance * omega * capacitance), omega / LIGHT) < 0.5 * LONG or not circuit.back:
-            continue
-        out, back = (tuple(number[name] for name in group) for group in (circuit.out, circuit.back))
-        capacitance = section_capacitance(solution.problem.section, out, back, 1e-3).value
-        if np.sqrt(impedance * omega * capacitance) > LONG:
-            found.append(
-                f'the capacitance between the conductors of "{circuit.name}" ({capacitance * 1e12:.3g} pF/m '
-                "in air) takes a current that grows along a run of more than a few tenths of a metre: the figures per "
-                "metre hold for shorter runs only"
-            )
-    return found
-
-
-def _saturation(solution: Solution) -> list[str]:
-    """Warn where the field at the surface of magnetic metal would saturate it."""
-    found = []
-    flow = solution.fine
-    d = flow.discretisation
-    places = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [0.5, 0.0], [0.5, 0.5], [0.0, 0.5]])
+def _saturation(solution: Solution) -> Iterator[FieldWarning]:
+    """Warn where the field in magnetic metal would saturate it, corners apart."""
     for number, conductor in enumerate(solution.problem.conductors):
-        if max(m.permeability for m in conductor.metals) < 10:
+        if not conductor.is_strongly_magnetic:
             continue
-        rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number and d.metals[k].permeability > 10]
-        inside = np.flatnonzero(np.isin(d.mesh.region, rows))
-        gradient = d.elements.gradient(flow.potential, inside, places)
-        strength = np.sqrt(2 * (np.abs(gradient) ** 2).sum(axis=-1)) * (d.reluctivity[inside] / MU0)[:, None]
-        peak = float(np.quantile(strength, 0.99))  # a sharp corner alone is no reason
-        if peak > SATURATION:
-            found.append(
-                f'the field at the surface of "{conductor.name}" reaches {peak / 1e3:.2g} kA/m (peak): its metal is '
-                "likely to saturate, and a constant permeability is a guess; try a high and a low one"
+        crest = strong_field(solution.fine, number)
+        if crest is not None and crest > SATURATION:
+            text = (
+                f'the field in "{conductor.name}" exceeds {crest / 1e3:.2g} kA/m (crest) where a tenth of its magnetic '
+                "energy is: its metal is likely to saturate, and a constant permeability is a guess; try a high and a "
+                "low one"
             )
-    return found
+            yield FieldWarning("saturation", text, conductor.name)

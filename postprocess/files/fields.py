@@ -13,12 +13,13 @@ from pathlib import Path
 import meshio
 import numpy as np
 
-from ..geometries.mesh import Mesh, lattice
-from ..geometries.sides import IntArray
-from ..solver.flow import Flow
-from ..solver.solve import Solution
-from .samples import Patch, conductivity, density, flux_density, small_triangles
-from .units import frequency_tag
+from crosscurrent.geometries.arrays import IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import Mesh
+from crosscurrent.postprocess.answers.field_values import Patch, conductivity, density, flux_density, small_triangles
+from crosscurrent.postprocess.answers.units import frequency_tag
+from crosscurrent.solver.field.flow import Flow
+from crosscurrent.solver.field.solution import Solution
 
 
 def write_fields(solution: Solution, path: Path | str) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..solver.ladder import Ladder
+from crosscurrent.solver.band.ladder import Ladder
 
 WIDTH = 100  # of a comment
 NOTHING = 1e-9  # coupling that is left out
@@ -33,10 +33,10 @@ def subcircuit(ladder: Ladder, circuits: Sequence[str], *, length: float = 1.0, 
     Examples
     --------
     >>> import numpy as np
-    >>> from crosscurrent.solver.chain import Chain
+    >>> from crosscurrent.solver.band.foster import FosterForm
     >>> one = np.eye(1)
-    >>> chain = Chain(one, 1e3 * np.ones(1), 1e-7 * one, np.array([1e4]), np.array([[0.1]]))
-    >>> print(subcircuit(Ladder(chain, 50.0, 1e5, 0.0, 0.0), ["feed 1"], length=2.0), end="")
+    >>> foster = FosterForm(one, 1e3 * np.ones(1), 1e-7 * one, np.array([1e4]), np.array([[0.1]]))
+    >>> print(subcircuit(Ladder(foster, 50.0, 1e5, 0.0, 0.0), ["feed 1"], length=2.0), end="")
     .subckt run feed_1 feed_1_end
     R0 feed_1 n0 0.002
     L0 n0 n1 2e-07
@@ -52,13 +52,13 @@ def subcircuit(ladder: Ladder, circuits: Sequence[str], *, length: float = 1.0, 
 
 
 def _alone(ladder: Ladder, name: str, length: float) -> list[str]:
-    chain = ladder.chain
+    foster = ladder.foster
     nodes = [*(f"n{k}" for k in range(ladder.cells + 1)), f"{name}_end"]
     lines = [
-        f"R0 {name} {nodes[0]} {_number(length / chain.conductance[0])}",
-        f"L0 {nodes[0]} {nodes[1]} {_number(length * chain.surface_inductance[0, 0])}",
+        f"R0 {name} {nodes[0]} {_number(length / foster.conductance[0])}",
+        f"L0 {nodes[0]} {nodes[1]} {_number(length * foster.surface_inductance[0, 0])}",
     ]
-    for k, (rate, vector) in enumerate(zip(chain.rates, chain.coupling, strict=True), 1):
+    for k, (rate, vector) in enumerate(zip(foster.rates, foster.coupling, strict=True), 1):
         resistance = length * vector[0] ** 2
         lines.append(f"R{k} {nodes[k]} {nodes[k + 1]} {_number(resistance)}")
         lines.append(f"L{k} {nodes[k]} {nodes[k + 1]} {_number(resistance / rate)}")
@@ -67,17 +67,17 @@ def _alone(ladder: Ladder, name: str, length: float) -> list[str]:
 
 def _coupled(ladder: Ladder, names: Sequence[str], length: float) -> list[str]:
     """Loops of inductance b.b / w and resistance b.b: seen through mutual inductances they are the cells."""
-    chain = ladder.chain
-    resting = length * chain.inductance(0.0)[0]
+    foster = ladder.foster
+    resting = length * foster.inductance(0.0)[0]
     lines = []
     for j, name in enumerate(names):
-        lines.append(f"R_{name} {name} {name}_in {_number(length / chain.conductance[j])}")
+        lines.append(f"R_{name} {name} {name}_in {_number(length / foster.conductance[j])}")
         lines.append(f"L_{name} {name}_in {name}_end {_number(resting[j, j])}")
     for j, name in enumerate(names):
         for i, other in enumerate(names[:j]):
             factor = resting[i, j] / np.sqrt(resting[i, i] * resting[j, j])
             lines.append(f"K_{other}_{name} L_{other} L_{name} {_number(factor)}")
-    for k, (rate, vector) in enumerate(zip(chain.rates, chain.coupling, strict=True), 1):
+    for k, (rate, vector) in enumerate(zip(foster.rates, foster.coupling, strict=True), 1):
         resistance = length * float(vector @ vector)
         lines.append(f"R{k} loop{k} 0 {_number(resistance)}")
         lines.append(f"L{k} loop{k} 0 {_number(resistance / rate)}")

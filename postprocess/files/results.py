@@ -4,16 +4,33 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from .answers import Answers, CircuitAnswer, ConductorAnswer
-from .chapter import Chapter
+from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
+from crosscurrent.postprocess.answers.chapter import Chapter, Json
+from crosscurrent.postprocess.answers.slope_answers import SlopeAnswer
+from crosscurrent.postprocess.answers.summary import Summary
+
+from .figures import (
+    CIRCUIT,
+    CIRCUIT_SLOPE,
+    CONDUCTOR,
+    FACE,
+    LAYER,
+    MESH,
+    POINT,
+    ROUGHNESS,
+    SEQUENCES,
+    SLOPE,
+    plain,
+    written,
+)
+from .indented_json import indented_json
+from .summary import summary_record
 
 FORMAT = "crosscurrent-results/1"
 CONVENTIONS = {
@@ -22,10 +39,16 @@ CONVENTIONS = {
     "axes": "x to the right, y up, currents positive out of the page",
     "model": "two-dimensional, sinusoidal steady state, linear materials, no displacement current",
     "resistance_ohm_per_m": "of a circuit: real terminal voltage over its current, out and back together (loop)",
+    "own_resistance_ohm_per_m": "of a circuit: the loss in the conductors that it shares with no other, over its "
+    "current squared",
+    "circuit_impedance_ohm_per_m": "terminal voltage of each circuit per ampere of each, all others open",
+    "sequence_impedance_ohm_per_m": "of three circuits that are the phases of one system: voltage of each sequence per "
+    "ampere of the same one; without a conductor that returns it, zero is relative to a return at return_radius_m",
     "inductance_h_per_m": "of a circuit: reactance over angular frequency (loop), the other circuits as stated",
     "errors": "relative bounds: the true error is not larger",
     "impedance_ohm_per_m": "voltage along each conductor per current in each, with a common return at return_radius_m; "
     "null in a sweep of very many conductors, which a warning says",
+    "peak_current_density_a_per_m2": "largest rms value in the section; crest_current_density_a_per_m2 is its crest",
     "force_n_per_m": "time average, [x, y]",
     "loss_ratio": "loss over the loss of the same net current as direct current",
 }
@@ -41,9 +64,10 @@ class Heading:
     length: float | None = None  # of the run [m]
     warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    summary: Summary | None = None  # None only in documents of earlier versions
 
 
-def document(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chapter] = ()) -> dict[str, Any]:
+def document(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chapter] = ()) -> dict[str, Json]:
     """The whole results document, ready for JSON: finite numbers, text, lists, null."""
     largest = max(found, key=lambda a: a.unknowns)
     return {
@@ -52,15 +76,11 @@ def document(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chap
         "version": heading.version,
         "case_sha256": heading.case_sha256,
         "length_m": heading.length,
+        "summary": None if heading.summary is None else summary_record(heading.summary),
         "conventions": CONVENTIONS,
         "warnings": list(heading.warnings),
         "cautions": list(heading.cautions),
-        "mesh": {
-            "elements": largest.elements,
-            "unknowns": largest.unknowns,
-            "order": largest.order,
-            "refinements": largest.refinements,
-        },
+        "mesh": written(largest, MESH),
         "points": [_point(a, heading.length) for a in found],
         **{chapter.key: {**chapter.record, "in_words": list(chapter.sentences)} for chapter in chapters},
     }
@@ -68,131 +88,116 @@ def document(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chap
 
 def as_json(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chapter] = ()) -> str:
     """The results document as text."""
-    return json.dumps(document(heading, found, chapters), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    return indented_json(document(heading, found, chapters)) + "\n"
 
 
-def _pair(value: complex) -> list[float]:
-    return [float(value.real), float(value.imag)]
-
-
-def _point(a: Answers, length: float | None) -> dict[str, Any]:
+def _point(a: Answers, length: float | None) -> dict[str, Json]:
     totals = {} if length is None else {"total_loss_w": a.total_loss * length}
     return {
         "frequency_hz": a.frequency,
         "circuits": {name: _circuit(c, length) for name, c in a.circuits.items()},
         "conductors": {name: _conductor(c) for name, c in a.conductors.items()},
-        "impedance_ohm_per_m": {
-            "order": list(a.names),
-            # a sweep of very many conductors knows them by circuits only
-            "real": a.impedance.real.tolist() if np.isfinite(a.impedance).all() else None,
-            "imag": a.impedance.imag.tolist() if np.isfinite(a.impedance).all() else None,
-            "return_radius_m": a.return_radius,
-        },
-        "return_radius": a.return_radius,
-        "total_loss_w_per_m": a.total_loss,
-        "power_balance": a.power_balance,
-        "mesh": {"elements": a.elements, "unknowns": a.unknowns, "order": a.order, "refinements": a.refinements},
+        # a sweep of very many conductors knows them by circuits only
+        "impedance_ohm_per_m": _matrix(a.impedance, a.names) | {"return_radius_m": a.return_radius},
+        "circuit_impedance_ohm_per_m": _matrix(a.circuit_impedance, list(a.circuits)),
+        "sequence_impedance_ohm_per_m": None if a.sequences is None else written(a.sequences, SEQUENCES),
+        **written(a, POINT),
+        "mesh": written(a, MESH),
         **totals,
+        **({"slopes": [_slope(one) for one in a.slopes]} if a.slopes else {}),
     }
 
 
-def _circuit(c: CircuitAnswer, length: float | None) -> dict[str, Any]:
-    totals: dict[str, Any] = {}
-    if length is not None:
-        totals = {
-            "total_resistance_ohm": None if c.resistance is None else c.resistance * length,
-            "total_inductance_h": None if c.inductance is None else c.inductance * length,
-            "total_voltage_v": _pair(c.voltage * length),
-            "total_loss_w": c.loss * length,
-        }
-    return {
-        "current_a": _pair(c.current),
-        "voltage_v_per_m": _pair(c.voltage),
-        "resistance_ohm_per_m": c.resistance,
-        "resistance_error": c.resistance_error,
-        "inductance_h_per_m": c.inductance,
-        "inductance_error": c.inductance_error,
-        "reactance_ohm_per_m": c.reactance,
-        "dc_resistance_ohm_per_m": c.dc_resistance,
-        "resistance_ratio": c.resistance_ratio,
-        "loss_w_per_m": c.loss,
-        **totals,
+def _slope(one: SlopeAnswer) -> dict[str, Json]:
+    return written(one, SLOPE) | {"circuits": {name: written(c, CIRCUIT_SLOPE) for name, c in one.circuits.items()}}
+
+
+def _matrix(found: npt.NDArray[np.complex128] | None, order: Sequence[str]) -> dict[str, Json]:
+    real, imag = (None, None) if found is None else (found.real.tolist(), found.imag.tolist())
+    return {"order": list(order), "real": real, "imag": imag}
+
+
+def _circuit(c: CircuitAnswer, length: float | None) -> dict[str, Json]:
+    if length is None:
+        return written(c, CIRCUIT)
+    return written(c, CIRCUIT) | {
+        "total_resistance_ohm": None if c.resistance is None else c.resistance * length,
+        "total_inductance_h": None if c.inductance is None else c.inductance * length,
+        "total_voltage_v": plain(c.voltage * length),
+        "total_loss_w": c.loss * length,
     }
 
 
-def _conductor(c: ConductorAnswer) -> dict[str, Any]:
-    return {
-        "current_a": _pair(c.current),
-        "loss_w_per_m": c.loss,
-        "loss_error": c.loss_error,
-        "dc_resistance_ohm_per_m": c.dc_resistance,
-        "loss_ratio": c.loss_ratio,
-        "skin_depth_m": c.skin_depth,
-        "peak_current_density_a_per_m2": c.peak_current_density,
-        "mean_current_density_a_per_m2": c.mean_current_density,
-        "force_n_per_m": list(c.force),
-        "force_error_n_per_m": c.force_error,
-        "where": c.sentence,
-        "roughness": None
-        if c.roughness is None
-        else {
-            "rq_m": c.roughness.rq,
-            "factor": c.roughness.factor,
-            "factor_low": c.roughness.low,
-            "factor_high": c.roughness.high,
-        },
-        "layers": {
-            name: {"current_share": layer.current_share, "loss_share": layer.loss_share}
-            for name, layer in c.layers.items()
-        },
-        "faces": {
-            face.name: {"current_share": face.current_share, "loss_share": face.loss_share, "depth_m": face.depth}
-            for face in c.faces
-        },
+def _conductor(c: ConductorAnswer) -> dict[str, Json]:
+    return _conductor_alone(c) | {
+        "layers": {name: written(layer, LAYER) for name, layer in c.layers.items()},
+        "faces": {face.name: written(face, FACE) for face in c.faces},
     }
+
+
+def _conductor_alone(c: ConductorAnswer) -> dict[str, Json]:
+    """Without its layers and faces."""
+    return written(c, CONDUCTOR) | {"roughness": None if c.roughness is None else written(c.roughness, ROUGHNESS)}
+
+
+def rows(found: Sequence[Answers], length: float | None = None) -> list[dict[str, Json]]:
+    """One row per frequency and circuit or conductor; complex figures as two columns, layers and faces left out.
+
+    `length` of the run [m] adds totals.
+    """
+    listed: list[dict[str, Json]] = []
+    for point in found:
+        for name, circuit in point.circuits.items():
+            head: dict[str, Json] = {"frequency_hz": point.frequency, "kind": "circuit", "name": name}
+            listed.append(head | _flat(_circuit(circuit, length)))
+        for name, conductor in point.conductors.items():
+            head = {"frequency_hz": point.frequency, "kind": "conductor", "name": name}
+            listed.append(head | _flat(_conductor_alone(conductor)))
+    return listed
 
 
 def as_csv(heading: Heading, found: Sequence[Answers]) -> str:
-    """One row per frequency and circuit or conductor; complex figures as two columns, layers and faces left out."""
-    rows: list[dict[str, Any]] = []
-    for point in document(heading, found)["points"]:
-        for kind in ("circuits", "conductors"):
-            for name, figures in point[kind].items():
-                row = {"frequency_hz": point["frequency_hz"], "kind": kind[:-1], "name": name}
-                rows.append(row | _flat(figures))
-    columns = list(dict.fromkeys(key for row in rows for key in row))
+    """The rows as text."""
+    listed = rows(found, heading.length)
+    columns = list(dict.fromkeys(key for row in listed for key in row))
     out = io.StringIO()
-    writer = csv.DictWriter(out, columns, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(rows)
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(columns)
+    writer.writerows([row.get(key) for key in columns] for row in listed)
     return out.getvalue()
 
 
-def curve(found: Sequence[Answers], name: str, length: float | None = None) -> dict[str, npt.NDArray[np.float64]]:
+def curve(
+    found: Sequence[Answers], name: str, length: float | None = None, *, kind: str | None = None
+) -> dict[str, npt.NDArray[np.float64]]:
     """The figures of a circuit or conductor over frequency, under the names of table.csv, for a run of a length [m].
 
-    A circuit comes before a conductor of the same name; what is no number is left out, a figure that is missing at a
-    frequency is nan.
+    A circuit comes before a conductor of the same name, unless `kind` says "conductor"; what is no number is left out,
+    a figure that is missing at a frequency is nan.
 
     Raises
     ------
     KeyError
         There is neither a circuit nor a conductor of that name.
     """
-    rows = []
+    listed = []
     for a in found:
-        figures = _circuit(a.circuits[name], length) if name in a.circuits else _conductor(a.conductors[name])
-        rows.append({"frequency_hz": a.frequency} | _flat(figures))
-    numbers = dict.fromkeys(key for row in rows for key, value in row.items() if isinstance(value, float))
-    return {key: np.array([row[key] for row in rows], dtype=float) for key in numbers}
+        of_circuit = name in a.circuits and kind != "conductor"
+        figures = _circuit(a.circuits[name], length) if of_circuit else _conductor_alone(a.conductors[name])
+        row: dict[str, Json] = {"frequency_hz": a.frequency}
+        listed.append(row | _flat(figures))
+    numbers = dict.fromkeys(key for row in listed for key, value in row.items() if isinstance(value, float))
+    return {key: np.array([row[key] for row in listed], dtype=float) for key in numbers}
 
 
-def _flat(figures: Mapping[str, Any]) -> dict[str, Any]:
-    flat: dict[str, Any] = {}
+def _flat(figures: Mapping[str, Json]) -> dict[str, Json]:
+    flat: dict[str, Json] = {}
     for key, value in figures.items():
         if isinstance(value, dict):
             continue
-        if isinstance(value, list):
+        if isinstance(value, list) and key == "shared_conductors":
+            flat[key] = ", ".join(map(str, value))
+        elif isinstance(value, list):
             ends = ("x", "y") if key.startswith("force") else ("re", "im")
             flat |= {f"{key}_{end}": part for end, part in zip(ends, value, strict=True)}
         else:

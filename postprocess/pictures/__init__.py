@@ -1,8 +1,8 @@
-"""Pictures of a solution: current density, its phase, flux lines, density along the outlines."""
+"""Pictures: kinds of one solution, found by themselves, and those of the further questions."""
 
-from .draw import PICTURES, draw_pictures, picture
-from .shown import Shown
+from .draw import draw_pictures, picture, picture_kinds
+from .notebook_picture import NotebookPicture
 from .side_by_side import draw_side_by_side
-from .style import save
+from .style import own_style, save
 
-__all__ = ["PICTURES", "Shown", "draw_pictures", "draw_side_by_side", "picture", "save"]
+__all__ = ["NotebookPicture", "draw_pictures", "draw_side_by_side", "own_style", "picture", "picture_kinds", "save"]

@@ -1,4 +1,4 @@
-"""Level lines of a function on small triangles, thinned where they would run together."""
+"""Level lines of a function on small triangles, each whole; where they would run together most are hairlines."""
 
 from __future__ import annotations
 
@@ -7,14 +7,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...geometries.outline import FloatArray
-from ...geometries.sides import IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 
 CLOSE = 3.5  # pixels between neighbouring lines, at least
 SHORT = 14.0  # pixels below which a gap in a line is closed
-WHOLE = 40.0  # pixels below which a piece of a broken line is left out
+WHOLE = 40.0  # pixels below which a piece between hairlines is one too
 MOST = 6  # times that every second line may be left out
-VERTEX = 1.5  # pixels between the points of a line
+VERTEX, HAIR = 1.5, 3.0  # pixels between the points of a line, and of a hairline
+STRAIGHT = 0.1  # pixels off a straight line within which a point is left out
+ROUNDS = 8  # in which that is done
+NOISE = 0.1  # share of a line that may run where the slope is too weak; with more, it is noise
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,13 +39,24 @@ class Levels:
     value: FloatArray
     weakest: float
 
-    def lines(self, pixel: float) -> Iterator[FloatArray]:
-        """Pieces of lines, (m, 2) [m]; line k is drawn where there is room, a multiple of 2, 4, 8 ... rather longer.
+    def lines(self, pixel: float, window: FloatArray | None = None) -> Iterator[tuple[FloatArray, bool]]:
+        """Pieces of lines, (m, 2) [m], and whether they have room; all pieces of a line together are closed or leave.
+
+        Line k has room where its neighbours are far enough, a multiple of 2, 4, 8 ... rather longer.
 
         Parameters
         ----------
         pixel : float
             [m]
+        window : (2, 2) float, optional
+            What is shown [m]: a line that ends inside it, at a hole in the triangles, is left out.
+
+        Examples
+        --------
+        >>> square = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+        >>> levels = Levels(square, np.array([[0, 1, 2], [0, 2, 3]]), square[:, 0] + 0.5, 0.0)
+        >>> [(line.round(9).tolist(), room) for line, room in levels.lines(0.01)]  # where the value is 1: at x = 0.5
+        [([[0.5, 0.0], [0.5, 1.0]], True)]
         """
         slope = self.slope()
         crossed, level = self._crossed()
@@ -51,12 +64,16 @@ class Levels:
             t = part[:, None]
             place = (1 - t) * self.position[start] + t * self.position[end]
             steep = (1 - part) * slope[start] + part * slope[end]
+            if _ends_inside(place, window) or (steep <= self.weakest).mean() > NOISE:
+                continue
             rank = 2.0 ** min(MOST, _halvings(number))
             room = np.where(steep > self.weakest, rank / (CLOSE * pixel * np.maximum(steep, 1e-300)), 0.0)
             along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(place, axis=0).T)))) / pixel
-            for first, last in _pieces(room, along):
-                kept = np.flatnonzero(np.diff(np.floor(along[first : last + 1] / VERTEX), prepend=-1.0))
-                yield place[first : last + 1][np.union1d(kept, [0, last - first])]
+            for first, last, wide in _pieces(room, along):
+                apart = VERTEX if wide else HAIR
+                kept = np.flatnonzero(np.diff(np.floor(along[first : last + 1] / apart), prepend=-1.0))
+                piece = place[first : last + 1][np.union1d(kept, [0, last - first])]
+                yield without_straight(piece, STRAIGHT * pixel), wide
 
     def slope(self) -> FloatArray:
         """Steepness at the points, the mean of the triangles around, (n,) [1/m]."""
@@ -107,25 +124,23 @@ def _numbered(keys: IntArray) -> tuple[IntArray, IntArray, IntArray]:
 
 def _linked(segments: IntArray, count: int) -> Iterator[list[int]]:
     """Points of segments (s, 2) in order, line by line; a closed line ends where it began."""
-    beside: list[list[int]] = [[] for _ in range(count)]
-    for a, b in segments.tolist():
-        beside[a].append(b)
-        beside[b].append(a)
-    fresh = [True] * count
-    open_ends = [p for p in range(count) if len(beside[p]) == 1]
-    for begin in (*open_ends, *range(count)):
+    source, target = segments.ravel(), segments[:, ::-1].ravel()
+    order = np.argsort(source, kind="stable")
+    degree = np.bincount(source, minlength=count)
+    first = np.cumsum(degree) - degree
+    padded = np.append(target[order], -1)  # a point has two neighbours at most, but where values are equal by chance
+    one, two = (np.where(degree > k, padded[np.minimum(first + k, len(order))], -1).tolist() for k in (0, 1))
+    fresh = [True] * count + [False]  # the last stands for no point
+    for begin in (*np.flatnonzero(degree == 1).tolist(), *range(count)):
         if not fresh[begin]:
             continue
-        chain, at = [begin], begin
-        fresh[begin] = False
-        while True:
-            ahead = next((p for p in beside[at] if fresh[p]), -1)
-            if ahead < 0:
-                break
-            fresh[ahead] = False
-            chain.append(ahead)
-            at = ahead
-        if len(chain) > 2 and begin in beside[at]:
+        chain, at = [], begin
+        while at >= 0:
+            fresh[at] = False
+            chain.append(at)
+            ahead, other = one[at], two[at]
+            at = ahead if fresh[ahead] else other if fresh[other] else -1
+        if len(chain) > 2 and begin in (one[chain[-1]], two[chain[-1]]):
             chain.append(begin)
         if len(chain) > 1:
             yield chain
@@ -136,18 +151,43 @@ def _halvings(number: int) -> int:
     return (number & -number).bit_length() - 1 if number else MOST
 
 
-def _pieces(room: FloatArray, along: FloatArray) -> Iterator[tuple[int, int]]:
-    """First and last point of what is shown of a line.
+def _pieces(room: FloatArray, along: FloatArray) -> Iterator[tuple[int, int, bool]]:
+    """First and last point of the pieces of a line that follow one another, and whether there is room for them.
 
-    It begins where there is room and ends where there is only half of it; short gaps are closed, short pieces left out.
+    There is from where it is whole to where it is only half; short gaps are closed, short pieces left out.
     """
     padded = np.concatenate(([False], room > 0.5, [False])).astype(int)
     begin, end = np.flatnonzero(np.diff(padded) > 0), np.flatnonzero(np.diff(padded) < 0) - 1
-    if not len(begin):
-        return
     wide = np.flatnonzero(along[begin[1:]] - along[end[:-1]] > SHORT)
-    begin, end = begin[np.concatenate(([0], wide + 1))], end[np.concatenate((wide, [len(end) - 1]))]
+    begin, end = begin[np.concatenate(([0], wide + 1))[: len(begin)]], end[np.concatenate((wide, [-1]))[: len(end)]]
+    at, stop = 0, len(along) - 1
     for first, last in zip(begin.tolist(), end.tolist(), strict=True):
-        long = along[last] - along[first] > WHOLE or last - first == len(along) - 1
+        long = along[last] - along[first] > WHOLE or last - first == stop
         if long and (room[first : last + 1] > 1).any():
-            yield first, last
+            if first > at:
+                yield at, first, False
+            yield first, last, True
+            at = last
+    if at < stop:
+        yield at, stop, False
+
+
+def _ends_inside(place: FloatArray, window: FloatArray | None) -> bool:
+    """Whether an open line ends within a window."""
+    ends = place[[0, -1]]
+    if window is None or (ends[0] == ends[1]).all():
+        return False
+    return bool(((ends > window[0]) & (ends < window[1])).all(axis=1).any())
+
+
+def without_straight(place: FloatArray, least: float) -> FloatArray:
+    """Without points closer than `least` to the line between their neighbours; every second at most, ROUNDS times."""
+    for _ in range(ROUNDS):
+        before, point, after = place[:-2:2], place[1:-1:2], place[2::2]
+        before = before[: len(point)]
+        chord, step = after - before, point - before
+        off = np.abs(chord[:, 0] * step[:, 1] - chord[:, 1] * step[:, 0])
+        kept = np.ones(len(place), dtype=bool)
+        kept[1:-1:2] = off > least * np.hypot(*chord.T)
+        place = place[kept]
+    return place

@@ -9,10 +9,11 @@ from matplotlib.colors import LinearSegmentedColormap, Normalize
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
-from ...solver.rated import State
-from ...solver.solve import Solution
-from ..answers import Answers
-from ..samples import visible_patches
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.field_values import visible_patches
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.heat.ampacity import State
+
 from .labels import name_parts
 from .page import lay_out
 from .panels import caption, draw_outlines, scale_bar

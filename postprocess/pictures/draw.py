@@ -2,31 +2,43 @@
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 from pathlib import Path
 
-from ...solver.solve import Solution
-from ..answers import Answers
-from .developed import developed
-from .flux import flux_map
-from .maps import density_map, phase_map
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
+from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.solver.field.solution import Solution
+
+from . import kinds
+from .kind import PictureKind
+from .notebook_picture import NotebookPicture
 from .scene import Scene
-from .shown import Shown
 from .style import save
 
-PICTURES = {
-    "current-density": density_map,
-    "phase": phase_map,
-    "flux-lines": flux_map,
-    "along-outline": developed,
-}
+
+def picture_kinds() -> dict[str, PictureKind]:
+    """The KIND of every module of `kinds`, by key, in the order they are shown.
+
+    Examples
+    --------
+    >>> list(picture_kinds())
+    ['current-density', 'phase', 'flux-lines', 'along-outline']
+    """
+    names = [f"{kinds.__name__}.{module.name}" for module in pkgutil.iter_modules(kinds.__path__)]
+    found: list[PictureKind] = [importlib.import_module(name).KIND for name in names]
+    return {kind.key: kind for kind in sorted(found, key=lambda kind: kind.order)}
 
 
-def picture(solution: Solution, answers: Answers, title: str, name: str) -> Shown:
-    """One picture of a solution, by its key in `PICTURES`."""
-    return Shown.of(PICTURES[name](Scene(solution, answers, title)), name)
+def picture(solution: Solution, answers: Answers, title: str, name: str, zoom: tuple[str, ...] = ()) -> NotebookPicture:
+    """One picture of a solution, by its key in `picture_kinds`; KeyError where there is none of that key."""
+    return NotebookPicture.of(picture_kinds()[name].draw(Scene(solution, answers, title, zoom)), name)
 
 
-def draw_pictures(solution: Solution, answers: Answers, title: str, *, folder: Path | str) -> list[Path]:
+def draw_pictures(
+    solution: Solution, answers: Answers, title: str, *, folder: Path | str, zoom: tuple[str, ...] = ()
+) -> list[DrawnPicture]:
     """Draw every picture of a solution as PNG and SVG.
 
     Parameters
@@ -38,20 +50,24 @@ def draw_pictures(solution: Solution, answers: Answers, title: str, *, folder: P
         Of the case; any text.
     folder : path
         An existing folder; files of the same name are overwritten.
+    zoom : tuple of str
+        Conductors among which the zoom looks for the largest loss; empty: it chooses.
 
     Returns
     -------
-    list of Path
-        Named after what they show and the frequency: current-density-85kHz.png, .svg and so on.
+    list of DrawnPicture
+        Their files are named after what they show and the frequency: current-density-85kHz.png, .svg and so on.
 
     Raises
     ------
     OSError
         The folder is missing, is a file, or cannot be written to.
     """
-    scene = Scene(solution, answers, title)
+    scene, frequency = Scene(solution, answers, title, zoom), answers.frequency
     end = scene.at.replace(" ", "-" if scene.at == "direct current" else "")
-    written: list[Path] = []
-    for name, draw in PICTURES.items():
-        written += save(draw(scene), Path(folder) / f"{name}-{end}")
+    at = "direct current" if frequency == 0 else concise(frequency, "Hz")
+    written = []
+    for name, kind in picture_kinds().items():
+        png, svg = save(kind.draw(scene), Path(folder) / f"{name}-{end}")
+        written.append(DrawnPicture(name, png, svg, f"{kind.title} at {at}", kind.message(answers), frequency))
     return written

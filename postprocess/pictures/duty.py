@@ -7,11 +7,12 @@ import itertools
 import numpy as np
 from matplotlib.figure import Figure
 
-from ..duty import Course, duration, shown_times
-from ..units import concise
-from .page import Sheet
+from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.postprocess.topics.duty import Course, duration, shown_times
+
+from .cooling import WARMTH
+from .page import BlankPage
 from .style import INK, QUIET, SMALL, own_style, printable, shortened
-from .temperature import WARMTH
 
 SIZE = (7.0, 3.6)  # [in]
 LISTED = 6  # curves
@@ -25,7 +26,7 @@ def cycle_plot(course: Course, title: str) -> Figure:
     order = np.argsort(-cycle.temperature.max(axis=0))[:LISTED]
     with own_style():
         current, at = concise(course.current, "A", 4), concise(course.frequency, "Hz")
-        sheet = Sheet.of(title, shortened(f"{course.name} · {current} · {course.times} · {at}", 95), *SIZE)
+        sheet = BlankPage.of(title, shortened(f"{course.name} · {current} · {course.times} · {at}", 95), *SIZE)
         axes = sheet.axes(0.6, 0.5, SIZE[0] - 1.7, SIZE[1] - 1.25)
         on = time[-1] * course.on / cycle.time[-1]
         axes.axvspan(0, on, color=WARMTH(0.0), linewidth=0, zorder=0)

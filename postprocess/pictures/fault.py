@@ -10,30 +10,32 @@ from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 from matplotlib.ticker import EngFormatter
 
-from ...geometries.outline import FloatArray
-from ...geometries.shape_functions import quadrature
-from ...geometries.sides import BoolArray
-from ...solver.transient import FaultHistory, Instants
-from ..fault import Fault
-from ..samples import current_density, density, surfaces, visible_patches
-from ..units import concise, engineering
-from .arrange import EDGE
-from .frames import whole_window
-from .page import Sheet
+from crosscurrent.geometries.arrays import BoolArray, FloatArray
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.postprocess.answers.field_values import current_density, density, surfaces, visible_patches
+from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.solver.time.fault import FaultCourse
+from crosscurrent.solver.time.history import FaultHistory
+from crosscurrent.solver.time.transient import TimeSamples
+
+from .page import BlankPage
+from .panel_layout import EDGE, even_maps
 from .panels import caption, draw_outlines, scale_bar
 from .raster import painted, show
 from .scale import Scale, colour_bar
-from .style import DENSITY, DPI, QUIET, SMALL, own_style, printable, shortened
+from .style import DENSITY, DPI, QUIET, SMALL, amount, own_style, printable, shortened
+from .views import whole_window
 
 SIZE = (7.4, 6.2)  # [in]
 LISTED = 6  # curves
 PERIODS = 4  # shown of an oscillation
 INSTANTS = 5  # maps in the row
-MAP = (1.38, 3.2)  # largest width and height of a map [in]
+MAPS = (6.8, 4.2)  # room for all maps [in]
+BESIDE, UNDER = 0.15, 0.42  # from one map to the next, and for the words between rows [in]
 COLOURS = ("#3a1645", "#48808f", "#c06a4b", "#e0a463", "#324d84", "#7a8f3c")
 
 
-def course_plot(fault: Fault, title: str) -> Figure:
+def course_plot(fault: FaultCourse, title: str) -> Figure:
     """Momentary currents and forces at the beginning, and the heat to the end, of the worst history."""
     history = fault.worst
     names = [c.name for c in history.transient.sweep.problem.conductors]
@@ -49,7 +51,7 @@ def course_plot(fault: Fault, title: str) -> Figure:
         subject = f"fault in {shortened(', '.join(fault.circuits), 40)}: momentary values"
         if len(fault.histories) > 1:
             subject += f", begun at {math.degrees(fault.worst_angle):.0f}° of {shortened(fault.circuits[0], 20)}"
-        sheet = Sheet.of(title, subject, *SIZE)
+        sheet = BlankPage.of(title, subject, *SIZE)
         for row, (what, unit, values, shown) in enumerate(rows):
             axes = sheet.axes(0.85, 3.95 - 1.72 * row, SIZE[0] - 2.05, 1.2)
             for rank, k in enumerate(leading):
@@ -66,14 +68,14 @@ def course_plot(fault: Fault, title: str) -> Figure:
 
 def _beginning(history: FaultHistory) -> BoolArray:
     """The times of the first periods, or all of a step's."""
-    period = min((w.period for w in history.transient.waveforms if w), default=math.inf)
+    period = min((w.period for w in history.transient.excitations if w), default=math.inf)
     end = min(float(history.times[-1]), PERIODS * period)
     return np.asarray((history.times <= end) & (history.resolved | math.isfinite(period)))
 
 
 def _dress(axes: Axes, history: FaultHistory, shown: BoolArray, what: str, unit: str) -> None:
     times = history.times[shown]
-    oscillates = any(math.isfinite(w.period) for w in history.transient.waveforms if w)
+    oscillates = any(math.isfinite(w.period) for w in history.transient.excitations if w)
     if not oscillates:
         axes.set_xscale("log")
         axes.set_yscale("log" if unit == "J/m" else "linear")
@@ -87,30 +89,34 @@ def _dress(axes: Axes, history: FaultHistory, shown: BoolArray, what: str, unit:
 
 def instants(history: FaultHistory) -> FloatArray:
     """Times at which the row of maps is drawn: over the first period, or evenly on a log scale, (5,) [s]."""
-    period = min((w.period for w in history.transient.waveforms if w), default=math.inf)
+    period = min((w.period for w in history.transient.excitations if w), default=math.inf)
     if math.isfinite(period):
         return np.asarray(period * np.array([0.02, 0.1, 0.25, 0.5, 0.9]))
     return np.asarray(float(history.times[-1]) * np.geomspace(1e-4, 1, INSTANTS))
 
 
-def density_row(fault: Fault, title: str) -> Figure:
+def density_row(fault: FaultCourse, title: str) -> Figure:
     """|J| at a few instants of the worst history, one scale for all."""
     times = instants(fault.worst)
     now = fault.worst.transient.at(times)
     parts = now.transient.sweep.problem.section.parts
     window = whole_window(parts, 0.03).window
-    width, height = _size(window)
+    aspect = float(np.divide(*np.ptp(window, axis=0)))
+    width, columns = even_maps(aspect, len(times), MAPS, BESIDE, UNDER)
+    height, rows = width / aspect, -(-len(times) // columns)
     scale = _scale(now)
     with own_style():
         subject = f"momentary current density |J| after the fault begins in {shortened(', '.join(fault.circuits), 40)}"
-        wide = 2 * EDGE + len(times) * (width + 0.12)
-        sheet = Sheet.of(title, subject, max(wide, 6.0), height + 2.05)
+        wide = 2 * EDGE + columns * (width + BESIDE)
+        sheet = BlankPage.of(title, subject, max(wide, 6.0), rows * (height + UNDER) + 1.63)
         for k, time in enumerate(times):
-            axes = sheet.axes(EDGE + k * (width + 0.12), 1.05, width, height)
+            row, column = divmod(k, columns)
+            low = 1.05 + (rows - 1 - row) * (height + UNDER)
+            axes = sheet.axes(EDGE + column * (width + BESIDE), low, width, height)
             _paint(axes, now, k, window, width, scale)
-            drive = now.drive[k][[w is not None for w in now.transient.waveforms]]
-            caption(axes, f"{concise(float(time), 's', 3)}: {engineering(float(drive[0]), 'A', 3)}")
-            if k == 0:
+            drive = now.drive[k][[w is not None for w in now.transient.excitations]]
+            caption(axes, f"{concise(float(time), 's', 3).replace(' u', ' µ')}: {amount(float(drive[0]), 'A', 3)}")
+            if k == len(times) - 1:
                 scale_bar(axes)
         bar = sheet.axes(EDGE, 0.3, 3.3, 0.13)
         colour_bar(bar, scale, DENSITY, "|J|, momentary [A/mm²]")
@@ -119,14 +125,7 @@ def density_row(fault: Fault, title: str) -> Figure:
     return sheet.figure
 
 
-def _size(window: FloatArray) -> tuple[float, float]:
-    """Width and height of a map [in]."""
-    extent = window[1] - window[0]
-    inches = min(MAP[0] / extent[0], MAP[1] / extent[1])
-    return float(extent[0] * inches), float(extent[1] * inches)
-
-
-def _scale(now: Instants) -> Scale:
+def _scale(now: TimeSamples) -> Scale:
     """Of |J| at all instants together [A/mm2]."""
     values, areas = [], []
     for k in range(len(now.times)):
@@ -139,7 +138,7 @@ def _scale(now: Instants) -> Scale:
     return Scale.of(np.concatenate(values), np.concatenate(areas))
 
 
-def _paint(axes: Axes, now: Instants, number: int, window: FloatArray, width: float, scale: Scale) -> None:
+def _paint(axes: Axes, now: TimeSamples, number: int, window: FloatArray, width: float, scale: Scale) -> None:
     flow = now.flow(number)
     colours = ScalarMappable(scale.norm, DENSITY)
     pixel = float(window[1, 0] - window[0, 0]) / (width * DPI)

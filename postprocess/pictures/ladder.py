@@ -9,11 +9,13 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import EngFormatter
 
-from ...geometries.outline import FloatArray
-from ...solver.chain import Chain
-from ...solver.ladder import Ladder
-from ..units import concise, error_bar
-from .page import Sheet
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.postprocess.answers.units import concise, error_bar
+from crosscurrent.solver.band.foster import FosterForm
+from crosscurrent.solver.band.ladder import Ladder
+
+from .light_ticks import light_ticks
+from .page import BlankPage
 from .style import DENSITY, INK, QUIET, SMALL, own_style, printable, shortened
 
 SIZE = (7.4, 5.4)  # [in]
@@ -21,12 +23,12 @@ LISTED = 4  # circuits
 SAMPLES = 300
 
 
-def ladder_plot(ladder: Ladder, long: Chain, circuits: Sequence[str], title: str) -> Figure:
+def ladder_plot(ladder: Ladder, long: FosterForm, circuits: Sequence[str], title: str) -> Figure:
     """Curves of the sweep, dots of the ladder; below, the difference in per cent and the corners of the cells."""
     frequency = np.geomspace(ladder.low, ladder.high, SAMPLES)
     kinds = (
-        ("R [ohm/m]", long.resistance(frequency), ladder.chain.resistance(frequency), ladder.resistance_error),
-        ("L [H/m]", long.inductance(frequency), ladder.chain.inductance(frequency), ladder.inductance_error),
+        ("R [ohm/m]", long.resistance(frequency), ladder.foster.resistance(frequency), ladder.resistance_error),
+        ("L [H/m]", long.inductance(frequency), ladder.foster.inductance(frequency), ladder.inductance_error),
     )
     names = circuits[:LISTED]
     with own_style():
@@ -34,7 +36,7 @@ def ladder_plot(ladder: Ladder, long: Chain, circuits: Sequence[str], title: str
             f"ladder of {ladder.cells} cells · {concise(ladder.low, 'Hz')} to {concise(ladder.high, 'Hz')} · lines: "
             "sweep, dots: ladder"
         )
-        sheet = Sheet.of(title, subject, *SIZE)
+        sheet = BlankPage.of(title, subject, *SIZE)
         for column, (label, exact, own, error) in enumerate(kinds):
             left = 0.75 + 3.6 * column
             above, below = sheet.axes(left, 2.35, 2.75, 2.2), sheet.axes(left, 0.55, 2.75, 1.2)
@@ -51,10 +53,12 @@ def ladder_plot(ladder: Ladder, long: Chain, circuits: Sequence[str], title: str
             below.axhline(0, color=QUIET, linewidth=0.4)
             below.axhspan(-100 * error, 100 * error, color=DENSITY(0.12), linewidth=0, zorder=0)
             below.set_title(f"bound {error_bar(error)}; ticks: corners of the cells", fontsize=SMALL, loc="left", pad=3)
-            corners = ladder.chain.rates / (2 * np.pi)
+            corners = ladder.foster.rates / (2 * np.pi)
             inside = corners[(corners > ladder.low) & (corners < ladder.high)]
             below.plot(inside, np.full(len(inside), 0.03), "|", color=INK, transform=below.get_xaxis_transform())
             below.set_xlabel("frequency [Hz]", fontsize=SMALL + 0.5)
+            for axes in (above, below):
+                light_ticks(axes)
             if column == 0 and len(names) > 1:
                 above.legend(fontsize=SMALL, frameon=False)
     return sheet.figure

@@ -14,7 +14,7 @@ SCREEN = 96  # dots per inch of a page in a browser
 
 
 @dataclass(frozen=True)
-class Shown:
+class NotebookPicture:
     """A drawn picture.
 
     Parameters
@@ -28,7 +28,7 @@ class Shown:
     name: str
 
     @classmethod
-    def of(cls, figure: Figure, name: str) -> Shown:
+    def of(cls, figure: Figure, name: str) -> NotebookPicture:
         """A figure, drawn."""
         return cls(as_png(figure), name)
 

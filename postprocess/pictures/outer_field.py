@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 
-from ...geometries.outline import FloatArray
-from ...geometries.sides import IntArray
-from ...solver.field import ComplexArray
-from ...solver.flow import Flow
-from ...solver.probe import Probe
-from ..samples import FINE
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.solver.field.flow import SteadyFlow
+from crosscurrent.solver.field.probe import Probe
 
 RINGS = 24
 
 
-def outer_field(flow: Flow, reach: float) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
-    """A and |B| between the outer circle and a circle of radius `reach` [m].
+def outer_field(
+    flow: SteadyFlow, reach: float, angle: FloatArray
+) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
+    """A and |B| between the outer circle and a circle of radius `reach` [m], on rays at some angles (m,) [rad].
 
     A harmonic n of A falls as (R / r)^n; the mean falls by the net current's logarithm, from A_0 on the circle to 0 at
     e R, as in the solver's exterior.
@@ -23,11 +22,9 @@ def outer_field(flow: Flow, reach: float) -> tuple[FloatArray, IntArray, Complex
     Returns
     -------
     position, triangles, potential, magnitude
-        Points (n, 2) [m], small triangles (k, 3), A [Vs/m] and |B| [T] at the points.
+        Points (n, 2) [m], ring by ring from the inner one, small triangles (k, 3), A [Vs/m] and |B| [T] at the points.
     """
     mesh, (n, harmonics) = flow.discretisation.mesh, Probe(flow).harmonics
-    count = FINE * flow.discretisation.elements.order * len(mesh.rim)
-    angle = 2 * np.pi * np.arange(count) / count
     radius = np.geomspace(1.0, max(1.0, reach / mesh.radius), RINGS)[:, None]
     fall = np.where(n == 0, 1 - np.log(radius), radius ** -np.abs(n)) * harmonics
     by_radius = np.where(n == 0, -harmonics, -np.abs(n) * fall) / (radius * mesh.radius)
@@ -36,7 +33,7 @@ def outer_field(flow: Flow, reach: float) -> tuple[FloatArray, IntArray, Complex
     magnitude = np.hypot(np.abs(by_radius @ wave), np.abs(by_angle @ wave))
     rays = np.column_stack((np.cos(angle), np.sin(angle)))
     position = mesh.centre + mesh.radius * radius[..., None] * rays
-    return position.reshape(-1, 2), _grid(RINGS, count), (fall @ wave).ravel(), magnitude.ravel()
+    return position.reshape(-1, 2), _grid(RINGS, len(angle)), (fall @ wave).ravel(), magnitude.ravel()
 
 
 def _grid(rings: int, count: int) -> IntArray:

@@ -9,9 +9,11 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from ...geometries.inscribed import largest_inscribed_circle
-from ...geometries.outline import FloatArray, Outline
-from ...geometries.shapes import Shape
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.inscribed import largest_inscribed_circle
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.shapes import Shape
+
 from .style import DENSITY, INK, LARGE, QUIET, SMALL, new_figure, own_style, printable, shortened, write
 
 WIDTH, TALLEST, EDGE = 7.4, 7.0, 0.3  # of the figure and its margin [in]

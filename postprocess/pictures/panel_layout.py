@@ -9,12 +9,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from .frames import View
+from .views import View
 
 WIDTH = 7.4  # of a figure [in]
 EDGE = 0.3  # margin of a figure [in]
 CAPTION, BAR, BETWEEN = 0.2, 0.24, 0.25  # room above, under and beside a panel [in]
-TALLEST_ROW = 4.0  # [in]
+TALLEST_ROW = 6.0  # [in]
 CELL = 1.7  # width of a panel with the words above and under it, at least [in]
 
 
@@ -36,6 +36,12 @@ def arranged(views: Sequence[View], width: float, height: float) -> tuple[list[P
     -------
     panels, height
         From the lower left of the block; the height that is used [in].
+
+    Examples
+    --------
+    >>> panels, height = arranged([View(np.array([[0.0, 0.0], [2.0, 1.0]]))], 6.0, 4.0)
+    >>> round(panels[0].width / panels[0].height, 9), height <= 4.0
+    (2.0, True)
     """
     best: tuple[float, list[Panel], float] | None = None
     for rows in _row_choices(len(views)):
@@ -50,6 +56,34 @@ def arranged(views: Sequence[View], width: float, height: float) -> tuple[list[P
             best = (worth, *_placed(views, rows, [shrink * h for h in tall]))
     assert best is not None
     return best[1], best[2]
+
+
+def even_maps(
+    aspect: float, count: int, room: tuple[float, float], beside: float, under: float
+) -> tuple[float, int]:
+    """Largest width [in] that some maps of one aspect can have in a room, and the columns they stand in.
+
+    Parameters
+    ----------
+    aspect : float
+    count : int
+    room : (float, float)
+        Width and height for all of them [in].
+    beside, under : float
+        Between columns; for the words of every row [in].
+
+    Examples
+    --------
+    >>> even_maps(10.0, 5, (6.0, 4.0), 0.2, 0.2)
+    (6.0, 1)
+    >>> even_maps(0.2, 5, (6.0, 4.0), 0.2, 0.2)[1]
+    5
+    """
+    found = []
+    for columns in range(1, count + 1):
+        tall = room[1] / -(-count // columns) - under
+        found.append((min((room[0] + beside) / columns - beside, aspect * tall), columns))
+    return max(found)
 
 
 def _row_choices(count: int) -> list[list[range]]:

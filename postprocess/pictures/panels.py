@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from ...geometries.outline import FloatArray
-from ...geometries.section import Part
-from ..samples import Surface
-from .arrange import CELL
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.postprocess.answers.field_values import OutlineSurface
+
+from .panel_layout import CELL
 from .style import DPI, INK, QUIET, SMALL, length_text, printable, round_below, shortened
 
 SHOWN = 6  # pixels of a coat above which its inner boundary is drawn
@@ -25,7 +27,7 @@ def inches_wide(axes: Axes) -> float:
     return float(axes.get_window_extent().width) / DPI
 
 
-def draw_outlines(axes: Axes, outlines: Sequence[Surface], parts: Sequence[Part], line: float) -> None:
+def draw_outlines(axes: Axes, outlines: Sequence[OutlineSurface], parts: Sequence[Part], line: float) -> None:
     """Surfaces of the conductors, and the base metal under coats that can be seen."""
     for outline in outlines:
         _closed(axes, outline.position, line)
@@ -43,11 +45,21 @@ def _closed(axes: Axes, places: FloatArray, line: float) -> None:
     axes.add_artist(PathPatch(chain, fill=False, edgecolor=INK, linewidth=line))
 
 
-def caption(axes: Axes, text: str) -> None:
-    """A line above a panel."""
+def draw_levels(axes: Axes, lines: Iterable[tuple[FloatArray, bool]]) -> None:
+    """Level lines over a map, those without room as hairlines."""
+    window = axes.get_xlim(), axes.get_ylim()
+    found = list(lines)
+    for wide, look in ((False, {"linewidths": 0.15, "alpha": 0.4}), (True, {"linewidths": 0.45})):
+        pieces = [piece for piece, room in found if room == wide]
+        axes.add_collection(LineCollection(pieces, colors=INK, **look), autolim=False)
+    axes.set(xlim=window[0], ylim=window[1])
+
+
+def caption(axes: Axes, text: str, brief: str = "") -> None:
+    """A line above a panel; the brief one where the other finds no room."""
     if text:
         letters = int(max(inches_wide(axes), CELL) / NARROW)
-        shown = shortened(printable(text), letters)
+        shown = shortened(printable(brief if brief and len(text) > letters else text), letters)
         axes.set_title(shown, fontsize=SMALL, loc="left", pad=3, color=QUIET, parse_math=False)
 
 
@@ -64,8 +76,9 @@ def skin_bar(axes: Axes, skin: float, metal: str) -> None:
     left, right = axes.get_xlim()
     if skin < right - left:
         letters = int((inches_wide(axes) * (1 - skin / (right - left))) / NARROW)
-        text = f"skin depth in {metal}: {length_text(skin)}"
-        _bar(axes, left, skin, text if len(text) < letters else "skin depth", UNDER + SECOND)
+        depth = length_text(skin)
+        texts = (f"skin depth in {metal}: {depth}", f"skin depth {depth}", "skin depth")
+        _bar(axes, left, skin, next((t for t in texts if len(t) < letters), texts[-1]), UNDER + SECOND)
 
 
 def _bar(axes: Axes, start: float, length: float, text: str, below: float) -> None:

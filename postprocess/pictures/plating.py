@@ -11,9 +11,10 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
 from numpy.typing import ArrayLike
 
-from ...geometries.outline import FloatArray
-from ..plating import Finish, plating_answer
-from ..units import THOU, concise
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.postprocess.answers.units import THOU, concise
+from crosscurrent.solver.metals.finish import PlatingFinish, plating_answer
+
 from .style import DENSITY, DPI, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, write
 
 WIDTH, HEIGHT, EDGE = 7.4, 4.7, 0.3  # of the figure and its margin [in]
@@ -21,13 +22,13 @@ THIN, THICK = 0.03, 6.0  # ends of the curves, in skin depths of the outer metal
 STEEP = 4.0  # span of the ratio from which its axis is logarithmic
 
 
-def draw_plating(title: str, finishes: Sequence[Finish]) -> Figure:
+def draw_plating(title: str, finishes: Sequence[PlatingFinish]) -> Figure:
     """Curves for one finish at several frequencies.
 
     Parameters
     ----------
     title : str
-    finishes : sequence of Finish
+    finishes : sequence of PlatingFinish
         The same metals at different frequencies.
     """
     with own_style():
@@ -61,7 +62,7 @@ def save_plating(figure: Figure, file: Path) -> None:
             fresh.unlink(missing_ok=True)
 
 
-def _curve(axes: Axes, finish: Finish, thickness: FloatArray, colour: tuple[float, float, float, float]) -> None:
+def _curve(axes: Axes, finish: PlatingFinish, thickness: FloatArray, colour: tuple[float, float, float, float]) -> None:
     band = finish.band(thickness)
     if band is not None:
         axes.fill_between(
@@ -86,7 +87,7 @@ def _um(thou: ArrayLike) -> FloatArray:
     return np.asarray(thou, dtype=float) * THOU * 1e6
 
 
-def _levels(axes: Axes, finish: Finish) -> None:
+def _levels(axes: Axes, finish: PlatingFinish) -> None:
     levels = {f"bare {finish.base.name}": 1.0, f"solid {finish.outer.name}": finish.solid / finish.bare}
     for name, level in levels.items():
         axes.axhline(level, color=QUIET, linewidth=0.7, linestyle=(0, (5, 3)), zorder=0)
@@ -97,7 +98,7 @@ def _levels(axes: Axes, finish: Finish) -> None:
         )  # fmt: skip
 
 
-def _notes(axes: Axes, finish: Finish) -> list[str]:
+def _notes(axes: Axes, finish: PlatingFinish) -> list[str]:
     dots = any(line.get_marker() == "o" for line in axes.get_lines())
     notes = ["Filled dot: more buys less than 1 %. Open ring: lowest."] if dots else []
     if finish.is_uncertain:
@@ -105,7 +106,7 @@ def _notes(axes: Axes, finish: Finish) -> list[str]:
     return notes
 
 
-def _scales(axes: Axes, finish: Finish) -> None:
+def _scales(axes: Axes, finish: PlatingFinish) -> None:
     axes.set_xscale("log")
     low, high = axes.dataLim.y0, axes.dataLim.y1
     if high > STEEP * low:

@@ -8,8 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from matplotlib.axes import Axes
 
-from ...geometries.outline import FloatArray
-from ...geometries.sides import BoolArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
 BLOCK = 40_000  # triangles painted at once
 Image = npt.NDArray[np.uint8]
@@ -34,6 +33,13 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint], *, finer:
     Returns
     -------
     (rows, columns, 4) uint8
+
+    Examples
+    --------
+    >>> corner = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
+    >>> image = painted(np.array([[0.0, 0.0], [1.0, 1.0]]), 0.25, [(corner, np.array([[0, 1, 2]]), np.zeros((3, 4)))])
+    >>> (image[..., 3] // 255).tolist()
+    [[0, 0, 0, 0], [1, 0, 0, 0], [1, 1, 0, 0], [1, 1, 1, 0]]
     """
     columns, rows = (finer * max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
     fine = np.zeros((rows * columns, 4), dtype=np.uint8)

@@ -10,8 +10,10 @@ from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.colorbar import Colorbar
 from matplotlib.colors import Colormap, PowerNorm
+from matplotlib.ticker import FuncFormatter
 
-from ...geometries.outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
+
 from .style import SMALL, plain
 
 CLIPPED = 0.005  # share of the loss (or field energy) that may lie above the end of the scale
@@ -41,6 +43,16 @@ class Scale:
         power = math.log(0.5) / math.log(middle) if 0 < middle < 1 else 1.0
         return cls(high, min(1.0, max(STEEPEST, power)), bool(values[-1] > high))
 
+    def times(self, factor: float) -> Scale:
+        """The same in a unit that many times smaller.
+
+        Examples
+        --------
+        >>> Scale(0.0012, 0.5, False).times(1e6).high
+        1200.0
+        """
+        return Scale(float(f"{self.high * factor:.6g}"), self.power, self.clipped)
+
     @property
     def norm(self) -> PowerNorm:
         """For matplotlib."""
@@ -69,9 +81,8 @@ def colour_bar(axes: Axes, scale: Scale, colours: Colormap, label: str) -> None:
     """Fill an axes with the scale, lying, label above."""
     bar = Colorbar(
         axes, ScalarMappable(scale.norm, colours), orientation="horizontal", ticks=scale.ticks,
-        extend="max" if scale.clipped else "neither", extendfrac=0.03,
+        extend="max" if scale.clipped else "neither", extendfrac=0.03, format=FuncFormatter(lambda t, _: plain(t)),
     )  # fmt: skip
     bar.minorticks_off()
-    bar.ax.set_xticklabels([plain(t) for t in scale.ticks])
     bar.outline.set_linewidth(0.5)
     axes.set_title(label, fontsize=SMALL + 0.5, loc="left", pad=3)

@@ -7,33 +7,45 @@ from functools import cached_property
 
 import numpy as np
 
-from ...geometries.mesh import lattice
-from ...geometries.outline import FloatArray
-from ...geometries.section import Part
-from ...geometries.shape_functions import quadrature
-from ...solver.flow import Flow
-from ...solver.problem import Conductor
-from ...solver.solve import Solution
-from ..answers import Answers
-from ..samples import Surface, current_density, peaks, reference_phase, surfaces
-from .crowding import Spot, crowded_spot
-from .frames import View, folded, group_windows, with_room
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.postprocess.answers.answers import Answers, ConductorAnswer
+from crosscurrent.postprocess.answers.field_values import (
+    OutlineSurface,
+    current_density,
+    peaks,
+    reference_phase,
+    surfaces,
+)
+from crosscurrent.postprocess.answers.noise import loss_noise, or_none
+from crosscurrent.solver.field.flow import SteadyFlow
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.field.solution import Solution
+
+from .loss_spot import LossSpot, loss_spot
+from .room_for_names import with_room
 from .scale import Scale
 from .style import amount, plain, shortened
+from .views import View, folded, group_windows
 
 LISTED = 6  # conductors named in the notes
 
 
 @dataclass(frozen=True, eq=False)
-class Scene:
-    """A solution, its answers and the title of the case, with what is drawn from them."""
+class MetalScene:
+    """A solution with what is drawn of the metal from it.
+
+    Attributes
+    ----------
+    solution : Solution
+    """
 
     solution: Solution
-    answers: Answers
-    title: str
 
     @property
-    def flow(self) -> Flow:
+    def flow(self) -> SteadyFlow:
         """The finest flow."""
         return self.solution.fine
 
@@ -48,14 +60,9 @@ class Scene:
         return self.flow.problem.conductors
 
     @cached_property
-    def outlines(self) -> list[Surface]:
+    def outlines(self) -> list[OutlineSurface]:
         """Surfaces of all conductors."""
         return surfaces(self.flow)
-
-    @cached_property
-    def spot(self) -> Spot:
-        """Where it is most crowded."""
-        return crowded_spot(self.flow, self.outlines)
 
     @cached_property
     def peaks(self) -> FloatArray:
@@ -73,12 +80,6 @@ class Scene:
         strength = np.abs(current_density(self.flow, metal, places))
         return Scale.of(1e-6 * strength.ravel(), (d.elements.maps(metal, places)[0] * weights).ravel())
 
-    @cached_property
-    def views(self) -> list[View]:
-        """Windows of the conductors, without the air between far apart ones."""
-        pieces = [folded(view) for view in group_windows(self.parts, 0.03)]
-        return [with_room(found[0], self.parts) if len(found) == 1 else view for found in pieces for view in found]
-
     @property
     def at(self) -> str:
         """The frequency in words."""
@@ -87,6 +88,42 @@ class Scene:
             if f >= size:
                 return f"{plain(f / size, 6)} {unit}"
         return f"{plain(f, 6)} Hz" if f else "direct current"
+
+
+@dataclass(frozen=True, eq=False)
+class Scene(MetalScene):
+    """The same with the solution's answers and the title of the case.
+
+    Attributes
+    ----------
+    answers : Answers
+        Of the same solution.
+    title : str
+        Of the case.
+    zoom : tuple of str
+        Conductors among which the zoom looks for the largest loss; empty: it chooses.
+    """
+
+    answers: Answers
+    title: str
+    zoom: tuple[str, ...] = ()
+
+    @cached_property
+    def spot(self) -> LossSpot:
+        """Where the zoom goes."""
+        losses = [self.answers.conductors[c.name].loss for c in self.conductors]
+        return loss_spot(self.flow, self.outlines, losses, self.zoom)
+
+    @cached_property
+    def densest(self) -> ConductorAnswer:
+        """The conductor in which |J| is largest."""
+        return max(self.answers.conductors.values(), key=lambda c: c.peak_current_density)
+
+    @cached_property
+    def views(self) -> list[View]:
+        """Windows of the conductors, without the air between far apart ones."""
+        groups = group_windows(self.parts, 0.03)
+        return [with_room(view, self.parts) for group in groups for view in folded(group)]
 
     @property
     def notes(self) -> list[str]:
@@ -98,6 +135,7 @@ class Scene:
         for name, c in found:
             angle = np.degrees(np.angle(c.current * np.exp(-1j * reference_phase(self.flow))))
             net = f"{amount(abs(c.current), 'A', 3)} at {plain(round(angle), 3)}°" if c.loss_ratio else "no net current"
-            lines.append(f"{shortened(name, 30)}: {net}, {amount(c.loss, 'W/m', 3)}")
+            lost = or_none(amount(c.loss, "W/m", 3), c.loss, loss_noise(c, self.answers), "no loss")
+            lines.append(f"{shortened(name, 30)}: {net}, {lost}")
         more = len(self.answers.conductors) - len(lines)
         return [*lines, f"and {more} more, of smaller loss"] if more else lines

@@ -9,9 +9,10 @@ import numpy as np
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
-from ...solver.solve import Solution
-from ..answers import answers
-from .maps import fill
+from crosscurrent.postprocess.answers.answers import answers
+from crosscurrent.solver.field.solution import Solution
+
+from .metal_map import fill
 from .panels import scale_bar
 from .scale import Scale, colour_bar
 from .scene import Scene

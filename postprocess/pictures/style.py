@@ -11,11 +11,15 @@ from pathlib import Path
 from typing import Any, cast
 
 import matplotlib
+from matplotlib.backends import backend_agg, backend_mixed, backend_svg
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.figure import Figure
+from matplotlib.image import imsave
 
-from ..units import THOU, engineering
+from crosscurrent.postprocess.answers.units import THOU, engineering
+
+from .two_renderers import TwoRenderers
 
 # lightness falls steadily along the first two, so they read in grey; the third is light at 0 and dark at 180 degrees,
 # warm for leading and blue for lagging, so that it reads with any colour vision
@@ -32,7 +36,15 @@ PHASE = LinearSegmentedColormap.from_list(
 INK = "#1d1d22"
 QUIET = "#5c5c66"
 DPI = 160  # of the pictures and of the fields inside them
+POINTS = 72  # in an inch
+VECTOR: dict[str, Any] = {"Date": None, "Creator": None}  # left out of the files
+PIXELS: dict[str, Any] = {"Software": None}
+PACKED = {"compress_level": 4}
 SMALL, NORMAL, LARGE = 7.0, 8.0, 10.5  # text [pt]
+_AGG, _SVG, _MIXED = (  # not typed
+    cast(Any, renderer)
+    for renderer in (backend_agg.RendererAgg, backend_svg.RendererSVG, backend_mixed.MixedModeRenderer)
+)
 
 _OWN = {
     "font.family": "DejaVu Sans",
@@ -49,6 +61,7 @@ _OWN = {
     "ytick.major.width": 0.5,
     "xtick.major.size": 2.5,
     "ytick.major.size": 2.5,
+    "hatch.linewidth": 0.4,
     "svg.fonttype": "none",
     "svg.hashsalt": "crosscurrent",
 }
@@ -57,6 +70,9 @@ _OWN = {
 @contextmanager
 def own_style() -> Iterator[None]:
     """The settings of our pictures, whatever the user has set; theirs come back afterwards."""
+    if matplotlib.rcParams["svg.hashsalt"] == _OWN["svg.hashsalt"]:  # within another
+        yield
+        return
     with matplotlib.rc_context(), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing from font")  # a title may hold any sign
         matplotlib.rcdefaults()
@@ -74,9 +90,17 @@ def new_figure(width: float, height: float) -> Figure:
 def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
     """Write a figure as PNG and SVG beside each other; the same figure gives the same bytes."""
     png, svg = stem.with_name(stem.name + ".png"), stem.with_name(stem.name + ".svg")
-    png.write_bytes(as_png(figure))
     with own_style():
-        figure.savefig(svg, dpi=DPI, metadata={"Date": None, "Creator": None})
+        width, height = figure.get_size_inches()
+        pixels = _AGG(*(round(length, 6) for length in figure.bbox.size), DPI)
+        with svg.open("w", encoding="utf-8") as file:  # laid out once, in points
+            plain_svg = _SVG(width * POINTS, height * POINTS, file, image_dpi=DPI, metadata=VECTOR)
+            figure.dpi = POINTS
+            vector = _MIXED(figure, width, height, DPI, plain_svg)
+            figure.draw(TwoRenderers(vector, pixels, DPI / POINTS))
+            vector.finalize()
+        figure.dpi = DPI
+        imsave(png, pixels.buffer_rgba(), format="png", dpi=DPI, metadata=PIXELS, pil_kwargs=PACKED)
     return png, svg
 
 
@@ -84,7 +108,7 @@ def as_png(figure: Figure) -> bytes:
     """A figure as a PNG file; the same figure gives the same bytes."""
     file = io.BytesIO()
     with own_style():
-        figure.savefig(file, format="png", dpi=DPI, metadata={"Software": None}, pil_kwargs={"compress_level": 4})
+        figure.savefig(file, format="png", dpi=DPI, metadata=PIXELS, pil_kwargs=PACKED)
     return file.getvalue()
 
 
@@ -106,7 +130,13 @@ def printable(text: str) -> str:
 
 
 def shortened(text: str, length: int) -> str:
-    """At most so many characters, with an ellipsis for what is left out."""
+    """At most so many characters, with an ellipsis for what is left out.
+
+    Examples
+    --------
+    >>> shortened("a long name", 7)
+    'a long…'
+    """
     text = " ".join(text.split())
     return text if len(text) <= length else text[: length - 1].rstrip() + "\u2026"
 
@@ -123,7 +153,13 @@ def length_text(length: float) -> str:
 
 
 def plain(value: float, digits: int = 3) -> str:
-    """A number with some significant digits and never a power of ten."""
+    """A number with some significant digits and never a power of ten.
+
+    Examples
+    --------
+    >>> plain(1234567.0), plain(0.000123456, 2)
+    ('1230000', '0.00012')
+    """
     if value == 0:
         return "0"
     rounded = float(f"{value:.{digits}g}")

@@ -10,43 +10,31 @@ from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter, NullLocator
 
-from ...geometries.outline import FloatArray
-from ...solver.field import ComplexArray
-from ...solver.materials import MU0
-from ...solver.solve import Solution
-from ..answers import answers
-from ..sweeping import Curves
-from ..units import concise, engineering, error_bar, in_mm_and_thou
-from .frames import whole_window
-from .maps import fill
-from .panels import scale_bar
-from .scene import Scene
-from .style import (
-    DENSITY,
-    INK,
-    LARGE,
-    NORMAL,
-    QUIET,
-    SMALL,
-    new_figure,
-    own_style,
-    plain,
-    printable,
-    shortened,
-    write,
-)  # fmt: skip
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, in_mm_and_thou
+from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.metals.depth import MU0
 
-WIDTH, HEIGHT = 8.6, 7.4  # of the curves [in]
+from .light_ticks import light_ticks
+from .metal_map import fill
+from .panel_layout import even_maps
+from .panels import scale_bar
+from .scene import MetalScene
+from .style import DENSITY, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, printable, shortened, write
+from .views import whole_window
+
+WIDTH, HEIGHT = 7.4, 6.4  # of the curves [in]
 LEFT, RIGHT, TOP, FOOT, BETWEEN = 0.75, 0.62, 1.2, 1.4, 0.85  # [in]
 LINES = ("#893553", "#2f6f8f", "#c98a2b", "#4c7d4a", "#6b4a8a", "#7a7a7a", "#b0503c", "#3f4f9f")
 SCALES = "Current density |J| over frequency; each map from 0, palest, to its own figure, darkest; thin skins as a band"
 FEW = 40  # points below which each is marked
+SLIGHT = 1e5  # times below the largest loss at which the axis of losses ends
 SHOWN = 8  # conductors with a curve
-COLUMNS = 5  # maps in a row
-MAP_WIDTH, TALLEST, GAP = 9.0, 3.4, 0.25  # of the row and of a map [in]
+MAPS, GAP, UNDER = (6.8, 4.0), 0.25, 0.5  # room for the maps, between them and for the words of a row [in]
 
 
-def curves_figure(curves: Curves, title: str) -> Figure:
+def curves_figure(curves: SweepCurves, title: str) -> Figure:
     """R, L, loss and current share of one circuit against frequency, with the error band and the corner."""
     with own_style():
         figure = new_figure(WIDTH, HEIGHT)
@@ -63,6 +51,7 @@ def curves_figure(curves: Curves, title: str) -> Figure:
             _frequencies(axes, curves, skin=y > FOOT)
             if curves.corner is not None:
                 axes.axvline(curves.corner, color=QUIET, linewidth=0.8, linestyle=(0, (4, 3)), zorder=0)
+            light_ticks(axes)
         _legend(figure, figure.axes[2], curves)
         widest = tuple(error_bar(bar) for bar in curves.widest)
         notes = f"shaded: error band, at most {widest[0]} of R and {widest[1]} of L"
@@ -73,7 +62,7 @@ def curves_figure(curves: Curves, title: str) -> Figure:
     return figure
 
 
-def _corner(curves: Curves) -> str:
+def _corner(curves: SweepCurves) -> str:
     if curves.corner is None:
         return f"no corner in this band: {curves.resistance_name} does not pass 1.41 times its direct-current value"
     first = curves.conductors[0]
@@ -82,9 +71,9 @@ def _corner(curves: Curves) -> str:
     return f"dashed: {concise(curves.corner, 'Hz', 3)}, {where}; skin {skin}"
 
 
-def _resistance(axes: Axes, curves: Curves) -> None:
+def _resistance(axes: Axes, curves: SweepCurves) -> None:
     resistance, bar = np.abs(curves.resistance), curves.resistance_error
-    rest = curves.points[0].circuits[curves.circuit.name].dc_resistance
+    rest = curves.dc_resistance
     scaled = _scale(axes, resistance, "ohm/m", "R")
     _banded(axes, curves.frequency, scaled(resistance), bar)
     unit = float(scaled(np.array(rest)))
@@ -99,7 +88,7 @@ def _resistance(axes: Axes, curves: Curves) -> None:
     _head(axes, "resistance, of its own losses" if curves.coupled else "resistance")
 
 
-def _inductance(axes: Axes, curves: Curves) -> None:
+def _inductance(axes: Axes, curves: SweepCurves) -> None:
     inductance, bar = curves.of("inductance"), curves.of("inductance_error")
     scaled = _scale(axes, inductance, "H/m", "L")
     _banded(axes, curves.frequency, scaled(inductance), bar)
@@ -109,24 +98,26 @@ def _inductance(axes: Axes, curves: Curves) -> None:
     _head(axes, "inductance")
 
 
-def _losses(axes: Axes, curves: Curves) -> None:
+def _losses(axes: Axes, curves: SweepCurves) -> None:
     losses, errors = curves.by_conductor("loss"), curves.by_conductor("loss_error")
     scaled = _scale(axes, np.concatenate(list(losses.values())), "W/m", "loss")
     lines = {n: (scaled(loss), errors[n]) for n, loss in losses.items()}
     _named(axes, curves, lines)
     axes.set_yscale("log")
-    _decades(axes.yaxis, np.concatenate([values for values, _ in lines.values()]))
+    every = np.concatenate([values for values, _ in lines.values()])
+    axes.set_ylim(bottom=max(axes.get_ylim()[0], float(every.max()) / SLIGHT))
+    _decades(axes.yaxis, every)
     axes.set_title("loss of each conductor", fontsize=NORMAL, loc="left")
 
 
-def _shares(axes: Axes, curves: Curves) -> None:
+def _shares(axes: Axes, curves: SweepCurves) -> None:
     _named(axes, curves, {n: (100 * share, None) for n, share in curves.shares.items()})
     axes.set_ylim(0, 1.05 * max(100.0, *(100 * float(s.max()) for s in curves.shares.values())))
     axes.set_ylabel("|I| over the circuit's [%]")
     axes.set_title("share of the current", fontsize=NORMAL, loc="left")
 
 
-def _named(axes: Axes, curves: Curves, lines: Mapping[str, tuple[FloatArray, FloatArray | None]]) -> None:
+def _named(axes: Axes, curves: SweepCurves, lines: Mapping[str, tuple[FloatArray, FloatArray | None]]) -> None:
     """A line for each conductor, different dashes where lines may cover each other; of very many the hottest."""
     dashes = ("-", (0, (4, 2)), (0, (1, 1.5)), (0, (6, 2, 1, 2)))
     for k, name in enumerate(_hottest(curves)):
@@ -140,14 +131,14 @@ def _named(axes: Axes, curves: Curves, lines: Mapping[str, tuple[FloatArray, Flo
                               linewidth=0)  # fmt: skip
 
 
-def _hottest(curves: Curves) -> list[str]:
+def _hottest(curves: SweepCurves) -> list[str]:
     """Conductors that get a curve: those with most loss at the upper end, in the order of the case."""
     losses = curves.by_conductor("loss")
     chosen = sorted(losses, key=lambda n: -float(losses[n][-1]))[:SHOWN]
     return [name for name in losses if name in chosen]
 
 
-def _legend(figure: Figure, axes: Axes, curves: Curves) -> None:
+def _legend(figure: Figure, axes: Axes, curves: SweepCurves) -> None:
     """One for both panels, under them."""
     handles, labels = axes.get_legend_handles_labels()
     more = len(curves.conductors) + len(curves.idle) - len(labels)
@@ -194,7 +185,7 @@ def _head(axes: Axes, text: str) -> None:
     )
 
 
-def _frequencies(axes: Axes, curves: Curves, *, skin: bool) -> None:
+def _frequencies(axes: Axes, curves: SweepCurves, *, skin: bool) -> None:
     """Frequency below; above, where asked for, the skin depth that belongs to it."""
     axes.set_xscale("log")
     axes.set_xlim(float(curves.frequency[0]), float(curves.frequency[-1]))
@@ -223,15 +214,13 @@ def _frequencies(axes: Axes, curves: Curves, *, skin: bool) -> None:
 
 def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
     """Small maps of |J|, each from nothing to its own largest mean over a pixel, in the order given."""
-    scenes = [Scene(s, answers(s), title) for s in solutions]
+    scenes = [MetalScene(solution) for solution in solutions]
     parts = scenes[0].parts
     window = whole_window(parts, 0.04).window
     aspect = float((window[1, 0] - window[0, 0]) / (window[1, 1] - window[0, 1]))
-    columns = len(scenes) if aspect < 2.5 else 1 if aspect > 6 else 2
-    width = (MAP_WIDTH - (columns + 1) * GAP) / columns
-    width = min(width, TALLEST * aspect)
+    width, columns = even_maps(aspect, len(scenes), MAPS, GAP, UNDER)
     tall, rows = width / aspect, -(-len(scenes) // columns)
-    height = 0.75 + rows * (tall + 0.5) + 0.5
+    height = 0.75 + rows * (tall + UNDER) + 0.35
     with own_style():
         page = max(columns * (width + GAP) + GAP, 6.4)
         figure = new_figure(page, height)
@@ -240,7 +229,7 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
               fontsize=NORMAL, color=QUIET)  # fmt: skip
         for number, scene in enumerate(scenes):
             row, column = divmod(number, columns)
-            left, low = GAP + column * (width + GAP), height - 0.75 - row * (tall + 0.5) - 0.25 - tall
+            left, low = GAP + column * (width + GAP), height - 0.75 - row * (tall + UNDER) - 0.25 - tall
             axes = figure.add_axes((left / page, low / height, width / page, tall / height))
             colours = ScalarMappable(scene.scale.norm, DENSITY)
             fill(scene, axes, window, width, _painter(colours))

@@ -6,17 +6,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...geometries.outline import FloatArray, Outline
-from ...geometries.section import Part
-from ...geometries.sides import IntArray, Sides
-from ..bisectors import nearest_sides
-from ..faces import face_names
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.postprocess.answers.bisectors import nearest_sides
+from crosscurrent.postprocess.answers.face_names import face_names
 
 GAP = 0.04  # between the outer outline and a bore, in shares of the whole length
 
 
 @dataclass(frozen=True, eq=False)
-class Face:
+class UnrolledFace:
     """A stretch of the axis: where it begins and ends [m], and its name."""
 
     name: str
@@ -31,7 +32,7 @@ class Unrolled:
     ----------
     length : float
         Of the axis [m], with a gap before every bore.
-    faces : list of Face
+    faces : list of UnrolledFace
     """
 
     def __init__(self, part: Part) -> None:
@@ -43,14 +44,14 @@ class Unrolled:
         self._start = np.concatenate(([0.0], np.cumsum(lengths)[:-1])) + gap * self._wall
         self.length = float(self._start[-1] + lengths[-1])
         names, label, _ = face_names(part)
-        self.faces: list[Face] = []
+        self.faces: list[UnrolledFace] = []
         for k, start in enumerate(self._start):
             end = float(start + lengths[k])
             joined = k and label[k] == label[k - 1] and self._wall[k] == self._wall[k - 1]
             if joined:
-                self.faces[-1] = Face(self.faces[-1].name, self.faces[-1].start, end)
+                self.faces[-1] = UnrolledFace(self.faces[-1].name, self.faces[-1].start, end)
             else:
-                self.faces.append(Face(names[label[k]], float(start), end))
+                self.faces.append(UnrolledFace(names[label[k]], float(start), end))
 
     def span(self, outline: int) -> tuple[float, float]:
         """Where an outline begins and ends on the axis [m]."""

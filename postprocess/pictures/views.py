@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from ...geometries.outline import FloatArray
-from ...geometries.section import Part
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.part import Part
+
 from .style import plain
 
 FAR = 1.5  # parts farther apart than this many times their size get panels of their own
 SPECK = 40  # so does a part this many times smaller than what it stands with, some way off
-LONGEST = 25.0  # aspect beyond which a window is folded into rows
+LONGEST, ROW = 25.0, 18.0  # aspect beyond which a window is folded into rows, and of a row at most
 FOLDS = 4
-SLENDER = 8.0  # aspect beyond which names find no room in the metal
-NAMES = 0.04  # room for them on either side, in shares of the length
+PAPER = np.array([5.0, 2.75])  # about the room a map has [in]
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +44,14 @@ class View:
 
 
 def groups(parts: Sequence[Part]) -> list[list[int]]:
-    """Parts that stand together, by number; far apart ones fall into different groups."""
+    """Parts that stand together, by number; far apart ones fall into different groups.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> groups([Part(name, round_bar(0.01).placed((x, 0.0))) for name, x in (("a", 0.0), ("b", 0.02), ("c", 0.3))])
+    [[0, 1], [2]]
+    """
     found = [[k] for k in range(len(parts))]
     boxes = [p.bounds for p in parts]
     sides = [p.bounds for p in parts]
@@ -107,9 +114,9 @@ def folded(view: View) -> list[View]:
     """A long thin window in pieces that follow one another; others as they are."""
     long = int(view.extent.argmax())
     ratio = float(view.extent[long] / view.extent[1 - long])
-    pieces = min(FOLDS, math.ceil(ratio / LONGEST))
-    if pieces == 1:
+    if ratio <= LONGEST:
         return [view]
+    pieces = min(FOLDS, math.ceil(ratio / ROW))
     cuts = np.linspace(view.window[0, long], view.window[1, long], pieces + 1)
     found = []
     for k in range(pieces):
@@ -121,13 +128,3 @@ def folded(view: View) -> list[View]:
     return found
 
 
-def with_room(view: View, parts: Sequence[Part]) -> View:
-    """A long thin window of several parts with air beside them for their names; others as they are."""
-    boxes = [p.bounds for p in parts]
-    shown = sum(bool(((box[0] < view.window[1]) & (box[1] > view.window[0])).all()) for box in boxes)
-    long = int(view.extent.argmax())
-    if shown < 2 or view.extent[long] < SLENDER * view.extent[1 - long]:
-        return view
-    window = view.window.copy()
-    window[:, 1 - long] += NAMES * view.extent[long] * np.array([-1.0, 1.0])
-    return replace(view, window=window)

@@ -11,19 +11,23 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.tri import Triangulation
 
-from ...geometries.mesh import AIR, lattice
-from ...geometries.outline import FloatArray, Outline
-from ...geometries.section import Part, Section
-from ...geometries.sides import IntArray
-from ...solver.electrostatic import Capacitance
-from ..units import engineering, error_bar
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import AIR
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.postprocess.answers.units import engineering, error_bar
+from crosscurrent.solver.field.electrostatic import Capacitance
+
 from .contours import Levels
-from .frames import View
 from .labels import name_parts
-from .page import lay_out
-from .panels import caption, scale_bar
+from .page import WIDER, lay_out
+from .panels import caption, draw_levels, scale_bar
+from .room_for_names import with_room
 from .scale import Scale, colour_bar
 from .style import DPI, FIELD, INK, own_style, plain
+from .views import View
 
 MARGIN = 0.02  # least air shown around the conductors, of the section's size
 LINES = 20  # steps of the potential between the groups
@@ -42,7 +46,8 @@ def electric_field(found: Capacitance, section: Section, voltage: float, title: 
     title, subject : str
         Of the case; between what.
     """
-    window = _window(section, found.elements.mesh.radius)
+    view = with_room(View(_window(section, found.elements.mesh.radius)), section.parts)
+    window = view.window
     position, triangles, potential, strength = _sampled(found, window)
     shown = 1e-3 * voltage * strength
     corners = position[triangles]
@@ -55,15 +60,14 @@ def electric_field(found: Capacitance, section: Section, voltage: float, title: 
         f"capacitance {engineering(found.value, 'F/m', 5)} in air, error bar {error_bar(found.error)}",
     ]
     with own_style():
-        page = lay_out(title, subject, [View(window)], lambda panels: notes, zoomed=False)
+        page = lay_out(title, subject, [view], lambda panels: notes, zoomed=False, width=WIDER)
         for panel, axes in page.panels:
             axes.set(xlim=window[:, 0], ylim=window[:, 1], xticks=[], yticks=[])
             axes.set_aspect("equal")
             mesh = Triangulation(position[:, 0], position[:, 1], triangles)
             axes.tripcolor(mesh, shown, shading="gouraud", cmap=FIELD, norm=scale.norm, rasterized=True)
             pixel = float(panel.view.extent[0]) / (panel.width * DPI)
-            for line in lines.lines(pixel):
-                axes.plot(*line.T, color=INK, linewidth=0.35)
+            draw_levels(axes, lines.lines(pixel))
             _conductors(axes, section.parts)
             scale_bar(axes)
             caption(axes, panel.view.caption)

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import LogLocator, NullLocator
 
-from ...solver.water import Leg, Stream
-from .page import Sheet
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.water.circuit import Branch, Stream
+
+from .page import BlankPage
 from .style import INK, QUIET, SMALL, own_style
 
 WIDTH, HEIGHT = 7.6, 3.5  # of the figure [in]
 COLD, WALL, BOIL = "#48808f", "#893553", "#c0503c"
 PER_MINUTE = 60_000  # m3/s in l/min
+BOILS: dict[str, Any] = {"color": BOIL, "marker": "o", "markersize": 4, "linestyle": "none"}
 
 
 def water_picture(stream: Stream, streams: Sequence[Stream], title: str, subject: str) -> Figure:
@@ -30,25 +34,23 @@ def water_picture(stream: Stream, streams: Sequence[Stream], title: str, subject
     title, subject : str
     """
     with own_style():
-        sheet = Sheet.of(title, subject, WIDTH, HEIGHT)
+        sheet = BlankPage.of(title, subject, WIDTH, HEIGHT)
         _along(sheet.axes(0.6, 0.5, 2.9, HEIGHT - 1.4), stream)
         _over_flow(sheet.axes(4.15, 0.5, 2.9, HEIGHT - 1.4), stream, streams)
     return sheet.figure
 
 
 def _along(axes: Axes, stream: Stream) -> None:
-    start = 0.0
+    start, boils = 0.0, False
     for k, stage in enumerate(stream.stages):
         end = start + stage[0].passage.length
-        for n, leg in enumerate(stage):
-            lines = (
-                ("water", COLD, "-", (leg.inlet, leg.outlet)),
-                ("hottest bore wall", WALL, "-", (leg.inlet + leg.surface - leg.outlet, leg.surface)),
-                ("boils", BOIL, ":", (leg.boiling, leg.boiling)),
-            )
-            for name, colour, style, values in lines:
-                axes.plot((start, end), values, color=colour, linestyle=style, label=None if k or n else name)
-        if len(stage) > 1:
+        for n, branch in enumerate(stage):
+            names = (None, None, None) if k or n else ("water", "hottest bore wall", "boils")
+            axes.plot((start, end), (branch.boiling, branch.boiling), color=BOIL, linestyle=":", label=names[2])
+            if not boils:
+                _branch(axes, branch, start, names[:2])
+        boils = boils or any(branch.margin < 0 for branch in stage)
+        if len(stage) > 1 and not boils:
             _ends(axes, end, stage)
         if len(stream.stages) > 1:
             axes.axvline(end, color=QUIET, linewidth=0.4)
@@ -59,30 +61,64 @@ def _along(axes: Axes, stream: Stream) -> None:
     axes.legend(fontsize=SMALL, framealpha=0.7, edgecolor="white", loc="best")
 
 
-def _ends(axes: Axes, end: float, stage: Sequence[Leg]) -> None:
+def _branch(axes: Axes, branch: Branch, start: float, names: Sequence[str | None]) -> None:
+    """Water and wall along a bore, up to where the water boils at the wall."""
+    film = branch.surface - branch.outlet
+    share = 1.0
+    if branch.margin < 0:
+        share = float(np.clip((branch.boiling - branch.inlet - film) / (branch.outlet - branch.inlet), 0, 1))
+    end = start + share * branch.passage.length
+    outlet = branch.inlet + share * (branch.outlet - branch.inlet)
+    axes.plot((start, end), (branch.inlet, outlet), color=COLD, label=names[0])
+    axes.plot((start, end), (branch.inlet + film, outlet + film), color=WALL, label=names[1])
+    if branch.margin < 0:
+        axes.plot(end, outlet + film, **BOILS)
+
+
+def _ends(axes: Axes, end: float, stage: Sequence[Branch]) -> None:
     """Names of the hottest and the coolest of the walls side by side, where they end."""
-    hottest, coolest = (pick(stage, key=lambda leg: leg.surface) for pick in (max, min))
-    for leg, side in ((hottest, "bottom"), (coolest, "top")):
-        axes.annotate(leg.passage.label, (end, leg.surface), xytext=(-2, 2 if side == "bottom" else -3),
+    hottest, coolest = (pick(stage, key=lambda branch: branch.surface) for pick in (max, min))
+    for branch, side in ((hottest, "bottom"), (coolest, "top")):
+        axes.annotate(branch.passage.label, (end, branch.surface), xytext=(-2, 2 if side == "bottom" else -3),
                       textcoords="offset points", fontsize=SMALL, color=QUIET, ha="right", va=side,
                       parse_math=False)  # fmt: skip
 
 
 def _over_flow(axes: Axes, stream: Stream, streams: Sequence[Stream]) -> None:
-    flow = np.array([s.flow for s in streams]) * PER_MINUTE
-    axes.plot(flow, [s.outlet for s in streams], color=COLD, label="outlet")
-    axes.plot(flow, [s.surface for s in streams], color=WALL, label="hottest wall")
+    whole = np.array([s.flow for s in streams]) * PER_MINUTE
+    margin = np.array([min(branch.margin for branch in s.branches) for s in streams])
+    flow, outlet, surface, drop = _until_it_boils(
+        margin, np.array([whole, [s.outlet for s in streams], [s.surface for s in streams], [s.drop for s in streams]])
+    )
+    axes.plot(flow, outlet, color=COLD, label="outlet")
+    axes.plot(flow, surface, color=WALL, label="hottest wall")
+    if len(flow) and flow[0] > whole[0]:
+        axes.plot(flow[0], surface[0], **BOILS, label="boils with less")
     axes.axvline(stream.flow * PER_MINUTE, color=INK, linewidth=0.6, linestyle="--")
-    lowest = min(s.legs[0].inlet for s in streams)
-    top = max(3 * (stream.surface - lowest), 1.2 * (min(leg.boiling for leg in stream.legs) - lowest))
-    axes.set(xscale="log", xlabel="flow [l/min]", ylabel="temperature [°C]", ylim=(lowest, lowest + top))
+    lowest = min(s.branches[0].inlet for s in streams)
+    top = max(3 * (stream.surface - lowest), 1.2 * (min(branch.boiling for branch in stream.branches) - lowest))
+    axes.set(xscale="log", xlabel="flow [l/min]", ylabel="temperature [°C]", ylim=(lowest, lowest + top),
+             xlim=(0.95 * whole[0], 1.05 * whole[-1]))  # fmt: skip
     pressure = axes.twinx()
-    pressure.plot(flow, [s.drop / 1e5 for s in streams], color=QUIET, linestyle="-.", label="pressure drop")
+    pressure.plot(flow, drop / 1e5, color=QUIET, linestyle="-.", label="pressure drop")
     pressure.set(yscale="log", ylabel="pressure drop [bar]")
     for ticks in (axes.xaxis, pressure.yaxis):
         ticks.set_major_locator(LogLocator(subs=(1, 2, 5)))
         ticks.set_major_formatter("{x:g}")
         ticks.set_minor_locator(NullLocator())
-    lines = [*axes.get_lines()[:2], *pressure.get_lines()]
+    lines = [line for line in (*axes.get_lines(), *pressure.get_lines()) if not str(line.get_label()).startswith("_")]
     names = [str(line.get_label()) for line in lines]
     axes.legend(lines, names, fontsize=SMALL, framealpha=1, edgecolor="white", loc="upper center")
+
+
+def _until_it_boils(margin: FloatArray, curves: FloatArray) -> FloatArray:
+    """Curves (4, n) over flow, the first, from the lowest flow on at which nothing boils; none if all does."""
+    boiling = np.flatnonzero(margin < 0)
+    if not len(boiling):
+        return curves
+    last = int(boiling[-1])
+    if last + 1 == len(margin):
+        return curves[:, :0]
+    share = margin[last] / (margin[last] - margin[last + 1])
+    edge = np.exp((1 - share) * np.log(curves[:, last]) + share * np.log(curves[:, last + 1]))
+    return np.column_stack((edge, curves[:, last + 1 :]))

@@ -8,9 +8,11 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.ticker import EngFormatter, FuncFormatter, NullLocator
 
-from ..units import concise, engineering, error_bar
-from ..waveform import HarmonicLoss, Samples
-from .page import Sheet
+from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
+from crosscurrent.solver.time.harmonics import HarmonicLoss
+from crosscurrent.solver.time.spectrum import Samples
+
+from .page import BlankPage
 from .style import DENSITY, INK, QUIET, SMALL, own_style, shortened
 
 SIZE = (7.4, 5.2)  # [in]
@@ -30,7 +32,7 @@ def waveform_plot(loss: HarmonicLoss, samples: Samples | None, circuits: Sequenc
             f"{engineering(loss.total, 'W/m')} +- {error_bar(loss.error / loss.total)} · "
             f"R = {engineering(loss.resistance, 'ohm/m')}"
         )
-        sheet = Sheet.of(title, subject, *SIZE)
+        sheet = BlankPage.of(title, subject, *SIZE)
         above, below = sheet.axes(0.75, 2.75, SIZE[0] - 1.05, 1.65), sheet.axes(0.75, 0.75, SIZE[0] - 1.05, 1.35)
         above.axhline(0, color=QUIET, linewidth=0.4)
         above.plot(times, spectrum.current(times), color=DENSITY(0.75), linewidth=1.3)

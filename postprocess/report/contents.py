@@ -5,8 +5,10 @@ from __future__ import annotations
 from base64 import b64encode
 from dataclasses import dataclass
 
-from ..chapter import Chapter
-from ..tables import TextTable
+from crosscurrent.postprocess.answers.chapter import Chapter
+from crosscurrent.postprocess.answers.tables import TextTable
+
+from .paper import Paper
 
 _KINDS = {b"\x89PNG": "image/png", b"<svg": "image/svg+xml", b"<?xm": "image/svg+xml"}
 
@@ -23,11 +25,15 @@ class Picture:
         Says what is seen and what it means.
     alt : str
         The same for those who cannot see it.
+    width, height : float
+        How large it is printed [mm].
     """
 
     content: bytes
     caption: str
     alt: str
+    width: float = 180.0
+    height: float = 100.0
 
     @property
     def source(self) -> str:
@@ -36,7 +42,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Row:
+class AnswerRow:
     """One answer in both unit systems."""
 
     name: str
@@ -50,7 +56,7 @@ class Group:
     """Answers that belong together: a circuit or conductor at one frequency."""
 
     heading: str
-    rows: tuple[Row, ...]
+    rows: tuple[AnswerRow, ...]
 
 
 @dataclass(frozen=True)
@@ -60,20 +66,32 @@ class Report:
     Attributes
     ----------
     title : str
+    paper : Paper
+        What it is printed on.
     block : tuple of (str, str)
-        Title block: project, customer, date ...
+        Title block: project, customer, date ...; what is stated of it.
+    verdict : str
+        Of the limits: "pass", "fail", "cannot tell" or "none stated".
+    verdict_words : str
+        The same with its reason.
+    summary : tuple of str
+        Lines of the first screen that the answers do not say: temperature, gaps, the worst warning.
+    helps : tuple of str
+        What was judged, and what would help.
     requirement : tuple of (str, str)
         What was asked for.
     section : Picture
         Drawing of the section.
+    current : Picture or None
+        Where the current flows.
     answers : tuple of Group
-        The one table of answers.
+        The one table of answers, the total first.
     sentences : tuple of str
         What it means.
     front_pictures, pictures : tuple of Picture
-        Those of the second page, and those of the appendix.
+        Those before the appendix, and those in it.
     front_chapters, chapters : tuple of Chapter
-        Those of the second page, and those of the appendix.
+        Those before the appendix, and those in it.
     details : tuple of TextTable
         Everything else, for the appendix.
     assumptions, warnings, cautions : tuple of str
@@ -84,9 +102,15 @@ class Report:
     """
 
     title: str
+    paper: Paper
     block: tuple[tuple[str, str], ...]
+    verdict: str
+    verdict_words: str
+    summary: tuple[str, ...]
+    helps: tuple[str, ...]
     requirement: tuple[tuple[str, str], ...]
     section: Picture
+    current: Picture | None
     answers: tuple[Group, ...]
     sentences: tuple[str, ...]
     front_pictures: tuple[Picture, ...]

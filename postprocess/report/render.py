@@ -1,19 +1,14 @@
-"""A report as HTML and as PDF. Everything the user typed is escaped; nothing outside the file is asked for."""
+"""A report as HTML. Everything the user typed is escaped; nothing outside the file is asked for."""
 
 from __future__ import annotations
 
-import logging
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from ... import __version__
-from ...geometries.errors import CrosscurrentError
-from ..comparison import Comparison
+from crosscurrent.postprocess.answers.comparison import Comparison
+
 from .contents import Picture, Report
-
-
-class ReportError(CrosscurrentError, RuntimeError):
-    """A report that cannot be made on this machine."""
 
 
 def as_html(report: Report) -> str:
@@ -24,20 +19,28 @@ def as_html(report: Report) -> str:
 def comparison_html(
     comparison: Comparison,
     *,
-    titles: Sequence[str],
     pictures: Sequence[Picture],
     warnings: Sequence[str],
     cautions: Sequence[str],
+    version: str,
 ) -> str:
-    """The page of a comparison; it needs no other file either."""
+    """The page of a comparison; it needs no other file either.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    pictures : sequence of Picture
+    warnings, cautions : sequence of str
+    version : str
+        Of the program that computed it.
+    """
     return _rendered(
         "comparison.html.j2",
         comparison=comparison,
-        titles=titles,
         pictures=pictures,
         warnings=warnings,
         cautions=cautions,
-        version=__version__,
+        version=version,
     )
 
 
@@ -54,31 +57,16 @@ def _rendered(template: str, **contents: object) -> str:
         keep_trailing_newline=True,
     )
     pages.filters["printable"] = _printable
+    pages.filters["whole"] = _whole
     style = (here / "page.css").read_text(encoding="utf-8")
     return pages.get_template(template).render(style=style, **contents).lstrip()
-
-
-def as_pdf(html: str) -> bytes:
-    """The same page printed on A4.
-
-    Raises
-    ------
-    ReportError
-        The library for it is not installed, or lacks what it needs from the system.
-    """
-    try:
-        from weasyprint import HTML
-    except (ImportError, OSError) as error:
-        raise ReportError(
-            f"report.pdf is left out, since the extra for printing is not whole here ({str(error).splitlines()[0]}): "
-            'pip install "crosscurrent[pdf]", on Linux also the system library pango, or print report.html'
-        ) from None
-
-    logging.getLogger("weasyprint").setLevel(logging.ERROR)
-    printed: bytes = HTML(string=html).write_pdf()
-    return printed
 
 
 def _printable(text: str) -> str:
     """Without the control characters that a page cannot hold."""
     return "".join(c for c in str(text) if c == "\n" or c == "\t" or c.isprintable())
+
+
+def _whole(text: str) -> str:
+    """With units and bars that stay on one line."""
+    return re.sub(r"(?<=[a-z])/(?=m\b)", "/\u2060", text.replace("+- ", "+-\u2060\u00a0")).replace(" %", "\u00a0%")

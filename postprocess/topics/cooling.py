@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
-from ..solver.balance import CEILING
-from ..solver.cooling import Cooling
-from ..solver.problem import Conductor
-from ..solver.rated import Rating, State
-from ..solver.solve import Solution
-from .answers import Answers
-from .beyond import beyond, bound_warnings
-from .chapter import Measured
-from .tables import TextTable
-from .units import concise, engineering
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.chapter import Json, Measured
+from crosscurrent.postprocess.answers.metal_limits import bound_warnings, broken_bound
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.heat.ampacity import Rating, State
+from crosscurrent.solver.heat.balance import CEILING
+from crosscurrent.solver.heat.cooling import Cooling
 
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
+NOISE = 1e-6  # of the whole heat, below which a part of it is none
 
 
 @dataclass(frozen=True, eq=False)
-class Warmth:
+class CoolingAnswer:
     """What was found at one frequency [Hz]: a steady state, or the words why there is none."""
 
     frequency: float
@@ -32,6 +29,7 @@ class Warmth:
     rating: Rating | None = None
     why: str = ""
     runaway: frozenset[str] = frozenset()  # conductors that have no stable temperature
+    largest: Rating | None = None  # without a steady state: the largest currents that have one
 
     @property
     def at(self) -> str:
@@ -45,26 +43,24 @@ class Warmth:
         """
         name, load = self.conductors[k].name, f"steady, {self.at}"
         if self.state is None:
-            return Measured(math.inf, 0.0 if name in self.runaway else math.inf, "degC", name, load)
+            return Measured(math.inf, 0.0 if name in self.runaway else math.inf, "degC", name, load, self.frequency)
         value = float(self.state.balance.hottest[0][k])
         error = max(float(self.state.hottest[k]) - value, value - float(self.state.coldest[k]))
-        return Measured(value, error, "degC", name, load)
+        return Measured(value, error, "degC", name, load, self.frequency)
 
 
-def drawn(solution: Solution, answers: Answers, state: State, title: str) -> Callable[[], Figure]:
-    """What draws the map of a state."""
-
-    def draw() -> Figure:
-        from .pictures.temperature import temperature_map
-
-        return temperature_map(solution, answers, state, title)
-
-    return draw
-
-
-def record(point: Warmth) -> dict[str, Any]:
+def record(point: CoolingAnswer) -> dict[str, Json]:
     """The numbers of one frequency."""
-    found: dict[str, Any] = {"frequency_hz": point.frequency, "stable": point.state is not None}
+    found: dict[str, Json] = {"frequency_hz": point.frequency, "stable": point.state is not None}
+    for key, rating in (("rated", point.rating), ("largest_stable", point.largest)):
+        if rating is not None:
+            found[key] = {
+                "limit_degc": rating.limit,
+                "of": None if rating.first is None else point.conductors[rating.first].name,
+                "factor_on_currents": rating.factor,
+                "factor_low": rating.low,
+                "factor_high": rating.high,
+            }
     if point.state is None:
         return found | {"reason": point.why, "conductors": {}}
     state, balance = point.state, point.state.balance
@@ -81,41 +77,33 @@ def record(point: Warmth) -> dict[str, Any]:
             "surface_temperature_degc": float(balance.surface[k]),
             "loss_w_per_m": float(balance.power[k]),
             **{f"{name}_w_per_m": float(heat[k]) for name, heat in parts.items()},
-            "does_not_hold": past.words if (past := beyond(c, float(hottest[k]))) else None,
+            "does_not_hold": past.words if (past := broken_bound(c, float(hottest[k]))) else None,
         }
         for k, c in enumerate(point.conductors)
     }
-    free = ~balance.sources.held
+    free = ~balance.sources.fixed
     made, lost = float(balance.power[free].sum()), float(balance.by_conductor(losses.total)[free].sum())
     found["heat_balance"] = abs(lost - made) / made if made else 0.0
-    if point.rating is not None:
-        found["rated"] = {
-            "limit_degc": point.rating.limit,
-            "of": None if point.rating.first is None else point.conductors[point.rating.first].name,
-            "factor_on_currents": point.rating.factor,
-            "factor_low": point.rating.low,
-            "factor_high": point.rating.high,
-        }
     return found
 
 
-def table(point: Warmth) -> TextTable:
+def table(point: CoolingAnswer) -> TextTable:
     """One line per conductor."""
     assert point.state is not None
     state, balance = point.state, point.state.balance
     columns = ("conductor", "hottest", "from .. to", "mean", "surface", "loss", "to air", "radiated", "to others")
     hottest = balance.hottest[0]
-    heat = [balance.by_conductor(h) for h in (balance.losses.convection, balance.losses.radiation)]
-    exchanged = balance.by_conductor(balance.losses.exchange)
+    losses = balance.losses
+    heat = [balance.power, *map(balance.by_conductor, (losses.convection, losses.radiation, losses.exchange))]
+    noise = NOISE * balance.power.sum()
     rows = tuple(
         (
             c.name,
-            f"{hottest[k]:.1f}{past.mark if (past := beyond(c, float(hottest[k]))) else ''}",
+            f"{hottest[k]:.1f}{past.mark if (past := broken_bound(c, float(hottest[k]))) else ''}",
             f"{state.coldest[k]:.0f} .. {_high(state, k)}",
             f"{balance.mean[k]:.1f}",
             f"{balance.surface[k]:.1f}",
-            *(engineering(float(h[k]), "W/m", 3) for h in (balance.power, *heat)),
-            "0 W/m" if abs(exchanged[k]) < 1e-6 * balance.power.sum() else engineering(exchanged[k], "W/m", 3),
+            *("0 W/m" if abs(h[k]) < noise else engineering(float(h[k]), "W/m", 3) for h in heat),
         )
         for k, c in enumerate(point.conductors)
     )
@@ -126,10 +114,10 @@ def _high(state: State, k: int) -> str:
     return f"{state.hottest[k]:.0f}" if state.bounded else "no end"
 
 
-def sentences(point: Warmth, answers: Answers) -> list[str]:
+def sentences(point: CoolingAnswer, answers: Answers) -> list[str]:
     """Which conductor is the hottest and what takes its heat; what the currents could be."""
     if point.state is None:
-        return [f"{point.at}: {point.why}"]
+        return [f"{point.at}: {point.why}", *_holding(point, answers)]
     state, balance = point.state, point.state.balance
     hottest, place = balance.hottest
     k = int(hottest.argmax())
@@ -141,7 +129,7 @@ def sentences(point: Warmth, answers: Answers) -> list[str]:
         "to other conductors": losses.exchange,
     }
     parts = {words: float(balance.by_conductor(heat)[k]) / balance.power[k] for words, heat in ways.items()}
-    if balance.sources.held[k]:
+    if balance.sources.fixed[k]:
         parts["to the water"] = 1 - sum(parts.values())
     shares = ", ".join(f"{100 * part:.0f} % {words}" for words, part in parts.items() if abs(part) > 0.005)
     lines = [
@@ -149,24 +137,30 @@ def sentences(point: Warmth, answers: Answers) -> list[str]:
         f"{_high(state, k)}) at ({x:.4g}, {y:.4g}) mm, {hottest[k] - balance.exchange.cooling.air:.1f} K above the "
         f"air; its {engineering(float(balance.power[k]), 'W/m', 3)} leave: {shares}"
     ]
-    if point.rating is not None:
-        r = point.rating
-        currents = ", ".join(
-            f"{c.name} {engineering(abs(c.current) * r.factor, 'A', 3)}" for c in answers.circuits.values() if c.current
-        )
+    return [*lines, *_holding(point, answers)]
+
+
+def _holding(point: CoolingAnswer, answers: Answers) -> Iterator[str]:
+    """The currents that keep to the limit, and where these do not hold those that have a stable temperature at all."""
+    if (r := point.rating) is not None:
         which = "the hottest point" if r.first is None else f"{point.conductors[r.first].name} is the first that"
-        lines.append(
-            f"{point.at}: {which} reaches {_allowed(r)} at {r.factor:.3g} times these currents "
-            f"({r.low:.3g} to {r.high:.3g}): {currents}"
-        )
-    return lines
+        yield f"{point.at}: {which} reaches {_allowed(r)} at {_times(r, answers)}"
+    if (r := point.largest) is not None:
+        yield f"{point.at}: a stable temperature below {CEILING:g} degC holds up to {_times(r, answers)}"
+
+
+def _times(r: Rating, answers: Answers) -> str:
+    currents = ", ".join(
+        f"{c.name} {engineering(abs(c.current) * r.factor, 'A', 3)}" for c in answers.circuits.values() if c.current
+    )
+    return f"{r.factor:.3g} times these currents ({r.low:.3g} to {r.high:.3g}): {currents}"
 
 
 def _allowed(rating: Rating) -> str:
     return f"{'' if rating.first is None else 'its limit of '}{rating.limit:g} degC"
 
 
-def warnings(point: Warmth, cooling: Cooling) -> list[str]:
+def warnings(point: CoolingAnswer, cooling: Cooling) -> list[str]:
     """What the reader must know before using the temperatures."""
     if point.state is None:
         return [f"{point.at}: {point.why}; the losses given are those at the temperatures stated in the case"]
@@ -187,6 +181,19 @@ def warnings(point: Warmth, cooling: Cooling) -> list[str]:
     return found
 
 
-def measured(found: Sequence[Warmth]) -> tuple[Measured, ...]:
+def of_the_run(cooling: Cooling, *, swept: bool, length: float | None) -> Iterator[str]:
+    """What to know of a run as a whole: of its sweep, and of its length [m] where air rises along it."""
+    if swept:
+        yield (
+            "the sweep keeps the temperatures stated in the case: [cooling] finds those of the frequencies listed in at"
+        )
+    if cooling.stream.tilt and length is None:
+        yield (
+            f"air rises along a run that is not horizontal, and the case states no length: {cooling.stream.length:g} m "
+            "is taken, a longer one is warmer"
+        )
+
+
+def measured(found: Sequence[CoolingAnswer]) -> tuple[Measured, ...]:
     """The hottest point of every conductor at every frequency."""
     return tuple(point.figure(k) for point in found for k in range(len(point.conductors)))

@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ..solver.convection import SCATTER, Correlation
-from ..solver.cooling import Cooling, Finish
-from .temperature import Warmth
+from crosscurrent.solver.heat.convection import SCATTER, Correlation
+from crosscurrent.solver.heat.cooling import Cooling, Finish
+
+from .cooling import CoolingAnswer
 
 SHIFT = 0.2  # most that thermal conductivities change from 20 to 200 degC
 
 
-def assumptions(cooling: Cooling, found: Sequence[Warmth]) -> list[str]:
+def assumptions(cooling: Cooling, found: Sequence[CoolingAnswer]) -> list[str]:
     """Everything that was taken for granted, with sources."""
     stream, finish = cooling.stream, cooling.finish
     lines = [
@@ -32,7 +33,7 @@ def assumptions(cooling: Cooling, found: Sequence[Warmth]) -> list[str]:
     parts = {p.name: p for w in found for p in (c.part for c in w.conductors)}.values()
     if any(p.shape.holes for p in parts):
         lines.append("a bore with nothing in it lets no heat out")
-    if any(w.state is not None and (w.state.balance.exchange.panels.sight.facing >= 0).any() for w in found):
+    if any(w.state is not None and (w.state.balance.exchange.panels.view_factors.facing >= 0).any() for w in found):
         lines.append(
             "faces that face each other exchange radiation (view factors of the section) and conduct through the air "
             "between them; the room's air reaches one gap width into a gap, and beyond that only between upright "
@@ -53,7 +54,7 @@ def assumptions(cooling: Cooling, found: Sequence[Warmth]) -> list[str]:
     return lines
 
 
-def correlated(found: Sequence[Warmth]) -> tuple[str, ...]:
+def correlated(found: Sequence[CoolingAnswer]) -> tuple[str, ...]:
     """The correlations that were used, with their sources, in one sentence."""
     used = "; ".join(f"{c.name}: {c.source}" for c in _correlations(found))
     return (f"moving air by {used}; each inside its range and good to +-{100 * SCATTER:.0f} %",) if used else ()
@@ -90,7 +91,7 @@ def _orientation(tilt: float) -> str:
     return words.get(int(degrees), "") if degrees in words else f"{degrees:g} deg above the horizontal"
 
 
-def _correlations(found: Sequence[Warmth]) -> list[Correlation]:
+def _correlations(found: Sequence[CoolingAnswer]) -> list[Correlation]:
     used: dict[str, Correlation] = {}
     for point in found:
         if point.state is not None:

@@ -4,26 +4,21 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from ..solver.balance import CEILING
-from ..solver.duty import MELTED, Cycle
-from ..solver.problem import Conductor
-from .beyond import beyond, bound_warnings
-from .chapter import Measured
-from .tables import TextTable
-from .units import concise
-
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
-SHORT = 5.0  # seconds up to which the heat given away is left out: IEC 60364-4-43, IEC 60865-1
-BAND = 0.05  # of a rise without losses: heat capacity and resistivity of what is bought; common practice, no source
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.postprocess.answers.chapter import Json, Measured
+from crosscurrent.postprocess.answers.metal_limits import bound_warnings, broken_bound
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.heat.adiabatic import SCATTER, SHORT, evens_out
+from crosscurrent.solver.heat.ampacity import Rating
+from crosscurrent.solver.heat.balance import CEILING
+from crosscurrent.solver.heat.duty import MELTED, Cycle, DutyCycle
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +31,7 @@ class Course:
     current: float
     on: float
     off: float | None
+    usual: float = 0.0  # of that circuit as the case states it [A]
     start: FloatArray | None = None
     end: FloatArray | None = None
     cycle: Cycle | None = None
@@ -44,23 +40,23 @@ class Course:
     begins: str = ""  # what that start is
     why: str = ""
     runaway: frozenset[str] = frozenset()  # conductors that have no end
+    holds: tuple[Rating, ...] = ()  # with no end: the currents that keep to the limit, and that hold at all
     unknown: frozenset[str] = frozenset()  # conductors whose water would get warmer than computed
 
-    def failed(self, why: str, runaway: frozenset[str] = frozenset()) -> Course:
-        """Without an answer, and the reason."""
-        return replace(self, why=why, runaway=runaway)
+    def failed(
+        self, why: str, runaway: frozenset[str] = frozenset(), holds: tuple[Rating, ...] = ()
+    ) -> Course:
+        """Without an answer, the reason, and what currents would have one."""
+        return replace(self, why=why, runaway=runaway, holds=holds)
 
     def heated_once(self, start: FloatArray, end: FloatArray, doubt: FloatArray, begins: str) -> Course:
         """From temperatures to temperatures (conductors,) [degC] without losing heat."""
         return replace(self, start=start, end=end, doubt=doubt, begins=begins)
 
-    def cycling(
-        self, cycle: Cycle, inside: FloatArray, band: tuple[FloatArray, FloatArray], unknown: frozenset[str]
-    ) -> Course:
-        """In a cycle that repeats itself; `inside`: of the hottest point above the mean (conductors,) [K]."""
-        coldest, hottest = (edge + inside for edge in band)
-        lowest, highest = cycle.temperature.min(axis=0), cycle.temperature.max(axis=0) + inside
-        return replace(self, start=lowest, end=highest, cycle=cycle, band=(coldest, hottest), unknown=unknown)
+    def cycling(self, found: DutyCycle, unknown: frozenset[str]) -> Course:
+        """In a cycle that repeats itself."""
+        band = (found.coldest, found.hottest)
+        return replace(self, start=found.lowest, end=found.highest, cycle=found.cycle, band=band, unknown=unknown)
 
     @property
     def load(self) -> str:
@@ -72,17 +68,18 @@ class Course:
         name = self.conductors[k].name
         if self.start is None or self.end is None or name in self.unknown:
             error = 0.0 if name in self.runaway else math.inf
-            return Measured(math.inf, error, "degC", name, self.load)
+            return Measured(math.inf, error, "degC", name, self.load, self.frequency)
         value = float(self.end[k])
         if not value <= MELTED:
-            return Measured(math.inf, 0.0, "degC", name, self.load)
+            return Measured(math.inf, 0.0, "degC", name, self.load, self.frequency)
         if self.band is None:
             doubt = 0.0 if self.doubt is None else float(self.doubt[k])
-            return Measured(value, doubt + BAND * (value - float(self.start[k])), "degC", name, self.load)
+            doubt += SCATTER * (value - float(self.start[k]))
+            return Measured(value, doubt, "degC", name, self.load, self.frequency)
         hottest = float(self.band[1][k])
         hottest = hottest if math.isfinite(hottest) else max(CEILING, value)
         error = max(hottest - value, value - float(self.band[0][k]))
-        return Measured(value, error, "degC", name, self.load)
+        return Measured(value, error, "degC", name, self.load, self.frequency)
 
     @property
     def stem(self) -> str:
@@ -110,9 +107,9 @@ def duration(seconds: float, digits: int = 4) -> str:
     return concise(seconds, "s", digits)
 
 
-def record(course: Course) -> dict[str, Any]:
+def record(course: Course) -> dict[str, Json]:
     """The numbers of one course."""
-    head: dict[str, Any] = {
+    head: dict[str, Json] = {
         "name": course.name,
         "frequency_hz": course.frequency,
         "current_a": course.current,
@@ -120,21 +117,37 @@ def record(course: Course) -> dict[str, Any]:
         "off_s": course.off,
     }
     if course.start is None or course.end is None:
-        return head | {"reason": course.why, "conductors": {}}
+        held: list[Json] = [_held(rating, course) for rating in course.holds]
+        return head | {"reason": course.why, "holds": held, "conductors": {}}
     names = ("start_degc", "end_degc") if course.cycle is None else ("lowest_degc", "highest_degc")
-    rows: dict[str, Any] = {}
-    for k, c in enumerate(course.conductors):
-        if c.name in course.unknown:
-            rows[c.name] = dict.fromkeys(names)
-            continue
-        rows[c.name] = {n: finite(float(t[k])) for n, t in zip(names, (course.start, course.end), strict=True)}
-        if course.cycle is not None and course.band is not None:
-            rows[c.name]["time_constant_s"] = float(course.cycle.constant[k])
-            bounds = ("highest_degc_low", "highest_degc_high")
-            rows[c.name] |= {n: finite(float(edge[k])) for n, edge in zip(bounds, course.band, strict=True)}
-        past = beyond(c, float(course.end[k]))
-        rows[c.name]["does_not_hold"] = past.words if past else None
+    rows: dict[str, Json] = {
+        c.name: dict.fromkeys(names) if c.name in course.unknown else _of_conductor(course, k, names)
+        for k, c in enumerate(course.conductors)
+    }
     return head | {"start": course.begins or None, "conductors": rows}
+
+
+def _held(rating: Rating, course: Course) -> Json:
+    return {
+        "limit_degc": rating.limit,
+        "of": None if rating.first is None else course.conductors[rating.first].name,
+        "factor_on_currents": rating.factor,
+        "factor_low": rating.low,
+        "factor_high": rating.high,
+    }
+
+
+def _of_conductor(course: Course, k: int, names: tuple[str, str]) -> dict[str, Json]:
+    assert course.start is not None
+    assert course.end is not None
+    row: dict[str, Json] = {n: finite(float(t[k])) for n, t in zip(names, (course.start, course.end), strict=True)}
+    if course.cycle is not None and course.band is not None:
+        row["time_constant_s"] = float(course.cycle.constant[k])
+        bounds = ("highest_degc_low", "highest_degc_high")
+        row |= {n: finite(float(edge[k])) for n, edge in zip(bounds, course.band, strict=True)}
+    past = broken_bound(course.conductors[k], float(course.end[k]))
+    row["does_not_hold"] = past.words if past else None
+    return row
 
 
 def finite(value: float) -> float | None:
@@ -168,7 +181,7 @@ def warm(conductor: Conductor, value: float) -> str:
     """A temperature in a table, marked where a metal of the conductor does not stand it."""
     if not value <= MELTED:
         return "melts"
-    past = beyond(conductor, value)
+    past = broken_bound(conductor, value)
     return f"{value:.1f}{past.mark if past else ''}"
 
 
@@ -176,7 +189,7 @@ def sentence(course: Course) -> str:
     """Which conductor gets the hottest."""
     head = f"{course.name} at {concise(course.frequency, 'Hz')}"
     if course.start is None or course.end is None:
-        return f"{head}: {course.why}"
+        return "; ".join((f"{head}: {course.why}", *(_holding(rating, course) for rating in course.holds)))
     known = [k for k, c in enumerate(course.conductors) if c.name not in course.unknown]
     if not known:
         return f"{head}: all conductors are in water, which the current of this cycle warms by more than is computed"
@@ -192,6 +205,14 @@ def sentence(course: Course) -> str:
     if not course.end[k] <= MELTED:
         return f"{head}: {name} melts, {begins}"
     return f"{head}: {name} goes {begins} to {course.end[k]:.1f} degC on the mean in {duration(course.on)}"
+
+
+def _holding(rating: Rating, course: Course) -> str:
+    """The current while on that keeps to a limit, or that holds at all."""
+    low, usual, high = (course.usual * factor for factor in (rating.low, rating.factor, rating.high))
+    aim = "a cycle that repeats itself holds" if rating.limit == CEILING else f"peaks stay below {rating.limit:g} degC"
+    currents = f"{engineering(usual, 'A', 3)} ({engineering(low, 'A', 3)} to {engineering(high, 'A', 3)})"
+    return f"{aim} up to {currents} while on"
 
 
 def _peaks(course: Course, k: int, between: str = " .. ") -> str:
@@ -211,7 +232,7 @@ def warnings(course: Course) -> list[str]:
             f"{course.name}: heating without any heat given away is too much for {duration(course.on)} (meant for "
             f"up to {SHORT:g} s): state off, and [cooling]"
         )
-    elif course.cycle is None and any(_uneven(c, course.on) for c in course.conductors):
+    elif course.cycle is None and not all(evens_out(c, course.on) for c in course.conductors):
         found.append(
             f"{course.name}: {duration(course.on)} is too short for the heat to even out over the section: the crowded "
             "faces get hotter than the means given"
@@ -224,29 +245,9 @@ def warnings(course: Course) -> list[str]:
     return found + bound_warnings(course.conductors, measured([course]))
 
 
-def _uneven(conductor: Conductor, seconds: float) -> bool:
-    """Whether heat has no time to cross half the thickness."""
-    metal = conductor.material
-    if not (metal.density and metal.heat_capacity):
-        return False
-    diffusivity = metal.conduction / (metal.density * metal.heat_capacity)
-    return seconds * diffusivity < conductor.part.shape.outer.inscribed_radius**2
-
-
 def measured(found: Sequence[Course]) -> tuple[Measured, ...]:
     """The highest temperature of every conductor in every course."""
     return tuple(course.figure(k) for course in found for k in range(len(course.conductors)))
-
-
-def drawn(course: Course, title: str) -> Callable[[], Figure]:
-    """What draws the temperatures over one cycle."""
-
-    def draw() -> Figure:
-        from .pictures.cycle import cycle_plot
-
-        return cycle_plot(course, title)
-
-    return draw
 
 
 def shown_times(cycle: Cycle) -> tuple[FloatArray, str]:
@@ -254,3 +255,20 @@ def shown_times(cycle: Cycle) -> tuple[FloatArray, str]:
     last = float(cycle.time[-1])
     unit, size = ("h", 3600.0) if last >= 7200 else ("min", 60.0) if last >= 120 else ("s", 1.0)
     return np.asarray(cycle.time / size), unit
+
+
+@dataclass(frozen=True, eq=False)
+class Service:
+    """The highest mean temperatures of the conductors in service, from which a fault begins.
+
+    Attributes
+    ----------
+    temperature, error : (conductors,) float
+        [degC], [K]
+    words : str
+        What they are.
+    """
+
+    temperature: FloatArray
+    error: FloatArray
+    words: str

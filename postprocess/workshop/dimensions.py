@@ -6,18 +6,27 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...geometries.distance import closest_sides
-from ...geometries.outline import FloatArray, Outline
-from ...geometries.section import Part
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+
+from .gaps import Gap
 from .sheet import DIMENSIONS, LETTER, Label, Sheet, both
 
 MOST = 6  # dimensions on one side of the section
-MOST_PARTS = 60  # parts whose gaps are looked for
+ARROWS = 1.0  # room for arrows of heights that come from below, in heights of the text
 STEP = 2.8  # from one line of dimensions to the next, in heights of the text
 
 
 def diameter(outline: Outline) -> float | None:
-    """Of an outline that is a circle [m]; None for any other."""
+    """Of an outline that is a circle [m]; None for any other.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar, round_bar
+    >>> round(diameter(round_bar(0.01).outer), 12), diameter(bar(0.1, 0.006).outer)
+    (0.01, None)
+    """
     if not outline.curved.all():
         return None
     spread = np.ptp(outline.centres, axis=0).max() + np.ptp(outline.radii)
@@ -37,27 +46,34 @@ def add_sizes(sheet: Sheet, parts: Sequence[Part]) -> None:
             text = both(float(np.ptp(part.bounds[:, axis])) * 1e3)
             seen[text] = seen.get(text, 0) + 1
             first.setdefault(text, part)
-        for level, (text, part) in enumerate(list(first.items())[:MOST]):
+        beside: list[float] = []
+        shown = sorted(list(first.items())[:MOST], key=lambda item: float(np.ptp(item[1].bounds[:, axis])))
+        end = float(high[0]) * 1e3 + (STEP * len(shown) + 1) * sheet.height
+        for level, (text, part) in enumerate(shown):
             words = f"{'dia ' if diameter(part.shape.outer) is not None else ''}{text}"
             words += f"  {seen[text]}x" if seen[text] > 1 else ""
             if axis == 0:
-                _across(sheet, part, words, float(low[1]) * 1e3 - STEP * sheet.height * (level + 1))
+                below = float(low[1]) * 1e3 - (STEP * (level + 1) + ARROWS) * sheet.height
+                _across(sheet, part, words, below, [x for _, wide in shown[level:] for x in 1e3 * wide.bounds[:, 0]])
             else:
-                _up(sheet, part, words, float(high[0]) * 1e3 + STEP * sheet.height * (level + 1))
+                _up(sheet, part, words, float(high[0]) * 1e3 + STEP * sheet.height * (level + 1), end, beside)
 
 
-def _across(sheet: Sheet, part: Part, words: str, y: float) -> None:
+def _across(sheet: Sheet, part: Part, words: str, y: float, down: Sequence[float]) -> None:
+    """The width of a part; lines that run on down past it stand at `down`."""
     h = sheet.height
     (left, bottom), (right, _) = part.bounds * 1e3
     for x in (left, right):
         sheet.line(DIMENSIONS, (x, bottom - 0.4 * h), (x, y - 0.5 * h))
     long = LETTER * h * len(words)
     if right - left < 1.05 * long:  # no room between the arrows: they come from outside, the text stands beside them
-        sheet.line(DIMENSIONS, (left - 2 * h, y), (left, y))
-        sheet.line(DIMENSIONS, (right, y), (right + 2 * h + long, y))
+        starts = (right + 2 * h, left - 2 * h - long, max(down) + 2 * h)
+        start = next(x for x in starts if not any(x - 0.5 * h < line < x + long + 0.5 * h for line in down))
+        sheet.line(DIMENSIONS, (min(start, left - 2 * h), y), (left, y))
+        sheet.line(DIMENSIONS, (right, y), (max(start + long, right + 2 * h), y))
         sheet.arrow((left, y), (left - 1, y))
         sheet.arrow((right, y), (right + 1, y))
-        sheet.labels.append(Label(DIMENSIONS, (right + 2 * h, y + 0.35 * h), words, h))
+        sheet.labels.append(Label(DIMENSIONS, (start, y + 0.35 * h), words, h))
         return
     sheet.line(DIMENSIONS, (left, y), (right, y))
     sheet.arrow((left, y), (right, y))
@@ -65,7 +81,8 @@ def _across(sheet: Sheet, part: Part, words: str, y: float) -> None:
     sheet.labels.append(Label(DIMENSIONS, ((left + right) / 2, y + 0.35 * h), words, h, "middle"))
 
 
-def _up(sheet: Sheet, part: Part, words: str, x: float) -> None:
+def _up(sheet: Sheet, part: Part, words: str, x: float, end: float, beside: list[float]) -> None:
+    """The height of a part; texts that stand beside all dimensions start at `end`, `beside` says how high."""
     h = sheet.height
     (_, bottom), (right, top) = part.bounds * 1e3
     for y in (bottom, top):
@@ -77,48 +94,50 @@ def _up(sheet: Sheet, part: Part, words: str, x: float) -> None:
         sheet.arrow((x, top), (x, bottom))
         sheet.labels.append(Label(DIMENSIONS, (x - 0.35 * h, (bottom + top) / 2), words, h, "middle", upright=True))
         return
-    # no room between the arrows: they come from outside, the text stands above them
+    # no room between the arrows: they come from outside, the text stands at the right of all
+    level = max(top + 1.5 * h, *(y + 1.8 * h for y in beside)) if beside else top + 1.5 * h
+    beside.append(level)
     sheet.line(DIMENSIONS, (x, bottom - 2 * h), (x, bottom))
-    sheet.line(DIMENSIONS, (x, top), (x, top + 2 * h + long))
+    sheet.line(DIMENSIONS, (x, top), (x, level), (end, level))
     sheet.arrow((x, bottom), (x, bottom - 1))
     sheet.arrow((x, top), (x, top + 1))
-    sheet.labels.append(Label(DIMENSIONS, (x - 0.35 * h, top + 2 * h), words, h, "start", upright=True))
+    sheet.labels.append(Label(DIMENSIONS, (end + 0.3 * h, level - 0.5 * h), words, h))
 
 
-def add_gaps(sheet: Sheet, parts: Sequence[Part]) -> None:
-    """The gap between each part and its nearest neighbour, once for equal ones."""
-    if not 1 < len(parts) <= MOST_PARTS:
-        return
+def add_gaps(sheet: Sheet, parts: Sequence[Part], gaps: Sequence[Gap]) -> None:
+    """The gaps between parts, once for equal ones."""
     boxes = np.array([p.bounds for p in parts]) * 1e3
     low, high = boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)
     found: dict[tuple[str, bool], list[tuple[float, float]]] = {}
-    for one, other, gap, a, b in _neighbours(parts):
+    for gap in gaps:
+        one, other, a, b = gap.one, gap.other, gap.start, gap.end
         middle, d = (a + b) / 2 * 1e3, np.abs(b - a)
         if one.bounds[0, 0] < other.bounds[0, 0] and (other.bounds[1] < one.bounds[1]).all():
             middle = a * 1e3  # one inside the other
         upright = bool(d[1] >= d[0])
-        places = found.setdefault((both(gap * 1e3), upright), [])
+        places = found.setdefault((both(gap.width * 1e3), upright), [])
         if not places:
             _span(sheet, a * 1e3, b * 1e3)
         places.append((float(middle[0]), float(middle[1])))
     h = sheet.height
-    used: dict[bool, float] = {True: float("inf"), False: float("-inf")}
-    ordered = sorted(found.items(), key=lambda item: -item[1][0][1] if item[0][1] else item[1][0][0])
+    ordered = sorted(found.items(), key=lambda item: -item[1][0][1] if item[0][1] else -item[1][0][0])
+    lowest, highest = float("inf"), float(high[1])
+    beside = [y for line in sheet.lines for x, y in line.points if x > high[0]]
+    beside += [label.corners[1][1] for label in sheet.labels if label.at[0] > high[0]]
     for (text, upright), places in ordered[: 2 * MOST]:
         x, y = places[0]
         words = f"gap {text}" + (f"  {len(places)}x" if len(places) > 1 else "")
         if upright:  # parts above one another: out to the left
-            level = min(y, used[True] - 1.8 * h)
-            used[True] = level
+            lowest = min(y, lowest - 1.8 * h)
             end = float(low[0]) - 3 * h
-            sheet.line(DIMENSIONS, (x, y), (float(low[0]) - h, y), (end, level))
-            sheet.labels.append(Label(DIMENSIONS, (end - 0.4 * h, level - 0.5 * h), words, h, "end"))
-        else:  # side by side: out at the top
-            level = max(x, used[False] + 1.8 * h)
-            used[False] = level
-            end = float(high[1]) + 3 * h
-            sheet.line(DIMENSIONS, (x, y), (x, float(high[1]) + h), (level, end))
-            sheet.labels.append(Label(DIMENSIONS, (level + 0.5 * h, end + 0.4 * h), words, h, "start", upright=True))
+            sheet.line(DIMENSIONS, (x, y), (float(low[0]) - h, y), (end, lowest))
+            sheet.labels.append(Label(DIMENSIONS, (end - 0.4 * h, lowest - 0.5 * h), words, h, "end"))
+        else:  # side by side: out at the top, the one at the right lowest
+            highest += 1.8 * h
+            if beside and x + (LETTER * len(words) + 1.5) * h > high[0]:  # above the heights, which stand at the right
+                highest = max(highest, max(beside) + 0.8 * h)
+            sheet.line(DIMENSIONS, (x, y), (x, highest + 0.5 * h))
+            sheet.labels.append(Label(DIMENSIONS, (x + 0.4 * h, highest - 0.5 * h), words, h))
 
 
 def _span(sheet: Sheet, a: FloatArray, b: FloatArray) -> None:
@@ -128,23 +147,3 @@ def _span(sheet: Sheet, a: FloatArray, b: FloatArray) -> None:
     if np.hypot(*(b - a)) > 2.5 * sheet.height:
         sheet.arrow(ends[0], ends[1])
         sheet.arrow(ends[1], ends[0])
-
-
-def _neighbours(parts: Sequence[Part]) -> list[tuple[Part, Part, float, FloatArray, FloatArray]]:
-    """Pairs that join all parts by the shortest gaps (a spanning tree), with the gap and its ends [m]."""
-    pairs = []
-    for i, one in enumerate(parts):
-        for other in parts[i + 1 :]:
-            best = min(
-                (closest_sides(a, b) for a in one.all_outlines for b in other.all_outlines), key=lambda found: found[0]
-            )
-            pairs.append((best[0], one, other, best[3], best[4]))
-    pairs.sort(key=lambda pair: pair[0])
-    group = {id(part): k for k, part in enumerate(parts)}
-    tree = []
-    for gap, one, other, a, b in pairs:
-        if group[id(one)] != group[id(other)]:
-            old, new = group[id(other)], group[id(one)]
-            group = {key: new if value == old else value for key, value in group.items()}
-            tree.append((one, other, gap, a, b))
-    return tree

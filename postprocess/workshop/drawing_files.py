@@ -10,8 +10,10 @@ from html import escape
 
 import numpy as np
 
-from ...geometries.outline import FloatArray, Outline
-from .sheet import DIMENSIONS, NOTES, WARNINGS, Label, Sheet
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.outline import Outline
+
+from .sheet import DIMENSIONS, EDGE, NOTES, WARNINGS, Label, Sheet
 
 _COLOURS = {DIMENSIONS: (5, "#2f5d8a"), NOTES: (7, "#1d1d22"), WARNINGS: (1, "#a32020")}  # in DXF, in SVG
 WIDEST = 2.5  # arc that is written in one piece [rad]
@@ -28,11 +30,11 @@ def as_dxf(sheet: Sheet) -> str:
     document = Drawing.new("R2010")
     document.header["$INSUNITS"] = 4
     space = document.modelspace()
-    layers = {**{metal.layer: _METAL for metal in sheet.metals}, **_COLOURS}
+    layers = {**{metal.layer: _METAL for metal in sheet.hatches}, **_COLOURS}
     for name, (colour, _) in layers.items():
         if name not in document.layers:
             document.layers.add(name, color=colour)
-    for metal in sheet.metals:
+    for metal in sheet.hatches:
         for outline in metal.outlines:
             corners = np.column_stack((outline.points, outline.bulges)).tolist()
             space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": metal.layer})
@@ -58,21 +60,37 @@ def as_dxf(sheet: Sheet) -> str:
         document.write(stream)
     finally:
         options.write_fixed_meta_data_for_testing = stamped
-    return re.sub(r"(?m)^[0-9.]+ @ [0-9-]{10}T\S+$", "-", stream.getvalue())
+    return _in_order(re.sub(r"(?m)^[0-9.]+ @ [0-9-]{10}T\S+$", "-", stream.getvalue()))
+
+
+def _in_order(dxf: str) -> str:
+    """With its classes, which the library writes in another order in every process, by name."""
+    before, mark, rest = dxf.partition("  2\nCLASSES\n")
+    classes, end, after = rest.partition("  0\nENDSEC\n")
+    _, *each = classes.split("  0\nCLASS\n")
+    return "".join([before, mark, *(f"  0\nCLASS\n{one}" for one in sorted(each)), end, after])
 
 
 def as_svg(sheet: Sheet) -> str:
-    """The drawing as an SVG whose page is its size in millimetres."""
-    (left, bottom), (right, top) = sheet.bounds
-    edge = 2 * sheet.height
-    width, tall = right - left + 2 * edge, top - bottom + 2 * edge
+    """The drawing as an SVG whose page is its size in millimetres.
+
+    Examples
+    --------
+    >>> from crosscurrent.postprocess.workshop.sheet import Hatch
+    >>> square = Hatch("METAL rail", (Outline.of([(0.0, 0.0), (10.0, 0.0), (10.0, 5.0), (0.0, 5.0)]),))
+    >>> as_svg(Sheet("Rail", 1.0, [square])).count('width="12mm" height="7mm"')
+    1
+    """
+    (left, _), (_, top) = sheet.bounds
+    edge = EDGE * sheet.height
+    width, tall = sheet.size
 
     def place(point: FloatArray | tuple[float, float]) -> str:
         return f"{float(point[0]) - left + edge:.12g} {top + edge - float(point[1]):.12g}"
 
     thin = f"{sheet.height / 14:.4g}"
     body = [f"<title>{_text(sheet.title)}</title>"]
-    for metal in sheet.metals:
+    for metal in sheet.hatches:
         data = "".join(_path(outline, place) for outline in metal.outlines)
         body.append(
             f'<g id="{_text(metal.layer)}"><path d="{data}" fill="{_METAL[1]}" fill-rule="evenodd" stroke="#1d1d22" '

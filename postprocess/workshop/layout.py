@@ -8,11 +8,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...geometries.inscribed import largest_inscribed_circle
-from ...geometries.outline import Outline
-from ...solver.problem import Conductor
-from .dimensions import add_gaps, add_sizes, diameter
-from .sheet import LETTER, NOTES, WARNINGS, Line, Metal, Sheet, both
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.solver.field.problem import Conductor
+
+from .dimensions import diameter
+from .drawing import drawing, extent
+from .sheet import LETTER, NOTES, WARNINGS, Polyline, Sheet, both
 
 TEXT = 1 / 40  # height of the text as a fraction of the section's longer side
 # what stands on the label, by words of the caution it comes from
@@ -39,26 +40,19 @@ def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequenc
 
     Examples
     --------
-    >>> from ...geometries.section import Part
-    >>> from ...geometries.shapes import bar
-    >>> from ...solver.materials import material
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> from crosscurrent.solver.metals.materials import material
     >>> rail = Conductor(Part("rail", bar(0.1, 0.006)), material("copper"))
     >>> [label.text for label in section_sheet([rail], "Feed", []).labels[:3]]
-    ['rail', '100 (3937)', '6 (236.2)']
+    ['100 (3.937 in)', '6 (236.2)', 'rail']
     """
     parts = [c.part for c in conductors]
-    boxes = np.array([p.bounds for p in parts]) * 1e3
-    low, high = boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)
-    sheet = Sheet(title, float((high - low).max()) * TEXT)
-    for c in conductors:
-        scaled = tuple(Outline(o.points * 1e3, o.bulges) for o in c.part.all_outlines)
-        sheet.metals.append(Metal(_layer(c.name), scaled))
-        _name(sheet, c)
-    add_sizes(sheet, parts)
-    add_gaps(sheet, parts)
+    sheet = drawing(parts, title, extent(parts).max() * TEXT)
     (left, bottom), (right, _) = sheet.bounds
     letters = max(46, int((right - left) / (LETTER * sheet.height)))
-    lines = [title, "Scale 1:1. Dimensions in mm (thou), without plating.", *_notes(conductors)]
+    made = [f"{names}: {how}" for names, how in parts_list(conductors)]
+    lines = [title, "Scale 1:1. Dimensions in mm (thou, or in where it says so), without plating.", *made]
     y = float(bottom) - 3 * sheet.height
     for line in lines:
         for k, piece in enumerate(textwrap.wrap(" ".join(line.split()), letters) or [""]):
@@ -71,25 +65,12 @@ def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequenc
     return sheet
 
 
-def _layer(name: str) -> str:
-    """A layer of its own for every conductor; drawing programs forbid some signs."""
-    return "METAL " + "".join("-" if c in '<>/\\":;?*|=,`' or not c.isprintable() else c for c in name)
-
-
-def _name(sheet: Sheet, conductor: Conductor) -> None:
-    shape = conductor.part.shape
-    place, radius = largest_inscribed_circle(shape.outer, shape.holes)
-    wide = LETTER * sheet.height * len(conductor.name)
-    if 2e3 * radius > 1.6 * sheet.height and wide < np.ptp(shape.outer.bounds[:, 0]) * 1e3:
-        sheet.text(NOTES, (float(place[0]) * 1e3, float(place[1]) * 1e3 - 0.5 * sheet.height), conductor.name, "middle")
-
-
-def _notes(conductors: Sequence[Conductor]) -> list[str]:
-    """One line for conductors that are made alike."""
+def parts_list(conductors: Sequence[Conductor]) -> list[tuple[str, str]]:
+    """Names of conductors that are made alike, and what they are made of."""
     alike: dict[str, list[str]] = {}
     for c in conductors:
         alike.setdefault(_made(c), []).append(c.name)
-    return [f"{_few(names)}: {made}" for made, names in alike.items()]
+    return [(_few(names), made) for made, names in alike.items()]
 
 
 def _few(names: list[str]) -> str:
@@ -153,7 +134,7 @@ def _sign(sheet: Sheet, x: float, y: float, words: str, longest: int) -> None:
     mark = ((x + 1.45 * h, y + 0.8 * h), (x + 1.75 * h, y + 0.8 * h), (x + 1.6 * h, y + 0.05 * h))
     low, high = y - 0.3 * h, y - 0.08 * h
     dot = ((x + 1.47 * h, low), (x + 1.73 * h, low), (x + 1.73 * h, high), (x + 1.47 * h, high))
-    sheet.lines += [Line(WARNINGS, mark, filled=True), Line(WARNINGS, dot, filled=True)]
+    sheet.lines += [Polyline(WARNINGS, mark, filled=True), Polyline(WARNINGS, dot, filled=True)]
     sheet.text(WARNINGS, (x + 3.4 * h, y), words)
     end = x + 4.5 * h + 1.15 * LETTER * h * longest
     low, high = y - 0.9 * h, y + 1.8 * h

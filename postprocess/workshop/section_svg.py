@@ -7,9 +7,10 @@ from html import escape
 
 import numpy as np
 
-from ..geometries.outline import Outline
-from ..geometries.section import Part, Section
-from .units import THOU
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.postprocess.answers.units import THOU
 
 WIDTH, TALLEST = 480.0, 360.0  # of the drawing [px]
 MARGIN, FOOT = 12.0, 26.0
@@ -31,8 +32,8 @@ def section_svg(section: Section) -> str:
 
     Examples
     --------
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
     >>> drawing = section_svg(Section((Part("rod", round_bar(0.01)),)))
     >>> drawing.count("A"), "2 mm" in drawing
     (4, True)
@@ -42,7 +43,7 @@ def section_svg(section: Section) -> str:
     extent = high - low
     scale = float(min((WIDTH - 2 * MARGIN) / extent[0], (TALLEST - 2 * MARGIN - FOOT) / extent[1]))
     height = 2 * MARGIN + FOOT + scale * float(extent[1])
-    sheet = _Sheet(scale, MARGIN - scale * float(low[0]), MARGIN + scale * float(high[1]))
+    sheet = _Pixels(scale, MARGIN - scale * float(low[0]), MARGIN + scale * float(high[1]))
     body = [line for part in section.parts for line in _part(part, sheet)]
     body += [line for part in section.parts for line in _name(part, sheet)]
     body += _scale_bar(scale, height)
@@ -55,7 +56,7 @@ def section_svg(section: Section) -> str:
     return "\n".join([head, title, *body, "</svg>\n"])
 
 
-class _Sheet:
+class _Pixels:
     """From metres, y up, to pixels, y down."""
 
     def __init__(self, scale: float, x: float, y: float) -> None:
@@ -76,7 +77,7 @@ class _Sheet:
         return "".join([*steps, "Z"])
 
 
-def _part(part: Part, sheet: _Sheet) -> list[str]:
+def _part(part: Part, sheet: _Pixels) -> list[str]:
     """The metal with its holes left open; coats as a wide line under it."""
     lines = []
     metal = "".join(sheet.path(outline) for outline in part.all_outlines)
@@ -92,7 +93,7 @@ def _part(part: Part, sheet: _Sheet) -> list[str]:
     return lines
 
 
-def _name(part: Part, sheet: _Sheet) -> list[str]:
+def _name(part: Part, sheet: _Pixels) -> list[str]:
     low, high = part.shape.outer.bounds
     if len(part.name) * LETTER > sheet.scale * (high[0] - low[0]) or sheet.scale * (high[1] - low[1]) < 13:
         return []

@@ -7,15 +7,18 @@ from typing import Literal
 
 import numpy as np
 
-from ...geometries.outline import FloatArray, Outline
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.outline import Outline
 
 DIMENSIONS, NOTES, WARNINGS = "DIMENSIONS", "NOTES", "WARNINGS"
+INCH = 25.4  # [mm]
 LETTER = 0.74  # mean width of a letter as a fraction of its height
+EDGE = 1.0  # room around everything, in heights of the text
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True, eq=False)
-class Metal:
+class Hatch:
     """A conductor's outlines, its holes among them [mm]."""
 
     layer: str
@@ -23,7 +26,7 @@ class Metal:
 
 
 @dataclass(frozen=True)
-class Line:
+class Polyline:
     """A chain of straight lines; filled when it is an arrow head."""
 
     layer: str
@@ -59,21 +62,27 @@ class Sheet:
 
     title: str
     height: float
-    metals: list[Metal] = field(default_factory=list)
-    lines: list[Line] = field(default_factory=list)
+    hatches: list[Hatch] = field(default_factory=list)
+    lines: list[Polyline] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
 
     @property
     def bounds(self) -> FloatArray:
         """Lower left and upper right corner of the box around everything, (2, 2) [mm]."""
         points = [p for line in self.lines for p in line.points] + [c for label in self.labels for c in label.corners]
-        boxes = [o.bounds for metal in self.metals for o in metal.outlines]
+        boxes = [o.bounds for metal in self.hatches for o in metal.outlines]
         every = np.concatenate([*boxes, np.array(points).reshape(-1, 2)])
         return np.array([every.min(axis=0), every.max(axis=0)])
 
+    @property
+    def size(self) -> FloatArray:
+        """Width and height of its page, (2,) [mm]."""
+        low, high = self.bounds
+        return np.asarray(high - low + 2 * EDGE * self.height)
+
     def line(self, layer: str, *points: Point) -> None:
         """Draw straight lines."""
-        self.lines.append(Line(layer, points))
+        self.lines.append(Polyline(layer, points))
 
     def arrow(self, tip: Point, away: Point) -> None:
         """An arrow head at `tip` whose shaft comes from the direction of `away`."""
@@ -81,7 +90,7 @@ class Sheet:
         d = d / max(float(np.hypot(*d)), 1e-300) * self.height
         side = 0.18 * np.array([-d[1], d[0]])
         corners = [np.array(tip), np.array(tip) + d + side, np.array(tip) + d - side]
-        self.lines.append(Line(DIMENSIONS, tuple((float(x), float(y)) for x, y in corners), filled=True))
+        self.lines.append(Polyline(DIMENSIONS, tuple((float(x), float(y)) for x, y in corners), filled=True))
 
     def text(self, layer: str, at: Point, text: str, anchor: Literal["start", "middle", "end"] = "start") -> None:
         """Write a line of text."""
@@ -89,12 +98,12 @@ class Sheet:
 
 
 def both(millimetres: float) -> str:
-    """A length in mm with thou in brackets.
+    """A length in mm with thou in brackets, from an inch on with inches.
 
     Examples
     --------
-    >>> both(6.35)
-    '6.35 (250)'
+    >>> both(6.35), both(240.0)
+    ('6.35 (250)', '240 (9.449 in)')
     """
-    thou = millimetres / 0.0254
-    return f"{millimetres:.6g} ({thou:.0f})" if thou >= 9999.5 else f"{millimetres:.6g} ({thou:.4g})"
+    inches = millimetres / INCH
+    return f"{millimetres:.6g} ({f'{inches:.4g} in' if inches >= 1 else f'{1e3 * inches:.4g}'})"

@@ -1,4 +1,4 @@
-"""A space of fields that a band needs, with everything that is asked of it as small quadratic forms.
+"""A basis of the fields that a band needs, with everything that is asked of it as small quadratic forms.
 
 The forms belong to the mesh, one for each region of metal, so that they hold for other conductivities as well: a model
 at other temperatures costs small matrices only.
@@ -13,21 +13,21 @@ from functools import cached_property
 import numpy as np
 from scipy import sparse
 
-from ..geometries.mesh import AIR, lattice
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import gradients, quadrature, values
-from ..geometries.sides import IntArray
-from .chain import Chain, split
-from .field import Discretisation, Metal, Sparse
-from .materials import MU0
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.shape_functions import values
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, Sparse
+from crosscurrent.solver.field.stress import stress_forms
+from crosscurrent.solver.metals.depth import MU0
+
+from .foster import FosterForm, split
 from .ports import Ports
 
-BLOCK = 128  # elements whose fields are held at once
 COLUMNS = 16  # fields that a sparse matrix is applied to at once
 
 
 @dataclass(frozen=True, eq=False)
-class Region:
+class RegionForms:
     """One metal of one conductor, as forms of 1 and the basis.
 
     Attributes
@@ -46,7 +46,7 @@ class Region:
 
 
 @dataclass(frozen=True, eq=False)
-class Space:
+class ReducedBasis:
     """Lifts and a basis, harmonic in the air, with the stiffness projected on them.
 
     Attributes
@@ -55,28 +55,30 @@ class Space:
     ports : Ports
     chi : (unknowns, groups) float
         1 on a group, 0 on the others.
-    basis : (unknowns, r) float
-    reach, flux, stiffness : float
-        chi' K chi (groups, groups), chi' K x (groups, r), x' K x (r, r).
+    vectors : (unknowns, r) float
+    lift_coupling, residual_coupling, stiffness : float
+        chi' K chi (groups, groups), (K chi)' x (groups, r), x' K x (r, r).
     """
 
     discretisation: Discretisation
     ports: Ports
     chi: FloatArray
-    basis: FloatArray
-    reach: FloatArray
-    flux: FloatArray
+    vectors: FloatArray
+    lift_coupling: FloatArray
+    residual_coupling: FloatArray
     stiffness: FloatArray
 
     @classmethod
-    def spanned(cls, discretisation: Discretisation, ports: Ports, chi: FloatArray, basis: FloatArray) -> Space:
+    def spanned(
+        cls, discretisation: Discretisation, ports: Ports, chi: FloatArray, vectors: FloatArray
+    ) -> ReducedBasis:
         """With the stiffness projected here."""
         onto = discretisation.stiffness @ chi
-        reach, stiffness = chi.T @ onto, _projected(discretisation.stiffness, basis)
-        return cls(discretisation, ports, chi, basis, _even(reach), onto.T @ basis, _even(stiffness))
+        coupling, stiffness = _symmetric(chi.T @ onto), _symmetric(_projected(discretisation.stiffness, vectors))
+        return cls(discretisation, ports, chi, vectors, coupling, onto.T @ vectors, stiffness)
 
     @cached_property
-    def regions(self) -> tuple[Region, ...]:
+    def regions(self) -> tuple[RegionForms, ...]:
         """The forms of every region of metal."""
         d = self.discretisation
         e, label = d.elements, d.mesh.region[d.elements.metal]
@@ -86,11 +88,11 @@ class Space:
         found = []
         for number, inside in enumerate(owned):
             mass, energy = (d.mass, d.inner_stiffness) if apart else self._of_region(np.flatnonzero(label == number))
-            field = np.column_stack((np.ones(len(inside)), self.basis[inside]))
+            field = np.column_stack((np.ones(len(inside)), self.vectors[inside]))
             by_mass = _projected(mass[inside][:, inside], field)
             by_energy = _projected(energy[inside][:, inside], field[:, 1:]) / MU0
-            group = int(self.ports.member[d.mesh.regions[number][0]].argmax())
-            found.append(Region(group, by_mass, by_energy))
+            group = int(self.ports.member[d.mesh.part_of_region[number]].argmax())
+            found.append(RegionForms(group, by_mass, by_energy))
         return tuple(found)
 
     def _of_region(self, rows: IntArray) -> tuple[Sparse, Sparse]:
@@ -101,46 +103,19 @@ class Space:
         return mass, e.assemble(e.stiffness_blocks[e.metal[rows]] * nu, e.metal[rows])
 
     @cached_property
+    def metal_unknowns(self) -> IntArray:
+        """Numbers of the unknowns in the metal."""
+        e = self.discretisation.elements
+        return np.unique(e.dofs[e.metal])
+
+    @cached_property
     def pressures(self) -> tuple[tuple[FloatArray, FloatArray], ...]:
         """Maxwell's stress around every conductor, x and y, as forms of chi and the basis [N/m per (Vs/m)^2]."""
-        mesh, elements = self.discretisation.mesh, self.discretisation.elements
-        owner = np.full(len(mesh.points), -1)
-        part = np.array([p for p, _ in mesh.regions])
-        owner[mesh.triangles[elements.metal]] = part[mesh.region[elements.metal]][:, None]
-        air, fields = np.flatnonzero(mesh.region == AIR), np.column_stack((self.chi, self.basis))
-        found = []
-        for k in range(len(self.ports.member)):
-            near = air[(owner[mesh.triangles[air]] == k).any(axis=1)]
-            found.append(self._stress(fields, near, (owner == k).astype(float)))
-        return tuple(found)
+        d = self.discretisation
+        return stress_forms(d.elements, np.column_stack((self.chi, self.vectors)), d.reluctivity)
 
-    def _stress(self, fields: FloatArray, near: IntArray, ours: FloatArray) -> tuple[FloatArray, FloatArray]:
-        elements = self.discretisation.elements
-        places, weights = quadrature(2 * elements.order + 2)
-        reference = gradients(elements.order, places)
-        corner_gradient = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
-        total = np.zeros((2, fields.shape[1], fields.shape[1]))
-        for first in range(0, len(near), BLOCK):
-            rows = near[first : first + BLOCK]
-            determinant, inverse = elements.maps(rows, places)
-            by_reference = np.einsum("tnb,pnr->tprb", fields[elements.dofs[rows]], reference, optimize=True)
-            slope = inverse @ by_reference
-            b = np.stack((slope[:, :, 1], -slope[:, :, 0]), axis=2)
-            weight = ours[elements.mesh.triangles[rows]] @ corner_gradient
-            fall = np.einsum("tpdr,tr->tpd", inverse, weight) * (determinant * weights)[..., None]
-            along = np.einsum("tpdb,tpd->tpb", b, fall, optimize=True).reshape(-1, fields.shape[1])
-            for k in range(2):
-                flat = b[:, :, k].reshape(-1, fields.shape[1])
-                pressure = sum(
-                    (b[:, :, c] * fall[:, :, k, None]).reshape(flat.shape).T @ b[:, :, c].reshape(flat.shape)
-                    for c in range(2)
-                )
-                total[k] += flat.T @ along - 0.5 * pressure
-        x, y = (-(t + t.T) / (2 * MU0) for t in total)
-        return x, y
-
-    def galerkin(self, factors: FloatArray) -> tuple[Chain, FloatArray, FloatArray]:
-        """The chain of this space with the conductivity of every region multiplied.
+    def galerkin(self, factors: FloatArray) -> tuple[FosterForm, FloatArray, FloatArray]:
+        """The Foster form of this basis with the conductivity of every region multiplied.
 
         Parameters
         ----------
@@ -148,34 +123,38 @@ class Space:
 
         Returns
         -------
-        chain : Chain
-        turn : (r, modes) float
-        slip : (groups, r) float
-            The modes are (basis - chi slip) turn.
+        foster : FosterForm
+        modal_matrix : (r, modes) float
+        mean_correction : (groups, r) float
+            The modes are (basis - chi mean_correction) modal_matrix.
         """
-        groups, count = self.flux.shape
+        groups, count = self.residual_coupling.shape
         conductance, load, mass = np.zeros(groups), np.zeros((groups, count)), np.zeros((count, count))
         for region, factor in zip(self.regions, factors, strict=True):
             conductance[region.group] += factor * region.mass[0, 0]
             load[region.group] += factor * region.mass[0, 1:]
             mass += factor * region.mass[1:, 1:]
-        slip = load / conductance[:, None]
-        flux = self.flux - self.reach @ slip
-        across = slip.T @ self.flux
-        stiffness = self.stiffness - across - across.T + slip.T @ self.reach @ slip
-        surface, rates, coupling, turn = split(self.reach, flux, stiffness, mass - load.T @ slip)
-        return Chain(self.ports.pattern, conductance, surface, rates, coupling), turn, slip
+        mean_correction = load / conductance[:, None]
+        residual_coupling = self.residual_coupling - self.lift_coupling @ mean_correction
+        across = mean_correction.T @ self.residual_coupling
+        stiffness = self.stiffness - across - across.T + mean_correction.T @ self.lift_coupling @ mean_correction
+        surface, rates, coupling, modal_matrix = split(
+            self.lift_coupling, residual_coupling, stiffness, mass - load.T @ mean_correction
+        )
+        return FosterForm(self.ports.pattern, conductance, surface, rates, coupling), modal_matrix, mean_correction
 
-    def first(self, count: int) -> Space:
+    def first(self, count: int) -> ReducedBasis:
         """What the first vectors of the basis span, with the forms there are."""
-        basis, flux, stiffness = self.basis[:, :count], self.flux[:, :count], self.stiffness[:count, :count]
-        part = replace(self, basis=basis, flux=flux, stiffness=stiffness)
+        part = replace(
+            self, vectors=self.vectors[:, :count], residual_coupling=self.residual_coupling[:, :count],
+            stiffness=self.stiffness[:count, :count],
+        )  # fmt: skip
         vars(part)["regions"] = tuple(
-            Region(r.group, r.mass[: count + 1, : count + 1], r.energy[:count, :count]) for r in self.regions
+            RegionForms(r.group, r.mass[: count + 1, : count + 1], r.energy[:count, :count]) for r in self.regions
         )
         return part
 
-    def lowered(self) -> Space:
+    def lowered(self) -> ReducedBasis:
         """The same fields read at the nodes of the next lower order, on the same mesh.
 
         The solution in there misses at least what the best one of that order misses: a comparison with it errs on the
@@ -184,8 +163,8 @@ class Space:
         d = self.discretisation
         below, high = Discretisation(d.mesh, d.metals, d.order - 1), d.elements
         low = below.elements
-        reading = values(high.order, lattice(low.order)[:, 1:] / low.order)
-        reading[np.abs(reading) < 1e-12] = 0.0
+        exact = values(high.order, lattice(low.order)[:, 1:] / low.order)
+        reading = np.where(np.abs(exact) < 1e-12, 0.0, exact)
         # every node of the lower order is read in one of its triangles
         _, first = np.unique(low.dofs, return_index=True)
         triangle, node = np.divmod(first, low.dofs.shape[1])
@@ -193,16 +172,16 @@ class Space:
         row = np.repeat(np.arange(low.count), weights.shape[1]).reshape(weights.shape)
         on = weights != 0
         read = sparse.csr_array((weights[on], (row[on], columns[on])), shape=(low.count, high.count))
-        basis = np.empty((low.count, self.basis.shape[1]), order="F")
-        for some in _some(self.basis):
-            basis[:, some] = read @ self.basis[:, some]
-        return Space.spanned(below, self.ports, read @ self.chi, basis)
+        vectors = np.empty((low.count, self.vectors.shape[1]), order="F")
+        for some in _some(self.vectors):
+            vectors[:, some] = read @ self.vectors[:, some]
+        return ReducedBasis.spanned(below, self.ports, read @ self.chi, vectors)
 
 
 def scaled(discretisation: Discretisation, factors: FloatArray) -> Discretisation:
     """The same mesh with the conductivity of every region multiplied."""
     metals = tuple(
-        Metal(m.conductivity * float(f), m.permeability, m.surface)
+        RegionMetal(m.conductivity * float(f), m.permeability, m.surface)
         for m, f in zip(discretisation.metals, factors, strict=True)
     )
     return replace(discretisation, metals=metals)
@@ -223,5 +202,5 @@ def _projected(matrix: Sparse, fields: FloatArray) -> FloatArray:
     return whole
 
 
-def _even(matrix: FloatArray) -> FloatArray:
+def _symmetric(matrix: FloatArray) -> FloatArray:
     return np.asarray(0.5 * (matrix + matrix.T))

@@ -4,9 +4,9 @@ For s on the imaginary axis |f' (K + s M)^-1 f| <= sqrt(2) f* (K + |s| M)^-1 f: 
 the residual f in a norm that a factor at a real shift gives. The norm falls with the shift and its inverse is concave
 in it, so that between two shifts the chord of the inverses lies below.
 
-In a rational Krylov space with real poles (Ruhe 1984, from memory) the residual is always K chi times the flux, less
-its part in the space: one norm per pole, known beforehand, certifies the whole band. In a merged space, for
-conductivities it was not made with, the residual is formed where it is asked for.
+In a rational Krylov space with real poles (Ruhe 1984, from memory) the residual is always K chi times the mean
+potential, less its part in the space: one norm per pole, computed beforehand, certifies the whole band. In a merged
+space, for conductivities it was not made with, the residual is formed on the fly.
 """
 
 from __future__ import annotations
@@ -17,16 +17,17 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from ..geometries.outline import FloatArray
-from .chain import Chain, angular
-from .field import ComplexArray, Discretisation
-from .materials import MU0
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.metals.depth import MU0
+
+from .basis import ReducedBasis, scaled
+from .foster import FosterForm, angular
 from .pencil import Pencil
-from .space import Space, scaled
 
 
 @dataclass(frozen=True, eq=False)
-class Known:
+class PrecomputedBound:
     """Norms of the residual at real shifts, known beforehand.
 
     Attributes
@@ -35,36 +36,36 @@ class Known:
         Angular frequencies, the first 0 [rad/s].
     norms : (k, d, d) float
         f' (K + mu0 w M~)^-1 f of what K chi leaves outside the space, f, in the directions.
-    drift : (groups, r) float
+    mode_residual : (groups, r) float
         What K x of every mode leaves there, in terms of the former.
     directions : (groups, d) float
-        Orthonormal; all fluxes of the residual lie in them.
+        Orthonormal; all weights of the residual terms lie in them.
     """
 
     shifts: FloatArray
     norms: FloatArray
-    drift: FloatArray
+    mode_residual: FloatArray
     directions: FloatArray
 
-    def residual(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
-        """Flux of the residual per current in a pattern, (m, d, patterns) [H/m]."""
-        flux = chain.flux(frequency) + self.drift @ _per_pattern(chain, frequency)
-        return np.asarray(self.directions.T @ flux)
+    def residual(self, foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
+        """Weights of the residual terms per current in a pattern, (m, d, patterns) [H/m]."""
+        weight = foster.mean_potential(frequency) + self.mode_residual @ _per_pattern(foster, frequency)
+        return np.asarray(self.directions.T @ weight)
 
-    def bound(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
+    def bound(self, foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
         """W with |i* dZ i| <= i* W i, (m, patterns, patterns) [ohm/m]."""
-        omega, flux = angular(frequency), self.residual(chain, frequency)
+        omega, residual = angular(frequency), self.residual(foster, frequency)
         before, after, t = _between(self.shifts, omega)
         norms = _chord(self.norms[before], self.norms[after], t) * (np.sqrt(2) * omega / MU0)[:, None, None]
-        return np.asarray(flux.conj().transpose(0, 2, 1) @ norms @ flux)
+        return np.asarray(residual.conj().transpose(0, 2, 1) @ norms @ residual)
 
-    def with_conductivity(self, factor: float) -> Known:
+    def with_conductivity(self, factor: float) -> PrecomputedBound:
         """For all conductivities multiplied by a factor: w M stays where w falls as sigma rises."""
-        return replace(self, shifts=self.shifts / factor, drift=self.drift / np.sqrt(factor))
+        return replace(self, shifts=self.shifts / factor, mode_residual=self.mode_residual / np.sqrt(factor))
 
 
 @dataclass(frozen=True, eq=False)
-class Formed:
+class OnTheFlyBound:
     """The residual of a model with other conductivities than its shifts were solved with, formed when asked for.
 
     Attributes
@@ -73,27 +74,27 @@ class Formed:
         Of the conductivities the shifts were solved with.
     shifts : (k,) float
         Angular frequencies, the first 0 [rad/s].
-    space : Space
+    basis : ReducedBasis
     factors : (regions,) float
-    turn : (r, modes) float
-    slip : (groups, r) float
+    modal_matrix : (r, modes) float
+    mean_correction : (groups, r) float
     """
 
     pencil: Pencil
     shifts: FloatArray
-    space: Space
+    basis: ReducedBasis
     factors: FloatArray
-    turn: FloatArray
-    slip: FloatArray
+    modal_matrix: FloatArray
+    mean_correction: FloatArray
 
-    def bound(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
+    def bound(self, foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
         """W with |i* dZ i| <= i* W i, (m, patterns, patterns) [ohm/m]; two solves for each frequency."""
         omega = angular(frequency)
         # M of these conductivities is at least the smallest ratio times M of the shifts, and the norm falls with M
         metals = zip(self._scaled.metals, self.pencil.discretisation.metals, strict=True)
         before, after, t = _between(self.shifts, omega * min(own.conductivity / of.conductivity for own, of in metals))
         found = []
-        for number, residual in enumerate(self._residuals(chain, frequency)):
+        for number, residual in enumerate(self._residuals(foster, frequency)):
             parts = np.concatenate((residual.real, residual.imag), axis=1)
             low, high = (parts.T @ self._solved(k[number], parts) for k in (before, after))
             norm = _chord(low[None], high[None], t[number : number + 1])[0]
@@ -102,31 +103,29 @@ class Formed:
             found.append(np.sqrt(2) * omega[number] / MU0 * own)
         return np.array(found)
 
-    def with_conductivity(self, factor: float) -> Formed:
+    def with_conductivity(self, factor: float) -> OnTheFlyBound:
         """For all conductivities multiplied by a factor."""
-        return replace(self, factors=self.factors * factor, turn=self.turn / np.sqrt(factor))
+        return replace(self, factors=self.factors * factor, modal_matrix=self.modal_matrix / np.sqrt(factor))
 
     @cached_property
     def _scaled(self) -> Discretisation:
-        return scaled(self.space.discretisation, self.factors)
+        return scaled(self.basis.discretisation, self.factors)
 
     def _solved(self, shift: int, right: FloatArray) -> FloatArray:
         if not shift:
             return self.pencil.resting(right)
         return self.pencil.shifted(float(self.shifts[shift]))(right)
 
-    def _residuals(self, chain: Chain, frequency: npt.ArrayLike) -> list[ComplexArray]:
+    def _residuals(self, foster: FosterForm, frequency: npt.ArrayLike) -> list[ComplexArray]:
         """K a + j w mu0 M~ a less its drive, per current in a pattern, each (unknowns, patterns) [H/m]."""
-        space, d = self.space, self._scaled
+        basis, d = self.basis, self._scaled
         stiffness, mass = self.pencil.discretisation.stiffness, d.mass
-        drive = mass @ (d.lift @ (space.ports.member @ (chain.pattern / chain.conductance[:, None])))
-        found = []
-        for omega, flux, mode in zip(
-            angular(frequency), chain.flux(frequency), self.turn @ _per_pattern(chain, frequency), strict=True
-        ):
-            eddy = _times(space.basis, mode) - _times(space.chi, self.slip @ mode)
-            field = eddy + _times(space.chi, flux)
-            found.append(_times(stiffness, field) + 1j * omega * MU0 * _times(mass, eddy) - MU0 * drive)
+        drive = mass @ (d.lift @ (basis.ports.member @ (foster.pattern / foster.conductance[:, None])))
+        modes, found = self.modal_matrix @ _per_pattern(foster, frequency), []
+        for omega, potential, mode in zip(angular(frequency), foster.mean_potential(frequency), modes, strict=True):
+            modal = _times(basis.vectors, mode) - _times(basis.chi, self.mean_correction @ mode)
+            field = modal + _times(basis.chi, potential)
+            found.append(_times(stiffness, field) + 1j * omega * MU0 * _times(mass, modal) - MU0 * drive)
         return found
 
 
@@ -136,9 +135,9 @@ def _times(matrix: npt.NDArray[np.float64] | object, field: ComplexArray) -> Com
     return np.asarray(both[:, : field.shape[1]] + 1j * both[:, field.shape[1] :])
 
 
-def _per_pattern(chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
+def _per_pattern(foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
     """Amplitudes of the modes per current in a pattern, (m, r, patterns)."""
-    each = [chain.amplitudes(frequency, unit[None]) for unit in np.eye(chain.pattern.shape[1], dtype=complex)]
+    each = [foster.amplitudes(frequency, unit[None]) for unit in np.eye(foster.pattern.shape[1], dtype=complex)]
     return np.stack(each, axis=-1)
 
 

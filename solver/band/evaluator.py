@@ -13,18 +13,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from .certificate import Formed, Known
-from .factor import one_thread
-from .field import Discretisation
-from .krylov import glimpse, lead, reduced
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.elements.factor import one_thread
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.region_metals import smooth_metals
+from crosscurrent.solver.field.solve import Progress
+
+from .basis import ReducedBasis, scaled
+from .bound import OnTheFlyBound, PrecomputedBound
+from .krylov import first_shift, first_shift_basis, reduced
 from .pencil import Pencil
-from .problem import Problem
 from .reduced import Reduced
 from .response import Response
-from .solve import Progress
-from .space import Space, scaled
-from .sweep import Sweep, smooth_metals, sweep
+from .sweep import Sweep, sweep
 
 ALIKE = 1e-9  # relative difference of factors below which they count as one
 TOLERANCE = 1e-9  # of the merged bases, on R and L
@@ -33,11 +35,11 @@ LEFT = 1e-7  # part of a vector that must be left outside the other basis
 
 @dataclass(frozen=True, eq=False)
 class Merged:
-    """A space for metals that change unlike, and what certifies its solutions.
+    """A basis for metals that change unlike, and what certifies its solutions.
 
     Attributes
     ----------
-    fine, coarse : Space
+    fine, coarse : ReducedBasis
         At the order of the answers and at the next lower one.
     pencil : Pencil
         Of the hottest section.
@@ -45,15 +47,15 @@ class Merged:
         Angular frequencies at which its factors are kept, the first 0 [rad/s].
     """
 
-    fine: Space
-    coarse: Space
+    fine: ReducedBasis
+    coarse: ReducedBasis
     pencil: Pencil
     shifts: FloatArray
 
     def models(self, factors: FloatArray) -> tuple[Reduced, Reduced]:
         """The models of both orders for conductivities multiplied by factors (regions,)."""
         model = Reduced.of(self.fine, factors)
-        formed = Formed(self.pencil, self.shifts, self.fine, factors, model.turn, model.slip)
+        formed = OnTheFlyBound(self.pencil, self.shifts, self.fine, factors, model.modal_matrix, model.mean_correction)
         return replace(model, certificate=formed), Reduced.of(self.coarse, factors)
 
 
@@ -117,13 +119,10 @@ def evaluator(
 
     Examples
     --------
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.materials import MATERIALS
-    >>> from crosscurrent.solver.problem import Circuit, Conductor
-    >>> rod = Conductor(Part("rod", round_bar(0.010)), MATERIALS["copper"])
-    >>> alone = Problem((rod,), (Circuit("feed", 100.0, ("rod",)),))
-    >>> warm = evaluator(alone, (50.0, 5e3), (20.0, 100.0)).evaluate(500.0, 80.0)
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> rod = alone(round_bar(0.010), 100.0)
+    >>> warm = evaluator(rod, (50.0, 5e3), (20.0, 100.0)).evaluate(500.0, 80.0)
     >>> round(float(warm.fine.losses[0, 0]), 3)
     2.991
     """
@@ -137,11 +136,11 @@ def evaluator(
     with one_thread():
         say("merged bases", 0.8)
         d, ports = found.fine.model.discretisation, found.fine.model.ports
-        cold, hot = (Pencil(scaled(d, f), ports, lead(high)) for f in ends)
-        first, second = (reduced(glimpse(p), low, high, tolerance=TOLERANCE) for p in (cold, hot))
-        space = _merged(d, first, second)
-    assert isinstance(second.certificate, Known)
-    return Evaluator(found, Merged(space, space.lowered(), hot, second.certificate.shifts))
+        cold, hot = (Pencil(scaled(d, f), ports, first_shift(high)) for f in ends)
+        first, second = (reduced(first_shift_basis(p), low, high, tolerance=TOLERANCE) for p in (cold, hot))
+        basis = _merged(d, first, second)
+    assert isinstance(second.certificate, PrecomputedBound)
+    return Evaluator(found, Merged(basis, basis.lowered(), hot, second.certificate.shifts))
 
 
 def at_temperature(problem: Problem, temperature: float) -> Problem:
@@ -156,15 +155,15 @@ def _factors(before: Problem, after: Problem) -> FloatArray:
     return np.asarray(new / old)
 
 
-def _merged(discretisation: Discretisation, first: Reduced, second: Reduced) -> Space:
+def _merged(discretisation: Discretisation, first: Reduced, second: Reduced) -> ReducedBasis:
     """What two bases span together; the second less its part in the first, twice for the rounding."""
-    mass, basis, more = discretisation.mass, first.space.basis, second.space.basis
-    gram = np.linalg.cholesky(basis.T @ (mass @ basis))
-    basis = np.linalg.solve(gram, basis.T).T
+    mass, vectors, more = discretisation.mass, first.basis.vectors, second.basis.vectors
+    gram = np.linalg.cholesky(vectors.T @ (mass @ vectors))
+    vectors = np.linalg.solve(gram, vectors.T).T
     for _ in range(2):
-        more = more - basis @ (basis.T @ (mass @ more))
-    size, turn = np.linalg.eigh(more.T @ (mass @ more))
+        more = more - vectors @ (vectors.T @ (mass @ more))
+    size, axes = np.linalg.eigh(more.T @ (mass @ more))
     kept = size > LEFT**2
-    more = more @ (turn[:, kept] / np.sqrt(size[kept]))
-    more = more - basis @ (basis.T @ (mass @ more))
-    return Space.spanned(discretisation, first.ports, first.chi, np.column_stack((basis, more)))
+    more = more @ (axes[:, kept] / np.sqrt(size[kept]))
+    more = more - vectors @ (vectors.T @ (mass @ more))
+    return ReducedBasis.spanned(discretisation, first.ports, first.chi, np.column_stack((vectors, more)))

@@ -1,4 +1,4 @@
-"""A chain of resistors in parallel with inductors: impedance over all frequencies in closed form.
+"""The Foster form, a chain of resistors in parallel with inductors: impedance over all frequencies in closed form.
 
 With the eigenpairs K x_i = mu0 w_i M~ x_i of a section driven by currents, and c_i their coupling to them,
 
@@ -17,15 +17,14 @@ import numpy as np
 import numpy.typing as npt
 from scipy import linalg
 
-from ..geometries.outline import FloatArray
-from .field import ComplexArray
-from .materials import MU0
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.metals.depth import MU0
 
 ALIKE = 1e-12  # part of a vector's square beside the others that is rounding
 
 
 @dataclass(frozen=True, eq=False)
-class Chain:
+class FosterForm:
     """Impedance of groups of conductors driven in patterns.
 
     Attributes
@@ -44,8 +43,8 @@ class Chain:
     Examples
     --------
     >>> one = np.eye(1)
-    >>> chain = Chain(one, np.array([1e3]), 1e-6 * one, np.array([1e4]), np.array([[0.1]]))
-    >>> round(float(chain.resistance(1e4 / (2 * np.pi))[0, 0, 0]), 9)  # 1/1000 + 0.01 / 2
+    >>> foster = FosterForm(one, np.array([1e3]), 1e-6 * one, np.array([1e4]), np.array([[0.1]]))
+    >>> round(float(foster.resistance(1e4 / (2 * np.pi))[0, 0, 0]), 9)  # 1/1000 + 0.01 / 2
     0.006
     """
 
@@ -83,7 +82,7 @@ class Chain:
         omega = angular(frequency)[:, None, None]
         return np.asarray(self.resistance(frequency) + 1j * omega * self.inductance(frequency))
 
-    def flux(self, frequency: npt.ArrayLike) -> ComplexArray:
+    def mean_potential(self, frequency: npt.ArrayLike) -> ComplexArray:
         """Mean potential of every group per current in a pattern, (m, groups, patterns) [H/m]."""
         weight = 1 / (self.rates + 1j * angular(frequency)[:, None])
         surface = self.surface_inductance @ self.pattern
@@ -93,7 +92,7 @@ class Chain:
         """Amplitude of every mode in A for currents (m, patterns), (m, r)."""
         return np.asarray(-(drive @ self._driven.T) / (self.rates + 1j * angular(frequency)[:, None]))
 
-    def with_conductivity(self, factor: float) -> Chain:
+    def with_conductivity(self, factor: float) -> FosterForm:
         """The same section with all conductivities multiplied by a factor: Z_k(w) = Z(k w) / k, exactly."""
         conductance, rates, coupling = self.conductance * factor, self.rates / factor, self.coupling / np.sqrt(factor)
         return replace(self, conductance=conductance, rates=rates, coupling=coupling)
@@ -111,24 +110,24 @@ def angular(frequency: npt.ArrayLike) -> FloatArray:
 
 
 def split(
-    reach: FloatArray, flux: FloatArray, stiffness: FloatArray, mass: FloatArray
+    lift_coupling: FloatArray, residual_coupling: FloatArray, stiffness: FloatArray, mass: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Surface inductance, rates, coupling and the turn from basis to modes of (K, M~) projected on chi and a basis.
+    """Surface inductance, rates, coupling and the modal matrix of (K, M~) projected on chi and a basis.
 
     Parameters
     ----------
-    reach : (groups, groups) float
+    lift_coupling : (groups, groups) float
         chi' K chi.
-    flux : (groups, r) float
-        chi' K x.
+    residual_coupling : (groups, r) float
+        (K chi)' x.
     stiffness, mass : (r, r) float
         x' K x and x' M x.
     """
-    released = np.linalg.inv(reach)
+    released = np.linalg.inv(lift_coupling)
     released = 0.5 * (released + released.T)
-    inner = stiffness - flux.T @ released @ flux
-    eigenvalues, turn = _eigenpairs(0.5 * (inner + inner.T), 0.5 * (mass + mass.T))
-    return MU0 * released, eigenvalues / MU0, turn.T @ (released @ flux).T, turn
+    inner = stiffness - residual_coupling.T @ released @ residual_coupling
+    eigenvalues, modal_matrix = _eigenpairs(0.5 * (inner + inner.T), 0.5 * (mass + mass.T))
+    return MU0 * released, eigenvalues / MU0, modal_matrix.T @ (released @ residual_coupling).T, modal_matrix
 
 
 def _eigenpairs(stiffness: FloatArray, mass: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -143,9 +142,9 @@ def _eigenpairs(stiffness: FloatArray, mass: FloatArray) -> tuple[FloatArray, Fl
         size, axes = linalg.eigh(mass)
         kept = size > ALIKE * size[-1]
         within = axes[:, kept] / np.sqrt(size[kept])
-        values, turn = linalg.eigh(within.T @ stiffness @ within)
-        return np.maximum(values, np.finfo(float).tiny), within @ turn
+        values, modal_matrix = linalg.eigh(within.T @ stiffness @ within)
+        return np.maximum(values, np.finfo(float).tiny), within @ modal_matrix
     graded = linalg.solve_triangular(across, own.T, trans="T").T
-    values, _, turn, scale, _, _ = linalg.lapack.dgejsv(graded, joba=1, jobu=3, jobv=0)
+    values, _, modal_matrix, scale, _, _ = linalg.lapack.dgejsv(graded, joba=1, jobu=3, jobv=0)
     values = (values * (scale[0] / scale[1]))[::-1] ** 2
-    return values, np.asarray(linalg.solve_triangular(across, turn[:, ::-1]))
+    return values, np.asarray(linalg.solve_triangular(across, modal_matrix[:, ::-1]))

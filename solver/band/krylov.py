@@ -7,15 +7,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..geometries.errors import CrosscurrentError
-from ..geometries.outline import FloatArray
-from .certificate import Known
-from .chain import Chain, split
-from .field import ComplexArray, Discretisation
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.solver.field.discretisation import Discretisation
+
+from .basis import ReducedBasis
+from .bound import PrecomputedBound
+from .foster import FosterForm, split
 from .pencil import Pencil
 from .ports import Ports
 from .reduced import Reduced
-from .space import Space
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
@@ -26,8 +27,8 @@ CAUTION = 0.5  # the bound is known to be two to three times the error: it is as
 CHECKS = 4  # frequencies per decade at which movement is watched
 DRIVES, MATTERS = 3, 1e-3  # currents for which losses are watched, and the part of all loss below which they are not
 ROUNDING = 1e-13  # bound on R and L below which more vectors bring nothing
-AHEAD = 0.03  # how much further the bound is to fall at most before losses are looked at again: two laps
-GLIMPSES = 6  # solves at one shift that tell how good a mesh is at one frequency
+AHEAD = 0.03  # how much further the bound is to fall at most before losses are looked at again: two passes
+FIRST_SHIFT_SOLVES = 6  # solves at one shift that tell how good a mesh is at one frequency
 
 
 class SweepError(CrosscurrentError, ValueError):
@@ -56,63 +57,70 @@ def reduce(
 
     Examples
     --------
-    >>> from crosscurrent.geometries.mesher import mesh_section
-    >>> from crosscurrent.geometries.section import Part, Section
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.field import Metal
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.discretisation import RegionMetal
     >>> mesh = mesh_section(Section((Part("rod", round_bar(0.010)),)), [[1e-3]])
     >>> one = Ports(np.eye(1), np.eye(1))
-    >>> model = reduce(Discretisation(mesh, (Metal(58e6),), 4), one, 50.0, 5000.0)
-    >>> round(float(model.chain.resistance(0.0)[0, 0, 0]) * 1e6, 3)  # 1 / (58 MS/m x 78.54 mm2)
+    >>> model = reduce(Discretisation(mesh, (RegionMetal(58e6),), 4), one, 50.0, 5000.0)
+    >>> round(float(model.foster.resistance(0.0)[0, 0, 0]) * 1e6, 3)  # 1 / (58 MS/m x 78.54 mm2)
     219.524
     """
-    return reduced(glimpse(Pencil(discretisation, ports, lead(high))), low, high, tolerance=tolerance)
+    return reduced(first_shift_basis(Pencil(discretisation, ports, first_shift(high))), low, high, tolerance=tolerance)
 
 
-def lead(high: float) -> float:
+def first_shift(high: float) -> float:
     """The last shift for a band that ends at a frequency [Hz], and the best single one for that frequency [rad/s]."""
     return LAST * 2 * np.pi * high
 
 
-def glimpse(pencil: Pencil) -> Growth:
+def first_shift_basis(pencil: Pencil) -> RationalKrylov:
     """A few fields at the pencil's first shift: right to about 1e-3 there, and the beginning of a model of a band."""
-    growth, solve = Growth.begun(pencil), pencil.shifted(pencil.lead)
-    growth.add(solve(pencil.drive))
-    for _ in range(GLIMPSES):
-        growth.add(solve(growth.pushed()))
-    return growth
+    krylov, solve = RationalKrylov.begun(pencil), pencil.shifted(pencil.first_shift)
+    krylov.add(solve(pencil.drive))
+    for _ in range(FIRST_SHIFT_SOLVES):
+        krylov.add(solve(krylov.pushed()))
+    return krylov
 
 
 def reduced(
-    growth: Growth, low: float, high: float, *, tolerance: float, losses: float = math.inf, certified: bool = True
+    krylov: RationalKrylov,
+    low: float,
+    high: float,
+    *,
+    tolerance: float,
+    losses: float = math.inf,
+    certified: bool = True,
 ) -> Reduced:
-    """The same, from a glimpse, which is grown further; without its certificate where none is needed.
+    """The same, from the basis of the first shift, grown further; without its certificate where none is needed.
 
     `losses` is how far the loss of one region may still move: R and L of a Galerkin solution are off by the square of
     what its fields are off, single losses by the field itself.
 
     In which order the shifts are solved with does not matter: what they span depends on how often each was.
     """
-    pencil = growth.pencil
+    pencil = krylov.pencil
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
     for _ in range(2):
-        growth.add(pencil.centred(pencil.resting(growth.pushed())))
-    shifts = _shifts(max(2 * np.pi * low, FIRST * float(growth.chain().rates[0])), LAST * 2 * np.pi * high)
-    glimpsed = int(np.abs(np.log(shifts / pencil.lead)).argmin())
-    shifts[glimpsed] = pencil.lead
-    history, counts, before, ahead = [growth.chain()], [growth.count], math.inf, GLIMPSES + 1
-    while not growth.exhausted:
+        krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
+    shifts = _shifts(max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), LAST * 2 * np.pi * high)
+    at_first = int(np.abs(np.log(shifts / pencil.first_shift)).argmin())
+    shifts[at_first] = pencil.first_shift
+    history, counts, before, ahead = [krylov.foster()], [krylov.count], math.inf, FIRST_SHIFT_SOLVES + 1
+    while not krylov.exhausted:
         for number, omega in enumerate(shifts):
-            if number == glimpsed and ahead:
+            if number == at_first and ahead:
                 ahead -= 1
             else:
-                growth.add(pencil.shifted(float(omega))(growth.pushed()))
-        history.append(growth.chain())
-        counts.append(growth.count)
+                krylov.add(pencil.shifted(float(omega))(krylov.pushed()))
+        history.append(krylov.foster())
+        counts.append(krylov.count)
         if _expected_error(history, watched) < CAUTION * tolerance:
             if not certified:
                 break
-            model = growth.certified(shifts, watched)
+            model = krylov.certified(shifts, watched)
             bound = float(max(b.max() for b in model.relative_bounds(watched)))
             if bound >= before:  # down to rounding
                 return model
@@ -121,8 +129,8 @@ def reduced(
                 left = _left_of_losses(model, counts, watched) if losses < math.inf else 0.0
                 if left <= losses or bound <= ROUNDING:
                     return model
-                tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a lap
-    return growth.certified(shifts, watched) if certified else growth.model()
+                tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a pass
+    return krylov.certified(shifts, watched) if certified else krylov.model()
 
 
 def _shifts(low: float, high: float) -> FloatArray:
@@ -131,8 +139,8 @@ def _shifts(low: float, high: float) -> FloatArray:
     return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
 
 
-def _expected_error(history: list[Chain], frequency: FloatArray) -> float:
-    """What the laps through the shifts to come would still change, were they to go on as the last two did."""
+def _expected_error(history: list[FosterForm], frequency: FloatArray) -> float:
+    """What the passes through the shifts to come would still change, were they to go on as the last two did."""
     if len(history) < 3:
         return math.inf
     before, last = _moved(history[-3], history[-2], frequency), _moved(history[-2], history[-1], frequency)
@@ -140,12 +148,12 @@ def _expected_error(history: list[Chain], frequency: FloatArray) -> float:
 
 
 def _left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) -> float:
-    """What laps to come would still change of any region's loss, were they to go on as the last two did."""
+    """What passes to come would still change of any region's loss, were they to go on as the last two did."""
     patterns = model.ports.pattern.shape[1]
     drives = (
         np.eye(patterns) if patterns <= DRIVES else np.random.default_rng(1).choice((-1.0, 1.0), (DRIVES, patterns))
     )
-    one, other = (Reduced.of(model.space.first(k)) for k in counts[-3:-1])
+    one, other = (Reduced.of(model.basis.first(k)) for k in counts[-3:-1])
     moved = np.zeros(2)
     for drive in drives:
         first, second, third = (m.region_losses(frequency, drive) for m in (one, other, model))
@@ -155,7 +163,7 @@ def _left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) ->
     return float(moved[1] ** 2 / moved[0] if moved[1] < moved[0] else 10 * moved[1])  # 10: where nothing settles
 
 
-def _moved(before: Chain, after: Chain, frequency: FloatArray) -> float:
+def _moved(before: FosterForm, after: FosterForm, frequency: FloatArray) -> float:
     """Largest relative change of R and L, for any currents."""
     change = 0.0
     for one, other in (
@@ -169,7 +177,7 @@ def _moved(before: Chain, after: Chain, frequency: FloatArray) -> float:
 
 
 @dataclass(eq=False)
-class Growth:
+class RationalKrylov:
     """A basis, M-orthonormal to a few digits and with zero means, and the pencil projected on it.
 
     Attributes
@@ -193,7 +201,7 @@ class Growth:
         self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
 
     @classmethod
-    def begun(cls, pencil: Pencil) -> Growth:
+    def begun(cls, pencil: Pencil) -> RationalKrylov:
         """Empty."""
         if any(m.surface != 1 for m in pencil.discretisation.metals):
             raise SweepError(
@@ -203,7 +211,7 @@ class Growth:
         return cls(pencil, pencil.ports.pattern.shape[1] * MOST)
 
     @property
-    def basis(self) -> FloatArray:
+    def vectors(self) -> FloatArray:
         """(unknowns, r)."""
         return self._basis[:, : self.count]
 
@@ -216,8 +224,8 @@ class Growth:
         mass, taken = self.pencil.discretisation.mass, np.zeros(block.shape[1])
         image = mass @ block
         for _ in range(2):
-            beside = self.basis.T @ image
-            block = block - self.basis @ beside
+            beside = self.vectors.T @ image
+            block = block - self.vectors @ beside
             image = mass @ block
             taken += (beside**2).sum(axis=0)
             rest = np.einsum("nk,nk->k", block, image)
@@ -240,52 +248,57 @@ class Growth:
 
     @property
     def projected(self) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """x' K x and x' M x, (r, r), and chi' K x, (groups, r)."""
-        stiffness, gram, flux = self._projected
+        """x' K x and x' M x, (r, r), and (K chi)' x, (groups, r)."""
+        stiffness, gram, residual_coupling = self._projected
         done = len(gram)
         if done < self.count:
             fresh, images = self._basis[:, done : self.count], np.column_stack(self._images)
-            stiffness = _enlarged(stiffness, self.basis.T @ (self.pencil.discretisation.stiffness @ fresh))
-            gram = _enlarged(gram, self.basis.T @ images[:, done - self.count :])
-            self._projected = stiffness, gram, np.concatenate((flux, self.pencil.flux.T @ fresh), axis=1)
+            stiffness = _enlarged(stiffness, self.vectors.T @ (self.pencil.discretisation.stiffness @ fresh))
+            gram = _enlarged(gram, self.vectors.T @ images[:, done - self.count :])
+            residual_coupling = np.concatenate((residual_coupling, self.pencil.lift_residual.T @ fresh), axis=1)
+            self._projected = stiffness, gram, residual_coupling
             self._images = self._images[-1:]
         return self._projected
 
-    def chain(self) -> Chain:
+    def foster(self) -> FosterForm:
         """The impedance as the basis stands."""
-        pencil, (stiffness, gram, flux) = self.pencil, self.projected
-        surface, rates, coupling, _ = split(pencil.reach, flux, stiffness, gram)
-        return Chain(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
+        pencil, (stiffness, gram, residual_coupling) = self.pencil, self.projected
+        surface, rates, coupling, _ = split(pencil.lift_coupling, residual_coupling, stiffness, gram)
+        return FosterForm(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
 
-    def space(self) -> Space:
+    def reduced_basis(self) -> ReducedBasis:
         """What the basis spans, as it stands."""
-        pencil, (stiffness, _, flux) = self.pencil, self.projected
-        return Space(pencil.discretisation, pencil.ports, pencil.chi, self.basis, pencil.reach, flux, stiffness)
+        pencil, (stiffness, _, residual_coupling) = self.pencil, self.projected
+        return ReducedBasis(
+            pencil.discretisation, pencil.ports, pencil.chi, self.vectors,
+            pencil.lift_coupling, residual_coupling, stiffness,
+        )  # fmt: skip
 
     def model(self) -> Reduced:
         """What it makes of the impedance and the fields, without a certificate."""
-        return Reduced.of(self.space())
+        return Reduced.of(self.reduced_basis())
 
     def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
-        pencil, d, chain = self.pencil, self.pencil.discretisation, self.chain()
-        basis, (stiffness, gram, flux) = self.basis, self.projected
+        pencil, d, foster = self.pencil, self.pencil.discretisation, self.foster()
+        vectors, (stiffness, gram, residual_coupling) = self.vectors, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
-        outside = pencil.flux - pencil.load @ (pencil.reach / pencil.conductance[:, None])
-        outside -= d.mass @ (basis @ np.linalg.solve(gram, flux.T))
-        onto = (d.stiffness @ outside).T @ basis - outside.T @ pencil.load @ (flux / pencil.conductance[:, None])
-        onto -= (d.mass @ outside).T @ basis @ np.linalg.solve(gram, stiffness)
-        turn = split(pencil.reach, flux, stiffness, gram)[3]
-        drift = np.linalg.solve(outside.T @ outside, onto) @ turn
-        unit = Known(shifts, np.zeros((0, 0, 0)), drift, np.eye(len(drift)))
-        directions = _spanned(unit.residual(chain, watched))
+        outside = pencil.lift_residual - pencil.load @ (pencil.lift_coupling / pencil.conductance[:, None])
+        outside -= d.mass @ (vectors @ np.linalg.solve(gram, residual_coupling.T))
+        mean = residual_coupling / pencil.conductance[:, None]
+        onto = (d.stiffness @ outside).T @ vectors - outside.T @ pencil.load @ mean
+        onto -= (d.mass @ outside).T @ vectors @ np.linalg.solve(gram, stiffness)
+        modal_matrix = split(pencil.lift_coupling, residual_coupling, stiffness, gram)[3]
+        mode_residual = np.linalg.solve(outside.T @ outside, onto) @ modal_matrix
+        unit = PrecomputedBound(shifts, np.zeros((0, 0, 0)), mode_residual, np.eye(len(mode_residual)))
+        directions = _spanned(unit.residual(foster, watched))
         outside = outside @ directions
         solves = [pencil.resting, *(pencil.shifted(float(w)) for w in shifts)]
         norms = np.array([outside.T @ solve(outside) for solve in solves])
         norms = 0.5 * (norms + norms.transpose(0, 2, 1))
-        known = Known(np.concatenate(([0.0], shifts)), norms, drift, directions)
-        ones, level = np.ones(len(d.metals)), np.zeros((len(flux), len(turn)))
-        return Reduced(self.space(), ones, chain, turn, level, known)
+        known = PrecomputedBound(np.concatenate(([0.0], shifts)), norms, mode_residual, directions)
+        ones, level = np.ones(len(d.metals)), np.zeros((len(residual_coupling), len(modal_matrix)))
+        return Reduced(self.reduced_basis(), ones, foster, modal_matrix, level, known)
 
 
 def _enlarged(square: FloatArray, columns: FloatArray) -> FloatArray:

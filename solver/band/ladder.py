@@ -1,4 +1,4 @@
-"""A short chain of cells that stands for a long one over a band: the lumped equivalent for a circuit simulator.
+"""A short chain of cells that stands for a long Foster form over a band: the lumped equivalent for a circuit simulator.
 
 Each cell is a resistor in parallel with an inductor, coupled to the circuits with a vector b:
 
@@ -16,9 +16,9 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from ..geometries.sides import IntArray
-from .chain import Chain
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+
+from .foster import FosterForm
 
 PER_DECADE = 8  # frequencies that are fitted; the bound is taken on CLOSER times as many
 CLOSER = 5
@@ -35,7 +35,7 @@ class Ladder:
 
     Attributes
     ----------
-    chain : Chain
+    foster : FosterForm
         The cells, with a port for each circuit.
     low, high : float
         [Hz]
@@ -43,7 +43,7 @@ class Ladder:
         Largest relative error of R and of L over the band against what it was made from, for any currents.
     """
 
-    chain: Chain
+    foster: FosterForm
     low: float
     high: float
     resistance_error: float
@@ -52,7 +52,7 @@ class Ladder:
     @property
     def cells(self) -> int:
         """Their number."""
-        return len(self.chain.rates)
+        return len(self.foster.rates)
 
     @property
     def error(self) -> float:
@@ -60,14 +60,14 @@ class Ladder:
         return max(self.resistance_error, self.inductance_error)
 
 
-def ladder(chain: Chain, low: float, high: float, *, bound: float = 0.01) -> Ladder:
+def ladder(foster: FosterForm, low: float, high: float, *, bound: float = 0.01) -> Ladder:
     """The shortest ladder found that meets a bound on R and L over a band.
 
     Cells are added where the error is largest and fitted anew each time, first by least squares, then level.
 
     Parameters
     ----------
-    chain : Chain
+    foster : FosterForm
         Of a reduced model with a pattern for each circuit.
     low, high : float
         Band [Hz], 0 < low < high.
@@ -82,21 +82,21 @@ def ladder(chain: Chain, low: float, high: float, *, bound: float = 0.01) -> Lad
     Examples
     --------
     >>> rates = np.geomspace(1e2, 1e8, 60)
-    >>> long = Chain(np.eye(1), np.array([1e3]), 1e-7 * np.eye(1), rates, 1e-3 * (rates[:, None] / 100) ** 0.25)
+    >>> long = FosterForm(np.eye(1), np.array([1e3]), 1e-7 * np.eye(1), rates, 1e-3 * (rates[:, None] / 100) ** 0.25)
     >>> short = ladder(long, 50.0, 1e5)
     >>> short.cells, short.error < 0.01
     (4, True)
     """
-    fit = _Fit(chain, np.geomspace(low, high, math.ceil(PER_DECADE * math.log10(high / low)) + 2))
-    proof = _Fit(chain, np.geomspace(low, high, CLOSER * len(fit.omega)))
-    cells = _Cells(np.zeros(0), np.zeros((0, fit.ports)), np.linalg.cholesky(chain.inductance(high)[0]))
+    fit = _Fit(foster, np.geomspace(low, high, math.ceil(PER_DECADE * math.log10(high / low)) + 2))
+    proof = _Fit(foster, np.geomspace(low, high, CLOSER * len(fit.omega)))
+    cells = _Cells(np.zeros(0), np.zeros((0, fit.ports)), np.linalg.cholesky(foster.inductance(high)[0]))
     best: Ladder | None = None
     while len(cells.rates) < MOST * fit.ports:
         cells = fit.settled(fit.grown(cells), 1)
         if max(proof.errors(cells)) < NEARLY * bound or len(cells.rates) == MOST * fit.ports:
             for power in LEVELLING:
                 cells = fit.settled(cells, power)
-        found = Ladder(fit.chain(cells), low, high, *proof.errors(cells))
+        found = Ladder(fit.foster(cells), low, high, *proof.errors(cells))
         best = found if best is None or found.error < best.error else best
         if best.error <= bound:
             break
@@ -115,9 +115,9 @@ class _Cells:
 
 @dataclass(frozen=True, eq=False)
 class _Fit:
-    """What is fitted: R and L of a chain at frequencies, each in its own measure: 1 is 100 % for some current."""
+    """What is fitted: R and L of a Foster form at frequencies, each in its own measure: 1 is 100 % for some current."""
 
-    long: Chain
+    long: FosterForm
     frequency: FloatArray
 
     @property
@@ -149,15 +149,15 @@ class _Fit:
         """Of the factor of L_oo [sqrt(H/m)]."""
         return float(np.sqrt(np.trace(self._wanted[1][-1]) / self.ports))
 
-    def chain(self, cells: _Cells) -> Chain:
+    def foster(self, cells: _Cells) -> FosterForm:
         own = self.long.resting_resistance.diagonal()
         order = np.argsort(cells.rates)
         surface = cells.factor @ cells.factor.T
-        return Chain(np.eye(self.ports), 1 / own, surface, cells.rates[order], cells.vectors[order])
+        return FosterForm(np.eye(self.ports), 1 / own, surface, cells.rates[order], cells.vectors[order])
 
     def _off(self, cells: _Cells) -> list[FloatArray]:
         """Errors of R and L in their own measure, (m, ports, ports)."""
-        short = self.chain(cells)
+        short = self.foster(cells)
         found = short.resistance(self.frequency), short.inductance(self.frequency)
         return [s @ (f - w) @ s.transpose(0, 2, 1) for s, f, w in zip(self._scales, found, self._wanted, strict=True)]
 

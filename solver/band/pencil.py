@@ -19,11 +19,11 @@ from scipy import sparse
 from scipy.sparse.csgraph import reverse_cuthill_mckee
 from scipy.sparse.linalg import SuperLU
 
-from ..geometries.outline import FloatArray
-from ..geometries.sides import BoolArray, IntArray
-from .factor import Solve, eliminated, factorised
-from .field import Discretisation, Sparse
-from .materials import MU0
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.solver.elements.factor import Solve, eliminated, factorised
+from crosscurrent.solver.field.discretisation import Discretisation, Sparse
+from crosscurrent.solver.metals.depth import MU0
+
 from .ports import Ports
 
 
@@ -36,14 +36,14 @@ class Pencil:
     discretisation : Discretisation
         With smooth surfaces.
     ports : Ports
-    lead : float
+    first_shift : float
         Angular frequency of the real shift that is solved with first [rad/s]; the elimination order found for it serves
         all others.
     """
 
     discretisation: Discretisation
     ports: Ports
-    lead: float
+    first_shift: float
 
     @cached_property
     def load(self) -> FloatArray:
@@ -86,18 +86,18 @@ class Pencil:
         return chi
 
     @cached_property
-    def flux(self) -> FloatArray:
-        """K chi, (unknowns, groups): what leaves through the surfaces, so nothing inside the air."""
+    def lift_residual(self) -> FloatArray:
+        """K chi, (unknowns, groups): flux that leaves through the surfaces, so nothing inside the air."""
         air = self._in_air
-        flux = self._border + self.discretisation.stiffness[:, air] @ self.chi[air]
-        flux[air] = 0.0
-        return np.asarray(flux)
+        residual = self._border + self.discretisation.stiffness[:, air] @ self.chi[air]
+        residual[air] = 0.0
+        return np.asarray(residual)
 
     @cached_property
-    def reach(self) -> FloatArray:
+    def lift_coupling(self) -> FloatArray:
         """chi' K chi, (groups, groups), symmetric: the inverse of the inductance with all current on the surfaces."""
-        reach = self._lift.T @ self.flux
-        return np.asarray(0.5 * (reach + reach.T))
+        coupling = self._lift.T @ self.lift_residual
+        return np.asarray(0.5 * (coupling + coupling.T))
 
     def centred(self, field: FloatArray) -> FloatArray:
         """Fields (unknowns, k) less their means over the groups."""
@@ -110,9 +110,8 @@ class Pencil:
         mu0 left out; it sums to zero over every group.
         """
         pattern = self.ports.pattern
-        return np.asarray(
-            self.load @ (pattern / self.conductance[:, None]) - self.flux @ np.linalg.solve(self.reach, pattern)
-        )
+        surface = self.lift_residual @ np.linalg.solve(self.lift_coupling, pattern)
+        return np.asarray(self.load @ (pattern / self.conductance[:, None]) - surface)
 
     @cached_property
     def _banded(self) -> tuple[IntArray, Sparse]:
@@ -123,21 +122,21 @@ class Pencil:
         return order, _permuted(sparse.csc_array(d.stiffness + 1j * MU0 * d.mass), order)
 
     @cached_property
-    def _leading(self) -> SuperLU[Any]:
+    def _first_factors(self) -> SuperLU[Any]:
         """The factors of the first shift, in the order of `_banded`."""
-        return eliminated(_at(self.lead, self._banded[1]), "MMD_AT_PLUS_A")
+        return eliminated(_at(self.first_shift, self._banded[1]), "MMD_AT_PLUS_A")
 
     @cached_property
     def _arranged(self) -> tuple[IntArray, Sparse]:
         """The same in an order that leaves little fill."""
         order, both = self._banded
-        turn = np.argsort(self._leading.perm_c)
-        return order[turn], _permuted(both, turn)
+        again = np.argsort(self._first_factors.perm_c)
+        return order[again], _permuted(both, again)
 
     def _free(self, omega: float) -> Solve:
         """Solves (K + w mu0 M) a = right."""
-        if omega == self.lead:
-            order, factors = self._banded[0], self._leading
+        if omega == self.first_shift:
+            order, factors = self._banded[0], self._first_factors
         else:
             order, both = self._arranged
             factors = eliminated(_at(omega, both), "NATURAL")

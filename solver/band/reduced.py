@@ -1,4 +1,4 @@
-"""The reduced model of a band: impedance as a chain, fields as sums of a few dozen modes, and what bounds its error."""
+"""The reduced model of a band: impedance in Foster form, fields as sums of a few dozen modes, a bound on its error."""
 
 from __future__ import annotations
 
@@ -9,17 +9,18 @@ from typing import Any, Protocol
 import numpy as np
 import numpy.typing as npt
 
-from ..geometries.outline import FloatArray
-from .chain import Chain, angular
-from .field import ComplexArray, Discretisation
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.field.discretisation import Discretisation
+
+from .basis import ReducedBasis, scaled
+from .foster import FosterForm, angular
 from .ports import Ports
-from .space import Space, scaled
 
 
 class Certificate(Protocol):
-    """What bounds the error of a chain against its mesh's own impedance."""
+    """What bounds the error of a Foster form against its mesh's own impedance."""
 
-    def bound(self, chain: Chain, frequency: npt.ArrayLike) -> ComplexArray:
+    def bound(self, foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
         """W with |i* dZ i| <= i* W i for all currents i, (m, patterns, patterns) [ohm/m]."""
         ...
 
@@ -34,81 +35,82 @@ class Reduced:
 
     Attributes
     ----------
-    space : Space
+    basis : ReducedBasis
     factors : (regions,) float
-        What multiplies the conductivities that the space was made with.
-    chain : Chain
-    turn : (r, modes) float
-    slip : (groups, r) float
-        The modes are (basis - chi slip) turn.
+        What multiplies the conductivities that the basis was made with.
+    foster : FosterForm
+    modal_matrix : (r, modes) float
+    mean_correction : (groups, r) float
+        The modes are (basis - chi mean_correction) modal_matrix.
     certificate : Certificate or None
         None: the error is not known.
     """
 
-    space: Space
+    basis: ReducedBasis
     factors: FloatArray
-    chain: Chain
-    turn: FloatArray
-    slip: FloatArray
+    foster: FosterForm
+    modal_matrix: FloatArray
+    mean_correction: FloatArray
     certificate: Certificate | None = None
 
     @classmethod
-    def of(cls, space: Space, factors: FloatArray | None = None) -> Reduced:
-        """The solution in a space, for conductivities multiplied by factors (regions,)."""
-        given = np.ones(len(space.discretisation.metals)) if factors is None else factors
-        return cls(space, given, *space.galerkin(given))
+    def of(cls, basis: ReducedBasis, factors: FloatArray | None = None) -> Reduced:
+        """The solution in a basis, for conductivities multiplied by factors (regions,)."""
+        given = np.ones(len(basis.discretisation.metals)) if factors is None else factors
+        return cls(basis, given, *basis.galerkin(given))
 
     @cached_property
     def discretisation(self) -> Discretisation:
         """Mesh, metals and order of the fields."""
-        d = self.space.discretisation
+        d = self.basis.discretisation
         return d if (self.factors == 1).all() else scaled(d, self.factors)
 
     @property
     def ports(self) -> Ports:
         """Where the current enters."""
-        return self.space.ports
+        return self.basis.ports
 
     @property
     def chi(self) -> FloatArray:
         """1 on a group, 0 on the others, harmonic in the air, (unknowns, groups)."""
-        return self.space.chi
+        return self.basis.chi
 
     @cached_property
     def modes(self) -> FloatArray:
         """(unknowns, r) [1/sqrt(S m)], zero mean over every group, harmonic in the air."""
-        return np.asarray(self.space.basis @ self.turn - self.chi @ (self.slip @ self.turn))
+        means = self.chi @ (self.mean_correction @ self.modal_matrix)
+        return np.asarray(self.basis.vectors @ self.modal_matrix - means)
 
     def region_losses(self, frequency: npt.ArrayLike, drive: FloatArray) -> FloatArray:
         """Loss of every region of metal at frequencies (m,) for currents (patterns,), (m, regions) [W/m]."""
         turning = 1j * angular(frequency)[:, None]
-        basis = self.chain.amplitudes(frequency, drive.astype(complex)[None]) @ self.turn.T
-        even = self.ports.pattern @ drive / self.chain.conductance + turning * (basis @ self.slip.T)
+        modal = self.foster.amplitudes(frequency, drive.astype(complex)[None]) @ self.modal_matrix.T
+        mean = self.ports.pattern @ drive / self.foster.conductance + turning * (modal @ self.mean_correction.T)
         losses = []
-        for region, factor in zip(self.space.regions, self.factors, strict=True):
-            e = np.column_stack((even[:, region.group], -turning * basis))
+        for region, factor in zip(self.basis.regions, self.factors, strict=True):
+            e = np.column_stack((mean[:, region.group], -turning * modal))
             losses.append(factor * ((e.conj() @ region.mass) * e).sum(axis=1).real)
         return np.column_stack(losses)
 
     def with_conductivity(self, factor: float) -> Reduced:
         """The same section with all conductivities multiplied by a factor, exactly."""
         known = self.certificate and self.certificate.with_conductivity(factor)
-        chain, turn = self.chain.with_conductivity(factor), self.turn / np.sqrt(factor)
-        return replace(self, factors=self.factors * factor, chain=chain, turn=turn, certificate=known)
+        foster, modal_matrix = self.foster.with_conductivity(factor), self.modal_matrix / np.sqrt(factor)
+        return replace(self, factors=self.factors * factor, foster=foster, modal_matrix=modal_matrix, certificate=known)
 
     def bound(self, frequency: npt.ArrayLike) -> ComplexArray:
         """W with |i* dZ i| <= i* W i for all currents i: of the error dZ against the mesh's own Z [ohm/m]."""
         if self.certificate is None:
-            q = self.chain.pattern.shape[1]
+            q = self.foster.pattern.shape[1]
             return np.zeros((len(angular(frequency)), q, q), dtype=complex)
-        return self.certificate.bound(self.chain, frequency)
+        return self.certificate.bound(self.foster, frequency)
 
     def relative_bounds(self, frequency: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
         """Largest |i* dZ i| over i* R i and over i* w L i, for any currents, both (m,)."""
         frequency = np.atleast_1d(np.asarray(frequency, dtype=float))
-        bound, inductance = self.bound(frequency), self.chain.inductance(frequency)
+        bound, inductance = self.bound(frequency), self.foster.inductance(frequency)
         omega = np.where(frequency > 0, angular(frequency), 1.0)
-        return _largest(bound, self.chain.resistance(frequency)), _largest(bound, inductance) / omega
+        return _largest(bound, self.foster.resistance(frequency)), _largest(bound, inductance) / omega
 
 
 def _largest(bound: npt.NDArray[Any], scale: FloatArray) -> FloatArray:

@@ -1,4 +1,4 @@
-"""A sweep by conductors seen from its circuits: the same space of fields, driven as the circuits join conductors."""
+"""A sweep by conductors seen from its circuits: the same basis of fields, driven as the circuits join conductors."""
 
 from __future__ import annotations
 
@@ -6,36 +6,41 @@ from dataclasses import replace
 
 import numpy as np
 
-from .ports import Ports, Sharing
+from crosscurrent.solver.field.circuits import Connections
+
+from .basis import ReducedBasis
+from .ports import Ports
 from .reduced import Reduced
 from .response import Response
-from .space import Space
 from .sweep import Sweep
 
 
 def by_circuits(sweep: Sweep) -> Sweep:
     """The sweep with a drive for each circuit, without a new solve.
 
-    Whatever currents conductors in parallel carry, the space of a sweep by conductors holds their field. The part of
+    Whatever currents conductors in parallel carry, the basis of a sweep by conductors holds their field. The part of
     the bars that certifies the reduced model is not carried over: they are those of the mesh.
 
     Parameters
     ----------
     sweep : Sweep
-        Made with matrix=True; any other is returned as it is.
+        Made with matrix=True, or with fewer patterns than circuits; any other is returned as it is.
     """
-    if not sweep.fine.model.ports.matrix:
+    if not sweep.fine.model.ports.matrix and sweep.fine.model.ports.drive is None:
         return sweep
-    sharing = Sharing.of(sweep.problem)
-    ports = Ports(sharing.member, sharing.pattern)
+    joined = Connections.of(sweep.problem.names, sweep.problem.circuits)
+    ports = Ports(joined.member, joined.pattern)
     # all but one of the conductors in parallel may differ in flux from the others
-    first = sharing.member.argmax(axis=0)
-    apart = np.setdiff1d(np.arange(len(sharing.member)), first)
+    first = joined.member.argmax(axis=0)
+    apart = np.setdiff1d(np.arange(len(joined.member)), first)
 
     def turned(response: Response) -> Response:
-        space = response.model.space
-        basis = np.column_stack((space.basis, space.chi[:, apart]))
-        joined = Space.spanned(space.discretisation, ports, space.chi @ sharing.member, basis)
-        return Response(response.problem, Reduced.of(joined, response.model.factors), response.frequency)
+        basis = response.model.basis
+        if basis.ports.matrix:
+            vectors = np.column_stack((basis.vectors, basis.chi[:, apart]))
+            found = ReducedBasis.spanned(basis.discretisation, ports, basis.chi @ joined.member, vectors)
+        else:
+            found = replace(basis, ports=ports)  # the same groups
+        return Response(response.problem, Reduced.of(found, response.model.factors), response.frequency)
 
     return replace(sweep, fine=turned(sweep.fine), coarse=turned(sweep.coarse))

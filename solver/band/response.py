@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import ClassVar
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from .chain import angular
-from .field import ComplexArray, Fields
-from .flow import Flow
-from .ports import Sharing, terminal
-from .problem import Circuit, Problem
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.field.circuits import Connections, circuit_voltage, terminal_weights
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.force import Forces
+from crosscurrent.solver.field.problem import Circuit, Problem
+
+from .foster import angular
 from .reduced import Reduced
 
 
 @dataclass(frozen=True, eq=False)
-class SweptFlow(Flow):
+class SweptFlow:
     """One frequency of a response, as a flow: known for the currents that flow and no others.
 
     Attributes
@@ -29,6 +32,47 @@ class SweptFlow(Flow):
 
     response: Response
     number: int
+    lifted: ClassVar[bool] = False  # the basis holds the whole metal
+
+    def driven(self, circuits: tuple[Circuit, ...]) -> SweptFlow:
+        """The same model with other currents in the same circuits."""
+        problem = replace(self.problem, circuits=circuits)
+        return Response(problem, self.response.model, self.response.frequency[[self.number]]).flow(0)
+
+    @property
+    def problem(self) -> Problem:
+        """The problem of the response."""
+        return self.response.problem
+
+    @property
+    def discretisation(self) -> Discretisation:
+        """Mesh, metals and order of the fields."""
+        return self.response.model.discretisation
+
+    @property
+    def frequency(self) -> float:
+        """[Hz]"""
+        return float(self.response.frequency[self.number])
+
+    @property
+    def impedance(self) -> ComplexArray | None:
+        """Of all conductors against the common return [ohm/m]; None where only the circuits are ports."""
+        return self.response.impedance[self.number] if self.response.model.ports.matrix else None
+
+    @property
+    def circuit_impedance(self) -> ComplexArray:
+        """Terminal voltage of every circuit per ampere of each, all others open, (circuits, circuits) [ohm/m]."""
+        return self.response.circuit_impedance(self.number)
+
+    @property
+    def currents(self) -> ComplexArray:
+        """Of every conductor, (conductors,) [A rms]."""
+        return np.asarray(self.response.currents[self.number])
+
+    @property
+    def voltages(self) -> ComplexArray:
+        """Along every conductor, (conductors,) [V/m rms]."""
+        return np.asarray(self.response.voltages[self.number])
 
     @cached_property
     def potential(self) -> ComplexArray:
@@ -40,24 +84,49 @@ class SweptFlow(Flow):
         """E at the unknowns in the metal [V/m]."""
         return self.response.electric(self.number)
 
-    @cached_property
+    @property
+    def active(self) -> FloatArray:
+        """1 for all triangles of metal, (m,): none is left out."""
+        return self.discretisation.active_metal(lifted=self.lifted)
+
+    @property
     def region_powers(self) -> ComplexArray:
         """Complex power of every region [W/m]."""
         return np.asarray(self.response.region_powers[self.number])
 
-    @cached_property
+    @property
+    def region_losses(self) -> FloatArray:
+        """Loss of every region of metal [W/m]."""
+        return self.region_powers.real
+
+    @property
     def region_currents(self) -> ComplexArray:
         """integral J of every region of metal [A]."""
         return np.asarray(self.response.region_currents[self.number])
 
-    @cached_property
+    @property
+    def powers(self) -> ComplexArray:
+        """Complex power of every conductor's own volume [W/m]."""
+        d, powers = self.discretisation, self.region_powers
+        return d.by_conductor(powers.real) + 1j * d.by_conductor(powers.imag)
+
+    @property
     def force(self) -> FloatArray:
         """Time-average force on every conductor, (conductors, 2) [N/m]."""
         return np.asarray(self.response.force[self.number])
 
+    @cached_property
+    def forces(self) -> Forces:
+        """Mean and swing of the force from the fields, with what their errors are found from."""
+        return Forces.of(self.discretisation, self.electric, self.potential, lifted=self.lifted)
+
+    def circuit(self, circuit: Circuit) -> complex:
+        """Terminal voltage of a circuit [V/m rms]."""
+        return circuit_voltage(circuit, self.problem.names, self.voltages)
+
     def inductance(self, circuit: Circuit) -> float:
         """Reactance over w, or its limit at 0 Hz [H/m]."""
-        return float(self.response.inductance(circuit)[self.number])
+        return float(self.response.inductance(circuit, [self.number])[0])
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,30 +148,37 @@ class Response:
     @cached_property
     def impedance(self) -> ComplexArray:
         """Of the ports: circuits or conductors, (m, patterns, patterns) [ohm/m]."""
-        return self.model.chain.impedance(self.frequency)
+        return self.model.foster.impedance(self.frequency)
+
+    def circuit_impedance(self, number: int) -> ComplexArray:
+        """Terminal voltage of every circuit per ampere of each at one frequency, (circuits, circuits) [ohm/m]."""
+        ports, found = self.model.ports, self.impedance[number]
+        if ports.matrix:
+            return np.asarray(Connections.of(self.problem.names, self.problem.circuits).terminal(found[None])[0])
+        return found if ports.drive is None else np.asarray(ports.drive.T @ found @ ports.drive)
 
     @cached_property
     def drive(self) -> ComplexArray:
         """Current of every pattern, (m, patterns) [A rms]."""
-        sharing, pattern = Sharing.of(self.problem), self.model.ports.pattern
         if self.model.ports.matrix:
-            return sharing.shared(self.impedance)
-        return np.asarray(np.broadcast_to(sharing.currents, (len(self.frequency), pattern.shape[1])))
+            return Connections.of(self.problem.names, self.problem.circuits).shared(self.impedance)
+        currents = np.array([c.current for c in self.problem.circuits], dtype=complex)
+        return self.model.ports.driven(np.broadcast_to(currents, (len(self.frequency), len(currents))))
 
     @cached_property
-    def _flux(self) -> ComplexArray:
+    def _mean_potential(self) -> ComplexArray:
         """Mean potential of every group, (m, groups) [Vs/m]."""
-        return np.asarray((self.model.chain.flux(self.frequency) @ self.drive[..., None])[..., 0])
+        return np.asarray((self.model.foster.mean_potential(self.frequency) @ self.drive[..., None])[..., 0])
 
     @cached_property
-    def _swirl(self) -> ComplexArray:
+    def _modal_amplitudes(self) -> ComplexArray:
         """Amplitudes of the modes in A, (m, r)."""
-        return np.asarray(self.model.chain.amplitudes(self.frequency, self.drive))
+        return np.asarray(self.model.foster.amplitudes(self.frequency, self.drive))
 
     @cached_property
     def _uniform(self) -> ComplexArray:
         """Mean E of every group, (m, groups) [V/m]."""
-        return np.asarray(self.drive @ self.model.ports.pattern.T / self.model.chain.conductance)
+        return np.asarray(self.drive @ self.model.ports.pattern.T / self.model.foster.conductance)
 
     @cached_property
     def _omega(self) -> FloatArray:
@@ -119,59 +195,61 @@ class Response:
     @cached_property
     def voltages(self) -> ComplexArray:
         """Along every conductor, (m, conductors) [V/m rms]."""
-        return np.asarray((self._uniform + 1j * self._omega * self._flux) @ self.model.ports.member.T)
+        return np.asarray((self._uniform + 1j * self._omega * self._mean_potential) @ self.model.ports.member.T)
 
     def circuit(self, circuit: Circuit) -> ComplexArray:
         """Terminal voltage of a circuit, (m,) [V/m rms]."""
-        return np.asarray(self.voltages @ terminal(circuit, self.problem))
+        return np.asarray(self.voltages @ terminal_weights(circuit, self.problem.names))
 
     def resistance(self, circuit: Circuit) -> FloatArray:
         """Of a circuit, out and back together, (m,) [ohm/m]."""
         return np.asarray((self.circuit(circuit) / circuit.current).real)
 
-    def inductance(self, circuit: Circuit) -> FloatArray:
-        """Of a circuit, (m,) [H/m]; at 0 Hz the flux that the paths of direct current link, per ampere."""
-        member, weight = self.model.ports.member, terminal(circuit, self.problem)
+    def inductance(self, circuit: Circuit, numbers: Sequence[int] | None = None) -> FloatArray:
+        """Of a circuit, (m,) or at some frequencies [H/m]; at 0 Hz the flux that direct currents link, per ampere."""
+        at = slice(None) if numbers is None else list(numbers)
+        member, weight = self.model.ports.member, terminal_weights(circuit, self.problem.names)
         if circuit.sharing == "free" and self.model.ports.matrix:
             # conductors in parallel have one voltage, but not one flux: at rest each counts with its current
             for side, sign in ((weight > 0, 1.0), (weight < 0, -1.0)):
-                share = self.model.chain.conductance * side
+                share = self.model.foster.conductance * side
                 weight = np.where(side, sign * share / (share.sum() or 1.0), weight)
         weight = member.T @ weight
-        uniform = self._uniform @ weight / np.where(self._omega[:, 0] > 0, self._omega[:, 0], np.inf)
-        return np.asarray(((self._flux @ weight - 1j * uniform) / circuit.current).real)
+        omega = self._omega[at, 0]
+        uniform = self._uniform[at] @ weight / np.where(omega > 0, omega, np.inf)
+        return np.asarray(((self._mean_potential[at] @ weight - 1j * uniform) / circuit.current).real)
 
     @cached_property
-    def _eddy(self) -> tuple[ComplexArray, ComplexArray]:
+    def _modal_parts(self) -> tuple[ComplexArray, ComplexArray]:
         """The modes' A in terms of the basis (m, r), and its mean over every group (m, groups) [Vs/m]."""
-        basis = self._swirl @ self.model.turn.T
-        return basis, basis @ self.model.slip.T
+        modal = self._modal_amplitudes @ self.model.modal_matrix.T
+        return modal, modal @ self.model.mean_correction.T
 
     @cached_property
     def region_powers(self) -> ComplexArray:
         """Loss + j w integral |B|^2 / mu of every region of metal, (m, regions) [W/m]."""
-        basis, level = self._eddy
-        even = self._uniform + 1j * self._omega * level
+        modal, level = self._modal_parts
+        mean = self._uniform + 1j * self._omega * level
         powers = []
-        for region, factor in zip(self.model.space.regions, self.model.factors, strict=True):
-            e = np.column_stack((even[:, region.group], -1j * self._omega * basis))
-            loss, energy = factor * _quadratic(e, region.mass), _quadratic(basis, region.energy)
+        for region, factor in zip(self.model.basis.regions, self.model.factors, strict=True):
+            e = np.column_stack((mean[:, region.group], -1j * self._omega * modal))
+            loss, energy = factor * _quadratic(e, region.mass), _quadratic(modal, region.energy)
             powers.append(loss + 1j * self._omega[:, 0] * energy)
         return np.column_stack(powers)
 
     @cached_property
     def region_currents(self) -> ComplexArray:
         """integral J of every region of metal, (m, regions) [A]."""
-        basis, level = self._eddy
-        even = self._uniform + 1j * self._omega * level
+        modal, level = self._modal_parts
+        mean = self._uniform + 1j * self._omega * level
         found = [
-            factor * (even[:, region.group] * region.mass[0, 0] - 1j * self._omega[:, 0] * (basis @ region.mass[0, 1:]))
-            for region, factor in zip(self.model.space.regions, self.model.factors, strict=True)
+            factor * (mean[:, region.group] * region.mass[0, 0] - 1j * self._omega[:, 0] * (modal @ region.mass[0, 1:]))
+            for region, factor in zip(self.model.basis.regions, self.model.factors, strict=True)
         ]
         return np.column_stack(found)
 
     def _by_conductor(self, by_region: ComplexArray) -> ComplexArray:
-        part = np.array([p for p, _ in self.model.discretisation.mesh.regions])
+        part = self.model.discretisation.mesh.part_of_region
         return np.asarray(by_region @ (part[:, None] == np.arange(len(self.problem.conductors))))
 
     @cached_property
@@ -186,10 +264,10 @@ class Response:
 
     @cached_property
     def force(self) -> FloatArray:
-        """Time-average force on every conductor, (m, conductors, 2) [N/m]; see Flow.force."""
-        basis, level = self._eddy
-        field = np.concatenate((self._flux - level, basis), axis=1)
-        found = [[_quadratic(field, m) for m in pair] for pair in self.model.space.pressures]
+        """Time-average force on every conductor, (m, conductors, 2) [N/m]; see field.force."""
+        modal, level = self._modal_parts
+        field = np.concatenate((self._mean_potential - level, modal), axis=1)
+        found = [[_quadratic(field, m) for m in pair] for pair in self.model.basis.pressures]
         return np.asarray(found).transpose(2, 0, 1)
 
     @cached_property
@@ -204,29 +282,35 @@ class Response:
 
     def flow(self, number: int) -> SweptFlow:
         """The flow at frequency number `number`, for the pictures and for all that a single point answers."""
-        count = len(self.problem.conductors)
-        unknown = np.full((count, count), np.nan, dtype=complex)
-        impedance = self.impedance[number] if self.model.ports.matrix else unknown
-        nothing = np.zeros((0, count), dtype=complex)
-        fields = Fields(self.model.discretisation, float(self.frequency[number]), impedance, nothing, nothing)
-        return SweptFlow(self.problem, fields, self.currents[number], self.voltages[number], self, number)
+        return SweptFlow(self, number)
 
     def potential(self, number: int) -> ComplexArray:
         """A at all unknowns [Vs/m]."""
-        return self._field(self._flux[number], number)
+        return self._field(self._mean_potential[number], number)
 
     def electric(self, number: int) -> ComplexArray:
         """E at the unknowns in the metal [V/m]."""
-        turning = 1j * float(self._omega[number, 0])
-        flat = self.model.discretisation.lift @ (self.model.ports.member @ self._uniform[number])
-        return np.asarray(flat - turning * self._field(np.zeros(self._flux.shape[1], complex), number))
+        return np.asarray(self.electric_fields([number])[0])
+
+    def electric_fields(self, numbers: Sequence[int]) -> ComplexArray:
+        """E at the unknowns in the metal at some frequencies, 0 at the others, (numbers, unknowns) [V/m]."""
+        rows, at = self.model.basis.metal_unknowns, list(numbers)
+        modal, level = (part[at] for part in self._modal_parts)
+        turning = 1j * self._omega[at]
+        uniform = self._uniform[at] + turning * level
+        found = np.zeros((len(at), len(self.model.basis.vectors)), dtype=complex)
+        # real matrices on two real columns: a complex copy of the basis would cost more than the product
+        both = np.column_stack((uniform, -turning * modal))
+        basis = np.column_stack((self.model.basis.chi[rows], self.model.basis.vectors[rows])).T
+        found[:, rows] = both.real @ basis + 1j * (both.imag @ basis)
+        return found
 
     def _field(self, mean: ComplexArray, number: int) -> ComplexArray:
-        basis, level = (part[number] for part in self._eddy)
-        space, both = self.model.space, np.concatenate((mean - level, basis))
+        modal, level = (part[number] for part in self._modal_parts)
+        basis, both = self.model.basis, np.concatenate((mean - level, modal))
         # real matrices on two real columns: a complex copy of the basis would cost more than the product
         columns = np.column_stack((both.real, both.imag))
-        found = space.chi @ columns[: len(level)] + space.basis @ columns[len(level) :]
+        found = basis.chi @ columns[: len(level)] + basis.vectors @ columns[len(level) :]
         return np.asarray(found[:, 0] + 1j * found[:, 1])
 
 

@@ -12,7 +12,8 @@ import math
 import numpy as np
 from scipy import sparse
 
-from ..geometries.outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+
 from .operators import Elements
 
 RETURN = math.e  # radius of the common return over that of the outer circle
@@ -20,28 +21,33 @@ RETURN = math.e  # radius of the common return over that of the outer circle
 
 def exterior(elements: Elements) -> sparse.csc_array:
     """Matrix of the outer space for a relative permeability of 1, (unknowns, unknowns)."""
+    unknowns, block = outer_block(elements)
+    i, j = np.meshgrid(unknowns, unknowns, indexing="ij")
+    return sparse.csc_array((block.ravel(), (i.ravel(), j.ravel())), shape=(elements.count, elements.count))
+
+
+def outer_block(elements: Elements) -> tuple[IntArray, FloatArray]:
+    """Unknowns on the outer circle, (m,), and the part of that matrix which is not zero, (m, m)."""
     mesh, p = elements.mesh, elements.order
-    edges = mesh.edge_numbers(mesh.rim)
+    edges = mesh.edge_numbers(mesh.truncation_edges)
     steps = np.arange(p - 1)
-    backward = mesh.rim[:, 0] > mesh.rim[:, 1]
+    backward = mesh.truncation_edges[:, 0] > mesh.truncation_edges[:, 1]
     inner = len(mesh.points) + edges[:, None] * (p - 1) + np.where(backward[:, None], p - 2 - steps, steps)
-    dofs = np.column_stack((mesh.rim, inner))
-    begin, end = (np.arctan2(*(mesh.points[mesh.rim[:, k]] - mesh.centre).T[::-1]) for k in range(2))
+    dofs = np.column_stack((mesh.truncation_edges, inner))
+    begin, end = (np.arctan2(*(mesh.points[mesh.truncation_edges[:, k]] - mesh.centre).T[::-1]) for k in range(2))
     span = (end - begin) % (2 * np.pi)
 
     t, w = np.polynomial.legendre.leggauss(p + 10)
     t = 0.5 * (t + 1)
     shape = _edge_values(p, t) * (0.5 * w)[:, None]
-    harmonics = np.arange(0, len(mesh.rim) * p // 3 + 1)
+    harmonics = np.arange(0, len(mesh.truncation_edges) * p // 3 + 1)
     angle = (begin[:, None] + span[:, None] * t)[..., None] * harmonics
     unknowns, local = np.unique(dofs, return_inverse=True)
     load = np.zeros((len(unknowns), 2 * len(harmonics)))
     waves = np.concatenate((np.cos(angle), np.sin(angle)), axis=-1)
     np.add.at(load, local.reshape(dofs.shape), np.einsum("e,ti,eth->eih", span, shape, waves, optimize=True))
     spring = np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi)
-    block = (load * np.tile(spring, 2)) @ load.T
-    i, j = np.meshgrid(unknowns, unknowns, indexing="ij")
-    return sparse.csc_array((block.ravel(), (i.ravel(), j.ravel())), shape=(elements.count, elements.count))
+    return unknowns, (load * np.tile(spring, 2)) @ load.T
 
 
 def _edge_values(order: int, t: FloatArray) -> FloatArray:

@@ -14,7 +14,8 @@ from scipy.sparse.csgraph import reverse_cuthill_mckee
 from scipy.sparse.linalg import SuperLU, splu
 from threadpoolctl import ThreadpoolController
 
-Solve = Callable[[npt.NDArray[Any]], npt.NDArray[Any]]
+Numbers = npt.NDArray[Any]  # real or complex
+Solve = Callable[[Numbers], Numbers]
 PANEL = 4  # columns that SuperLU eliminates together: a fifth faster than its default on these matrices
 RELAX = 1  # no columns joined beyond what the matrix asks for: joined, they filled a third more, for twice the time
 COLUMNS = 12  # right-hand sides solved for at once; bounds the memory with very many conductors
@@ -40,12 +41,12 @@ def factorised(matrix: sparse.csc_array) -> Solve:
     order = reverse_cuthill_mckee(matrix.tocsr(), symmetric_mode=True)
     lu = eliminated(matrix[order][:, order], "MMD_AT_PLUS_A")
 
-    def once(right: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    def once(right: Numbers) -> Numbers:
         out = np.empty(right.shape, dtype=matrix.dtype)
         out[order] = lu.solve(np.ascontiguousarray(right[order]).astype(matrix.dtype))
         return out
 
-    def solve(right: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    def solve(right: Numbers) -> Numbers:
         out = np.empty(right.shape, dtype=matrix.dtype)
         columns, found = right.reshape(len(right), -1), out.reshape(len(right), -1)
         for k in range(0, columns.shape[1], COLUMNS):

@@ -10,10 +10,10 @@ import numpy as np
 import numpy.typing as npt
 from scipy import sparse
 
-from ..geometries.mesh import AIR, CHECKED, Mesh
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import gradients, quadrature, values
-from ..geometries.sides import IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.curved import CHECKED
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 GEOMETRY = CHECKED  # polynomial order that carries the curved sides
 CENTRE = np.full((1, 2), 1 / 3)
@@ -82,8 +82,8 @@ class Elements:
         return np.asarray(where)
 
     def value(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        """A field (unknowns,) at reference places of triangles, (m, p)."""
-        return np.asarray(field[self.dofs[rows]] @ values(self.order, places).T)
+        """A field (..., unknowns) at reference places of triangles, (..., m, p)."""
+        return np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
 
     def gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
         """Gradient of a field (unknowns,) at reference places of triangles, (m, p, 2)."""
@@ -101,7 +101,7 @@ class Elements:
         blocks = np.empty((len(self.dofs), n, n))
         det, inverse = (m[:, 0] for m in self.maps(self.straight, CENTRE))
         metric = np.einsum("tda,tdb->tab", inverse, inverse) * det[:, None, None]
-        reference = _reference_stiffness(self.order)
+        reference = reference_stiffness(self.order)
         blocks[self.straight] = (metric.reshape(-1, 4) @ reference.reshape(4, n * n)).reshape(-1, n, n)
         if len(self.mesh.curved):
             places, weights = quadrature(self._degree)
@@ -119,7 +119,7 @@ class Elements:
         n = self.dofs.shape[1]
         blocks = np.zeros((len(self.dofs), n, n))
         det, _ = self.maps(self.straight, CENTRE)
-        blocks[self.straight] = det[..., None] * _reference_mass(self.order)
+        blocks[self.straight] = det[..., None] * reference_mass(self.order)
         if len(self.mesh.curved):
             places, weights = quadrature(self._degree)
             weights, value = self.maps(self.mesh.curved, places)[0] * weights, values(self.order, places)
@@ -161,7 +161,7 @@ def _inverse_transposed(jacobian: FloatArray) -> FloatArray:
 
 
 @lru_cache(maxsize=16)
-def _reference_stiffness(order: int) -> FloatArray:
+def reference_stiffness(order: int) -> FloatArray:
     """Integrals of du/da dv/db on the reference triangle, (2, 2, n, n)."""
     places, weights = quadrature(2 * order)
     g = gradients(order, places)
@@ -169,7 +169,8 @@ def _reference_stiffness(order: int) -> FloatArray:
 
 
 @lru_cache(maxsize=16)
-def _reference_mass(order: int) -> FloatArray:
+def reference_mass(order: int) -> FloatArray:
+    """Integrals of u v on the reference triangle, (n, n)."""
     places, weights = quadrature(2 * order)
     v = values(order, places)
     return np.asarray(v.T @ (weights[:, None] * v))

@@ -22,10 +22,11 @@ from typing import Literal
 import numpy as np
 from scipy.spatial import ConvexHull
 
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import quadrature
-from ..solver.flow import Flow
-from ..solver.solve import Solution
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+
+from .flow import Flow, SteadyFlow
+from .solution import Solution
 
 Fixing = Literal["simple", "continuous", "clamped"]
 CLAMPED = 4.730040744862704**2 / (2 * math.pi)  # first root of cos x cosh x = 1
@@ -63,18 +64,18 @@ class Push:
     direction: tuple[float, float]  # of the peak, unit vector
 
 
-def pushes(flow: Flow) -> tuple[Push, ...]:
+def pushes(flow: SteadyFlow) -> tuple[Push, ...]:
     """Average and peak force on every conductor in the steady state.
 
     Examples
     --------
     In phase the peak is twice the average; two wires 0.1 m apart with 1 kA rms: mu0 I^2 / (2 pi D) on average.
 
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.materials import MATERIALS
-    >>> from crosscurrent.solver.problem import Circuit, Conductor, Problem
-    >>> from crosscurrent.solver.solve import solve
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.metals.materials import MATERIALS
+    >>> from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+    >>> from crosscurrent.solver.field.solve import solve
     >>> wires = tuple(Conductor(Part(n, round_bar(0.002).placed((x, 0))), MATERIALS["copper"])
     ...               for n, x in (("a", 0.0), ("b", 0.1)))
     >>> push = pushes(solve(Problem(wires, (Circuit("feed", 1000.0, ("a",), ("b",)),)), 50.0).fine)[0]
@@ -90,7 +91,7 @@ def pushes(flow: Flow) -> tuple[Push, ...]:
     return tuple(found)
 
 
-def courses(flow: Flow) -> FloatArray:
+def courses(flow: SteadyFlow) -> FloatArray:
     """Force on every conductor through a cycle, (conductors, instants, 2) [N/m].
 
     At 0 Hz a single instant; currents out of phase with one another turn there too, ever so slowly.
@@ -98,18 +99,18 @@ def courses(flow: Flow) -> FloatArray:
     if is_steady(flow):
         return flow.force[:, None]
     turn = np.exp(2j * np.pi * np.arange(INSTANTS) / (INSTANTS - 1))
-    return np.asarray(flow.force[:, None] + (flow.force_swing[:, None] * turn[:, None]).real)
+    return np.asarray(flow.force[:, None] + (flow.forces.swing[:, None] * turn[:, None]).real)
 
 
-def is_steady(flow: Flow) -> bool:
+def is_steady(flow: SteadyFlow) -> bool:
     """Whether the currents stand still: 0 Hz and one phase."""
     square = flow.currents**2
-    return flow.fields.frequency == 0 and bool(abs(square.sum()) > (1 - 1e-9) * np.abs(square).sum())
+    return flow.frequency == 0 and bool(abs(square.sum()) > (1 - 1e-9) * np.abs(square).sum())
 
 
 def peak_errors(solution: Solution) -> FloatArray:
     """Bound on the error of every conductor's peak force [N/m]: those of mean and swing together."""
-    swing = 0.0 if is_steady(solution.fine) else solution.fine.force_errors(solution.coarse)
+    swing = 0.0 if is_steady(solution.fine) else solution.fine.forces.errors(solution.coarse.forces)
     return np.asarray(solution.force_errors + swing)
 
 
@@ -120,7 +121,7 @@ def bending(flow: Flow, number: int, forces: FloatArray | tuple[float, float]) -
     counts in the base metal and in clad pieces, not in coats.
     """
     d, conductor = flow.discretisation, flow.problem.conductors[number]
-    rows = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
+    rows = d.mesh.regions_of(number).tolist()
     metals = dict(zip(rows, conductor.metals, strict=True))
     inside = np.flatnonzero(np.isin(d.mesh.region, rows))
     places, weights = quadrature(12)

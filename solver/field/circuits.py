@@ -2,12 +2,196 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .field import ComplexArray
-from .problem import Circuit
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.elements.factor import Numbers
+
+from .problem import Circuit, CircuitError
+
+
+@dataclass(frozen=True, eq=False)
+class Connections:
+    """How circuits join conductors.
+
+    Attributes
+    ----------
+    member : (conductors, groups) float
+        1 where a conductor belongs to a group: those joined in parallel have one voltage; transposed and idle ones are
+        groups of their own.
+    pattern : (groups, circuits) float
+        Current in every group per ampere of each circuit; several entries in a row where circuits share a group.
+    group_currents : (groups,) complex
+        Prescribed current of every group, the sum over its circuits [A rms].
+    """
+
+    member: FloatArray
+    pattern: FloatArray
+    group_currents: ComplexArray
+
+    @classmethod
+    def of(cls, names: Sequence[str], circuits: Sequence[Circuit]) -> Connections:
+        """Read it off the circuits; names are those of all conductors, in their order.
+
+        Circuits with the same conductors on one of their sides share that group; its current is the sum of theirs.
+
+        Raises
+        ------
+        KeyError
+            A circuit names a conductor that is not among them.
+        CircuitError
+            Two circuits share some conductors of their sides, but not all, or not in the same way.
+
+        Examples
+        --------
+        >>> pair = Connections.of(["a", "b", "wall"], [Circuit("feed", 10.0, ("a", "b"))])
+        >>> pair.member.T.tolist(), pair.group_currents.real.tolist()
+        ([[1.0, 1.0, 0.0], [0.0, 0.0, 1.0]], [10.0, 0.0])
+
+        A return that two circuits share:
+
+        >>> lines = [Circuit("one", 10.0, ("a",), ("n",)), Circuit("two", 4.0, ("b",), ("n",))]
+        >>> Connections.of(["a", "b", "n"], lines).pattern.tolist()
+        [[1.0, 0.0], [-1.0, -1.0], [0.0, 1.0]]
+        """
+        if clash := next(clashes(circuits), None):
+            where = f'circuit "{circuits[clash.number].name}", {clash.side}'
+            raise CircuitError(f"{where}: expected {clash.expected}, found {clash.found}; {clash.hint}")
+        index = {name: k for k, name in enumerate(names)}
+        groups: dict[tuple[int, ...], int] = {}
+        driven: list[tuple[int, int, float]] = []  # group, circuit, and its current in the one per ampere of the other
+        for number, circuit in enumerate(circuits):
+            for side, sign in ((circuit.out, 1.0), (circuit.back, -1.0)):
+                own = sorted(index[name] for name in side)
+                apart = [(k,) for k in own] if circuit.sharing == "equal" else [tuple(own)] if own else []
+                driven += [(groups.setdefault(g, len(groups)), number, sign / len(apart)) for g in apart]
+        used = {k for group in groups for k in group}
+        every = [*groups, *((k,) for k in range(len(index)) if k not in used)]
+        member, pattern = np.zeros((len(index), len(every))), np.zeros((len(every), len(circuits)))
+        for g, group in enumerate(every):
+            member[list(group), g] = 1.0
+        for g, number, share in driven:
+            pattern[g, number] += share
+        return cls(member, pattern, pattern @ np.array([c.current for c in circuits], dtype=complex))
+
+    def shared(self, impedance: ComplexArray) -> ComplexArray:
+        """Current of every conductor for impedance matrices (m, n, n) [ohm/m], (m, n) [A rms].
+
+        Every member of a group: Z I = v of its group; the currents of a group add up to what is prescribed.
+
+        Examples
+        --------
+        Two in parallel, without mutual impedance, share inversely to their own:
+
+        >>> pair = Connections.of(["a", "b"], [Circuit("feed", 3.0, ("a", "b"))])
+        >>> pair.shared(np.diag([1.0, 2.0])[None] + 0j).real.round(12).tolist()
+        [[2.0, 1.0]]
+        """
+        return np.asarray(self._spread(impedance, self.group_currents[:, None])[..., 0])
+
+    def terminal(self, impedance: ComplexArray) -> ComplexArray:
+        """Terminal voltage of every circuit per ampere of each, all others open, (m, circuits, circuits) [ohm/m].
+
+        Examples
+        --------
+        Two circuits with one return, without mutual impedance: what they share is the resistance of the return.
+
+        >>> lines = [Circuit("one", 10.0, ("a",), ("n",)), Circuit("two", 4.0, ("b",), ("n",))]
+        >>> joined = Connections.of(["a", "b", "n"], lines)
+        >>> joined.terminal(np.diag([1.0, 2.0, 5.0])[None] + 0j)[0].real.tolist()
+        [[6.0, 5.0], [5.0, 7.0]]
+        """
+        along = impedance @ self._spread(impedance, self.pattern.astype(complex))
+        return np.asarray((self.member / self.member.sum(axis=0) @ self.pattern).T @ along)
+
+    def _spread(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
+        """Currents of the conductors (m, n, k) for currents of the groups (groups, k)."""
+        count, groups = self.member.shape
+        single = self.member.sum(axis=0) == 1
+        currents = np.empty((*impedance.shape[:2], given.shape[1]), dtype=complex)
+        if groups < count:
+            scale = np.abs(impedance).max(axis=(1, 2), keepdims=True)
+            system = np.zeros((len(impedance), count + groups, count + groups), dtype=complex)
+            system[:, :count, :count] = impedance / scale
+            system[:, :count, count:], system[:, count:, :count] = -self.member, self.member.T
+            right = np.concatenate((np.zeros((count, given.shape[1])), given))
+            currents[:] = np.linalg.solve(system, np.broadcast_to(right, (len(system), *right.shape)))[:, :count]
+        currents[:, self.member[:, single].argmax(axis=0)] = given[single]
+        return currents
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Two circuits that share some conductors in a way that no wiring can.
+
+    Attributes
+    ----------
+    number : int
+        Of the later circuit.
+    side : str
+        Of that, "out" or "back".
+    expected, found, hint : str
+    """
+
+    number: int
+    side: str
+    expected: str
+    found: str
+    hint: str
+
+
+def clashes(circuits: Sequence[Circuit]) -> Iterator[Clash]:
+    """Sides of two circuits that have conductors in common without being the same, or that share unlike.
+
+    Conductors joined at both ends in one circuit are joined in every other that names one of them.
+
+    Examples
+    --------
+    >>> lines = [Circuit("L1", 1.0, ("a",), ("n",)), Circuit("L2", 1.0, ("b",), ("n", "chassis"))]
+    >>> print(next(clashes(lines)).found)
+    n alone in back of "L1", but n joined with chassis here
+    """
+    before: list[tuple[int, str, tuple[str, ...]]] = []
+    for number, circuit in enumerate(circuits):
+        for key, side in (("out", circuit.out), ("back", circuit.back)):
+            for first, place, other in before:
+                if first == number or not set(side) & set(other):
+                    continue
+                there, sharing = f'in {place} of "{circuits[first].name}"', circuits[first].sharing
+                if set(side) != set(other):
+                    found = f"{_joined(other)} {there}, but {_joined(side)} here"
+                    hint = f'write the same conductors {there} and in {key} of "{circuit.name}"'
+                    yield Clash(number, key, "conductors that are joined alike in every circuit", found, hint)
+                elif len(side) > 1 and sharing != circuit.sharing:
+                    found = f'"{sharing}" {there}, but "{circuit.sharing}" here'
+                    hint = "write the same sharing in both circuits"
+                    yield Clash(number, key, f"one sharing for {_joined(side)}", found, hint)
+            before.append((number, key, side))
+
+
+def _joined(side: Sequence[str]) -> str:
+    return f"{side[0]} alone" if len(side) == 1 else f"{side[0]} joined with {', '.join(side[1:])}"
+
+
+def sides_apart(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
+    """Every side of the circuits as a circuit of its own that comes back elsewhere, with the sum of their currents.
+
+    Examples
+    --------
+    >>> lines = [Circuit("L1", 3.0, ("a",), ("n",)), Circuit("L2", -1.0, ("b", "c"), ("n",))]
+    >>> [(side.name, side.current) for side in sides_apart(lines)]
+    [('a', 3.0), ('n', -2.0), ('b + c', -1.0)]
+    """
+    found: dict[frozenset[str], Circuit] = {}
+    for circuit in circuits:
+        for side, current in ((circuit.out, circuit.current), (circuit.back, -circuit.current)):
+            if side:
+                before = found.get(frozenset(side), Circuit(" + ".join(side), 0.0, side, (), circuit.sharing))
+                found[frozenset(side)] = replace(before, current=before.current + current)
+    return tuple(found.values())
 
 
 def currents_and_voltages(
@@ -29,35 +213,47 @@ def currents_and_voltages(
     currents : (n,) complex [A rms]
     voltages : (n,) complex [V/m rms]
         Along each conductor, in the direction of positive current.
+
+    Raises
+    ------
+    KeyError
+        A circuit names a conductor that is not among the names.
+
+    Examples
+    --------
+    >>> one = Circuit("feed", 2.0, ("a",), ("b",))
+    >>> currents, voltages = currents_and_voltages(np.array([[3.0, 1.0], [1.0, 3.0]]) + 0j, ["a", "b"], [one])
+    >>> currents.real.tolist(), voltages.real.tolist()
+    ([2.0, -2.0], [4.0, -4.0])
     """
-    index = {name: k for k, name in enumerate(names)}
-    groups: list[tuple[list[int], complex]] = []
-    for circuit in circuits:
-        for members, current in ((circuit.out, circuit.current), (circuit.back, -circuit.current)):
-            rows = [index[m] for m in members]
-            if circuit.sharing == "equal":
-                groups += [([k], current / len(rows)) for k in rows]
-            elif rows:
-                groups.append((rows, current))
-    used = {k for rows, _ in groups for k in rows}
-    groups += [([k], 0j) for k in range(len(names)) if k not in used]
-    member = np.zeros((len(groups), len(names)))
-    for g, (rows, _) in enumerate(groups):
-        member[g, rows] = 1.0
-    total = np.array([current for _, current in groups], dtype=complex)
-    # every member of a group: Z I = v of its group; the currents of a group add up to its total
-    scale = float(np.abs(impedance).max())
-    system = np.block([[impedance / scale, -member.T], [member, np.zeros((len(groups), len(groups)))]])
-    answer = np.linalg.solve(system, np.concatenate((np.zeros(len(names)), total)))
-    currents = answer[: len(names)]
-    single = member.sum(axis=1) == 1
-    currents[member[single].argmax(axis=1)] = total[single]
+    currents = Connections.of(names, circuits).shared(impedance[None])[0]
     return currents, impedance @ currents
 
 
 def circuit_voltage(circuit: Circuit, names: Sequence[str], voltages: ComplexArray) -> complex:
-    """Terminal voltage of a circuit per metre of run, out and back together [V/m rms]."""
+    """Terminal voltage of a circuit per metre of run, out and back together [V/m rms].
+
+    Examples
+    --------
+    >>> circuit_voltage(Circuit("feed", 1.0, ("a",), ("b", "c")), ["a", "b", "c"], np.array([5.0, 1.0, 3.0]) + 0j)
+    (3+0j)
+    """
+    return complex(_between_terminals(circuit, names, voltages))
+
+
+def terminal_weights(circuit: Circuit, names: Sequence[str]) -> FloatArray:
+    """What turns the conductors' voltages, or anything else along them, into `circuit_voltage`, (conductors,).
+
+    Examples
+    --------
+    >>> terminal_weights(Circuit("feed", 1.0, ("a",), ("b", "c")), ["a", "b", "c"]).tolist()
+    [1.0, -0.5, -0.5]
+    """
+    return np.asarray(_between_terminals(circuit, names, np.eye(len(names))))
+
+
+def _between_terminals(circuit: Circuit, names: Sequence[str], along: Numbers) -> Numbers:
+    """Mean over the members that go out less that over those that come back, of what (conductors, ...) stands along."""
     index = {name: k for k, name in enumerate(names)}
-    out = np.mean([voltages[index[m]] for m in circuit.out])
-    back = np.mean([voltages[index[m]] for m in circuit.back]) if circuit.back else 0.0
-    return complex(out - back)
+    out, back = (along[[index[m] for m in side]] for side in (circuit.out, circuit.back))
+    return np.asarray(out.mean(axis=0) - (back.mean(axis=0) if circuit.back else 0.0))

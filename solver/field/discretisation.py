@@ -19,21 +19,20 @@ import numpy as np
 import numpy.typing as npt
 from scipy import sparse
 
-from ..geometries.mesh import AIR, Mesh
-from ..geometries.outline import FloatArray
-from ..geometries.sides import IntArray
-from .exterior import exterior
-from .factor import factorised
-from .materials import MU0
-from .operators import Elements
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.solver.elements.condensed import CondensedSystem, ElementMatrices
+from crosscurrent.solver.elements.exterior import exterior, outer_block
+from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.metals.depth import MU0
 
-ComplexArray = npt.NDArray[np.complex128]
 Sparse = sparse.csc_array[Any]
 LIFTED = 3.0  # radius over skin depth above which the lifted form is used
 
 
 @dataclass(frozen=True, eq=False)
-class Metal:
+class RegionMetal:
     """What fills a region: conductivity [S/m], relative permeability [-], and what its surface does.
 
     A rough surface multiplies the surface impedance by a complex factor: conductivity and reluctivity are divided by
@@ -57,7 +56,7 @@ class Discretisation:
     """
 
     mesh: Mesh
-    metals: tuple[Metal, ...]
+    metals: tuple[RegionMetal, ...]
     order: int
 
     @cached_property
@@ -111,39 +110,53 @@ class Discretisation:
     @cached_property
     def lift(self) -> FloatArray:
         """chi: 1 on all unknowns of a conductor, (unknowns, conductors)."""
-        parts = np.array([part for part, _ in self.mesh.regions])
-        chi = np.zeros((self.elements.count, int(parts.max()) + 1))
+        chi = np.zeros((self.elements.count, int(self.mesh.part_of_region.max()) + 1))
         for part in range(chi.shape[1]):
-            inside = np.isin(self.mesh.region, np.flatnonzero(parts == part)) & (self.mesh.region != AIR)
-            chi[self.elements.dofs[inside], part] = 1.0
+            chi[self.elements.dofs[self.mesh.part == part], part] = 1.0
         return chi
 
-    @cached_property
-    def lit(self) -> IntArray:
-        """Unknowns that are not wholly inside dark metal."""
-        used = np.zeros(self.elements.count, bool)
-        used[self.elements.dofs[~self.mesh.dark]] = True
-        return np.flatnonzero(used)
+    def by_conductor(self, per_region: FloatArray) -> FloatArray:
+        """Sums over the regions (regions,) of every conductor, (conductors,)."""
+        part = self.mesh.part_of_region
+        count = int(part.max()) + 1
+        return np.asarray(np.bincount(part, per_region, minlength=count), dtype=float)
 
-    def lit_system(self, omega: float) -> Sparse:
-        """K + j w mu0 M on the lit unknowns, without the dark core: strips end free, so no current leaks inwards."""
+    def active_metal(self, *, lifted: bool) -> FloatArray:
+        """1 for the triangles of metal that hold a field, 0 for those of a field-free core left out, (m,)."""
+        return np.where(self.mesh.field_free[self.elements.metal] & lifted, 0.0, 1.0)
+
+    def system(self, omega: float, *, lifted: bool, order: IntArray | None = None) -> CondensedSystem:
+        """K + j w mu0 M; lifted without the field-free cores: layers end free, no current leaks in."""
         e = self.elements
-        on = ~self.mesh.dark[e.metal]
+        on = ~(self.mesh.field_free[e.metal] & lifted)
         rows, smoothing = e.metal[on], self.smoothing[on]
-        stiffness = e.stiffness_blocks[rows] * (self.reluctivity[rows] * smoothing)[:, None, None]
-        mass = e.mass_blocks[on] * (self.sigma[on] * smoothing)[:, None, None]
-        system = e.assemble(stiffness + 1j * omega * MU0 * mass, rows) + self._air
-        return sparse.csc_array(system[self.lit][:, self.lit])
+        blocks = e.stiffness_blocks[rows] * (self.reluctivity[rows] * smoothing)[:, None, None]
+        if omega:
+            blocks = blocks.astype(complex)
+            blocks += e.mass_blocks[on] * (1j * omega * MU0 * self.sigma[on] * smoothing)[:, None, None]
+        air = np.flatnonzero(self.mesh.region == AIR)
+        parts = (ElementMatrices.of(e, air, e.stiffness_blocks[air]), ElementMatrices.of(e, rows, blocks))
+        return CondensedSystem(e, parts, outer_block(e), order)
 
     @cached_property
     def lift_load(self) -> FloatArray:
         """Stiffness times chi, (unknowns, conductors): chi has no slope in the metal, so only the air counts."""
-        return np.asarray(self._air @ self.lift)
+        e = self.elements
+        on = np.asarray(self.lift.any(axis=1))
+        near = np.flatnonzero(on[e.dofs].any(axis=1) & (self.mesh.region == AIR))
+        return ElementMatrices.of(e, near, e.stiffness_blocks[near]).applied(self.lift)
+
+    @cached_property
+    def lift_mass(self) -> FloatArray:
+        """Mass times chi, (unknowns, conductors)."""
+        e = self.elements
+        blocks = e.mass_blocks * (self.sigma * self.smoothing)[:, None, None]
+        return ElementMatrices.of(e, e.metal, blocks).applied(self.lift)
 
     @cached_property
     def conductance(self) -> FloatArray:
         """Direct-current conductance of every conductor, (conductors,) [S m]."""
-        part = np.array([p for p, _ in self.mesh.regions])[self.mesh.region[self.elements.metal]]
+        part = self.mesh.part[self.elements.metal]
         return np.asarray(np.bincount(part, self.sigma * self.elements.mass_blocks.sum(axis=(1, 2))), dtype=float)
 
 
@@ -161,6 +174,8 @@ class Fields:
         A [Vs/m] and E [V/m] for a current of 1 A in conductor j; E counts in the metal only.
     lifted : bool
         Which form was solved: E has all its digits in the lifted one, A in the plain one.
+    elimination : (k,) int, optional
+        Order of elimination, which serves other orders of the elements on the same mesh.
     """
 
     discretisation: Discretisation
@@ -169,9 +184,12 @@ class Fields:
     potential: ComplexArray
     electric: ComplexArray
     lifted: bool = False
+    elimination: IntArray | None = None
 
 
-def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bool) -> Fields:
+def solve_fields(
+    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None
+) -> Fields:
     """Solve for a unit current in each conductor in turn.
 
     Parameters
@@ -181,33 +199,39 @@ def solve_fields(discretisation: Discretisation, frequency: float, *, lifted: bo
         [Hz]; 0 is direct current.
     lifted : bool
         Use the lifted form, for skins thinner than about a third of the conductors.
+    like : Fields, optional
+        Solved for on the same mesh in the same form at another order.
     """
     d, omega = discretisation, 2 * np.pi * frequency
+    order = None if like is None else like.elimination
     if frequency == 0:
-        return _direct_current(d)
+        return _direct_current(d, order)
+    system = d.system(omega, lifted=lifted, order=order)
     if lifted:
         load = d.lift_load
-        # the core that no field reaches is left out: the strips alone carry it
-        response = np.zeros(load.shape, dtype=complex)
-        response[d.lit] = factorised(d.lit_system(omega))(-load[d.lit])
+        # the core that no field reaches is left out: the boundary layers alone carry it
+        response = system.solve(-load)
         through = d.lift.T @ load + load.T @ response
         drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
         electric = _complex(-1j * omega * (response @ drive))
         potential = _complex(response @ drive + d.lift @ drive)
-        return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, lifted=True)
-    load = d.mass @ d.lift
-    response = factorised(d.stiffness + 1j * omega * MU0 * d.mass)(load)
+        return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, True, system.elimination)
+    load = d.lift_mass
+    response = system.solve(load)
     admittance = load.T @ d.lift - 1j * omega * MU0 * (load.T @ response)
     impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
     potential = _complex(MU0 * response @ impedance)
-    return Fields(d, frequency, impedance, potential, _complex(d.lift @ impedance - 1j * omega * potential))
+    electric = _complex(d.lift @ impedance - 1j * omega * potential)
+    return Fields(d, frequency, impedance, potential, electric, False, system.elimination)
 
 
-def _direct_current(d: Discretisation) -> Fields:
+def _direct_current(d: Discretisation, order: IntArray | None) -> Fields:
     """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
     resistance = np.diag(1 / d.conductance)
-    potential = MU0 * factorised(d.stiffness)(d.mass @ d.lift @ resistance)
-    return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(d.lift @ resistance))
+    system = d.system(0.0, lifted=False, order=order)
+    potential, electric = MU0 * system.solve(d.lift_mass @ resistance), d.lift @ resistance
+    elimination = system.elimination
+    return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(electric), False, elimination)
 
 
 def _complex(values: npt.NDArray[Any]) -> ComplexArray:
@@ -217,10 +241,19 @@ def _complex(values: npt.NDArray[Any]) -> ComplexArray:
 def inductance_at_rest(fields: Fields) -> FloatArray:
     """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
     d = fields.discretisation
-    weight = d.mass @ d.lift / d.conductance
+    weight = d.lift_mass / d.conductance
     return np.asarray((weight.T @ fields.potential).real)
 
 
-def is_lifted(skins: Sequence[float], radii: Sequence[float]) -> bool:
-    """Whether some conductor is thick enough against its skin depth for the lifted form."""
-    return max(r / s for r, s in zip(radii, skins, strict=True)) > LIFTED
+def is_lifted(skins: Sequence[float], parts: Sequence[Part]) -> bool:
+    """Whether the base metal of some part is thick enough against its skin depth [m] for the lifted form.
+
+    Circles in it are searched for only where the bounds on them do not tell, thickest first.
+    """
+    limits = [(LIFTED * skin, part) for skin, part in zip(skins, parts, strict=True)]
+    unsure = sorted(
+        ((radius, part) for radius, part in limits if radius < part.inscribed_at_most),
+        key=lambda row: row[0] / row[1].inscribed_at_most,
+    )
+    sure = any(radius < part.inscribed_at_least for radius, part in unsure)
+    return sure or any(part.fits(radius) for radius, part in unsure)

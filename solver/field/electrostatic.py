@@ -12,20 +12,20 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from scipy import sparse
 
-from ..geometries.bisect import bisect, largest_first
-from ..geometries.mesh import AIR, Mesh, lattice
-from ..geometries.mesher import mesh_section
-from ..geometries.outline import FloatArray
-from ..geometries.section import Section
-from ..geometries.shape_functions import values
-from .exterior import exterior
-from .factor import factorised
-from .operators import Elements
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.meshing.bisect import bisect, largest_first
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.shape_functions import values
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.solver.elements.exterior import exterior
+from crosscurrent.solver.elements.factor import factorised
+from crosscurrent.solver.elements.operators import Elements
 
 VACUUM = 8.8541878128e-12  # permittivity [F/m], CODATA 2018
 FIRST, HIGHEST = 4, 7  # orders of the elements
@@ -81,9 +81,10 @@ def capacitance(
     --------
     A coaxial line, 2 pi eps / ln(b / a):
 
-    >>> from crosscurrent.geometries.mesher import mesh_section
-    >>> from crosscurrent.geometries.section import Part, Section
-    >>> from crosscurrent.geometries.shapes import round_bar, tube
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import round_bar, tube
     >>> coax = Section((Part("core", round_bar(0.010)), Part("screen", tube(0.030, 0.001))))
     >>> found = capacitance(mesh_section(coax, [[1e-3], [1e-3]]), [0], [1])
     >>> round(found.value * 1e12, 3)
@@ -107,13 +108,22 @@ def capacitance(
             coarse = _solved(mesh, order, out, back)
 
 
-@lru_cache(maxsize=32)
 def section_capacitance(
     section: Section, out: tuple[int, ...], back: tuple[int, ...], accuracy: float = 1e-4
 ) -> Capacitance:
-    """As `capacitance`, on a mesh of its own; the same section, groups and accuracy are solved once."""
+    """As `capacitance`, on a mesh of its own.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> wires = Section(tuple(Part(n, round_bar(0.002).placed((x, 0))) for n, x in (("a", 0.0), ("b", 0.02))))
+    >>> round(section_capacitance(wires, (0,), (1,)).value * 1e12, 2)  # pi eps / acosh(D / d)
+    9.29
+    """
     skins = [
-        [CORNERS * part.shape.outer.inscribed_radius] * (1 + len(part.layers) + len(part.pieces))
+        [CORNERS * part.inscribed_radius] * (1 + len(part.layers) + len(part.pieces))
         for part in section.parts
     ]
     return capacitance(mesh_section(section, skins), out, back, accuracy=accuracy)
@@ -141,13 +151,11 @@ def _solved(mesh: Mesh, order: int, out: Sequence[int], back: Sequence[int]) -> 
 def _joined(elements: Elements, out: Sequence[int], back: Sequence[int]) -> FloatArray:
     """1 on all unknowns of a group of joined conductors, (unknowns, groups): out, back, then the others one by one."""
     mesh = elements.mesh
-    part = np.array([p for p, _ in mesh.regions])
-    loose = [[k] for k in range(int(part.max()) + 1) if k not in (*out, *back)]
+    loose = [[k] for k in range(int(mesh.part_of_region.max()) + 1) if k not in (*out, *back)]
     groups = (out, back, *loose)
     unit = np.zeros((elements.count, len(groups)))
-    metal = mesh.region != AIR
     for k, group in enumerate(groups):
-        inside = metal & np.isin(part[mesh.region], group)
+        inside = np.isin(mesh.part, group)
         unit[elements.dofs[inside], k] = 1.0
     return unit
 

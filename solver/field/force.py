@@ -16,20 +16,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import comb
 
-from ..geometries.mesh import AIR, lattice
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import quadrature
-from ..geometries.sides import BoolArray, IntArray
-from .field import ComplexArray, Discretisation
-from .materials import MU0
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.solver.metals.depth import MU0
 
-if TYPE_CHECKING:
-    from .flow import Flow
+from .discretisation import Discretisation
+from .stress import stress_forms
 
 CLOSE = 0.5  # radius over the distance of other metal, up to which a conductor counts as well apart
 GRID = 4  # points looked at along the sides of a triangle
@@ -62,7 +59,7 @@ class Circles:
         mesh, elements = discretisation.mesh, discretisation.elements
         where = elements.positions(elements.metal, lattice(GRID)[:, 1:] / GRID)
         place = where[..., 0] + 1j * where[..., 1]
-        owner = np.array([p for p, _ in mesh.regions])[mesh.region[elements.metal]]
+        owner = mesh.part[elements.metal]
         middle, radius, nearness = [], [], []
         for k in range(int(owner.max()) + 1):
             own, other = place[owner == k], place[owner != k]
@@ -91,7 +88,7 @@ class Circles:
 
 
 @dataclass(frozen=True, eq=False)
-class Sources:
+class CurrentPoints:
     """All currents as points, in real and imaginary part.
 
     Attributes
@@ -113,19 +110,21 @@ class Sources:
     bound: ComplexArray
 
     @classmethod
-    def of(cls, flow: Flow) -> Sources:
+    def of(
+        cls, d: Discretisation, electric: ComplexArray, potential: ComplexArray, *, lifted: bool
+    ) -> CurrentPoints:
         """At the quadrature points of all metal that carries current."""
-        d = flow.discretisation
         circles = Circles.of(d)
-        lit = np.flatnonzero(flow.lit * circles.apart.any())  # none where all is left to the stress
-        rows = d.elements.metal[lit]
+        # none where all is left to the stress
+        active = np.flatnonzero(d.active_metal(lifted=lifted) * circles.apart.any())
+        rows = d.elements.metal[active]
         places, weights = quadrature(2 * d.order + 6)
         weights = d.elements.maps(rows, places)[0] * weights
         where = d.elements.positions(rows, places)
-        owner = np.array([p for p, _ in d.mesh.regions])[d.mesh.region[rows]]
-        current = (d.sigma * d.smoothing)[lit, None] * d.elements.value(flow.electric, rows, places) * weights
-        magnetic = (1 - d.reluctivity[rows] * d.smoothing[lit])[:, None] * weights / MU0
-        slope = d.elements.gradient(flow.potential, rows, places) * magnetic[..., None]
+        owner = d.mesh.part[rows]
+        current = (d.sigma * d.smoothing)[active, None] * d.elements.value(electric, rows, places) * weights
+        magnetic = (1 - d.reluctivity[rows] * d.smoothing[active])[:, None] * weights / MU0
+        slope = d.elements.gradient(potential, rows, places) * magnetic[..., None]
         bound = np.array([s[..., 0] + 1j * s[..., 1] for s in (slope.real, slope.imag)])
         return cls(
             circles,
@@ -179,26 +178,35 @@ class Sources:
 
 
 @dataclass(frozen=True, eq=False)
-class Force:
-    """Forces of a flow.
+class Forces:
+    """Forces on all conductors of a flow.
 
     Attributes
     ----------
-    sources : Sources
+    sources : CurrentPoints
     mean : (c, 2) float
         Average over a cycle [N/m].
     swing : (c, 2) complex
         Phasor at twice the frequency [N/m]: f(t) = mean + Re(swing exp(2 j w t)).
     """
 
-    sources: Sources
+    sources: CurrentPoints
     mean: FloatArray
     swing: ComplexArray
 
     @classmethod
-    def of(cls, flow: Flow) -> Force:
-        """By currents on conductors that lie apart, else by stress; on a single one left against all others."""
-        sources = Sources.of(flow)
+    def of(cls, d: Discretisation, electric: ComplexArray, potential: ComplexArray, *, lifted: bool) -> Forces:
+        """By currents on conductors that lie apart, else by stress; on a single one left against all others.
+
+        Parameters
+        ----------
+        d : Discretisation
+        electric, potential : (unknowns,) complex
+            E in the metal [V/m] and A [Vs/m], rms.
+        lifted : bool
+            Whether field-free cores were left out.
+        """
+        sources = CurrentPoints.of(d, electric, potential, lifted=lifted)
         apart = sources.circles.apart
         pull = np.einsum("scn,tcn->stc", sources.field, sources.moments)
         (rr, ri), (ir, ii) = np.stack((pull.real, -pull.imag), axis=-1)
@@ -206,10 +214,10 @@ class Force:
         if apart.sum() == len(apart) - 1:
             forces[:, ~apart] = -forces[:, apart].sum(axis=1, keepdims=True)
         elif not apart.all():
-            forces[:, ~apart] = _stress(flow)[:, ~apart]
+            forces[:, ~apart] = _stress(d, potential)[:, ~apart]
         return cls(sources, forces[0].real, forces[1])
 
-    def errors(self, before: Force) -> FloatArray:
+    def errors(self, before: Forces) -> FloatArray:
         """Bound on the error of mean and swing, each, by what changed from one order to the next, (c,) [N/m].
 
         Of forces by stress twice the change; of those by currents twice all that the changes may add up to.
@@ -227,32 +235,8 @@ class Force:
         return np.asarray(found)
 
 
-def _stress(flow: Flow) -> ComplexArray:
-    """Mean and swing on all conductors by Maxwell's stress, (2, c, 2).
-
-    Integrated over the air elements around each conductor, weighted with a function that falls from 1 on the
-    conductor to 0 across them: exact for the exact field, and independent of the path.
-    """
-    d = flow.discretisation
-    mesh, elements = d.mesh, d.elements
-    part_of_region = np.array([p for p, _ in mesh.regions])
-    force = np.zeros((2, len(flow.problem.conductors), 2), dtype=complex)
-    air = np.flatnonzero(mesh.region == AIR)
-    owner = np.full(len(mesh.points), -1)
-    owner[mesh.triangles[elements.metal]] = part_of_region[mesh.region[elements.metal]][:, None]
-    near = air[(owner[mesh.triangles[air]] >= 0).any(axis=1)]
-    places, weights = quadrature(2 * elements.order + 2)
-    determinant, inverse = elements.maps(near, places)
-    gradient = elements.gradient(flow.potential, near, places)
-    b = np.stack((gradient[..., 1], -gradient[..., 0]), axis=-1)
-    corner_gradient = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])
-    slopes = np.einsum("tpdr,kr->tpkd", inverse, corner_gradient)
-    for which, other in enumerate((b.conj(), b)):
-        square = (b * other).sum(axis=-1)[..., None]
-        for k in range(force.shape[1]):
-            ours = (owner[mesh.triangles[near]] == k).astype(float)
-            fall = np.einsum("tk,tpkd->tpd", ours, slopes)
-            along = np.einsum("tpd,tpd->tp", other, fall)
-            stress = b * along[..., None] - 0.5 * square * fall
-            force[which, k] = -np.einsum("tp,tpd->d", determinant * weights, stress) / MU0
-    return force
+def _stress(d: Discretisation, potential: ComplexArray) -> ComplexArray:
+    """Mean and swing on all conductors by Maxwell's stress of the real and the imaginary part, (2, c, 2)."""
+    forms = np.array(stress_forms(d.elements, np.column_stack((potential.real, potential.imag)), d.reluctivity))
+    (rr, ri), (_, ii) = np.moveaxis(forms, (2, 3), (0, 1))
+    return np.array([rr + ii, rr - ii + 2j * ri])

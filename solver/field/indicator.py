@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..geometries.corners import sharp_corners
-from ..geometries.mesh import AIR, Mesh, lattice
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import values
-from ..geometries.sides import IntArray
-from .flow import Flow
-from .materials import MU0
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.corners import sharp_corners
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.meshing.shape_functions import values
+from crosscurrent.solver.metals.depth import MU0
+
+from .flow import SteadyFlow
 
 
-def indicators(fine: Flow, coarse: Flow) -> FloatArray:
+def indicators(fine: SteadyFlow, coarse: SteadyFlow) -> FloatArray:
     """Energy of the difference of two flows on one mesh, per triangle, (t,) [W/m].
 
     w |grad dA|^2 / mu + sigma |dE|^2, which for this problem bounds the error of the complex power. At 0 Hz w is
@@ -23,19 +24,19 @@ def indicators(fine: Flow, coarse: Flow) -> FloatArray:
     e, c = d.elements, coarse.discretisation.elements
     metal = e.metal
     energy = _magnetic(fine, coarse, np.arange(len(e.dofs)))
-    energy[metal] *= fine.lit
+    energy[metal] *= fine.active
     field = fine.electric[e.dofs[metal]] - coarse.electric[c.dofs[metal]] @ _raised(fine, coarse).T
     lost = np.einsum("ti,tij,tj->t", field.conj(), e.mass_blocks, field, optimize=True).real
-    energy[metal] += fine.lit * d.sigma * lost
+    energy[metal] += fine.active * d.sigma * lost
     return energy
 
 
-def left_at_corners(fine: Flow, weights: FloatArray) -> float:
+def left_at_corners(fine: SteadyFlow, weights: FloatArray) -> float:
     """What is still missing over what changed from the order below, at least 1.
 
     Parameters
     ----------
-    fine : Flow
+    fine : SteadyFlow
     weights : (t,) float
         `indicators` of the change.
 
@@ -46,6 +47,8 @@ def left_at_corners(fine: Flow, weights: FloatArray) -> float:
     what order p + 1 still misses is then at most p^2 / (2 p + 1) of what it gained on order p. Without such a jump the
     field in the metal is smooth enough for the change to be the larger of the two.
     """
+    if not weights.any():
+        return 1.0
     d = fine.discretisation
     mesh, below = d.mesh, d.order - 1
     near = np.zeros(len(mesh.points), bool)
@@ -62,22 +65,22 @@ def at_corners(mesh: Mesh, corners: IntArray) -> IntArray:
     return np.asarray(number[mesh.triangles].max(axis=1))
 
 
-def changed_in_air(fine: Flow, coarse: Flow) -> float:
+def changed_in_air(fine: SteadyFlow, coarse: SteadyFlow) -> float:
     """The share of the air in the sum of `indicators` [W/m]."""
     return float(_magnetic(fine, coarse, np.flatnonzero(fine.discretisation.mesh.region == AIR)).sum())
 
 
-def _magnetic(fine: Flow, coarse: Flow, rows: IntArray) -> FloatArray:
+def _magnetic(fine: SteadyFlow, coarse: SteadyFlow, rows: IntArray) -> FloatArray:
     """w |grad dA|^2 / mu of triangles, (m,)."""
     d = fine.discretisation
     e, c = d.elements, coarse.discretisation.elements
     a = fine.potential[e.dofs[rows]] - coarse.potential[c.dofs[rows]] @ _raised(fine, coarse).T
     a = a - a.mean(axis=1, keepdims=True)
     energy = np.einsum("ti,tij,tj->t", a.conj(), e.stiffness_blocks[rows], a, optimize=True).real
-    return np.asarray(energy * (2 * np.pi * fine.fields.frequency or 1.0) * d.reluctivity[rows] / MU0)
+    return np.asarray(energy * (2 * np.pi * fine.frequency or 1.0) * d.reluctivity[rows] / MU0)
 
 
-def _raised(fine: Flow, coarse: Flow) -> FloatArray:
+def _raised(fine: SteadyFlow, coarse: SteadyFlow) -> FloatArray:
     """Values of the coarse flow's shape functions at the nodes of the fine one's."""
     c, e = coarse.discretisation.elements, fine.discretisation.elements
     return values(c.order, lattice(e.order)[:, 1:] / e.order)

@@ -8,13 +8,13 @@ from functools import cached_property
 import numpy as np
 from scipy.spatial import cKDTree
 
-from ..geometries.mesh import AIR, lattice
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import gradients, values
-from ..geometries.sides import BoolArray, IntArray
-from .field import ComplexArray
-from .flow import Flow
-from .operators import EDGES, GEOMETRY, elements_on
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import AIR
+from crosscurrent.geometries.meshing.shape_functions import gradients, values
+from crosscurrent.solver.elements.operators import EDGES, GEOMETRY, elements_on
+
+from .flow import SteadyFlow
 
 CANDIDATES = 24  # elements tried for a point, those whose middle is nearest first
 STEPS = 10  # of Newton's method for the place in a curved element
@@ -32,24 +32,21 @@ class Probe:
 
     Attributes
     ----------
-    flow : Flow
+    flow : SteadyFlow
 
     Examples
     --------
     One wire with 100 A, half a metre away: mu0 I / (2 pi r).
 
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.materials import MATERIALS
-    >>> from crosscurrent.solver.problem import Circuit, Conductor, Problem
-    >>> from crosscurrent.solver.solve import solve
-    >>> rod = Conductor(Part("rod", round_bar(0.01)), MATERIALS["copper"])
-    >>> probe = Probe(solve(Problem((rod,), (Circuit("feed", 100.0, ("rod",)),)), 50.0).fine)
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.solve import solve
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> probe = Probe(solve(alone(round_bar(0.01), 100.0), 50.0).fine)
     >>> round(float(probe.strength(np.array([[0.5, 0.0]]))[0]) * 1e6, 4)
     40.0
     """
 
-    flow: Flow
+    flow: SteadyFlow
 
     def strength(self, points: FloatArray) -> FloatArray:
         """|B| rms at points (n, 2) [m], (n,) [T]."""
@@ -71,7 +68,7 @@ class Probe:
         inverse = np.linalg.inv(self._jacobian(rows, places))
         local = self.flow.potential[elements.dofs[rows]]
         slope = np.einsum("kn,knr,krd->kd", local, gradients(elements.order, places), inverse, optimize=True)
-        slope[self.flow.fields.lifted & self.flow.discretisation.mesh.dark[rows]] = 0.0
+        slope[self.flow.lifted & self.flow.discretisation.mesh.field_free[rows]] = 0.0
         return np.column_stack((slope[:, 1], -slope[:, 0]))
 
     def _beyond(self, points: FloatArray) -> ComplexArray:
@@ -92,13 +89,13 @@ class Probe:
     def harmonics(self) -> tuple[FloatArray, ComplexArray]:
         """Numbers and amplitudes of A on the outer circle, side by side: refined meshes divide it unevenly."""
         mesh, elements = self.flow.discretisation.mesh, self.flow.discretisation.elements
-        rows, sides = elements_on(mesh.rim, mesh.triangles)
+        rows, sides = elements_on(mesh.truncation_edges, mesh.triangles)
         first, second = np.array(EDGES)[sides].T
         begin, end = (
             np.arctan2(*(mesh.points[mesh.triangles[rows, k]] - mesh.centre).T[::-1]) for k in (first, second)
         )
         span = (end - begin + np.pi) % (2 * np.pi) - np.pi
-        most = len(mesh.rim) * elements.order // 3
+        most = len(mesh.truncation_edges) * elements.order // 3
         n = np.arange(-most, most + 1).astype(float)
         amplitude = np.zeros(len(n), dtype=complex)
         nodes, weights = np.polynomial.legendre.leggauss(elements.order + 10)

@@ -1,8 +1,8 @@
 """How far the field of a solution may be off, point by point.
 
 Inside the outer circle three things add up: what the elements cannot follow, seen from how the field jumps from one to
-the next (largest where the change from the order below is, too); what reaches a dark core, whose field is left out;
-and a floor. Beyond the circle every harmonic counts with what it changed from the order below.
+the next (largest where the change from the order below is, too); what reaches a field-free core, whose field is left
+out; and a floor. Beyond the circle every harmonic counts with what it changed from the order below.
 """
 
 from __future__ import annotations
@@ -15,13 +15,12 @@ from typing import Any
 import numpy as np
 from scipy.spatial import cKDTree
 
-from ..geometries.mesh import AIR, lattice
-from ..geometries.outline import FloatArray
-from ..geometries.sides import IntArray
-from .field import ComplexArray
-from .flow import Flow
-from .materials import MU0
-from .operators import EDGES
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.solver.elements.operators import EDGES
+from crosscurrent.solver.metals.depth import MU0
+
+from .flow import SteadyFlow
 from .probe import Probe
 
 ALONG = np.array([0.02, 0.2, 0.4, 0.6, 0.8, 0.98])  # places on a side where its jump is looked at
@@ -29,7 +28,7 @@ GRID = 6  # places on each side of a triangle where its change is looked at
 JUMPS = 1.8  # times the jump, in the middle of an element half of it: met by 99.9 % of 60,000 points with exact fields
 SHARED = 0.25  # of an element's mean change, times the finer order's share of the error: currents that shift
 RANGE = 0.05, 10.0
-MOST = 400  # places along an edge that borders a dark core
+MOST = 400  # places along an edge that borders a field-free core
 FLOOR = 1e-6  # of the field that the currents would have if none cancelled another
 
 
@@ -57,15 +56,15 @@ class FieldErrors:
         apart = _size(field[~beyond] - self.coarse.read(rows, places))
         largest, mean = (change[rows] for change in self._change)
         within = JUMPS * self._jump[rows] * (0.5 + apart / largest) + self._left * np.sqrt(largest * mean)
-        within = np.where(self._dark[rows], 0.0, error[~beyond] + within)
-        error[~beyond] = within + self._from_the_dark(rows, points[~beyond])
+        within = np.where(self._field_free[rows], 0.0, error[~beyond] + within)
+        error[~beyond] = within + self._from_the_core(rows, points[~beyond])
         return field, error
 
     @property
-    def _dark(self) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    def _field_free(self) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
         """Elements whose field is left out, (t,)."""
         flow = self.fine.flow
-        return np.asarray(flow.discretisation.mesh.dark & flow.fields.lifted)
+        return np.asarray(flow.discretisation.mesh.field_free & flow.lifted)
 
     @cached_property
     def _change(self) -> tuple[FloatArray, FloatArray]:
@@ -136,48 +135,47 @@ class FieldErrors:
             total += MU0 / (2 * np.pi) * abs(current) / away
         return FLOOR * total
 
-    def _from_the_dark(self, rows: IntArray, points: FloatArray) -> FloatArray:
-        """Bound on the field in a dark core, and on what its border, where the strips end free, throws back."""
+    def _from_the_core(self, rows: IntArray, points: FloatArray) -> FloatArray:
+        """Bound on the field in a field-free core, and on what its border, where layers end free, throws back."""
         found = np.zeros(len(points))
         mesh = self.fine.flow.discretisation.mesh
-        part = np.append([p for p, _ in mesh.regions], AIR)[mesh.region]
-        for k, (tree, strength, skin) in self._fronts.items():
-            inside = np.flatnonzero(part[rows] == k)
+        for k, (tree, strength, skin) in self._core_borders.items():
+            inside = np.flatnonzero(mesh.part[rows] == k)
             depth = np.maximum(tree.query(points[inside])[0] / skin - 0.5, 0.0)
             # in the middle of a round core the waves of all sides meet: I0(z) falls more slowly by sqrt(2 pi |z|)
             found[inside] = strength * np.minimum(1.0, (1 + 3 * np.sqrt(depth)) * np.exp(-depth))
         return found
 
     @cached_property
-    def _fronts(self) -> dict[int, tuple[Any, float, float]]:
-        """Border of the dark core of a part, |B| there at most [T] and the skin depth [m]."""
+    def _core_borders(self) -> dict[int, tuple[Any, float, float]]:
+        """Border of the field-free core of a part, |B| there at most [T] and the skin depth [m]."""
         flow = self.fine.flow
         d, mesh = flow.discretisation, flow.discretisation.mesh
         found: dict[int, tuple[Any, float, float]] = {}
-        part = np.append([p for p, _ in mesh.regions], AIR)[mesh.region]
+        part = mesh.part
         sigma = np.zeros(len(mesh.triangles))
         sigma[d.elements.metal] = d.sigma
-        omega = 2 * np.pi * flow.fields.frequency
-        for k in np.unique(part[self._dark]):
-            core = np.flatnonzero(self._dark & (part == k))
-            lit = np.flatnonzero(~self._dark & (part == k))
+        omega = 2 * np.pi * flow.frequency
+        for k in np.unique(part[self._field_free]):
+            core = np.flatnonzero(self._field_free & (part == k))
+            active = np.flatnonzero(~self._field_free & (part == k))
             wave = float(np.sqrt(omega * MU0 * sigma[core[0]] / d.reluctivity[core[0]]))
             skin = math.sqrt(2) / wave
-            edges = mesh.edges[np.intersect1d(mesh.triangle_edges[core], mesh.triangle_edges[lit])]
+            edges = mesh.edges[np.intersect1d(mesh.triangle_edges[core], mesh.triangle_edges[active])]
             longest = float(np.hypot(*(mesh.points[edges[:, 1]] - mesh.points[edges[:, 0]]).T).max())
             steps = np.linspace(0, 1, 2 + min(int(1.2 * longest / skin), MOST))
-            border = np.isin(d.elements.dofs[core], d.elements.dofs[lit])
+            border = np.isin(d.elements.dofs[core], d.elements.dofs[active])
             electric = float(np.abs(flow.electric[d.elements.dofs[core][border]]).max())
             found[int(k)] = cKDTree(mesh.along_edge(edges, steps).reshape(-1, 2)), wave * electric / omega, skin
         return found
 
 
-def _slopes(flow: Flow, places: FloatArray, rows: IntArray | None = None) -> ComplexArray:
-    """grad A at reference places of (some) triangles, (t, p, 2) [T]; 0 in a dark core that is left out."""
+def _slopes(flow: SteadyFlow, places: FloatArray, rows: IntArray | None = None) -> ComplexArray:
+    """grad A at reference places of (some) triangles, (t, p, 2) [T]; 0 in a field-free core that is left out."""
     mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
     rows = np.arange(len(mesh.triangles)) if rows is None else rows
     slope = elements.gradient(flow.potential, rows, places)
-    slope[mesh.dark[rows] & flow.fields.lifted] = 0.0
+    slope[mesh.field_free[rows] & flow.lifted] = 0.0
     return np.asarray(slope)
 
 

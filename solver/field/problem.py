@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from ..geometries.section import Part, Section
-from .materials import Material
-from .roughness import Model
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray, same
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.geometries.fixed import Fixed
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.solver.metals.materials import Material
+from crosscurrent.solver.metals.roughness import Model
 
 Sharing = Literal["free", "equal"]
+
+
+class CircuitError(CrosscurrentError, ValueError):
+    """Circuits that no wiring can make."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +59,16 @@ class Conductor:
         return (self.material, *self.coats, *self.bore_coats, *self.pieces)
 
     @property
+    def is_magnetic(self) -> bool:
+        """Whether any of its metals is."""
+        return any(metal.is_magnetic for metal in self.metals)
+
+    @property
+    def is_strongly_magnetic(self) -> bool:
+        """Whether any of its metals is."""
+        return any(metal.is_strongly_magnetic for metal in self.metals)
+
+    @property
     def name(self) -> str:
         """The name of its part."""
         return self.part.name
@@ -63,7 +84,8 @@ class Circuit:
     current : complex
         Phasor [A rms], positive out of the page in the `out` conductors.
     out, back : tuple of str
-        Names of conductors, each group joined in parallel at both ends; `back` may be empty.
+        Names of conductors, each group joined in parallel at both ends; `back` may be empty. Circuits may share a
+        group, as three phases share a neutral: it carries the sum of their currents.
     sharing : "free" or "equal"
         "free": parallel conductors share as their impedances say; "equal": transposed, equal currents.
     """
@@ -74,8 +96,13 @@ class Circuit:
     back: tuple[str, ...] = ()
     sharing: Sharing = "free"
 
+    @property
+    def members(self) -> tuple[str, ...]:
+        """Names of all its conductors, those that carry the current out first."""
+        return (*self.out, *self.back)
 
-@dataclass(frozen=True, eq=False)
+
+@dataclass(frozen=True, eq=False, repr=False)
 class Problem:
     """Conductors and circuits; conductors in no circuit carry only induced currents.
 
@@ -90,6 +117,53 @@ class Problem:
     conductors: tuple[Conductor, ...]
     circuits: tuple[Circuit, ...]
     roughness_model: Model = "gradient"
+
+    def __repr__(self) -> str:
+        return f"<Problem: conductors {', '.join(self.names)}; circuits {', '.join(c.name for c in self.circuits)}>"
+
+    def __eq__(self, other: object) -> bool:
+        return same(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Of the conductors, in their order."""
+        return tuple(c.name for c in self.conductors)
+
+    @cached_property
+    def feeds(self) -> Mapping[str, tuple[str, ...]]:
+        """Names of the circuits that every live conductor belongs to: several where they share it."""
+        return Fixed(
+            {
+                name: tuple(c.name for c in self.circuits if name in c.members)
+                for name in self.names
+                if name in self.live
+            }
+        )
+
+    def parts(self, circuit: Circuit) -> FloatArray:
+        """A circuit's part in the loss of every conductor, (conductors,): of what it shares, as currents squared.
+
+        Examples
+        --------
+        >>> lines = (Circuit("one", 4.0, ("a",), ("n",)), Circuit("two", 2.0, ("b",), ("n",)))
+        >>> from crosscurrent.geometries.plane.shapes import round_bar
+        >>> from crosscurrent.solver.metals.materials import MATERIALS
+        >>> rods = tuple(Conductor(Part(k, round_bar(0.01)), MATERIALS["copper"]) for k in ("a", "b", "n"))
+        >>> Problem(rods, lines).parts(lines[0]).tolist()
+        [1.0, 0.0, 0.8]
+        """
+        square = {c.name: abs(c.current) ** 2 for c in self.circuits}
+        own = [circuit.name in self.feeds.get(name, ()) for name in self.names]
+        every = [sum(square[user] for user in self.feeds.get(name, ())) for name in self.names]
+        return np.array([square[circuit.name] / total if is_own and total else 0.0
+                         for is_own, total in zip(own, every, strict=True)])  # fmt: skip
+
+    @property
+    def live(self) -> frozenset[str]:
+        """Names of the conductors that are in a circuit."""
+        return frozenset(name for circuit in self.circuits for name in circuit.members)
 
     @cached_property
     def section(self) -> Section:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.field.solution import Solution
+
 from .balance import CEILING, Balance, NoStableTemperature, Sources, steady
+from .conduction import Conduction
 from .cooling import Cooling, Exchange
-from .heat import Conduction
-from .solve import Solution
-from .warm import AGREED, balance_of, conduction_in, exponents, measured_exponent, solved_again, sources_in
+from .electrothermal import AGREED, balance_of, conduction_in, exponents, measured_exponent, solved_again, sources_in
 
 LARGEST = 1e4  # factor on the currents, and one over the smallest
 ROUNDS = 12  # solves of the field at most
@@ -36,9 +36,36 @@ class State:
     hottest: FloatArray
 
     @property
+    def doubt(self) -> FloatArray:
+        """Half-width of the band about every conductor's hottest point, the wider half, (conductors,) [K]."""
+        usual = self.balance.hottest[0]
+        return np.maximum(self.hottest - usual, usual - self.coldest)
+
+    @property
     def bounded(self) -> bool:
         """Whether the worst cooling still has a stable temperature."""
         return bool((self.hottest < CEILING).all())
+
+
+@dataclass(frozen=True)
+class Unstable:
+    """Why a frequency has no steady state.
+
+    Attributes
+    ----------
+    why : str
+    names : frozenset of str
+        Conductors that make more than they lose at the highest temperature; empty where that is not known.
+    largest : Rating or None
+        The largest currents that still have stable temperatures, where that was asked.
+    within : Rating or None
+        Those at which the first conductor reaches its limit, where it has one.
+    """
+
+    why: str
+    names: frozenset[str] = frozenset()
+    largest: Rating | None = None
+    within: Rating | None = None
 
 
 @dataclass(frozen=True)
@@ -62,8 +89,7 @@ class Rating:
     first: int | None = None
 
 
-@lru_cache(maxsize=8)
-def state_of(solution: Solution, cooling: Cooling, held: frozenset[str] = frozenset()) -> State:
+def state_of(solution: Solution, cooling: Cooling, fixed: frozenset[str] = frozenset()) -> State:
     """The steady state a solution was made for.
 
     Raises
@@ -71,7 +97,7 @@ def state_of(solution: Solution, cooling: Cooling, held: frozenset[str] = frozen
     NoStableTemperature
         There is none, or the solution was not made for it.
     """
-    balance = balance_of(solution, cooling, measured_exponent(solution), held=held)
+    balance = balance_of(solution, cooling, measured_exponent(solution), fixed=fixed)
     apart = float(np.abs(balance.mean - balance.sources.computed_at).max())
     if apart > max(1.0, 2 * AGREED * solution.wanted):
         raise NoStableTemperature(
@@ -79,6 +105,14 @@ def state_of(solution: Solution, cooling: Cooling, held: frozenset[str] = frozen
         )
     cold, hot = (_hottest(balance, other) for other in (cooling.at_its_best(), cooling.at_its_worst()))
     return State(balance, cold, hot)
+
+
+def state_or_reason(solution: Solution, cooling: Cooling, fixed: frozenset[str] = frozenset()) -> State | Unstable:
+    """As `state_of`; where there is none, why."""
+    try:
+        return state_of(solution, cooling, fixed)
+    except NoStableTemperature as error:
+        return Unstable(str(error), error.names)
 
 
 def _hottest(balance: Balance, cooling: Cooling) -> FloatArray:
@@ -89,29 +123,49 @@ def _hottest(balance: Balance, cooling: Cooling) -> FloatArray:
 
 
 def rating(
-    solution: Solution, cooling: Cooling, limit: float | FloatArray, held: frozenset[str] = frozenset()
+    solution: Solution,
+    cooling: Cooling,
+    limit: float | FloatArray,
+    fixed: frozenset[str] = frozenset(),
+    *,
+    state: State | None = None,
 ) -> Rating | None:
-    """The factor on all currents at which a hottest point reaches a limit [degC]; None if all conductors are held.
+    """The factor on all currents at which a hottest point reaches a limit [degC]; None if all are fixed.
 
     `limit` is one for all or one for each conductor, infinite where there is none. Every conductor's temperature and
-    its part in the current follow; so the field is solved again until the factor stays the same.
+    its part in the current follow; so the field is solved again until the factor stays the same. `state` is the steady
+    state of the solution where it is known already; the solution need not have one. Where the limit is `CEILING`, the
+    factor is the largest that leaves a stable temperature.
 
     Raises
     ------
-    NoStableTemperature
-        There is no steady state to begin with.
     ValueError
         A limit is not above the air, or above `CEILING`.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> from crosscurrent.solver.heat.electrothermal import electrothermal
+    >>> air = Cooling(35.0)
+    >>> problem = alone(round_bar(0.020), 600.0)
+    >>> found = rating(electrothermal(problem, 0.0, air), air, 90.0)
+    >>> round(found.low, 2), round(found.factor, 2), round(found.high, 2)
+    (1.05, 1.2, 1.33)
     """
     limits = np.broadcast_to(limit, len(solution.problem.conductors))
     for one in limits[np.isfinite(limits)]:
         if not cooling.air < one <= CEILING:
             raise ValueError(f"expected a limit above {cooling.air:g} degC and up to {CEILING:g} degC, found {one:g}")
-    state = state_of(solution, cooling, held)
-    bound = np.isfinite(limits) & ~state.balance.sources.held
+    bound = np.isfinite(limits) & np.array([c.name not in fixed for c in solution.problem.conductors])
     if not bound.any():
         return None
-    conduction, exchange, sources = state.balance.conduction, state.balance.exchange, state.balance.sources
+    if state is not None:
+        conduction, exchange, sources = state.balance.conduction, state.balance.exchange, state.balance.sources
+    else:
+        conduction = conduction_in(solution)
+        exchange = Exchange(conduction.panels, tuple(c.part for c in solution.problem.conductors), cooling)
+        sources = sources_in(solution, conduction, measured_exponent(solution), fixed)
     latest, before = solution, 0.0
     for _ in range(ROUNDS):
         factor, found = factor_for(conduction, exchange, sources, limits)
@@ -121,7 +175,7 @@ def rating(
         latest = solved_again(latest, found.mean)
         conduction = conduction_in(latest, conduction)
         exchange = replace(exchange, panels=conduction.panels)
-        sources = sources_in(latest, conduction, exponents(solution, latest, sources.exponent), held)
+        sources = sources_in(latest, conduction, exponents(solution, latest, sources.exponent), fixed)
     low, high = (
         factor_for(conduction, replace(exchange, cooling=other), sources, limits)[0]
         for other in (cooling.at_its_worst(), cooling.at_its_best())
@@ -149,7 +203,7 @@ def factor_for(
             found = steady(conduction, exchange, sources.scaled(float(np.exp(logarithm))))
         except NoStableTemperature:
             return CEILING
-        above = float((found.hottest[0] - limit)[~sources.held].max())
+        above = float((found.hottest[0] - limit)[~sources.fixed].max())
         if above <= 1e-3:
             reached[logarithm] = found
         return above

@@ -11,19 +11,20 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometries.errors import CrosscurrentError
-from ..geometries.mesh import lattice
-from ..geometries.outline import FloatArray
-from ..geometries.sides import BoolArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.solver.elements.factor import one_thread
+from crosscurrent.solver.field.problem import Conductor
+
+from .conduction import Conduction
 from .cooling import Exchange, Losses
-from .factor import one_thread
-from .heat import Conduction
-from .problem import Conductor
 
 CEILING = 400.0  # the linear law of resistivity is trusted no further [degC]; common practice, no source
+ABSOLUTE_ZERO = -273.15  # [degC]
 STEPS = 4000
 CLOSE = 1e-10  # change of temperature at which the balance is found, relative to the rise
-PATIENCE = 20  # steps in a row above the ceiling, held there, until there is no steady state below it
+PATIENCE = 20  # steps in a row above the ceiling, kept there, until there is no steady state below it
 TURNS = 40  # steps that go back and forth before the coefficients are kept
 BEGIN = 20.0  # rise to begin with [K]
 
@@ -55,7 +56,7 @@ class Sources:
         [W/m]
     exponent : (conductors,) float
         Of the loss over the resistivity.
-    held : (conductors,) bool
+    fixed : (conductors,) bool
         Those that something else, water, keeps at the temperature they have.
     scale : float
         Multiplier on all losses: the square of a common factor on the currents.
@@ -64,7 +65,7 @@ class Sources:
     conductors: tuple[Conductor, ...]
     load: FloatArray
     exponent: FloatArray
-    held: BoolArray
+    fixed: BoolArray
     scale: float = 1.0
 
     @cached_property
@@ -88,7 +89,19 @@ class Sources:
 
 
 def resistivity_ratio(conductors: tuple[Conductor, ...], temperature: FloatArray) -> FloatArray:
-    """Resistivity of the base metals at temperatures over that at the conductors' own."""
+    """Resistivity of the base metals at temperatures over that at the conductors' own.
+
+    Examples
+    --------
+    100 K warmer copper:
+
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.metals.materials import MATERIALS
+    >>> rod = Conductor(Part("rod", round_bar(0.02)), MATERIALS["copper"], 20.0)
+    >>> round(float(resistivity_ratio((rod,), np.array([120.0]))[0]), 3)
+    1.393
+    """
     return np.array(
         [
             c.material.conductivity_at(c.temperature) / c.material.conductivity_at(float(t))
@@ -130,7 +143,7 @@ class Balance:
         """Temperature at the unknowns of the metal, nan in air [degC]."""
         load = self.sources.load @ self.sources.growth(self.mean)
         found = self.conduction.field(load, self.losses.total, self.surface)
-        for k in np.flatnonzero(self.sources.held):
+        for k in np.flatnonzero(self.sources.fixed):
             found[self.conduction.unknowns_of(int(k))] = self.surface[k]
         return found
 
@@ -148,6 +161,11 @@ class Balance:
             place[k] = e.positions(e.metal[rows[row : row + 1]], lattice(e.order)[[node], 1:] / e.order)[0, 0]
         return value, place
 
+    @property
+    def lost(self) -> FloatArray:
+        """Heat that every conductor gives to the air and to its neighbours, (conductors,) [W/m]."""
+        return self.by_conductor(self.losses.total)
+
     def by_conductor(self, heat: FloatArray) -> FloatArray:
         """Sums of the pieces' heat, (conductors,) [W/m]."""
         return np.bincount(self.exchange.panels.part, heat, minlength=self.conduction.count).astype(float)
@@ -164,12 +182,12 @@ def steady(conduction: Conduction, exchange: Exchange, sources: Sources) -> Bala
     part, air = exchange.panels.part, exchange.cooling.air
     count = conduction.count
     rise = conduction.rise(sources.load)
-    offset = np.where(sources.held[part], 0.0, (conduction.means @ rise)[np.arange(len(part)), part])
+    offset = np.where(sources.fixed[part], 0.0, (conduction.means @ rise)[np.arange(len(part)), part])
     inside = (conduction.average * rise.T).sum(axis=1)
     surface = np.full(count, air + BEGIN)
     mean, piece, change, turns, above = surface, surface[part], np.zeros(count), 0, 0
     coefficient = exchange.coefficients(surface)
-    fixed = np.where(sources.held, sources.computed_at - air, np.nan)
+    prescribed = np.where(sources.fixed, sources.computed_at - air, np.nan)
     for _ in range(STEPS):
         growth = sources.growth(mean)
         # a coefficient that jumps between two correlations from step to step is kept in the end
@@ -177,13 +195,14 @@ def steady(conduction: Conduction, exchange: Exchange, sources: Sources) -> Bala
         links = exchange.links(piece, coefficient)
         warped = offset * growth[part]
         with one_thread():
-            level, heat = _levels(conduction, links.matrix, warped, sources.power * growth, fixed)
+            level, heat = _levels(conduction, links.matrix, warped, sources.power * growth, prescribed)
         before, surface = surface, air + level
         piece = surface[part] + warped - conduction.response @ heat
         mean = surface + inside * growth - conduction.mean_response @ heat
-        mean = np.where(sources.held, sources.computed_at, mean)
-        above = above + 1 if mean[~sources.held].max(initial=air) > CEILING else 0
-        if above > PATIENCE or not np.isfinite(mean).all():
+        mean = np.where(sources.fixed, sources.computed_at, mean)
+        above = above + 1 if mean[~sources.fixed].max(initial=air) > CEILING else 0
+        # far beyond any steady state a conductor kept at its temperature would have to be colder than cold
+        if above > PATIENCE or not np.isfinite(mean).all() or min(piece.min(), surface.min()) <= ABSOLUTE_ZERO:
             break
         if above:  # a step may go too far: hotter, it gives away more
             surface, piece, mean = (np.minimum(t, CEILING) for t in (surface, piece, mean))
@@ -197,7 +216,7 @@ def steady(conduction: Conduction, exchange: Exchange, sources: Sources) -> Bala
 
 
 def _levels(
-    conduction: Conduction, matrix: FloatArray, warped: FloatArray, power: FloatArray, fixed: FloatArray
+    conduction: Conduction, matrix: FloatArray, warped: FloatArray, power: FloatArray, prescribed: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Mean surface temperatures above the air (conductors,), some of them fixed, and heat of the pieces (n,)."""
     part, count = conduction.panels.part, conduction.count
@@ -205,9 +224,9 @@ def _levels(
     right = matrix @ np.column_stack((belongs, warped))
     each = np.linalg.solve(np.eye(len(part)) + matrix @ conduction.response, right)
     summed = belongs.T @ each
-    held = np.isfinite(fixed)
-    rows = np.where(held[:, None], np.eye(count), summed[:, :count])
-    level = np.linalg.solve(rows, np.where(held, fixed, power - summed[:, count]))
+    fixed = np.isfinite(prescribed)
+    rows = np.where(fixed[:, None], np.eye(count), summed[:, :count])
+    level = np.linalg.solve(rows, np.where(fixed, prescribed, power - summed[:, count]))
     return level, each[:, :count] @ level + each[:, count]
 
 
@@ -218,7 +237,7 @@ def _runaway(exchange: Exchange, sources: Sources) -> NoStableTemperature:
     lost = exchange.links(piece, exchange.coefficients(hot)).losses(piece - exchange.cooling.air).total
     away = np.bincount(exchange.panels.part, lost, minlength=count)
     made = sources.power * sources.growth(hot)
-    beyond = np.where(sources.held, -np.inf, made - away)
+    beyond = np.where(sources.fixed, -np.inf, made - away)
     worst = int(beyond.argmax())
     return NoStableTemperature(
         f'"{sources.conductors[worst].name}" has no stable temperature up to {CEILING:g} degC: there it would make '

@@ -3,7 +3,7 @@
     integral k grad T . grad w  =  integral sigma |E|^2 w  -  sum over pieces of surface  q_i mean_i(w)
 
 Heat leaves every piece of surface evenly. The equation fixes T of a conductor up to a constant; that constant and
-the q_i [W/m] follow from what cools the pieces (solver.cooling). So one factorisation gives everything: the response
+the q_i [W/m] follow from what cools the pieces (`cooling`). So one factorisation gives everything: the response
 of the pieces' temperatures to each other's heat, and to the losses.
 """
 
@@ -15,13 +15,13 @@ from functools import cached_property
 import numpy as np
 from scipy import sparse
 
-from ..geometries.outline import FloatArray
-from ..geometries.shape_functions import quadrature, values
-from ..geometries.sides import IntArray
-from .factor import Solve, factorised
-from .flow import Flow
-from .operators import EDGES, Elements, elements_on
-from .panels import Panels, edge_lengths
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.shape_functions import quadrature, values
+from crosscurrent.solver.elements.factor import Solve, factorised
+from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
+from crosscurrent.solver.field.flow import SteadyFlow
+
+from .view_factors import Panels, edge_lengths
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,16 +41,20 @@ class Conduction:
     panels: Panels
     conductivity: FloatArray
 
+    def __getstate__(self) -> dict[str, object]:
+        """All but the factor, which no other process could use."""
+        return {key: value for key, value in vars(self).items() if key != "_solve"}
+
     @cached_property
     def part(self) -> IntArray:
         """Number of the conductor of every triangle of metal, (m,)."""
         mesh = self.elements.mesh
-        return np.array([p for p, _ in mesh.regions])[mesh.region[self.elements.metal]]
+        return mesh.part[self.elements.metal]
 
     @property
     def count(self) -> int:
         """Number of conductors."""
-        return 1 + max(p for p, _ in self.elements.mesh.regions)
+        return 1 + int(self.elements.mesh.part_of_region.max())
 
     @cached_property
     def _owner(self) -> IntArray:
@@ -101,8 +105,8 @@ class Conduction:
         e = self.elements
         k = self.conductivity[e.mesh.region[e.metal]]
         matrix = e.assemble(e.stiffness_blocks[e.metal] * k[:, None, None], e.metal)
-        held = np.array([np.flatnonzero(self._owner == part)[0] for part in range(self.count)])
-        free = np.setdiff1d(np.flatnonzero(self._owner >= 0), held)
+        grounded = np.array([np.flatnonzero(self._owner == part)[0] for part in range(self.count)])
+        free = np.setdiff1d(np.flatnonzero(self._owner >= 0), grounded)
         inner = factorised(sparse.csc_array(matrix[free][:, free]))
         surface = sparse.csr_array((self.even, (self.panels.part, np.arange(len(self.panels))))) @ self.means
 
@@ -145,16 +149,16 @@ class Conduction:
         """The same for the mean over the sections of the conductors, (conductors, n) [K m/W]."""
         return self._responses[1]
 
-    def load(self, flow: Flow) -> FloatArray:
+    def load(self, flow: SteadyFlow) -> FloatArray:
         """Heat of a flow at every unknown, one column for each conductor, (unknowns, conductors) [W/m].
 
-        From |E|^2 at quadrature points, dark cores of the metal left cold as in the field solve; the sum over a
+        From |E|^2 at quadrature points, field-free cores of the metal left cold as in the field solve; the sum over a
         region is its loss, rough surfaces included.
         """
         e, d = self.elements, flow.discretisation
         places, weights = quadrature(3 * e.order)
         strength = np.abs(d.elements.value(flow.electric, e.metal, places)) ** 2
-        density = strength * (d.sigma * flow.lit)[:, None] * e.maps(e.metal, places)[0] * weights
+        density = strength * (d.sigma * flow.active)[:, None] * e.maps(e.metal, places)[0] * weights
         blocks = density @ values(e.order, places)
         region = e.mesh.region[e.metal]
         heat = np.bincount(region, blocks.sum(axis=1), minlength=len(e.mesh.regions))

@@ -145,7 +145,7 @@ class Face:
 
 
 @dataclass(frozen=True)
-class Stream:
+class AirStream:
     """How the run lies in the air.
 
     Parameters
@@ -168,13 +168,13 @@ class Stream:
 Film = tuple[float, Correlation]  # coefficient [W/(m2 K)] and where it comes from
 
 
-def film(face: Face, stream: Stream, surface: float, air: float) -> Film:
+def film(face: Face, stream: AirStream, surface: float, air: float) -> Film:
     """Coefficient of a face that sees nothing but air.
 
     Parameters
     ----------
     face : Face
-    stream : Stream
+    stream : AirStream
     surface, air : float
         Temperatures [degC].
 
@@ -190,7 +190,7 @@ def film(face: Face, stream: Stream, surface: float, air: float) -> Film:
     Examples
     --------
     >>> rod = Face(up=0.0, extent=0.1, girth=0.1 * math.pi, is_round=True)
-    >>> round(film(rod, Stream(), 165.0, 23.0)[0], 2)  # Incropera and DeWitt, example 9.4: 7.29 (from memory)
+    >>> round(film(rod, AirStream(), 165.0, 23.0)[0], 2)  # Incropera and DeWitt, example 9.4: 7.29 (from memory)
     7.29
     """
     medium = air_at((surface + air) / 2, stream.altitude)
@@ -201,7 +201,7 @@ def film(face: Face, stream: Stream, surface: float, air: float) -> Film:
     return max(free, _forced(face, stream, medium), key=lambda found: found[0])
 
 
-def _free(face: Face, stream: Stream, medium: Air, difference: float) -> Film:
+def _free(face: Face, stream: AirStream, medium: Air, difference: float) -> Film:
     across, along = math.cos(stream.tilt), math.sin(stream.tilt)
     found = []
     if along > 1e-9:
@@ -252,7 +252,7 @@ def _level(face: Face, across: float, medium: Air, difference: float) -> Film | 
     return float(relation(medium.prandtl, grashof, buoyancy=assisted)) * medium.conductivity / length, correlation
 
 
-def _forced(face: Face, stream: Stream, medium: Air) -> Film:
+def _forced(face: Face, stream: AirStream, medium: Air) -> Film:
     from ht.conv_external import (
         Nu_cylinder_Churchill_Bernstein,
         Nu_horizontal_plate_laminar_Baehr,

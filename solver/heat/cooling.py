@@ -1,8 +1,8 @@
 """What cools the conductors: air, radiation to the room, and what faces exchange with each other.
 
-A face that looks at nothing but the room is cooled by moving air (solver.convection) and radiates to surroundings at
+A face that looks at nothing but the room is cooled by moving air (`convection`) and radiates to surroundings at
 the temperature of the air. Faces that see each other exchange radiation as grey, diffuse bodies (the share between
-any two pieces from solver.panels, reflections included). In front of a face stands a gap if its normal meets metal.
+any two pieces from `view_factors`, reflections included). In front of a face stands a gap if its normal meets metal.
 The room's air reaches into a gap
 
 - as far as the gap is wide, counted along the face from the next place with nothing in front,
@@ -22,10 +22,11 @@ from typing import Literal
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from ..geometries.section import Part
-from .convection import SCATTER, ZERO, Face, Film, Stream, air_at, film, openness
-from .panels import WEIGHTS, Panels
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.part import Part
+
+from .convection import SCATTER, ZERO, AirStream, Face, Film, air_at, film, openness
+from .view_factors import WEIGHTS, Panels
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # CODATA 2018 [W/(m2 K4)]
 ROUNDNESS = 0.9  # 4 pi area over perimeter squared from which a conductor counts as a cylinder (a square has 0.785)
@@ -61,7 +62,7 @@ FINISHES = {
 }
 
 
-FREE = Stream()
+FREE = AirStream()
 Taken = Literal["emissivity", "low", "high"]
 
 
@@ -74,7 +75,7 @@ class Cooling:
     air : float
         Temperature of the air and of what the faces radiate to [degC].
     finish : Finish
-    stream : Stream
+    stream : AirStream
     scale : float
         Multiplier on every coefficient of moving air: 1, or what the correlations' scatter allows.
     taken : "emissivity", "low" or "high"
@@ -85,7 +86,7 @@ class Cooling:
 
     air: float
     finish: Finish = FINISHES["dull"]
-    stream: Stream = FREE
+    stream: AirStream = FREE
     scale: float = 1.0
     taken: Taken = "emissivity"
     others: tuple[tuple[str, Finish], ...] = ()
@@ -186,13 +187,13 @@ class Exchange:
         Grey enclosure (H. C. Hottel and A. F. Sarofim, Radiative Transfer, 1967): with S the direct exchange areas,
         A their sums and e the emissivities of the pieces, e S (1 - (1 - e) S / A)^-1 e.
         """
-        sight = self.panels.sight
+        seen = self.panels.view_factors
         e = np.array([self.cooling.emitted(part.name) for part in self.parts])[self.panels.part]
-        whole = sight.areas.sum(axis=1) + sight.room
-        reflected = np.eye(len(whole)) - ((1 - e) / whole)[:, None] * sight.areas
-        between = e[:, None] * (sight.areas @ np.linalg.inv(reflected)) * e
+        whole = seen.areas.sum(axis=1) + seen.room
+        reflected = np.eye(len(whole)) - ((1 - e) / whole)[:, None] * seen.areas
+        between = e[:, None] * (seen.areas @ np.linalg.inv(reflected)) * e
         between = (between + between.T) / 2
-        return between, np.where(sight.room.any(), np.maximum(e * whole - between.sum(axis=1), 0.0), 0.0)
+        return between, np.where(seen.room.any(), np.maximum(e * whole - between.sum(axis=1), 0.0), 0.0)
 
     def films(self, surface: FloatArray) -> list[Film]:
         """Of every piece, if nothing stood in front, at surface temperatures of the conductors [degC]."""
@@ -220,18 +221,18 @@ class Exchange:
 
     def gaps(self, coefficient: FloatArray, temperature: float) -> tuple[FloatArray, FloatArray]:
         """Share of every piece that the room's air reaches (n,), conductances across gaps (n, n) [W/(m K)]."""
-        sight, stream = self.panels.sight, self.cooling.stream
+        seen, stream = self.panels.view_factors, self.cooling.stream
         air = air_at(temperature, stream.altitude)
-        share = np.zeros(sight.gap.shape)
+        share = np.zeros(seen.gap.shape)
         across = np.zeros((len(share), len(share)))
         upright = np.abs(self.panels.normal[:, 1]) * math.cos(stream.tilt) < math.sqrt(0.5)
-        for k, m in zip(*np.nonzero(np.isfinite(sight.gap)), strict=True):
-            gap, mouth = float(sight.gap[k, m]), sight.mouth[k, m]
+        for k, m in zip(*np.nonzero(np.isfinite(seen.gap)), strict=True):
+            gap, mouth = float(seen.gap[k, m]), seen.mouth[k, m]
             if mouth <= gap:
                 share[k, m] = 1.0
             elif np.isfinite(mouth) and upright[k] and not stream.speed:
                 share[k, m] = openness(gap, float(coefficient[k]), air.conductivity)
             still = (1 - share[k, m]) * WEIGHTS[m] * self.panels.length[k] * air.conductivity / gap
-            across[k, sight.facing[k, m]] += still
-        share[~np.isfinite(sight.gap)] = 1.0
+            across[k, seen.facing[k, m]] += still
+        share[~np.isfinite(seen.gap)] = 1.0
         return share @ WEIGHTS, (across + across.T) / 2

@@ -1,146 +1,30 @@
-"""Heat in time: a short overload in which no heat gets away, and duty cycles with the conductors' thermal mass.
-
-Every conductor is as warm all over its section: metal evens out its temperature in seconds, air cools it in minutes.
-"""
+"""Duty cycles: the temperatures that on and off in turn lead to, with the conductors' thermal mass."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from .balance import Balance, NoStableTemperature, Sources, steady
-from .convection import ZERO
-from .cooling import STEFAN_BOLTZMANN, Cooling, Exchange
-from .operators import Elements
-from .problem import Conductor
+from crosscurrent.geometries.arrays import BoolArray, FloatArray
+from crosscurrent.solver.field.solution import Solution
+
+from .ampacity import Rating, State
+from .balance import CEILING, Balance, NoStableTemperature, Sources, steady
+from .conduction import Conduction
+from .cooling import Cooling, Exchange
+from .electrothermal import conduction_in, measured_exponent, sources_in
+from .lumped import Lumped
 
 CYCLES = 60  # pairs followed at most until one is like the next
 ALIKE = 0.005  # what may be left of the change to the cycle that repeats itself [K]
 FLOOR = 1e-6  # the same in one cycle, for rounding [K]
 MOST = 0.9999  # of a change that comes again in the next cycle
-TABLE = np.concatenate((np.arange(-40.0, 40.0, 2.0), np.arange(40.0, 401.0, 10.0)))  # above the air [K]
 MELTED = 2000.0  # where a run is broken off [degC]
-
-
-def thermal_mass(elements: Elements, conductors: tuple[Conductor, ...]) -> FloatArray:
-    """Heat that one degree takes, per metre of run, (conductors,) [J/(m K)]; nan where a metal's is not known."""
-    mesh = elements.mesh
-    area = np.bincount(mesh.region[elements.metal], elements.mass_blocks.sum(axis=(1, 2)), minlength=len(mesh.regions))
-    metals = [m for c in conductors for m in c.metals]
-    each = np.array([(m.density or np.nan) * (m.heat_capacity or np.nan) for m in metals])
-    return np.bincount([p for p, _ in mesh.regions], area * each, minlength=len(conductors)).astype(float)
-
-
-def adiabatic(sources: Sources, mass: FloatArray, start: FloatArray, duration: float) -> FloatArray:
-    """Temperatures after a time in which no heat gets away, (conductors,) [degC].
-
-    Parameters
-    ----------
-    sources : Sources
-        Scaled to the current.
-    mass : (conductors,) float
-        [J/(m K)]
-    start : (conductors,) float
-        [degC]
-    duration : float [s]
-
-    Notes
-    -----
-    With r the resistivity over that at the computed temperature, r' = b r^e: r^(1-e) grows linearly, or ln r for
-    e = 1. That is the formula behind the k values of IEC 60364-5-54 and the rated short-time densities of IEC 60865-1,
-    with the resistance to alternating current in place of the other.
-    """
-    rises = sources.scale * sources.power * duration / mass
-    rows = zip(sources.conductors, rises, start, sources.exponent, strict=True)
-    return np.array([warmed_by(c, float(rise), float(t), exponent=float(e)) for c, rise, t, e in rows])
-
-
-def warmed_by(conductor: Conductor, rise: float, start: float, *, exponent: float = 1.0) -> float:
-    """Temperature after a heat that would bring a rise if the resistance did not grow.
-
-    Parameters
-    ----------
-    conductor : Conductor
-        At the temperature the heat was computed for.
-    rise : float
-        Heat over thermal mass [K].
-    start : float [degC]
-    exponent : float
-        Of the heat over the resistivity.
-
-    Examples
-    --------
-    >>> from crosscurrent.geometries.section import Part
-    >>> from crosscurrent.geometries.shapes import round_bar
-    >>> from crosscurrent.solver.materials import MATERIALS
-    >>> round(warmed_by(Conductor(Part("rod", round_bar(0.01)), MATERIALS["copper"], 20.0), 100.0, 20.0), 1)
-    142.5
-    """
-    metal, now = conductor.material, conductor.temperature
-    slope = metal.temperature_coefficient * metal.conductivity_at(now) / metal.conductivity
-    if not slope:
-        return start + rise
-    ratio = 1 + slope * (start - now)
-    if abs(1 - exponent) < 1e-9:
-        ratio *= np.exp(slope * rise)
-    else:
-        power = ratio ** (1 - exponent) + (1 - exponent) * slope * rise
-        ratio = power ** (1 / (1 - exponent)) if power > 0 else np.inf
-    return float(now + (ratio - 1) / slope)
-
-
-@dataclass(frozen=True, eq=False)
-class Lumped:
-    """The cooling of a section as one temperature for every conductor sees it.
-
-    Attributes
-    ----------
-    exchange : Exchange
-    count : int
-    """
-
-    exchange: Exchange
-    count: int
-
-    def _summed(self, of: FloatArray) -> FloatArray:
-        part = self.exchange.panels.part
-        belongs = (part[:, None] == np.arange(self.count)).astype(float)
-        return np.asarray(belongs.T @ of @ belongs if of.ndim == 2 else belongs.T @ of)
-
-    @cached_property
-    def air(self) -> FloatArray:
-        """Conductance to moving air at the temperatures of `TABLE`, (len(TABLE), conductors) [W/(m K)]."""
-        rows = []
-        for above in TABLE:
-            level = np.full(self.count, self.exchange.cooling.air + above)
-            links = self.exchange.links(level[self.exchange.panels.part], self.exchange.coefficients(level))
-            rows.append(self._summed(links.air))
-        return np.array(rows)
-
-    @cached_property
-    def radiating(self) -> tuple[FloatArray, FloatArray]:
-        """Total exchange areas between conductors, and to the room [m]."""
-        between, room = self.exchange.radiating
-        return self._summed(between), self._summed(room)
-
-    @cached_property
-    def across(self) -> FloatArray:
-        """Conductances of the air in gaps, (conductors, conductors) [W/(m K)]."""
-        warm = self.exchange.cooling.air + 40.0
-        return self._summed(self.exchange.gaps(self.exchange.coefficients(np.full(self.count, warm)), warm)[1])
-
-    def lost(self, temperature: FloatArray) -> FloatArray:
-        """Heat of the conductors at temperatures [degC], (conductors,) [W/m]."""
-        air = self.exchange.cooling.air
-        above, fourth = temperature - air, (temperature + ZERO) ** 4
-        film = np.array([np.interp(a, TABLE, self.air[:, k]) for k, a in enumerate(above)])
-        between, room = self.radiating
-        radiated = room * (fourth - (air + ZERO) ** 4) + between.sum(axis=1) * fourth - between @ fourth
-        crossed = self.across.sum(axis=1) * temperature - self.across @ temperature
-        return np.asarray(film * above + STEFAN_BOLTZMANN * radiated + crossed)
+LEAST = 1e-2  # of a current that runs away, below which none is looked for
+SAME = 5e-3  # of a factor on the currents
+BAND = 1.5  # between the factors at the usual cooling and at its worst or best, at first
 
 
 @dataclass(frozen=True, eq=False)
@@ -202,7 +86,9 @@ def repeated(balance: Balance, mass: FloatArray, *, factor: float, on: float, of
         second = once(found[-1])[1][-1] - found[-1]
         # the changes fall as a geometric series: its sum, where it has one (A. C. Aitken)
         share = np.clip(second / np.where(first == 0, 1.0, first), 0.0, MOST)
-        state = state + first / (1 - share)
+        # which may lie far out where it hardly has one: nothing gets colder than the air and its own coldest
+        coldest = min(balance.exchange.cooling.air, float(found.min()))
+        state = np.clip(state + first / (1 - share), coldest, CEILING)
     return Cycle(time, found, constant)
 
 
@@ -237,12 +123,14 @@ def _run(
 
     def slope(_: float, temperature: FloatArray) -> FloatArray:
         made = sources.power * sources.growth(temperature) if heated else 0.0
-        return np.where(sources.held, 0.0, (made - lumped.lost(temperature)) / mass)
+        return np.where(sources.fixed, 0.0, (made - lumped.lost(temperature)) / mass)
 
     def melted(_: float, temperature: FloatArray) -> float:
         return MELTED - float(temperature.max())
 
     melted.terminal = True  # type: ignore[attr-defined]
+    if not np.isfinite(start).all():
+        raise _lost(sources, ~np.isfinite(start))
     times = np.linspace(0, duration, 61)
     found = solve_ivp(slope, (0, duration), start, method="LSODA", t_eval=times, rtol=1e-8, atol=1e-7, events=melted)
     if found.status == 1 and found.y_events is not None:
@@ -251,4 +139,166 @@ def _run(
             f'"{hottest}" passes {MELTED:g} degC within a cycle; its resistance grows faster than the cooling',
             frozenset((hottest,)),
         )
-    return times, np.asarray(found.y.T)
+    followed = np.asarray(found.y)
+    if found.status == -1 or not np.isfinite(followed).all():
+        raise _lost(sources, np.asarray(~np.isfinite(followed).all(axis=1)))
+    return times, followed.T
+
+
+def _lost(sources: Sources, which: BoolArray) -> NoStableTemperature:
+    """No temperature can be followed through the cycle."""
+    names = [c.name for c, lost in zip(sources.conductors, which, strict=True) if lost or not which.any()]
+    quoted = ", ".join(f'"{name}"' for name in names)
+    why = f"the temperature of {quoted} cannot be followed through a cycle; check its currents and times"
+    return NoStableTemperature(why, frozenset(names))
+
+
+@dataclass(frozen=True, eq=False)
+class DutyCycle:
+    """A cycle with what lies above its means, and with its band.
+
+    Attributes
+    ----------
+    cycle : Cycle
+    lowest, highest : (conductors,) float
+        Lowest mean, and hottest point at the peak [degC].
+    coldest, hottest : (conductors,) float
+        The hottest point at the peak at the best and at the worst cooling [degC]; infinite where that has no end.
+    """
+
+    cycle: Cycle
+    lowest: FloatArray
+    highest: FloatArray
+    coldest: FloatArray
+    hottest: FloatArray
+
+
+def duty_cycle(
+    solution: Solution,
+    cooling: Cooling,
+    mass: FloatArray,
+    *,
+    factor: float,
+    on: float,
+    off: float,
+    fixed: frozenset[str] = frozenset(),
+    state: State | None = None,
+) -> DutyCycle:
+    """The cycle that a factor on all currents, on and off in turn, leads to.
+
+    Parameters
+    ----------
+    solution : Solution
+    cooling : Cooling
+    mass : (conductors,) float
+        [J/(m K)]
+    factor : float
+        On all currents while on.
+    on, off : float [s]
+    fixed : frozenset of str
+        Conductors that something else, water, keeps at the temperature they have.
+    state : State, optional
+        The steady state of the solution, where it has one.
+
+    Raises
+    ------
+    NoStableTemperature
+        The mean heat has none, or the temperature runs away during a cycle.
+    """
+    balance, inside = _losses_and_cooling(solution, cooling, fixed, state, factor * (on / (on + off)) ** 0.5)
+    cycle = repeated(balance, mass, factor=factor, on=on, off=off)
+    above = factor**2 * inside
+    coldest, hottest = (edge + above for edge in peak_band(balance, mass, factor=factor, on=on, off=off))
+    lowest, highest = cycle.temperature.min(axis=0), cycle.temperature.max(axis=0) + above
+    return DutyCycle(cycle, lowest, highest, coldest, hottest)
+
+
+def _losses_and_cooling(
+    solution: Solution, cooling: Cooling, fixed: frozenset[str], state: State | None, mean: float
+) -> tuple[Balance, FloatArray]:
+    """Losses and cooling of a solution, and how far its hottest points lie above the means (conductors,) [K].
+
+    Where its own currents have no steady state, from that of the `mean` factor on them.
+    """
+    if state is not None:
+        return state.balance, state.balance.hottest[0] - state.balance.mean
+    conduction, exchange, sources = _heat_in(solution, cooling, fixed)
+    balance = steady(conduction, exchange, sources.scaled(mean))
+    return replace(balance, sources=sources), (balance.hottest[0] - balance.mean) / mean**2
+
+
+def _heat_in(
+    solution: Solution, cooling: Cooling, fixed: frozenset[str]
+) -> tuple[Conduction, Exchange, Sources]:
+    conduction = conduction_in(solution)
+    exchange = Exchange(conduction.panels, tuple(c.part for c in solution.problem.conductors), cooling)
+    return conduction, exchange, sources_in(solution, conduction, measured_exponent(solution), fixed)
+
+
+def largest_duty(
+    solution: Solution,
+    cooling: Cooling,
+    mass: FloatArray,
+    limit: float | FloatArray,
+    *,
+    factor: float,
+    on: float,
+    off: float,
+    fixed: frozenset[str] = frozenset(),
+) -> Rating | None:
+    """The factor on all currents while on, below one that runs away, at which a peak of the cycle reaches a limit.
+
+    Parameters are those of `duty_cycle`; `limit` [degC] is one for all or one for each conductor, infinite where there
+    is none; `CEILING` for the largest currents whose cycle holds at all.
+
+    Returns
+    -------
+    Rating or None
+        None where no conductor has a limit, or a hundredth of the current still passes it.
+    """
+    conduction, exchange, sources = _heat_in(solution, cooling, fixed)
+    limits = np.where(sources.fixed, np.inf, limit)
+    if np.isinf(limits).all():
+        return None
+    mean = (on / (on + off)) ** 0.5
+
+    def over(times: float, other: Cooling) -> FloatArray:
+        there = replace(exchange, cooling=other)
+        try:
+            found = steady(conduction, there, sources.scaled(times * mean))
+            cycle = repeated(replace(found, sources=sources), mass, factor=times, on=on, off=off)
+        except NoStableTemperature:
+            return np.full(len(limits), MELTED)
+        inside = (found.hottest[0] - found.mean) / mean**2
+        return np.asarray(cycle.temperature.max(axis=0) + inside - limits)
+
+    best = _last_below(over, cooling, LEAST * factor, factor)
+    low = best and _last_below(over, cooling.at_its_worst(), best / BAND, best)
+    high = best and _last_below(over, cooling.at_its_best(), best, min(BAND * best, factor))
+    if best is None or low is None or high is None:
+        return None
+    first = int(over(best, cooling).argmax())
+    return Rating(float(limits[first]), best, low, high, first if np.ptp(limits) else None)
+
+
+def _last_below(
+    over: Callable[[float, Cooling], FloatArray], cooling: Cooling, least: float, most: float
+) -> float | None:
+    """The largest factor found on the currents, up to `most`, at which nothing passes its limit."""
+    from scipy.optimize import brentq
+
+    below: list[float] = []
+
+    def above(logarithm: float) -> float:
+        times = float(np.exp(logarithm))
+        highest = float(over(times, cooling).max())
+        if highest <= 0:
+            below.append(times)
+        return highest
+
+    if above(np.log(most)) <= 0:
+        return most
+    if above(np.log(least)) > 0:
+        return None
+    brentq(above, np.log(least), np.log(most), xtol=SAME)
+    return max(below)

@@ -14,13 +14,13 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometries.mesh import Mesh
-from ..geometries.outline import FloatArray
-from ..geometries.section import Part
-from ..geometries.sides import BoolArray, IntArray, cross, dot
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.mesh import Mesh
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.sides import cross, dot
 
-FINEST, COARSEST = 32, 8  # pieces of a wall
-MANY = 400  # pieces of a section beyond which the walls are cut coarser
+FINEST, COARSEST = 32, 8  # pieces of a boundary
+MANY = 400  # pieces of a section beyond which the boundaries are cut coarser
 ROUNDING = 1e-12
 POINTS, WEIGHTS = np.polynomial.legendre.leggauss(4)
 POINTS, WEIGHTS = (1 + POINTS) / 2, WEIGHTS / 2
@@ -35,8 +35,8 @@ class Panels:
     mesh : Mesh
     edges : tuple of (m,) int
         Rows of mesh.faces in each piece.
-    part, wall : (n,) int
-        Number of its conductor and of its wall.
+    part, boundary : (n,) int
+        Number of its conductor and of its boundary.
     start, end : (n, 2) float
         [m], the metal on the left.
     length : (n,) float
@@ -46,7 +46,7 @@ class Panels:
     mesh: Mesh
     edges: tuple[IntArray, ...]
     part: IntArray
-    wall: IntArray
+    boundary: IntArray
     start: FloatArray
     end: FloatArray
     length: FloatArray
@@ -61,13 +61,13 @@ class Panels:
         return np.asarray(np.column_stack((along[:, 1], -along[:, 0])) / np.hypot(*along.T)[:, None])
 
     @cached_property
-    def sight(self) -> Sight:
+    def view_factors(self) -> ViewFactors:
         """What every piece sees."""
-        return _look(self)
+        return _view_factors(self)
 
 
 @dataclass(frozen=True, eq=False)
-class Sight:
+class ViewFactors:
     """What the pieces see.
 
     Attributes
@@ -81,7 +81,7 @@ class Sight:
     gap : (n, p) float
         Distance to it [m]; infinite for none.
     mouth : (n, p) float
-        Distance along the wall to the next point with nothing in front [m]; infinite where there is none.
+        Distance along the boundary to the next point with nothing in front [m]; infinite where there is none.
     """
 
     areas: FloatArray
@@ -101,16 +101,16 @@ def panels_of(mesh: Mesh, parts: tuple[Part, ...]) -> Panels:
     parts : tuple of Part
     """
     owner = np.concatenate([np.full(len(p.all_outlines), k) for k, p in enumerate(parts)])
-    walls = [w for w in np.unique(mesh.faces[:, 2]) if not _is_empty_hole(int(w), parts, owner)]
-    pieces = int(np.clip(MANY // len(walls), COARSEST, FINEST))
+    boundaries = [w for w in np.unique(mesh.faces[:, 2]) if not _is_empty_hole(int(w), parts, owner)]
+    pieces = int(np.clip(MANY // len(boundaries), COARSEST, FINEST))
     edges, numbers, lengths = [], [], []
-    for wall in walls:
-        rows = np.flatnonzero(mesh.faces[:, 2] == wall)
+    for boundary in boundaries:
+        rows = np.flatnonzero(mesh.faces[:, 2] == boundary)
         each = edge_lengths(mesh, rows)
         for first, last in _runs(mesh.faces[rows], each, each.sum() / pieces):
             edges.append(rows[first:last])
             lengths.append(each[first:last].sum())
-            numbers.append(int(wall))
+            numbers.append(int(boundary))
     ends = np.array([(mesh.faces[e[0], 0], mesh.faces[e[-1], 1]) for e in edges])
     start, end = mesh.points[ends[:, 0]], mesh.points[ends[:, 1]]
     wall_of = np.array(numbers)
@@ -125,9 +125,9 @@ def edge_lengths(mesh: Mesh, rows: IntArray) -> FloatArray:
     return np.asarray(chords + (chords - coarse) / 3)
 
 
-def _is_empty_hole(wall: int, parts: tuple[Part, ...], owner: IntArray) -> bool:
-    own = int(owner[wall])
-    number = wall - int(np.searchsorted(owner, own))
+def _is_empty_hole(boundary: int, parts: tuple[Part, ...], owner: IntArray) -> bool:
+    own = int(owner[boundary])
+    number = boundary - int(np.searchsorted(owner, own))
     hole = parts[own].all_outlines[number]
     if any(hole is outer for outer in (parts[own].shape.outer, *(piece.outer for piece in parts[own].pieces))):
         return False
@@ -149,7 +149,7 @@ def _runs(faces: IntArray, lengths: FloatArray, longest: float) -> list[tuple[in
     return found
 
 
-def _look(panels: Panels) -> Sight:
+def _view_factors(panels: Panels) -> ViewFactors:
     n, p = len(panels), len(POINTS)
     areas, room = np.zeros((n, n)), np.zeros(n)
     facing, gap = np.full((n, p), -1), np.full((n, p), np.inf)
@@ -160,7 +160,7 @@ def _look(panels: Panels) -> Sight:
             areas[k] += weight * panels.length[k] * shares
             room[k] += weight * panels.length[k] * max(0.0, 1.0 - shares.sum())
     room[room < ROUNDING * panels.length] = 0.0
-    return Sight((areas + areas.T) / 2, room, facing, gap, _mouths(panels, facing))
+    return ViewFactors((areas + areas.T) / 2, room, facing, gap, _mouths(panels, facing))
 
 
 def _seen(panels: Panels, own: int, here: FloatArray) -> tuple[FloatArray, int, float]:
@@ -203,10 +203,10 @@ def _sines(ends: FloatArray, along: FloatArray, normal: FloatArray) -> FloatArra
 
 
 def _mouths(panels: Panels, facing: IntArray) -> FloatArray:
-    """Distance along its wall from every point to the next with nothing in front."""
+    """Distance along its boundary from every point to the next with nothing in front."""
     mouth = np.full(facing.shape, np.inf)
-    for wall in np.unique(panels.wall):
-        rows = np.flatnonzero(panels.wall == wall)
+    for boundary in np.unique(panels.boundary):
+        rows = np.flatnonzero(panels.boundary == boundary)
         begin = np.concatenate(([0.0], np.cumsum(panels.length[rows])))
         place = (begin[:-1, None] + POINTS * panels.length[rows][:, None]).ravel()
         free = place[(facing[rows] < 0).ravel()]

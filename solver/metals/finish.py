@@ -10,10 +10,11 @@ from itertools import product
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from ..solver.layers import Layer, Surface, flat_surface
-from ..solver.materials import Material
-from ..solver.roughness import layered_roughening, spread
+from crosscurrent.geometries.arrays import FloatArray
+
+from .layers import Layer, Surface, flat_surface
+from .materials import Material
+from .roughness import layered_roughening, spread
 
 WORTH = 0.01  # a change of resistance that counts
 DEEPEST = 8.0  # depths of the outer metal to look through
@@ -21,7 +22,7 @@ SERIES = (1.0, 2.0, 3.0, 5.0, 8.0)  # thicknesses of the table, times powers of 
 
 
 @dataclass(frozen=True)
-class Finish:
+class PlatingFinish:
     """A flat base metal under layers, the last of them of a thickness to be chosen, at one frequency.
 
     Parameters
@@ -88,7 +89,7 @@ class Finish:
         """Of the layers, inside first."""
         return (*(layer.material for layer in self.under), self.outer)
 
-    def variants(self) -> Iterator[Finish]:
+    def variants(self) -> Iterator[PlatingFinish]:
         """The same finish with metals from the poorest to the best that a bath makes."""
         for metals in product(*(_as_plated(metal) for metal in self.metals)):
             under = tuple(replace(layer, material=m) for layer, m in zip(self.under, metals, strict=False))
@@ -124,15 +125,15 @@ class PlatingAnswer:
     poorest: float
 
 
-def plating_answer(finish: Finish) -> PlatingAnswer:
+def plating_answer(finish: PlatingFinish) -> PlatingAnswer:
     """How much of the last layer is enough, best, and too much.
 
     Examples
     --------
     Silver on brass at 13.56 MHz:
 
-    >>> from ..solver.materials import material
-    >>> answer = plating_answer(Finish(material("brass"), (), material("silver"), 13.56e6))
+    >>> from crosscurrent.solver.metals.materials import material
+    >>> answer = plating_answer(PlatingFinish(material("brass"), (), material("silver"), 13.56e6))
     >>> round(answer.enough * 1e6, 1), round(answer.lowest[0] * 1e6, 1), answer.hurts
     (22.6, 27.1, ())
     """
@@ -153,13 +154,13 @@ def plating_answer(finish: Finish) -> PlatingAnswer:
     )  # fmt: skip
 
 
-def table_thicknesses(finish: Finish) -> list[float]:
+def table_thicknesses(finish: PlatingFinish) -> list[float]:
     """Round thicknesses [m] over which the resistance changes, and none at all.
 
     Examples
     --------
-    >>> from ..solver.materials import material
-    >>> [round(t * 1e6) for t in table_thicknesses(Finish(material("brass"), (), material("silver"), 13.56e6))]
+    >>> from crosscurrent.solver.metals.materials import material
+    >>> [round(t * 1e6) for t in table_thicknesses(PlatingFinish(material("brass"), (), material("silver"), 13.56e6))]
     [0, 1, 2, 3, 5, 8, 10, 20, 30, 50]
     """
     first, last = 0.05 * finish.depth, 3.5 * finish.depth
@@ -168,12 +169,12 @@ def table_thicknesses(finish: Finish) -> list[float]:
     return [0.0, *(t for t in steps if first <= t <= last)]
 
 
-def price_of_roughness(finish: Finish, thickness: float | None, roughness: float) -> tuple[float, float, float]:
+def price_of_roughness(finish: PlatingFinish, thickness: float | None, roughness: float) -> tuple[float, float, float]:
     """Resistance over that of the polished surface: by the gradient model, and the lowest and highest of all models.
 
     Parameters
     ----------
-    finish : Finish
+    finish : PlatingFinish
     thickness : float or None
         Of the last layer [m]; None for the outer metal alone.
     roughness : float
@@ -181,8 +182,8 @@ def price_of_roughness(finish: Finish, thickness: float | None, roughness: float
 
     Examples
     --------
-    >>> from ..solver.materials import material
-    >>> copper = Finish(material("copper"), (), material("copper"), 8e6)
+    >>> from crosscurrent.solver.metals.materials import material
+    >>> copper = PlatingFinish(material("copper"), (), material("copper"), 8e6)
     >>> [round(factor, 3) for factor in price_of_roughness(copper, None, 3.2e-6)]
     [1.034, 1.0, 1.034]
     """
@@ -202,7 +203,7 @@ def _as_plated(metal: Material) -> list[Material]:
     return [replace(metal, conductivity=sigma, permeability=mu) for sigma, mu in product(sigmas, mus)]
 
 
-def _thicknesses(finish: Finish) -> FloatArray:
+def _thicknesses(finish: PlatingFinish) -> FloatArray:
     return finish.depth * np.concatenate(([0.0], np.geomspace(1e-4, DEEPEST, 4000)))
 
 

@@ -17,12 +17,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..geometries.errors import CrosscurrentError
-from ..geometries.outline import FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
+
 from .depth import MU0
 from .materials import Material
-
-ComplexArray = np.ndarray[tuple[int, ...], np.dtype[np.complex128]]
 
 
 class LayerError(CrosscurrentError, ValueError):
@@ -107,7 +106,7 @@ def flat_surface(layers: Sequence[Layer], frequency: float | FloatArray, *, temp
     --------
     10 um of silver on brass at 13.56 MHz:
 
-    >>> from .materials import material
+    >>> from crosscurrent.solver.metals.materials import material
     >>> bare = flat_surface([Layer(material("brass"))], 13.56e6)
     >>> plated = flat_surface([Layer(material("brass")), Layer(material("silver"), 10e-6)], 13.56e6)
     >>> round(float(plated.resistance / bare.resistance), 3)
@@ -183,7 +182,13 @@ def _check(layers: Sequence[Layer], frequency: float | FloatArray) -> None:
 
 
 def check_frequency(frequency: float | FloatArray) -> None:
-    """Refuse direct current, which has no skin depth."""
+    """Refuse direct current, which has no skin depth.
+
+    Raises
+    ------
+    LayerError
+        A frequency [Hz] that is not above zero, or infinite.
+    """
     if not np.all(np.greater(frequency, 0)) or np.any(np.isinf(frequency)):
         raise LayerError(
             f"a layered surface: expected frequencies above 0 Hz, found {np.min(frequency):g} Hz; for direct current "

@@ -22,7 +22,8 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ..geometries.errors import CrosscurrentError
+from crosscurrent.geometries.errors import CrosscurrentError
+
 from .depth import MU0, skin_depth
 
 __all__ = ["MATERIALS", "MU0", "Material", "MaterialError", "Plated", "material"]
@@ -33,6 +34,10 @@ SYMBOLS = {
     "fe": "steel", "iron": "steel", "ti": "titanium", "stainless": "stainless-304", "inox": "stainless-304",
 }  # fmt: skip
 ITS_90 = "fixed point of the ITS-90: H. Preston-Thomas, Metrologia 27, 3-10, 1990"
+# relative permeability above which ...
+THINS_THE_SKIN = 1.1  # the skin is thinner, and plating costlier, than the conductivity says
+MAGNETIC = 1.5  # a strong field saturates it: a constant permeability is one working point
+STRONGLY_MAGNETIC = 10.0  # the figure itself is uncertain: it changes with the field, the alloy and its treatment
 LORENZ = 2.44e-8  # pi^2 k^2 / (3 e^2), A. Sommerfeld 1928: metals lie within some 20 % of it [W ohm/K2]
 
 
@@ -121,6 +126,27 @@ class Material:
         if self.thermal_conductivity is not None:
             return self.thermal_conductivity
         return LORENZ * self.conductivity_at(20.0) * 293.15
+
+    @property
+    def thins_the_skin(self) -> bool:
+        """Whether its permeability makes the skin noticeably thinner."""
+        return self.permeability > THINS_THE_SKIN
+
+    @property
+    def is_magnetic(self) -> bool:
+        """Whether a strong field, as of a fault, saturates it."""
+        return self.permeability > MAGNETIC
+
+    @property
+    def is_strongly_magnetic(self) -> bool:
+        """Whether its permeability is uncertain, as that of steel.
+
+        Examples
+        --------
+        >>> MATERIALS["steel"].is_strongly_magnetic, MATERIALS["stainless-304"].is_magnetic
+        (True, False)
+        """
+        return self.permeability > STRONGLY_MAGNETIC
 
     def conductivity_at(self, temperature: float) -> float:
         """Conductivity [S/m] at a temperature [degC]: sigma / (1 + alpha (T - T_ref))."""

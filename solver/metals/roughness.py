@@ -23,9 +23,10 @@ from typing import Literal
 
 import numpy as np
 
-from ..geometries.errors import CrosscurrentError
-from ..geometries.outline import FloatArray
-from .layers import ComplexArray, Layer, flat_surface, propagation
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
+
+from .layers import Layer, flat_surface, propagation
 
 Model = Literal["gradient", "hammerstad-jensen", "groiss"]
 MODELS: tuple[Model, ...] = ("gradient", "hammerstad-jensen", "groiss")
@@ -143,7 +144,7 @@ def layered_roughening(
     --------
     Gold over nickel: most of the loss is in the nickel below, so that polishing the gold gains little.
 
-    >>> from .materials import material
+    >>> from crosscurrent.solver.metals.materials import material
     >>> stack = [Layer(material("copper")), Layer(material("nickel"), 2e-6), Layer(material("gold"), 1e-6)]
     >>> round(float(layered_roughening(stack, 1e9, 0.3e-6).resistance), 3)
     1.005

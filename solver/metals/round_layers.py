@@ -14,8 +14,9 @@ from typing import Literal
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from .layers import ComplexArray, Layer, LayerError, Step, Surface, check_frequency, march, propagation
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+
+from .layers import Layer, LayerError, Step, Surface, check_frequency, march, propagation
 
 
 def round_surface(
@@ -56,7 +57,7 @@ def round_surface(
     --------
     10 um of silver on a brass rod of 5 mm at 1 MHz:
 
-    >>> from .materials import material
+    >>> from crosscurrent.solver.metals.materials import material
     >>> rod = [Layer(material("brass"), 2.5e-3), Layer(material("silver"), 10e-6)]
     >>> round(float(round_surface(rod, 1e6).resistance), 9)
     0.029420524

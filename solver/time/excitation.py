@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
+from crosscurrent.geometries.arrays import FloatArray
 
 ROOT2 = math.sqrt(2)
 
@@ -22,7 +22,7 @@ class Term:
 
 
 @dataclass(frozen=True)
-class Waveform:
+class Excitation:
     """A current that is nothing before t = 0 and a sum of exponentials after it.
 
     Attributes
@@ -66,7 +66,7 @@ class Waveform:
 
 def offset(
     rms: float, frequency: float, time_constant: float, duration: float, *, angle: float = -math.pi / 2
-) -> Waveform:
+) -> Excitation:
     """A short-circuit current: a sine of a steady rms value and the direct current that lets it begin at zero.
 
     Parameters
@@ -79,18 +79,37 @@ def offset(
         [s]
     angle : float
         Phase of the sine at t = 0 [rad]; at -90 degrees the direct current is largest.
+
+    Examples
+    --------
+    Half a period after its beginning:
+
+    >>> round(float(offset(1000.0, 50.0, 0.045, 0.2).current(np.array([0.01]))[0]), 1)
+    2546.6
     """
     amplitude = ROOT2 * rms
     steady = Term(-1j * amplitude * complex(math.cos(angle), math.sin(angle)), 2j * math.pi * frequency)
-    return Waveform((steady, Term(-amplitude * math.sin(angle), -1 / time_constant)), duration)
+    return Excitation((steady, Term(-amplitude * math.sin(angle), -1 / time_constant)), duration)
 
 
-def half_sine(rms: float, frequency: float, duration: float) -> Waveform:
-    """One half-wave of a sine of an rms value [A] and frequency [Hz], then nothing while the eddies die away."""
+def half_sine(rms: float, frequency: float, duration: float) -> Excitation:
+    """One half-wave of a sine of an rms value [A] and frequency [Hz], then nothing while the eddies die away.
+
+    Examples
+    --------
+    >>> [round(float(i), 4) for i in half_sine(100.0, 50.0, 0.02).current(np.array([0.005, 0.015]))]
+    [141.4214, 0.0]
+    """
     amplitude, turning = -1j * ROOT2 * rms, 2j * math.pi * frequency
-    return Waveform((Term(amplitude, turning), Term(amplitude, turning, 0.5 / frequency)), duration)
+    return Excitation((Term(amplitude, turning), Term(amplitude, turning, 0.5 / frequency)), duration)
 
 
-def step(current: float, duration: float) -> Waveform:
-    """A direct current [A] that is there at once."""
-    return Waveform((Term(current, 0.0),), duration)
+def step(current: float, duration: float) -> Excitation:
+    """A direct current [A] that is there at once.
+
+    Examples
+    --------
+    >>> step(5.0, 1.0).current(np.array([-1.0, 0.5])).tolist()
+    [0.0, 5.0]
+    """
+    return Excitation((Term(current, 0.0),), duration)

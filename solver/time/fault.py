@@ -8,18 +8,19 @@ from functools import cached_property
 
 import numpy as np
 
-from ..geometries.outline import FloatArray
-from ..solver.surge import Waveform
-from ..solver.sweep import Sweep
-from ..solver.transient import FaultHistory, at_frequency, fault_history
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.band.sweep import Sweep
+
+from .excitation import Excitation
+from .history import FaultHistory, at_frequency, fault_history
 
 ANGLES = tuple(np.radians(np.arange(-90, 90, 15)).tolist())  # of the first circuit's sine at t = 0
 
-Made = Callable[[float], Waveform]  # the current of a circuit whose sine begins at an angle [rad]
+Made = Callable[[float], Excitation]  # the current of a circuit whose sine begins at an angle [rad]
 
 
 @dataclass(frozen=True, eq=False)
-class Fault:
+class FaultCourse:
     """A fault current in some circuits, begun at one or several angles.
 
     Attributes
@@ -96,7 +97,7 @@ class Fault:
         return np.asarray(np.max(found, axis=0))
 
 
-def follow(sweep: Sweep, circuits: Sequence[str], made: Made, rms: float, frequency: float) -> Fault:
+def follow(sweep: Sweep, circuits: Sequence[str], made: Made, rms: float, frequency: float) -> FaultCourse:
     """A fault current in some circuits, each later by its own phase.
 
     Parameters
@@ -116,4 +117,5 @@ def follow(sweep: Sweep, circuits: Sequence[str], made: Made, rms: float, freque
     angles = ANGLES if len(circuits) > 1 and frequency else ANGLES[:1]
     histories = tuple(fault_history(sweep, circuits, [made(angle + p) for p in apart]) for angle in angles)
     currents = [rms * np.exp(1j * p) for p in apart]
-    return Fault(tuple(circuits), histories, angles, frequency, at_frequency(sweep, circuits, currents, frequency))
+    steady = at_frequency(sweep, circuits, currents, frequency)
+    return FaultCourse(tuple(circuits), histories, angles, frequency, steady)

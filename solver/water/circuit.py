@@ -1,6 +1,6 @@
 """A stream of water through the bores of conductors: temperatures, pressures, and the flow for a wish.
 
-Every bore is heated evenly along its length; its film and friction are those of solver.pipe at the mean temperature
+Every bore is heated evenly along its length; its film and friction are those of `pipe` at the mean temperature
 of its water. Bores of one conductor stand side by side: they have the same pressure drop.
 """
 
@@ -34,7 +34,7 @@ ROUNDS = 6  # flows side by side depend on the temperatures through the viscosit
 
 
 @dataclass(frozen=True)
-class Leg:
+class Branch:
     """What the water does in one bore; temperatures in degC."""
 
     passage: Passage
@@ -99,6 +99,11 @@ class Leg:
         return 0.5 * (self.inlet + self.outlet) + self.film_rise + self.passage.loss * self.passage.body
 
     @property
+    def spread(self) -> float:
+        """How far the hottest metal lies above the mean of its section where the water leaves [K]."""
+        return self.hottest - self.metal - 0.5 * (self.outlet - self.inlet)
+
+    @property
     def margin(self) -> float:
         """From the bore's face to boiling [K]; negative where the water boils at the wall."""
         return self.boiling - self.surface
@@ -111,32 +116,37 @@ class Stream:
     flow: float  # [m3/s]
     outlet: float  # mixed [degC]
     drop: float  # [Pa]
-    stages: tuple[tuple[Leg, ...], ...]  # one after the other, in each those side by side
+    stages: tuple[tuple[Branch, ...], ...]  # one after the other, in each those side by side
 
     @property
-    def legs(self) -> tuple[Leg, ...]:
+    def branches(self) -> tuple[Branch, ...]:
         """All of them."""
-        return tuple(leg for stage in self.stages for leg in stage)
+        return tuple(branch for stage in self.stages for branch in stage)
 
     @property
     def heat(self) -> float:
         """Into the water [W]."""
-        return sum(leg.passage.loss * leg.passage.length for leg in self.legs)
+        return sum(branch.passage.loss * branch.passage.length for branch in self.branches)
 
     @property
     def in_range(self) -> bool:
-        """Whether the film correlation covers every leg."""
-        return all(leg.reynolds <= HIGHEST and PRANDTL[0] <= leg.liquid.prandtl <= PRANDTL[1] for leg in self.legs)
+        """Whether the film correlation covers every branch."""
+        return all(b.reynolds <= HIGHEST and PRANDTL[0] <= b.liquid.prandtl <= PRANDTL[1] for b in self.branches)
 
     @property
     def surface(self) -> float:
         """Hottest face of a bore [degC]."""
-        return max(leg.surface for leg in self.legs)
+        return max(branch.surface for branch in self.branches)
 
     @property
     def margin(self) -> float:
         """Smallest margin to boiling at a wall [K]."""
-        return min(leg.margin for leg in self.legs)
+        return min(branch.margin for branch in self.branches)
+
+    @property
+    def closest_to_boiling(self) -> Branch:
+        """The branch with that margin."""
+        return min(self.branches, key=lambda branch: branch.margin)
 
 
 @dataclass(frozen=True)
@@ -159,7 +169,7 @@ class WaterCircuit:
 
     >>> tube = Passage("tube", math.pi * 0.015**2, math.pi * 0.03, 5.0, 34.6e3 / 5)
     >>> stream = WaterCircuit((tube,), 15.0, outlet_pressure=ATMOSPHERE).at(10e-3 / 60)
-    >>> round(stream.outlet, 1), round(stream.legs[0].velocity, 3)
+    >>> round(stream.outlet, 1), round(stream.branches[0].velocity, 3)
     (64.7, 0.237)
     """
 
@@ -182,12 +192,12 @@ class WaterCircuit:
         temperature, stages, below = self.inlet, [], 0.0
         for passages in self.stages:
             stages.append(self._side_by_side(passages, mass, temperature))
-            temperature = sum(leg.outlet * leg.mass for leg in stages[-1]) / mass
+            temperature = sum(branch.outlet * branch.mass for branch in stages[-1]) / mass
         for k in reversed(range(len(stages))):
-            drop = max(leg.drop for leg in stages[k])
+            drop = max(branch.drop for branch in stages[k])
             pressure = self.outlet_pressure + below
             boiling = self.coolant.boiling(min(pressure, 2e7))
-            stages[k] = tuple(replace(leg, pressure=pressure, boiling=boiling) for leg in stages[k])
+            stages[k] = tuple(replace(branch, pressure=pressure, boiling=boiling) for branch in stages[k])
             below += drop
         return Stream(flow, temperature, below, tuple(stages))
 
@@ -199,51 +209,57 @@ class WaterCircuit:
         WaterError
             It lies beyond the correlations.
         """
-        return self._searched(lambda flow: self.at(flow).drop - drop, f"a pressure drop of {drop / 1e5:.3g} bar")
+        return self.flow_where(lambda stream: stream.drop - drop, f"a pressure drop of {drop / 1e5:.3g} bar")
 
     def flow_for_outlet(self, temperature: float) -> float:
         """Smallest flow [m3/s] whose mixed outlet stays below a temperature [degC]."""
         self._above_inlet(temperature)
-        return self._searched(lambda flow: temperature - self.at(flow).outlet, f"an outlet at {temperature:.4g} degC")
+        return self.flow_where(lambda stream: temperature - stream.outlet, f"an outlet at {temperature:.4g} degC")
 
     def flow_for_surface(self, temperature: float) -> float:
         """Smallest flow [m3/s] that keeps the face of every bore below a temperature [degC]."""
         self._above_inlet(temperature)
-        return self._searched(lambda flow: temperature - self.at(flow).surface, f"a wall at {temperature:.4g} degC")
+        return self.flow_where(lambda stream: temperature - stream.surface, f"a wall at {temperature:.4g} degC")
 
-    def _searched(self, excess: Callable[[float], float], what: str) -> float:
-        """The flow at which a function that rises with it is zero."""
+    def flow_where(self, excess: Callable[[Stream], float], what: str) -> float:
+        """Smallest flow [m3/s] at which something that rises with it is not negative; `what` it is, for messages.
+
+        Raises
+        ------
+        WaterError
+            It lies beyond the correlations.
+        """
         liquid = self.coolant.at(self.inlet, self.outlet_pressure)
         width = min(sum(p.area / p.diameter for p in passages) for passages in self.stages)
         fastest = width * HIGHEST * liquid.viscosity / liquid.density
         low, high = (part * fastest for part in SEARCHED)
-        if excess(low) >= 0:
+        if excess(self.at(low)) >= 0:
             return low
-        if excess(high) < 0:
+        if excess(self.at(high)) < 0:
             raise WaterError(f"no flow up to {high * 6e4:.3g} l/min gives {what}; ask for less")
-        return root(excess, low, high)
+        return root(lambda flow: excess(self.at(flow)), low, high)
 
     def _above_inlet(self, temperature: float) -> None:
         if temperature <= self.inlet:
             raise WaterError(f"expected a limit above the inlet's {self.inlet:g} degC, found {temperature:g} degC")
 
-    def _side_by_side(self, passages: tuple[Passage, ...], mass: float, inlet: float) -> tuple[Leg, ...]:
-        """The legs of a total mass flow [kg/s] through passages with the same pressure drop."""
+    def _side_by_side(self, passages: tuple[Passage, ...], mass: float, inlet: float) -> tuple[Branch, ...]:
+        """The branches of a total mass flow [kg/s] through passages with the same pressure drop."""
         shares = (mass / len(passages),) * len(passages)
-        legs = tuple(self._leg(p, share, inlet) for p, share in zip(passages, shares, strict=True))
+        branches = tuple(self._branch(p, share, inlet) for p, share in zip(passages, shares, strict=True))
         for _ in range(ROUNDS if len(passages) > 1 else 0):
-            shares = split(passages, mass, [leg.liquid for leg in legs])
-            legs = tuple(self._leg(p, share, inlet) for p, share in zip(passages, shares, strict=True))
-            drops = [leg.drop for leg in legs]
+            shares = split(passages, mass, [branch.liquid for branch in branches])
+            branches = tuple(self._branch(p, share, inlet) for p, share in zip(passages, shares, strict=True))
+            drops = [branch.drop for branch in branches]
             if max(drops) < (1 + 1e-6) * min(drops):
                 break
-        return legs
+        return branches
 
-    def _leg(self, passage: Passage, mass: float, inlet: float) -> Leg:
+    def _branch(self, passage: Passage, mass: float, inlet: float) -> Branch:
         """A mass flow [kg/s] through one passage; pressure and boiling are not known yet."""
         rise = 0.0
         for _ in range(4):  # the heat capacity hardly changes: each turn gains three digits
             liquid = self.coolant.at(inlet + 0.5 * rise, self.outlet_pressure)
             rise = passage.loss * passage.length / (mass * liquid.heat_capacity)
         flow = mass / liquid.density
-        return Leg(passage, flow, liquid, inlet, inlet + rise, passage.drop(flow, liquid))
+        return Branch(passage, flow, liquid, inlet, inlet + rise, passage.drop(flow, liquid))

@@ -15,22 +15,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import sparse
 
-from ..geometries.outline import FloatArray, Outline
-from ..geometries.section import Part
-from ..geometries.shape_functions import values
-from ..geometries.sides import IntArray
-from .factor import factorised
-from .operators import EDGES, elements_on
-from .panels import edge_lengths
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.shape_functions import values
+from crosscurrent.solver.elements.factor import factorised
+from crosscurrent.solver.elements.operators import EDGES, elements_on
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.heat.electrothermal import conduction_in
+from crosscurrent.solver.heat.view_factors import edge_lengths
+
+from .bores import bores
+from .circuit import Branch
 from .pipe import Passage
-from .problem import Conductor
-from .solve import Solution
-from .warm import conduction_in
-from .water import Leg
 
 
 @dataclass(frozen=True, eq=False)
-class Wetted:
+class ConjugateConduction:
     """A wet conductor with the heat of a solution; temperatures above the inlet's water [K].
 
     Attributes
@@ -51,7 +50,9 @@ class Wetted:
     wall_mean: FloatArray
 
 
-def wetted(solution: Solution, number: int, film: Sequence[float], warmth: Sequence[float]) -> Wetted:
+def conjugate_conduction(
+    solution: Solution, number: int, film: Sequence[float], warmth: Sequence[float]
+) -> ConjugateConduction:
     """Temperatures of a conductor, and how its heat shares between its bores.
 
     Parameters
@@ -63,6 +64,18 @@ def wetted(solution: Solution, number: int, film: Sequence[float], warmth: Seque
         Heat transfer coefficient in each of its bores [W/(m2 K)].
     warmth : sequence of float
         How much warmer the heat in a bore makes its water [K m/W].
+
+    Examples
+    --------
+    A film of 6000 W/(m2 K) in a tube that loses 499 W/m, P = 10 pi mm:
+
+    >>> from crosscurrent.geometries.plane.shapes import tube
+    >>> from crosscurrent.solver.field.solve import solve
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> solution = solve(alone(tube(0.012, 0.001), 1000.0, "pipe"), 0.0)
+    >>> found = conjugate_conduction(solution, 0, [6000.0], [0.0])
+    >>> round(float(found.heat[0]), 1), round(float(found.wall_mean[0]), 2)
+    (498.9, 2.65)
     """
     conduction = conduction_in(solution)
     e, part = conduction.elements, solution.problem.conductors[number].part
@@ -70,13 +83,9 @@ def wetted(solution: Solution, number: int, film: Sequence[float], warmth: Seque
     triangles, conductivity = e.metal[own], conduction.conductivity[e.mesh.region[e.metal[own]]]
     matrix = sparse.csc_array(e.assemble(e.stiffness_blocks[triangles] * conductivity[:, None, None], triangles))
     first = sum(len(p.part.all_outlines) for p in solution.problem.conductors[:number])
-    walls = [first + k for bore in bores(part) for k, o in enumerate(part.all_outlines) if o is bore]
-    edges = [np.flatnonzero(e.mesh.faces[:, 2] == wall) for wall in walls]
-    weight = np.zeros((e.count, len(edges)))  # integral of w over each bore [m]
-    for k, rows in enumerate(edges):
-        edge_triangles, blocks = _edge_masses(solution, rows)
-        matrix = matrix + film[k] * sparse.csc_array(e.assemble(blocks, edge_triangles))
-        np.add.at(weight[:, k], e.dofs[edge_triangles], blocks.sum(axis=1))
+    boundaries = [first + k for bore in bores(part) for k, o in enumerate(part.all_outlines) if o is bore]
+    edges = [np.flatnonzero(e.mesh.faces[:, 2] == boundary) for boundary in boundaries]
+    matrix, weight = _with_films(matrix, solution, edges, film)
     inside = np.unique(e.dofs[triangles])
     rises = np.zeros((e.count, 1 + len(edges)))  # by the heat; by water 1 K warmer in one of the bores
     load = np.column_stack((conduction.load(solution.fine)[:, number], weight * film))
@@ -87,7 +96,7 @@ def wetted(solution: Solution, number: int, film: Sequence[float], warmth: Seque
     water = heat * warmth
     rise = rises @ np.append(1.0, water)
     wet = [np.unique(e.mesh.edges[e.mesh.edge_numbers(e.mesh.faces[rows, :2])]) for rows in edges]
-    return Wetted(
+    return ConjugateConduction(
         float(rise[inside].max()),
         float(conduction.average[number] @ rise),
         heat,
@@ -95,6 +104,19 @@ def wetted(solution: Solution, number: int, film: Sequence[float], warmth: Seque
         np.array([rise[nodes].max() for nodes in wet]),
         weight.T @ rise / perimeter,
     )
+
+
+def _with_films(
+    matrix: sparse.csc_array, solution: Solution, edges: Sequence[IntArray], film: Sequence[float]
+) -> tuple[sparse.csc_array, FloatArray]:
+    """Conduction with the films of all bores; the integral of every shape function over each bore (n, bores) [m]."""
+    e = solution.fine.discretisation.elements
+    weight = np.zeros((e.count, len(edges)))
+    for k, rows in enumerate(edges):
+        edge_triangles, blocks = _edge_masses(solution, rows)
+        matrix = matrix + film[k] * sparse.csc_array(e.assemble(blocks, edge_triangles))
+        np.add.at(weight[:, k], e.dofs[edge_triangles], blocks.sum(axis=1))
+    return matrix, weight
 
 
 def _edge_masses(solution: Solution, rows: IntArray) -> tuple[IntArray, FloatArray]:
@@ -110,39 +132,15 @@ def _edge_masses(solution: Solution, rows: IntArray) -> tuple[IntArray, FloatArr
     return triangle, blocks * edge_lengths(e.mesh, rows)[:, None, None]
 
 
-def bores(part: Part) -> tuple[Outline, ...]:
-    """The open holes of a conductor: those of its outline and its pieces that no other of these lies in."""
-    shapes = (part.shape, *part.pieces)
-    return tuple(
-        hole
-        for shape in shapes
-        for hole in shape.holes
-        if not any(_lies_in(other.outer, hole) for other in shapes if other is not shape)
-    )
-
-
-def wet_metals(conductor: Conductor) -> tuple[str, ...]:
-    """Names of the metals that water in its bores touches."""
-    part, own = conductor.part, bores(conductor.part)
-    found = [(*conductor.bore_coats[-1:], conductor.material)[0] for hole in own if hole in part.shape.holes]
-    for piece, metal in zip(part.pieces, conductor.pieces, strict=True):
-        found += [metal for hole in own if hole in piece.holes]
-    return tuple(dict.fromkeys(metal.name for metal in found))
-
-
-def _lies_in(outline: Outline, hole: Outline) -> bool:
-    return abs(outline.area) < 1.001 * abs(hole.area) and bool(hole.contains(outline.centroid)[0])
-
-
-def with_conduction(legs: Sequence[Leg], solution: Solution) -> tuple[Passage, ...]:
+def with_conduction(branches: Sequence[Branch], solution: Solution) -> tuple[Passage, ...]:
     """The passages of a conductor with what heat conduction across the section makes of their film coefficients."""
-    passages = tuple(leg.passage for leg in legs)
+    passages = tuple(branch.passage for branch in branches)
     name, loss = passages[0].name, sum(p.loss for p in passages)
     number = next(k for k, c in enumerate(solution.problem.conductors) if c.name == name)
     if not solution.fine.powers.real[number]:
         return passages
-    warmth = [0.5 * leg.passage.length / (leg.mass * leg.liquid.heat_capacity) for leg in legs]
-    found = wetted(solution, number, [leg.film for leg in legs], warmth)
+    warmth = [0.5 * branch.passage.length / (branch.mass * branch.liquid.heat_capacity) for branch in branches]
+    found = conjugate_conduction(solution, number, [branch.film for branch in branches], warmth)
     rows = zip(passages, found.heat, found.wall - found.water, found.wall_mean - found.water, strict=True)
     return tuple(
         replace(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ..geometries.errors import CrosscurrentError
+from crosscurrent.geometries.errors import CrosscurrentError
 
 ZERO = 273.15  # 0 degC [K]
 ATMOSPHERE = 101_325.0  # [Pa]

@@ -13,7 +13,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ..geometries.errors import CrosscurrentError
+from crosscurrent.geometries.errors import CrosscurrentError
+
 from .coolant import Liquid
 
 Regime = Literal["laminar", "transition", "turbulent"]
@@ -25,6 +26,7 @@ EVEN_HEATING = 4.36  # laminar Nusselt number of a round pipe
 INTO, OUT_OF = 0.5, 1.0  # loss coefficients of a sharp inlet and of an outlet; textbooks of hydraulics
 BEND = 0.9  # of a threaded 90 degree bend, a smooth one has 0.3; textbooks of hydraulics
 DRAWN = 1.5e-6  # roughness of drawn copper [m]; textbooks of hydraulics
+ROUGHEST = 0.05  # roughness over the diameter up to which Colebrook's equation holds; textbooks of hydraulics
 SCATTER = 0.2  # of film coefficients, relative
 UNSURE = 0.3  # the same between laminar and turbulent
 NOT_ROUND = 0.35  # the same of laminar flow in a bore that is not round
@@ -96,7 +98,13 @@ class Passage:
 
 
 def regime(reynolds: float) -> Regime:
-    """How a pipe flow of a Reynolds number behaves."""
+    """How a pipe flow of a Reynolds number behaves.
+
+    Examples
+    --------
+    >>> regime(2000.0), regime(3000.0), regime(1e4)
+    ('laminar', 'transition', 'turbulent')
+    """
     if reynolds < LAMINAR:
         return "laminar"
     return "transition" if reynolds < TURBULENT else "turbulent"
@@ -146,7 +154,17 @@ def nusselt(reynolds: float, prandtl: float) -> float:
 
 
 def split(passages: Sequence[Passage], flow: float, liquids: Sequence[Liquid]) -> tuple[float, ...]:
-    """How a total flow [kg/s] shares between passages joined at both ends: all have the same pressure drop."""
+    """How a total flow [kg/s] shares between passages joined at both ends: all have the same pressure drop.
+
+    Examples
+    --------
+    Two like passages take half of it each:
+
+    >>> from crosscurrent.solver.water.coolant import Coolant
+    >>> tube = Passage("tube", 7.9e-5, 0.0314, 2.0, 0.0)
+    >>> split((tube, tube), 0.1, [Coolant().at(30.0)] * 2)
+    (0.05, 0.05)
+    """
     pairs = list(zip(passages, liquids, strict=True))
     # with the even share everywhere, the drop lies between the smallest and the largest of these
     even = [p.drop(flow / len(pairs) / liquid.density, liquid) for p, liquid in pairs]

@@ -18,18 +18,21 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 import numpy as np
 from threadpoolctl import threadpool_limits
 
-from crosscurrent.geometries.mesh import Mesh
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar
-from crosscurrent.solver.field import Discretisation, solve_fields
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.krylov import reduce
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.ports import ports_of
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.reduced import Reduced
-from crosscurrent.solver.solve import Solution, solve
-from crosscurrent.solver.sweep import Sweep, band_mesh, smooth_metals, sweep
+from crosscurrent.geometries.meshing.mesh import Mesh
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar
+from crosscurrent.solver.band.band_mesh import band_mesh
+from crosscurrent.solver.band.krylov import reduce
+from crosscurrent.solver.band.ports import ports_of
+from crosscurrent.solver.band.reduced import Reduced
+from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.field.discretisation import Discretisation, solve_fields
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.region_metals import smooth_metals
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.metals.materials import MATERIALS
 
 LOW, HIGH, POINTS = 10.0, 1e7, 1000
 SINGLES, LIFTED = 7, 1e3  # single solves; frequency from which the lifted form is used [Hz]
@@ -70,7 +73,7 @@ def _pair(problem: Problem, mesh: Mesh, frequency: float) -> None:
     flows = []
     for order in (3, 4):
         d = Discretisation(mesh, smooth_metals(problem), order)
-        flows.append(Flow.of(problem, solve_fields(d, frequency, lifted=frequency > LIFTED)))
+        flows.append(SolvedFlow.of(problem, solve_fields(d, frequency, lifted=frequency > LIFTED)))
     _ = Solution(problem, frequency, flows[1], flows[0], 0, 1e-3).bound
 
 
@@ -78,9 +81,9 @@ def _error(problem: Problem, d: Discretisation, model: Reduced) -> float:
     """Largest relative error of R and L of any circuit at ten random frequencies, against direct solves."""
     currents, off = np.array([c.current for c in problem.circuits]), 0.0
     for f in 10 ** np.random.default_rng(3).uniform(math.log10(LOW), math.log10(HIGH), 10):
-        flow = Flow.of(problem, solve_fields(d, f, lifted=f > LIFTED))
+        flow = SolvedFlow.of(problem, solve_fields(d, f, lifted=f > LIFTED))
         exact = np.array([flow.circuit(c) for c in problem.circuits]) / currents
-        own = model.chain.impedance(f)[0] @ currents / currents
+        own = model.foster.impedance(f)[0] @ currents / currents
         off = max(off, float(np.abs(own.real / exact.real - 1).max()), float(np.abs(own.imag / exact.imag - 1).max()))
     return off
 
@@ -90,7 +93,7 @@ def _loss_error(problem: Problem, found: Sweep) -> float:
     some, off = 10 ** np.random.default_rng(4).uniform(math.log10(LOW), math.log10(HIGH), 10), 0.0
     d, own = found.fine.model.discretisation, found.at([float(f) for f in some]).fine.losses
     for f, losses in zip(some, own, strict=True):
-        exact = Flow.of(problem, solve_fields(d, f, lifted=f > LIFTED)).powers.real
+        exact = SolvedFlow.of(problem, solve_fields(d, f, lifted=f > LIFTED)).powers.real
         off = max(off, float(np.abs(losses / exact - 1).max()))
     return off
 
@@ -104,7 +107,7 @@ def row(name: str, problem: Problem) -> str:
     offline = _best(2, lambda: reduce(d, ports, LOW, HIGH))
     matrix = _best(1, lambda: reduce(d, ports_of(problem, matrix=True), LOW, HIGH))
     model = reduce(d, ports, LOW, HIGH)
-    online = _best(3, lambda: model.chain.impedance(frequency))
+    online = _best(3, lambda: model.foster.impedance(frequency))
     whole = _best(2, lambda: sweep(problem, frequency).bounds)
     found = sweep(problem, frequency)
     mesh = found.fine.model.discretisation.mesh
@@ -113,7 +116,7 @@ def row(name: str, problem: Problem) -> str:
     alone = float(np.mean([_best(1, lambda f=f: solve(problem, f)) for f in some]))
     highest = _best(2, lambda: solve(problem, HIGH))
     return (
-        f"{name:<24}{d.elements.count:>9}{len(model.chain.rates):>6}{direct:>9.3f}{offline / direct:>8.2f}"
+        f"{name:<24}{d.elements.count:>9}{len(model.foster.rates):>6}{direct:>9.3f}{offline / direct:>8.2f}"
         f"{matrix / direct:>8.2f}{online / direct:>8.4f}{_error(problem, d, model):>9.1e}"
         f"{_loss_error(problem, found):>9.1e}{whole:>9.2f}{whole / same:>10.1f}{whole / highest:>10.1f}"
         f"{whole / alone:>10.1f}{POINTS * alone / whole:>7.0f}"

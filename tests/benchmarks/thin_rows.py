@@ -17,13 +17,13 @@ sys.path.insert(0, str(Path(__file__).resolve().parent))
 import general_library
 from run import BARS, CONVERGED, COPPER, best_of, facing_bars
 
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar
-from crosscurrent.solver.field import Discretisation, Metal, solve_fields
-from crosscurrent.solver.materials import Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import Material
 
 SILVER = Material("silver", 62.9e6)
 HIGH = 8e6  # [Hz]
@@ -111,7 +111,7 @@ def foil() -> None:
     for frequency in (1e3, 1e5, 1e6, 1e7, 1e8):
         skins = [[c.material.skin_depth(frequency)] for c in problem.conductors]
         mesh = mesh_section(problem.section, skins)
-        metals = tuple(Metal(c.material.conductivity) for c in problem.conductors)
+        metals = tuple(RegionMetal(c.material.conductivity) for c in problem.conductors)
 
         def one_solve(mesh=mesh, metals=metals, frequency=frequency) -> None:  # type: ignore[no-untyped-def]
             solve_fields(Discretisation(mesh, metals, 4), frequency, lifted=True)

@@ -8,10 +8,10 @@ from collections.abc import Callable
 
 import pytest
 
-from crosscurrent.cases.api import case, circuit, conductor
-from crosscurrent.cases.case import checked_case
-from crosscurrent.cases.faults import CaseError
-from crosscurrent.cases.model import Common
+from crosscurrent.api import case, circuit, conductor
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.conductors import ConductorTable
+from crosscurrent.casefile.faults import CaseError
 
 FILE = """
 title = "Feed"
@@ -38,7 +38,7 @@ back = ["return"]
 """
 
 
-def bar(name: str, y: str) -> Common:
+def bar(name: str, y: str) -> ConductorTable:
     return conductor(name, "bar", width="100 mm", thickness="6 mm", centre=("0 mm", y), material="copper")
 
 

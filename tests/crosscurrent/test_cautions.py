@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
-from crosscurrent.cases.case import checked_case
-from crosscurrent.cases.force import CAUTIONS as SUPPORTS
-from crosscurrent.cases.run import solve_case
-from crosscurrent.cases.strayfield import CAUTION as EXPOSURE
-from crosscurrent.postprocess.beyond import burning
-from crosscurrent.postprocess.cautions import ALWAYS, FAULT, HOT, JOINTS, RESONANCE, SCATTER, VOLTAGE, WATER
-from crosscurrent.postprocess.chapter import Measured
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.postprocess.answers.cautions import ALWAYS, FAULT, HOT, JOINTS, RESONANCE, SCATTER, VOLTAGE, WATER
+from crosscurrent.postprocess.answers.cautions import FIELD as EXPOSURE
+from crosscurrent.postprocess.answers.chapter import Measured
+from crosscurrent.postprocess.answers.metal_limits import burning
+from crosscurrent.postprocess.topics.supports import CAUTIONS as SUPPORTS
+from crosscurrent.run import solve_case
 
 PLAIN: dict[str, Any] = {
     "length": "2 m",

@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from crosscurrent.__main__ import main
-from crosscurrent.cases.comparing import compare_cases
-from crosscurrent.postprocess.comparison import Figure, Row
+from crosscurrent.comparing import compare_cases
 
 ROD = """
 title = "Rod of {diameter}"
@@ -46,7 +45,7 @@ def test_a_rod_twice_as_thick_has_a_quarter_of_the_resistance(left: Path) -> Non
     row = next(row for row in data["rows"] if row["quantity"].startswith("R of feed"))
     thin, thick = row["values"]
     assert thin / thick == pytest.approx(4, rel=1e-9)
-    assert row["best"] == ["thick"]
+    assert row["best"] == ["Rod of 10 mm"]
 
 
 def test_the_difference_between_the_cases_is_named(left: Path) -> None:
@@ -56,13 +55,14 @@ def test_the_difference_between_the_cases_is_named(left: Path) -> None:
 
 def test_the_page_and_the_picture_are_there(left: Path) -> None:
     page = (left / "comparison.html").read_text(encoding="utf-8")
-    assert "thin" in page
+    assert "best in loss, R of feed: Rod of 10 mm." in page
     assert page.count("data:image/png;base64,") == 1
     assert {p.name for p in (left / "pictures").iterdir()} == {
         "side-by-side-direct-current.png",
         "side-by-side-direct-current.svg",
     }
-    assert (left / "comparison.csv").read_text(encoding="utf-8").startswith("quantity,unit,thin,thick,best")
+    table = (left / "comparison.csv").read_text(encoding="utf-8")
+    assert table.startswith("quantity,unit,Rod of 5 mm,Rod of 10 mm,best")
 
 
 def test_figures_of_different_questions_have_no_best(tmp_path: Path) -> None:
@@ -95,13 +95,43 @@ def test_what_cannot_be_compared_is_said(
     assert not (tmp_path / "out").exists()
 
 
-def test_the_same_name_twice_is_told_apart(tmp_path: Path) -> None:
+def test_the_same_title_twice_is_told_apart(tmp_path: Path) -> None:
     one = rod(tmp_path, "rod", "5 mm")
     comparison, _ = compare_cases([one, one])
-    assert [name.rpartition("/")[2] for name in comparison.names] == ["rod (1)", "rod (2)"]
+    assert comparison.names == ("Rod of 5 mm (1)", "Rod of 5 mm (2)")
 
 
-def test_designs_that_the_error_bars_cannot_tell_apart_are_both_best() -> None:
-    row = Row("loss", "W/m", (Figure(100.0, 1.0), Figure(101.5, 1.0), Figure(110.0, 1.0), None))
-    assert row.best == (0, 1)
-    assert Row("loss", "W/m", (Figure(100.0, 1.0), Figure(100.5, 1.0))).best == ()
+def judged(folder: Path, name: str, diameter: str, more: str = "") -> Path:
+    """A rod in air at 50 Hz, with 2 W/m as its limit and a price."""
+    path = rod(folder, name, diameter, "50 Hz")
+    path.write_text(f'{path.read_text(encoding="utf-8")}\n{more}', encoding="utf-8")
+    return path
+
+
+def test_designs_that_fail_or_run_away_have_no_mark(tmp_path: Path) -> None:
+    """100 A in rods of 20, 10, 4 and 1 mm: 0.6, 2.2, 13.7 and 220 W/m; the last has no stable temperature in air."""
+    limits, price = '[limits]\nloss = "5 W/m"\n', '[prices]\ncopper = "9 EUR/kg"\n'
+    paths = [
+        judged(tmp_path, "thick", "20 mm", limits + price),
+        judged(tmp_path, "middle", "10 mm", limits),
+        judged(tmp_path, "thin", "4 mm", limits + price),
+        judged(tmp_path, "wire", "1 mm", "[cooling]\n"),
+    ]
+    comparison, _ = compare_cases(paths)
+    assert [v.standing for v in comparison.verdicts] == ["pass", "pass", "fail", "fail"]
+    assert "13.72 W/m" in comparison.verdicts[2].why
+    assert "no stable temperature" in comparison.verdicts[3].why
+    rows = {row.name: row for row in comparison.rows}
+    assert rows["loss of everything at 50 Hz"].best == (0,)
+    assert all(not {2, 3}.intersection(row.best) for row in comparison.rows)
+    assert rows["cost"].best == ()  # no price in the second
+    assert any(text.startswith("unlike [prices]") for text in comparison.sentences)
+
+
+def test_a_design_that_cannot_be_judged_says_so(tmp_path: Path) -> None:
+    paths = [judged(tmp_path, name, size, '[limits]\nvoltage_drop = "1 V"\n') for name, size in
+             (("thick", "20 mm"), ("thin", "10 mm"))]  # fmt: skip
+    comparison, _ = compare_cases(paths)
+    assert {v.standing for v in comparison.verdicts} == {"cannot tell"}
+    assert next(row for row in comparison.rows if row.name.startswith("R of feed")).best == (0,)
+    assert sum("may stay or not" in text for text in comparison.sentences) == 2

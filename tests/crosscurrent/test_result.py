@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 import crosscurrent as cc
-from crosscurrent.cases.folders import OutputError
+from crosscurrent.folders import OutputError
 
 
 @pytest.fixture(scope="module")
@@ -48,7 +48,7 @@ def leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
     if dataclasses.is_dataclass(value):
         for field in dataclasses.fields(value):
             yield from leaves(getattr(value, field.name), f"{path}.{field.name}")
-    elif isinstance(value, dict):
+    elif isinstance(value, Mapping):
         for key, inner in value.items():
             yield from leaves(inner, f"{path}[{key}]")
     elif isinstance(value, tuple):
@@ -82,3 +82,19 @@ def test_a_case_file_can_be_solved_by_its_name(tmp_path: Path) -> None:
     assert cc.solve(str(tmp_path / "rod.toml")).circuits["feed"].resistance == pytest.approx(resistance, rel=1e-9)
     with pytest.raises(cc.CaseError, match="no such file"):
         cc.solve(tmp_path / "road.toml")
+
+
+def test_results_whose_case_needs_its_drawings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The folder has the case file, its drawings stay where they are."""
+    square = '<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm" viewBox="0 0 10 10">'
+    square += '<path d="M1 1H9V9H1Z"/></svg>'
+    (tmp_path / "square.svg").write_text(square)
+    monkeypatch.chdir(tmp_path)
+    part = cc.drawing("s", file="square.svg", material="copper")
+    made = cc.case("in", part, cc.circuit("f", "1 A", out=["s"]), at=["0 Hz"])
+    (tmp_path / "in.toml").write_bytes(made.source)
+    result = cc.solve("in.toml")
+    result.write("left")
+    with pytest.raises(cc.ResultsError, match="its case cannot be read; read the case where its drawings are"):
+        cc.Result.read("left")
+    assert cc.Result.read("left", case=result.case).points == result.points

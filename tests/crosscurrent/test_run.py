@@ -6,7 +6,6 @@ import csv
 import hashlib
 import json
 import math
-import os
 import signal
 import subprocess
 import sys
@@ -15,47 +14,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from topic_cases import SCREENED_RODS
 
 from crosscurrent.__main__ import main
+from crosscurrent.run import _collected
+from crosscurrent.solver.field.field_warning import FieldWarning
 
 ROOT = Path(__file__).resolve().parents[2]
-SMALL = """
-title = "Two rods"
-length = "2 m"
-[frequency]
-at = ["0 Hz", "1 kHz"]
-[[conductor]]
-name = "rod"
-shape = "round"
-diameter = "8 mm"
-material = "copper"
-centre = ["-6 mm", "0 mm"]
-repeat = { count = 2, step = ["12 mm", "0 mm"] }
-[[conductor]]
-name = "screen"
-shape = "tube"
-diameter = "40 mm"
-wall = "1 mm"
-material = "aluminium-1350"
-[[circuit]]
-name = "pair"
-current = "10 A"
-out = ["rod.1"]
-back = ["rod.2"]
-"""
-
-
-@pytest.fixture
-def case(tmp_path: Path) -> Path:
-    path = tmp_path / "rods.toml"
-    path.write_text(SMALL, encoding="utf-8")
-    return path
 
 
 @pytest.fixture(scope="module")
 def finished(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("run")
-    (folder / "rods.toml").write_text(SMALL, encoding="utf-8")
+    (folder / "rods.toml").write_text(SCREENED_RODS, encoding="utf-8")
     assert main(["run", str(folder / "rods.toml")]) == 0
     return folder / "rods"
 
@@ -72,7 +43,7 @@ def test_leaves_the_files_of_the_contract(finished: Path) -> None:
     assert {"results.json", "table.csv", "pictures", "fields.vtu", "case.toml"} <= names
     pictures = {p.suffix for p in (finished / "pictures").iterdir()}
     assert pictures == {".png", ".svg"}
-    assert (finished / "case.toml").read_text(encoding="utf-8") == SMALL
+    assert (finished / "case.toml").read_text(encoding="utf-8") == SCREENED_RODS
 
 
 def test_results_have_every_name_of_the_contract(finished: Path) -> None:
@@ -80,7 +51,7 @@ def test_results_have_every_name_of_the_contract(finished: Path) -> None:
     assert r["format"] == "crosscurrent-results/1"
     assert r["title"] == "Two rods"
     assert r["length_m"] == 2.0
-    assert r["case_sha256"] == hashlib.sha256(SMALL.encode()).hexdigest()
+    assert r["case_sha256"] == hashlib.sha256(SCREENED_RODS.encode()).hexdigest()
     assert {"version", "conventions", "warnings", "cautions"} <= set(r)
     assert {"elements", "unknowns", "order", "refinements"} <= set(r["mesh"])
     assert [p["frequency_hz"] for p in r["points"]] == [0.0, 1000.0]
@@ -142,21 +113,6 @@ def test_table_has_a_row_for_each_circuit_and_conductor(finished: Path) -> None:
     assert {"force_n_per_m_x", "force_n_per_m_y", "current_a_re", "current_a_im"} <= set(rows[0])
 
 
-@pytest.fixture
-def no_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Pictures have their own tests and take most of the time."""
-    monkeypatch.setattr("crosscurrent.cases.run.Result.draw", lambda self, folder: Path(folder).mkdir())
-
-
-@pytest.mark.usefixtures("no_pictures")
-def test_terminal_table(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["run", str(case)]) == 0
-    out = capsys.readouterr().out
-    for word in ("Two rods", "pair", "rod.1", "screen", "[thou]", "Rac/Rdc", "Cautions", "rms", "mohm/m", "nH/m"):
-        assert word in out, word
-    assert "only induced currents" in out
-
-
 @pytest.mark.usefixtures("no_pictures")
 def test_same_input_same_results(case: Path, finished: Path) -> None:
     assert main(["run", str(case), "--out", str(case.parent / "again")]) == 0
@@ -164,59 +120,8 @@ def test_same_input_same_results(case: Path, finished: Path) -> None:
         assert (case.parent / "again" / name).read_bytes() == (finished / name).read_bytes()
 
 
-@pytest.mark.usefixtures("no_pictures")
-def test_earlier_results_are_replaced_whole(case: Path) -> None:
-    folder = case.parent / "rods"
-    assert main(["run", str(case)]) == 0
-    stale = folder / "pictures" / "stale.png"
-    stale.write_bytes(b"old")
-    assert main(["run", str(case)]) == 0
-    assert not stale.exists()
-    assert [p.name for p in case.parent.iterdir() if p.name.startswith(".")] == []
-
-
-def test_a_folder_of_other_files_is_left_alone(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    folder = case.parent / "letters"
-    folder.mkdir()
-    (folder / "letter.txt").write_text("dear", encoding="utf-8")
-    assert main(["run", str(case), "--out", str(folder)]) == 2
-    assert "holds something other than earlier results" in capsys.readouterr().err
-    assert [p.name for p in folder.iterdir()] == ["letter.txt"]
-
-
-def test_a_file_in_the_way(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["run", str(case), "--out", str(case)]) == 2
-    assert "expected a folder for the results, found a file" in capsys.readouterr().err
-    assert case.read_text(encoding="utf-8") == SMALL
-
-
-def test_no_folder_to_put_it_in(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["run", str(case), "--out", str(case.parent / "no" / "where")]) == 2
-    assert "there is no folder" in capsys.readouterr().err
-    assert not (case.parent / "no").exists()
-
-
-def test_nothing_can_be_written(
-    case: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr(os, "access", lambda *_: False)  # as for a user without the right; root may write anywhere
-    assert main(["run", str(case)]) == 2
-    assert "nothing can be written in" in capsys.readouterr().err
-    assert [p.name for p in case.parent.iterdir()] == ["rods.toml"]
-
-
-def test_the_disk_is_full(case: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    def full(self: Path, *_: object, **__: object) -> int:
-        raise OSError(28, "No space left on device", str(self))
-
-    monkeypatch.setattr(Path, "write_bytes", full)
-    assert main(["run", str(case)]) == 1
-    assert capsys.readouterr().err == f"{case.with_suffix('')}: No space left on device\n"  # not our hidden folder
-    assert [p.name for p in case.parent.iterdir()] == ["rods.toml"]
-
-
 def test_input_at_fault_writes_nothing(case: Path) -> None:
-    case.write_text(SMALL.replace("8 mm", "80 mm"), encoding="utf-8")
+    case.write_text(SCREENED_RODS.replace("8 mm", "80 mm"), encoding="utf-8")
     assert main(["run", str(case)]) == 2
     assert [p.name for p in case.parent.iterdir()] == ["rods.toml"]
 
@@ -224,7 +129,7 @@ def test_input_at_fault_writes_nothing(case: Path) -> None:
 def test_interrupt_in_mid_solve(case: Path) -> None:
     """A real Ctrl-C while a long sweep runs: one line, nothing half-written."""
     sweep = 'sweep = { from = "1 kHz", to = "1 MHz", points = 2000 }'
-    case.write_text(SMALL.replace('at = ["0 Hz", "1 kHz"]', sweep), encoding="utf-8")
+    case.write_text(SCREENED_RODS.replace('at = ["0 Hz", "1 kHz"]', sweep), encoding="utf-8")
     command = [sys.executable, "-m", "crosscurrent", "run", str(case)]
     process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
     time.sleep(4)
@@ -235,3 +140,27 @@ def test_interrupt_in_mid_solve(case: Path) -> None:
     assert b"Stopped" in err
     assert b"Traceback" not in out + err
     assert [p.name for p in case.parent.iterdir()] == ["rods.toml"]
+
+
+def hot(frequency: float, name: str, degrees: int = 500) -> tuple[float, FieldWarning]:
+    return frequency, FieldWarning("heat", f'"{name}" is at {degrees} degC', name)
+
+
+@pytest.mark.parametrize(
+    ("noted", "told"),
+    [
+        ([hot(900.0, "1"), hot(900.0, "2")], ['900 Hz: "1" is at 500 degC', '900 Hz: "2" is at 500 degC']),
+        ([hot(900.0, "a"), hot(2e3, "a", 600)], ['900 Hz: "a" is at 500 degC (also at 2 kHz)']),
+        (
+            [hot(900.0, "a"), hot(2e3, "a"), hot(3e3, "a")],
+            ['900 Hz: "a" is at 500 degC (also at further frequencies up to 3 kHz)'],
+        ),
+        ([hot(900.0, f"a.{k}") for k in (1, 2, 3)], ['900 Hz: "a.1" is at 500 degC (and 2 more like it)']),
+        (
+            [hot(f, f"a.{k}") for f in (900.0, 2e3) for k in (1, 2)],
+            ['900 Hz: "a.1" is at 500 degC (and 1 more like it, also at 2 kHz)'],
+        ),
+    ],
+)
+def test_warnings_of_one_kind_are_told_once(noted: list[tuple[float, FieldWarning]], told: list[str]) -> None:
+    assert _collected(noted) == told

@@ -9,26 +9,31 @@ from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
-from ...geometries.mesh import lattice
-from ...geometries.outline import FloatArray, Outline
-from ..samples import density, patch_of
-from .arrange import EDGE, WIDTH
-from .page import HEAD, LETTER, LINE, Sheet, wrapped
-from .raster import Paint, painted
-from .scale import colour_bar
-from .scene import Scene
-from .style import DENSITY, DPI, INK, QUIET, SMALL, own_style, round_below, shortened, write
-from .unrolling import Unrolled
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.field_values import density, patch_of
+
+from ..contours import STRAIGHT, without_straight
+from ..kind import PictureKind
+from ..page import HEAD, LETTER, LINE, BlankPage, wrapped
+from ..panel_layout import EDGE, WIDTH
+from ..raster import Paint, painted
+from ..scale import colour_bar
+from ..scene import Scene
+from ..style import DENSITY, DPI, INK, QUIET, SMALL, own_style, round_below, shortened, write
+from ..unrolling import Unrolled
 
 MOST = 6  # conductors in one picture
 HIGHEST = 1.6  # of the axis, in ends of the colour scale: a sharp corner may reach past it
 DEPTHS = 6.0  # depth of the strip in skin depths
-LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 1.86  # [in]
+LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 2.0  # [in]
 SIX = lattice(2)[:, 1:] / 2  # places of an element by which it is counted to a side as a whole, or not
 SMALL_TRIANGLES = 30_000  # of a strip, about
 
 
-def developed(scene: Scene) -> Figure:
+def outline_strips(scene: Scene) -> Figure:
     """|J| at the surface against the length along the outline, over depth against the same length."""
     loss = [scene.answers.conductors[c.name].loss for c in scene.conductors]
     chosen = sorted(sorted(range(len(loss)), key=lambda k: -loss[k])[:MOST])
@@ -37,21 +42,21 @@ def developed(scene: Scene) -> Figure:
     said = ["strip: the metal below the surface, its depth not to the scale of its length"]
     if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
         said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
-    said += [f"{left_out} more conductors, of smaller loss, are not drawn"] if left_out else []
+    said += [f"not drawn, of smaller loss: {left_out} more"] if left_out else []
     lines = wrapped(said, width - 3.65)
     foot = max(0.95, 0.42 + LINE * len(lines))
     with own_style():
-        sheet = Sheet.of(
+        sheet = BlankPage.of(
             scene.title, f"Current density |J| along the outline, rms · {scene.at}", WIDTH,
             HEAD + ROW * len(chosen) + foot,
         )  # fmt: skip
         for k, number in enumerate(chosen):
             top = sheet.height - HEAD - ROW * k
-            write(sheet.figure, LEFT, top - 0.18, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
+            write(sheet.figure, LEFT, top - 0.3, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
                   fontweight="bold")  # fmt: skip
             unrolled = Unrolled(scene.parts[number])
-            upper = sheet.axes(LEFT, top - 0.48 - CURVE, width, CURVE)
-            lower = sheet.axes(LEFT, top - 0.54 - CURVE - STRIP, width, STRIP)
+            upper = sheet.axes(LEFT, top - 0.55 - CURVE, width, CURVE)
+            lower = sheet.axes(LEFT, top - 0.61 - CURVE - STRIP, width, STRIP)
             _curve(scene, number, unrolled, upper)
             _strip(scene, number, unrolled, lower, width)
             _name_faces(unrolled, upper, lower, width)
@@ -73,14 +78,19 @@ def _has_notches(outline: Outline, depth: float) -> bool:
 def _curve(scene: Scene, number: int, unrolled: Unrolled, axes: Axes) -> None:
     """|J| at the surface; all conductors to one scale."""
     own = [o for o in scene.outlines if o.part == number]
+    across = 1e3 * unrolled.length
+    up = 1.08 * min(1e-6 * scene.densest.peak_current_density, HIGHEST * scene.scale.high)
+    box = axes.get_window_extent()
+    pixels = np.array([box.width / across, box.height / up])
     for k, outline in enumerate(own):
         along = unrolled.along(k, outline.position)
         along, strength = _in_order(along, 1e-6 * np.abs(outline.density), *unrolled.span(k))
-        axes.plot(1e3 * along, strength, color=INK, linewidth=0.9)
-        axes.fill_between(1e3 * along, strength, color=DENSITY(0.4), alpha=0.35, linewidth=0)
-    axes.set_xlim(0, 1e3 * unrolled.length)
-    axes.set_ylim(0, 1.08 * min(1e-6 * scene.spot.density, HIGHEST * scene.scale.high))
-    axes.set_xticklabels([])
+        along, strength = (without_straight(np.column_stack((1e3 * along, strength)) * pixels, STRAIGHT) / pixels).T
+        axes.plot(along, strength, color=INK, linewidth=0.9)
+        axes.fill_between(along, strength, color=DENSITY(0.4), alpha=0.35, linewidth=0)
+    axes.set_xlim(0, across)
+    axes.set_ylim(0, up)
+    axes.tick_params(axis="x", labelbottom=False)
     axes.set_ylabel("|J| [A/mm²]", fontsize=SMALL)
     axes.locator_params(axis="y", nbins=4)
     axes.spines[["top", "right"]].set_visible(False)
@@ -122,8 +132,7 @@ def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float)
     """Small triangles of a conductor, each counted to the side its middle is nearest to."""
     flow = scene.flow
     d = flow.discretisation
-    regions = [k for k, (part, _) in enumerate(d.mesh.regions) if part == number]
-    rows = np.flatnonzero(np.isin(d.mesh.region, regions))
+    rows = np.flatnonzero(d.mesh.part == number)
     side, reach = (
         found.reshape(len(rows), -1) for found in unrolled.side_of(d.elements.positions(rows, SIX).reshape(-1, 2))
     )
@@ -153,3 +162,12 @@ def _name_faces(unrolled: Unrolled, upper: Axes, lower: Axes, inches: float) -> 
             middle = 1e3 * (face.start + face.end) / 2
             upper.text(middle, 1.05, name, transform=upper.get_xaxis_transform(), ha="center", fontsize=SMALL,
                        color=QUIET)  # fmt: skip
+
+
+def _densest(point: Answers) -> str:
+    worst = max(point.conductors.values(), key=lambda c: c.loss)
+    largest, crest = (x / 1e6 for x in (worst.peak_current_density, worst.crest_current_density))
+    return f"up to {largest:.3g} A/mm2 rms ({crest:.3g} at its crest) in {worst.name}"
+
+
+KIND = PictureKind("along-outline", 4, "Current density along each outline, unrolled", outline_strips, _densest)

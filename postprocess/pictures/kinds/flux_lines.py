@@ -8,29 +8,40 @@ from functools import cached_property
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
-from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 
-from ...geometries.mesh import lattice
-from ...geometries.outline import FloatArray
-from ...geometries.sides import IntArray
-from ...solver.field import ComplexArray
-from ...solver.operators import Elements
-from ..samples import flux_density, is_solved, peaks, reference_phase, resolved, small_triangles, visible_patches
-from .contours import Levels
-from .frames import View, group_windows, whole_window
-from .labels import name_parts
-from .outside import outer_field
-from .page import lay_out
-from .panels import caption, draw_outlines, inches_wide, scale_bar
-from .raster import painted, show
-from .scale import Scale, colour_bar
-from .scene import Scene
-from .style import DPI, FIELD, INK, amount, own_style, round_below
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.field_values import (
+    flux_density,
+    is_solved,
+    peaks,
+    reference_phase,
+    resolved,
+    small_triangles,
+    visible_patches,
+)
+from crosscurrent.postprocess.answers.units import engineering
+from crosscurrent.solver.elements.operators import Elements
 
+from ..contours import Levels
+from ..kind import PictureKind
+from ..labels import name_parts
+from ..outer_field import outer_field
+from ..page import WIDER, lay_out
+from ..panels import caption, draw_levels, draw_outlines, inches_wide, scale_bar
+from ..raster import painted, show
+from ..scale import Scale, colour_bar
+from ..scene import Scene
+from ..style import DPI, FIELD, amount, own_style, round_below
+from ..views import View, group_windows, whole_window
+
+NAMED = 6  # circuits whose inductance is said
 LINES = 24  # flux lines across a panel, about
 WEAKEST = 1e-4  # of the end of the scale: a weaker field is noise, and no line is drawn there
 PLACES = np.array([[1 / 3, 1 / 3], [0.1, 0.1], [0.8, 0.1], [0.1, 0.8]])  # of an element, at which |B| is taken
+MILLI = 1e-3  # end of the scale below which it is in microtesla [T]
 AIR = 0.22  # margin of air around the conductors, in shares of their size
 FINENESS = 250_000  # small triangles for lines, about
 
@@ -41,12 +52,12 @@ def flux_map(scene: Scene) -> Figure:
     field = _Field(scene, views)
     steps = [field.step(v.window) for v in views]
     said = [f"{amount(steps[0], 'Wb/m', 1)} (rms) between lines"] if len(views) == 1 else []
-    said.append("where they are dense, every 2nd, 4th ... goes on")
+    said.append("where they are dense, most of them are hairlines")
     when = " at the crest of the first current" if scene.solution.frequency else ""
     with own_style():
         page = lay_out(
             scene.title, f"Flux lines{when} and flux density |B|, rms · {scene.at}", views,
-            lambda panels: [*scene.notes, *said], zoomed=False,
+            lambda panels: [*scene.notes, *said], zoomed=False, width=WIDER,
         )  # fmt: skip
         for (panel, axes), step in zip(page.panels, steps, strict=True):
             field.paint(axes, panel.view.window, panel.width)
@@ -56,7 +67,8 @@ def flux_map(scene: Scene) -> Figure:
             scale_bar(axes)
             between = f", lines {amount(step, 'Wb/m', 1)} apart" if len(views) > 1 else ""
             caption(axes, panel.view.caption.rsplit(" at ")[0] + between)
-        colour_bar(page.bar, field.scale, FIELD, "|B|, rms [mT]")
+        factor, unit = (1e6, "µT") if field.scale.high < MILLI else (1e3, "mT")
+        colour_bar(page.bar, field.scale.times(factor), FIELD, f"|B|, rms [{unit}]")
     return page.figure
 
 
@@ -76,7 +88,7 @@ class _Field:
 
     @cached_property
     def _inside(self) -> tuple[FloatArray, IntArray, ComplexArray]:
-        """Points of all elements, finer than their nodes and joined, with A; without a dark core left out."""
+        """Points of all elements, finer than their nodes and joined, with A; without a field-free core left out."""
         flow = self.scene.flow
         mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
         times = int(np.clip(np.sqrt(FINENESS / len(mesh.triangles)) / elements.order, 1, 4))
@@ -91,20 +103,41 @@ class _Field:
         return position[used], triangles.reshape(-1, 3), potential[used]
 
     @cached_property
+    def _rim(self) -> tuple[IntArray, FloatArray]:
+        """Those of the points inside that lie on the outer circle, around it, and their angles [rad]."""
+        mesh = self.scene.flow.discretisation.mesh
+        away = self._inside[0] - mesh.centre
+        rim = np.flatnonzero(np.hypot(*away.T) > (1 - 1e-9) * mesh.radius)
+        angle = np.arctan2(away[rim, 1], away[rim, 0])
+        order = np.argsort(angle)
+        return rim[order], angle[order]
+
+    @cached_property
     def _outside(self) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
         mesh = self.scene.flow.discretisation.mesh
         corners = np.concatenate([v.window for v in self.views])
         reach = float(np.abs(corners - mesh.centre).max()) * 1.5
-        return outer_field(self.scene.flow, reach)
+        return outer_field(self.scene.flow, reach, self._rim[1])
+
+    @cached_property
+    def _everywhere(self) -> tuple[FloatArray, IntArray, ComplexArray]:
+        """Points, small triangles and A inside and outside, joined at the outer circle."""
+        (place, inner, potential), (beyond, outer, further, _), (rim, _) = self._inside, self._outside, self._rim
+        number = np.concatenate((rim, len(place) + np.arange(len(beyond) - len(rim))))
+        return (
+            np.concatenate((place, beyond[len(rim) :])),
+            np.concatenate((inner, number[outer])),
+            np.concatenate((potential, further[len(rim) :])),
+        )
 
     @property
     def scale(self) -> Scale:
-        """Of |B| [mT], in the first window."""
+        """Of |B| [T], in the first window."""
         return self._strongest[0]
 
     @cached_property
     def _strongest(self) -> tuple[Scale, FloatArray]:
-        """The scale, and the largest |B| of every region [mT]."""
+        """The scale, and the largest |B| of every region [T]."""
         flow = self.scene.flow
         mesh = flow.discretisation.mesh
         middle = mesh.points[mesh.triangles].mean(axis=1)
@@ -112,7 +145,7 @@ class _Field:
         rows = np.flatnonzero(((middle > window[0]) & (middle < window[1])).all(axis=1))
         rows = rows[is_solved(flow, rows)]
         gradient = flow.discretisation.elements.gradient(flow.potential, rows, PLACES)
-        strength = 1e3 * np.sqrt((np.abs(gradient) ** 2).sum(axis=-1))
+        strength = np.sqrt((np.abs(gradient) ** 2).sum(axis=-1))
         # weighed by |H|^2, so that the large |B| of a magnetic coat or wall does not set the end
         share = mesh.areas()[rows] * flow.discretisation.reluctivity[rows] ** 2 / len(PLACES)
         return Scale.of(strength.ravel(), np.repeat(share, len(PLACES))), peaks(flow, rows, strength)
@@ -123,10 +156,10 @@ class _Field:
         colours = ScalarMappable(self.scale.norm, FIELD)
         pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)
         place, triangles, _, magnitude = self._outside
-        paints = [(place, triangles, np.asarray(colours.to_rgba(1e3 * magnitude)))]
+        paints = [(place, triangles, np.asarray(colours.to_rgba(magnitude)))]
         rows = np.arange(len(flow.discretisation.mesh.triangles))
         for patch in visible_patches(flow, rows, window, pixel):
-            strength = 1e3 * np.sqrt((np.abs(flux_density(flow, patch)) ** 2).sum(axis=1))
+            strength = np.sqrt((np.abs(flux_density(flow, patch)) ** 2).sum(axis=1))
             strength *= resolved(flow, patch, strength, self._strongest[1])
             paints.append((patch.position, patch.corners, np.asarray(colours.to_rgba(strength))))
         show(axes, painted(window, pixel, paints), window)
@@ -136,22 +169,25 @@ class _Field:
 
     def step(self, window: FloatArray) -> float:
         """Round step of A between lines [Wb/m]."""
-        found = [np.zeros(0)]
-        for position, _, potential in (self._inside, self._outside[:3]):
-            found.append(self._real(potential)[((position > window[0]) & (position < window[1])).all(axis=1)])
-        span = float(np.ptp(np.concatenate(found)))
+        position, _, potential = self._everywhere
+        seen = ((position > window[0]) & (position < window[1])).all(axis=1)
+        span = float(np.ptp(self._real(potential)[seen])) if seen.any() else 0.0
         return round_below(1.5 * span / LINES) if span else 1.0
 
     def lines(self, axes: Axes, window: FloatArray, step: float) -> None:
         """Lines of Re A at odd multiples of half the step: where there is no field, A = 0 and none is drawn."""
         pixel = float(window[1, 0] - window[0, 0]) / (inches_wide(axes) * DPI)
-        pieces: list[FloatArray] = []
-        weakest = WEAKEST * 1e-3 * self.scale.high / step
-        for position, triangles, potential in (self._inside, self._outside[:3]):
-            corner = position[triangles]
-            seen = ((corner.max(axis=1) >= window[0]) & (corner.min(axis=1) <= window[1])).all(axis=1)
-            levels = Levels(position, triangles[seen], self._real(potential) / step - 0.5, weakest)
-            pieces += levels.lines(pixel)
-        axes.add_collection(LineCollection(pieces, colors=INK, linewidths=0.45), autolim=False)
-        axes.set_xlim(*map(float, window[:, 0]))
-        axes.set_ylim(*map(float, window[:, 1]))
+        weakest = WEAKEST * self.scale.high / step
+        position, triangles, potential = self._everywhere
+        corner = position[triangles]
+        seen = ((corner.max(axis=1) >= window[0]) & (corner.min(axis=1) <= window[1])).all(axis=1)
+        levels = Levels(position, triangles[seen], self._real(potential) / step - 0.5, weakest)
+        draw_levels(axes, levels.lines(pixel, window))
+
+
+def _inductances(point: Answers) -> str:
+    found = [f"{c.name} {engineering(c.inductance, 'H/m')}" for c in point.circuits.values() if c.inductance]
+    return f"inductance of {', '.join(found[:NAMED])}"
+
+
+KIND = PictureKind("flux-lines", 3, "Flux lines and field", flux_map, _inductances)

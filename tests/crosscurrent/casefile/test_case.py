@@ -13,9 +13,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from crosscurrent.cases.case import Case, checked_case
-from crosscurrent.cases.faults import CaseError, Fault
-from crosscurrent.cases.reader import read_case
+from crosscurrent.casefile.case import Case, checked_case
+from crosscurrent.casefile.faults import CaseError, Fault
+from crosscurrent.casefile.reader import read_case
 
 TEXT = """title = "Pier: switchboard"
 length = "2.4 m"

@@ -11,19 +11,21 @@ import ezdxf
 import meshio
 import numpy as np
 import pytest
+from drawn_files import GRID, grid_triangles, save, write_mesh
 
 from crosscurrent.__main__ import main
-from crosscurrent.cases.api import case, circuit, conductor
-from crosscurrent.cases.case import Case
-from crosscurrent.cases.faults import CaseError
-from crosscurrent.cases.model import Common
-from crosscurrent.cases.reader import read_case
-from crosscurrent.cases.run import Result, solve_case
+from crosscurrent.api import case, circuit, conductor
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.conductors import ConductorTable
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.reader import read_case
 from crosscurrent.geometries.drawings.reading import read_drawing
-from crosscurrent.postprocess.workshop.files import as_dxf, as_svg
+from crosscurrent.postprocess.workshop.drawing_files import as_dxf, as_svg
 from crosscurrent.postprocess.workshop.layout import section_sheet
+from crosscurrent.result import Result
+from crosscurrent.run import solve_case
 
-CASES = Path(__file__).resolve().parents[2] / "cases"
+CASES = Path(__file__).resolve().parents[3] / "cases"
 HEAD = """
 title = "Drawn"
 [frequency]
@@ -43,20 +45,6 @@ back = ["{back}"]
 def drawn(name: str, file: str, more: str = "", y: str = "0 mm") -> str:
     rows = ["[[conductor]]", f'name = "{name}"', 'shape = "drawing"', f'file = "{file}"', 'material = "copper"', more]
     return "\n".join([*rows, f'centre = ["0 mm", "{y}"]', ""])
-
-
-def save(folder: Path, name: str = "bars.dxf", units: int = 4) -> ezdxf.document.Drawing:
-    doc = ezdxf.new()
-    doc.header["$INSUNITS"] = units
-    m = doc.modelspace()
-    for y in (0, 8):
-        m.add_lwpolyline([(0, y), (20, y), (20, y + 3), (0, y + 3)], close=True, dxfattribs={"layer": "pair"})
-    m.add_lwpolyline(
-        [(0, 0, 0), (20, 0, 0.2), (20, 3, 0), (0, 3, -0.3)], format="xyb", close=True, dxfattribs={"layer": "odd"}
-    )
-    m.add_text("x", dxfattribs={"layer": "pair"})
-    doc.saveas(folder / name)
-    return doc
 
 
 def solved(folder: Path, text: str) -> Result:
@@ -151,23 +139,8 @@ def test_unit_of_the_case_wins_and_says_so(tmp_path: Path) -> None:
 # --- finished meshes -----------------------------------------------------------------------------
 
 
-def write_mesh(path: Path, points: list[list[float]], triangles: list[list[int]], tags: list[int] | None = None) -> str:
-    kind = "triangle" if len(triangles[0]) == 3 else "triangle6"
-    data = {"region": [np.array(tags or [1] * len(triangles))]}
-    meshio.Mesh(np.array(points, dtype=float), [(kind, np.array(triangles))], cell_data=data).write(path)
-    return str(path)
-
-
-def meshed(path: str, **more: str) -> Common:
+def meshed(path: str, **more: str) -> ConductorTable:
     return conductor("m", "mesh", file=path, unit=more.pop("unit", "mm"), material="copper", **more)  # type: ignore[arg-type]
-
-
-GRID = [[float(x), float(y), 0.0] for y in range(4) for x in range(5)]
-
-
-def grid_triangles(cells: list[tuple[int, int]]) -> list[list[int]]:
-    corners = [(5 * y + x, 5 * y + x + 1, 5 * y + x + 6, 5 * y + x + 5) for x, y in cells]
-    return [t for a, b, c, d in corners for t in ([a, b, c], [d, a, c])]
 
 
 def test_mesh_regions_become_shapes_with_few_sides(tmp_path: Path) -> None:
@@ -235,7 +208,7 @@ def test_bad_meshes_are_refused_in_plain_words(name: str, tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("name", "content", "words"),
     [
-        ("m.vtu", "not a mesh", "expected a sound mesh file, found another one"),
+        ("m.vtu", "not a mesh", "expected a sound mesh file, found a damaged one, or one of another kind"),
         ("m.msh", "$MeshFormat\n", "expected a sound mesh file"),
         ("m.xyz", "1 2 3", "expected a sound mesh file, found a damaged one"),
         ("m.vtu", "", "found an empty file"),
@@ -270,47 +243,7 @@ def test_mesh_asks_for_unit_and_region(tmp_path: Path) -> None:
         meshed(path, region="3")
 
 
-# --- looking, and drawings out -------------------------------------------------------------------
-
-
-def test_look_shows_what_is_there_and_starts_a_case(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    save(tmp_path)
-    file, picture, new = (str(tmp_path / name) for name in ("bars.dxf", "bars.png", "new.toml"))
-    assert main(["look", file, "--picture", picture, "--case", new]) == 0
-    out = capsys.readouterr().out
-    assert "20 x 3" in out
-    assert "0.787402 x 0.11811" in out
-    assert "Left out of layer pair: 1 x TEXT" in out
-    assert Path(picture).read_bytes().startswith(b"\x89PNG")
-    text = Path(new).read_text(encoding="utf-8")
-    # the odd bar lies on the first of the pair: the case says so
-    with pytest.raises(CaseError, match=r'conductors "odd" and "pair.1" overlap'):
-        read_case(Path(new))
-    Path(new).write_text(text.replace('["0 mm", "0 mm"]', '["0 mm", "-10 mm"]', 1))
-    assert [c.name for c in read_case(Path(new)).problem().conductors] == ["odd", "pair.1", "pair.2"]
-    assert main(["look", file, "--case", new]) == 2
-    assert "there is such a file already" in capsys.readouterr().err
-
-
-def test_look_at_a_file_without_unit_asks(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    save(tmp_path, units=0)
-    file, new = str(tmp_path / "bars.dxf"), str(tmp_path / "new.toml")
-    assert main(["look", file]) == 0
-    assert "does not say its unit" in capsys.readouterr().out
-    assert main(["look", file, "--case", new]) == 2
-    assert "expected the unit of the file, found none; state it: --unit mm" in capsys.readouterr().err
-    assert main(["look", file, "--unit", "mm", "--case", new]) == 0
-    assert 'unit = "mm"' in Path(new).read_text()
-    assert main(["look", str(tmp_path / "no.dxf")]) == 2
-    assert "no.dxf: expected a file, found no such file" in capsys.readouterr().err
-
-
-def test_look_at_a_mesh(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = write_mesh(tmp_path / "m.vtu", GRID, grid_triangles([(0, 0), (2, 2)]), [1, 1, 2, 2])
-    new = tmp_path / "new.toml"
-    assert main(["look", path, "--unit", "mm", "--case", str(new)]) == 0
-    assert "m.vtu (mesh)" in capsys.readouterr().out
-    assert [c.name for c in read_case(new).problem().conductors] == ["1", "2"]
+# --- drawings out -------------------------------------------------------------------
 
 
 def shipped(name: str) -> Case:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crosscurrent.cases.lines import LineIndex
+from crosscurrent.casefile.lines import LineIndex
 
 TEXT = """a = 1
 "quoted key" = 2   # a comment with = and [[brackets]]

@@ -1,71 +1,18 @@
-"""[cooling] and [[duty]] in a case: what changes, what stays, what is said."""
+"""[cooling] in a case: what changes, what stays, what is said."""
 
 from __future__ import annotations
 
 import json
 import math
-from functools import cache
-from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 import pytest
+from topic_cases import bars as case
+from topic_cases import chapter, rod
+from topic_cases import solved_bars as solved
 
-from crosscurrent.cases.case import checked_case
-from crosscurrent.cases.quantities import QuantityError, parse
-from crosscurrent.cases.reader import read_case
-from crosscurrent.cases.run import Result, solve_case
-from crosscurrent.postprocess.chapter import Chapter
-
-CASES = Path(__file__).resolve().parents[2] / "cases"
-
-
-def case(**more: Any) -> dict[str, Any]:
-    bar = {"shape": "bar", "width": "5 mm", "thickness": "50 mm", "material": "copper"}
-    return {
-        "frequency": {"at": ["50 Hz"]},
-        "ambient": "40 degC",
-        "conductor": [
-            bar | {"name": "a", "centre": ["-20 mm", "0 mm"]},
-            bar | {"name": "b", "centre": ["20 mm", "0 mm"]},
-        ],
-        "circuit": [{"name": "feed", "current": "600 A", "out": ["a"], "back": ["b"]}],
-    } | more
-
-
-def solved(**more: Any) -> Result:
-    return solve_case(checked_case(case(**more)))
-
-
-def chapter(result: Result, key: str) -> Chapter:
-    return next(c for c in result.chapters if c.key == key)
-
-
-@cache
-def shipped() -> Result:
-    return solve_case(read_case(CASES / "switchboard-in-air.toml"))
-
-
-def test_shipped_case_gives_what_it_states() -> None:
-    point = chapter(shipped(), "temperature").record["points"][0]
-    middle = point["conductors"]["L.2"]
-    assert middle["temperature_degc"] == pytest.approx(73.5, abs=0.1)
-    assert middle["temperature_low_degc"] == pytest.approx(68, abs=0.5)
-    assert middle["temperature_high_degc"] == pytest.approx(82, abs=0.5)
-    assert point["rated"]["factor_on_currents"] * 1250 == pytest.approx(1560, abs=6)
-    assert point["heat_balance"] < 1e-9
-    boats, fault = chapter(shipped(), "duty").record["courses"]
-    assert 70 < boats["conductors"]["L.2"]["highest_degc"] < 72
-    rise = fault["conductors"]["L.2"]
-    assert rise["end_degc"] - rise["start_degc"] == pytest.approx(6.6, abs=0.1)
-
-
-def test_shipped_case_by_hand() -> None:
-    """A lone 80 x 10 mm bar: 1656.8 A for 50 K above 40 degC, 12 % (Copper Development Association, Publication 22,
-    in the references); with a rise as the current to the power 1.7, 1250 A and 10 % more loss bring about 34 K."""
-    rise = 50 * (1250 * math.sqrt(1.10) / 1656.8) ** 1.7
-    middle = chapter(shipped(), "temperature").record["points"][0]["conductors"]["L.2"]
-    assert middle["temperature_degc"] - 40 == pytest.approx(rise, rel=0.2)
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.run import solve_case
 
 
 def test_losses_follow_the_temperature_and_nothing_else_changes() -> None:
@@ -126,10 +73,14 @@ def test_a_case_that_runs_away_says_so_and_still_gives_its_losses() -> None:
     assert made.record["points"][0]["stable"] is False
     assert any("no stable temperature up to 400 degC" in text for text in made.warnings)
     assert any("its resistance grows faster than the cooling" in text for text in made.sentences)
+    assert any("the hottest point reaches 90 degC at 0." in text and "feed " in text for text in made.sentences)
+    assert any("a stable temperature below 400 degC holds up to 0." in text for text in made.sentences)
+    point = made.record["points"][0]
+    assert point["rated"]["factor_on_currents"] < point["largest_stable"]["factor_on_currents"] < 1
     assert not made.pictures
     assert {(m.value, m.error) for m in made.measured["temperature"]} == {(math.inf, 0.0)}
     assert result.conductors["a"].loss > 0
-    json.dumps(made.record, allow_nan=False)
+    json.dumps(dict(made.record), allow_nan=False)
 
 
 def test_a_wall_beside_bars_that_run_away_is_not_judged() -> None:
@@ -162,7 +113,7 @@ def test_every_key_is_heard_and_repeated(cooling: dict[str, Any]) -> None:
     assert ("Pohlhausen" if "air_speed" in cooling else "Churchill and H. H. S. Chu") in printed
     air = cooling.get("enclosure_air", cooling.get("ambient", "40 degC")).split()[0]
     assert f"at {air} degC" in said
-    json.dumps(made.record, allow_nan=False)
+    json.dumps(dict(made.record), allow_nan=False)
 
 
 def test_what_the_cooling_does_not_use_or_lacks_is_said() -> None:
@@ -172,89 +123,10 @@ def test_what_the_cooling_does_not_use_or_lacks_is_said() -> None:
     assert any("states no length: 1 m is taken" in text for text in made.warnings)
 
 
-def test_the_report_lists_metals_at_the_temperatures_found() -> None:
-    from crosscurrent.cases.reporting import report_of
-
-    made = report_of(shipped(), ())
-    copper = [row for row in made.materials.rows if row[0] == "copper"]
-    found = {
-        f"{c.temperature:.4g}" for c in shipped().solutions[50.0].problem.conductors if c.material.name == "copper"
-    }
-    assert {row[1] for row in copper} == found
-    hottest = max(float(temperature) for temperature in found)
-    assert hottest > 70  # 73.5 degC at its hottest point; the case file states none
-    # 58 MS/m with 0.393 %/K (IEC 60028)
-    listed = [float(row[2]) for row in copper if float(row[1]) == hottest]
-    assert listed == [pytest.approx(58 / (1 + 0.00393 * (hottest - 20)), rel=1e-3)]
-
-
-def test_the_map_is_drawn_and_reads_in_grey() -> None:
-    from crosscurrent.postprocess.pictures.temperature import WARMTH
-
-    made = chapter(shipped(), "temperature")
-    assert list(made.pictures) == ["temperature-50Hz"]
-    text = " ".join(t.get_text() for t in made.pictures["temperature-50Hz"]().texts)
-    assert "L.2: 73.5 °C (68 to 82)" in text
-    lightness = [0.2126 * r + 0.7152 * g + 0.0722 * b for r, g, b, _ in (WARMTH(k / 20) for k in range(21))]
-    assert all(a > b for a, b in pairwise(lightness))
-    courses = chapter(shipped(), "duty").pictures
-    assert list(courses) == ["duty-boats-50Hz"]
-    assert courses["duty-boats-50Hz"]().axes[0].get_ylabel() == "temperature [°C]"
-
-
-def test_a_duty_without_cooling_is_short_and_starts_at_the_stated_temperature() -> None:
-    """Direct current through one round bar, after the k value of IEC 60364-5-54 (from memory): 143 A s^0.5/mm2 takes
-    copper from 30 to 160 degC."""
-    area = math.pi * 25
-    result = solved(
-        frequency={"at": ["0 Hz"]},
-        conductor=[{"name": "a", "shape": "round", "diameter": "10 mm", "material": "copper"}],
-        circuit=[{"name": "feed", "current": "100 A", "out": ["a"]}],
-        duty=[{"name": "fault", "on": "1 s", "current": f"{143 * area} A", "start": "30 degC"}],
-    )
-    found = chapter(result, "duty").record["courses"][0]["conductors"]["a"]
-    assert found["start_degc"] == 30
-    assert found["end_degc"] == pytest.approx(160, abs=5)
-
-
-def test_a_metal_of_ones_own_needs_its_data_for_heat_in_time() -> None:
-    rows = [row | {"material": "own"} for row in case()["conductor"]]
-    own: dict[str, Any] = {"conductivity": "50 MS/m", "temperature_coefficient": "0.0039 /K"}
-    duty = [{"name": "fault", "on": "1 s", "current": "10 kA"}]
-    lacking = chapter(solved(conductor=rows, material={"own": own}, duty=duty), "duty")
-    assert any("density or heat_capacity of own is not known" in text for text in lacking.warnings)
-    full = own | {"density": "8900 kg/m3", "heat_capacity": "385 J/(kg*K)", "thermal_conductivity": "350 W/(m*K)"}
-    known = chapter(solved(conductor=rows, material={"own": full}, duty=duty), "duty")
-    assert not known.warnings
-    # J^2 rho t / (density x heat capacity) at the mean of 40 and 50 degC, and a little for the eddies
-    by_hand = (10e3 / 250e-6) ** 2 / 50e6 * (1 + 0.0039 * 25) / (8900 * 385)
-    assert known.record["courses"][0]["conductors"]["a"]["end_degc"] - 40 == pytest.approx(by_hand, rel=0.03)
-
-
 def test_conductivity_by_wiedemann_and_franz_is_said() -> None:
     rows = [row | {"material": "own"} for row in case()["conductor"]]
     made = chapter(solved(conductor=rows, material={"own": {"conductivity": "50 MS/m"}}, cooling={}), "temperature")
     assert any("thermal conductivity of own from Wiedemann and Franz" in text for text in made.record["assumptions"])
-
-
-@pytest.mark.parametrize(
-    ("text", "dimension", "value"),
-    [
-        ("10 min", "time", 600), ("2 h", "time", 7200), ("200 ms", "time", 0.2), ("1.5 km", "altitude", 1500),
-        ("-100 m", "altitude", -100), ("36 km/h", "speed", 10), ("0 m/s", "speed", 0),
-        ("391 W/(m*K)", "thermal conductivity", 391), ("0.385 kJ/(kg*K)", "heat capacity", 385),
-    ],
-)  # fmt: skip
-def test_units(text: str, dimension: str, value: float) -> None:
-    assert parse(text, dimension) == pytest.approx(value)
-
-
-@pytest.mark.parametrize(
-    ("text", "dimension"), [("5", "time"), ("12000 m", "altitude"), ("1 m", "speed"), ("1 d", "time")]
-)
-def test_what_is_no_time_altitude_or_speed(text: str, dimension: str) -> None:
-    with pytest.raises(QuantityError):
-        parse(text, dimension)
 
 
 def test_a_sweep_keeps_the_stated_temperatures_and_says_so() -> None:
@@ -280,3 +152,16 @@ def test_bars_beside_water_are_cooled_by_it_and_by_air() -> None:
     assert found["stable"]
     assert found["heat_balance"] < 1e-9
     assert 20 < found["conductors"]["wet"]["mean_temperature_degc"] < 40 < found["conductors"]["b"]["temperature_degc"]
+
+
+def test_a_conductor_with_a_finish_of_its_own() -> None:
+    """Painted it radiates about three times what a dull one does, and is named so."""
+    dull, painted = (rod("400 A", rod=own) for own in ({}, {"finish": "painted"}))
+    points = [r.chapter("temperature").record["points"][0]["conductors"]["rod"] for r in (dull, painted)]
+    assert points[1]["temperature_degc"] < points[0]["temperature_degc"] - 5
+    # s e (T^4 - T0^4) pi d, the room black
+    kelvin = points[1]["surface_temperature_degc"] + 273.15
+    assert points[1]["radiation_w_per_m"] == pytest.approx(
+        5.670374e-8 * 0.9 * (kelvin**4 - 293.15**4) * math.pi * 0.01, rel=2e-3
+    )
+    assert "finish painted of rod: emissivity 0.9" in " ".join(painted.chapter("temperature").record["assumptions"])

@@ -1,24 +1,16 @@
-"""Which temperatures [limits] judges, from what a fault begins, and what is said of metals past their bounds."""
+"""Which temperatures [limits] judges, and what is said of metals past their bounds."""
 
 from __future__ import annotations
 
 import math
-from typing import Any
 
 import pytest
+from topic_cases import rod, verdict
 
-from crosscurrent.cases import changes
-from crosscurrent.cases.case import Case, checked_case
-from crosscurrent.cases.changes import changed
-from crosscurrent.cases.judged import verdicts
-from crosscurrent.cases.limits import Limits
-from crosscurrent.cases.run import Result, solve_case
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import round_bar
-from crosscurrent.postprocess.beyond import beyond, bound_warnings
-from crosscurrent.postprocess.chapter import Measured
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Conductor
+from crosscurrent.casefile.tables.limits import LimitsTable
+from crosscurrent.result import Result
+from crosscurrent.topics import limits
+from crosscurrent.topics.limits_verdicts import verdicts
 
 AREA = math.pi * 5e-3**2  # of a rod of 10 mm
 
@@ -26,27 +18,7 @@ AREA = math.pi * 5e-3**2  # of a rod of 10 mm
 @pytest.fixture(autouse=True)
 def _without_help(monkeypatch: pytest.MonkeyPatch) -> None:
     """What would help is computed by further solutions, and tested elsewhere."""
-    monkeypatch.setattr(changes, "helpful", lambda *_, **__: [])
-
-
-def rod(current: str, **more: Any) -> Result:
-    """The answers for it."""
-    return solve_case(one_rod(current, **more))
-
-
-def one_rod(current: str, **more: Any) -> Case:
-    """One rod of copper at 0 Hz, dull, in air of 20 degC."""
-    row = {"name": "rod", "shape": "round", "diameter": "10 mm", "material": "copper"} | more.pop("rod", {})
-    circuit = [{"name": "feed", "current": current, "out": ["rod"]}]
-    data = {"frequency": {"at": ["0 Hz"]}, "conductor": [row], "circuit": circuit, "cooling": {}} | more
-    return checked_case({key: table for key, table in data.items() if table is not None})
-
-
-def verdict(result: Result, limit: str) -> dict[str, Any]:
-    rows = [row for row in result.chapter("limits").record["limits"] if row["limit"] == limit]
-    assert len(rows) == 1
-    found: dict[str, Any] = rows[0]
-    return found
+    monkeypatch.setattr(limits, "helpful", lambda *_, **__: [])
 
 
 def said(result: Result) -> str:
@@ -69,17 +41,6 @@ def test_the_peak_of_a_cycle_is_judged_beside_the_steady_temperature() -> None:
     assert row["value"] + row["error"] >= course["highest_degc_high"] > course["highest_degc"]
     assert "the limit fails: temperature bare of rod, peak of boats, 0 Hz" in said(cycled)
     assert "the worse of the steady one" in said(cycled)
-
-
-def test_less_current_of_a_repeated_duty_helps() -> None:
-    """The steady 100 A bring next to nothing: what helps is less current of the duty, by some 19 % of the rise."""
-    duty = [{"name": "boats", "current": "600 A", "on": "10 min", "off": "10 min"}]
-    case = one_rod("100 A", limits=BARE, duty=duty)
-    less = dict(changed(case, case.data))["10 % less current"]
-    assert less.duty[0].current == pytest.approx(540)
-    assert less.circuit[0].current == pytest.approx(90)
-    once = one_rod("100 A", duty=[{"name": "short circuit", "current": "5 kA", "on": "1 s"}])
-    assert dict(changed(once, once.data))["10 % less current"].duty[0].current == 5e3
 
 
 def test_currents_that_come_and_go_are_not_judged_by_their_steady_temperature() -> None:
@@ -108,43 +69,10 @@ def test_the_short_time_limit() -> None:
     duty = [{"name": "short circuit", "current": current, "on": "1 s", "start": "30 degC"}]
     result = rod("100 A", duty=duty)
     for allowed, standing in (("200 degC", "pass"), ("150 degC", "fail"), ("160 degC", "cannot tell")):
-        (found,) = verdicts(Limits.model_validate({"fault_temperature": allowed}), result, result.chapters)
+        (found,) = verdicts(LimitsTable.model_validate({"fault_temperature": allowed}), result, result.chapters)
         assert found.standing == standing
         assert found.found.value == pytest.approx(160, abs=4)
         assert (found.found.of, found.found.load) == ("rod", "after short circuit, 0 Hz")
-
-
-def test_a_fault_begins_at_the_temperature_in_service() -> None:
-    """From there the rise follows the adiabatic formula of IEC 60949 with 234.5 K and 226 A s^0.5/mm2, from memory."""
-    fault = {"current": "5 kA", "form": "step", "duration": "1 s"}
-    result = rod("350 A", fault=fault, limits={"fault_temperature": "200 degC", "loss": "1 kW/m"})
-    warmest = result.chapter("temperature").record["points"][0]["conductors"]["rod"]["temperature_high_degc"]
-    service = result.chapter("temperature").record["points"][0]["conductors"]["rod"]["mean_temperature_degc"]
-    found = result.chapter("fault").record["conductors"]["rod"]
-    assert service > 60
-    assert found["temperature_before_degc"] == pytest.approx(service, abs=0.1)
-    grown = math.exp((5e3 / (226 * AREA * 1e6)) ** 2)
-    assert found["temperature_after_degc"] - service == pytest.approx((234.5 + service) * (grown - 1), rel=0.03)
-    assert any(
-        f"from {service:.1f} degC (steady temperature in service)" in s for s in result.chapter("fault").sentences
-    )
-    assert verdict(result, "fault_temperature")["verdict"] == "pass"
-    loss = verdict(result, "loss")  # its error bar takes in the resistance at the warmest that air and finish allow
-    assert loss["error"] / loss["value"] == pytest.approx((234.5 + warmest) / (234.5 + service) - 1, rel=0.03)
-    stated = rod("350 A", fault=fault, cooling=None, rod={"temperature": "65 degC"})
-    assert stated.chapter("fault").record["conductors"]["rod"]["temperature_before_degc"] == 65
-    assert "(as stated)" in " ".join(stated.chapter("fault").sentences)
-
-
-def test_a_fault_during_a_cycle_begins_at_its_peak() -> None:
-    duty = [
-        {"name": "boats", "on": "10 min", "off": "10 min"},
-        {"name": "short circuit", "current": "5 kA", "on": "1 s"},
-    ]
-    cycle, once = rod("500 A", duty=duty).chapter("duty").record["courses"]
-    assert once["start"] == "peak of the cycle boats"
-    peak = cycle["conductors"]["rod"]["highest_degc"]
-    assert once["conductors"]["rod"]["start_degc"] == pytest.approx(peak, abs=0.1)
 
 
 TINNED = {"plating": [{"material": "tin", "thickness": "10 um"}]}
@@ -174,21 +102,6 @@ def test_a_fault_that_melts_the_plating_is_said() -> None:
     assert "cannot be" in said(result)
 
 
-def test_nickel_stops_being_magnetic_before_anything_melts() -> None:
-    """Nickel's Curie temperature is 354 degC, that of iron 770 degC; copper melts at 1084.62 degC (CRC, ITS-90)."""
-    nickel, steel = (MATERIALS[name] for name in ("nickel", "steel"))
-    plated = Conductor(Part("rod", round_bar(0.01), (5e-6,)), MATERIALS["copper"], coats=(nickel,))
-    assert beyond(plated, 353.0) is None
-    assert getattr(beyond(plated, 355.0), "words", "") == 'the nickel of "rod" stops being magnetic at 354 degC'
-    assert getattr(beyond(plated, 1100.0), "words", "") == 'the copper of "rod" begins to melt at 1084.6 degC'
-    wall = Conductor(Part("wall", round_bar(0.01)), steel)
-    assert getattr(beyond(wall, 800.0), "mark", "") == " (steel not magnetic)"
-    # a band that reaches the bound makes it "may"
-    figures = [Measured(340.0, 20.0, "degC", "rod", "steady, 50 Hz")]
-    (warned,) = bound_warnings([plated], figures)
-    assert "which it may reach" in warned
-
-
 def test_what_a_limit_lacks_is_said() -> None:
     result = rod("100 A", limits={"temperature_touchable": "60 degC", "fault_temperature": "200 degC"})
     warned = " ".join(result.heading.warnings)
@@ -196,14 +109,9 @@ def test_what_a_limit_lacks_is_said() -> None:
     assert "fault_temperature: nothing to judge by; it needs [fault], or a [[duty]] without off" in warned
 
 
-def test_a_conductor_with_a_finish_of_its_own() -> None:
-    """Painted it radiates about three times what a dull one does, and is named so."""
-    dull, painted = (rod("400 A", rod=own) for own in ({}, {"finish": "painted"}))
-    points = [r.chapter("temperature").record["points"][0]["conductors"]["rod"] for r in (dull, painted)]
-    assert points[1]["temperature_degc"] < points[0]["temperature_degc"] - 5
-    # s e (T^4 - T0^4) pi d, the room black
-    kelvin = points[1]["surface_temperature_degc"] + 273.15
-    assert points[1]["radiation_w_per_m"] == pytest.approx(
-        5.670374e-8 * 0.9 * (kelvin**4 - 293.15**4) * math.pi * 0.01, rel=2e-3
-    )
-    assert "finish painted of rod: emissivity 0.9" in " ".join(painted.chapter("temperature").record["assumptions"])
+def test_a_runaway_hides_no_limit_that_is_judged_without_the_temperature() -> None:
+    result = rod("2 kA", limits={"temperature_bare": "90 degC", "inductance": "100 uH/m", "loss": "1000 kW/m"})
+    assert verdict(result, "temperature_bare")["verdict"] == "fail"
+    assert verdict(result, "loss")["verdict"] == "cannot tell"
+    assert verdict(result, "inductance")["verdict"] == "pass"
+    assert result.chapter("limits").record["verdict"] == "fail"

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from topic_cases import chapter
 
-from crosscurrent.cases.run import solve_case
-from crosscurrent.cases.strayfield import chapter
+from crosscurrent.casefile.reader import read_case
+from crosscurrent.run import solve_case
 
 CASE = """
 title = "Rod"
@@ -35,8 +36,7 @@ def field_of(folder: Path, frequency: str, plating: str = "") -> dict[str, Any]:
 
 def chapter_of(folder: Path, text: str) -> dict[str, Any]:
     (folder / "rod.toml").write_text(text, encoding="utf-8")
-    found = chapter(solve_case(folder / "rod.toml"))
-    assert found is not None
+    found = chapter(solve_case(read_case(folder / "rod.toml")), "field")
     return {**found.record, "in_words": found.sentences, "rows": [row for table in found.tables for row in table.rows]}
 
 
@@ -49,7 +49,7 @@ def test_where_the_guidelines_have_no_level_it_is_said(tmp_path: Path, frequency
 
 def test_a_magnetic_coat_is_uncertain_too(tmp_path: Path) -> None:
     """A nickel skin thicker than its depth: the surface resistance goes with the root of the permeability."""
-    data = field_of(tmp_path, "20 MHz", 'plating = [{ material = "nickel", thickness = "20 um" }]')
+    data = field_of(tmp_path, "500 MHz", 'plating = [{ material = "nickel", thickness = "20 um" }]')
     band = data["frequencies"][0]["uncertain_permeability"]
     assert band["conductors"] == ["rod"]
     low, *_, high = band["loss_w_per_m"]["rod"]

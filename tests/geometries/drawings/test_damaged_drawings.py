@@ -106,7 +106,7 @@ FILES: dict[str, tuple[Callable[[], str | bytes], str]] = {
     ),
     "block inside itself": (lambda: nested_blocks(2, True), 'expected blocks that end, found the block "b0" inside'),
     "blocks too deep": (lambda: nested_blocks(40, False), "expected blocks that end, found more than 16 levels"),
-    "a copy of a copy of a copy": (many_copies, "expected at most 20000 entities, found more"),
+    "a copy of a copy of a copy": (many_copies, "expected at most 10000 entities, found more"),
     "unclosed tag": (lambda: MM + "<g><rect width='3' height='2'/></svg>", "a sound SVG file, found a damaged one"),
     "cut page": (lambda: MM + "<rect width='3' hei", "expected a sound SVG file, found a damaged one"),
     "other XML": (lambda: "<html><svg/></html>", "expected an SVG file, found XML that begins with <html>"),
@@ -126,7 +126,7 @@ FILES: dict[str, tuple[Callable[[], str | bytes], str]] = {
     "a use of a use of a use": (
         lambda: MM + '<circle id="u0" r="1"/>'
         + "".join(f'<g id="u{k}">{f"""<use href="#u{k - 1}"/>""" * 30}</g>' for k in range(1, 6)) + "</svg>",
-        "expected at most 20000 entities, found more",
+        "expected at most 10000 entities, found more",
     ),
     "path without numbers": (lambda: MM + '<path d="M L C"/></svg>', "found none"),
     "path of words": (lambda: MM + '<path d="here and there"/></svg>', "1 x path that is damaged (letters that are"),
@@ -147,15 +147,15 @@ def test_there_are_enough() -> None:
 
 @pytest.mark.parametrize("name", FILES)
 def test_one_clear_message_soon(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sketch, "MOST_ENTITIES", 20_000)  # a tenth of what is allowed
+    monkeypatch.setattr(sketch, "MOST_ENTITIES", 10_000)  # a tenth of what is allowed
     make, words = FILES[name]
     content = make()
     path = tmp_path / "plan.dxf"
     path.write_bytes(content.encode() if isinstance(content, str) else content)
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(DrawingError) as caught:
         read_drawing(path).layer(None)
-    assert time.perf_counter() - began < 10
+    assert time.process_time() - began < 10
     message = str(caught.value)
     assert message.startswith("plan.dxf: expected ")
     assert words in message
@@ -171,7 +171,7 @@ def test_missing_folder_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         read_drawing(tmp_path)
     monkeypatch.setattr("crosscurrent.geometries.drawings.reading.MOST_BYTES", 1000)
     (tmp_path / "plan.dxf").write_text(sound_dxf())
-    with pytest.raises(DrawingError, match=r"expected a file of at most 0 MB, found 0 MB; save only"):
+    with pytest.raises(DrawingError, match=r"expected a file of at most 0.001 MB, found [0-9.]+ MB; save only"):
         read_drawing(tmp_path / "plan.dxf")
 
 

@@ -15,7 +15,7 @@ from ezdxf.document import Drawing as Document
 
 from crosscurrent.geometries.drawings.reading import read_drawing
 from crosscurrent.geometries.errors import DrawingError
-from crosscurrent.geometries.shapes import Shape
+from crosscurrent.geometries.plane.shapes import Shape
 
 PI = math.pi
 SQUARE = [(0, 0), (40, 0), (40, 30), (0, 30)]

@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 from hostile_sections import mesh_faults
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.mesh import AIR, Mesh, _jacobian_coefficients, lattice, polar_path
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.section import Part, Section
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
 
 
 def one_triangle(corners, bends=(), centres=()):
@@ -35,27 +36,6 @@ def plated_pair():
 
 
 # --- the proof -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("k", [0.5, -0.5, -1.5])
-def test_known_bernstein_coefficients(k):
-    """x = u, y = v + k u v has the Jacobian 1 + k u; a linear function's coefficients are its lattice values."""
-    bary = lattice(2) / 2
-    u, v = bary[:, 1], bary[:, 2]
-    found = _jacobian_coefficients(np.column_stack((u, v + k * u * v))[None], 2)[0]
-    np.testing.assert_allclose(found, 1 + k * u, atol=1e-13)
-
-
-def test_coefficients_bound_the_jacobian_where_no_node_shows_the_fold():
-    """x = u, y = v - 24 u (1 - u - v) v^2 at order 4: the smallest coefficient lies below the smallest value."""
-    bary = lattice(4) / 4
-    u, v = bary[:, 1], bary[:, 2]
-    nodes = np.column_stack((u, v - 24 * u * (1 - u - v) * v**2))
-    a, b = np.meshgrid(np.linspace(0, 1, 60), np.linspace(0, 1, 60))
-    inside = a + b <= 1
-    a, b = a[inside], b[inside]
-    jacobian = 1 - 24 * a * (2 * b * (1 - a - b) - b**2)
-    assert _jacobian_coefficients(nodes[None], 4).min() <= jacobian.min() < 0
 
 
 def test_straight_triangles():
@@ -95,9 +75,16 @@ def test_area_of_a_curved_triangle():
     assert abs(sector.areas()[0] / (angle / 2) - 1) < 1e-9
 
 
-def test_polar_path_is_a_spiral():
-    path = polar_path(np.array([[1.0, 0.0]]), np.array([[0.0, 2.0]]), np.zeros((1, 2)), np.array([0.0, 0.5, 1.0]))[0]
-    np.testing.assert_allclose(path, [(1, 0), (1.5 * math.sqrt(0.5),) * 2, (0, 2)], atol=1e-15)
+def test_whose_a_triangle_and_a_region_is(plated_pair):
+    _, mesh = plated_pair
+    assert mesh.regions == ((0, 0), (0, 1), (1, 0))
+    assert mesh.part_of_region.tolist() == [0, 0, 1]
+    assert mesh.layer_of_region.tolist() == [0, 1, 0]
+    assert [mesh.regions_of(part).tolist() for part in (0, 1, 2)] == [[0, 1], [2], []]
+    assert ((mesh.part == AIR) == (mesh.region == AIR)).all()
+    assert set(mesh.region[mesh.part == 0]) == {0, 1}
+    coated = mesh.areas()[mesh.part == 0].sum()
+    assert coated == pytest.approx(math.pi * (0.0101**2 - 0.008**2), rel=1e-9)
 
 
 def test_edge_numbers(plated_pair):
@@ -128,12 +115,12 @@ def test_scikit_fem_keeps_regions_and_boundaries(plated_pair):
     p = other.p[:, other.t]
     theirs = 0.5 * np.abs((p[0, 1] - p[0, 0]) * (p[1, 2] - p[1, 0]) - (p[1, 1] - p[1, 0]) * (p[0, 2] - p[0, 0]))
     np.testing.assert_allclose(theirs, straight, rtol=1e-9)
-    assert set(other.boundaries) == {"rim", "wall.0", "wall.1", "wall.2"}
-    assert set(other.boundaries["rim"]) == set(other.boundary_facets())
-    for wall in range(3):
-        ends = np.sort(mesh.faces[mesh.faces[:, 2] == wall, :2], axis=1)
+    assert set(other.boundaries) == {"truncation", "boundary.0", "boundary.1", "boundary.2"}
+    assert set(other.boundaries["truncation"]) == set(other.boundary_facets())
+    for boundary in range(3):
+        ends = np.sort(mesh.faces[mesh.faces[:, 2] == boundary, :2], axis=1)
         assert sorted(
-            map(tuple, np.sort(other.facets[:, other.boundaries[f"wall.{wall}"]], axis=0).T.tolist())
+            map(tuple, np.sort(other.facets[:, other.boundaries[f"boundary.{boundary}"]], axis=0).T.tolist())
         ) == sorted(map(tuple, ends.tolist()))
 
 

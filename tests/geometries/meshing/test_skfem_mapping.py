@@ -7,17 +7,18 @@ import skfem
 from scipy.spatial import cKDTree
 from skfem.helpers import dot, grad
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.mesh import lattice
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.recipe import Recipe
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.skfem_mapping import CurvedMapping
-from crosscurrent.solver.operators import Elements
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.geometries.meshing.skfem_mapping import CurvedMapping
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.solver.elements.operators import Elements
 
 
 def disc():
-    return mesh_section(Section((Part("rod", shapes.round_bar(2.0)),)), [[0.2]], Recipe().finer(2))
+    return mesh_section(Section((Part("rod", shapes.round_bar(2.0)),)), [[0.2]], MeshOptions().finer(2))
 
 
 class FinelySummed(Elements):

@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 
 from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.outline import Outline
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import Shape, bar, box, channel, circle, outline, round_bar, tube
+from crosscurrent.geometries.plane.checks import check_section
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import Shape, bar, box, channel, circle, outline, round_bar, tube
 
 RAIL = bar(0.1, 0.006, 0.0005)
 PLATE = bar(0.1, 0.006).outer
@@ -306,3 +308,41 @@ def test_thousands_of_sides_are_checked_quickly_in_little_memory():
     tracemalloc.stop()
     assert seconds < 5
     assert peak < 500e6
+
+
+def test_many_that_overlap_are_counted_soon() -> None:
+    """To say of each pair how far it overlaps took a minute for sixty of them."""
+    rod = round_bar(0.008)
+    for parts in (
+        [Part(f"rod.{k}", rod.placed((1e-4 * k, 0.0))) for k in range(150)],
+        [Part(f"rod.{k}", round_bar(0.008 + 1e-4 * k)) for k in range(150)],
+    ):
+        began = time.process_time()
+        with pytest.raises(GeometryError) as caught:
+            check_section(parts)
+        assert time.process_time() - began < 10
+        assert len(caught.value.faults) == 20
+        assert caught.value.more > 900
+        assert "only counted" not in str(caught.value)
+
+
+def test_more_sides_than_a_section_has() -> None:
+    angle = np.linspace(0, 2 * np.pi, 21_001)[:-1]
+    ring = Shape(Outline.of(np.column_stack((np.cos(angle), np.sin(angle))).tolist(), [0.0] * len(angle)), ())
+    with pytest.raises(GeometryError, match="the section has 21000 lines and arcs, more than 20000; draw fewer"):
+        check_section([Part("ring", ring)])
+
+
+@pytest.mark.parametrize(("wide", "radius"), [(0.04, 0.0), (0.04, 0.5e-3)])
+def test_pieces_that_part_along_a_tangent_are_refused(wide, radius):
+    """The mesher ran out of memory in the gap that tapers to nothing beside a rounded edge."""
+    rail = bar(0.04, 0.006, 0.5e-3)
+    with pytest.raises(GeometryError, match=r"part near .* along a tangent: the gap between them tapers to nothing"):
+        check_section([Part("rail", rail, pieces=(bar(wide, 0.002, radius).placed((0.0, 0.004)),))])
+
+
+def test_a_contact_that_ends_at_a_corner_is_none():
+    rail = bar(0.04, 0.006, 0.5e-3)
+    for wide in (0.03, 0.039):
+        check_section([Part("rail", rail, pieces=(bar(wide, 0.002).placed((0.0, 0.004)),))])
+    check_section([Part("lined", tube(0.02, 0.005), pieces=(round_bar(0.01),))])

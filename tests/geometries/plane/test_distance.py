@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
-from crosscurrent.geometries.distance import closest_sides, point_distance
 from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.outline import Outline
-from crosscurrent.geometries.shapes import bar, circle
-from crosscurrent.geometries.sides import Sides, crossings, side_distances
+from crosscurrent.geometries.plane.distance import closest_sides, point_distance
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.shapes import bar, circle
+from crosscurrent.geometries.plane.sides import Sides, crossings, side_distances
 
 N = 801
 
@@ -23,8 +23,8 @@ def sampled(outline):
     e = np.roll(a, -1)
     t = np.linspace(0, 1, N)
     phi = (4 * np.arctan(outline.bulges))[:, None]
-    bent = np.abs(phi) > 1e-7
-    along = np.where(bent, (np.exp(1j * phi * t) - 1) / np.where(bent, np.exp(1j * phi) - 1, 1), t)
+    bent = np.abs(outline.bulges)[:, None] > 1e-9  # flatter sides are straight by definition
+    along = np.where(bent, np.expm1(1j * phi * t) / np.where(bent, np.expm1(1j * phi), 1), t)
     z = a[:, None] + (e - a)[:, None] * along
     return np.stack((z.real, z.imag), axis=-1), np.abs(np.diff(z, axis=1)).max()
 
@@ -112,9 +112,9 @@ def test_two_thousand_sides_are_compared_quickly():
     t = np.linspace(0, 2 * np.pi, 2000, endpoint=False)
     ring = Outline.of(np.column_stack((np.cos(t), np.sin(t))))
     wide = Outline.of(1.5 * ring.points, np.full(2000, 1e-4))
-    begin = time.perf_counter()
+    begin = time.process_time()
     distance = closest_sides(ring, wide)[0]
-    assert time.perf_counter() - begin < 3
+    assert time.process_time() - begin < 3
     # corners of the inner ring lie on the rays of the outer ring's corners, nearest to its sides' feet
     assert 1.5 * np.cos(np.pi / 2000) - 1 <= distance <= 0.5
 

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from crosscurrent.geometries import shapes
 from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.inscribed import largest_inscribed_circle
-from crosscurrent.geometries.outline import Outline
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.inscribed import inscribed_radius, largest_inscribed_circle
+from crosscurrent.geometries.plane.outline import Outline
 
 GAUSS, WEIGHTS = np.polynomial.legendre.leggauss(60)
 T = (GAUSS + 1) / 2
@@ -204,7 +204,7 @@ def test_an_arc_of_nearly_a_full_circle_is_a_disc_with_a_notch():
     half = math.asin(0.01 / radius)  # the chord cuts off this segment
     cut = radius**2 * (half - math.sin(half) * math.cos(half))
     assert keyhole.area == pytest.approx(math.pi * radius**2 - cut, rel=1e-13)
-    assert keyhole.inscribed_radius == pytest.approx(0.5 * (radius + radius * math.cos(half)), rel=1e-11)
+    assert inscribed_radius(keyhole) == pytest.approx(0.5 * (radius + radius * math.cos(half)), rel=1e-11)
 
 
 @settings(max_examples=30, deadline=None)
@@ -214,7 +214,7 @@ def test_inscribed_circle_of_a_triangle_has_twice_area_over_perimeter(a, b, c):
     perimeter = math.dist(a, b) + math.dist(b, c) + math.dist(c, a)
     if abs(area) < 1e-3:
         return
-    assert Outline.of([a, b, c]).inscribed_radius == pytest.approx(2 * abs(area) / perimeter, rel=1e-11)
+    assert inscribed_radius(Outline.of([a, b, c])) == pytest.approx(2 * abs(area) / perimeter, rel=1e-11)
 
 
 @pytest.mark.parametrize(
@@ -229,7 +229,7 @@ def test_inscribed_circle_of_a_triangle_has_twice_area_over_perimeter(a, b, c):
     ],
 )
 def test_inscribed_circle_of_curved_hollow_and_flat_outlines(outline, radius):
-    assert outline.inscribed_radius == pytest.approx(radius, rel=1e-11)
+    assert inscribed_radius(outline) == pytest.approx(radius, rel=1e-11)
 
 
 @pytest.mark.parametrize(

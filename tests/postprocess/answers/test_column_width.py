@@ -5,10 +5,10 @@ import io
 import pytest
 from rich.console import Console
 
-from crosscurrent.display import show_table
-from crosscurrent.postprocess.narrow import fitted
-from crosscurrent.postprocess.tables import TextTable
-from crosscurrent.postprocess.units import error_bar
+from crosscurrent.command.output import show_table
+from crosscurrent.postprocess.answers.column_width import fitted
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import error_bar
 
 LOOPS = TextTable(
     "Circuits at 85 kHz (rms, out and back together)",

@@ -3,16 +3,12 @@
 import numpy as np
 import pytest
 
-from crosscurrent.geometries.outline import Outline
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import angle, bar, tube
-from crosscurrent.postprocess.answers import answers
-from crosscurrent.postprocess.bisectors import nearest_sides
-from crosscurrent.postprocess.faces import FaceFlow
-from crosscurrent.postprocess.words import where_it_flows
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import angle, bar, tube
+from crosscurrent.postprocess.answers.answers import answers
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
 
 PHASES = (("A", -0.04), ("B", 0.0), ("C", 0.04))
 MIRRORED = {"upper face": "lower face", "lower face": "upper face"}
@@ -94,32 +90,6 @@ def test_shares_add_up_with_the_dark_core_left_out():
     assert sum(f.loss_share for f in found.faces) == pytest.approx(1.0, abs=1e-6)
 
 
-def test_nearest_side_behind_a_concave_corner_is_told_by_the_bisector():
-    points = [(0, 0), (4, 0), (4, 1), (1, 1), (1, 4), (0, 4)]
-    outline = Outline.of([(float(x), float(y)) for x, y in points])
-    side, distance = nearest_sides((outline,), np.array([[0.75, 0.8], [0.8, 0.75], [3.0, 0.9], [0.9, 3.0]]))
-    assert side.tolist() == [3, 2, 2, 3]
-    np.testing.assert_allclose(distance, [np.hypot(0.25, 0.2)] * 2 + [0.1] * 2, atol=1e-12)
-
-
-def faces(*current):
-    names = ("lower face", "right face", "upper face", "left face")
-    lengths = (0.1, 0.006, 0.1, 0.006)
-    return [FaceFlow(n, c, abs(c), 1.0, 0.001, w) for n, c, w in zip(names, current, lengths, strict=True)]
-
-
-def test_no_winner_is_named_among_shares_that_differ_by_less_than_is_known():
-    said = where_it_flows(faces(0.4800, 0.02, 0.4836, 0.0164), 1.0, 2.0, 1.0, 0.003)
-    assert said.startswith("48 % of the current in the lower face and the upper face each")
-    said = where_it_flows(faces(0.40, 0.05, 0.50, 0.05), 1.0, 2.0, 1.0, 0.003)
-    assert said.startswith("50 % of the current in the upper face,")
-
-
-def test_even_filling_is_said_in_percent():
-    said = where_it_flows(faces(0.49, 0.01, 0.49, 0.01), 1.0, 1.004, 1.0, 0.003)
-    assert said == "the current fills the section evenly (the largest density is 0.4 % above the mean)"
-
-
 @pytest.mark.parametrize(
     ("frequency", "said"), [(10.0, "the current fills the section;"), (3300.0, "the current leans to the outline,")]
 )
@@ -129,10 +99,6 @@ def test_only_a_skin_as_thick_as_the_metal_fills_it(frequency, said):
     turns = [400 * np.exp(-2j * np.pi * k / 3) for k in range(3)]
     phases = tuple(Circuit(n, turn, (n,)) for (n, _), turn in zip(PHASES, turns, strict=True))
     assert answers(solve(Problem(tuple(bars), phases), frequency)).conductors["B"].sentence.startswith(said)
-
-
-def test_an_idle_conductor_has_only_induced_currents():
-    assert where_it_flows(faces(0.4, 0.1, -0.4, -0.1), 0.0, 1.0, 0.0, 0.003).startswith("only induced currents")
 
 
 def test_small_part_of_a_coat_lies_above_the_base_metal():

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+import cmath
 import textwrap
 
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import round_bar
-from crosscurrent.postprocess import cautions
-from crosscurrent.postprocess.answers import Answers, answers
-from crosscurrent.postprocess.faces import FaceFlow
-from crosscurrent.postprocess.tables import layer_table, sentences, tables
-from crosscurrent.postprocess.units import engineering, together
-from crosscurrent.postprocess.words import where_it_flows
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import round_bar
+from crosscurrent.postprocess.answers import cautions
+from crosscurrent.postprocess.answers.answers import Answers, answers
+from crosscurrent.postprocess.answers.tables import layer_table, sentences, tables
+from crosscurrent.postprocess.answers.units import engineering, together
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
 
 
 @pytest.fixture(scope="module")
@@ -46,8 +45,38 @@ def test_what_returns_outside_is_said_with_its_radius(plated: Answers) -> None:
     assert f"{1e3 * plated.return_radius:.4g}" in last
 
 
+@pytest.fixture(scope="module")
+def star() -> Answers:
+    """Three wires of 10 mm, 20 mm apart, and one like them as their neutral; the third phase carries less."""
+    places = {"a": (0.0, 0.0), "b": (0.02, 0.0), "c": (0.04, 0.0), "n": (0.02, 0.02)}
+    wires = tuple(
+        Conductor(Part(name, round_bar(0.01).placed(place)), MATERIALS["copper"]) for name, place in places.items()
+    )
+    currents = (100.0, 100 * cmath.exp(-2j * cmath.pi / 3), 40 * cmath.exp(2j * cmath.pi / 3))
+    lines = tuple(Circuit(f"L{k + 1}", i, ("abc"[k],), ("n",)) for k, i in enumerate(currents))
+    return answers(solve(Problem(wires, lines), 50.0))
+
+
+def test_coupled_circuits_show_their_own_conductors_first_and_their_terminals_last(star: Answers) -> None:
+    own, shared, sequences, *_, last = tables(star, 10.0)
+    assert own.columns[3] == "R of its own"
+    assert not [cell for row in own.rows for cell in row[3:] if cell.startswith("-") and cell != "-"]
+    assert own.rows[-1][0] == "the whole section"
+    assert own.rows[-1][6] == engineering(star.total_loss, "W/m")
+    assert shared.rows[0][:3] == ("n", "L1, L2, L3", "60.00 A")  # |100 + 100 a2 + 40 a|: what is missing of 100 A
+    assert [row[0] for row in sequences.rows] == ["zero", "positive", "negative"]
+    assert "back at" not in sequences.heading
+    assert last.heading.startswith("Power passed between coupled circuits: terminal R = Re(V/I), negative where")
+    assert sum(c.loss for c in star.circuits.values()) == pytest.approx(star.total_loss, rel=1e-6)
+
+
+def test_own_and_shared_losses_make_the_whole(star: Answers) -> None:
+    own = sum(c.own_loss for c in star.circuits.values())
+    assert own + star.conductors["n"].loss == pytest.approx(star.total_loss, rel=1e-9)
+
+
 def test_near_figures_of_a_column_have_one_prefix(plated: Answers) -> None:
-    assert [row[1] for row in tables(plated)[0].rows] == ["900.0 A", "500.0 A"]
+    assert [row[1] for row in tables(plated)[0].rows] == ["900.0 A", "500.0 A", "-"]
     assert together([950.0, 1250.0], "A") == ["0.9500 kA", "1.250 kA"]
     assert together([1.0, 1250.0], "A") == ["1.000 A", "1.250 kA"]  # far apart: each its own
     assert together([], "A") == []
@@ -58,15 +87,6 @@ def test_near_figures_of_a_column_have_one_prefix(plated: Answers) -> None:
 def test_no_cell_holds_a_minus_zero_or_an_exponent(plated: Answers) -> None:
     cells = [cell for table in tables(plated, 2.0) for row in table.rows for cell in row]
     assert not [cell for cell in cells if cell.startswith("-0.0 ") or "e+" in cell]
-
-
-def test_more_than_all_of_the_current_is_explained() -> None:
-    faces = [
-        FaceFlow("upper face", -11 + 0j, 12.0, 1.0, 1e-3, 0.02),
-        FaceFlow("lower face", 12 + 0j, 13.0, 1.0, 1e-3, 0.02),
-    ]
-    said = where_it_flows(faces, 1 + 0j, 1e6, 1e5, 0.01)
-    assert said.endswith("1100 % flows backwards elsewhere: what its neighbours induce exceeds its own current")
 
 
 def test_every_caution_fits_on_two_lines() -> None:

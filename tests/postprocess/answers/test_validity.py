@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar
-from crosscurrent.postprocess.validity import validity_warnings
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.corners import graded, sharp_corners
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.postprocess.answers import validity
+from crosscurrent.postprocess.answers.validity import ValidityWatch
+from crosscurrent.solver.field.electrostatic import VACUUM
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
 
 COPPER, STEEL, SILVER = MATERIALS["copper"], MATERIALS["steel"], MATERIALS["silver"]
 MM = 1e-3
@@ -21,7 +27,11 @@ def rod(**more: object) -> Conductor:
 
 def warned(conductor: Conductor, frequency: float, *, current: float = 1.0, length: float | None = None) -> str:
     circuit = Circuit("feed", current, (conductor.name,))
-    return " | ".join(validity_warnings(solve(Problem((conductor,), (circuit,)), frequency), length))
+    return said(ValidityWatch(length), Problem((conductor,), (circuit,)), frequency)
+
+
+def said(watch: ValidityWatch, problem: Problem, frequency: float) -> str:
+    return " | ".join(warning.text for warning in watch.warnings(solve(problem, frequency)))
 
 
 def facing(gap: float, frequency: float) -> str:
@@ -29,9 +39,7 @@ def facing(gap: float, frequency: float) -> str:
         Conductor(Part(n, bar(100 * MM, 2 * MM).placed((0, y))), COPPER)
         for n, y in (("out", 0.0), ("back", 2 * MM + gap))
     ]
-    return " | ".join(
-        validity_warnings(solve(Problem(tuple(pair), (Circuit("feed", 1.0, ("out",), ("back",)),)), frequency))
-    )
+    return said(ValidityWatch(), Problem(tuple(pair), (Circuit("feed", 1.0, ("out",), ("back",)),)), frequency)
 
 
 def test_quiet_where_all_is_well() -> None:
@@ -80,6 +88,19 @@ def test_saturation(current: float, said: bool) -> None:
     assert ("saturate" in warned(steel, 50.0, current=current)) is said
 
 
+def test_a_sharp_corner_alone_does_not_saturate_whatever_the_mesh() -> None:
+    """Steel tape on edge beside a wire: H has no end at its corners, more so on a mesh halved there often."""
+    tape = Conductor(Part("tape", bar(2 * MM, 20 * MM)), STEEL)
+    wire = Conductor(Part("wire", round_bar(4 * MM).placed((20 * MM, 0.0))), COPPER)
+    problem = Problem((tape, wire), (Circuit("feed", 200.0, ("wire",)),))
+    first = solve(problem, 50.0)
+    mesh = first.fine.discretisation.mesh
+    corners = sharp_corners(mesh, mesh.region)
+    finer = solve(problem, 50.0, start=graded(mesh, corners, np.full(len(corners), 20)))
+    for one in (first, finer):
+        assert not [w for w in ValidityWatch().warnings(one) if w.kind == "saturation"]
+
+
 def test_gap_capacitance() -> None:
     """w sqrt(L C) of facing plates is w / c whatever the gap: 0.3 per metre at 14 MHz."""
     assert "capacitance" not in facing(0.2 * MM, 1e6)
@@ -89,3 +110,26 @@ def test_gap_capacitance() -> None:
 @pytest.mark.parametrize(("temperature", "said"), [(90.0, False), (1200.0, True), (-200.0, True)])
 def test_temperature_of_the_linear_law(temperature: float, said: bool) -> None:
     assert ("linear in temperature" in warned(rod(temperature=temperature), 1e3)) is said
+
+
+def test_a_capacitance_is_solved_for_once_in_a_run(monkeypatch: pytest.MonkeyPatch) -> None:
+    wires = [Conductor(Part(n, round_bar(2 * MM).placed((x * MM, 0.0))), COPPER) for n, x in (("a", 0.0), ("b", 3.0))]
+    problem = Problem(tuple(wires), (Circuit("feed", 1.0, ("a",), ("b",)),))
+    solution, watch = solve(problem, 50e6, accuracy=0.05), ValidityWatch()
+    (first,) = [w for w in watch.warnings(solution) if w.kind == "capacitance"]
+    # two wires, 3 mm from axis to axis, 2 mm thick: pi eps0 / acosh(3 / 2)
+    assert watch.capacitances["feed"] == pytest.approx(math.pi * VACUUM / math.acosh(1.5), rel=1e-3)
+    monkeypatch.setattr(validity, "section_capacitance", None)  # cannot be called again
+    (again,) = [w for w in watch.warnings(solution) if w.kind == "capacitance"]
+    assert first == again
+    assert first.about == "feed"
+
+
+def test_a_warning_says_which_conductor_it_is_about() -> None:
+    cold = [
+        Conductor(Part(name, round_bar(2 * MM).placed((x * MM, 0.0))), COPPER, temperature=-150.0)
+        for name, x in (("strap.1", 0.0), ("strap.2", 5.0), ("feed", 10.0))
+    ]
+    problem = Problem(tuple(cold), (Circuit("feed", 1.0, ("strap.1", "strap.2"), ("feed",)),))
+    found = ValidityWatch().warnings(solve(problem, 50.0, accuracy=0.05))
+    assert [(w.kind, w.about) for w in found] == [("heat", "strap.1"), ("heat", "strap.2"), ("heat", "feed")]

@@ -7,13 +7,15 @@ import meshio
 import numpy as np
 import pytest
 
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import round_bar, tube
-from crosscurrent.postprocess.fieldfile import write_fields, write_mesh, write_series
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import Solution, solve
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import round_bar, tube
+from crosscurrent.postprocess.files.fields import write_fields, write_mesh, write_series
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
 
 # six-point rule of degree 4 on the triangle (Dunavant 1985): barycentric places, weights that sum to 1
 A, B = 0.445948490915965, 0.091576213509771

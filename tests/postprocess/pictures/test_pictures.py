@@ -7,36 +7,22 @@ import matplotlib
 import matplotlib.image
 import numpy as np
 import pytest
-from scipy.special import jv
+from drawn_scenes import TITLE, conductor, lightness, maps_of, scene_of
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar
-from crosscurrent.postprocess.answers import answers
+from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.postprocess.pictures import draw_pictures
-from crosscurrent.postprocess.pictures.developed import developed
-from crosscurrent.postprocess.pictures.flux import flux_map
-from crosscurrent.postprocess.pictures.maps import density_map, phase_map
-from crosscurrent.postprocess.pictures.outside import outer_field
-from crosscurrent.postprocess.pictures.scene import Scene
-from crosscurrent.postprocess.pictures.style import DENSITY, FIELD, PHASE
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.postprocess.pictures.kinds.along_outline import outline_strips
+from crosscurrent.postprocess.pictures.kinds.current_density import density_map
+from crosscurrent.postprocess.pictures.kinds.flux_lines import flux_map
+from crosscurrent.postprocess.pictures.kinds.phase import phase_map
 
 SVG = "{http://www.w3.org/2000/svg}"
-TITLE = 'Coil <A> & "pad" $x_1$ \u26a1\U0001f6a2'
 NAMES = ("current-density", "phase", "flux-lines", "along-outline")
 
 
-def conductor(name, shape, centre=(0.0, 0.0), turn=0.0):
-    return Conductor(Part(name, shape.placed(centre, turn)), MATERIALS["copper"])
 
-
-def scene_of(conductors, frequency, current=100.0):
-    names = [c.name for c in conductors]
-    feed = Circuit("feed", current, (names[0],), tuple(names[1:2]))
-    solution = solve(Problem(tuple(conductors), (feed,)), frequency)
-    return Scene(solution, answers(solution), TITLE)
+def paths_of(drawn):
+    return [path for one in drawn for path in (one.png, one.svg)]
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +42,7 @@ def apart():
 def written(facing, tmp_path_factory):
     folder = tmp_path_factory.mktemp("pictures")
     before = dict(matplotlib.rcParams)
-    paths = draw_pictures(facing.solution, facing.answers, TITLE, folder=folder)
+    paths = paths_of(draw_pictures(facing.solution, facing.answers, TITLE, folder=folder))
     assert dict(matplotlib.rcParams) == before
     return paths
 
@@ -71,21 +57,10 @@ def figures_of_apart(apart):
     return density_map(apart), flux_map(apart)
 
 
-def maps_of(figure):
-    """Axes that hold an image in true aspect."""
-    return [a for a in figure.axes if a.images and a.get_aspect() == 1]
-
 
 def zoom_of(figure):
     return next(a for a in maps_of(figure) if a.get_title(loc="left").startswith("zoom"))
 
-
-def lightness(colours):
-    """CIE 1976 L* of sRGB colours (..., 3) in 0..1 (IEC 61966-2-1; CIE 15)."""
-    c = np.asarray(colours, dtype=float)[..., :3]
-    linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
-    y = linear @ np.array([0.2126, 0.7152, 0.0722])
-    return np.where(y > (6 / 29) ** 3, 116 * np.cbrt(y) - 16, y * (29 / 3) ** 3)
 
 
 def solid(axes):
@@ -112,7 +87,7 @@ def test_same_solution_gives_same_bytes(tmp_path):
     files = []
     for name in ("first", "again"):
         (tmp_path / name).mkdir()
-        paths = draw_pictures(scene.solution, scene.answers, "", folder=tmp_path / name)
+        paths = paths_of(draw_pictures(scene.solution, scene.answers, "", folder=tmp_path / name))
         files.append([path.read_bytes() for path in paths])
     assert paths[0].name == "current-density-direct-current.png"
     assert files[0] == files[1]
@@ -167,26 +142,6 @@ def test_maps_have_true_aspect(facing, density_of_facing, figures_of_apart):
             assert columns / rows == pytest.approx(drawn, rel=0.02)
 
 
-def test_colours_of_a_rod_follow_the_bessel_function():
-    """|J(r)| / |J(a)| = |J0(k r) / J0(k a)|, k = (1 - j) / depth, read back from the painted colours."""
-    scene = scene_of([conductor("rod", round_bar(0.025))], 20e3)
-    axes = maps_of(density_map(scene))[0]
-    image = np.asarray(axes.images[0].get_array())[..., :3].astype(float)
-    row = image[image.shape[0] // 2]
-    x = np.linspace(*axes.get_xlim(), len(row) + 1)
-    r = (x[1:] + x[:-1]) / 2
-    table = DENSITY(np.linspace(0, 1, 1001))[:, :3] * 255
-    place = np.argmin(np.linalg.norm(row[:, None] - table, axis=-1), axis=1) / 1000
-    painted = scene.scale.high * place ** (1 / scene.scale.power)
-    depth = np.sqrt(2 / (2 * np.pi * 20e3 * 4e-7 * np.pi * 58e6))
-    k = (1 - 1j) / depth
-    surface = abs(100.0 * k * jv(0, k * 0.0125) / (2 * np.pi * 0.0125 * jv(1, k * 0.0125))) * 1e-6
-    exact = surface * np.abs(jv(0, k * r) / jv(0, k * 0.0125))
-    below = 0.0125 - r
-    skin = (below > 0.3 * depth) & (below < 3 * depth) & (r > 0)
-    assert skin.sum() > 20
-    np.testing.assert_allclose(painted[skin], exact[skin], rtol=0.06)
-
 
 def test_far_apart_parts_get_panels_of_their_own(figures_of_apart):
     figure, flux = figures_of_apart
@@ -210,43 +165,10 @@ def test_thin_strip_is_shown_in_pieces_at_readable_scale():
     assert per_mm > 25  # pixels for the millimetre of its thickness
 
 
-@pytest.mark.parametrize("colours", [DENSITY, FIELD])
-def test_magnitude_colours_darken_steadily(colours):
-    steps = np.diff(lightness(colours(np.linspace(0, 1, 64))))
-    assert (steps < 0).all()
-    assert steps.min() > 4 * steps.max()  # no jump, no flat
-
-
-def test_phase_colours_close_and_tell_directions_apart_in_grey():
-    start, lag, zero, lead, end = (np.array(PHASE(p)) for p in (0.0, 0.25, 0.5, 0.75, 1.0))
-    np.testing.assert_allclose(start, end, atol=1e-9)
-    assert lightness(zero) - lightness(start) > 50
-    assert lightness(start) + 15 < lightness(lag) < lightness(zero) - 15
-    assert lead[0] - lead[2] > 0.3
-    assert lag[2] - lag[0] > 0.3  # warm leads, blue lags
-
-
-def test_phase_map_shows_out_and_back_in_opposite_colours():
-    shape = bar(0.02, 0.01)
-    scene = scene_of([conductor("out", shape, (0, 0.01)), conductor("back", shape, (0, -0.01))], 0.0)
-    image = np.asarray(maps_of(phase_map(scene))[0].images[0].get_array()) / 255
-    rows = image.shape[0]
-    np.testing.assert_allclose(image[rows // 4, image.shape[1] // 2, :3], PHASE(0.5)[:3], atol=0.02)
-    np.testing.assert_allclose(image[3 * rows // 4, image.shape[1] // 2, :3], PHASE(1.0)[:3], atol=0.02)
-
-
-def test_field_outside_the_mesh_is_that_of_two_line_currents(apart):
-    """A = mu0 I / 2 pi ln(r2 / r1), |B| = mu0 I d / (2 pi r1 r2) of filaments a distance d apart."""
-    place, triangles, potential, strength = outer_field(apart.flow, 0.4)
-    r1, r2 = (np.hypot(place[:, 0] - x, place[:, 1]) for x in (-0.1, 0.1))
-    far = np.hypot(*place.T) > 0.16  # where what proximity does to the rods is too small to matter
-    np.testing.assert_allclose(strength[far], (2e-7 * 100 * 0.2 / (r1 * r2))[far], rtol=2e-3)
-    np.testing.assert_allclose(potential[far].real, (2e-7 * 100 * np.log(r2 / r1))[far], atol=3e-3 * 2e-5)
-    assert triangles.max() == len(place) - 1
 
 
 def test_density_along_the_outline_names_faces_and_shows_the_facing_side(facing):
-    figure = developed(facing)
+    figure = outline_strips(facing)
     words = [t.get_text() for a in figure.axes for t in a.texts]
     assert words.count("lower face") == words.count("upper face") == 2
     upper = next(a for a in figure.axes if a.lines)
@@ -266,4 +188,4 @@ def test_many_conductors_at_direct_current():
     figure = density_map(scene)
     assert any(t.get_text() == "and 2 more, of smaller loss" for t in figure.texts)
     assert not any(a.get_title(loc="left").startswith("zoom") for a in figure.axes)
-    assert sum(bool(a.lines) for a in developed(scene).axes) >= 6
+    assert sum(bool(a.lines) for a in outline_strips(scene).axes) >= 6

@@ -4,14 +4,15 @@ from functools import cache
 
 import numpy as np
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.section import Part
-from crosscurrent.postprocess.answers import Answers, answers
-from crosscurrent.postprocess.pictures.frequency import curves_figure, maps_figure
-from crosscurrent.postprocess.sweeping import Curves, curves_of
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.sweep import Sweep, sweep
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.postprocess.answers.answers import Answers, answers
+from crosscurrent.postprocess.pictures.sweep import curves_figure, maps_figure
+from crosscurrent.postprocess.topics.sweep import of_circuit
+from crosscurrent.postprocess.topics.sweep_curves import SweepCurves, curves_of
+from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.metals.materials import MATERIALS
 
 NAME = "rod <&> $x_1$"
 
@@ -22,7 +23,7 @@ def swept(low: float, high: float) -> Sweep:
     return sweep(Problem((rod,), (Circuit("feed", 10.0, (NAME,)),)), [float(f) for f in np.geomspace(low, high, 12)])
 
 
-def curves(low: float, high: float) -> Curves:
+def curves(low: float, high: float) -> SweepCurves:
     found = swept(low, high)
     points: list[Answers] = [answers(found.solution(k)) for k in range(len(found.frequency))]
     return curves_of(points, found.problem.circuits, found.problem.conductors)[0]
@@ -48,10 +49,10 @@ def test_four_panels_with_bands_and_the_corner() -> None:
 def test_words_without_a_corner() -> None:
     thin = curves(1.0, 30.0)
     assert thin.corner is None
-    assert "stays filled up to 30 Hz" in thin.sentences[0]
+    assert "stays filled up to 30 Hz" in of_circuit(thin)[0]
     thick = curves(1e5, 1e6)
     assert thick.corner is None
-    assert "taken over below 100 kHz already" in thick.sentences[0]
+    assert "taken over below 100 kHz already" in of_circuit(thick)[0]
     curves_figure(thin, "thin")
 
 
@@ -63,7 +64,8 @@ def test_the_skin_of_coupled_circuits_is_told_by_their_own_losses() -> None:
         for n, x in (("A", -0.04), ("B", 0.0), ("C", 0.04))
     ]
     phases = tuple(Circuit(n, 400 * turn**k, (n,)) for k, n in enumerate("ABC"))
-    found = sweep(Problem(tuple(bars), phases), [float(f) for f in np.geomspace(10, 1e5, 17)])
+    band = [float(f) for f in np.geomspace(10, 1e5, 17)]
+    found = sweep(Problem(tuple(bars), phases), band, accuracy=1e-2)
     points = [answers(found.solution(k)) for k in range(len(found.frequency))]
     first, middle, last = curves_of(points, phases, bars)
     assert last.of("resistance").min() < 0 < last.resistance.min()
@@ -72,7 +74,9 @@ def test_the_skin_of_coupled_circuits_is_told_by_their_own_losses() -> None:
     assert last.corner is not None
     assert abs(first.corner / last.corner - 1) < 0.05
     assert 0.4 < first.growth < 0.6  # a skin's loss grows with the root of the frequency
-    assert all("R of its own losses" in one.sentences[0] and "terminals" in one.sentences[1] for one in (first, last))
+    for head, tail, _ in map(of_circuit, (first, last)):
+        assert "R of its own losses" in head
+        assert "terminals" in tail
     text = " ".join(t.get_text() for t in curves_figure(last, "t").texts)
     assert "also counts power" in text
 

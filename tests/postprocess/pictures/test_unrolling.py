@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar, tube
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
 from crosscurrent.postprocess.pictures.unrolling import Unrolled
 
 

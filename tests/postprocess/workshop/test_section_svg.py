@@ -6,10 +6,11 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from crosscurrent.geometries.outline import Outline
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import Shape, bar, box, tube
-from crosscurrent.postprocess.drawing import section_svg
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import Shape, bar, box, tube
+from crosscurrent.postprocess.workshop.section_svg import section_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -2,22 +2,21 @@
 
 from functools import cache
 
+import common
 import numpy as np
 import pytest
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.section import Part
-from crosscurrent.solver.evaluator import Evaluator, at_temperature, evaluator
-from crosscurrent.solver.field import solve_fields
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.band.evaluator import Evaluator, at_temperature, evaluator
+from crosscurrent.solver.field.discretisation import solve_fields
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.metals.materials import MATERIALS
 
 FREQUENCIES = [60.0, 4e3, 7e5]
 
 
 def bar(name: str, y: float, metal: str) -> Conductor:
-    return Conductor(Part(name, shapes.bar(0.02, 0.004).placed((0.0, y))), MATERIALS[metal])
+    return common.bar(name, 0.02, 0.004, 0.0, y, MATERIALS[metal])
 
 
 @cache
@@ -35,7 +34,7 @@ def test_other_temperatures_agree_with_direct_solves(beside: str, temperature: f
     assert all(c.temperature == temperature for c in found.problem.conductors)
     assert d.metals[0].conductivity == pytest.approx(MATERIALS["copper"].conductivity_at(temperature))
     for k, f in enumerate(FREQUENCIES):
-        flow = Flow.of(found.problem, solve_fields(d, f, lifted=f > 1e3))
+        flow = SolvedFlow.of(found.problem, solve_fields(d, f, lifted=f > 1e3))
         exact = flow.circuit(feed) / feed.current
         assert found.fine.resistance(feed)[k] == pytest.approx(exact.real, rel=1e-6)
         assert found.fine.inductance(feed)[k] == pytest.approx(flow.inductance(feed), rel=1e-6)
@@ -50,7 +49,7 @@ def test_metals_that_change_alike_share_one_basis() -> None:
     assert prepared("copper").merged is None
     merged = prepared("steel").merged
     assert merged is not None
-    assert merged.fine.basis.shape[1] < 2 * prepared("steel").sweep.fine.model.turn.shape[0] + 60
+    assert merged.fine.vectors.shape[1] < 2 * prepared("steel").sweep.fine.model.modal_matrix.shape[0] + 60
 
 
 def test_the_section_at_its_own_temperature_is_the_sweep() -> None:

@@ -4,13 +4,13 @@ from functools import cache
 
 import numpy as np
 import pytest
-from reference_sections import SIGMA, TURN, bar, conductor, pair, rod
+from common import SIGMA, TURN, alone, bar, conductor, pair, rod
 from scipy.special import ive
 
-from crosscurrent.geometries import shapes
-from crosscurrent.solver.ladder import Ladder, ladder
-from crosscurrent.solver.problem import Circuit, Problem
-from crosscurrent.solver.sweep import Sweep, sweep
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.band.ladder import Ladder, ladder
+from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.field.problem import Circuit, Problem
 
 MU0 = 4e-7 * np.pi
 LOW, HIGH = 10.0, 1e7
@@ -18,7 +18,7 @@ LOW, HIGH = 10.0, 1e7
 
 def wire() -> Problem:
     """10 mm of copper, alone."""
-    return Problem((rod("wire", 0.01),), (Circuit("feed", 1.0, ("wire",)),))
+    return alone(rod("wire", 0.01), circuit="feed")
 
 
 def facing_bars() -> Problem:
@@ -47,9 +47,9 @@ def swept(section: object, high: float = HIGH, accuracy: float = 1e-3) -> Sweep:
 
 
 def all_positive(found: Ladder) -> bool:
-    chain = found.chain
-    surface = np.linalg.eigvalsh(chain.surface_inductance).min() > 0
-    return bool(surface and (chain.rates > 0).all() and (chain.conductance > 0).all())
+    foster = found.foster
+    surface = np.linalg.eigvalsh(foster.surface_inductance).min() > 0
+    return bool(surface and (foster.rates > 0).all() and (foster.conductance > 0).all())
 
 
 @pytest.mark.parametrize("section", [wire, facing_bars])
@@ -57,42 +57,42 @@ def all_positive(found: Ladder) -> bool:
     ("cells", "low", "high", "bound"), [(8, LOW, HIGH, 0.01), (6, 50.0, 100e3, 0.005), (11, LOW, HIGH, 0.001)]
 )
 def test_few_cells_do(section: object, cells: int, low: float, high: float, bound: float) -> None:
-    model = swept(section).fine.model.chain
+    model = swept(section).fine.model.foster
     found = ladder(model, low, high, bound=bound)
     assert found.cells <= cells
     assert found.error <= bound
     assert all_positive(found)
     frequency = 10 ** np.random.default_rng(3).uniform(np.log10(low), np.log10(high), 400)
     for own, exact in zip(
-        (found.chain.resistance(frequency), found.chain.inductance(frequency)),
+        (found.foster.resistance(frequency), found.foster.inductance(frequency)),
         (model.resistance(frequency), model.inductance(frequency)),
         strict=True,
     ):
         assert np.abs(own / exact - 1).max() <= 1.02 * found.error
-    assert found.chain.resistance(0.0)[0, 0, 0] == pytest.approx(model.resistance(0.0)[0, 0, 0], rel=1e-14)
+    assert found.foster.resistance(0.0)[0, 0, 0] == pytest.approx(model.resistance(0.0)[0, 0, 0], rel=1e-14)
 
 
 def test_a_wire_follows_bessel() -> None:
-    found = ladder(swept(wire).fine.model.chain, LOW, HIGH)
+    found = ladder(swept(wire).fine.model.foster, LOW, HIGH)
     frequency = np.geomspace(LOW, HIGH, 200)
     p = np.sqrt(2j * np.pi * frequency * MU0 * SIGMA) * 0.005
     exact = (p / (2 * np.pi * 0.005**2 * SIGMA) * ive(0, p) / ive(1, p)).real  # Kelvin 1889
-    assert np.abs(found.chain.resistance(frequency)[:, 0, 0] / exact - 1).max() < found.resistance_error + 1e-4
+    assert np.abs(found.foster.resistance(frequency)[:, 0, 0] / exact - 1).max() < found.resistance_error + 1e-4
 
 
 @pytest.mark.parametrize("section", [two_loops, three_phases])
 def test_coupled_circuits_stay_passive_for_all_currents(section: object) -> None:
-    model = swept(section, 1e5, 1e-2).fine.model.chain
+    model = swept(section, 1e5, 1e-2).fine.model.foster
     found = ladder(model, LOW, 1e5)
     assert found.error <= 0.01
     assert found.cells <= 6 * len(model.pattern.T)
     assert all_positive(found)
     frequency = np.geomspace(1e-2, 1e11, 200)
-    for values in (found.chain.resistance(frequency), found.chain.inductance(frequency)):
+    for values in (found.foster.resistance(frequency), found.foster.inductance(frequency)):
         assert (np.linalg.eigvalsh(values)[:, 0] > 0).all()
     currents = np.random.default_rng(5).normal(size=(50, len(model.pattern.T)))
     inside = np.geomspace(LOW, 1e5, 50)
-    for own, exact in ((found.chain.resistance(inside), model.resistance(inside)),
-                       (found.chain.inductance(inside), model.inductance(inside))):  # fmt: skip
+    for own, exact in ((found.foster.resistance(inside), model.resistance(inside)),
+                       (found.foster.inductance(inside), model.inductance(inside))):  # fmt: skip
         power = [np.einsum("ci,mij,cj->cm", currents, m, currents) for m in (own, exact)]
         assert np.abs(power[0] / power[1] - 1).max() <= found.error * 1.001

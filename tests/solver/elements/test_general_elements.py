@@ -9,16 +9,17 @@ import math
 import numpy as np
 import pytest
 import skfem
-from reference_sections import COPPER, MU0, SIGMA, bar, inductance, pair, resistance
+from common import COPPER, MU0, SIGMA, bar, inductance, pair, resistance
 from scipy.sparse.linalg import splu
 from skfem.helpers import dot, grad
 
-from crosscurrent.geometries.mesh import AIR, lattice
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.recipe import Recipe
-from crosscurrent.solver.field import Discretisation, Metal, solve_fields
-from crosscurrent.solver.operators import Elements
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import AIR
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.solve import solve
 
 MM = 1e-3
 BARS = pair(bar("go", 20 * MM, 5 * MM, 0.0, 4 * MM), bar("back", 20 * MM, 5 * MM, 0.0, -4 * MM))
@@ -28,7 +29,7 @@ ELEMENTS = {2: skfem.ElementTriP2, 4: skfem.ElementTriP4}
 
 def exported(frequency, margin=1.15):
     skin = COPPER.skin_depth(frequency) if frequency else math.inf
-    mesh = mesh_section(BARS.section, [[skin]] * 2, Recipe(margin=margin).finer(1))
+    mesh = mesh_section(BARS.section, [[skin]] * 2, MeshOptions(margin=margin).finer(1))
     return mesh, mesh.to_skfem()
 
 
@@ -48,13 +49,13 @@ def source(v, _):
 
 
 def loop_impedance(mesh, element, frequency):
-    """Z of go and return: A = 0 on the far rim, v of either bar from its net current of +-1 A."""
+    """Z of go and return: A = 0 on the far truncation boundary, v of either bar from its net current of +-1 A."""
     omega = 2 * math.pi * frequency
     basis = skfem.Basis(mesh, element)
     metal = [basis.with_elements(f"{k}.0") for k in range(2)]
     system = stiffness.assemble(basis) + 1j * omega * MU0 * SIGMA * sum(mass.assemble(b) for b in metal)
     loads = np.column_stack([MU0 * SIGMA * source.assemble(b) for b in metal])
-    free = basis.complement_dofs(basis.get_dofs("rim"))
+    free = basis.complement_dofs(basis.get_dofs("truncation"))
     response = np.zeros(loads.shape, complex)
     response[free] = splu(system[free][:, free].tocsc()).solve(loads[free])
     area = 100e-6
@@ -68,7 +69,7 @@ def test_pair_of_bars(order):
     """The same mesh to a far wall: what is left is the wall, (size / wall)^2, and the chords of its circle."""
     mesh, other = exported(FREQUENCY, margin=500.0)
     theirs = loop_impedance(other, ELEMENTS[order](), FREQUENCY)
-    ours = solve_fields(Discretisation(mesh, (Metal(SIGMA),) * 2, order), FREQUENCY, lifted=False).impedance
+    ours = solve_fields(Discretisation(mesh, (RegionMetal(SIGMA),) * 2, order), FREQUENCY, lifted=False).impedance
     loop = ours[0, 0] + ours[1, 1] - 2 * ours[0, 1]
     assert math.isclose(loop.real, theirs.real, rel_tol=1e-5)
     assert math.isclose(loop.imag, theirs.imag, rel_tol=1e-5)

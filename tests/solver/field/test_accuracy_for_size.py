@@ -9,11 +9,11 @@ import cmath
 import math
 
 import pytest
-from reference_sections import SIGMA, alone, conductor, frequency_for, pair, rod
+from common import SIGMA, alone, conductor, frequency_for, pair, rod
 from scipy.special import ive, kve
 
-from crosscurrent.geometries import shapes
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.field.solve import solve
 
 RADIUS = 1e-3
 DEPTHS = (1.0, 2.0, 5.0, 10.0, 30.0, 100.0, 300.0, 1000.0)

@@ -4,12 +4,12 @@ import math
 
 import numpy as np
 import pytest
-from reference_sections import SIGMA, alone, bar, conductor, frequency_for, metal, pair, resistance, rod
+from common import SIGMA, alone, bar, conductor, frequency_for, metal, pair, resistance, rod
 from scipy.special import ive
 
-from crosscurrent.geometries import shapes
-from crosscurrent.postprocess.answers import answers
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.postprocess.answers.answers import answers
+from crosscurrent.solver.field.solve import solve
 
 MM = 1e-3
 
@@ -68,6 +68,6 @@ def test_a_bound_out_of_reach_is_told():
     solution = solve(sharp_pair(), 100e3, accuracy=1e-7, largest=8000)
     assert solution.bound > 1e-7
     (warning,) = solution.warnings
-    assert "was not reached" in warning
-    assert f"{100 * solution.bound:.2g} %" in warning
+    assert "was not reached" in warning.text
+    assert f"{100 * solution.bound:.2g} %" in warning.text
     assert solution.fine.discretisation.elements.count <= 8000

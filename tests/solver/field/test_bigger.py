@@ -12,12 +12,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from reference_sections import bar, conductor
+from common import bar, conductor
 
-from crosscurrent.geometries import shapes
-from crosscurrent.solver import solve as solving
-from crosscurrent.solver.problem import Circuit, Problem
-from crosscurrent.solver.solve import SolveError, solve
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.field import solve as solving
+from crosscurrent.solver.field.forecast import SolveError, forecast
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
 
 MM = 1e-3
 HERE = Path(__file__).parent
@@ -42,14 +43,14 @@ def traced_outline(points: int = 2000) -> Problem:
 def in_its_own_process(problem: str, frequency: float) -> dict[str, float]:
     """Solve there; peak memory [GiB], unknowns, bound, power balance and seconds."""
     work = (
-        "import json, resource, sys, time; import test_bigger as t; from crosscurrent.solver.solve import solve\n"
+        "import json, resource, sys, time; import test_bigger as t; from crosscurrent.solver.field.solve import solve\n"
         f"begin = time.time(); s = solve(t.{problem}(), {frequency}); f = s.fine\n"
         "balance = f.powers.real.sum() / (f.voltages * f.currents.conj()).sum().real - 1\n"
         "print(json.dumps(dict(memory=resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20, bound=s.bound,\n"
         "      unknowns=f.discretisation.elements.count, balance=abs(balance), seconds=time.time() - begin)))"
     )
-    root = HERE.parents[1]
-    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(HERE), str(root)])}
+    root = HERE.parents[2]
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(HERE), str(root / "tests"), str(root)])}
     done = subprocess.run(
         [sys.executable, "-c", work], capture_output=True, text=True, env=env, cwd=root, check=True, timeout=300
     )
@@ -97,7 +98,7 @@ def test_a_large_one_is_announced(monkeypatch, caplog):
 )
 def test_the_forecast_counts_the_conductors(caplog, unknowns, conductors, gigabytes, seconds):
     caplog.set_level(logging.INFO, logger="crosscurrent")
-    solving._forecast(unknowns, conductors, 300_000)
+    forecast(unknowns, conductors, 300_000)
     words = caplog.records[0].getMessage().replace(":", "").split()
     assert words[:5] == [str(unknowns), "unknowns", "with", str(conductors), "conductors"]
     assert words[5:7] == ["up", "to"]

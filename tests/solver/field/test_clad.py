@@ -7,15 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from crosscurrent.cases.reader import read_case
-from crosscurrent.cases.run import solve_case
+from crosscurrent.casefile.reader import read_case
 from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import Shape, bar, outline, round_bar, tube
-from crosscurrent.postprocess.answers import Answers, answers
-from crosscurrent.solver.materials import MATERIALS, Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import Shape, bar, outline, round_bar, tube
+from crosscurrent.postprocess.answers.answers import Answers, answers
+from crosscurrent.run import solve_case
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS, Material
 
 COPPER = MATERIALS["copper"]
 MM = 1e-3
@@ -33,6 +35,41 @@ def rail(piece: Shape, metal: Material) -> Conductor:
 
 
 ON_TOP = bar(20 * MM, 4 * MM).placed((3 * MM, 5 * MM))
+
+
+LEAN = [(-5.9, -3), (-9.4, -4.6), (5.9, -3)]  # leaves a notch of 25 degrees between itself and the bar, and one of 6
+NOTCHED = [(-20, -3), *LEAN, (20, -3), (20, 3), (-20, 3)]
+
+
+def test_a_piece_that_leaves_a_sharp_notch_is_one_outline_with_the_bar() -> None:
+    """Of one metal, whatever the mesh at the seam: losses and forces of the bar with its notch drawn as one outline."""
+    back = Conductor(Part("back", bar(30 * MM, 6 * MM).placed((0, -8.6 * MM))), COPPER)
+    piece, whole = (outline([(x * MM, y * MM) for x, y in corners]) for corners in (LEAN, NOTCHED))
+    found = []
+    for main in (rail(piece, COPPER), Conductor(Part("rail", whole), COPPER)):
+        circuit = Circuit("feed", 1000.0, ("rail",), ("back",))
+        found.append(solve(Problem((main, back), (circuit,)), 1e3, accuracy=1e-5))
+    (force, other), (loss, same) = zip(*((s.fine.force[0, 1], s.fine.powers[0].real) for s in found), strict=True)
+    assert abs(force - other) <= sum(s.force_errors[0] for s in found) < 2e-5 * abs(force)
+    assert abs(loss - same) <= sum(s.power_errors[0] for s in found) < 3e-5 * loss
+
+
+@pytest.mark.parametrize("frequency", [0.0, 50.0])
+def test_a_steel_piece_with_sharp_corners_pushes_as_it_is_pushed(frequency: float) -> None:
+    """Newton's third law: at its corners and seams the field has no end, on the other bar it is smooth."""
+    back = Conductor(Part("back", bar(30 * MM, 6 * MM).placed((0, -8.6 * MM))), COPPER)
+    piece = rail(outline([(x * MM, y * MM) for x, y in LEAN]), Material("steel", 6e6, permeability=200.0))
+    found = solve(Problem((piece, back), (Circuit("feed", 1000.0, ("rail",), ("back",)),)), frequency, accuracy=1e-4)
+    mine, other = found.fine.force
+    left = math.hypot(*(mine + other))
+    assert left < 3e-5 * math.hypot(*other)
+    assert left < 0.2 * float(found.force_errors.sum())
+
+
+def test_elements_do_not_shrink_to_nothing_at_a_seam() -> None:
+    section = Section((rail(outline([(x * MM, y * MM) for x, y in LEAN]), COPPER).part,))
+    mesh = mesh_section(section, [[2 * MM, 2 * MM]])
+    assert mesh.areas().min() > 1e-3 * MM**2
 
 
 def test_steel_rod_in_a_copper_sleeve() -> None:

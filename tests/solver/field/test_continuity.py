@@ -1,18 +1,20 @@
-"""R(f) and L(f) over ten decades: no jump where the recipe of the mesh changes.
+"""R(f) and L(f) over the decades: no jump where the options of the mesh change.
 
-CROSSCURRENT_POINTS asks for another number of frequencies than 200.
+Of 120 frequencies from 0.1 Hz to 1 GHz the suite takes those at which layers come, grow thin and leave the core without
+field; CROSSCURRENT_EXAMPLES=3000 takes all.
 """
 
 import math
 import os
 
 import numpy as np
-from reference_sections import bar, pair
+from common import bar, pair
 
-from crosscurrent.solver.solve import solve
+from crosscurrent.solver.field.solve import solve
 
 MM = 1e-3
-POINTS = int(os.environ.get("CROSSCURRENT_POINTS", "200"))
+EVERY = np.geomspace(0.1, 1e9, 120)
+FREQUENCIES = EVERY if "CROSSCURRENT_EXAMPLES" in os.environ else EVERY[(EVERY > 100) & (EVERY < 1e7)]
 AROUND = 3  # neighbours on each side that foretell a point
 
 
@@ -26,13 +28,12 @@ def deviation(x, y):
     return out
 
 
-def test_ten_decades_without_a_jump():
-    """Two sharp bars 20 x 3 mm, 1 mm apart, 0.1 Hz to 1 GHz: skin from 200 mm to 2 um."""
+def test_decades_without_a_jump():
+    """Two sharp bars 20 x 3 mm, 1 mm apart: skin from 7 mm to 20 um, of all frequencies from 200 mm to 2 um."""
     problem = pair(bar("go", 20 * MM, 3 * MM, 0, 2 * MM), bar("back", 20 * MM, 3 * MM, 0, -2 * MM))
     circuit = problem.circuits[0]
-    frequencies = np.geomspace(0.1, 1e9, POINTS)
-    solutions = [solve(problem, float(f)) for f in frequencies]
-    x = np.log(frequencies)
+    solutions = [solve(problem, float(f)) for f in FREQUENCIES]
+    x = np.log(FREQUENCIES)
     bars = np.array([s.circuit_errors(circuit) for s in solutions])
     assert bars[:, 0].max() <= 1e-3
     values = {
@@ -42,9 +43,9 @@ def test_ten_decades_without_a_jump():
     for name, (y, width) in values.items():
         off = np.abs(deviation(x, y))
         # the curve itself leaves the polynomial of degree 5 by its sixth difference
-        room = 1e-4 * (120 / POINTS) ** 6 + width + np.convolve(width, np.ones(2 * AROUND + 1), "same")
+        room = 1e-4 + width + np.convolve(width, np.ones(2 * AROUND + 1), "same")
         worst = int(np.argmax(off / room))
-        assert off[worst] <= room[worst], (name, frequencies[worst], off[worst], room[worst])
-        assert off.max() <= 5e-4, (name, frequencies[int(off.argmax())])
+        assert off[worst] <= room[worst], (name, FREQUENCIES[worst], off[worst], room[worst])
+        assert off.max() <= 5e-4, (name, FREQUENCIES[int(off.argmax())])
     assert (np.diff(values["R"][0]) > 0).all()  # R only rises
     assert (np.diff(values["L"][0]) < 0).all()  # L only falls

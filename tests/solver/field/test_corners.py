@@ -9,15 +9,16 @@ import math
 
 import numpy as np
 import pytest
-from reference_sections import COPPER, alone, bar, conductor, metal, pair
+from common import COPPER, alone, bar, conductor, metal, pair
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.bisect import bisect
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.solver.field import Discretisation, Metal, is_lifted, solve_fields
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.problem import Problem
-from crosscurrent.solver.solve import Solution, solve
+from crosscurrent.geometries.meshing.bisect import bisect
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, is_lifted, solve_fields
+from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
 
 MM = 1e-3
 STEEL = metal(7e6, 200.0)
@@ -33,10 +34,9 @@ def skins(problem, frequency):
 
 
 def flow(problem, frequency, mesh, order):
-    metals = tuple(Metal(m.conductivity, m.permeability) for c in problem.conductors for m in c.metals)
-    radii = [c.part.shape.outer.inscribed_radius for c in problem.conductors]
-    lifted = is_lifted([min(s) for s in skins(problem, frequency)], radii)
-    return Flow.of(problem, solve_fields(Discretisation(mesh, metals, order), frequency, lifted=lifted))
+    metals = tuple(RegionMetal(m.conductivity, m.permeability) for c in problem.conductors for m in c.metals)
+    lifted = is_lifted([min(s) for s in skins(problem, frequency)], [c.part for c in problem.conductors])
+    return SolvedFlow.of(problem, solve_fields(Discretisation(mesh, metals, order), frequency, lifted=lifted))
 
 
 def two_orders(problem, frequency, order):
@@ -107,7 +107,7 @@ def test_a_dark_corner_gets_no_layers():
 
 
 def test_thin_cores_between_deep_strips_are_meshed():
-    """Sixty bars whose skin is half their thickness: the strips of their ends reach past those of their faces."""
+    """Sixty bars whose skin is half their thickness: the layers of their ends reach past those of their faces."""
     bars = [bar(f"b{k}", 60 * MM, 6 * MM, 70 * MM * (k % 6), 9 * MM * (k // 6)) for k in range(60)]
     section = Problem(tuple(bars), ()).section
     mesh = mesh_section(section, [[2.97 * MM]] * 60)
@@ -116,7 +116,7 @@ def test_thin_cores_between_deep_strips_are_meshed():
 
 @pytest.mark.parametrize("turn", [0.393, 0.414])
 def test_no_flat_triangle_where_strips_meet_on_a_mitre(turn):
-    """A thin bar 20 um beside a square one whose half is two skins: their fronts ran along one line, to and fro."""
+    """A thin bar 20 um beside a square one whose half is two skins: their layer edges ran along one line."""
     thin = shapes.bar(2.5 * MM, 0.1 * MM).placed((0, 2 * MM), turn)
     apart = 6.8 * MM - thin.outer.bounds[0, 0]
     square = conductor("square", shapes.bar(2.5 * MM, 2.5 * MM), (5.53 * MM, 0))

@@ -10,10 +10,11 @@ import pytest
 from scipy.optimize import fsolve
 from scipy.special import ellipk, ellipkm1
 
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import bar, round_bar, tube
-from crosscurrent.solver.electrostatic import VACUUM, Capacitance, capacitance, section_capacitance
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
+from crosscurrent.solver.field.electrostatic import VACUUM, Capacitance, capacitance, section_capacitance
 
 Groups = tuple[Sequence[int], Sequence[int]]
 
@@ -120,6 +121,9 @@ def test_potential_is_one_volt_between_them_and_gives_the_energy() -> None:
     assert on[0].flat[0] - on[1].flat[0] == pytest.approx(1)
 
 
-def test_solved_once_for_a_section() -> None:
+def test_a_section_on_a_mesh_of_its_own() -> None:
+    """Two wires: pi eps / acosh(D / d), whatever was solved before."""
     section = Section((wire("go", -0.01), wire("back", 0.01)))
-    assert section_capacitance(section, (0,), (1,)) is section_capacitance(section, (0,), (1,))
+    exact = math.pi * VACUUM / math.acosh(0.020 / 0.010)
+    for accuracy in (1e-3, 1e-5):
+        assert section_capacitance(section, (0,), (1,), accuracy).value == pytest.approx(exact, rel=accuracy)

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import math
 
+import common
 import numpy as np
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import Shape, bar, box, round_bar, tube
-from crosscurrent.postprocess.supports import peak_errors, pushes
-from crosscurrent.solver.materials import MATERIALS, Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import Solution, solve
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape, bar, box, round_bar, tube
+from crosscurrent.solver.field.beams import peak_errors, pushes
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS, Material
 
 MM = 1e-3
 COPPER = MATERIALS["copper"]
@@ -25,7 +27,7 @@ def two(a: Shape, b: Shape, at: tuple[float, float], metal: Material = COPPER) -
 
 
 def bars(solution: Solution) -> np.ndarray:
-    return solution.fine.force_errors(solution.coarse)
+    return solution.fine.forces.errors(solution.coarse.forces)
 
 
 @pytest.mark.parametrize("apart", [10, 100, 1000])
@@ -75,7 +77,7 @@ def test_bars_of_forces_cover_a_finer_solve() -> None:
 
 
 def test_a_conductor_alone_pushes_nothing() -> None:
-    alone = Problem((Conductor(Part("bar", bar(40 * MM, 4 * MM)), COPPER),), (Circuit("out", 100.0, ("bar",)),))
+    alone = common.alone(common.bar("bar", 40 * MM, 4 * MM, material=COPPER), 100.0)
     assert np.abs(solve(alone, 5e3).fine.force).max() == 0.0
 
 

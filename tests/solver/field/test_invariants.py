@@ -2,11 +2,12 @@
 
 import cmath
 import math
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
 import pytest
-from reference_sections import (
+from common import (
     MU0,
     SIGMA,
     alone,
@@ -21,18 +22,19 @@ from reference_sections import (
     return_radius,
     rod,
 )
+from invariants import check_power_and_impedance
 from scipy.special import ive
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.recipe import Recipe
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shape_functions import quadrature
-from crosscurrent.solver import field
-from crosscurrent.solver.field import Discretisation, Metal, inductance_at_rest, solve_fields
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.solver.field import discretisation as field
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, inductance_at_rest, solve_fields
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
 
 MM = 1e-3
 
@@ -66,21 +68,16 @@ SECTIONS = {"angle": angle_and_tube, "plated": plated_channel, "shared": shared_
 FREQUENCIES = (0.0, 50.0, 20e3, 5e6)
 
 
-def check_power_and_impedance(flow):
-    """Loss from |J|^2 equals terminal power; the impedance matrix is symmetric and passive."""
-    fields = flow.fields
-    terminal = (flow.voltages * flow.currents.conj()).sum()
-    assert math.isclose(flow.powers.real.sum(), terminal.real, rel_tol=1e-10)
-    z = fields.impedance
-    assert np.abs(z - z.T).max() <= 1e-12 * np.abs(z).max()
-    eigenvalues = np.linalg.eigvalsh(z.real)
-    assert eigenvalues.min() > -1e-12 * eigenvalues.max()
+@cache
+def solved(name, frequency):
+    """Several tests ask for the same."""
+    return solve(SECTIONS[name](), frequency)
 
 
 @pytest.mark.parametrize("name", SECTIONS)
 @pytest.mark.parametrize("frequency", FREQUENCIES)
 def test_power_balance_symmetry_passivity(name, frequency):
-    solution = solve(SECTIONS[name](), frequency)
+    solution = solved(name, frequency)
     check_power_and_impedance(solution.fine)
     check_power_and_impedance(solution.coarse)
 
@@ -94,7 +91,7 @@ def placed(problem, move, turn):
 
 @pytest.mark.parametrize("name", SECTIONS)
 def test_turning_and_moving_change_nothing(name):
-    here = solve(SECTIONS[name](), 20e3)
+    here = solved(name, 20e3)
     there = solve(placed(SECTIONS[name](), (0.3, -0.7), 0.61), 20e3)
     moved = np.abs(here.fine.powers.real - there.fine.powers.real)
     assert (moved <= here.power_errors + there.power_errors).all()
@@ -105,7 +102,7 @@ def test_turning_and_moving_change_nothing(name):
 
 
 def test_direction_of_a_circuit_is_a_sign():
-    there = solve(angle_and_tube(), 20e3)
+    there = solved("angle", 20e3)
     back = driven(there, Circuit("feed", there.problem.circuits[0].current, ("tube",), ("angle",)))
     assert np.allclose(there.fine.powers, back.fine.powers, rtol=1e-12)
     assert np.allclose(there.fine.currents, -back.fine.currents, rtol=1e-12)
@@ -115,16 +112,15 @@ def test_superposition():
     bars = shared_bars().conductors
     one, two = Circuit("one", 2.0, ("b0",), ("b1",)), Circuit("two", 1.5j, ("b2",), ("b3",))
     both = solve(Problem(bars, (one, two)), 5e3).fine
-    apart = [Flow.of(Problem(bars, (c,)), both.fields) for c in (one, two)]
+    apart = [SolvedFlow.of(Problem(bars, (c,)), both.fields) for c in (one, two)]
     added = apart[0].electric + apart[1].electric
     assert np.abs(both.electric - added).max() < 1e-12 * np.abs(both.electric).max()
     assert np.allclose(both.voltages, apart[0].voltages + apart[1].voltages, rtol=1e-12)
 
 
 def test_order_of_conductors_does_not_matter():
-    section = angle_and_tube()
-    other = Problem(section.conductors[::-1], section.circuits)
-    here, there = solve(section, 20e3), solve(other, 20e3)
+    here = solved("angle", 20e3)
+    there = solve(Problem(here.problem.conductors[::-1], here.problem.circuits), 20e3)
     for k in range(3):
         width = here.power_errors[k] + there.power_errors[2 - k]
         assert abs(here.fine.powers[k] - there.fine.powers[2 - k]) <= width + 1e-9 * abs(here.fine.powers[k])
@@ -132,7 +128,7 @@ def test_order_of_conductors_does_not_matter():
 
 @pytest.mark.parametrize("name", SECTIONS)
 def test_slow_current_nears_direct_current(name):
-    still, slow = solve(SECTIONS[name](), 0.0), solve(SECTIONS[name](), 1e-4)
+    still, slow = solved(name, 0.0), solve(SECTIONS[name](), 1e-4)
     for c in still.problem.circuits:
         assert math.isclose(resistance(still)[0], resistance(slow)[0], rel_tol=1e-9)
         width = still.circuit_errors(c)[1] + slow.circuit_errors(c)[1]
@@ -145,7 +141,7 @@ def test_plain_and_lifted_form_agree():
     for frequency in (200.0, 5e3, 50e3):
         skins = [[c.material.skin_depth(frequency)] for c in problem.conductors]
         mesh = mesh_section(problem.section, skins)
-        metals = tuple(Metal(c.material.conductivity, c.material.permeability) for c in problem.conductors)
+        metals = tuple(RegionMetal(c.material.conductivity, c.material.permeability) for c in problem.conductors)
         d = Discretisation(mesh, metals, 4)
         plain, lifted = (solve_fields(d, frequency, lifted=form).impedance for form in (False, True))
         assert np.abs(plain - lifted).max() < 1e-8 * np.abs(plain).max()
@@ -165,14 +161,14 @@ def errors_by(change):
     depth = MM / 3
     frequency = 1 / (math.pi * MU0 * SIGMA * depth**2)
     problem = alone(rod("wire", 2 * MM))
-    for order, recipe in change:
-        mesh = mesh_section(problem.section, [[depth]], recipe)
-        fields = solve_fields(Discretisation(mesh, (Metal(SIGMA),), order), frequency, lifted=True)
+    for order, options in change:
+        mesh = mesh_section(problem.section, [[depth]], options)
+        fields = solve_fields(Discretisation(mesh, (RegionMetal(SIGMA),), order), frequency, lifted=True)
         yield abs(fields.impedance[0, 0].real / exact - 1)
 
 
 def test_convergence_with_the_order():
-    errors = list(errors_by((order, Recipe()) for order in (1, 2, 3, 4)))
+    errors = list(errors_by((order, MeshOptions()) for order in (1, 2, 3, 4)))
     assert errors[0] < 0.2
     for coarse, fine in pairwise(errors):
         assert fine < 0.15 * coarse
@@ -181,8 +177,8 @@ def test_convergence_with_the_order():
 def test_convergence_with_the_mesh():
     """A functional of the solution of order p converges as h^(2p)."""
     for order in (1, 2):
-        recipes = [Recipe(first=0.4 / k, growth=1.0001, arc=0.25 / k, slope=0.5 / k) for k in (1, 2)]
-        coarse, fine = errors_by((order, recipe) for recipe in recipes)
+        choices = [MeshOptions(first=0.4 / k, growth=1.0001, arc=0.25 / k, slope=0.5 / k) for k in (1, 2)]
+        coarse, fine = errors_by((order, options) for options in choices)
         assert fine < 1.5 * 0.5 ** (2 * order) * coarse
 
 
@@ -203,7 +199,7 @@ def lorentz(flow):
     gradient = d.elements.gradient(flow.potential, metal_rows, places)
     # B = (dA/dy, -dA/dx), so J z x B = J grad A
     force = np.einsum("tp,tp,tpd->td", determinant * weights, density.conj(), gradient).real
-    part = np.array([p for p, _ in d.mesh.regions])[d.mesh.region[metal_rows]]
+    part = d.mesh.part[metal_rows]
     return np.array([force[part == k].sum(axis=0) for k in range(part.max() + 1)])
 
 
@@ -244,7 +240,7 @@ def test_magnetic_tube_around_a_wire(permeability):
     tube = conductor("tube", shapes.tube(24 * MM, 2 * MM), material=metal(6e6, permeability))
     problem = Problem((rod("wire", 6 * MM), tube), (Circuit("out", 1.0, ("wire",)),))
     flow = solve(problem, 0.0).fine
-    bare = Flow.of(alone(rod("wire", 6 * MM)), solve(alone(rod("wire", 6 * MM)), 0.0).fine.fields)
+    bare = SolvedFlow.of(alone(rod("wire", 6 * MM)), solve(alone(rod("wire", 6 * MM)), 0.0).fine.fields)
     # each is counted to its own return radius
     apart = math.log(flow.discretisation.mesh.radius / bare.discretisation.mesh.radius)
     more = flow.inductance(problem.circuits[0]) - bare.inductance(problem.circuits[0]) - MU0 / (2 * math.pi) * apart
@@ -259,9 +255,9 @@ def test_magnetic_rod_beside_a_wire(permeability):
         (rod("wire", 4 * MM, distance), rod("rod", 2 * radius, material=metal(6e6, permeability))),
         (Circuit("out", 1.0, ("wire",)),),
     )
-    mesh = mesh_section(problem.section, [[math.inf]] * 2, Recipe().finer(1))
-    metals = (Metal(SIGMA), Metal(6e6, permeability))
-    flow = Flow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
+    mesh = mesh_section(problem.section, [[math.inf]] * 2, MeshOptions().finer(1))
+    metals = (RegionMetal(SIGMA), RegionMetal(6e6, permeability))
+    flow = SolvedFlow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
     k = (permeability - 1) / (permeability + 1)
     image = distance - radius**2 / distance
     pull = -MU0 * k / (2 * math.pi) * (1 / image - 1 / distance)
@@ -284,9 +280,9 @@ def test_magnetic_rod_in_a_transverse_field(permeability):
         ),
         (Circuit("pair", 1.0, ("east",), ("west",)),),
     )
-    mesh = mesh_section(problem.section, [[math.inf]] * 3, Recipe().finer(1))
-    metals = (Metal(6e6, permeability), Metal(SIGMA), Metal(SIGMA))
-    flow = Flow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
+    mesh = mesh_section(problem.section, [[math.inf]] * 3, MeshOptions().finer(1))
+    metals = (RegionMetal(6e6, permeability), RegionMetal(SIGMA), RegionMetal(SIGMA))
+    flow = SolvedFlow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
     applied = MU0 / (math.pi * far)  # of two uniform wires, wherever their size: exact
     inside = first_harmonic(flow, radius).real / radius
     assert math.isclose(inside / applied, 2 * permeability / (permeability + 1), rel_tol=1e-5)

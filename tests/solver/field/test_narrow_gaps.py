@@ -4,21 +4,18 @@ from __future__ import annotations
 
 import math
 
+import common
 import pytest
+from common import MU0, bar
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
-
-MU0 = 4e-7 * math.pi
+from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
 
 
 def pair(gap: float) -> Problem:
-    bars = (("outgoing", 0.003 + gap / 2), ("return", -0.003 - gap / 2))
-    made = tuple(Conductor(Part(n, bar(0.1, 0.006).placed((0, y))), MATERIALS["copper"]) for n, y in bars)
-    return Problem(made, (Circuit("feed", 900.0, ("outgoing",), ("return",)),))
+    y = 0.003 + gap / 2
+    return common.pair(bar("outgoing", 0.1, 0.006, 0.0, y), bar("return", 0.1, 0.006, 0.0, -y), 900.0, "feed")
 
 
 def test_bars_half_a_micrometre_apart_are_solved() -> None:

@@ -6,12 +6,12 @@ import math
 from pathlib import Path
 
 import pytest
-from reference_sections import MU0, alone, conductor, metal, resistance
+from common import MU0, alone, conductor, metal, resistance
 
-from crosscurrent.geometries import shapes
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.field.solve import solve
 
-TABLE = Path(__file__).parents[1] / "references" / "general_library.csv"
+TABLE = Path(__file__).parents[2] / "references" / "general_library.csv"
 BRASS, SILVER = metal(15.9e6), metal(62.9e6)
 
 

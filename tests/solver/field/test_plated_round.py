@@ -9,14 +9,15 @@ import math
 
 import mpmath as mp
 import pytest
+from common import MU0, alone, conductor, metal
 from reference_rows import rows
-from reference_sections import MU0, alone, conductor, metal
 
-from crosscurrent.geometries import shapes
-from crosscurrent.solver.exterior import RETURN
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.materials import Material
-from crosscurrent.solver.solve import Solution, solve
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.elements.exterior import RETURN
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.metals.materials import Material
 
 BRASS, SILVER, COPPER, TIN = metal(15.9e6), metal(62.9e6), metal(58e6), metal(9.17e6)
 NICKEL, HARD, GOLD, STEEL = metal(14.3e6, 100.0), metal(14.3e6, 600.0), metal(41e6), metal(6.99e6, 200.0)
@@ -60,7 +61,7 @@ def solved(bore: float, base: Material, coats: Coats, frequency: float) -> Solut
     return solve(alone(conductor("round", shape, material=base, coats=coats)), frequency, accuracy=1e-5)
 
 
-def internal_reactance(flow: Flow, outer: float, frequency: float) -> float:
+def internal_reactance(flow: SolvedFlow, outer: float, frequency: float) -> float:
     """Reactance less that of the field between the surface and the return, [ohm/m]."""
     far = RETURN * flow.discretisation.mesh.radius
     return flow.fields.impedance[0, 0].imag - 2 * math.pi * frequency * MU0 / (2 * math.pi) * math.log(far / outer)

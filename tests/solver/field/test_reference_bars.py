@@ -10,8 +10,7 @@ import math
 import re
 from dataclasses import replace
 
-from reference_rows import TIGHT, Outcome, judge, rows, solved_again
-from reference_sections import (
+from common import (
     MU0,
     SIGMA,
     TURN,
@@ -26,14 +25,15 @@ from reference_sections import (
     return_radius,
     scaled,
 )
+from reference_rows import TIGHT, Outcome, judge, rows, solved_again, thinned
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.recipe import Recipe
-from crosscurrent.solver.field import Discretisation, Metal, solve_fields
-from crosscurrent.solver.flow import Flow
-from crosscurrent.solver.problem import Circuit, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
 
 MM = 1e-3
 INCH = 25.4e-3
@@ -71,20 +71,21 @@ def test_direct_current_inductance_of_pairs():
 
 def fine_at_rest(problem):
     """Direct current on a finer mesh at order 6: resistance needs neither, the force does."""
-    mesh = mesh_section(problem.section, [[math.inf]] * len(problem.conductors), Recipe().finer(1))
-    metals = (Metal(SIGMA),) * len(problem.conductors)
-    return Flow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
+    mesh = mesh_section(problem.section, [[math.inf]] * len(problem.conductors), MeshOptions().finer(1))
+    metals = (RegionMetal(SIGMA),) * len(problem.conductors)
+    return SolvedFlow.of(problem, solve_fields(Discretisation(mesh, metals, 6), 0.0, lifted=False))
 
 
 def test_force_between_bars_at_rest():
+    picked = thinned(rows("force", 25, 123), 99, "b/d", "a/d", keep=4)
     outcomes = []
-    for row in rows("force", 25, 123):
+    for row in picked:
         # bars of no width stand for the limit: at 1/1000 they differ by less than 2e-6
         across, apart = row.number("b/d") or 1e-3, row.number("a/d")
         d = 10 * MM
         flow = fine_at_rest(pair(bar("go", d, across * d), bar("back", d, across * d, apart * d)))
         outcomes.append(Outcome(row, -flow.force[0, 0] * 2 * math.pi * apart * d / MU0))
-    judge(outcomes, 99)
+    judge(outcomes, len(picked))
 
 
 def stated(row):
@@ -109,9 +110,9 @@ def test_filament_rows_of_thin_skins_are_as_good_as_they_say_and_no_better():
     assert sum(share > 1e-4 for share in ratios) == 9  # of 12
 
 
-def bars_outcomes(first, last, accuracy):
+def bars_outcomes(picked, accuracy):
     solved, outcomes = {}, []
-    for row in rows("bars", first, last):
+    for row in picked:
         f = row.number("f")
         name = re.match(r"(single|pair) [\dx.]+( facing)?( gap \d+)?", row.conditions)[0]
         same = "same direction" in row.conditions
@@ -136,11 +137,13 @@ def bars_outcomes(first, last, accuracy):
 
 
 def test_bars_and_pairs_within_what_the_rows_state():
-    judge(bars_outcomes(1, 105, 5e-5), 105)
+    picked = thinned(rows("bars", 1, 105), 105, "f")
+    judge(bars_outcomes(picked, 5e-5), len(picked))
 
 
 def test_bars_and_pairs_at_default_accuracy():
-    judge(bars_outcomes(1, 105, 1e-3), 105)
+    picked = thinned(rows("bars", 1, 105), 105, "f")
+    judge(bars_outcomes(picked, 1e-3), len(picked))
 
 
 def group(text):
@@ -222,7 +225,7 @@ def test_published_table_of_bus_bars():
 
 def test_thin_skin_limit_of_rectangles():
     """R perimeter / Rs nears the limit from below as the cube root of depth over thickness: a trend."""
-    for row in rows("barsHF"):
+    for row in thinned(rows("barsHF"), 11, "w/h", keep=4):
         aspect = row.number("w/h")
         height = 10 * MM
         shortfall = []

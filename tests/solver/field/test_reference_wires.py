@@ -2,9 +2,9 @@
 
 import math
 import re
+from functools import cache
 
-from reference_rows import Outcome, judge, rows
-from reference_sections import (
+from common import (
     MU0,
     SIGMA,
     TURN,
@@ -18,13 +18,15 @@ from reference_sections import (
     rod,
     scaled,
 )
+from reference_rows import Outcome, judge, rows, thinned
 
-from crosscurrent.solver.problem import Circuit, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
 
 RADIUS = 1e-3
 
 
+@cache
 def two_wires(distance, depths):
     """Two copper wires at a distance in diameters, solved at radius / depth."""
     d = 2 * RADIUS * distance
@@ -33,12 +35,10 @@ def two_wires(distance, depths):
 
 def test_two_wires_both_ways():
     resting = SIGMA * math.pi * RADIUS**2
-    solved, outcomes = {}, []
-    for row in rows("wires2", 1, 168):
-        key = row.number("D/2a"), row.number("a/delta")
-        if key not in solved:
-            solved[key] = two_wires(*key)
-        solution = solved[key]
+    picked = thinned(rows("wires2", 1, 168), 168, "D/2a", "a/delta")
+    outcomes = []
+    for row in picked:
+        solution = two_wires(row.number("D/2a"), row.number("a/delta"))
         if row.quantity.startswith("L_loop"):
             found = scaled(inductance(solution), math.pi / MU0)
         elif "go-return" in row.quantity:
@@ -48,21 +48,17 @@ def test_two_wires_both_ways():
             same = driven(solution, Circuit("both", 2.0, ("go", "back")))
             found = scaled(resistance(same), 2 * resting)
         outcomes.append(Outcome(row, *found))
-    judge(outcomes, 168)
+    judge(outcomes, len(picked))
 
 
 def test_limit_of_a_thin_skin():
     """The factor over one wire alone nears the limit in proportion to depth / radius."""
-    solved = {}
-    for row in rows("wires2", 169, 180):
+    for row in thinned(rows("wires2", 169, 180), 12, "D/2a"):
         distance = row.number("D/2a")
         offs = []
         for depths in (100.0, 1000.0):
             single = SIGMA * math.pi * RADIUS**2 / (depths / 2 + 0.25 + 3 / 32 / depths)
-            key = distance, depths
-            if key not in solved:
-                solved[key] = two_wires(*key)
-            solution = solved[key]
+            solution = two_wires(distance, depths)
             if "same direction" in row.quantity:
                 found = 2 * single * resistance(driven(solution, Circuit("both", 2.0, ("go", "back"))))[0]
             else:
@@ -73,8 +69,9 @@ def test_limit_of_a_thin_skin():
 
 
 def test_force_between_wires():
+    picked = thinned(rows("force", 1, 24), 24, "D/2a", "a/delta")
     outcomes = []
-    for row in rows("force", 1, 24):
+    for row in picked:
         distance = row.number("D/2a")
         solution = two_wires(distance, row.number("a/delta"))
         unit = MU0 / (2 * math.pi * 2 * RADIUS * distance)
@@ -82,7 +79,7 @@ def test_force_between_wires():
         assert abs(on_go[1]) < 1e-4 * unit
         assert abs(on_go[0] + on_back[0]) < 1e-4 * unit
         outcomes.append(Outcome(row, -on_go[0] / unit))
-    judge(outcomes, 24)
+    judge(outcomes, len(picked))
 
 
 def hexagon(rings, pitch):

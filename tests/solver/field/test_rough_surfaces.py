@@ -6,13 +6,13 @@ import math
 
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar
-from crosscurrent.postprocess.answers import Answers, answers
-from crosscurrent.solver.materials import MATERIALS
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.roughness import Model
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.postprocess.answers.answers import Answers, answers
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
+from crosscurrent.solver.metals.roughness import Model
 
 DEPTH = 23.3656e-6  # of copper (58 MS/m, mu0 = 4 pi 1e-7 H/m) at 8 MHz [m]
 

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar
-from crosscurrent.solver.materials import Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import Material
 
-TABLE = Path(__file__).parents[1] / "references" / "general_library.csv"
+TABLE = Path(__file__).parents[2] / "references" / "general_library.csv"
 
 
 def test_loss_of_a_steel_wall() -> None:

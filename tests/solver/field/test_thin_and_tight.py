@@ -4,13 +4,13 @@ import math
 
 import numpy as np
 import pytest
-from reference_sections import COPPER, MU0, SIGMA, alone, conductor, frequency_for, metal, pair, resistance, rod
-from test_invariants import check_power_and_impedance
+from common import COPPER, MU0, SIGMA, alone, conductor, frequency_for, metal, pair, resistance, rod
+from invariants import check_power_and_impedance
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.section import Part
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
 
 MM = 1e-3
 SILVER = metal(62.9e6)
@@ -45,7 +45,7 @@ def per_width(widths, thickness, gap, frequency):
     return z.real, z.imag / (2 * math.pi * frequency), solutions[-1]
 
 
-@pytest.mark.parametrize("frequency", [1e3, 1e5, 1e6, 1e7, 1e8])
+@pytest.mark.parametrize("frequency", [1e3, 1e6, 1e8])
 def test_foil_pair_is_one_dimensional(frequency):
     """0.1 mm x 200 mm at 0.05 mm."""
     thickness, gap = 0.1 * MM, 0.05 * MM
@@ -141,8 +141,9 @@ def test_rod_with_a_very_thin_skin(ratio):
     assert found.fine.discretisation.elements.count <= 6000
 
 
-@pytest.mark.parametrize("degrees", [90, 60, 30, 15, 10])
-@pytest.mark.parametrize("frequency", [1e3, 1e6])
+@pytest.mark.parametrize(
+    ("degrees", "frequency"), [(90, 1e3), (30, 1e3), (10, 1e3), (60, 1e6), (15, 1e6), (10, 1e6)]
+)
 def test_acute_corners(degrees, frequency):
     """A wedge: the bars cover the difference to a finer solve, down to 10 degrees."""
     half = math.radians(degrees / 2)
@@ -171,8 +172,10 @@ PLATED = {
 }
 
 
-@pytest.mark.parametrize("thickness", [0.05e-6, 10e-6, 0.2 * MM])
-@pytest.mark.parametrize("name", PLATED)
+@pytest.mark.parametrize(
+    ("name", "thickness"),
+    [("angle", 0.05e-6), ("channel", 10e-6), ("box", 0.2 * MM), ("clamp", 0.2 * MM), ("box", 0.05e-6)],
+)
 def test_plated_outlines(name, thickness):
     coats = [(metal(14.3e6, 100.0), 2e-6), (SILVER, thickness)]
     part = conductor(name, PLATED[name], material=metal(15.9e6), coats=coats)

@@ -1,14 +1,14 @@
-"""Heat in time against the k values of the standards and against exponentials."""
+"""Short overloads against the k values of the standards."""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from fixed_film import AIR, balanced, solved
+from fixed_film import balanced, solved
 
-from crosscurrent.geometries.shapes import bar, round_bar
-from crosscurrent.solver.duty import adiabatic, repeated, thermal_mass
-from crosscurrent.solver.materials import MATERIALS, Material
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.solver.heat.adiabatic import adiabatic, thermal_mass
+from crosscurrent.solver.metals.materials import MATERIALS, Material
 
 COPPER, ALUMINIUM = MATERIALS["copper"], MATERIALS["aluminium-1350"]
 
@@ -68,27 +68,6 @@ def test_a_resistance_that_does_not_change_heats_evenly():
     mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
     after = adiabatic(balance.sources.scaled(20.0), mass, np.array([20.0]), 5.0)
     assert after[0] - 20 == pytest.approx(float(solution.fine.powers[0].real) * 5.0 / mass[0], rel=1e-9)
-
-
-@pytest.mark.parametrize(("on", "off"), [(1.0, 3.0), (60.0, 120.0), (600.0, 600.0), (3600.0, 7200.0)])
-def test_cycle_with_a_fixed_coefficient(on, off):
-    """Newton's cooling: rise and fall are exponentials of one time constant, mass over conductance."""
-    flat = Material("flat", 58e6, density=8890, heat_capacity=385, thermal_conductivity=391)
-    radius, h = 0.01, 12.0
-    solution = solved(round_bar(2 * radius), [flat], current=800.0)
-    balance = balanced(solution, lambda n: np.full(len(n), h))
-    mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
-    cycle = repeated(balance, mass, factor=1.2, on=on, off=off)
-    conductance = h * 2 * np.pi * radius
-    constant = float(mass[0]) / conductance
-    rise = 1.44 * float(solution.fine.powers[0].real) / conductance
-    highest = rise * (1 - np.exp(-on / constant)) / (1 - np.exp(-(on + off) / constant))
-    lowest = highest * np.exp(-off / constant)
-    assert cycle.constant[0] == pytest.approx(constant, rel=1e-6)
-    assert cycle.temperature.max() - AIR == pytest.approx(highest, abs=0.03)
-    assert cycle.temperature.min() - AIR == pytest.approx(lowest, abs=0.03)
-    assert cycle.temperature[0] == pytest.approx(cycle.temperature[-1], abs=0.02)
-    assert cycle.time[int(cycle.temperature.argmax())] == pytest.approx(on)
 
 
 def test_a_metal_without_data_has_no_thermal_mass():

@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 from reference_rows import TABLE
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import bar, round_bar, tube
-from crosscurrent.solver.balance import NoStableTemperature
-from crosscurrent.solver.convection import Stream
-from crosscurrent.solver.cooling import FINISHES, Cooling, Exchange
-from crosscurrent.solver.materials import MATERIALS, Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.rated import factor_for, rating, state_of
-from crosscurrent.solver.solve import solve
-from crosscurrent.solver.warm import conduction_in, sources_in, warmed
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.heat.ampacity import factor_for, rating, state_of
+from crosscurrent.solver.heat.balance import CEILING, NoStableTemperature
+from crosscurrent.solver.heat.convection import AirStream
+from crosscurrent.solver.heat.cooling import FINISHES, Cooling, Exchange
+from crosscurrent.solver.heat.electrothermal import conduction_in, electrothermal, sources_in
+from crosscurrent.solver.metals.materials import MATERIALS, Material
 
 COPPER = MATERIALS["copper"]
 
@@ -26,7 +26,7 @@ def in_air(shapes, cooling, *, current=500.0, frequency=0.0, metal=COPPER, tempe
     conductors = tuple(Conductor(Part(name, shape), metal, temperature) for name, shape in shapes.items())
     names = tuple(shapes)
     circuits = tuple(Circuit(name, current, (name,)) for name in names)
-    return warmed(Problem(conductors, circuits), frequency, cooling)
+    return electrothermal(Problem(conductors, circuits), frequency, cooling)
 
 
 def current_for_50_kelvin(shape, finish):
@@ -126,9 +126,9 @@ def test_flat_bars_stacked_closely_hold_their_heat_better_than_upright_ones():
     ("cooler", "than"),
     [
         (Cooling(40.0, FINISHES["painted"]), Cooling(40.0, FINISHES["bright"])),
-        (Cooling(40.0, stream=Stream(speed=2.0)), Cooling(40.0)),
-        (Cooling(40.0), Cooling(40.0, stream=Stream(altitude=3000.0))),
-        (Cooling(40.0), Cooling(40.0, stream=Stream(tilt=math.pi / 2, length=3.0))),
+        (Cooling(40.0, stream=AirStream(speed=2.0)), Cooling(40.0)),
+        (Cooling(40.0), Cooling(40.0, stream=AirStream(altitude=3000.0))),
+        (Cooling(40.0), Cooling(40.0, stream=AirStream(tilt=math.pi / 2, length=3.0))),
         (Cooling(20.0), Cooling(40.0)),
     ],
 )
@@ -163,7 +163,7 @@ def test_bars_far_above_the_air_have_a_steady_state_below_the_ceiling():
         for name, y in (("top", 0.005), ("under", -0.005))
     )
     cooling = Cooling(35.0, FINISHES["bright"])
-    solution = warmed(Problem(bars, (Circuit("feed", 600.0, ("top",), ("under",)),)), 85e3, cooling)
+    solution = electrothermal(Problem(bars, (Circuit("feed", 600.0, ("top",), ("under",)),)), 85e3, cooling)
     state = state_of(solution, cooling)
     assert 250 < state.balance.hottest[0].max() < 350
     lost = state.balance.by_conductor(state.balance.losses.total)
@@ -191,9 +191,24 @@ def test_a_conductor_held_by_water_keeps_its_temperature():
     shapes = {"wet": bar(0.01, 0.06), "dry": bar(0.01, 0.06).placed((0.02, 0), 0)}
     conductors = tuple(Conductor(Part(n, s), COPPER, t) for (n, s), t in zip(shapes.items(), (30.0, 60.0), strict=True))
     problem = Problem(conductors, tuple(Circuit(n, 600.0, (n,)) for n in shapes))
-    solution = warmed(problem, 50.0, cooling, held=frozenset({"wet"}))
+    solution = electrothermal(problem, 50.0, cooling, fixed=frozenset({"wet"}))
     balance = state_of(solution, cooling, frozenset({"wet"})).balance
     assert balance.mean[0] == balance.surface[0] == 30.0
     assert np.isfinite(balance.hottest[0]).all()
-    free = state_of(warmed(problem, 50.0, cooling), cooling).balance
+    free = state_of(electrothermal(problem, 50.0, cooling), cooling).balance
     assert balance.mean[1] < free.mean[1]
+
+
+def test_where_the_temperature_runs_away_the_currents_that_hold_are_found():
+    """The same limit from currents far too high as from small ones, and the largest stable current from both sides."""
+    shape, air = {"wire": round_bar(0.003)}, Cooling(40.0)
+    conductor = Conductor(Part("wire", shape["wire"]), COPPER, 80.0)
+    too_much = solve(Problem((conductor,), (Circuit("wire", 400.0, ("wire",)),)), 0.0)
+    within = rating(too_much, air, 90.0)
+    from_below = rating(in_air(shape, air, current=20.0), air, 90.0)
+    assert 400 * within.factor == pytest.approx(20 * from_below.factor, rel=1e-3)
+    largest = rating(too_much, air, CEILING)
+    assert within.factor < largest.factor < 1
+    assert in_air(shape, air, current=400 * 0.99 * largest.factor).problem.conductors[0].temperature < CEILING
+    with pytest.raises(NoStableTemperature):
+        in_air(shape, air, current=400 * 1.01 * largest.factor)

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from fixed_film import AIR, at, balanced, solved
 
-from crosscurrent.geometries.shapes import bar, round_bar, tube
-from crosscurrent.solver.materials import MATERIALS, Material
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
+from crosscurrent.solver.metals.materials import MATERIALS, Material
 
 # conducts heat so badly that the inside is far hotter than the surface
 POOR = Material("poor", 1e6, thermal_conductivity=0.8)

@@ -6,8 +6,8 @@ import math
 import numpy as np
 import pytest
 
-from crosscurrent.solver import convection
-from crosscurrent.solver.convection import (
+from crosscurrent.solver.heat import convection
+from crosscurrent.solver.heat.convection import (
     ACROSS_ROUND,
     ALONG_FLAT,
     ALONG_FLAT_TURBULENT,
@@ -15,8 +15,8 @@ from crosscurrent.solver.convection import (
     ROUND,
     UPRIGHT,
     UPWARD,
+    AirStream,
     Face,
-    Stream,
     air_at,
     film,
     openness,
@@ -43,14 +43,14 @@ def test_air_is_thinner_up_high():
 
 def test_horizontal_pipe_worked_example():
     """Incropera and DeWitt, example 9.4 (from memory): 0.1 m, 165 degC in air of 23 degC: Nu 23.3, h 7.29."""
-    found, used = film(Face(0.0, 0.1, 0.1 * math.pi, True), Stream(), 165.0, 23.0)
+    found, used = film(Face(0.0, 0.1, 0.1 * math.pi, True), AirStream(), 165.0, 23.0)
     assert used is ROUND
     assert found == pytest.approx(7.29, rel=0.01)
 
 
 def test_vertical_plate_worked_example():
     """Incropera and DeWitt, example 9.2 (from memory): 0.71 m high, 232 degC in air of 23 degC: Nu 147, h 7.0."""
-    found, used = film(Face(0.0, 0.71, 3.0, False), Stream(), 232.0, 23.0)
+    found, used = film(Face(0.0, 0.71, 3.0, False), AirStream(), 232.0, 23.0)
     assert used is UPRIGHT
     assert found == pytest.approx(7.0, rel=0.01)
 
@@ -58,9 +58,9 @@ def test_vertical_plate_worked_example():
 def test_duct_worked_example():
     """Incropera and DeWitt, example 9.3 (from memory): a duct 0.75 m wide, 0.3 m high, 45 degC in air of 15 degC: top
     5.47 W/(m2 K); sides 4.23 by the laminar form of the relation, which scatters about ours."""
-    side, _ = film(Face(0.0, 0.3, 2.1, False), Stream(), 45.0, 15.0)
-    top, used = film(Face(1.0, 0.75, 2.1, False), Stream(), 45.0, 15.0)
-    below, used_below = film(Face(-1.0, 0.75, 2.1, False), Stream(), 45.0, 15.0)
+    side, _ = film(Face(0.0, 0.3, 2.1, False), AirStream(), 45.0, 15.0)
+    top, used = film(Face(1.0, 0.75, 2.1, False), AirStream(), 45.0, 15.0)
+    below, used_below = film(Face(-1.0, 0.75, 2.1, False), AirStream(), 45.0, 15.0)
     assert (used, used_below) == (UPWARD, DOWNWARD)
     assert side == pytest.approx(4.23, rel=convection.SCATTER)
     assert top == pytest.approx(5.47, rel=0.01)
@@ -70,7 +70,7 @@ def test_duct_worked_example():
 def test_cylinder_in_a_cross_wind_worked_example():
     """Incropera and DeWitt, example 7.4 (from memory): 12.7 mm at 128.4 degC in 10 m/s of air at 26.2 degC: h about 96
     by Churchill and Bernstein with properties at the film temperature."""
-    found, used = film(Face(0.0, 0.0127, 0.0127 * math.pi, True), Stream(speed=10.0), 128.4, 26.2)
+    found, used = film(Face(0.0, 0.0127, 0.0127 * math.pi, True), AirStream(speed=10.0), 128.4, 26.2)
     assert used is ACROSS_ROUND
     assert found == pytest.approx(96.0, rel=0.02)
 
@@ -78,38 +78,38 @@ def test_cylinder_in_a_cross_wind_worked_example():
 def test_laminar_plate_in_a_wind():
     """E. Pohlhausen 1921: Nu = 0.664 Re^0.5 Pr^(1/3)."""
     air = air_at(50.0)
-    found, used = film(Face(0.0, 0.2, 0.5, False), Stream(speed=3.0), 70.0, 30.0)
+    found, used = film(Face(0.0, 0.2, 0.5, False), AirStream(speed=3.0), 70.0, 30.0)
     assert used is ALONG_FLAT
     exact = 0.664 * (3.0 * 0.2 / air.viscosity) ** 0.5 * air.prandtl ** (1 / 3) * air.conductivity / 0.2
     assert found == pytest.approx(exact, rel=1e-6)
 
 
 def test_a_cold_plate_is_a_warm_one_upside_down():
-    warm, used = film(Face(1.0, 0.4, 1.0, False), Stream(), 60.0, 20.0)
-    cold, used_cold = film(Face(-1.0, 0.4, 1.0, False), Stream(), 20.0, 60.0)
+    warm, used = film(Face(1.0, 0.4, 1.0, False), AirStream(), 60.0, 20.0)
+    cold, used_cold = film(Face(-1.0, 0.4, 1.0, False), AirStream(), 20.0, 60.0)
     assert used is used_cold is UPWARD
     assert cold == pytest.approx(warm, rel=1e-12)
 
 
 def test_small_flat_faces_take_a_cylinder_of_the_same_perimeter():
-    flat, used = film(Face(-1.0, 0.01, 0.22, False), Stream(), 90.0, 40.0)
+    flat, used = film(Face(-1.0, 0.01, 0.22, False), AirStream(), 90.0, 40.0)
     assert used is ROUND
-    assert flat == film(Face(0.0, 0.22, 0.22, True), Stream(), 90.0, 40.0)[0]
+    assert flat == film(Face(0.0, 0.22, 0.22, True), AirStream(), 90.0, 40.0)[0]
 
 
 def test_upright_runs_cool_as_tall_plates():
-    tall, used = film(Face(0.5, 0.1, 0.22, False), Stream(tilt=math.pi / 2, length=3.0), 90.0, 40.0)
+    tall, used = film(Face(0.5, 0.1, 0.22, False), AirStream(tilt=math.pi / 2, length=3.0), 90.0, 40.0)
     assert used is UPRIGHT
-    assert tall == pytest.approx(film(Face(0.0, 3.0, 9.0, False), Stream(), 90.0, 40.0)[0], rel=1e-6)
-    level = film(Face(0.0, 0.1, 0.22, False), Stream(), 90.0, 40.0)[0]
-    tilted = film(Face(0.0, 0.1, 0.22, False), Stream(tilt=math.radians(45), length=3.0), 90.0, 40.0)[0]
+    assert tall == pytest.approx(film(Face(0.0, 3.0, 9.0, False), AirStream(), 90.0, 40.0)[0], rel=1e-6)
+    level = film(Face(0.0, 0.1, 0.22, False), AirStream(), 90.0, 40.0)[0]
+    tilted = film(Face(0.0, 0.1, 0.22, False), AirStream(tilt=math.radians(45), length=3.0), 90.0, 40.0)[0]
     assert tall < tilted < level
 
 
 def test_a_run_taller_than_the_range_is_cooled_as_at_its_end():
     """Turbulent free convection does not depend on the height: Nu grows as the cube root of Ra (textbooks of heat)."""
     face = Face(up=0.0, extent=0.08, girth=0.176, is_round=False)
-    inside, end, tall = (film(face, Stream(math.pi / 2, length), 170.0, 40.0)[0] for length in (3.0, 6.0, 30.0))
+    inside, end, tall = (film(face, AirStream(math.pi / 2, length), 170.0, 40.0)[0] for length in (3.0, 6.0, 30.0))
     assert end == pytest.approx(inside, rel=0.03)
     assert tall == pytest.approx(end, rel=0.01)
 
@@ -146,7 +146,7 @@ def test_no_correlation_leaves_its_range(monkeypatch):
     sizes, rises, ups = (1e-3, 1e-2, 0.1, 1.0), (-20.0, 0.0, 0.5, 40.0, 300.0), (-1.0, -0.3, 0.0, 1.0)
     for size, rise, up, speed in itertools.product(sizes, rises, ups, (0.0, 0.1, 20.0)):
         for is_round in (False, True):
-            film(Face(up, size, 3 * size, is_round), Stream(speed=speed), 30.0 + rise, 30.0)
+            film(Face(up, size, 3 * size, is_round), AirStream(speed=speed), 30.0 + rise, 30.0)
     assert len(asked) > 300
     assert {name for name, _, _ in asked} > {"Nu_vertical_plate_Churchill", "Nu_horizontal_plate_Rohsenow"}
     for name, correlation, number in asked:

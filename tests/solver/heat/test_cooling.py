@@ -1,84 +1,15 @@
-"""View factors and radiation between faces against closed forms: H. C. Hottel's crossed strings (Hottel and Sarofim,
-Radiative Transfer, 1967; also Incropera and DeWitt, table 13.1, from memory).
-"""
+"""What conductors stand in: grey exchange against closed forms, gaps, bands."""
 
 import math
 
 import numpy as np
 import pytest
+from seen_panels import panels
 
-from crosscurrent.geometries.mesher import mesh_section
-from crosscurrent.geometries.section import Part, Section
-from crosscurrent.geometries.shapes import angle, bar, round_bar, tube
-from crosscurrent.solver.cooling import Cooling, Exchange, Finish
-from crosscurrent.solver.panels import panels_of
-
-COARSE = 0.02
-
-
-def panels(*parts, skin=COARSE):
-    section = Section(tuple(parts))
-    return panels_of(mesh_section(section, [[skin]] * len(parts)), section.parts)
-
-
-def share(found, of, at):
-    return found.sight.areas[np.ix_(of, at)].sum() / found.length[of].sum()
-
-
-@pytest.mark.parametrize("gap", [0.005, 0.02, 0.1])
-def test_parallel_strips(gap):
-    width, half = 0.1, 0.003
-    found = panels(
-        Part("below", bar(width, 2 * half).placed((0, -half - gap / 2), 0)),
-        Part("above", bar(width, 2 * half).placed((0, half + gap / 2), 0)),
-    )
-    of = (found.part == 0) & (found.normal[:, 1] > 0.9)
-    at = (found.part == 1) & (found.normal[:, 1] < -0.9)
-    ratio = gap / width
-    assert share(found, of, at) == pytest.approx(math.sqrt(1 + ratio**2) - ratio, rel=1e-4)
-    # whatever the lower face does not see of the upper one is the room
-    assert found.sight.room[of].sum() == pytest.approx(width * (1 + ratio - math.sqrt(1 + ratio**2)), rel=1e-3)
-
-
-def test_strips_at_a_right_angle_with_a_common_edge():
-    found = panels(Part("it", angle(0.06, 0.04, 0.005)))
-    inner = [k for k in range(len(found)) if found.sight.areas[k].sum() > 0]
-    flat = np.array([k for k in inner if found.normal[k, 1] > 0.9])
-    upright = np.array([k for k in inner if found.normal[k, 0] > 0.9])
-    ratio = 0.035 / 0.055
-    assert share(found, flat, upright) == pytest.approx((1 + ratio - math.sqrt(1 + ratio**2)) / 2, rel=2e-3)
-
-
-def test_parallel_rods():
-    """A rod is seen as the polygon of its pieces."""
-    diameter, pitch = 0.02, 0.03
-    found = panels(
-        Part("a", round_bar(diameter)), Part("b", round_bar(diameter).placed((pitch, 0), 0)), skin=diameter / 40
-    )
-    x = pitch / diameter
-    exact = (math.asin(1 / x) + math.sqrt(x * x - 1) - x) / math.pi
-    assert share(found, found.part == 0, found.part == 1) == pytest.approx(exact, rel=2e-2)
-
-
-def test_something_between_two_bars_hides_them():
-    def sight(*more):
-        found = panels(
-            Part("a", bar(0.01, 0.05).placed((-0.05, 0), 0)), Part("b", bar(0.01, 0.05).placed((0.05, 0), 0)), *more
-        )
-        return found.sight.areas[np.ix_(found.part == 0, found.part == 1)].sum()
-
-    assert sight() > 0.01
-    assert sight(Part("screen", bar(0.002, 0.2))) == 0
-
-
-def test_a_closed_bore_sees_no_room_and_is_left_out_when_empty():
-    alone = panels(Part("tube", tube(0.05, 0.005)))
-    assert len(np.unique(alone.wall)) == 1
-    found = panels(Part("tube", tube(0.05, 0.005)), Part("rod", round_bar(0.02)))
-    bore = (found.part == 0) & (found.sight.room == 0)
-    assert bore.any()
-    assert (found.sight.room[found.part == 1] == 0).all()
-    assert found.sight.areas.sum(axis=1)[found.part == 1] == pytest.approx(found.length[found.part == 1], rel=5e-3)
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
+from crosscurrent.solver.heat.convection import SCATTER, AirStream
+from crosscurrent.solver.heat.cooling import FINISHES, STEFAN_BOLTZMANN, Cooling, Exchange, Finish
 
 
 def finished(**emissivities):
@@ -119,3 +50,46 @@ def test_exchange_takes_from_one_what_it_gives_to_another():
     assert links.between == pytest.approx(links.between.T, abs=0)
     losses = links.losses(piece - 20.0)
     assert losses.exchange.sum() == pytest.approx(0.0, abs=1e-12 * np.abs(losses.exchange).sum())
+
+
+def test_a_black_rod_alone_radiates_by_its_girth():
+    """sigma A (T^4 - T0^4): 60 degC in 20 degC, 279.7 W/m2."""
+    part = Part("rod", round_bar(0.02))
+    found = panels(part, skin=5e-4)
+    exchange = Exchange(found, (part,), finished(rod=1.0))
+    piece = np.full(len(found), 60.0)
+    radiated = exchange.links(piece, np.zeros(len(found))).losses(piece - 20.0).radiation.sum()
+    exact = STEFAN_BOLTZMANN * math.pi * 0.02 * (333.15**4 - 293.15**4)
+    assert radiated == pytest.approx(exact, rel=2e-3)
+    assert exact / (math.pi * 0.02) == pytest.approx(279.7, abs=0.1)
+
+
+def test_a_narrow_gap_conducts_as_its_air():
+    """Plates 1 mm apart lying flat: lambda w / g, but for one gap width at each mouth."""
+    width, gap, half = 0.2, 0.001, 0.003
+    parts = (
+        Part("below", bar(width, 2 * half).placed((0, -half - gap / 2), 0)),
+        Part("above", bar(width, 2 * half).placed((0, half + gap / 2), 0)),
+    )
+    found = panels(*parts)
+    exchange = Exchange(found, parts, Cooling(20.0))
+    _, across = exchange.gaps(np.full(len(found), 5.0), 26.85)
+    crossed = across[np.ix_(found.part == 0, found.part == 1)].sum()
+    assert crossed == pytest.approx(0.0263 * (width - 2 * gap) / gap, rel=0.02)
+
+
+def test_the_band_takes_scatter_and_finish_together():
+    usual = Cooling(30.0, FINISHES["oxidised"], others=(("bar", FINISHES["bright"]),))
+    best, worst = usual.at_its_best(), usual.at_its_worst()
+    assert (best.scale, worst.scale) == (1 + SCATTER, 1 - SCATTER)
+    assert [c.emitted("rod") for c in (worst, usual, best)] == [0.60, 0.70, 0.80]
+    assert [c.emitted("bar") for c in (worst, usual, best)] == [0.05, 0.10, 0.15]
+
+
+def test_a_nearly_round_outline_counts_as_a_cylinder():
+    parts = (Part("rod", round_bar(0.02)), Part("bar", bar(0.02, 0.01).placed((0.1, 0))))
+    found = panels(*parts)
+    faces = Exchange(found, parts, Cooling(20.0, stream=AirStream())).faces
+    assert {face.is_round for face, part in zip(faces, found.part, strict=True) if part == 0} == {True}
+    assert {face.is_round for face, part in zip(faces, found.part, strict=True) if part == 1} == {False}
+    assert {face.up for face, part in zip(faces, found.part, strict=True) if part == 1} == {-1.0, 0.0, 1.0}

@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from crosscurrent.solver import depth
+from crosscurrent.solver.metals import depth
 
 COPPER = 58e6
 

@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 
-from crosscurrent.postprocess.plating import Finish, plating_answer, price_of_roughness, table_thicknesses
-from crosscurrent.solver.depth import worthwhile_thickness
-from crosscurrent.solver.layers import Layer
-from crosscurrent.solver.materials import MATERIALS, Material, Plated, material
+from crosscurrent.solver.metals.depth import worthwhile_thickness
+from crosscurrent.solver.metals.finish import PlatingFinish, plating_answer, price_of_roughness, table_thicknesses
+from crosscurrent.solver.metals.layers import Layer
+from crosscurrent.solver.metals.materials import MATERIALS, Material, Plated, material
 
 BRASS, COPPER = Material("brass", 15.9e6), Material("copper", 58e6)
 SILVER, TIN = Material("silver", 62.9e6), Material("tin", 8.7e6)
@@ -30,11 +30,11 @@ def ratio(finish, depths):
 )
 @pytest.mark.parametrize("frequency", [50.0, 13.56e6])
 def test_curves_pass_through_published_points(base, outer, depths, value, frequency):
-    assert ratio(Finish(base, (), outer, frequency), depths) == pytest.approx(value, rel=1e-8)
+    assert ratio(PlatingFinish(base, (), outer, frequency), depths) == pytest.approx(value, rel=1e-8)
 
 
 def test_silver_on_brass_is_lowest_at_a_quarter_wave_of_its_depth():
-    finish = Finish(BRASS, (), SILVER, 13.56e6)
+    finish = PlatingFinish(BRASS, (), SILVER, 13.56e6)
     answer = plating_answer(finish)
     assert answer.lowest[0] / finish.depth == pytest.approx(math.pi / 2, rel=1e-4)
     assert answer.lowest[1] / finish.bare == pytest.approx(0.4885995708, rel=1e-6)  # plating-037
@@ -43,7 +43,7 @@ def test_silver_on_brass_is_lowest_at_a_quarter_wave_of_its_depth():
 
 
 def test_enough_is_one_percent_above_the_lowest():
-    finish = Finish(BRASS, (), SILVER, 13.56e6)
+    finish = PlatingFinish(BRASS, (), SILVER, 13.56e6)
     answer = plating_answer(finish)
     assert ratio(finish, answer.enough / finish.depth) == pytest.approx(0.4885995708 / 0.99, rel=1e-5)
     assert answer.enough < answer.lowest[0]
@@ -51,14 +51,14 @@ def test_enough_is_one_percent_above_the_lowest():
 
 
 def test_on_a_base_that_hardly_conducts_the_plating_is_a_lone_wall():
-    finish = Finish(Material("poor", 1.0), (), SILVER, 1e6)
+    finish = PlatingFinish(Material("poor", 1.0), (), SILVER, 1e6)
     answer = plating_answer(finish)
     assert answer.enough == pytest.approx(worthwhile_thickness(finish.depth), rel=2e-3)
     assert answer.lowest[1] / finish.solid == pytest.approx(math.tanh(math.pi / 2), rel=1e-3)
 
 
 def test_tin_on_copper_only_costs():
-    finish = Finish(COPPER, (), TIN, 1e6)
+    finish = PlatingFinish(COPPER, (), TIN, 1e6)
     answer = plating_answer(finish)
     assert (answer.enough, answer.lowest) == (0.0, None)
     assert answer.highest[0] / finish.depth == pytest.approx(math.pi / 2, rel=1e-4)
@@ -69,7 +69,7 @@ def test_tin_on_copper_only_costs():
 
 
 def test_silver_over_nickel_hurts_until_it_is_thick_enough():
-    finish = Finish(COPPER, (Layer(NICKEL, 2e-6),), SILVER, 13.56e6)
+    finish = PlatingFinish(COPPER, (Layer(NICKEL, 2e-6),), SILVER, 13.56e6)
     answer = plating_answer(finish)
     ((start, end),) = answer.hurts
     assert start == 0
@@ -78,7 +78,7 @@ def test_silver_over_nickel_hurts_until_it_is_thick_enough():
 
 
 def test_same_metal_changes_nothing():
-    finish = Finish(COPPER, (), COPPER, 1e5)
+    finish = PlatingFinish(COPPER, (), COPPER, 1e5)
     answer = plating_answer(finish)
     assert (answer.enough, answer.lowest, answer.highest, answer.hurts) == (0.0, None, None, ())
     assert finish.resistance(np.geomspace(1e-6, 1e-2, 9)) / finish.bare == pytest.approx(np.ones(9), rel=1e-12)
@@ -86,10 +86,10 @@ def test_same_metal_changes_nothing():
 
 def test_band_spans_what_a_bath_makes():
     silver = Material("silver", 62.9e6, as_plated=Plated((42e6, 62.9e6)))
-    finish = Finish(BRASS, (), silver, 13.56e6)
+    finish = PlatingFinish(BRASS, (), silver, 13.56e6)
     thickness = finish.depth * np.geomspace(0.01, 6, 30)
     low, high = finish.band(thickness)
-    poorest = Finish(BRASS, (), Material("poor silver", 42e6), 13.56e6).resistance(thickness)
+    poorest = PlatingFinish(BRASS, (), Material("poor silver", 42e6), 13.56e6).resistance(thickness)
     assert low == pytest.approx(finish.resistance(thickness), rel=1e-12)
     assert high == pytest.approx(poorest, rel=1e-12)
     assert plating_answer(finish).enough_within[1] > 1.1 * plating_answer(finish).enough
@@ -97,7 +97,7 @@ def test_band_spans_what_a_bath_makes():
 
 def test_band_of_nickel_counts_its_permeability_wherever_it_lies():
     nickel = Material("nickel", 14.3e6, permeability=100, as_plated=Plated((14.3e6, 14.3e6), (10, 600)))
-    alone, under = Finish(COPPER, (), nickel, 1e6), Finish(COPPER, (Layer(nickel, 5e-6),), SILVER, 1e6)
+    alone, under = PlatingFinish(COPPER, (), nickel, 1e6), PlatingFinish(COPPER, (Layer(nickel, 5e-6),), SILVER, 1e6)
     thickness = np.array([1e-3])
     low, high = alone.band(thickness)
     # a thick layer has the resistance of the metal, as the root of permeability over conductivity
@@ -108,7 +108,7 @@ def test_band_of_nickel_counts_its_permeability_wherever_it_lies():
 
 
 def test_no_band_where_nothing_is_known():
-    assert Finish(BRASS, (), SILVER, 1e6).band(np.array([1e-6])) is None
+    assert PlatingFinish(BRASS, (), SILVER, 1e6).band(np.array([1e-6])) is None
 
 
 def test_library_states_what_it_assumes_of_plated_metals():
@@ -125,7 +125,7 @@ def test_library_states_what_it_assumes_of_plated_metals():
 
 @pytest.mark.parametrize("frequency", [50.0, 85e3, 13.56e6, 1e10])
 def test_table_shows_round_thicknesses_over_the_whole_curve(frequency):
-    finish = Finish(BRASS, (), SILVER, frequency)
+    finish = PlatingFinish(BRASS, (), SILVER, frequency)
     shown = table_thicknesses(finish)
     assert shown[0] == 0
     assert 8 <= len(shown) <= 12
@@ -135,14 +135,14 @@ def test_table_shows_round_thicknesses_over_the_whole_curve(frequency):
 
 
 def test_warm_metal_needs_more():
-    cold, hot = (Finish(material("brass"), (), material("silver"), 1e6, t) for t in (20.0, 120.0))
+    cold, hot = (PlatingFinish(material("brass"), (), material("silver"), 1e6, t) for t in (20.0, 120.0))
     assert plating_answer(hot).lowest[0] / plating_answer(cold).lowest[0] == pytest.approx(1.38**0.5, rel=1e-3)
 
 
 def test_polish_matters_where_the_skin_is_thin():
-    finish = Finish(COPPER, (), COPPER, 1.0)
+    finish = PlatingFinish(COPPER, (), COPPER, 1.0)
     depth = 1e-6
     frequency = finish.depth**2 / depth**2  # skin depth of 1 um
     for thickness in (None, 1e-3):
-        found = price_of_roughness(Finish(COPPER, (), COPPER, frequency), thickness, 0.5 * depth)
+        found = price_of_roughness(PlatingFinish(COPPER, (), COPPER, frequency), thickness, 0.5 * depth)
         assert found == pytest.approx((1.325668, 1.214334, 1.367879), abs=2e-6)  # rough-013 to rough-015

@@ -7,12 +7,12 @@ from itertools import pairwise
 import mpmath
 import numpy as np
 import pytest
+from common import MU0, SIGMA, frequency_for, metal
+from plating_rows import by_depths, by_micrometres, plated_rod
 from reference_rows import rows
-from reference_sections import MU0, SIGMA, frequency_for, metal
-from test_reference_plating import by_depths, by_micrometres, plated_rod
 
-from crosscurrent.solver.layers import Layer, LayerError, flat_surface
-from crosscurrent.solver.round_layers import round_surface
+from crosscurrent.solver.metals.layers import Layer, LayerError, flat_surface
+from crosscurrent.solver.metals.round_layers import round_surface
 
 COPPER = metal(SIGMA)
 SILVER = metal(62.9e6)

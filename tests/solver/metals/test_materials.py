@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from crosscurrent.geometries.errors import CrosscurrentError
-from crosscurrent.solver.materials import MATERIALS, MU0, Material, MaterialError, material
+from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.metals.materials import MATERIALS, Material, MaterialError, material
 
 NAMES = [
     "copper", "silver", "gold", "aluminium-1350", "aluminium-6101", "brass", "bronze", "tin", "nickel", "zinc",
@@ -134,7 +135,7 @@ def test_metals_know_where_they_melt_and_magnets_where_they_stop():
 
 
 def test_readme_lists_every_metal_as_it_is():
-    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    readme = (Path(__file__).parents[3] / "README.md").read_text(encoding="utf-8")
     for m in MATERIALS.values():
         figures = f"{m.conductivity / 1e6:.4g} | {100 * m.temperature_coefficient:.3g} | {m.permeability:g}"
         assert f"\n| {m.name} | {figures} | {m.density:.0f} | {m.source} |\n" in readme, m.name

@@ -5,13 +5,13 @@ import time
 
 import numpy as np
 import pytest
+from common import SIGMA, frequency_for, metal
 from reference_rows import rows
-from reference_sections import SIGMA, frequency_for, metal
 from scipy.integrate import solve_ivp
 from scipy.special import ndtr
 
-from crosscurrent.solver.layers import Layer
-from crosscurrent.solver.roughness import RoughnessError, layered_roughening, roughening, spread
+from crosscurrent.solver.metals.layers import Layer
+from crosscurrent.solver.metals.roughness import RoughnessError, layered_roughening, roughening, spread
 
 MODELS = ("gradient", "hammerstad-jensen", "groiss")
 COPPER, GOLD, NICKEL = metal(SIGMA), metal(41e6), metal(14.3e6, 100.0)

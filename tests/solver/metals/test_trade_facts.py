@@ -3,13 +3,13 @@
 import math
 
 import numpy as np
-from reference_sections import SIGMA, TURN, alone, bar, pair, resistance, rod
+from common import SIGMA, TURN, alone, bar, pair, resistance, rod
 
-from crosscurrent.geometries.shape_functions import quadrature
-from crosscurrent.postprocess.answers import answers
-from crosscurrent.solver.depth import skin_depth
-from crosscurrent.solver.problem import Circuit, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.postprocess.answers.answers import answers
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.depth import skin_depth
 
 THOU = 25.4e-6
 

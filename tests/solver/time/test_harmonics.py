@@ -1,25 +1,22 @@
-"""Currents that are no sines: against Bessel functions harmonic by harmonic, Parseval, and single solves."""
+"""Currents that are no sines: against Bessel functions harmonic by harmonic, and single solves."""
 
 import math
 
 import numpy as np
 import pytest
+from common import SIGMA, alone, rod
 from scipy.special import ive
 
-from crosscurrent.geometries import shapes
-from crosscurrent.geometries.section import Part
-from crosscurrent.postprocess.waveform import MOST, Samples, Spectrum, WaveformError, harmonic_loss, read_samples
-from crosscurrent.solver.materials import Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import solve
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.time.harmonics import harmonic_loss
+from crosscurrent.solver.time.spectrum import MOST, Samples, Spectrum
 
-MU0, SIGMA, RADIUS = 4e-7 * np.pi, 58e6, 0.002
-COPPER = Material("copper", SIGMA)
+MU0, RADIUS = 4e-7 * np.pi, 0.002
 
 
 def wire(current: complex = 1.0) -> Problem:
-    rod = Conductor(Part("wire", shapes.round_bar(2 * RADIUS)), COPPER)
-    return Problem((rod,), (Circuit("feed", current, ("wire",)),))
+    return alone(rod("wire", 2 * RADIUS), current, "feed")
 
 
 def bessel(frequency: np.ndarray) -> np.ndarray:
@@ -46,6 +43,9 @@ def test_a_square_wave_in_a_wire_against_bessel() -> None:
     assert abs(found.total - exact.sum()) <= found.error
     assert found.resistance == pytest.approx(exact.sum() / (np.abs(phasors) ** 2).sum(), rel=1e-5)
     assert found.shares.sum() == pytest.approx(1)
+    assert found.strongest == 10e3
+    assert found.by_conductor.sum() == pytest.approx(found.total)
+    assert found.errors_by_conductor.sum() == pytest.approx(found.error)
 
 
 def test_a_sine_is_the_single_point() -> None:
@@ -60,22 +60,6 @@ def test_a_sine_is_the_single_point() -> None:
     assert again.total == pytest.approx(single.fine.powers.real.sum(), rel=2e-3)
 
 
-def test_parseval() -> None:
-    rng = np.random.default_rng(11)
-    times = np.sort(rng.uniform(0, 1e-3, 25))
-    samples = Samples(times, rng.normal(size=25), 1e-3)
-    fine = np.linspace(times[0], times[0] + 1e-3, 20_001)
-    current = np.interp(fine, *samples._closed)
-    assert samples.rms == pytest.approx(math.sqrt(np.mean(current[:-1] ** 2 / 2 + current[1:] ** 2 / 2)), rel=1e-5)
-    for order in (0, 1, 7):
-        exact = np.mean((current * np.exp(-2j * np.pi * order * fine / 1e-3))[:-1]) * (math.sqrt(2) if order else 1)
-        assert abs(samples.harmonic(order) - exact) < 1e-3
-    found = samples.spectrum(1e-3)
-    assert found.rms == pytest.approx(samples.rms, rel=1e-12)
-    kept = found.current(fine[:-1])
-    assert math.sqrt(np.mean((kept - current[:-1]) ** 2)) == pytest.approx(found.rest, rel=0.02)
-
-
 def test_what_is_left_out_costs_no_more_than_stated() -> None:
     samples = trapezoid(1e-4, 5e-6, 100.0)
     found = harmonic_loss(wire(), ["feed"], samples.spectrum(1e-2))
@@ -88,42 +72,10 @@ def test_what_is_left_out_costs_no_more_than_stated() -> None:
 
 def test_three_phases_carry_it_a_third_later() -> None:
     turn = np.exp(-2j * np.pi / 3)
-    rods = [Conductor(Part(k, shapes.round_bar(0.01).placed((0.02 * n, 0))), COPPER) for n, k in enumerate("ABC")]
+    rods = [rod(name, 0.01, 0.02 * n) for n, name in enumerate("ABC")]
     problem = Problem(tuple(rods), tuple(Circuit(k, 1.0 * turn**n, (k,)) for n, k in enumerate("ABC")))
     spectrum = Spectrum(np.array([50.0, 150.0]), np.array([100, 30 + 0j]))
     found = harmonic_loss(problem, ["A", "B", "C"], spectrum)
     for row, (f, scale, power) in zip(found.losses, ((50.0, 100, 1), (150.0, 30, 3)), strict=True):
         circuits = tuple(Circuit(k, scale * turn ** (n * power), (k,)) for n, k in enumerate("ABC"))
         np.testing.assert_allclose(row, solve(Problem(tuple(rods), circuits), f).fine.powers.real, rtol=1e-3)
-
-
-GOOD = "time [us]; current [A]\n# of the bench\n0; 0\n3; 10\n6; 0\n9; -10\n12; 0\n"
-
-
-def test_files_are_read() -> None:
-    found = read_samples(GOOD, 1 / 12e-6)
-    assert found.rms == pytest.approx(10 / math.sqrt(3))
-    assert abs(found.harmonic(1)) == pytest.approx(80 / np.pi**2 / math.sqrt(2))
-
-
-@pytest.mark.parametrize(
-    ("text", "message"),
-    [
-        ("", "found nothing"),
-        ("0,0\n1,1\n", r'line 1: expected the titles "time \[us\], current \[A\]", found "0,0"'),
-        ("time [min], current [A]\n0,0\n", "units are s, ms, us, ns"),
-        (GOOD.replace("3; 10", "3; ten"), r'line 4: expected two numbers, time and current, found "3; ten"'),
-        (GOOD.replace("3; 10", "3,5; 10"), "write a decimal point"),
-        (GOOD.replace("3; 10", "3; nan"), "two finite numbers"),
-        (GOOD.replace("3; 10", "3; 10; 4"), "line 4: expected two numbers"),
-        (GOOD.replace("6; 0", "2; 0"), "line 5: expected a time after 3e-06 s, found 2e-06 s"),
-        (GOOD.replace("12; 0", "12; 9"), "line 7: expected the current of the first sample again, 0 A"),
-        (GOOD.replace("12; 0", "13; 0"), "samples over 1.3e-05 s; leave out what is beyond one period"),
-        ("time [us], current [A]\n0,0\n1,1\n2,0\n", "expected a whole period of 1.2e-05 s"),
-        ("time [us], current [A]\n0,0\n6,1\n", "at least 3 samples of one period, found 2"),
-        ("time [us], current [A]\n0,0\n6,0\n11,0\n", "found only zeros"),
-    ],
-)
-def test_faulty_files_say_where_and_what(text: str, message: str) -> None:
-    with pytest.raises(WaveformError, match=message):
-        read_samples(text, 1 / 12e-6, "bench.csv")

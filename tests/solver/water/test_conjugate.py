@@ -6,12 +6,13 @@ import math
 
 import pytest
 
-from crosscurrent.geometries.section import Part
-from crosscurrent.geometries.shapes import Shape, bar, box, round_bar, tube
-from crosscurrent.solver.materials import MATERIALS, Material
-from crosscurrent.solver.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.solve import Solution, solve
-from crosscurrent.solver.wetted import wetted
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape, bar, box, round_bar, tube
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS, Material
+from crosscurrent.solver.water.conjugate import conjugate_conduction
 
 COPPER = MATERIALS["copper"]
 FILM = 6000.0
@@ -27,7 +28,7 @@ def test_tube_heated_evenly() -> None:
     solution = solved(Conductor(Part("tube", tube(2 * b, b - a)), COPPER))
     area = math.pi * (b * b - a * a)
     q = 2000.0**2 / (58e6 * area) / area
-    found = wetted(solution, 0, [FILM], [0.0])
+    found = conjugate_conduction(solution, 0, [FILM], [0.0])
     wall = q * (b * b - a * a) / (2 * a * FILM)
     outside = wall + q / (4 * COPPER.conduction) * (2 * b * b * math.log(b / a) - (b * b - a * a))
     assert found.wall_mean == pytest.approx([wall], rel=1e-6)
@@ -42,7 +43,7 @@ def test_bar_with_a_square_tube_on_it() -> None:
     pipe = box(0.010, 0.010, 0.001).placed((0.0, 0.0080), 0.0)
     part = Part("bar", bar(0.100, 0.006), pieces=(pipe,))
     solution = solved(Conductor(part, COPPER, pieces=(COPPER,)))
-    found = wetted(solution, 0, [FILM], [0.0])
+    found = conjugate_conduction(solution, 0, [FILM], [0.0])
     q = float(solution.fine.powers[0].real) / part.area
     heat = 4 * 0.008 * FILM * found.wall_mean[0]
     assert heat == pytest.approx(float(solution.fine.powers[0].real), rel=1e-6)
@@ -57,7 +58,7 @@ def test_unlike_bores_in_metal_of_one_temperature() -> None:
     plate = bar(0.060, 0.020)
     solution = solved(Conductor(Part("plate", Shape(plate.outer, holes)), metal))
     film, warmth = [5000.0, 2000.0], [2e-3, 4e-2]
-    found = wetted(solution, 0, film, warmth)
+    found = conjugate_conduction(solution, 0, film, warmth)
     takes = [1 / (1 / (h * math.pi * d) + r) for h, d, r in zip(film, (0.010, 0.005), warmth, strict=True)]
     loss = float(solution.fine.powers[0].real)
     assert found.heat == pytest.approx([loss * t / sum(takes) for t in takes], rel=3e-4)

@@ -1,0 +1,1 @@
+"""The case file: quantities with units, tables, checks, all faults at once."""

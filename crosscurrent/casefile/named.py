@@ -1,0 +1,64 @@
+"""Values said once in [named] and used by their names, wherever a quantity, a count or a metal stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from .quantities import nearest
+
+CONTEXT = "named"  # under which validation carries them
+
+
+@dataclass(frozen=True)
+class NamedValues:
+    """The entries of [named] while a case is read.
+
+    Attributes
+    ----------
+    values : mapping of str to object
+        As written.
+    lines : mapping of str to int
+        On which line each stands, where that is known.
+    used : set of str
+        Those that were met.
+    """
+
+    values: Mapping[str, object]
+    lines: Mapping[str, int] = field(default_factory=dict)
+    used: set[str] = field(default_factory=set)
+
+    @property
+    def context(self) -> dict[str, NamedValues]:
+        """For pydantic's validation."""
+        return {CONTEXT: self}
+
+
+def spelled_out(value: object, context: object) -> tuple[object, str]:
+    """The value that a name stands for, and where it stands, for messages; any other value as it is.
+
+    Examples
+    --------
+    >>> names = NamedValues({"thick": "6 mm"}, {"thick": 3})
+    >>> spelled_out("thick", names.context), spelled_out("8 mm", names.context)
+    (('6 mm', ' ("thick" in line 3)'), ('8 mm', ''))
+    """
+    named = _of(context)
+    if named is None or not isinstance(value, str) or value not in named.values:
+        return value, ""
+    named.used.add(value)
+    line = named.lines.get(value)
+    return named.values[value], f' ("{value}" in {f"line {line}" if line else "[named]"})'
+
+
+def near_name(value: object, context: object) -> str | None:
+    """The name that a word which is none is most like; None for what begins like a number."""
+    named = _of(context)
+    if named is None or not isinstance(value, str) or value in named.values or value[:1] in "0123456789.+-":
+        return None
+    return nearest(value, named.values)
+
+
+def _of(context: object) -> NamedValues | None:
+    found = context.get(CONTEXT) if isinstance(context, Mapping) else None
+    return found if isinstance(found, NamedValues) else None

@@ -1,0 +1,1 @@
+"""The further tables of a case file, one file a topic."""

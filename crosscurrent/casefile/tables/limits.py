@@ -1,0 +1,65 @@
+"""The table [limits]: what must not be exceeded."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from ..entries import (
+    FluxDensity,
+    ForcePerMetre,
+    InductancePerMetre,
+    LossPerMetre,
+    MassPerMetre,
+    Names,
+    Sample,
+    Temperature,
+    TemperatureRise,
+    Voltage,
+)
+from .base import Table
+
+
+class LimitsTable(Table):
+    """What must not be exceeded; every key may be left out. Conductors are bare or plated unless named otherwise.
+
+    temperature_... are those in service: steady, or the peak of a repeated [[duty]]; fault_temperature is the mean of a
+    conductor after a [fault] or a [[duty]] that happens once.
+    """
+
+    temperature_bare: Annotated[
+        Temperature | None,
+        Sample('"90 degC"', "of bare conductors in service: steady, or the peak of a repeated [[duty]]"),
+    ] = None
+    temperature_plated: Annotated[Temperature | None, Sample('"105 degC"', "of plated ones", apart=True)] = None
+    temperature_insulated: Annotated[
+        Temperature | None, Sample('"70 degC"', "of those that insulated names", apart=True)
+    ] = None
+    temperature_touchable: Annotated[
+        Temperature | None, Sample('"60 degC"', "of those that touchable names", apart=True)
+    ] = None
+    fault_temperature: Annotated[
+        Temperature | None,
+        Sample('"200 degC"', "mean of a conductor after a [fault], or a [[duty]] that happens once", apart=True),
+    ] = None
+    insulated: Annotated[Names, Sample('["return"]', "conductors with insulation", apart=True)] = ()
+    touchable: Annotated[Names, Sample('["outgoing"]', "conductors that can be touched", apart=True)] = ()
+    loss: Annotated[LossPerMetre | None, Sample('"600 W/m"', "of the whole section")] = None
+    voltage_drop: Annotated[Voltage | None, Sample('"20 V"', "of each circuit over the run; needs length")] = None
+    inductance: Annotated[InductancePerMetre | None, Sample('"700 nH/m"', "of each circuit")] = None
+    force: Annotated[
+        ForcePerMetre | None,
+        Sample('"2 kN/m"', "on each conductor, at the peak; of [fault] or [supports] where there is one"),
+    ] = None
+    field: Annotated[FluxDensity | None, Sample('"100 uT"', "at the points and lines of [field]", apart=True)] = None
+    water_rise: Annotated[
+        TemperatureRise | None, Sample('"20 K"', "of the water, from inlet to outlet", apart=True)
+    ] = None
+    wall_temperature: Annotated[
+        Temperature | None, Sample('"80 degC"', "of the wall that the water wets", apart=True)
+    ] = None
+    mass: Annotated[MassPerMetre | None, Sample('"3 kg/m"', "of all metals together", apart=True)] = None
+
+    @property
+    def stated(self) -> dict[str, float]:
+        """The limits that are set, in SI units."""
+        return {key: value for key, value in self if isinstance(value, float)}

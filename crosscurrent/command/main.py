@@ -1,0 +1,20 @@
+"""All commands, in the order of the help."""
+
+from __future__ import annotations
+
+from .app import app
+from .ask import ask
+from .compare import compare
+from .depth import depth
+from .examples import examples
+from .look import look
+from .new import new
+from .plating import plating
+from .run import run
+from .shapes import shapes
+from .study import study
+
+__all__ = ["app"]
+
+for command in (run, compare, study, depth, plating, shapes, ask, new, look, examples):
+    app.command(command)

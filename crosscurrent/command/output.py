@@ -1,0 +1,106 @@
+"""What all commands share of the terminal: lines, tables, progress."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from threading import Event, Thread
+from typing import TYPE_CHECKING
+
+from rich import box
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+if TYPE_CHECKING:
+    from crosscurrent.postprocess.answers.tables import TextTable
+
+Progress = Callable[[str, float], None]
+EVERY = 5.0  # from one line of progress to the next, where there is no terminal [s]
+
+
+def say(text: str) -> None:
+    """One line on standard output."""
+    sys.stdout.write(f"{text}\n")
+
+
+@contextmanager
+def progress_bar() -> Iterator[Progress]:
+    """A bar on standard error, in a file or a pipe a line every few seconds, none of a short run.
+
+    The callback takes what is being done and the share done, 0 to 1.
+    """
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        with _progress_lines() as told:
+            yield told
+        return
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bar
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Bar(*columns, console=console, transient=True) as bar:
+        task = bar.add_task("", total=1.0)
+        yield lambda step, share: bar.update(task, description=step, completed=share)
+
+
+@contextmanager
+def _progress_lines() -> Iterator[Progress]:
+    """Lines from a thread of their own, since a single step may take longer than the time between two of them."""
+    begin, over = time.monotonic(), Event()
+    last: list[tuple[str, float]] = []
+
+    def tell() -> None:
+        while not over.wait(EVERY):
+            for step, share in last[-1:]:
+                with suppress(OSError, ValueError):  # whoever read it may be gone
+                    sys.stderr.write(f"{time.monotonic() - begin:.0f} s, {100 * share:.0f} % done: {step}\n")
+                    sys.stderr.flush()
+
+    thread = Thread(target=tell, daemon=True)
+    thread.start()
+    try:
+        yield lambda step, share: last.__setitem__(slice(None), [(step, share)])
+    finally:
+        over.set()
+        thread.join()
+
+
+def show_line(console: Console, line: str) -> None:
+    """An entry of a list, indented however many lines it takes."""
+    console.print(Padding(Text(line), (0, 0, 0, 2)))
+
+
+def show_table(console: Console, answer: TextTable) -> None:
+    """A table, cut to the width of the console, under its heading."""
+    from crosscurrent.postprocess.answers.column_width import fitted
+
+    console.print(Text(answer.heading, style="italic"))
+    for part in fitted(answer, console.width):
+        table = new_table(None)
+        for number, column in enumerate(part.columns):
+            table.add_column(Text(column), justify="right" if number else "left", no_wrap=True)
+        for row in part.rows:
+            table.add_row(*(Text(cell) for cell in row))
+        console.print(table)
+
+
+def output() -> Console:
+    """Standard output, as wide as its terminal; 120 where it goes into a file or a pipe."""
+    return Console(width=None if sys.stdout.isatty() else 120, highlight=False)
+
+
+def new_table(title: str | None) -> Table:
+    """An empty table in the look of all commands."""
+    return Table(
+        title=None if title is None else Text(title),
+        box=box.SIMPLE_HEAD,
+        title_justify="left",
+        pad_edge=False,
+        collapse_padding=True,
+    )
+
+

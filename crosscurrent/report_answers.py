@@ -1,0 +1,142 @@
+"""The one table of answers of a report: the total first, then circuits and conductors, as much as a page holds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
+from crosscurrent.postprocess.answers.customary_units import customary
+from crosscurrent.postprocess.answers.noise import NONE, loss_noise, own_noise, voltage_noise
+from crosscurrent.postprocess.answers.summary import SectionLoss
+from crosscurrent.postprocess.answers.units import engineering, error_bar, frequency_words
+from crosscurrent.postprocess.report import AnswerRow, Group
+
+from .result import Result
+
+MAIN = ("resistance", "inductance", "voltage drop")  # of a circuit, where there is no room for all
+CIRCUITS, CONDUCTORS = 4, 6  # rows of them where there are many; the appendix and the files have all
+
+
+def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple[Group, ...]:
+    """The fullest table for these frequencies that keeps to so many rows, headings among them."""
+    length = result.case.length
+    total = Group("the whole section", tuple(row for loss in result.summary.losses for row in _total(loss, length)))
+    tables: tuple[list[Group], ...] = (
+        [*_circuits(points, length), *_conductors(points)],
+        [*_circuits(points, length), *_losses(points)],
+        [*_in_brief(points), *_losses(points)],
+        [*_in_brief(points)],
+        [*_in_brief([points[0], points[-1]])],
+        [*_in_brief(points[:1]), *_losses(points[:1])],
+        [*_in_brief(points[:1])],
+        [*_in_brief(points[:1], ("resistance",))],
+        [],
+    )
+    fitting = (groups for groups in tables if _rows([total, *groups]) <= most)
+    return (total, *next(fitting, tables[-1]))
+
+
+def _rows(groups: Sequence[Group]) -> int:
+    return sum(1 + len(group.rows) for group in groups)
+
+
+def _total(found: SectionLoss, length: float | None) -> Iterator[AnswerRow]:
+    bar = found.error / found.loss if found.loss else None
+    if found.total is not None:
+        yield _row(f"total loss over {length:g} m {found.of}", found.total, "W", bar)
+    yield _row(f"loss {found.of}", found.loss, "W/m", bar)
+
+
+def _circuits(points: Sequence[Answers], length: float | None) -> Iterator[Group]:
+    """Everything of each circuit."""
+    for point in points:
+        for circuit in point.circuits.values():
+            rows = _own(circuit, point, length) if point.coupled else _loop(circuit, point, length)
+            whose = "its own conductors" if point.coupled else "loop"
+            at = frequency_words(point.frequency)
+            yield Group(f"circuit {circuit.name} at {at} ({abs(circuit.current):.4g} A, {whose})", tuple(rows))
+
+
+def _in_brief(points: Sequence[Answers], kept: Sequence[str] = MAIN) -> Iterator[Group]:
+    """Resistance and inductance of each circuit; of coupled ones the drop."""
+    for point in points:
+        every = list(point.circuits.values())
+        rows = [row for c in every[:CIRCUITS] for row in _main(c, point, kept)]
+        if len(every) > CIRCUITS:
+            rows.append(AnswerRow(f"and of {len(every) - CIRCUITS} more", "see the appendix"))
+        whose = "of its own conductors" if point.coupled else "of the loop"
+        yield Group(f"circuits at {frequency_words(point.frequency)} (resistance {whose})", tuple(rows))
+
+
+def _main(c: CircuitAnswer, point: Answers, kept: Sequence[str]) -> Iterator[AnswerRow]:
+    rows = _own(c, point, None) if point.coupled else _loop(c, point, None)
+    yield from (replace(row, name=f"{row.name} of {c.name}") for row in rows if row.name in kept)
+
+
+def _conductors(points: Sequence[Answers]) -> Iterator[Group]:
+    """Everything of each conductor."""
+    for point in points:
+        for conductor in point.conductors.values():
+            at = frequency_words(point.frequency)
+            yield Group(f"conductor {conductor.name} at {at}", tuple(_conductor(conductor, point)))
+
+
+def _losses(points: Sequence[Answers]) -> Iterator[Group]:
+    """The loss of each conductor."""
+    for point in points:
+        every = list(point.conductors.values())
+        rows = [
+            _row(f"loss of {c.name}", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point))
+            for c in every[:CONDUCTORS]
+        ]
+        if len(every) > CONDUCTORS:
+            rows.append(AnswerRow(f"and of {len(every) - CONDUCTORS} more", "see the appendix"))
+        yield Group(f"conductors at {frequency_words(point.frequency)}", tuple(rows))
+
+
+def _row(
+    name: str, value: float | None, unit: str, bar: float | None = None, digits: int = 4, *, noise: float = -1.0
+) -> AnswerRow:
+    if value is not None and abs(value) <= noise:
+        return AnswerRow(name, NONE)
+    said = error_bar(bar) if bar else ""
+    return AnswerRow(name, engineering(value, unit, digits), customary(value, unit, digits), said)
+
+
+def _loop(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
+    noise = voltage_noise(c, point)
+    yield _row("resistance", c.resistance, "ohm/m", c.resistance_error, 5)
+    if c.resistance_ratio is not None:
+        yield AnswerRow("over that of direct current", f"{c.resistance_ratio:.4g}")
+    yield _row("inductance", c.inductance, "H/m", c.inductance_error, 5)
+    yield _row("voltage", abs(c.voltage), "V/m", noise=noise)
+    if length is not None:
+        yield _row(f"total voltage over {length:g} m", abs(c.voltage) * length, "V", noise=noise * length)
+
+
+def _own(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
+    """Of coupled circuits: what passes between their terminals is in the appendix."""
+    yield _row("resistance", c.own_resistance, "ohm/m", c.own_resistance_error, 5)
+    yield _row("loss", c.own_loss, "W/m", c.own_loss_error, noise=own_noise(c, point))
+    size, noise = abs(c.voltage), voltage_noise(c, point)
+    bar = c.voltage_error / size if size else None
+    yield _row("voltage drop", size, "V/m", bar, noise=noise)
+    if length is not None:
+        yield _row(f"voltage drop over {length:g} m", size * length, "V", bar, noise=noise * length)
+
+
+def _conductor(c: ConductorAnswer, point: Answers) -> Iterable[AnswerRow]:
+    yield _row("current", abs(c.current), "A") if c.loss_ratio is not None else AnswerRow("current", "induced")
+    yield _row("loss", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point))
+    if c.skin_depth is not None:
+        yield AnswerRow("skin depth", f"{c.skin_depth * 1e3:.3g} mm", customary(c.skin_depth, "m", 3))
+    largest = [("largest, rms", c.peak_current_density)]
+    if c.crest_current_density > c.peak_current_density:
+        largest.append(("largest, crest", c.crest_current_density))
+    for which, density in largest:
+        yield AnswerRow(f"current density ({which})", f"{density / 1e6:.4g} A/mm2", customary(density, "A/m2"))
+    force = math.hypot(*c.force)
+    if force > c.force_error:
+        yield _row("force (time average)", force, "N/m", c.force_error / force, 3)

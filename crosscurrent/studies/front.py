@@ -1,0 +1,38 @@
+"""The trade-off between two aims: designs that no other one beats in both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+import numpy as np
+
+from .design import Design
+from .trial import FIGURES
+
+SOUND = ("pass", "none stated")  # verdicts of designs that may be chosen
+
+
+def front(designs: Iterable[Design], aims: Sequence[str]) -> tuple[Design, ...]:
+    """Those that keep to all limits and that no other one beats in both figures, the least of the first aim first."""
+    one, other = (FIGURES[aim] for aim in aims)
+    kept: list[Design] = []
+    for design in designs:
+        sound = design.verdict in SOUND and {one, other} <= design.figures.keys()
+        if sound and not any(_beats(d, design, (one, other)) for d in kept):
+            kept = [d for d in kept if not _beats(design, d, (one, other))] + [design]
+    return tuple(sorted(kept, key=lambda d: d.figures[one]))
+
+
+def _beats(one: Design, other: Design, figures: Sequence[str]) -> bool:
+    """Whether a design is at least as good in every figure."""
+    return all(one.figures[key] <= other.figures[key] for key in figures)
+
+
+def levels(found: Sequence[Design], figure: str, count: int) -> Iterator[tuple[Design, float]]:
+    """Levels of a figure evenly between the ends of a front, each with the design below it that is nearest."""
+    if len(found) < 2:
+        return
+    low, high = (found[k].figures[figure] for k in (-1, 0))
+    for level in np.linspace(low, high, count + 2)[1:-1]:
+        below = [d for d in found if d.figures[figure] <= level]
+        yield max(below, key=lambda d: d.figures[figure]), float(level)

@@ -1,0 +1,223 @@
+"""A whole study: its designs spread over what varies, the best of them looked for, and what the best is worth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Protocol
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.varied import Value
+from crosscurrent.extras import extra
+from crosscurrent.run import solved_case
+from crosscurrent.solver.field.solution import DirectSolution
+
+from .design import Design
+from .front import SOUND, front, levels
+from .orders import ordered
+from .plan import Alternative, Plan, Question, Range, fill
+from .search import Search, searched
+from .trial import FIGURES, Source, Trial, failed, tried
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+APART = 0.3  # starts of a search at least, in shares of the ranges
+EDGE = 1e-3  # of a range, as near to its end as that a best design lies at it
+NEARBY = 0.1  # by which values are changed to say how flat the best is
+
+Task = Trial | Search
+
+
+class Kept(Protocol):
+    """What keeps designs as they come."""
+
+    def put(self, design: Design) -> None:
+        """Keep one."""
+
+    def __iter__(self) -> Iterator[Design]:
+        """All of them, in the order in which they came, as often as wanted."""
+
+
+Results = Callable[[Iterable[Task]], Iterator[tuple[Task, tuple[Design, ...]]]]
+
+
+@dataclass(frozen=True)
+class Study:
+    """What a study found.
+
+    Attributes
+    ----------
+    source : Case or callable
+    plan : Plan
+    designs : iterable of Design
+        All that were tried, in the order in which they came.
+    best : Design or None
+        The least of the first aim that keeps to all limits; None where no design does.
+    front : tuple of Design
+        With two aims: those that no other design beats in both.
+    edges : mapping of str to str
+        Ranges at whose end the best lies, and which: "low" or "high".
+    nearby : mapping of str to (Design, Design)
+        The best with a tenth less and a tenth more of each range, where that lies inside it.
+    searches : int
+        From how many starts the best was looked for.
+    """
+
+    source: Source
+    plan: Plan
+    designs: Iterable[Design]
+    best: Design | None
+    front: tuple[Design, ...] = ()
+    edges: Mapping[str, str] = field(default_factory=dict)
+    nearby: Mapping[str, tuple[Design | None, Design | None]] = field(default_factory=dict)
+    searches: int = 0
+
+    def to_dataframe(self) -> DataFrame:
+        """One row per design: varied values, figures, their error bars, verdict and fault.
+
+        Raises
+        ------
+        MissingExtra
+            pandas is not installed.
+        """
+        with extra("data"):
+            import pandas
+        return pandas.DataFrame(
+            {**d.values, **d.figures, **{f"{k}_error": v for k, v in d.errors.items()}, "verdict": d.verdict,
+             "fault": d.fault}
+            for d in self.designs
+        )  # fmt: skip
+
+
+def answer(task: Task) -> tuple[Design, ...]:
+    """The designs of a task; what a worker does."""
+    return (tried(task),) if isinstance(task, Trial) else searched(task)
+
+
+def given_up(task: Task) -> tuple[Design, ...]:
+    """What a task comes to that ends the worker it runs in."""
+    fault = "it ended the process that solved it, twice"
+    if isinstance(task, Trial):
+        return (failed(task, fault),)
+    values = {r.key: r.at(share) for r, share in zip(task.ranges, task.start, strict=True)}
+    return (failed(Trial(task.source, {**task.fixed, **values}, task.question), fault),)
+
+
+def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
+    """Try the designs that a plan spans, look for the best, and see how flat it is.
+
+    Parameters
+    ----------
+    source : Case or callable
+    plan : Plan
+    results : callable
+        Answers tasks, in any order, and keeps their designs; see `answer`.
+    kept : Kept
+        Where designs are kept.
+    """
+    aims = plan.question.aims
+    if plan.orders is not None and isinstance(source, Case):
+        solved = solved_case(source, lambda what, done: None)
+        solution = solved.solutions[plan.question.frequency]
+        assert isinstance(solution, DirectSolution)  # of a frequency asked for by itself
+        for design in ordered(source, solution, plan.orders, plan.question):
+            kept.put(design)
+        return Study(source, plan, kept, best_of(kept, plan.question))
+    _all(results(spread(source, plan)))
+    searches = [s for aim in aims for s in _searches(source, plan, aim, kept)] if plan.ranges else []
+    _all(results(searches))
+    if len(aims) == 2 and plan.ranges:
+        _all(results(_between(source, plan, kept)))
+    best = best_of(kept, plan.question)
+    nearby = _nearby(source, plan, best, results) if best and plan.ranges else {}
+    return Study(
+        source, plan, kept, best, front(kept, aims) if len(aims) == 2 else (),
+        {} if best is None else _edges(plan, best), nearby, len(searches),
+    )  # fmt: skip
+
+
+def _all(found: Iterable[object]) -> None:
+    """Wait for all of them."""
+    for _ in found:
+        pass
+
+
+def best_of(designs: Iterable[Design], question: Question) -> Design | None:
+    """The least of the first aim among those that surely keep to all limits; None where none does."""
+    figure = FIGURES[question.aims[0]]
+    sound = (d for d in designs if figure in d.figures and d.verdict in SOUND)
+    return min(sound, key=lambda d: d.figures[figure], default=None)
+
+
+def spread(source: Source, plan: Plan) -> Iterator[Trial]:
+    """Designs spread evenly over everything that varies: in steps over one or two ranges, else as a fill."""
+    for alternatives in plan.combinations():
+        fixed = together(alternatives)
+        for shares in plan.shares():
+            values = {r.key: r.at(share) for r, share in zip(plan.ranges, shares, strict=True)}
+            yield Trial(source, {**fixed, **values}, plan.question)
+
+
+def together(alternatives: Sequence[Alternative]) -> dict[str, Value]:
+    """All values that some alternatives set."""
+    return {key: value for one in alternatives for key, value in one.values.items()}
+
+
+def _searches(source: Source, plan: Plan, aim: str, kept: Iterable[Design]) -> Iterator[Search]:
+    """Half of the starts at the best designs so far, the rest spread over the ranges."""
+    for alternatives in plan.combinations():
+        fixed = together(alternatives)
+        own = [d for d in kept if all(d.values.get(k) == v for k, v in fixed.items())]
+        begun = promising(own, plan.ranges, FIGURES[aim], -(-plan.starts // 2))
+        for start in [*begun, *fill(plan.starts - len(begun), len(plan.ranges))]:
+            yield Search(source, fixed, plan.ranges, plan.question, aim, start)
+
+
+def promising(designs: Iterable[Design], ranges: Sequence[Range], figure: str, most: int) -> list[tuple[float, ...]]:
+    """Where in the ranges the best of some designs lie, those that keep to the limits first, none close to another."""
+    known = [d for d in designs if figure in d.figures]
+    known.sort(key=lambda d: (max((0.0, *d.margins.values())), d.figures[figure]))
+    found: list[tuple[float, ...]] = []
+    for design in known:
+        place = tuple(r.share(float(design.values[r.key])) for r in ranges)
+        if all(math.dist(place, other) > APART for other in found):
+            found.append(place)
+        if len(found) == most:
+            break
+    return found
+
+
+def _between(source: Source, plan: Plan, designs: Iterable[Design]) -> Iterator[Search]:
+    """The least of the first aim below each of some levels of the second, begun at the nearest design."""
+    first, second = plan.question.aims
+    for alternatives in plan.combinations():
+        fixed = together(alternatives)
+        own = [d for d in designs if not d.fault and all(d.values.get(k) == v for k, v in fixed.items())]
+        for start, level in levels(front(own, (first, second)), FIGURES[second], plan.levels):
+            shares = tuple(r.share(float(start.values[r.key])) for r in plan.ranges)
+            yield Search(source, fixed, plan.ranges, plan.question, first, shares, {second: level})
+
+
+def _edges(plan: Plan, best: Design) -> dict[str, str]:
+    shares = {r.key: r.share(float(best.values[r.key])) for r in plan.ranges}
+    return {key: "low" if s < 0.5 else "high" for key, s in shares.items() if min(s, 1 - s) <= EDGE}
+
+
+def _nearby(
+    source: Source, plan: Plan, best: Design, results: Results
+) -> dict[str, tuple[Design | None, Design | None]]:
+    """The best with a tenth less and more of each range alone."""
+    wanted: dict[tuple[str, int], Trial] = {}
+    for r in plan.ranges:
+        for side in (-1, 1):
+            value = float(best.values[r.key]) * (1 + side * NEARBY)
+            if r.low <= value <= r.high:
+                wanted[r.key, side] = Trial(source, {**best.values, r.key: value}, plan.question)
+    found = {task.key: designs[0] for task, designs in results(wanted.values()) if isinstance(task, Trial)}
+
+    def one(r: Range, side: int) -> Design | None:
+        return found[wanted[r.key, side].key] if (r.key, side) in wanted else None
+
+    return {r.key: (one(r, -1), one(r, 1)) for r in plan.ranges}

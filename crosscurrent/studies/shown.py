@@ -1,0 +1,136 @@
+"""A study as the plain data that its pictures are made of, and the pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.units import DIMENSIONS
+from crosscurrent.casefile.variables import NUMBER, as_written
+from crosscurrent.postprocess.answers.units import frequency_words
+from crosscurrent.postprocess.pictures.study.data import (
+    DesignAt,
+    DesignGroup,
+    PhaseOrder,
+    StudyDesigns,
+    StudyLimit,
+    StudyScale,
+)
+
+from .design import Design
+from .orders import ORDER
+from .plan import Alternative, Plan
+from .run import Study, together
+from .trial import FIGURES
+from .words import UNITS, named
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+ALSO = ("loss", "inductance", "temperature", "mass")  # figures that are shown beside those wanted
+PANELS = 4
+
+
+def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
+    """By name: a curve over one range, maps over two, the trade-off of two aims, or the orders."""
+    from crosscurrent.postprocess.pictures.study.curve import curve_figure
+    from crosscurrent.postprocess.pictures.study.front import front_figure
+    from crosscurrent.postprocess.pictures.study.map import map_figure
+    from crosscurrent.postprocess.pictures.study.order import order_figure
+
+    plan, aims = study.plan, study.plan.question.aims
+    title = study.source.title if isinstance(study.source, Case) else getattr(study.source, "__name__", "study")
+    subject = f"{len(list(study.designs))} designs · {frequency_words(plan.question.frequency)}"
+    if plan.orders is not None:
+        orders = [PhaseOrder(tuple(str(d.values[ORDER]).split(" ")), d.figures[FIGURES["loss"]]) for d in study.designs]
+        return {"orders": partial(order_figure, orders, StudyScale("loss", "W/m"), title, subject)}
+    designs, places = data(study)
+    found: dict[str, Callable[[], Figure]] = {}
+    if len(plan.ranges) == 1:
+        found[f"over-{_file(plan.ranges[0].key)}"] = partial(curve_figure, designs, title, subject)
+    if len(plan.ranges) == 2:
+        for number, aim in enumerate(aims):
+            name = f"map-{aim.replace('_', '-')}"
+            found[name] = partial(map_figure, designs, number, (), title, named(aim, plan))
+    if len(aims) == 2:
+        front = [places[d.key] for d in study.front]
+        found["trade-off"] = partial(front_figure, designs, front, title, subject)
+    return found
+
+
+def draw(study: Study, folder: Path) -> None:
+    """Leave them as PNG and SVG."""
+    from crosscurrent.postprocess.pictures.style import own_style, save
+
+    folder.mkdir()
+    with own_style():
+        for name, figure in pictures(study).items():
+            save(figure(), folder / name)
+
+
+def data(study: Study) -> tuple[StudyDesigns, Mapping[str, DesignAt]]:
+    """All designs in groups of one alternative each, and where each design is found."""
+    plan = study.plan
+    alternatives = list(plan.combinations())
+    found: list[list[Design]] = [[] for _ in alternatives]
+    for design in study.designs:
+        found[_number(design, alternatives)].append(design)
+    every = [d for group in found for d in group]
+    aims = [aim for aim in dict.fromkeys((*plan.question.aims, *ALSO)) if any(FIGURES[aim] in d.figures for d in every)]
+    aims = aims[:PANELS]
+    limits = list(dict.fromkeys(name for d in every for name in d.margins))
+    places = {d.key: DesignAt(k, row) for k, group in enumerate(found) for row, d in enumerate(group)}
+    groups = [_group(_label(a), group, plan, aims, limits) for a, group in zip(alternatives, found, strict=True)]
+    return StudyDesigns(
+        tuple(groups),
+        tuple(StudyScale(r.key, "" if r.dimension == NUMBER else DIMENSIONS[r.dimension].si, r.by_ratios)
+              for r in plan.ranges),
+        tuple(StudyScale(aim.replace("_", " "), UNITS[aim]) for aim in aims),
+        tuple(_limit(name, study, aims) for name in limits),
+        None if study.best is None else places[study.best.key],
+    ), places  # fmt: skip
+
+
+def _number(design: Design, alternatives: Sequence[tuple[Alternative, ...]]) -> int:
+    """Which alternative a design is of."""
+    return next(
+        k for k, some in enumerate(alternatives) if all(design.values[key] == v for key, v in together(some).items())
+    )
+
+
+def _label(alternatives: Sequence[Alternative]) -> str:
+    return ", ".join(one.label for one in alternatives)
+
+
+def _group(name: str, designs: Sequence[Design], plan: Plan, aims: Sequence[str], limits: Sequence[str]) -> DesignGroup:
+    keys = [FIGURES[aim] for aim in aims]
+
+    def table(rows: Sequence[Sequence[float]], width: int) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+        return np.array(rows, dtype=float).reshape(len(designs), width)
+
+    return DesignGroup(
+        name,
+        table([[float(d.values[r.key]) for r in plan.ranges] for d in designs], len(plan.ranges)),
+        table([[d.figures.get(key, np.nan) for key in keys] for d in designs], len(keys)),
+        table([[d.errors.get(key, np.nan) for key in keys] for d in designs], len(keys)),
+        table([[d.margins.get(limit, np.nan) for limit in limits] for d in designs], len(limits)),
+    )
+
+
+def _limit(name: str, study: Study, aims: Sequence[str]) -> StudyLimit:
+    """A limit by its words and, where its figure is shown, its value."""
+    words = name.replace("_", " ")
+    if isinstance(study.source, Case):
+        words = f"{words} at most {as_written(study.source)['limits'][name]}"
+    if name not in aims or not isinstance(study.source, Case) or study.source.data.limits is None:
+        return StudyLimit(words)
+    return StudyLimit(words, aims.index(name), study.source.data.limits.stated[name])
+
+
+def _file(key: str) -> str:
+    return "".join(c if c.isalnum() else "-" for c in key)

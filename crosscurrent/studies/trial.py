@@ -1,0 +1,233 @@
+"""One design of a study: the case with its values, solved, and the figures that a study looks at."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.tables.limits import LimitsTable
+from crosscurrent.casefile.variables import as_written
+from crosscurrent.casefile.varied import Value, varied
+from crosscurrent.chapters import others_of
+from crosscurrent.geometries.errors import CrosscurrentError, GeometryError
+from crosscurrent.postprocess.answers.chapter import Measured
+from crosscurrent.postprocess.answers.limits import ORDER, Verdict
+from crosscurrent.run import solved_case
+from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.field.changes import Change
+from crosscurrent.solver.field.masses import metal_shares
+from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.slopes import Slope, slopes
+from crosscurrent.topics.limits_figures import figures_of, in_service, measured_by
+from crosscurrent.topics.limits_verdicts import verdicts
+
+from .design import Design
+from .plan import Question
+
+FIGURES = {
+    "loss": "loss_w_per_m",
+    "resistance": "resistance_ohm_per_m",
+    "inductance": "inductance_h_per_m",
+    "mass": "mass_kg_per_m",
+    "cost": "cost_per_m",
+    "temperature": "temperature_degc",
+    "voltage_drop": "voltage_drop_v",
+    "force": "force_n_per_m",
+    "field": "field_t",
+}
+Maker = Callable[..., Case]
+Source = Case | Maker
+HAIR = 1e-6  # of a value, by which a slope moves it
+BEYOND = 10.0  # margin of a figure that has no end
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A design to be tried.
+
+    Attributes
+    ----------
+    source : Case or callable
+        A case, or a function that makes one from the values.
+    values : mapping of str to float, int or str
+        What is other than in the case.
+    question : Question
+    along : tuple of str
+        The varied values whose slopes are wanted.
+    """
+
+    source: Source
+    values: Mapping[str, Value]
+    question: Question
+    along: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """What tells this design from all others."""
+        asked = self.question.frequency, self.question.circuit
+        text = json.dumps([_said(self.source), sorted(self.values.items()), asked], default=str)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _said(source: Source) -> object:
+    if isinstance(source, Case):
+        return {k: v for k, v in as_written(source).items() if k not in ("vary", "study")}
+    return f"{source.__module__}.{getattr(source, '__qualname__', '')}"
+
+
+def made(source: Source, values: Mapping[str, Value]) -> Case:
+    """The case with these values.
+
+    Raises
+    ------
+    CaseError
+        They make no sound one.
+    """
+    return varied(source, values) if isinstance(source, Case) else source(**values)
+
+
+def tried(trial: Trial) -> Design:
+    """The design with its figures, or the fault why it has none.
+
+    Examples
+    --------
+    >>> from crosscurrent.api import case, circuit, conductor
+    >>> rod = conductor("rod", "round", material="copper", diameter="25 mm")
+    >>> one = case("rod", rod, circuit("feed", "1 A", out=["rod"]), at=["0 Hz"])
+    >>> found = tried(Trial(one, {"rod.diameter": 0.05}, Question(("resistance",), 0.0, "feed"), ("rod.diameter",)))
+    >>> round(found.figures["resistance_ohm_per_m"] * 1e6, 2)
+    8.78
+    """
+    began = time.perf_counter()
+    try:
+        case = made(trial.source, trial.values)
+        solved = solved_case(case, lambda what, done: None)
+        figures, judged = _figures(solved, trial.question)
+        sloped = _slopes(solved, trial, judged)
+    except CaseError as error:
+        return failed(trial, "; ".join(str(one) for one in error.faults), time.perf_counter() - began)
+    except CrosscurrentError as error:
+        return failed(trial, str(error), time.perf_counter() - began)
+    except Exception as error:  # one design that nobody foresaw does not end a study of a thousand
+        return failed(trial, f"{type(error).__name__}: {error}", time.perf_counter() - began)
+    return Design(
+        key=trial.key,
+        values=trial.values,
+        figures={FIGURES[aim]: m.value for aim, m in figures.items() if math.isfinite(m.value)},
+        errors={FIGURES[aim]: m.error for aim, m in figures.items() if math.isfinite(m.value + m.error)},
+        slopes=sloped,
+        margins={key: max(map(_margin, of)) for key, of in judged.items()},
+        verdict=_verdict(case.data.limits, judged),
+        seconds=time.perf_counter() - began,
+    )
+
+
+def _verdict(asked: LimitsTable | None, judged: Mapping[str, Sequence[Verdict]]) -> str:
+    """The worst of all limits; a limit that nothing was computed for cannot be told."""
+    if asked is None or not asked.stated:
+        return "none stated"
+    if asked.stated.keys() - judged.keys():
+        return "cannot tell"
+    return min((v.standing for of in judged.values() for v in of), key=ORDER.__getitem__)
+
+
+def failed(trial: Trial, fault: str, seconds: float = 0.0) -> Design:
+    """The design of a trial that came to nothing, and why."""
+    return Design(trial.key, trial.values, {}, {}, {}, {}, "cannot tell", fault, seconds)
+
+
+def _margin(v: Verdict) -> float:
+    """A figure with its bar over its limit, less one; positive where the limit is not surely kept."""
+    highest = v.found.value + v.found.error
+    return min(highest / v.allowed - 1, BEYOND) if v.allowed else BEYOND
+
+
+def _figures(solved: SolvedCase, question: Question) -> tuple[dict[str, Measured], dict[str, list[Verdict]]]:
+    """Every figure of a study that the case gives, and the limits it is judged by."""
+    others = others_of(solved)
+    measured = measured_by(others)
+    point, nothing = solved.at(question.frequency), LimitsTable()
+    circuit = point.circuits[question.circuit]
+    own = point.coupled and circuit.own_resistance is not None
+    found: dict[str, Measured] = {}
+    loss = next(m for m in figures_of("loss", nothing, solved, measured) if m.frequency == point.frequency)
+    found["loss"] = loss
+    resistance, bar = (circuit.own_resistance, circuit.own_resistance_error) if own else (
+        circuit.resistance, circuit.resistance_error)  # fmt: skip
+    if resistance is not None:
+        found["resistance"] = Measured(resistance, resistance * (bar or 0.0), "ohm/m", circuit.name)
+    if (inductance := circuit.inductance) is not None:
+        found["inductance"] = Measured(inductance, inductance * (circuit.inductance_error or 0.0), "H/m", circuit.name)
+    masses = [share.mass for share in metal_shares(next(iter(solved.solutions.values())))]
+    if None not in masses:
+        found["mass"] = Measured(math.fsum(m for m in masses if m is not None), 0.0, "kg/m")
+    rest = {"temperature": in_service(solved, measured), "cost": measured.get("cost", [])}
+    rest |= {aim: list(figures_of(aim, nothing, solved, measured)) for aim in ("voltage_drop", "force", "field")}
+    found |= {aim: max(of, key=lambda m: m.value) for aim, of in rest.items() if of}
+    asked = solved.case.data.limits
+    judged: dict[str, list[Verdict]] = {}
+    for verdict in [] if asked is None else verdicts(asked, solved, others):
+        judged.setdefault(verdict.limit, []).append(verdict)
+    return found, judged
+
+
+def _slopes(
+    solved: SolvedCase, trial: Trial, judged: Mapping[str, Sequence[Verdict]]
+) -> dict[str, dict[str, float]]:
+    """How figures and margins change with each varied value, where that is exact: at temperatures that stay."""
+    case, point = solved.case, solved.at(trial.question.frequency)
+    if not trial.along or case.data.cooling or case.data.water or trial.question.frequency not in solved.solutions:
+        return {}
+    solution, changes = solved.solutions[trial.question.frequency], []
+    for key in trial.along:
+        value = float(trial.values[key])
+        step = HAIR * abs(value)
+        changes.append(Change(key, made(trial.source, {**trial.values, key: value + step}).problem(), step))
+    try:
+        found = slopes(solution, changes)
+    except GeometryError:  # the sides are others: where one vanishes, or grows out of nothing
+        return {}
+    number = [c.name for c in solution.problem.circuits].index(trial.question.circuit)
+    listed = {
+        "loss_w_per_m": {s.key: s.loss for s in found},
+        "inductance_h_per_m": {s.key: float(s.inductance[number]) for s in found},
+        "mass_kg_per_m": {c.key: (_mass(c.problem) - _mass(solution.problem)) / c.step for c in changes},
+    }
+    if not point.coupled:
+        listed["resistance_ohm_per_m"] = {s.key: float(s.resistance[number]) for s in found}
+    for limit in judged.keys() & _OF_LIMIT.keys():
+        worst = max(judged[limit], key=_margin)
+        if worst.found.frequency in (None, point.frequency):
+            listed[f"margin {limit}"] = {s.key: _OF_LIMIT[limit](s, worst, solved) / worst.allowed for s in found}
+    if "mass" in judged:
+        listed["margin mass"] = {k: s / judged["mass"][0].allowed for k, s in listed["mass_kg_per_m"].items()}
+    return listed
+
+
+def _inductance(slope: Slope, worst: Verdict, solved: SolvedCase) -> float:
+    names = [c.name for c in solved.case.problem().circuits]
+    return float(slope.inductance[names.index(worst.found.of)])
+
+
+def _loss(slope: Slope, worst: Verdict, solved: SolvedCase) -> float:
+    return slope.loss
+
+
+_OF_LIMIT = {"inductance": _inductance, "loss": _loss}
+
+
+def _mass(problem: Problem) -> float:
+    """Of base metals and pieces [kg/m]; coats are as long as the outline they lie on."""
+    total = 0.0
+    for c in problem.conductors:
+        shapes = (c.part.shape, *c.part.pieces)
+        total += sum(s.area * (m.density or 0.0) for s, m in zip(shapes, (c.material, *c.pieces), strict=True))
+        around = c.part.shape.outer.perimeter
+        total += sum(around * t * (m.density or 0.0) for t, m in zip(c.part.coats, c.coats, strict=True))
+    return total

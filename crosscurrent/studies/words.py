@@ -1,0 +1,200 @@
+"""A study in sentences and tables, the answer first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from crosscurrent.casefile.quantities import write_quantity
+from crosscurrent.casefile.variables import NUMBER
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, frequency_words
+
+from .design import Design, Value
+from .orders import ORDER
+from .plan import Plan
+from .run import NEARBY, Study, best_of
+from .trial import FIGURES
+
+UNITS = {
+    "loss": "W/m",
+    "resistance": "ohm/m",
+    "inductance": "H/m",
+    "mass": "kg/m",
+    "cost": "/m",
+    "temperature": "degC",
+    "voltage_drop": "V",
+    "force": "N/m",
+    "field": "T",
+}
+ROWS = 10  # of a table on the terminal
+LENGTHS = ("length", "radius", "position")
+LEAST_IN_MM = 1e-4  # of a length that is said in mm [m]
+
+
+@dataclass(frozen=True)
+class Said:
+    """A study as the terminal prints it."""
+
+    sentences: tuple[str, ...]
+    tables: tuple[TextTable, ...]
+    orders: bool
+
+
+def said(study: Study) -> Said:
+    """Its sentences and tables."""
+    return Said(tuple(sentences(study)), tuple(tables(study)), study.plan.orders is not None)
+
+
+def sentences(study: Study) -> Iterator[str]:
+    """What was found, how sure it is to be the best, how flat it is, and what fell out."""
+    plan, best = study.plan, study.best
+    aim = plan.question.aims[0]
+    if best is None:
+        yield from _none(study)
+    else:
+        judged = "inside all limits" if best.verdict == "pass" else "no limits are stated"
+        yield f"Least {named(aim, plan)}: {figure(best, aim)} with {values(best, plan)}; {judged}"
+    if len(plan.question.aims) == 2 and len(study.front) > 1:
+        other = plan.question.aims[1]
+        first, last = study.front[0], study.front[-1]
+        yield (
+            f"Trade-off of {aim} and {other}: {len(study.front)} designs that no other one beats in both, from "
+            f"{figure(first, aim)} and {figure(first, other)} to {figure(last, aim)} and {figure(last, other)}"
+        )
+    for key, end in study.edges.items():
+        r = next(r for r in plan.ranges if r.key == key)
+        where, value = ("lower", r.low) if end == "low" else ("upper", r.high)
+        at = f"the {where} end of {key} ({shown(key, value, plan)})"
+        yield f"The best lies at {at}: a wider range may hold a better one"
+    yield from _flat(study)
+    if plan.orders is not None:
+        yield from _worst_order(study)
+    yield counted(study)
+
+
+def counted(study: Study) -> str:
+    """How many designs were tried, and what came of them."""
+    verdicts: Counter[str] = Counter()
+    faults = 0
+    for design in study.designs:
+        faults += bool(design.fault)
+        verdicts[design.verdict] += not design.fault
+    parts = [f"{sum(verdicts.values()) + faults} designs tried"]
+    if study.searches:
+        parts.append(f"the best looked for from {study.searches} starts along the slopes of the field")
+    words = {"fail": "fail", "cannot tell": "cannot be told"}
+    parts += [f"{verdicts[v]} {said}" for v, said in words.items() if verdicts[v]]
+    if faults:
+        first = next(d for d in study.designs if d.fault)
+        parts.append(f"{faults} could not be solved (the first: {first.fault})")
+    return ", ".join(parts)
+
+
+def tables(study: Study) -> Iterator[TextTable]:
+    """The best of every alternative, the trade-off, or the orders."""
+    plan = study.plan
+    if plan.orders is not None:
+        found = sorted(study.designs, key=lambda d: d.figures[FIGURES["loss"]])
+        shown_ones = found if len(found) <= ROWS else [*found[: ROWS // 2], *found[-(ROWS // 2) :]]
+        yield _table(f"Orders of {plan.orders.of}, least loss first", shown_ones, plan)
+    elif len(plan.question.aims) == 2:
+        some = sorted({round(k * (len(study.front) - 1) / (ROWS - 1)) for k in range(ROWS)})
+        yield _table("Trade-off: designs that no other one beats in both", [study.front[k] for k in some], plan)
+    elif plan.choices:
+        yield _table("The best of every alternative", _of_alternatives(study), plan)
+
+
+def _of_alternatives(study: Study) -> list[Design]:
+    keys = [key for choice in study.plan.choices for key in choice.options[0].values]
+    groups: dict[tuple[Value, ...], list[Design]] = {}
+    for design in study.designs:
+        groups.setdefault(tuple(design.values[key] for key in keys), []).append(design)
+    found = [best_of(of, study.plan.question) for of in groups.values()]
+    aim = FIGURES[study.plan.question.aims[0]]
+    return sorted((d for d in found if d is not None), key=lambda d: d.figures[aim])[:ROWS]
+
+
+def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
+    listed = list(designs)
+    keys = list(listed[0].values) if listed else []
+    told = dict.fromkeys((*plan.question.aims, "loss", "inductance", "mass"))
+    aims = [aim for aim in told if listed and all(FIGURES[aim] in d.figures for d in listed)]
+    rows = []
+    for d in listed:
+        varied = (shown(key, d.values[key], plan) for key in keys)
+        rows.append((*varied, *(figure(d, aim) for aim in aims), d.verdict))
+    return TextTable(heading, (*keys, *aims, "limits"), tuple(rows))
+
+
+def named(aim: str, plan: Plan) -> str:
+    """What is wanted, and where it is judged."""
+    of = f" of {plan.question.circuit}" if aim in ("resistance", "inductance") else ""
+    return f"{aim.replace('_', ' ')}{of} at {frequency_words(plan.question.frequency)}"
+
+
+def figure(design: Design, aim: str) -> str:
+    """A figure of a design in its unit, with its bar where that is known."""
+    key = FIGURES[aim]
+    value, error = design.figures[key], design.errors.get(key)
+    if aim in ("temperature", "cost"):
+        return f"{value:.4g}{' degC' if aim == 'temperature' else ' per metre'}"
+    bar = f" +- {error_bar(error / value)}" if error and value else ""
+    return f"{engineering(value, UNITS[aim])}{bar}"
+
+
+def values(design: Design, plan: Plan) -> str:
+    """What was varied, in words."""
+    return ", ".join(f"{key} {shown(key, value, plan)}" for key, value in design.values.items())
+
+
+def shown(key: str, value: Value, plan: Plan) -> str:
+    """A varied value as a case file says it, to four digits."""
+    dimension = next((r.dimension for r in plan.ranges if r.key == key), plan.dimensions.get(key, NUMBER))
+    if isinstance(value, str):
+        return value
+    rounded = float(f"{value:.4g}")
+    if dimension == NUMBER:
+        return f"{rounded:g}"
+    if dimension in LENGTHS:
+        return f"{1e3 * rounded:.4g} mm" if abs(rounded) >= LEAST_IN_MM else f"{1e6 * rounded:.4g} um"
+    return write_quantity(rounded, dimension)
+
+
+def _none(study: Study) -> Iterator[str]:
+    """No design keeps to all limits: which comes nearest, and by what it misses."""
+    known = [d for d in study.designs if d.margins]
+    nearest = min(known, key=lambda d: max(d.margins.values()), default=None)
+    if nearest is None:
+        yield "No design could be solved"
+        return
+    limit, margin = max(nearest.margins.items(), key=lambda each: each[1])
+    word = f"breaks {limit.replace('_', ' ')} by {100 * margin:.3g} %" if margin > 0 else "cannot be told"
+    yield f"No design surely keeps to all limits; the nearest, with {values(nearest, study.plan)}, {word}"
+
+
+def _flat(study: Study) -> Iterator[str]:
+    """What a tenth less and more of each value alone costs."""
+    key = FIGURES[study.plan.question.aims[0]]
+    for name, pair in study.nearby.items():
+        parts = []
+        for design, word in zip(pair, ("less", "more"), strict=True):
+            if design is not None and study.best is not None and key in design.figures:
+                change = design.figures[key] / study.best.figures[key] - 1
+                kept = "" if design.verdict in ("pass", "none stated") else " and leaves the limits"
+                verb = "costs" if change >= 0 else "saves"
+                parts.append(f"{100 * NEARBY:.0f} % {word} {verb} {100 * abs(change):.2g} %{kept}")
+        if parts:
+            yield f"{name}: {', '.join(parts)}"
+
+
+def _worst_order(study: Study) -> Iterator[str]:
+    key = FIGURES["loss"]
+    worst = max(study.designs, key=lambda d: d.figures[key])
+    if study.best is not None:
+        more = worst.figures[key] / study.best.figures[key] - 1
+        yield (
+            f"The worst order, {worst.values[ORDER]}, loses {figure(worst, 'loss')}, {100 * more:.3g} % more; all "
+            f"orders come from one impedance matrix at {concise(study.plan.question.frequency, 'Hz')}"
+        )

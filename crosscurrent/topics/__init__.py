@@ -1,0 +1,1 @@
+"""The further questions of a case, one file a topic."""

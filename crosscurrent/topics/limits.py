@@ -1,0 +1,42 @@
+"""The chapter "limits": what must not be exceeded, whether it holds, and what would help most."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crosscurrent.postprocess.answers.chapter import Chapter
+from crosscurrent.postprocess.topics.limits import LimitsAnswer, record, sentences, table, tightest, warnings
+from crosscurrent.solved import SolvedCase
+
+from .duty import always_on
+from .limits_changes import Resolve, helpful
+from .limits_kinds import kinds_of
+from .limits_verdicts import is_steady, spoilt, verdicts
+
+
+def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> Chapter | None:
+    """The verdict on every limit, from the answers and the other chapters; `resolve` answers a changed case."""
+    case, asked = solved.case, solved.case.data.limits
+    if asked is None:
+        return None
+    judged = verdicts(asked, solved, others)
+    worst = tightest(judged)
+    helps = [] if worst is None else helpful(solved, judged, worst, resolve, steady=is_steady(others))
+    found = LimitsAnswer(
+        asked.stated,
+        judged,
+        helps,
+        spoilt(solved, others),
+        frozenset(kind for kinds in kinds_of(case, asked).values() for kind in kinds),
+        [duty.name for duty in case.data.duty if duty.off is not None],
+        always_on(case),
+        any(point.returns_outside for point in solved.points),
+    )
+    return Chapter(
+        "limits",
+        "Limits and verdict",
+        record(found),
+        (table(found),),
+        tuple(sentences(found)),
+        tuple(warnings(found)),
+    )

@@ -1,0 +1,137 @@
+"""The figures that each limit is set on: those that chapters measured, and those of the answers themselves."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from crosscurrent.casefile.tables.limits import LimitsTable
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.chapter import Chapter, Measured
+from crosscurrent.postprocess.answers.metal_limits import IN_SERVICE
+from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.field.beams import peak_errors, pushes
+from crosscurrent.solver.heat.loss_slope import loss_slope
+
+from .duty import always_on
+from .limits_kinds import KINDS, kinds_of
+
+Found = Mapping[str, Sequence[Measured]]
+Figures = Callable[[SolvedCase, LimitsTable, Found], Sequence[Measured]]
+
+
+def figures_of(limit: str, asked: LimitsTable, solved: SolvedCase, measured: Found) -> Sequence[Measured]:
+    """Every figure that a limit is set on; none where nothing was computed for it."""
+    own = _FIGURES.get(limit)
+    return measured.get(limit, []) if own is None else own(solved, asked, measured)
+
+
+def measured_by(others: Sequence[Chapter]) -> dict[str, list[Measured]]:
+    """What all chapters measured, by its key."""
+    found: dict[str, list[Measured]] = {}
+    for chapter in others:
+        for key, values in chapter.measured.items():
+            found.setdefault(key, []).extend(values)
+    return found
+
+
+def in_service(solved: SolvedCase, measured: Found) -> list[Measured]:
+    """Temperatures that arise in service: without the steady one of currents that come and go."""
+    keys = [key for key in IN_SERVICE if key != "temperature" or always_on(solved.case)]
+    return [m for key in keys for m in measured.get(key, [])]
+
+
+def _temperatures(kind: str) -> Figures:
+    def of_kind(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+        names = [name for name, kinds in kinds_of(solved.case, asked).items() if kind in kinds]
+        known = [m for m in in_service(solved, measured) if m.of in names]
+        lacking = [name for name in names if known and name not in {m.of for m in known}]
+        return [*known, *(Measured(math.inf, math.inf, "degC", name, "not computed") for name in lacking)]
+
+    return of_kind
+
+
+def losses(solved: SolvedCase, measured: Found) -> list[Measured]:
+    """Loss of the section at every frequency, its bar with what the bands of the temperatures found leave open."""
+    found = []
+    for p in solved.points:
+        error = sum(c.loss * c.loss_error for c in p.conductors.values()) + p.total_loss * _warmth(solved, measured, p)
+        found.append(Measured(p.total_loss, error, "W/m", frequency=p.frequency, words=at(p.frequency)))
+    return found
+
+
+def _loss(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    return losses(solved, measured)
+
+
+def _warmth(solved: SolvedCase, measured: Found, point: Answers) -> float:
+    """What the bands of the temperatures found leave open of all losses together, relative."""
+    open_ = 0.0
+    figures = [m for key in ("temperature", "water_temperature") for m in measured.get(key, []) if m.known]
+    solution = solved.solutions.get(point.frequency)
+    for conductor in solution.problem.conductors if solution is not None else ():
+        own = [m for m in figures if m.of == conductor.name and m.frequency == point.frequency]
+        error = max((m.error for m in own), default=0.0)
+        open_ += point.conductors[conductor.name].loss * loss_slope(conductor) * error
+    return open_ / point.total_loss if point.total_loss else 0.0
+
+
+def _inductance(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    return [
+        _at(p, c.name, c.inductance, c.inductance * (c.inductance_error or 0.0), "H/m")
+        for p in solved.points
+        for c in p.circuits.values()
+        if c.inductance is not None
+    ]
+
+
+def _drop(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    length = solved.case.length
+    return [] if length is None else list(_drops(solved, measured, length))
+
+
+def _drops(solved: SolvedCase, measured: Found, length: float) -> Iterator[Measured]:
+    for p in solved.points:
+        warmth = _warmth(solved, measured, p)
+        for c in p.circuits.values():
+            size, resistive = abs(c.voltage), abs(c.current) * abs(c.resistance or 0.0)
+            warmer = resistive**2 / size if size else 0.0
+            if p.coupled:  # what others induce at the terminals may hide what warms
+                shared = (p.conductors[name] for name in c.shared)
+                warmer = (c.own_resistance or 0.0) * abs(c.current)
+                warmer += sum(n.loss / abs(n.current) for n in shared if n.loss_ratio is not None)
+            error = c.voltage_error + warmth * warmer
+            yield _at(p, c.name, size * length, error * length, "V")
+
+
+def _force(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    """Peak force: that of [fault], and of [supports] with its fault current if it states one; else in service."""
+    struck = [replace(m, words=f"{m.label} in [fault]") for m in measured.get("fault_force", [])]
+    if struck or measured.get("force"):
+        return [*struck, *measured.get("force", [])]
+    return [
+        _at(solved.at(frequency), c.name, push.peak, float(error), "N/m")
+        for frequency, s in solved.solutions.items()
+        for c, push, error in zip(s.problem.conductors, pushes(s.fine), peak_errors(s), strict=True)
+    ]
+
+
+def _at(point: Answers, name: str, value: float, error: float, unit: str) -> Measured:
+    words = f"{name} at {at(point.frequency)}"
+    return Measured(value, error, unit, name, frequency=point.frequency, words=words)
+
+
+def at(frequency: float) -> str:
+    """A frequency in words."""
+    return concise(frequency, "Hz") if frequency else "direct current"
+
+
+_FIGURES: dict[str, Figures] = {
+    **{f"temperature_{kind}": _temperatures(kind) for kind in KINDS},
+    "loss": _loss,
+    "inductance": _inductance,
+    "voltage_drop": _drop,
+    "force": _force,
+}

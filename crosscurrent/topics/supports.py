@@ -1,0 +1,78 @@
+"""The chapter "supports": forces in service and at a fault, spacing and resonance of the supports."""
+
+from __future__ import annotations
+
+from crosscurrent.casefile.tables.fault import FaultTable
+from crosscurrent.casefile.tables.supports import SupportsTable
+from crosscurrent.postprocess.answers.chapter import Chapter
+from crosscurrent.postprocess.topics.supports import (
+    CAUTIONS,
+    SupportsAnswer,
+    measured,
+    record,
+    sentences,
+    table,
+    warnings,
+)
+from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.supports import support_loads
+
+OFFSET = "the supply's own, at which the offset of a fault shakes"
+
+
+def chapter(solved: SolvedCase) -> Chapter | None:
+    """At every frequency whose field is at hand."""
+    asked = solved.case.data.supports
+    if asked is None:
+        return None
+    loads = [
+        one
+        for solution in solved.solutions.values()
+        for one in support_loads(
+            solution,
+            ratio=_ratio(asked, solution.problem),
+            stress=asked.stress,
+            spacing=asked.spacing,
+            fixing=asked.fixing,
+        )
+    ]
+    found = SupportsAnswer(
+        loads,
+        solved.case.problem().conductors,
+        asked.fixing,
+        asked.fault_current,
+        asked.peak_factor,
+        asked.stress,
+        asked.spacing,
+        {f: _shaking(asked, solved.case.data.fault, f) for f in solved.solutions},
+    )
+    return Chapter(
+        "supports",
+        "Forces and supports",
+        record(found),
+        (table(found),),
+        tuple(sentences(found)),
+        tuple(warnings(found)),
+        CAUTIONS,
+        measured={"force": measured(found)},
+    )
+
+
+def _ratio(asked: SupportsTable, problem: Problem) -> float | None:
+    """Peak factor times the fault's current over that in service."""
+    if asked.fault_current is None or asked.peak_factor is None:
+        return None
+    circuit = next((c for c in problem.circuits if c.name == asked.circuit), problem.circuits[0])
+    return asked.peak_factor * asked.fault_current / abs(circuit.current) if circuit.current else None
+
+
+def _shaking(asked: SupportsTable, struck: FaultTable | None, frequency: float) -> dict[float, str]:
+    """The frequencies [Hz] of the forces at a frequency of the case and in its faults, in words."""
+    found = {2 * frequency: "twice the supply's"} if frequency else {}
+    if frequency and (asked.peak_factor or 1.0) > 1:
+        found[frequency] = OFFSET
+    if struck is not None and struck.frequency:
+        found |= {2 * struck.frequency: "twice that of [fault]"}
+        found |= {struck.frequency: "that of [fault], at which its offset shakes"} if struck.form == "offset" else {}
+    return found

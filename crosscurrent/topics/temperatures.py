@@ -1,0 +1,24 @@
+"""Temperatures that the case states and that air and water replace by those they settle at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crosscurrent.postprocess.answers.units import NOTABLE, frequency_words
+from crosscurrent.solved import SolvedCase
+
+
+def replaced(solved: SolvedCase) -> Iterator[str]:
+    """What was stated and what it settles at, a sentence for each frequency at which they differ."""
+    rows = [row for row in solved.case.data.conductor if row.temperature is not None]
+    stated = {name: row.temperature for row in rows for name in row.copies}
+    for frequency, solution in solved.asked.items():
+        alike: dict[tuple[float, int], list[str]] = {}
+        for conductor in solution.problem.conductors:
+            said = stated.get(conductor.name)
+            if said is not None and abs(conductor.temperature - said) >= NOTABLE:
+                alike.setdefault((said, round(conductor.temperature)), []).append(conductor.name)
+        parts = [f"{said:g} degC was stated for {', '.join(names)}, which settles at {t}" for (said, t), names in
+                 alike.items()]
+        if parts:
+            yield f"{frequency_words(frequency)}: {'; '.join(parts)}"

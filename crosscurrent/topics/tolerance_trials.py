@@ -1,0 +1,87 @@
+"""The causes of a spread, and cases in which they are elsewhere within their tolerances, each solved once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.model import CaseData
+from crosscurrent.casefile.variables import Variable, variables
+from crosscurrent.casefile.varied import varied
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError, RunStopped
+
+from .limits_changes import NEEDED, PHYSICS, Resolve, bare
+from .tolerance_figures import FigureKey, figures, judged
+
+
+def causes_of(case: Case) -> tuple[Variable, ...]:
+    """The figures of a case that have a tolerance.
+
+    Examples
+    --------
+    >>> from crosscurrent.casefile.case import checked_case
+    >>> rod = {"name": "rod", "shape": "round", "material": "copper", "diameter": "25 mm +- 0.1 mm"}
+    >>> circuit = {"name": "feed", "current": "1 A", "out": ["rod"]}
+    >>> one = checked_case({"frequency": {"at": ["100 kHz"]}, "conductor": [rod], "circuit": [circuit]})
+    >>> [(cause.key, cause.tolerance) for cause in causes_of(one)]
+    [('rod.diameter', 0.0001)]
+    """
+    return tuple(one for one in variables(case) if one.tolerance)
+
+
+@dataclass(eq=False)
+class Trials:
+    """What changed cases come to.
+
+    Parameters
+    ----------
+    case : Case
+    causes : sequence of Variable
+    resolve : callable
+        Solves a changed case and answers its questions.
+
+    Attributes
+    ----------
+    found : dict of tuple of float to dict of FigureKey to float
+        By place in tolerances, as `tolerance_response` counts it.
+    refused : dict of tuple of float to str
+        Places at which there is no sound case, and why.
+    """
+
+    case: Case
+    causes: Sequence[Variable]
+    resolve: Resolve
+    found: dict[tuple[float, ...], dict[FigureKey, float]] = field(default_factory=dict)
+    refused: dict[tuple[float, ...], str] = field(default_factory=dict)
+
+    def at(self, place: FloatArray) -> dict[FigureKey, float] | None:
+        """The figures at a place; None where there is no sound case."""
+        key = tuple(place.tolist())
+        if key not in self.found and key not in self.refused:
+            moved = zip(self.causes, key, strict=True)
+            try:
+                changed = varied(self.case, {one.key: one.value + u * one.tolerance for one, u in moved})
+                plain = Case(_plain(changed.data), changed.source, changed.path)
+                other, chapters = self.resolve(plain)
+            except RunStopped:
+                raise
+            except CrosscurrentError as error:  # parts that would overlap, a metal that would melt
+                self.refused[key] = next(iter(str(error).splitlines()), "")
+                return None
+            own = {k: m.value for k, m in figures(other, chapters).items()}
+            limits = {k: v.found.value for k, v in judged(self.case.data.limits, other, chapters).items()}
+            self.found[key] = own | limits
+        return self.found.get(key)
+
+
+def _plain(data: CaseData) -> CaseData:
+    """The case with no more questions than its bands need."""
+    stated = data.limits.stated if data.limits else {}
+    kept = {*PHYSICS, *(table for limit in stated for table in NEEDED.get(limit, ()))}
+    if data.cooling or any(limit.startswith("temperature") for limit in stated):
+        kept |= {"duty", "waveform"}
+    air = data.cooling and data.cooling.model_copy(update={"temperature_limit": None})
+    frequency = data.frequency.model_copy(update={"sweep": None})
+    return bare(data, kept).model_copy(update={"cooling": air, "frequency": frequency})

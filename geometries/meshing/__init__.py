@@ -1,0 +1,1 @@
+"""Meshes of a section: boundary layers that follow the skin, and what lies between."""

@@ -1,0 +1,154 @@
+"""A mesh while it is put together: points, triangles and curved edges, added piece by piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.plane.sides import cross, dot
+
+from .curved import polar_path
+
+OBLIQUE = 0.02  # bow of a ray in polar coordinates, of its length and its column's width, below which it is straight
+
+
+@dataclass(frozen=True, eq=False)
+class LayerEdge:
+    """Where a boundary layer ends: a closed chain of mesh points parallel to a boundary.
+
+    Attributes
+    ----------
+    points : (n,) int
+        Numbers of its points; edge k leads from point k to the next one.
+    base_edge : (n,) int
+        Boundary edge below edge k; -1 where there is none.
+    curve_centres : (n, 2) float
+        Centre about which edge k runs [m]; nan where it is straight.
+    """
+
+    points: IntArray
+    base_edge: IntArray
+    curve_centres: FloatArray
+
+
+@dataclass(eq=False)
+class Assembly:
+    """Collects points, triangles and curved edges.
+
+    Attributes
+    ----------
+    points : list of (n, 2) float
+        [m]; points are numbered in the order in which they come.
+    triangles : list of (t, 3) int
+        Batches, counter-clockwise.
+    region : list of (t,) int
+        Region of every triangle of a batch.
+    field_free : list of (t,) bool
+        Whether no field gets there.
+    around : list of (t, 2) float
+        Centre of those that are polar [m]; nan for the others.
+    count : int
+        Number of points so far.
+
+    Examples
+    --------
+    >>> parts = Assembly()
+    >>> first = parts.add_points(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
+    >>> parts.add_columns(*np.array([[0], [1], [3], [2]]), np.full((1, 2), np.nan), 0)
+    >>> np.concatenate(parts.triangles).tolist()
+    [[0, 1, 2], [0, 2, 3]]
+    """
+
+    points: list[FloatArray] = field(default_factory=list)
+    triangles: list[IntArray] = field(default_factory=list)
+    region: list[IntArray] = field(default_factory=list)
+    field_free: list[BoolArray] = field(default_factory=list)
+    around: list[FloatArray] = field(default_factory=list)
+    count: int = 0
+    _curved: list[IntArray] = field(default_factory=list)
+    _centres: list[FloatArray] = field(default_factory=list)
+
+    @property
+    def places(self) -> FloatArray:
+        """All points, (count, 2) [m]."""
+        return np.concatenate(self.points)
+
+    def add_points(self, places: FloatArray) -> int:
+        """Further points (n, 2) [m]; returns the number of the first."""
+        first = self.count
+        self.points.append(places)
+        self.count += len(places)
+        return first
+
+    def add_triangles(self, triangles: IntArray, region: int, around: FloatArray | None = None) -> None:
+        """Triangles (t, 3) of a region, polar about centres (t, 2) [m] where these are numbers."""
+        self.triangles.append(triangles)
+        self.region.append(np.full(len(triangles), region))
+        self.field_free.append(np.full(len(triangles), False))
+        self.around.append(np.full((len(triangles), 2), np.nan) if around is None else around)
+
+    def add_curved_edges(self, edges: IntArray, centres: FloatArray) -> None:
+        """Edges (m, 2) that run around centres (m, 2) [m], where these are numbers."""
+        on = np.isfinite(centres[:, 0])
+        self._curved.append(edges[on])
+        self._centres.append(centres[on])
+
+    def curved_edges(self) -> tuple[IntArray, FloatArray]:
+        """All curved edges once, (b, 2), and their centres, (b, 2) [m]."""
+        edges, centres = np.concatenate(self._curved), np.concatenate(self._centres)
+        _, once = np.unique(np.sort(edges, axis=1), axis=0, return_index=True)
+        return edges[once], centres[once]
+
+    def edge_sweeps(self, edges: IntArray) -> FloatArray:
+        """Angle every directed edge (m, 2) turns through, (m,) [rad]; positive where it curves to its left."""
+        curved, centres = self.curved_edges()
+        keys = np.sort(curved, axis=1) @ (self.count, 1)
+        order = np.argsort(keys)
+        wanted = np.sort(edges, axis=1) @ (self.count, 1)
+        found = order[np.minimum(np.searchsorted(keys[order], wanted), len(keys) - 1)]
+        place = self.places
+        from_a, from_b = (place[edges[:, k]] - centres[found] for k in range(2))
+        turn = np.arctan2(cross(from_b, from_a), dot(from_a, from_b))
+        return np.where(keys[found] == wanted, turn, 0.0)
+
+    def add_columns(
+        self, a: IntArray, b: IntArray, d: IntArray, c: IntArray, centres: FloatArray, region: int, inward: bool = True
+    ) -> None:
+        """Split quadrilaterals a-b-c-d (a-b on the side of the boundary) along their shorter diagonal.
+
+        Parameters
+        ----------
+        a, b, d, c : (m,) int
+            Corners; where a and b are the same point the quadrilateral is a triangle of a fan.
+        centres : (m, 2) float
+            About which the sides a-b and d-c run [m]; nan where they are straight.
+        region : int
+        inward : bool
+            Whether a-b-c-d runs counter-clockwise.
+        """
+        place = self.places
+        fan = a == b
+        short = np.hypot(*(place[c] - place[a]).T) <= np.hypot(*(place[d] - place[b]).T)
+        one = np.where(short[:, None], np.column_stack((a, b, c)), np.column_stack((a, b, d)))
+        two = np.where(short[:, None], np.column_stack((a, c, d)), np.column_stack((b, c, d)))
+        diagonal = np.where(short[:, None], np.column_stack((a, c)), np.column_stack((b, d)))
+        triangles = np.concatenate((one[~fan], two[~fan], np.column_stack((a, c, d))[fan]))
+        width = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[c] - place[d]).T))
+        here, there = (_radial(place[p], place[q], centres, width) for p, q in ((a, d), (b, c)))
+        first = np.where(np.where(short, there, here)[:, None], centres, np.nan)
+        second = np.where(np.where(short, here, there)[:, None], centres, np.nan)
+        around = np.concatenate((first[~fan], second[~fan], np.full((int(fan.sum()), 2), np.nan)))
+        self.add_triangles(triangles if inward else triangles[:, ::-1], region, around)
+        curving = ~fan & (here | there)
+        self.add_curved_edges(diagonal[curving], centres[curving])
+        self.add_curved_edges(np.column_stack((d, c)), centres)
+
+
+def _radial(a: FloatArray, b: FloatArray, centre: FloatArray, width: FloatArray) -> BoolArray:
+    """Whether the ways from a to b, on columns so wide, stay nearly straight in polar coordinates about a centre."""
+    with np.errstate(invalid="ignore"):
+        half_way = polar_path(a, b, centre, np.array([0.5]))[:, 0]
+        bow = np.hypot(*(half_way - 0.5 * (a + b)).T)
+        return np.asarray(bow <= OBLIQUE * np.minimum(np.hypot(*(b - a).T), width))

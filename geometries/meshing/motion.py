@@ -1,0 +1,194 @@
+"""Where the walls of a meshed section go when the section changes a little: every wall, below coats and pieces too.
+
+A node on a wall keeps its side and its fraction along it. Coats move with their outline and by what they grow; at a
+hollow corner, where two offset sides meet, a node follows both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.errors import GeometryError, GeometryFault
+from crosscurrent.geometries.plane.outline import rotated
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.sides import Sides, cross, dot
+
+from .mesh import Mesh
+
+ON = 1e-9  # distance from a side over the size of its part, up to which a node lies on it
+PARALLEL = 1e-3  # sine of the angle below which two walls at a node count as one
+
+
+def wall_edges(mesh: Mesh) -> tuple[IntArray, IntArray]:
+    """Edges between two regions, or a region and air, (e, 2), and the part each belongs to, (e,)."""
+    order = np.argsort(mesh.triangle_edges.ravel(), kind="stable")
+    number, triangle = mesh.triangle_edges.ravel()[order], order // 3
+    twice = np.flatnonzero(number[1:] == number[:-1])
+    one, other = triangle[twice], triangle[twice + 1]
+    wall = mesh.region[one] != mesh.region[other]
+    part = np.maximum(mesh.part[one], mesh.part[other])
+    return mesh.edges[number[twice][wall]], part[wall]
+
+
+@dataclass(frozen=True, eq=False)
+class Walls:
+    """The nodes on all walls of a mesh.
+
+    Attributes
+    ----------
+    nodes : (w,) int
+        Their numbers.
+    on_parts : tuple of WallNodes
+        Those of every part.
+    """
+
+    nodes: IntArray
+    on_parts: tuple[WallNodes, ...]
+
+    @classmethod
+    def of(cls, mesh: Mesh, parts: Sequence[Part]) -> Walls:
+        """Of a mesh of these parts."""
+        edges, owner = wall_edges(mesh)
+        nodes = np.unique(edges)
+        rows = [np.searchsorted(nodes, np.unique(edges[owner == k])) for k in range(len(parts))]
+        on_parts = [WallNodes.of(mesh.points[nodes], row, part) for row, part in zip(rows, parts, strict=True)]
+        return cls(nodes, tuple(on_parts))
+
+    def motion(self, after: Sequence[Part]) -> FloatArray:
+        """How far every one of them moves to a section a hair apart, (w, 2) [m].
+
+        Raises
+        ------
+        GeometryError
+            A part has other sides afterwards.
+
+        Examples
+        --------
+        >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+        >>> from crosscurrent.geometries.plane.section import Section
+        >>> from crosscurrent.geometries.plane.shapes import round_bar
+        >>> rod, larger = Part("rod", round_bar(0.010)), Part("rod", round_bar(0.012))
+        >>> mesh = mesh_section(Section((rod,)), [[1e-3]])
+        >>> motion = Walls.of(mesh, [rod]).motion([larger])
+        >>> round(float(np.hypot(*motion.T).max()), 12)
+        0.001
+        """
+        moved = np.zeros((len(self.nodes), 2))
+        for on, part in zip(self.on_parts, after, strict=True):
+            if not stays(on.part, part):
+                moved[on.rows] = on.motion(part)
+        return moved
+
+
+def stays(one: Part, other: Part) -> bool:
+    """Whether nothing of a part moves.
+
+    Raises
+    ------
+    GeometryError
+        It has other sides or layers.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> stays(Part("rod", round_bar(0.01)), Part("rod", round_bar(0.01)))
+    True
+    """
+    pairs = list(zip(one.all_outlines, other.all_outlines, strict=False))
+    alike = len(one.all_outlines) == len(other.all_outlines) and len(one.layers) == len(other.layers)
+    if not alike or any(len(a.points) != len(b.points) for a, b in pairs):
+        found = f'the smallest change gives "{one.name}" other sides or layers'
+        raise GeometryError(GeometryFault(found, "the slope has no meaning there", ((one.name, 0),)))
+    still = all((a.points == b.points).all() and (a.bulges == b.bulges).all() for a, b in pairs)
+    return still and one.layers == other.layers
+
+
+@dataclass(frozen=True, eq=False)
+class WallNodes:
+    """Nodes on the walls of one part, as places beside its outlines.
+
+    Attributes
+    ----------
+    part : Part
+    sides : Sides
+        Of all its outlines.
+    rows : (m,) int
+        Which of the nodes on walls they are.
+    feet, off : (m, sides, 2) float
+        Nearest point of every side, and the way from there to the node [m].
+    fraction : (m, sides) float
+        Where that point lies along the side.
+    """
+
+    part: Part
+    sides: Sides
+    rows: IntArray
+    feet: FloatArray
+    off: FloatArray
+    fraction: FloatArray
+
+    @classmethod
+    def of(cls, places: FloatArray, rows: IntArray, part: Part) -> WallNodes:
+        """Of those of the places (w, 2) in `rows`."""
+        sides = Sides.of(*part.all_outlines)
+        feet = sides.feet(places[rows])
+        return cls(part, sides, rows, feet, places[rows][:, None] - feet, sides.fraction(feet))
+
+    @cached_property
+    def _depth(self) -> FloatArray:
+        """How far every node lies outside the outlines, (m,): in coats."""
+        return np.asarray(np.hypot(self.off[..., 0], self.off[..., 1]).min(axis=1))
+
+    @cached_property
+    def _near(self) -> BoolArray:
+        """The sides nearest to every node, (m, sides)."""
+        seen = ON * float(np.hypot(*np.ptp(self.part.bounds, axis=0)))
+        return np.asarray(np.hypot(self.off[..., 0], self.off[..., 1]) <= self._depth[:, None] + seen)
+
+    @cached_property
+    def _followed(self) -> IntArray:
+        """The side that every node follows, (m,): a corner of one outline on a side of another says where it goes."""
+        return np.asarray(np.where(self._near, np.abs(self.fraction - 0.5), -1.0).argmax(axis=1))
+
+    @cached_property
+    def _mitred(self) -> list[tuple[int, int]]:
+        """Nodes at hollow corners of coats, with the second side that they follow."""
+        found = []
+        seen = ON * float(np.hypot(*np.ptp(self.part.bounds, axis=0)))
+        for k in np.flatnonzero((self._depth > seen) & (self._near.sum(axis=1) > 1)).tolist():
+            others = np.flatnonzero(self._near[k])
+            turned = np.abs(cross(self.off[k, self._followed[k]], self.off[k, others])) / self._depth[k] ** 2
+            if turned.max() > PARALLEL:
+                found.append((k, int(others[turned.argmax()])))
+        return found
+
+    def motion(self, after: Part) -> FloatArray:
+        """How far they move, (m, 2) [m]."""
+        every = np.arange(len(self.rows))
+        found, normal = self._beside(after, every, self._followed)
+        for k, side in self._mitred:
+            second, across = self._beside(after, np.array([k]), np.array([side]))
+            both = np.array([normal[k], across[0]])
+            found[k] = np.linalg.solve(both, [normal[k] @ found[k], across[0] @ second[0]])
+        return found
+
+    def _beside(self, after: Part, rows: IntArray, side: IntArray) -> tuple[FloatArray, FloatArray]:
+        """Motion of some nodes that follow sides (m,), and the unit vectors from there to them, both (m, 2)."""
+        fraction, off = self.fraction[rows, side], self.off[rows, side]
+        (here, along), (there, turned) = (s.at(side, fraction) for s in (self.sides, Sides.of(*after.all_outlines)))
+        depth = np.hypot(off[:, 0], off[:, 1])
+        normal = off / np.where(depth > 0, depth, 1.0)[:, None]
+        turn = np.arctan2(cross(along, turned), dot(along, turned))
+        outside = side < len(self.part.shape.outer.points)
+        grown = np.zeros(len(side))
+        for on, coats, thicker in (
+            (outside, self.part.coats, after.coats), (~outside, self.part.bore_coats, after.bore_coats),
+        ):  # fmt: skip
+            reach, further = (np.cumsum([0.0, *layers]) for layers in (coats, thicker))
+            grown[on] = (further - reach)[np.abs(depth[on, None] - reach).argmin(axis=1)]
+        return there - here + rotated(off, turn) - off + grown[:, None] * normal, normal

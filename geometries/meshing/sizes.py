@@ -1,0 +1,98 @@
+"""How long elements are wanted anywhere on a boundary."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.plane.sides import Sides
+
+from .boundary import SOFT, Boundary, neighbours, turning
+from .options import MeshOptions
+
+PRESSED = 1e-9  # of a side: an end that is no further away lies on another
+CONE = 0.3  # cosine to the normal above which a side counts as lying ahead
+
+
+class SizeLaw:
+    """Wanted element length anywhere: small at corners and arcs, growing with the distance from them."""
+
+    def __init__(
+        self, boundaries: Sequence[Boundary], sides: Sides, parallel: FloatArray, options: MeshOptions
+    ) -> None:
+        self._sides, self._options = sides, options
+        self._parallel = parallel.astype(bool) | _touching(boundaries, sides)
+        where: list[FloatArray] = []
+        size: list[FloatArray] = []
+        for boundary in boundaries:
+            outline = boundary.outline
+            turn = turning(outline)
+            active = boundary.active(options.reach)
+            skin = min(skin for skin, seen in zip((boundary.skin, *boundary.coat_skins), active, strict=True) if seen)
+            shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
+            blunt = np.clip(np.pi / 2 / np.maximum(np.abs(turn), SOFT), 1, 3)
+            wanted = np.minimum(options.corner * skin * blunt, 0.35 * shorter)
+            where.append(outline.points)
+            inward = np.minimum(options.reentrant * skin * blunt, 0.35 * shorter)
+            size.append(np.where(turn > SOFT, wanted, np.where(turn < -SOFT, inward, shorter)))
+            arcs = np.flatnonzero(outline.curved)
+            for u in (0.0, 0.5, 1.0):
+                where.append(outline.at(arcs, np.full(len(arcs), u))[0].reshape(-1, 2))
+                size.append(outline.radii[arcs] * options.arc)
+        self._where, self._size = np.concatenate(where), np.concatenate(size)
+        self._crooked = not bool(self._parallel.all())
+        self._before, self._after = neighbours([b.outline for b in boundaries])
+
+    def __call__(self, side: IntArray, fraction: FloatArray) -> FloatArray:
+        """Wanted length of an element at a place on a side, (m,) [m]."""
+        position, tangent = self._sides.at(side, fraction)
+        wanted = np.full(len(side), np.inf)
+        block = max(1, 2_000_000 // (len(self._size) + len(self._sides.length)))
+        for first in range(0, len(side), block):
+            s = slice(first, first + block)
+            distance = np.hypot(*np.moveaxis(position[s, None] - self._where, -1, 0))
+            wanted[s] = np.minimum(wanted[s], (self._size + self._options.slope * distance).min(axis=1, initial=np.inf))
+            if self._crooked:
+                wanted[s] = np.minimum(wanted[s], 1.2 * self._clearance(side[s], position[s], tangent[s]))
+        arc = self._sides.radius[side] * self._options.arc
+        return np.asarray(np.minimum(wanted, np.where(self._sides.curved[side], arc, np.inf)))
+
+    def _clearance(self, side: IntArray, position: FloatArray, tangent: FloatArray) -> FloatArray:
+        """Diameter of the ball on the boundary that touches the next side, parallel and adjoining ones aside.
+
+        Those of a piece pressed on adjoin too, where they end: towards such a corner the clearance falls to nothing,
+        and with it elements would.
+        """
+        ball = ball_diameters(self._sides, position, tangent, both_ways=True)
+        ball[self._parallel[side]] = np.inf
+        rows = np.arange(len(side))
+        ball[rows, self._before[side]] = ball[rows, self._after[side]] = np.inf
+        return np.asarray(ball.min(axis=1, initial=np.inf))
+
+
+def _touching(boundaries: Sequence[Boundary], sides: Sides) -> BoolArray:
+    """Sides of conductors of several pieces of which one has an end on the other, (n, n)."""
+    part = np.concatenate([np.full(len(b.outline.points), b.part) for b in boundaries])
+    found = np.zeros((len(part), len(part)), dtype=bool)
+    for number in {b.part for b in boundaries if b.layer}:
+        rows = np.flatnonzero(part == number)
+        own = sides.take(rows)
+        for end in (own.start, own.end):
+            apart = np.hypot(*np.moveaxis(own.feet(end) - end[:, None], -1, 0))
+            found[np.ix_(rows, rows)] |= apart < PRESSED * own.length[:, None]
+    return np.asarray(found | found.T)
+
+
+def ball_diameters(sides: Sides, position: FloatArray, tangent: FloatArray, *, both_ways: bool) -> FloatArray:
+    """Diameter of the circle tangent to a boundary at a place that reaches each side's nearest point, (m, n) [m].
+
+    Infinite for sides that do not lie ahead (to the left of the tangent, or on either hand).
+    """
+    ahead = sides.feet(position) - position[:, None]
+    distance = np.hypot(ahead[..., 0], ahead[..., 1])
+    rise = tangent[:, None, 0] * ahead[..., 1] - tangent[:, None, 1] * ahead[..., 0]
+    rise = np.abs(rise) if both_ways else rise
+    seen = (rise > CONE * distance) & (distance > 0)
+    return np.asarray(np.where(seen, distance**2 / np.where(seen, rise, 1.0), np.inf))

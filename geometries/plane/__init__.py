@@ -1,0 +1,1 @@
+"""The plane: outlines, shapes, sections, and whether they can stand."""

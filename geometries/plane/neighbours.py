@@ -1,0 +1,150 @@
+"""Parts that face each other: the gap between their finished surfaces and the length of face it holds over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray
+
+from .distance import closest_sides, point_distance
+from .outline import Outline
+from .part import Part
+from .sides import Sides
+
+MOST = 200  # parts among which it is looked for
+ALIKE = 1e-6  # of a gap, and of an angle [rad]: drawings round
+
+
+@dataclass(frozen=True)
+class Neighbours:
+    """Two neighbours.
+
+    Attributes
+    ----------
+    one, other : str
+        Names of the parts.
+    gap : float
+        Shortest distance between their finished surfaces [m].
+    face : float
+        Length of straight faces that stand at that distance [m]; 0 where they come near at a point only.
+    around : bool
+        Whether one lies concentric in the other.
+    """
+
+    one: str
+    other: str
+    gap: float
+    face: float
+    around: bool
+
+
+def nearest_points(one: Part, other: Part) -> tuple[float, Outline, Outline, FloatArray, FloatArray]:
+    """Shortest distance [m] between the bare outlines of two parts, on which it is, and its ends (2,) [m]."""
+    found = ((closest_sides(a, b), a, b) for a in one.all_outlines for b in other.all_outlines)
+    (distance, _, _, on_a, on_b), a, b = min(found, key=lambda each: each[0][0])
+    return distance, a, b, on_a, on_b
+
+
+def finished_gap(one: Part, other: Part) -> float:
+    """Shortest distance between two parts with their coats on [m].
+
+    Examples
+    --------
+    >>> from .shapes import round_bar, tube
+    >>> core, screen = Part("core", round_bar(0.010), (1e-5,)), Part("screen", tube(0.030, 0.002), bore_coats=(2e-5,))
+    >>> round(finished_gap(core, screen), 9)
+    0.00797
+    """
+    distance, a, b, _, _ = nearest_points(one, other)
+    return distance - _coats(one, a) - _coats(other, b)
+
+
+def neighbouring_parts(parts: Sequence[Part]) -> tuple[Neighbours, ...]:
+    """Every pair of neighbours: the shortest line between them, and the circle about it, meet no third part.
+
+    None among more than `MOST` parts.
+
+    Examples
+    --------
+    >>> from .shapes import bar
+    >>> stack = [Part(name, bar(0.1, 0.006).placed((0.0, y))) for name, y in (("a", 0.0), ("b", 0.009), ("c", 0.02))]
+    >>> [(f.one, f.other, round(f.gap, 9), round(f.face, 9)) for f in neighbouring_parts(stack)]
+    [('a', 'b', 0.003, 0.1), ('b', 'c', 0.005, 0.1)]
+    """
+    if len(parts) > MOST:
+        return ()
+    found = []
+    for i, j in _candidates(np.array([p.bounds for p in parts])):
+        one, other = parts[i], parts[j]
+        distance, a, b, on_a, on_b = nearest_points(one, other)
+        between, reach = (on_a + on_b) / 2, distance / 2 * (1 - ALIKE)
+        rest = (p for k, p in enumerate(parts) if k not in (i, j))
+        if any(_within(p, between, reach) for p in rest):
+            continue
+        gap = distance - _coats(one, a) - _coats(other, b)
+        found.append(Neighbours(one.name, other.name, gap, _face(a, b, distance), _concentric(a, b)))
+    return tuple(found)
+
+
+def _candidates(boxes: FloatArray) -> list[tuple[int, int]]:
+    """Pairs without a third box on the middle of the shortest line between theirs; boxes around them do not count."""
+    low, high = boxes[:, 0], boxes[:, 1]
+    pairs = []
+    for i in range(len(boxes)):
+        for j in range(i + 1, len(boxes)):
+            apart = np.maximum(low[i], low[j]), np.minimum(high[i], high[j])
+            between = (apart[0] + apart[1]) / 2
+            covers = ((low < between) & (between < high)).all(axis=1)
+            holds = [((low <= low[k]) & (high >= high[k])).all(axis=1) for k in (i, j)]
+            covers &= ~(holds[0] | holds[1])
+            if not covers.any():
+                pairs.append((i, j))
+    return pairs
+
+
+def _within(part: Part, point: FloatArray, reach: float) -> bool:
+    """Whether a part comes nearer to a point than that."""
+    low, high = part.bounds
+    if (np.maximum(low - point, point - high) >= reach).any():
+        return False
+    return any(bool((point_distance(point, o) < reach).any()) for o in part.all_outlines)
+
+
+def _coats(part: Part, outline: Outline) -> float:
+    """Thickness of what is deposited on one of its outlines [m]."""
+    if outline is part.shape.outer:
+        return sum(part.coats)
+    return sum(part.bore_coats) if any(outline is hole for hole in part.shape.holes) else 0.0
+
+
+def _concentric(a: Outline, b: Outline) -> bool:
+    if not (a.curved.all() and b.curved.all()):
+        return False
+    centres = np.concatenate((a.centres, b.centres))
+    return bool(np.ptp(centres, axis=0).max() < ALIKE * min(a.size, b.size))
+
+
+def _face(a: Outline, b: Outline, distance: float) -> float:
+    """Length over which straight sides of one stand before such of the other, parallel and at that distance [m]."""
+    one, other = Sides.of(a), Sides.of(b)
+    one, other = one.take(_straight(one)), other.take(_straight(other))
+    if not len(one) or not len(other):
+        return 0.0
+    along = (one.end - one.start) / np.linalg.norm(one.end - one.start, axis=1)[:, None]
+    span = other.end - other.start
+    cross = along[:, None, 0] * span[:, 1] - along[:, None, 1] * span[:, 0]
+    parallel = np.abs(cross) <= ALIKE * np.linalg.norm(span, axis=1)
+    away = other.start[None] - one.start[:, None]
+    offset = np.abs(along[:, None, 0] * away[..., 1] - along[:, None, 1] * away[..., 0])
+    near = parallel & (np.abs(offset - distance) <= ALIKE * distance + 1e-12)
+    ends = np.stack([((p[None] - one.start[:, None]) * along[:, None]).sum(axis=2) for p in (other.start, other.end)])
+    long = np.linalg.norm(one.end - one.start, axis=1)[:, None]
+    overlap = np.minimum(ends.max(axis=0), long) - np.maximum(ends.min(axis=0), 0.0)
+    return float(np.where(near, np.maximum(overlap, 0.0), 0.0).sum())
+
+
+def _straight(sides: Sides) -> BoolArray:
+    return ~sides.curved

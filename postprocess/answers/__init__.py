@@ -1,0 +1,1 @@
+"""Answers in numbers and words, tables, units, warnings and cautions."""

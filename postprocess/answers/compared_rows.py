@@ -1,0 +1,139 @@
+"""What the designs of a comparison are, and their figures row by row."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from .answers import Answers
+from .chapter import Chapter
+from .limits import Standing
+from .units import engineering, frequency_words
+
+STILL = ("mass", "cost")  # figures that do not depend on frequency
+
+
+@dataclass(frozen=True)
+class ComparedFigure:
+    """A value with the bound on its error, both in SI units."""
+
+    value: float
+    error: float = 0.0
+
+
+@dataclass(frozen=True)
+class ComparedRow:
+    """One quantity of all designs; None where a design has no such figure. The lowest is the best."""
+
+    name: str
+    unit: str
+    figures: tuple[ComparedFigure | None, ...]
+    comparable: bool = True  # whether the figures answer the same question
+    merit: str = ""  # what a design with the lowest is said to be best in, if that speaks for it
+    at: str = ""  # the frequency in words, where it belongs to one
+    out: frozenset[int] = frozenset()  # designs that cannot be: they fail their limits or run away
+
+    @property
+    def best(self) -> tuple[int, ...]:
+        """The lowest, and those whose error bars reach down to it; no design that is out."""
+        known = {k: f for k, f in enumerate(self.figures) if f is not None and k not in self.out}
+        if len(known) < 2 or not self.comparable:
+            return ()
+        lowest = min(known.values(), key=lambda f: f.value)
+        reach = lowest.value + lowest.error
+        found = tuple(k for k, f in known.items() if f.value - f.error <= reach)
+        return found if len(found) < len(known) else ()
+
+
+@dataclass(frozen=True)
+class DesignVerdict:
+    """Whether a design holds its limits and has stable temperatures; the reasons in words."""
+
+    standing: Standing | Literal["none stated"] = "none stated"
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class ComparedDesign:
+    """A solved case as the comparison sees it."""
+
+    name: str
+    title: str
+    points: tuple[Answers, ...]
+    chapters: tuple[Chapter, ...]
+    settings: Mapping[str, str]  # every key of its case file and what it says
+    verdict: DesignVerdict = DesignVerdict()
+    length: float | None = None  # of its run [m]
+
+
+def rows_of(designs: Sequence[ComparedDesign]) -> tuple[ComparedRow, ...]:
+    """Every figure of all designs: those of the frequencies they share, and those that chapters measured."""
+    out = frozenset(k for k, d in enumerate(designs) if d.verdict.standing == "fail")
+    found = [row for frequency in shared_frequencies(designs) for row in _electric(designs, frequency)]
+    return tuple(replace(row, out=out) for row in (*found, *_measured(designs)))
+
+
+def shared_frequencies(designs: Sequence[ComparedDesign]) -> list[float]:
+    """Those that all designs have [Hz]."""
+    return [p.frequency for p in designs[0].points if all(at(d, p.frequency) is not None for d in designs)]
+
+
+def at(design: ComparedDesign, frequency: float) -> Answers | None:
+    """The answers of a design at a frequency [Hz]; None where it has none."""
+    return next((p for p in design.points if p.frequency == frequency), None)
+
+
+def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[ComparedRow]:
+    points = [p for d in designs if (p := at(d, frequency)) is not None]
+    words = frequency_words(frequency)
+    losses = tuple(
+        ComparedFigure(p.total_loss, sum(c.loss_error * c.loss for c in p.conductors.values())) for p in points
+    )
+    rows = [ComparedRow(f"loss of everything at {words}", "W/m", losses, merit="loss", at=words)]
+    outside = any(p.returns_outside for p in points)
+    returns = (
+        f" (returns at {', '.join(engineering(p.return_radius, 'm', 3).strip() for p in points)})" if outside else ""
+    )
+    for name in dict.fromkeys(c for p in points for c in p.circuits):
+        found = [p.circuits.get(name) for p in points]
+        own = any(p.coupled for p in points)  # the terminals also count power that passes between circuits
+        resistances = [None if c is None else (c.own_resistance, c.own_resistance_error, c.own_ratio) if own
+                       else (c.resistance, c.resistance_error, c.resistance_ratio) for c in found]  # fmt: skip
+        whose = f"{name}'s own conductors" if own else name
+        rows += [
+            ComparedRow(f"R of {whose} at {words}", "ohm/m", tuple(
+                None if r is None or r[0] is None else ComparedFigure(
+                    r[0], abs(r[0]) * (r[1] or 0.0)) for r in resistances), merit=f"R of {name}", at=words),
+            ComparedRow(f"L of {name} at {words}{returns}", "H/m", tuple(
+                None if c is None or c.inductance is None else ComparedFigure(
+                    c.inductance, abs(c.inductance) * (c.inductance_error or 0.0)) for c in found), not outside,
+                merit=f"L of {name}", at=words),
+            ComparedRow(f"Rac/Rdc of {whose} at {words}", "", tuple(
+                None if r is None or r[2] is None else ComparedFigure(
+                    r[2], abs(r[2]) * (r[1] or 0.0)) for r in resistances)),
+        ]  # fmt: skip
+    forces = tuple(
+        ComparedFigure(
+            max((abs(complex(*c.force)) for c in p.conductors.values()), default=0.0),
+            max((c.force_error for c in p.conductors.values()), default=0.0),
+        )
+        for p in points
+    )
+    return [*rows, ComparedRow(f"largest force at {words} (time average)", "N/m", forces, merit="force", at=words)]
+
+
+def _measured(designs: Sequence[ComparedDesign]) -> list[ComparedRow]:
+    """The largest of each figure that a chapter offers for limits, at all frequencies of each design."""
+    alike = len({tuple(p.frequency for p in d.points) for d in designs}) == 1
+    found = [{(key, m.unit): values for c in d.chapters for key, values in c.measured.items() for m in values}
+             for d in designs]  # fmt: skip
+    rows = []
+    for key, unit in dict.fromkeys(name for of in found for name in of):
+        worst = [max(of[key, unit], key=lambda m: m.value) if (key, unit) in of else None for of in found]
+        figures = tuple(ComparedFigure(m.value, m.error) if m is not None and m.known else None for m in worst)
+        name, still = key.replace("_", " "), key in STILL
+        whole = key != "cost" or None not in figures  # the price of one says nothing about the other's
+        whose = "" if still or alike else " (each at its own frequencies)"
+        rows.append(ComparedRow(f"{name}{whose}", unit, figures, whole and (alike or still), merit=name))
+    return rows

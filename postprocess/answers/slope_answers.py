@@ -1,0 +1,105 @@
+"""How the answers of one frequency change with each figure of a case, as data."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from crosscurrent.geometries.fixed import Fixed
+from crosscurrent.solver.field.slopes import Slope
+
+
+@dataclass(frozen=True)
+class CircuitSlope:
+    """Of one circuit, per SI unit of the figure; None where no current flows.
+
+    Attributes
+    ----------
+    resistance, resistance_error : float or None
+        Slope and bound on its error [ohm/m per unit].
+    inductance, inductance_error : float or None
+        [H/m per unit]
+    resistance_relative, inductance_relative : float or None
+        d ln R / d ln p: per cent of change for one per cent more.
+    """
+
+    resistance: float | None
+    resistance_error: float | None
+    inductance: float | None
+    inductance_error: float | None
+    resistance_relative: float | None
+    inductance_relative: float | None
+
+
+@dataclass(frozen=True)
+class SlopeAnswer:
+    """How circuits and loss change with one figure of a case.
+
+    Attributes
+    ----------
+    key : str
+        A name of [named], or "conductor.key".
+    value : float
+        What it is [SI].
+    unit : str
+        Of the value; empty where it has none.
+    circuits : mapping of str to CircuitSlope
+    loss, loss_error : float
+        Of all conductors together [W/m per unit].
+    loss_relative : float or None
+        d ln P / d ln p.
+    """
+
+    key: str
+    value: float
+    unit: str
+    circuits: Mapping[str, CircuitSlope]
+    loss: float
+    loss_error: float
+    loss_relative: float | None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "circuits", Fixed(self.circuits))
+
+    @property
+    def weight(self) -> float:
+        """By what slopes are sorted: the largest of its relative changes."""
+        of_circuits = [r for c in self.circuits.values() for r in (c.resistance_relative, c.inductance_relative)]
+        return max((abs(r) for r in (self.loss_relative, *of_circuits) if r is not None), default=0.0)
+
+
+def slope_answer(
+    slope: Slope, value: float, unit: str, loss: float, circuits: Mapping[str, tuple[float | None, float | None]]
+) -> SlopeAnswer:
+    """From a slope of the solver and what the slopes are relative to.
+
+    Parameters
+    ----------
+    slope : Slope
+    value : float
+        Of the figure [SI].
+    unit : str
+    loss : float
+        Of all conductors [W/m].
+    circuits : mapping of str to (float, float)
+        Resistance [ohm/m] and inductance [H/m] of every circuit, in the order of the slope.
+    """
+    found = {}
+    for k, (name, (resistance, inductance)) in enumerate(circuits.items()):
+        by_r, by_l = (_known(float(row[k])) for row in (slope.resistance, slope.inductance))
+        found[name] = CircuitSlope(
+            by_r, _known(float(slope.resistance_error[k])), by_l, _known(float(slope.inductance_error[k])),
+            _relative(by_r, value, resistance), _relative(by_l, value, inductance),
+        )  # fmt: skip
+    return SlopeAnswer(
+        slope.key, value, unit, found, slope.loss, slope.loss_error, _relative(slope.loss, value, loss)
+    )
+
+
+def _known(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def _relative(slope: float | None, value: float, of: float | None) -> float | None:
+    return slope * value / of if slope is not None and of else None

@@ -1,0 +1,46 @@
+"""The numbers of many frequencies of a sweep: their fields are read from the reduced basis many at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from crosscurrent.solver.band.sweep import Sweep
+
+from .answers import Answers, answers_with
+from .faces import CrowdingReader
+from .mesh_parts import MeshParts
+
+AT_ONCE = 2_000_000  # values of fields worked on together
+
+
+def sweep_answers(sweep: Sweep, numbers: Sequence[int]) -> Iterator[Answers]:
+    """`answers` of the frequencies of some numbers, one after the other.
+
+    Parameters
+    ----------
+    sweep : Sweep
+    numbers : sequence of int
+        Of the frequencies, in any order.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.band.sweep import sweep
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> found = sweep(alone(round_bar(0.010), 100.0), [50.0, 500.0])
+    >>> [round(point.total_loss, 3) for point in sweep_answers(found, [1, 0])]
+    [2.525, 2.199]
+    """
+    if not numbers:
+        return
+    parts = MeshParts.of(sweep.fine.flow(numbers[0]))
+    d = parts.discretisation
+    places = sum(len(rows) * len(at) for c in parts.conductors for rows, at in c.split.groups)
+    readers = [CrowdingReader.of(d, conductor) for conductor in parts.conductors]
+    step = max(1, AT_ONCE // max(places, d.elements.count))
+    for first in range(0, len(numbers), step):
+        block = numbers[first : first + step]
+        electric = sweep.fine.electric_fields(block)
+        crowds = [reader.read(electric) for reader in readers]
+        for k, number in enumerate(block):
+            yield answers_with(sweep.solution(number), parts, [crowd[k] for crowd in crowds])

@@ -1,0 +1,1 @@
+"""Files of results: numbers, fields, networks."""

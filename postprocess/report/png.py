@@ -1,0 +1,87 @@
+"""PNG files as a report takes them: how large they are, without their titles, tall ones in pieces."""
+
+from __future__ import annotations
+
+import io
+import struct
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import IntArray
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as Dots
+
+DPI = 160.0  # of the pictures: printed so, their text has the size it was set in
+BLANK = 250  # a row as light as this all along shows nothing
+BAND = 0.7  # of the tallest band that shows nothing: as tall as this it divides a picture as well
+TITLE = 0.39  # room that the title takes at the top of a picture [in]
+LEVEL = 7  # of zlib: the last percents take ten times longer
+
+
+def png_size(png: bytes) -> tuple[float, float]:
+    """Width and height of a PNG file, printed as it was made [mm].
+
+    Examples
+    --------
+    >>> header = b"\\x89PNG\\r\\n\\x1a\\n" + 4 * b"\\0" + b"IHDR"
+    >>> png_size(header + struct.pack(">II", 1600, 800))
+    (254.0, 127.0)
+    """
+    wide, tall = struct.unpack(">II", png[16:24])
+    return wide / DPI * 25.4, tall / DPI * 25.4
+
+
+def printed_part(png: bytes) -> bytes:
+    """What a report shows of a picture, dot for dot: all but its title, which the report has, and blank margins.
+
+    It is packed harder, and without the transparency it makes no use of.
+    """
+    from PIL import Image
+
+    with Image.open(io.BytesIO(png)) as picture:
+        opaque = picture.convert("RGBA").getchannel("A").getextrema() == (255, 255)
+        seen: Dots = picture.convert("RGB") if opaque else picture.convert("RGBA")
+    dots = np.asarray(seen)[round(TITLE * DPI) :, :, :3].min(axis=-1)
+    rows, columns = (np.flatnonzero(dots.min(axis=axis) < BLANK) for axis in (1, 0))
+    top = round(TITLE * DPI) + int(rows[0])
+    seen = seen.crop((int(columns[0]), top, int(columns[-1]) + 1, round(TITLE * DPI) + int(rows[-1]) + 1))
+    return _packed(seen)
+
+
+def pieces(png: bytes, number: int) -> list[bytes]:
+    """A picture cut into so many pieces one below the other, through the middle of wide bands that show nothing.
+
+    Of such bands the nearest to an even cut are taken; a picture without them stays whole.
+    """
+    from PIL import Image
+
+    with Image.open(io.BytesIO(png)) as picture:
+        whole = picture.convert("RGB")
+    tall = whole.height
+    bands = _blank_bands(np.asarray(whole).min(axis=(1, 2)))
+    even = [tall * k // number for k in range(1, number)]
+    cuts = sorted({int(bands[np.abs(bands - row).argmin()]) for row in even}) if len(bands) else []
+    if len(cuts) < number - 1 or np.diff([0, *cuts, tall]).min() < tall / number / 2:
+        return [png]
+    return [
+        _packed(whole.crop((0, top, whole.width, bottom)))
+        for top, bottom in zip([0, *cuts], [*cuts, tall], strict=True)
+    ]
+
+
+def _blank_bands(darkest: IntArray) -> IntArray:
+    """Middle rows of those bands between shown rows that are about as tall as the tallest."""
+    blank = darkest >= BLANK
+    steps = np.flatnonzero(np.diff(blank.astype(int)))
+    inner = [(a + 1, b + 1) for a, b in pairwise(steps.tolist()) if blank[a + 1]]
+    tallest = max((b - a for a, b in inner), default=0)
+    return np.array([(a + b) // 2 for a, b in inner if b - a >= BAND * tallest], dtype=int)
+
+
+def _packed(picture: Dots) -> bytes:
+    file = io.BytesIO()
+    picture.save(file, "PNG", compress_level=LEVEL)
+    return file.getvalue()

@@ -1,0 +1,1 @@
+"""The words, tables and records of each further question."""

@@ -1,0 +1,1 @@
+"""A whole band of frequencies through one reduced model."""

@@ -1,0 +1,63 @@
+"""Meshes for a band of frequencies: the first one, and finer ones where the error sits."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.meshing.bisect import bisected, largest_first
+from crosscurrent.geometries.meshing.mesh import Mesh
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.flow import SteadyFlow
+from crosscurrent.solver.field.indicator import indicators
+from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.solve import FEW, HIGHEST, MOST
+
+# fewer layers than for one frequency do for a band; the circle outside is no coarser than what lies between
+BAND = MeshOptions(growth=1.7, slope=0.55, truncation=48)
+
+
+def band_mesh(problem: Problem, low: float, high: float) -> Mesh:
+    """A mesh for a band [Hz]: layers and corners for its thinnest skin, a stack as deep as its thickest reaches."""
+    skins = [[m.skin_depth(high, c.temperature) for m in c.metals] for c in problem.conductors]
+    return mesh_section(problem.section, skins, replace(BAND, reach=BAND.reach * math.sqrt(high / low)))
+
+
+def finer_mesh(flow: SteadyFlow, coarse: SteadyFlow, share: float, largest: int) -> Discretisation | None:
+    """Finer, or of a higher order, where the difference of two orders sits; None where that would be too large.
+
+    Parameters
+    ----------
+    flow, coarse : SteadyFlow
+        Of two orders on one mesh, at the frequency with the widest bars.
+    share : float
+        What is to be left of the error.
+    largest : int
+        Number of unknowns it may have.
+    """
+    d, weights = flow.discretisation, indicators(flow, coarse)
+    if d.order < HIGHEST and largest_first(weights, MOST).mean() > FEW:
+        finer = replace(d, order=d.order + 1)
+    else:
+        finer = replace(d, mesh=_halved(d.mesh, weights, share, 0.5 ** (d.order - 1)))
+    return finer if finer.elements.count <= largest else None
+
+
+def _halved(mesh: Mesh, weights: FloatArray, share: float, gain: float) -> Mesh:
+    """Halve triangles until their weights should add up to a share of what they were.
+
+    The weight of a smooth field falls by the gain with each halving: sides shrink by the root of two, and at order p
+    the square of the error goes with the power 2 (p - 1) of them. A corner gains less, which the next trial shows.
+    """
+    wanted = share * weights.sum()
+    while True:
+        mesh, parent = bisected(mesh, largest_first(weights, MOST))
+        parts = np.bincount(parent)[parent]
+        weights = weights[parent] / parts * np.where(parts > 1, gain, 1.0)
+        if weights.sum() <= wanted:
+            return mesh

@@ -1,0 +1,34 @@
+"""Where the impedance of a section begins and where it ends: exact at 0 Hz, and with all current on the surfaces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crosscurrent.geometries.arrays import FloatArray
+
+from .foster import FosterForm
+
+
+@dataclass(frozen=True, eq=False)
+class ImpedanceLimits:
+    """Of the circuits, each (circuits, circuits).
+
+    Attributes
+    ----------
+    resistance_at_rest : (circuits, circuits) float
+        R of direct current [ohm/m].
+    inductance_at_rest : (circuits, circuits) float
+        L of direct current [H/m].
+    inductance_at_surface : (circuits, circuits) float
+        L with all current on the surfaces, where R grows without limit [H/m].
+    """
+
+    resistance_at_rest: FloatArray
+    inductance_at_rest: FloatArray
+    inductance_at_surface: FloatArray
+
+
+def impedance_limits(foster: FosterForm) -> ImpedanceLimits:
+    """The limits of a reduced model with a pattern for each circuit."""
+    surface = foster.pattern.T @ foster.surface_inductance @ foster.pattern
+    return ImpedanceLimits(foster.resistance(0.0)[0], foster.inductance(0.0)[0], surface)

@@ -1,0 +1,1 @@
+"""Finite elements: matrices, the exact exterior, the factor."""

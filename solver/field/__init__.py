@@ -1,0 +1,1 @@
+"""The field of one frequency: problem, matrices, fields, losses, forces, error bars."""

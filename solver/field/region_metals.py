@@ -1,0 +1,63 @@
+"""What fills the regions of a mesh: every metal of every conductor at its temperature, with what its surface does."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from crosscurrent.solver.metals.layers import Layer, flat_surface
+from crosscurrent.solver.metals.roughness import Model, layered_roughening, roughening
+
+from .discretisation import RegionMetal
+from .problem import Conductor, Problem
+
+
+def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]:
+    """One for every region, in the mesher's order: part by part, base metal first."""
+    metals = []
+    for c in problem.conductors:
+        surface = surface_factor(c, frequency, problem.roughness_model)
+        for material in c.metals:
+            metals.append(RegionMetal(material.conductivity_at(c.temperature), material.permeability, surface))
+    return tuple(metals)
+
+
+def smooth_metals(problem: Problem) -> tuple[RegionMetal, ...]:
+    """As `region_metals`, with smooth surfaces, which no frequency changes."""
+    return tuple(
+        RegionMetal(m.conductivity_at(c.temperature), m.permeability) for c in problem.conductors for m in c.metals
+    )
+
+
+def surface_factor(conductor: Conductor, frequency: float, model: Model = "gradient") -> complex:
+    """What the roughness of a conductor multiplies its surface impedance with; 1 if it is smooth, or at 0 Hz.
+
+    The gradient model sees the layers below the rough one; the fits know the outermost metal's skin only.
+    """
+    if conductor.roughness == 0 or frequency == 0:
+        return 1.0
+    temperature = conductor.temperature
+    if model == "gradient" and conductor.coats:
+        thicknesses = (math.inf, *conductor.part.coats)
+        metals = (conductor.material, *conductor.coats)
+        stack = [Layer(metal, thickness) for metal, thickness in zip(metals, thicknesses, strict=True)]
+        rough = layered_roughening(stack, frequency, conductor.roughness, temperature=temperature)
+        smooth = complex(flat_surface(stack, frequency, temperature=temperature).impedance)
+        return complex(rough.resistance * smooth.real, rough.reactance * smooth.imag) / smooth
+    return complex(roughening(roughness_in_depths(conductor, frequency), model).factor)
+
+
+def roughness_in_depths(conductor: Conductor, frequency: float) -> float:
+    """Rq over the skin depth of the outermost metal."""
+    outermost = (conductor.material, *conductor.coats)[-1]
+    return conductor.roughness / outermost.skin_depth(frequency, conductor.temperature)
+
+
+def region_skins(problem: Problem, frequency: float) -> list[list[float]]:
+    """Skin depth of every metal of every conductor [m]."""
+    return [[m.skin_depth(frequency, c.temperature) for m in c.metals] for c in problem.conductors]
+
+
+def any_magnetic(metals: Sequence[RegionMetal]) -> bool:
+    """Whether permeability jumps anywhere: fields at corners are then singular, and orders slow."""
+    return any(m.permeability != 1 for m in metals)

@@ -1,0 +1,132 @@
+"""What solving a problem at one frequency leaves: flows of two orders, and the error bars that they give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, same
+
+from .bars import FLOOR, circuit_bars, counted, force_bars, power_bars, relative_bars, worst_bar
+from .field_warning import FieldWarning
+from .flow import SteadyFlow
+from .indicator import changed_in_air, indicators, left_at_corners
+from .problem import Circuit, Problem
+from .region_metals import any_magnetic
+from .solved_flow import SolvedFlow
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Solution:
+    """The finest flow, and the next coarser one on the same mesh that its error bars come from.
+
+    Attributes
+    ----------
+    problem : Problem
+    frequency : float [Hz]
+    fine, coarse : SteadyFlow
+    refinements : int
+        Solves beyond the first pair.
+    wanted : float
+        Relative bound asked for.
+    warnings : tuple of FieldWarning
+    """
+
+    problem: Problem
+    frequency: float
+    fine: SteadyFlow
+    coarse: SteadyFlow
+    refinements: int
+    wanted: float
+    warnings: tuple[FieldWarning, ...] = ()
+
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__} at {self.frequency:g} Hz of {self.problem!r}>"
+
+    def __eq__(self, other: object) -> bool:
+        return same(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @cached_property
+    def power_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's loss, (conductors,) [W/m]; see `bars.power_bars`."""
+        return np.asarray(power_bars(self.fine.powers[None], self.coarse.powers[None], self.left)[0])
+
+    @cached_property
+    def indicators(self) -> FloatArray:
+        """Where the error sits: energy of the change from one order to the next, by triangle, (t,) [W/m]."""
+        return indicators(self.fine, self.coarse)
+
+    @cached_property
+    def left(self) -> float:
+        """What the finer order may still miss over what it changed."""
+        return left_at_corners(self.fine, self.indicators) if any_magnetic(self.fine.discretisation.metals) else 1.0
+
+    @cached_property
+    def _changed_in_air(self) -> float:
+        return self.left * changed_in_air(self.fine, self.coarse)
+
+    @cached_property
+    def loss_errors(self) -> FloatArray:
+        """Relative bound on the error of every conductor's loss."""
+        return relative_bars(self.power_errors, self.fine.powers.real)
+
+    def circuit_errors(self, circuit: Circuit) -> tuple[float, float]:
+        """Relative bounds on a circuit's resistance and inductance."""
+        square, flows = abs(circuit.current) ** 2, (self.fine, self.coarse)
+        resistance, before = (np.array([(f.circuit(circuit) / circuit.current).real]) for f in flows)
+        inductance, earlier = (np.array([f.inductance(circuit)]) for f in flows)
+        inner, air = np.array([float(self.power_errors.sum()) / square]), np.array([self._changed_in_air / square])
+        omega = np.array([2 * np.pi * self.frequency])
+        bars = circuit_bars((resistance, before), (inductance, earlier), self.left, inner, air, omega)
+        return float(bars[0][0]) + FLOOR, float(bars[1][0]) + FLOOR
+
+    @cached_property
+    def impedance_change(self) -> ComplexArray:
+        """What the order below leaves open of the impedance of the circuits, (circuits, circuits) [ohm/m]."""
+        return np.asarray(self.left * (self.fine.circuit_impedance - self.coarse.circuit_impedance))
+
+    def _counts(self, circuit: Circuit) -> float:
+        resistance = (self.fine.circuit(circuit) / circuit.current).real
+        least = self.fine.powers.real @ self.problem.parts(circuit) / abs(circuit.current) ** 2
+        return float(counted(np.array([resistance]), np.array([least]))[0])
+
+    @cached_property
+    def bound(self) -> float:
+        """Largest relative bound on any loss that matters and on any circuit's resistance; at 0 Hz on inductance."""
+        which = 0 if self.frequency else 1
+        driven = [c for c in self.problem.circuits if c.current]
+        counts = [self._counts(c) if self.frequency and len(driven) > 1 else 1.0 for c in driven]
+        circuits = [counts[k] * np.array([self.circuit_errors(c)[which]]) for k, c in enumerate(driven)]
+        return float(worst_bar(self.power_errors[None], self.fine.powers.real[None], circuits)[0])
+
+    @cached_property
+    def force_errors(self) -> FloatArray:
+        """Bound on the error of every conductor's force, (conductors,) [N/m]; see `bars.force_bars`."""
+        energy = self._changed_in_air + (self.power_errors.sum() if self.frequency else 0.0)
+        changed = self.left * self.fine.forces.errors(self.coarse.forces)
+        over = np.array([self._reactive or 1.0])
+        return np.asarray(force_bars(changed[None], self.fine.force[None], np.array([energy]), over)[0])
+
+    @property
+    def scale(self) -> float:
+        """What the indicators are to be small against [W/m]."""
+        return float(np.abs(self.fine.powers).sum()) if self.frequency else self._reactive
+
+    @cached_property
+    def _reactive(self) -> float:
+        """Angular frequency, 1 at 0 Hz, times twice the energy of the field [W/m]."""
+        omega = 2 * np.pi * self.frequency or 1.0
+        driven = [c for c in self.problem.circuits if c.current]
+        return omega * sum(abs(self.fine.inductance(c)) * abs(c.current) ** 2 for c in driven)
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class DirectSolution(Solution):
+    """A solution whose fields were solved for, so that other currents can drive them as well."""
+
+    fine: SolvedFlow
+    coarse: SolvedFlow

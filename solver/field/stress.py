@@ -1,0 +1,110 @@
+"""Maxwell's stress around every conductor, as quadratic forms of the potential.
+
+With B = curl A, the force on what a function w, 1 on it and 0 on all else, falls off around is
+
+    F = -(1 / mu0) integral (B (B . grad w) - B^2 grad w / 2),
+
+over the elements of air around it: exact for the exact field, and independent of the path. Where permeability jumps at
+a corner the field has no end, and so weak a one (up to B^2 ~ 1 / r) that what elements miss there stays in the force
+however small they are: w keeps to 1 around such corners, up to half of what there is to other metal.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.corners import sharp_corners
+from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
+from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.metals.depth import MU0
+
+KEPT = 0.5  # of the distance to other metal
+BLOCK = 128  # elements whose fields are held at once
+CORNER_GRADIENT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # of the functions of the corners
+
+
+def stress_forms(
+    elements: Elements, fields: FloatArray, reluctivity: FloatArray
+) -> tuple[tuple[FloatArray, FloatArray], ...]:
+    """Force on every conductor, x and y, as symmetric forms of fields.
+
+    Parameters
+    ----------
+    elements : Elements
+    fields : (unknowns, k) float
+        Potentials A [Vs/m] whose sums are asked for.
+    reluctivity : (t,) float
+        Of every triangle, relative.
+
+    Returns
+    -------
+    conductors times two (k, k) float
+        c' form c is the force for the potential fields @ c [N/m per (Vs/m)^2].
+
+    Examples
+    --------
+    A bar without current in a uniform field is not pushed:
+
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> elements = Elements(mesh_section(Section((Part("bar", bar(0.02, 0.01)),)), [[2e-3]]), 1)
+    >>> (x, y), = stress_forms(elements, elements.mesh.points[:, :1], np.ones(len(elements.dofs)))
+    >>> bool(abs(x[0, 0]) * MU0 < 1e-9 * 0.01)  # of B^2 times its height
+    True
+    """
+    mesh = elements.mesh
+    owner = np.full(len(mesh.points), -1)
+    owner[mesh.triangles[elements.metal]] = mesh.part[elements.metal][:, None]
+    air = np.flatnonzero(mesh.region == AIR)
+    corners = sharp_corners(mesh, reluctivity)
+    found = []
+    for k in range(int(mesh.part_of_region.max()) + 1):
+        ours = owner == k
+        ours[_around(mesh, corners[owner[corners] == k], owner)] = True
+        near = air[ours[mesh.triangles[air]].any(axis=1)]
+        found.append(_forms(elements, fields, near, ours.astype(float)))
+    return tuple(found)
+
+
+def _around(mesh: Mesh, corners: IntArray, owner: IntArray) -> IntArray:
+    """Points of air nearer to some corners of a conductor than half of what there is to other metal or outwards."""
+    free = np.flatnonzero(owner < 0)
+    if not len(corners) or not len(free):
+        return np.zeros(0, dtype=np.int64)
+    place = mesh.points[corners]
+    room = mesh.radius - np.hypot(*(place - mesh.centre).T)
+    others = np.flatnonzero((owner >= 0) & (owner != owner[corners[0]]))
+    if len(others):
+        room = np.minimum(room, cKDTree(mesh.points[others]).query(place)[0])
+    near = cKDTree(mesh.points[free]).query_ball_point(place, KEPT * room)
+    return np.asarray(free[np.unique(np.concatenate([np.array(rows, dtype=np.int64) for rows in near]))])
+
+
+def _forms(elements: Elements, fields: FloatArray, near: IntArray, ours: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Over some elements of air, for the function that is 1 at some corners (points,)."""
+    places, weights = quadrature(2 * elements.order + 2)
+    reference = gradients(elements.order, places)
+    total = np.zeros((2, fields.shape[1], fields.shape[1]))
+    for first in range(0, len(near), BLOCK):
+        rows = near[first : first + BLOCK]
+        determinant, inverse = elements.maps(rows, places)
+        by_reference = np.einsum("tnb,pnr->tprb", fields[elements.dofs[rows]], reference, optimize=True)
+        slope = inverse @ by_reference
+        b = np.stack((slope[:, :, 1], -slope[:, :, 0]), axis=2)
+        weight = ours[elements.mesh.triangles[rows]] @ CORNER_GRADIENT
+        fall = np.einsum("tpdr,tr->tpd", inverse, weight) * (determinant * weights)[..., None]
+        along = np.einsum("tpdb,tpd->tpb", b, fall, optimize=True).reshape(-1, fields.shape[1])
+        for k in range(2):
+            flat = b[:, :, k].reshape(-1, fields.shape[1])
+            pressure = sum(
+                (b[:, :, c] * fall[:, :, k, None]).reshape(flat.shape).T @ b[:, :, c].reshape(flat.shape)
+                for c in range(2)
+            )
+            total[k] += flat.T @ along - 0.5 * pressure
+    x, y = (-(t + t.T) / (2 * MU0) for t in total)
+    return x, y

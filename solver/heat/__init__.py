@@ -1,0 +1,1 @@
+"""Temperature: conduction, convection, radiation, and the losses that follow it."""

@@ -1,0 +1,1 @@
+"""Metals and what is exact about them: skin depth, layers, roughness."""

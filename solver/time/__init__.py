@@ -1,0 +1,1 @@
+"""Currents over time: modes, faults, harmonics."""

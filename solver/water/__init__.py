@@ -1,0 +1,1 @@
+"""Cooling water: coolant, pipes, circuits, and conduction to wet bores."""

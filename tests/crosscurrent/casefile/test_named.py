@@ -1,0 +1,77 @@
+"""Values said once: used anywhere, and told of where they are wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.named import NamedValues, near_name, spelled_out
+from crosscurrent.casefile.reader import read_case
+
+TEXT = """
+[named]
+{named}
+[frequency]
+at = ["f"]
+[[conductor]]
+name = "rod"
+shape = "round"
+diameter = "thick"
+material = "metal"
+[[circuit]]
+name = "feed"
+current = "amps"
+out = ["rod"]
+"""
+GOOD = 'f = "50 Hz"\nthick = "1/4 in +- 2 thou"\nmetal = "brass"\namps = "10 A"'
+
+
+def read(folder: Path, named: str) -> Case:
+    (folder / "rod.toml").write_text(TEXT.format(named=named), encoding="utf-8")
+    return read_case(folder / "rod.toml")
+
+
+def test_quantities_and_metals_by_name(tmp_path: Path) -> None:
+    case = read(tmp_path, GOOD)
+    assert case.frequencies == (50.0,)
+    assert case.problem().conductors[0].material.name == "brass"
+    assert case.problem().section.parts[0].bounds[1, 0] == pytest.approx(0.00635 / 2)
+    assert case.data.named["thick"] == "1/4 in +- 2 thou"
+
+
+@pytest.mark.parametrize(
+    ("named", "words"),
+    [
+        (GOOD.replace('"1/4 in', '"6 kHz'), 'line 12, conductor "rod", key diameter: expected a length with a unit'),
+        (GOOD.replace('"1/4 in', '"6 kHz'), '("thick" in line 4)'),
+        (GOOD + '\ngap = "1 mm"', "line 7, key named gap: expected a name that the case uses, found one that"),
+        (GOOD.replace("thick", "thikk"), 'did you mean "thikk" of [named]?'),
+        (GOOD.replace('"brass"', '"bras"'), 'found "bras" ("metal" in line 5); did you mean "brass"?'),
+        (GOOD.replace('"10 A"', "true"), "a quantity in quotes, a count or the name of a metal, found true"),
+        (GOOD + '\n"6 mm" = "1 mm"', 'expected a name that begins with a letter, found "6 mm"'),
+    ],
+)
+def test_what_is_wrong_is_told_with_both_lines(tmp_path: Path, named: str, words: str) -> None:
+    with pytest.raises(CaseError) as caught:
+        read(tmp_path, named)
+    assert words in str(caught.value)
+    assert all(fault.hint for fault in caught.value.faults)
+
+
+def test_one_fault_a_mistake(tmp_path: Path) -> None:
+    with pytest.raises(CaseError) as caught:
+        read(tmp_path, GOOD.replace('"1/4 in', '"6 kHz'))
+    assert len(caught.value.faults) == 1
+
+
+def test_words_that_are_no_names_stay_what_they_are() -> None:
+    names = NamedValues({"thick": "6 mm"})
+    assert spelled_out("thin", names.context) == ("thin", "")
+    assert spelled_out(4, names.context) == (4, "")
+    assert spelled_out("thick", None) == ("thick", "")
+    assert not names.used
+    assert near_name("thikc", names.context) == "thick"
+    assert near_name("6 mmm", names.context) is None

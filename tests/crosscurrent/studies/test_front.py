@@ -1,0 +1,33 @@
+"""The designs that no other one beats in both, against all pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crosscurrent.studies.design import Design
+from crosscurrent.studies.front import front, levels
+
+
+def _design(number: int, loss: float, mass: float, verdict: str = "pass") -> Design:
+    figures = {"loss_w_per_m": loss, "mass_kg_per_m": mass}
+    return Design(str(number), {}, figures, {}, {}, {}, verdict)
+
+
+@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9), st.booleans()), max_size=12))
+def test_against_all_pairs(points: Sequence[tuple[int, int, bool]]) -> None:
+    designs = [_design(k, x, y, "pass" if good else "fail") for k, (x, y, good) in enumerate(points)]
+    sound = {(x, y) for x, y, good in points if good}
+    best = {(x, y) for x, y in sound if not any(a <= x and b <= y and (a, b) != (x, y) for a, b in sound)}
+    found = [(d.figures["loss_w_per_m"], d.figures["mass_kg_per_m"]) for d in front(designs, ("loss", "mass"))]
+    assert found == sorted(best)
+
+
+def test_levels_begin_below_themselves() -> None:
+    designs = front([_design(k, 10 - k, float(k)) for k in range(11)], ("loss", "mass"))
+    for start, level in levels(designs, "mass_kg_per_m", 4):
+        assert 0 < level < 10
+        assert level - 1 <= start.figures["mass_kg_per_m"] <= level
+    assert not list(levels(designs[:1], "mass_kg_per_m", 4))

@@ -1,0 +1,102 @@
+"""A whole study of a small case: designs, the best, edges, how flat it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from study_cases import ROD, STACK, written
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.studies.conduct import study
+from crosscurrent.studies.run import Study
+
+VARIED = """
+[prices]
+[limits]
+mass = "4 kg/m"
+[[vary]]
+name = "size"
+from = "10 mm"
+to = "40 mm"
+[[vary]]
+name = "metal"
+values = ["copper", "aluminium-1350"]
+[study]
+least = "resistance"
+designs = 4
+starts = 2
+"""
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory: pytest.TempPathFactory) -> Study:
+    return study(written(tmp_path_factory.mktemp("study"), ROD + VARIED))
+
+
+def test_the_best_inside_the_limit(found: Study) -> None:
+    """Aluminium carries twice as much per mass: within 4 kg/m the larger rod of it, at the end of its range."""
+    assert found.best is not None
+    assert found.best.values["metal"] == "aluminium-1350"
+    assert found.best.values["size"] == pytest.approx(0.04, rel=1e-3)
+    assert (found.best.verdict, dict(found.edges)) == ("pass", {"size": "high"})
+
+
+def test_what_lies_near_the_best(found: Study) -> None:
+    less, more = found.nearby["size"]
+    assert more is None
+    assert less is not None
+    assert found.best is not None
+    ratio = less.figures["resistance_ohm_per_m"] / found.best.figures["resistance_ohm_per_m"]
+    assert ratio == pytest.approx(1 / 0.81, rel=1e-6)
+
+
+def test_every_alternative_is_spread(found: Study) -> None:
+    sizes = {round(d.values["size"], 12) for d in found.designs if d.values["metal"] == "copper"}
+    assert {0.01, 0.02, 0.03, 0.04} <= sizes
+    assert sum(d.verdict == "fail" for d in found.designs) >= 1
+
+
+def test_as_a_frame(found: Study) -> None:
+    frame = found.to_dataframe()
+    assert len(frame) == len(list(found.designs))
+    assert {"size", "metal", "resistance_ohm_per_m", "resistance_ohm_per_m_error", "verdict"} <= set(frame.columns)
+
+
+def test_orders(tmp_path: Path) -> None:
+    found = study(written(tmp_path, STACK))
+    assert len(list(found.designs)) == 90
+    assert found.best is not None
+    assert found.best.figures["loss_w_per_m"] == min(d.figures["loss_w_per_m"] for d in found.designs)
+
+
+def two_rods(size: float, metal: str) -> Case:
+    """For a study of a function."""
+    from crosscurrent.api import case, circuit, conductor
+
+    rod = conductor("rod", "round", material=metal, diameter=f"{size} mm")
+    return case("rod", rod, circuit("feed", "1 A", out=["rod"]), at=["0 Hz"])
+
+
+def test_a_function_and_a_trade_off() -> None:
+    over = {"size": (10.0, 20.0), "metal": ["copper", "aluminium-1350"]}
+    found = study(two_rods, over, least=("resistance", "mass"), designs=2, starts=1)
+    masses = [d.figures["mass_kg_per_m"] for d in found.front]
+    assert masses == sorted(masses, reverse=True)
+    assert {d.values["metal"] for d in found.front} == {"copper", "aluminium-1350"}
+
+
+def test_searches_begin_at_the_best_that_are_apart() -> None:
+    """Those inside the limits first, by their figure; what lies beside one that is taken already is left out."""
+    from crosscurrent.studies.design import Design
+    from crosscurrent.studies.plan import Range
+    from crosscurrent.studies.run import promising
+
+    rows = [(0.1, 5.0, 0.2), (0.5, 9.0, -0.1), (0.55, 8.0, -0.1), (0.9, 10.0, -0.1), (0.95, 0.0, 0.0)]
+    designs = [
+        Design(str(x), {"gap": x}, {"loss_w_per_m": y} if y else {}, {}, {}, {"loss": margin}, "pass")
+        for x, y, margin in rows
+    ]
+    ranges = (Range("gap", 0.0, 1.0, "number"),)
+    found = promising(designs, ranges, "loss_w_per_m", 3)
+    assert [round(r.at(share), 6) for r in ranges for (share,) in found] == [0.55, 0.9, 0.1]

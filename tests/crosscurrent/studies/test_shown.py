@@ -1,0 +1,63 @@
+"""A study as what its pictures are made of; which pictures it has."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+from study_cases import ROD, STACK, written
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.studies.conduct import study
+from crosscurrent.studies.design import Design
+from crosscurrent.studies.reading import plan_of
+from crosscurrent.studies.run import Study, best_of
+from crosscurrent.studies.shown import data, pictures
+
+RANGES = """
+[prices]
+[limits]
+mass = "4 kg/m"
+[[vary]]
+name = "size"
+from = "10 mm"
+to = "40 mm"
+[[vary]]
+name = "feed.current"
+from = "50 A"
+to = "60 A"
+[[vary]]
+name = "metal"
+values = ["copper", "silver"]
+[study]
+least = ["loss", "mass"]
+"""
+
+
+def _designs(case: Case) -> Study:
+    plan = plan_of(case)
+    designs = [
+        Design(f"{metal}{size}{current}", {"metal": metal, "size": size, "feed.current": current},
+               {"loss_w_per_m": 1e-3 * current**2 / size**2, "mass_kg_per_m": 1e4 * size**2}, {}, {},
+               {"mass": 2500 * size**2 - 1}, "fail" if size > 0.02 else "pass")
+        for metal in ("copper", "silver") for size in (0.01, 0.02, 0.04) for current in (50.0, 60.0)
+    ]  # fmt: skip
+    return Study(case, plan, designs, best_of(designs, plan.question), tuple(designs[2:3]))
+
+
+def test_groups_scales_and_limits(tmp_path: Path) -> None:
+    found = _designs(written(tmp_path, ROD + RANGES))
+    designs, places = data(found)
+    assert [group.name for group in designs.groups] == ["copper", "silver"]
+    assert [(scale.label, scale.unit) for scale in designs.varied] == [("size", "m"), ("feed.current", "A")]
+    assert [(limit.name, limit.figure, limit.value) for limit in designs.limits] == [("mass at most 4 kg/m", 1, 4.0)]
+    assert np.allclose(designs.groups[0].values[2], (0.02, 50.0))
+    assert designs.best is not None
+    assert designs.groups[designs.best.group].values[designs.best.row].tolist() == [0.02, 50.0]
+    assert len(places) == 12
+
+
+def test_pictures_by_what_varies(tmp_path: Path) -> None:
+    found = _designs(written(tmp_path, ROD + RANGES))
+    assert list(pictures(found)) == ["map-loss", "map-mass", "trade-off"]
+    assert list(pictures(study(written(tmp_path, STACK)))) == ["orders"]

@@ -1,0 +1,55 @@
+"""One design: its figures against those of a run, its slopes against exact ones, its faults as rows."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from study_cases import ROD, written
+
+from crosscurrent.studies.plan import Question
+from crosscurrent.studies.trial import Trial, tried
+
+QUESTION = Question(("resistance",), 0.0, "feed")
+LIMITS = '[prices]\n[limits]\nloss = "1 W/m"\nmass = "3 kg/m"\n'
+
+
+def test_a_rod_by_hand(tmp_path: Path) -> None:
+    found = tried(Trial(written(tmp_path, ROD + LIMITS), {"size": 0.02}, QUESTION, ("size",)))
+    area = math.pi * 0.01**2
+    resistance = 1 / (58e6 * area)
+    assert found.figures["resistance_ohm_per_m"] == pytest.approx(resistance, rel=1e-6)
+    assert found.slopes["resistance_ohm_per_m"]["size"] == pytest.approx(-2 * resistance / 0.02, rel=1e-4)
+    assert found.figures["mass_kg_per_m"] == pytest.approx(8890 * area, rel=0.01)
+    assert found.slopes["mass_kg_per_m"]["size"] == pytest.approx(2 * found.figures["mass_kg_per_m"] / 0.02, rel=1e-6)
+    assert found.margins["loss"] == pytest.approx(resistance * 1e4 - 1, abs=1e-3)
+    assert found.slopes["margin loss"]["size"] == pytest.approx(-2e4 * resistance / 0.02, rel=1e-4)
+    assert found.verdict == "pass"
+
+
+def test_a_limit_that_is_broken(tmp_path: Path) -> None:
+    found = tried(Trial(written(tmp_path, ROD + LIMITS), {"size": 0.01}, QUESTION))
+    assert (found.verdict, found.margins["loss"] > 1, dict(found.slopes)) == ("fail", True, {})
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [({"size": 500.0}, "from 10 nm to 100 m"), ({"metal": "coper"}, 'did you mean "copper"'), ({"siz": 1.0}, "size")],
+)
+def test_what_cannot_be_solved_is_a_row_with_its_fault(tmp_path: Path, values: dict[str, float], words: str) -> None:
+    found = tried(Trial(written(tmp_path, ROD), values, QUESTION))
+    assert words in found.fault
+    assert (dict(found.figures), dict(found.values)) == ({}, values)
+
+
+def test_a_key_for_every_design(tmp_path: Path) -> None:
+    case, other = written(tmp_path, ROD), written(tmp_path, ROD.replace("100 A", "90 A"))
+    keys = {
+        Trial(case, {"size": 0.02}, QUESTION).key,
+        Trial(case, {"size": 0.03}, QUESTION).key,
+        Trial(other, {"size": 0.02}, QUESTION).key,
+    }
+    assert len(keys) == 3
+    varied = written(tmp_path, f'{ROD}\n[[vary]]\nname = "size"\nvalues = ["1 mm"]\n')
+    assert Trial(varied, {"size": 0.02}, QUESTION).key in keys

@@ -1,0 +1,63 @@
+"""The chapters of a case: asked in their order, those that say nothing left out, the verdict first."""
+
+from __future__ import annotations
+
+import pkgutil
+from importlib import import_module
+from typing import Any, get_args, get_type_hints
+
+import pytest
+
+from crosscurrent import chapters, topics
+from crosscurrent.postprocess.answers.chapter import Chapter
+
+SOLVED: Any = object()
+
+
+def test_answers_come_in_order_and_silence_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[object] = []
+    told: list[tuple[str, float]] = []
+
+    def silent(solved: object) -> None:
+        asked.append(solved)
+
+    one, two = Chapter("one", "One", {}), Chapter("two", "Two", {})
+    monkeypatch.setattr(chapters, "CHAPTERS", {"b": lambda _: two, "none": silent, "a": lambda _: one})
+    assert chapters.others_of(SOLVED, lambda step, share: told.append((step, share))) == (two, one)
+    assert asked == [SOLVED]
+    assert told == [("b", 0.0), ("none", 1 / 3), ("a", 2 / 3)]
+
+
+@pytest.mark.parametrize("verdict", [None, Chapter("limits", "Limits", {})])
+def test_the_verdict_judges_all_others_and_stands_first(
+    monkeypatch: pytest.MonkeyPatch, verdict: Chapter | None
+) -> None:
+    one = Chapter("one", "One", {})
+    seen: list[tuple[object, ...]] = []
+
+    def judge(*handed: object) -> Chapter | None:
+        seen.append(handed)
+        return verdict
+
+    def resolve(*_: object) -> Any:
+        raise AssertionError("nothing was changed")
+
+    monkeypatch.setattr(chapters, "CHAPTERS", {"one": lambda _: one})
+    monkeypatch.setattr(chapters.limits, "chapter", judge)
+    monkeypatch.setattr(chapters.tolerance, "chapter", judge)
+    found = chapters.chapters_of(SOLVED, resolve)
+    assert found == ((one,) if verdict is None else (verdict, one, verdict))
+    assert seen == 2 * [(SOLVED, (one,), resolve)]
+
+
+def test_every_topic_with_a_chapter_is_asked() -> None:
+    modules = [import_module(f"{topics.__name__}.{info.name}") for info in pkgutil.iter_modules(topics.__path__)]
+    asking = {module.chapter for module in modules if hasattr(module, "chapter")}
+    assert asking == {*chapters.CHAPTERS.values(), chapters.limits.chapter, chapters.tolerance.chapter}
+
+
+def test_each_takes_a_solved_case_and_may_say_nothing() -> None:
+    for name, ask in chapters.CHAPTERS.items():
+        hints = get_type_hints(ask)
+        assert set(get_args(hints.pop("return"))) == {Chapter, type(None)}, name
+        assert len(hints) == 1, name

@@ -1,0 +1,32 @@
+"""The figures that limits are set on: forces in service and of a fault."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+from topic_cases import JUDGED_PAIR, judged, results
+
+FAULT = """
+[fault]
+circuit = "feed"
+current = "20 kA"
+frequency = "50 Hz"
+x_over_r = 14
+duration = "20 ms"
+"""
+
+
+def test_the_force_of_a_fault_is_judged(tmp_path: Path) -> None:
+    """500 A push with some N/m; the fault's peak current is about 1.8 sqrt(2) 20 kA, ten thousand times the force."""
+    text = JUDGED_PAIR.format(limits='force = "100 N/m"').replace('["0 Hz"]', '["50 Hz"]')
+    data = results(tmp_path, text + FAULT)["limits"]
+    assert {row["verdict"] for row in data["limits"]} == {"fail"}
+    assert data["limits"][0]["of"] == "bar.1 in [fault]"
+
+
+def test_force_in_service_is_the_peak(tmp_path: Path) -> None:
+    """Two bars 10 mm apart between centres: below mu0 I^2 / (2 pi d), as wide bars push less; steady at 0 Hz."""
+    force = judged(tmp_path, 'force = "20 N/m"')["limits"]["limits"][0]
+    assert 0.2 < force["value"] / (2e-7 * 500**2 / 0.01) < 0.5
+    assert math.isfinite(force["error"])

@@ -1,0 +1,42 @@
+"""What would help from slopes, against changed cases that are solved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from topic_cases import bars
+
+from crosscurrent.casefile.case import Case, checked_case
+from crosscurrent.run import solve_case
+from crosscurrent.topics.limits_changes import UNCHANGED, _plain
+from crosscurrent.topics.limits_slopes import by_slopes
+from crosscurrent.topics.limits_variants import changed
+from crosscurrent.topics.limits_verdicts import verdicts
+
+
+@pytest.mark.parametrize(("limit", "value"), [("loss", "1 W/m"), ("inductance", "1 nH/m")])
+def test_changes_are_those_of_solved_cases(limit: str, value: str) -> None:
+    case = checked_case(bars(limits={limit: value}))
+    result = solve_case(case)
+    assert case.data.limits is not None
+    (judged,) = verdicts(case.data.limits, result, ())
+    plain = _plain(result, judged, False)
+    found = by_slopes(result, judged, plain)
+    assert found is not None
+    wanted = {what: solve_case(Case(data, case.source, case.path)).points[0] for what, data in changed(case, plain)}
+    assert {change.what for change in found} == set(wanted)
+    for change in found:
+        after = wanted[change.what].total_loss if limit == "loss" else wanted[change.what].circuits["feed"].inductance
+        assert after is not None
+        assert change.to == pytest.approx(after, rel=0.01)
+        assert change.to - change.before == pytest.approx(after - change.before, rel=0.1, abs=UNCHANGED * after)
+
+
+@pytest.mark.parametrize("more", [{"cooling": {}, "limits": {"loss": "1 W/m"}}, {"limits": {"force": "1 N/m"}}])
+def test_figures_without_an_exact_slope_are_solved_for(more: dict[str, Any]) -> None:
+    case = checked_case(bars(**more))
+    result = solve_case(case)
+    assert case.data.limits is not None
+    judged = verdicts(case.data.limits, result, result.chapters)[0]
+    assert by_slopes(result, judged, _plain(result, judged, False)) is None

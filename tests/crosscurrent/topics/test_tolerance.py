@@ -1,0 +1,127 @@
+"""Bands within tolerances against closed forms: a rod of direct current, whose R is that of its area and metal."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from topic_cases import bars, chapter
+
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.varied import varied
+from crosscurrent.postprocess.files.results import as_json
+from crosscurrent.result import Result
+from crosscurrent.run import solve_case
+
+DIAMETER, SIGMA, CURRENT = 0.010, 50e6, 100.0
+
+
+def rod(diameter: str, conductivity: str, **more: Any) -> Result:
+    data = {
+        "frequency": {"at": ["0 Hz"]},
+        "material": {"own": {"conductivity": conductivity}},
+        "conductor": [{"name": "rod", "shape": "round", "diameter": diameter, "material": "own"}],
+        "circuit": [{"name": "feed", "current": "100 A", "out": ["rod"]}],
+    } | more
+    return solve_case(checked_case(data))
+
+
+def resistance(diameter: Any = DIAMETER, conductivity: Any = SIGMA) -> Any:
+    return 4 / (math.pi * diameter**2 * conductivity)
+
+
+def band(result: Result, key: str = "resistance_ohm_per_m") -> Any:
+    point = chapter(result, "tolerance").record["points"][0]  # type: ignore[call-overload, index]
+    return point["circuits"]["feed"][key] if key in point["circuits"]["feed"] else point[key]
+
+
+@pytest.fixture(scope="module")
+def both() -> Result:
+    return rod("10 mm +- 2 %", "50 MS/m +- 3 %")
+
+
+def test_two_solves_give_the_exact_worst_cases(both: Result) -> None:
+    record = chapter(both, "tolerance").record
+    assert (record["solves"], record["order"]) == (2, "first")
+    exact = [resistance(DIAMETER * (1 + 0.02 * way), SIGMA * (1 + 0.03 * way)) for way in (1, -1)]
+    assert band(both)["worst_case"] == pytest.approx(exact, rel=1e-5)
+    assert band(both, "total_loss_w_per_m")["worst_case"] == pytest.approx([CURRENT**2 * r for r in exact], rel=1e-5)
+
+
+def test_95_per_cent_lie_where_random_rods_do(both: Result) -> None:
+    u = np.random.default_rng(1).uniform(-1, 1, (2, 200_000))
+    exact = np.quantile(resistance(DIAMETER * (1 + 0.02 * u[0]), SIGMA * (1 + 0.03 * u[1])), [0.025, 0.975])
+    found = band(both)["within_95_percent"]
+    assert found == pytest.approx(exact, abs=0.03 * (exact[1] - exact[0]))
+
+
+def test_shares_go_with_the_squares_of_what_each_cause_does(both: Result) -> None:
+    shares = band(both)["shares"]
+    assert shares["rod.diameter"] == pytest.approx(16 / 25, abs=0.01)  # 4 % against 3 %
+    assert shares["own.conductivity"] == pytest.approx(9 / 25, abs=0.01)
+
+
+def test_wide_tolerances_get_more_solves() -> None:
+    wide = rod("10 mm +- 15 %", "50 MS/m +- 15 %")
+    record = chapter(wide, "tolerance").record
+    assert record["order"] == "second with products"
+    assert record["missed_there_of_half_width"] < 0.1  # type: ignore[operator]
+    exact = [resistance(DIAMETER * (1 + 0.15 * way), SIGMA * (1 + 0.15 * way)) for way in (1, -1)]
+    assert band(wide)["worst_case"] == pytest.approx(exact, rel=1e-5)
+    u = np.random.default_rng(2).uniform(-1, 1, (2, 200_000))
+    ends = np.quantile(resistance(DIAMETER * (1 + 0.15 * u[0]), SIGMA * (1 + 0.15 * u[1])), [0.025, 0.975])
+    assert band(wide)["within_95_percent"] == pytest.approx(ends, abs=0.03 * (ends[1] - ends[0]))
+
+
+def test_two_standard_deviations_are_normal() -> None:
+    found = band(rod("10 mm", "50 MS/m +- 1 %", tolerance={"read_as": "two standard deviations"}))
+    low, high = found["within_95_percent"]
+    assert (high - low) / resistance() == pytest.approx(2 * 0.98 * 0.01, rel=0.005)
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0.95, "in 75 %"), (1.0999, "in less than 1 %"), (1.15, "in none"), (0.8, "in all")],
+)
+def test_how_many_keep_a_limit(share: float, words: str) -> None:
+    """The loss goes with one over conductivity: it keeps the limit from the share of it that the limit is set for."""
+    allowed = CURRENT**2 * resistance(conductivity=share * SIGMA)
+    found = chapter(rod("10 mm", "50 MS/m +- 10 %", limits={"loss": f"{allowed!r} W/m"}), "tolerance")
+    (row,) = found.record["limits"]  # type: ignore[misc, union-attr]
+    assert row["passes"] == words  # type: ignore[index, call-overload]
+    assert any(words in text for text in (found.warnings if share > 0.9 else found.sentences))
+
+
+def test_sections_that_cannot_be_are_told() -> None:
+    data = bars(named={"place": "20 mm +- 20 mm"}, frequency={"at": ["0 Hz"]})
+    data["conductor"][1]["centre"] = ["place", "0 mm"]
+    data["conductor"][0]["centre"] = ["0 mm", "0 mm"]
+    found = chapter(solve_case(checked_case(data)), "tolerance")
+    assert any("cannot be" in text for text in found.warnings)
+
+
+def test_temperatures_come_from_the_ends_of_each_cause() -> None:
+    circuit = [{"name": "feed", "current": "300 A +- 5 %", "out": ["rod"]}]
+    result = rod("10 mm", "50 MS/m", circuit=circuit, cooling={})
+    found = band(result, "hottest_degc")
+    for end, current in zip(found["worst_case"], (285.0, 315.0), strict=True):
+        other = solve_case(varied(result.case, {"feed.current": current}))
+        assert end == pytest.approx(chapter(other, "temperature").measured["temperature"][0].value, abs=1e-6)
+    assert chapter(result, "tolerance").record["order"] == "second"
+
+
+def test_nothing_where_no_figure_has_a_tolerance() -> None:
+    assert not any(c.key == "tolerance" for c in rod("10 mm", "50 MS/m").chapters)
+    swept = {"sweep": {"from": "50 Hz", "to": "100 Hz", "points": 2}}
+    told = chapter(rod("10 mm +- 1 %", "50 MS/m", frequency=swept), "tolerance").warnings
+    assert told == ("tolerances: no bands, since they belong to frequencies asked for one by one: list some in at",)
+    said = chapter(rod("10 mm", "50 MS/m", tolerance={}), "tolerance").sentences
+    assert said[0].startswith("no figure of the case has a tolerance")
+
+
+def test_the_document_holds_it(both: Result) -> None:
+    document = json.loads(as_json(both.heading, both.points, both.chapters))
+    assert [c["key"] for c in document["tolerance"]["causes"]] == ["own.conductivity", "rod.diameter"]

@@ -1,0 +1,70 @@
+"""Rows of a comparison: who has the lowest figure, who is out, and what it costs."""
+
+from __future__ import annotations
+
+import math
+
+from made_answers import point
+
+from crosscurrent.postprocess.answers.chapter import Chapter, Measured
+from crosscurrent.postprocess.answers.compared_rows import (
+    ComparedDesign,
+    ComparedFigure,
+    ComparedRow,
+    DesignVerdict,
+    at,
+    rows_of,
+    shared_frequencies,
+)
+
+
+def test_designs_that_the_error_bars_cannot_tell_apart_are_both_best() -> None:
+    best, alike, worse = (ComparedFigure(value, 1.0) for value in (100.0, 101.5, 110.0))
+    row = ComparedRow("loss", "W/m", (best, alike, worse, None))
+    assert row.best == (0, 1)
+    assert ComparedRow("loss", "W/m", (ComparedFigure(100.0, 1.0), ComparedFigure(100.5, 1.0))).best == ()
+
+
+def test_a_design_that_is_out_is_not_the_measure() -> None:
+    figures = tuple(map(ComparedFigure, (1.0, 2.0, 3.0)))
+    assert ComparedRow("loss", "W/m", figures, out=frozenset({0})).best == (1,)
+    assert ComparedRow("loss", "W/m", figures, out=frozenset({0, 1})).best == ()
+
+
+def priced(name: str, cost: float | None, error: float = 0.0, unit: str = "EUR/m", **verdict: str) -> ComparedDesign:
+    figures = {"mass": (Measured(2.0, 0.0, "kg/m"),)}
+    if cost is not None:
+        figures["cost"] = (Measured(cost, error, unit),)
+    verdict_of = DesignVerdict(**verdict) if verdict else DesignVerdict()
+    return ComparedDesign(name, name, (point(50.0),), (Chapter("mass", "Mass", {}, measured=figures),), {}, verdict_of)
+
+
+def costs(*designs: ComparedDesign) -> list[ComparedRow]:
+    return [row for row in rows_of(designs) if row.merit == "cost"]
+
+
+def test_costs_are_compared_where_all_are_known() -> None:
+    (row,) = costs(priced("a", 10.0), priced("b", 12.0))
+    assert row.best == (0,)
+    (row,) = costs(priced("a", 10.0), priced("b", 12.0), priced("c", None))
+    assert (row.figures[2], row.best) == (None, ())
+    (row,) = costs(priced("a", 10.0, math.inf), priced("b", 12.0))  # a metal of it has no price
+    assert (row.figures[0], row.best) == (None, ())
+
+
+def test_costs_in_two_currencies_are_two_rows() -> None:
+    rows = costs(priced("a", 10.0), priced("b", 9.0, unit="USD/m"))
+    assert [(row.unit, row.best) for row in rows] == [("EUR/m", ()), ("USD/m", ())]
+
+
+def test_a_failing_design_is_out_of_every_row() -> None:
+    rows = rows_of([priced("a", 1.0, standing="fail"), priced("b", 2.0), priced("c", 3.0)])
+    assert {row.out for row in rows} == {frozenset({0})}
+    assert next(row for row in rows if row.merit == "cost").best == (1,)
+
+
+def test_frequencies_that_all_have() -> None:
+    frequencies = {"a": (50.0, 1e3), "b": (1e3, 2e3)}
+    designs = [ComparedDesign(n, n, tuple(point(f) for f in fs), (), {}) for n, fs in frequencies.items()]
+    assert shared_frequencies(designs) == [1e3]
+    assert at(designs[0], 2e3) is None

@@ -1,0 +1,46 @@
+"""Densities along the outlines of two rods at direct current: level, over the perimeter."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from drawn_scenes import two_rods
+
+from crosscurrent.geometries.plane.shapes import bar
+from crosscurrent.postprocess.pictures.kinds.along_outline import _has_notches, _in_order, outline_strips
+
+
+@pytest.fixture(scope="module")
+def figure():
+    return outline_strips(two_rods())
+
+
+def test_curves_are_level_and_as_long_as_the_perimeter(figure) -> None:
+    curves = [a for a in figure.axes if a.get_ylabel() == "|J| [A/mm²]"]
+    assert len(curves) == 2
+    for axes, size in zip(curves, (10.0, 20.0), strict=True):
+        length, strength = axes.lines[0].get_data()
+        assert (length[0], length[-1]) == pytest.approx((0.0, np.pi * size))
+        np.testing.assert_allclose(strength, 100 / (np.pi * size**2 / 4), rtol=1e-3)
+
+
+def test_strips_say_their_depth(figure) -> None:
+    """Half a thickness, 2 area / perimeter: a quarter of a diameter for a rod without a skin."""
+    strips = [a for a in figure.axes if a.get_ylabel() == "depth\n[mm]"]
+    assert [a.get_ylim()[0] for a in strips] == pytest.approx([2.5, 5.0])
+    assert strips[-1].get_xlabel() == "length along the outline [mm]"
+    words = [t.get_text() for t in figure.texts]
+    assert words[:2] == ["Rods", "Current density |J| along the outline, rms · direct current"]
+
+
+def test_the_chain_closes_with_the_nearer_end() -> None:
+    along, strength = _in_order(np.array([3.0, 1.0]), np.array([30.0, 10.0]), 0.5, 4.0)
+    np.testing.assert_array_equal(along, [0.5, 1.0, 3.0, 4.0])
+    np.testing.assert_array_equal(strength, [10.0, 10.0, 30.0, 10.0])
+
+
+def test_notches_are_sharp_corners_and_narrow_arcs() -> None:
+    assert _has_notches(bar(0.02, 0.01).outer, 1e-3)
+    rounded = bar(0.02, 0.01, 0.002).outer
+    assert not _has_notches(rounded, 1e-3)
+    assert _has_notches(rounded, 3e-3)

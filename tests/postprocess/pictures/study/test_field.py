@@ -1,0 +1,41 @@
+"""The plane between designs of two varied values."""
+
+import numpy as np
+import pytest
+
+from crosscurrent.postprocess.pictures.study.data import StudyScale
+from crosscurrent.postprocess.pictures.study.field import Spanned
+from crosscurrent.postprocess.pictures.study.scales import ShownScale
+
+
+def spanned(values, by_ratios=False):
+    scales = [ShownScale.of(StudyScale("x", "", by_ratios), values[:, k]) for k in (0, 1)]
+    return Spanned.of(values, *scales)
+
+
+def area(triangulation):
+    x, y = (v[triangulation.triangles] for v in (triangulation.x, triangulation.y))
+    return 0.5 * np.abs((x[:, 1] - x[:, 0]) * (y[:, 2] - y[:, 0]) - (x[:, 2] - x[:, 0]) * (y[:, 1] - y[:, 0])).sum()
+
+
+@pytest.mark.parametrize("by_ratios", [False, True])
+def test_triangles_fill_a_grid(by_ratios):
+    grid = np.stack([g.ravel() for g in np.meshgrid([1.0, 2.0, 8.0], [1.0, 5.0])], axis=1)
+    found = spanned(grid, by_ratios).where(np.ones(6, dtype=bool))
+    assert area(found) == pytest.approx(7 * 4)
+
+
+def test_a_design_without_a_figure_leaves_a_hole():
+    grid = np.stack([g.ravel() for g in np.meshgrid(np.arange(5.0), np.arange(5.0))], axis=1)
+    known = np.arange(25) != 12  # the middle
+    assert 12.0 <= area(spanned(grid).where(known)) < 16.0
+
+
+@pytest.mark.parametrize("values", [np.zeros((0, 2)), np.ones((5, 2)), np.outer(np.arange(4.0), [1.0, 2.0])])
+def test_designs_on_a_line_span_nothing(values):
+    assert spanned(values).where(np.ones(len(values), dtype=bool)) is None
+
+
+def test_values_that_are_not_known_are_left_out():
+    values = np.array([[0.0, 0.0], [1.0, np.nan], [1.0, 0.0], [0.0, 1.0]])
+    assert spanned(values).triangles.ravel().tolist().count(1) == 0

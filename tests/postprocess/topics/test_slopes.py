@@ -1,0 +1,37 @@
+"""Words and tables of slopes, of answers made by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from made_answers import point
+
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, SlopeAnswer
+from crosscurrent.postprocess.topics.slopes import SlopesAnswer, by_weight, record, sentences, tables
+
+FEED = CircuitSlope(-0.5, 1e-4, 2e-5, 1e-9, -1.0, 0.2)
+WIDTH = SlopeAnswer("bar.width", 0.04, "m", {"feed": FEED}, -25.0, 0.1, -1.0)
+HALF = {"feed": replace(FEED, resistance_relative=-0.5)}
+SIGMA = SlopeAnswer("copper.conductivity", 58e6, "S/m", HALF, -1e-8, 0.0, -0.5)
+IDLE = SlopeAnswer("gap", 0.003, "m", {"feed": CircuitSlope(None, None, None, None, None, None)}, 0.0, 0.0, None)
+FOUND = SlopesAnswer([replace(point(50.0), slopes=(IDLE, SIGMA, WIDTH))], {"bar.turn": "it is round"})
+
+
+def test_the_most_important_stands_first() -> None:
+    assert [one.key for one in by_weight(FOUND.points[0].slopes)] == ["bar.width", "copper.conductivity", "gap"]
+    assert record(FOUND)["most_first_by_frequency_hz"] == {"50": ["bar.width", "copper.conductivity", "gap"]}
+
+
+def test_tables_in_per_cent_and_per_length() -> None:
+    per_cent, per_length = tables(FOUND)
+    assert per_cent.rows[0] == ("bar.width", "40 mm", "-1.000 %", "-1.000 %", "+0.200 %")
+    assert per_cent.rows[2][2:] == ("-", "-", "-")
+    assert [row[0] for row in per_length.rows] == ["bar.width", "gap"]
+    assert per_length.rows[0][1:5] == ("-25.0 mW/m", "-635 uW/m", "-500 uohm/m", "20.0 nH/m")
+
+
+def test_sentences_say_what_matters_and_what_has_no_slope() -> None:
+    said = list(sentences(FOUND))
+    assert said[0].endswith("changes the loss by: bar.width -1.000 %, copper.conductivity -0.500 %")
+    assert said[-1] == "bar.turn has no slope: it is round"
+    assert any("hold the temperatures" in one for one in sentences(replace(FOUND, warmed=True)))

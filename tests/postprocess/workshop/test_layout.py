@@ -1,0 +1,46 @@
+"""The whole drawing: notes for parts made alike, warning labels from the cautions, layers fit for a file."""
+
+from __future__ import annotations
+
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import angle, bar, tube
+from crosscurrent.postprocess.workshop.layout import section_sheet
+from crosscurrent.postprocess.workshop.sheet import NOTES, WARNINGS, Sheet
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.metals.materials import MATERIALS
+
+COPPER = MATERIALS["copper"]
+
+
+def texts(sheet: Sheet, layer: str) -> list[str]:
+    return [label.text for label in sheet.labels if label.layer == layer]
+
+
+def test_parts_made_alike_share_a_note() -> None:
+    bars = [Conductor(Part(f"bar.{k}", bar(0.1, 0.006).placed((0.0, 0.01 * k))), COPPER) for k in range(5)]
+    notes = texts(section_sheet(bars, "Stack", []), NOTES)
+    assert "bar.0 to bar.4 (5): copper, 100 (3.937 in) x 6 (236.2); 600 mm2; 4 sharp edges:" in " ".join(notes)
+
+
+def test_a_plated_tube_is_described_whole() -> None:
+    pipe = Conductor(
+        Part("pipe", tube(0.02, 0.002), (5e-6,)), COPPER, coats=(MATERIALS["tin"],), roughness=1e-6
+    )  # fmt: skip
+    said = " ".join(texts(section_sheet([pipe], "Pipe", []), NOTES))
+    for words in ("dia 20 (787.4)", "bore dia 16 (629.9)", "wall 2 (78.74)", "tin 5 um (0.197)", "surface Rq 1 um"):
+        assert words in said
+
+
+def test_hollows_and_edges_have_their_radii() -> None:
+    said = " ".join(texts(section_sheet([Conductor(Part("a", bar(0.1, 0.006, 0.0005)), COPPER)], "", []), NOTES))
+    assert "edge radius 0.5 (19.69), 4x" in said
+    said = " ".join(texts(section_sheet([Conductor(Part("a", angle(0.04, 0.04, 0.005)), COPPER)], "", []), NOTES))
+    assert "5 sharp edges: break them" in said
+
+
+def test_every_kind_of_danger_has_one_label() -> None:
+    rail = Conductor(Part("rail", bar(0.1, 0.006)), COPPER)
+    assert texts(section_sheet([rail], "", ["Conductors get hot", "they get hot, again"]), WARNINGS) == [
+        "HOT SURFACE: burns; check the temperature before touching"
+    ]
+    assert texts(section_sheet([rail], "", []), WARNINGS) == []

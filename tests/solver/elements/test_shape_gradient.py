@@ -1,0 +1,71 @@
+"""The derivative of integrals over a mesh whose nodes move, against the integrals on moved meshes."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from crosscurrent.geometries.meshing.mesh import AIR
+from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.section import Section
+from crosscurrent.geometries.plane.shapes import bar, tube
+from crosscurrent.solver.elements.following import Following
+from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
+
+
+def integral(elements: Elements, e: np.ndarray, a: np.ndarray) -> float:
+    """3 integral e^2 over the metal + 2 integral |grad a|^2 over all."""
+    rows = elements.metal
+    mass = np.einsum("ti,tij,tj->", e[elements.dofs[rows]], elements.mass_blocks, e[elements.dofs[rows]])
+    every = a[elements.dofs]
+    return float(3 * mass + 2 * np.einsum("ti,tij,tj->", every, elements.stiffness_blocks, every))
+
+
+def test_gradient_is_that_of_the_integral_on_a_moved_mesh():
+    section = Section((Part("bar", bar(0.02, 0.01)), Part("tube", tube(0.01, 0.002).placed((0.02, 0.0)))))
+    mesh = mesh_section(section, [[np.inf], [np.inf]])
+    elements = Elements(mesh, 3)
+    rng = np.random.default_rng(1)
+    e, a = rng.normal(size=(2, elements.count))
+    inside = np.zeros(len(mesh.triangles))
+    inside[elements.metal] = 1.0
+    fields = LocalFields(e[elements.dofs][..., None] * inside[:, None, None] + 0j, a[elements.dofs][..., None] + 0j)
+    weights = Weights(3.0 * (mesh.region != AIR), np.full(len(mesh.triangles), 2.0))
+    gradient = node_gradient(elements, fields, fields, weights)[..., 0].real
+    # a motion that turns circles into circles, so that curved sides stay on them: a shift and a stretch of everything
+    for step in (np.array([0.3, -0.2]) + 0 * mesh.points, mesh.points - mesh.centre):
+        values = []
+        for sign in (-1e-6, 1e-6):
+            moved = replace(
+                mesh, points=mesh.points + sign * step,
+                curved_edge_centres=mesh.curved_edge_centres + sign * _at(step, mesh.centre, mesh.curved_edge_centres),
+                polar_centres=mesh.polar_centres + sign * _at(step, mesh.centre, mesh.polar_centres),
+            )  # fmt: skip
+            values.append(integral(Elements(moved, 3), e, a))
+        wanted = (values[1] - values[0]) / 2e-6
+        size = float((np.abs(gradient) * np.abs(step)).sum())
+        assert abs(float((gradient * step).sum()) - wanted) < 1e-8 * size
+
+
+def _at(step: np.ndarray, centre: np.ndarray, places: np.ndarray) -> np.ndarray:
+    """The same motion at other places."""
+    return step[:1] + 0 * places if np.ptp(step, axis=0).max() == 0 else places - centre
+
+
+def test_walls_that_move_alike_take_everything_between_along():
+    mesh = mesh_section(Section((Part("tube", tube(0.01, 0.002)),)), [[np.inf]])
+    walls = np.unique(mesh.faces[:, :2])
+    follow = Following(Elements(mesh, 1), walls)
+    inside = np.setdiff1d(np.unique(mesh.triangles[mesh.region != AIR]), walls)
+    assert len(inside)
+    gradient = np.zeros((len(mesh.points), 2, 1), dtype=complex)
+    gradient[inside[0], 0] = 1.0
+    np.testing.assert_allclose(follow.on_walls(gradient).sum(axis=0)[:, 0], [1.0, 0.0], atol=1e-12)
+
+
+def test_a_mesh_without_other_nodes_than_walls():
+    mesh = mesh_section(Section((Part("tube", tube(0.01, 0.002)),)), [[np.inf]])
+    inner = np.setdiff1d(np.arange(len(mesh.points)), mesh.truncation_edges)
+    gradient = np.ones((len(mesh.points), 2, 1), dtype=complex)
+    assert (Following(Elements(mesh, 1), inner).on_walls(gradient) == 1).all()
