@@ -8,7 +8,18 @@ from dataclasses import replace
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
 from crosscurrent.postprocess.answers.customary_units import customary
-from crosscurrent.postprocess.answers.noise import NONE, loss_noise, own_noise, voltage_noise
+from crosscurrent.postprocess.answers.noise import (
+    NONE,
+    density_noise,
+    force_noise,
+    inductance_noise,
+    loss_noise,
+    or_none,
+    own_noise,
+    own_resistance_noise,
+    resistance_noise,
+    voltage_noise,
+)
 from crosscurrent.postprocess.answers.summary import SectionLoss
 from crosscurrent.postprocess.answers.units import engineering, error_bar, frequency_words
 from crosscurrent.postprocess.report import AnswerRow, Group
@@ -45,8 +56,9 @@ def _rows(groups: Sequence[Group]) -> int:
 def _total(found: SectionLoss, length: float | None) -> Iterator[AnswerRow]:
     bar = found.error / found.loss if found.loss else None
     if found.total is not None:
-        yield _row(f"total loss over {length:g} m {found.of}", found.total, "W", bar)
-    yield _row(f"loss {found.of}", found.loss, "W/m", bar)
+        noise = found.error * (length or 1.0)
+        yield _row(f"total loss over {length:g} m {found.of}", found.total, "W", bar, noise=noise)
+    yield _row(f"loss {found.of}", found.loss, "W/m", bar, noise=found.error)
 
 
 def _circuits(points: Sequence[Answers], length: float | None) -> Iterator[Group]:
@@ -107,10 +119,10 @@ def _row(
 
 def _loop(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
     noise = voltage_noise(c, point)
-    yield _row("resistance", c.resistance, "ohm/m", c.resistance_error, 5)
+    yield _row("resistance", c.resistance, "ohm/m", c.resistance_error, 5, noise=resistance_noise(c))
     if c.resistance_ratio is not None:
         yield AnswerRow("over that of direct current", f"{c.resistance_ratio:.4g}")
-    yield _row("inductance", c.inductance, "H/m", c.inductance_error, 5)
+    yield _row("inductance", c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c))
     yield _row("voltage", abs(c.voltage), "V/m", noise=noise)
     if length is not None:
         yield _row(f"total voltage over {length:g} m", abs(c.voltage) * length, "V", noise=noise * length)
@@ -118,7 +130,7 @@ def _loop(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[An
 
 def _own(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
     """Of coupled circuits: what passes between their terminals is in the appendix."""
-    yield _row("resistance", c.own_resistance, "ohm/m", c.own_resistance_error, 5)
+    yield _row("resistance", c.own_resistance, "ohm/m", c.own_resistance_error, 5, noise=own_resistance_noise(c))
     yield _row("loss", c.own_loss, "W/m", c.own_loss_error, noise=own_noise(c, point))
     size, noise = abs(c.voltage), voltage_noise(c, point)
     bar = c.voltage_error / size if size else None
@@ -136,7 +148,13 @@ def _conductor(c: ConductorAnswer, point: Answers) -> Iterable[AnswerRow]:
     if c.crest_current_density > c.peak_current_density:
         largest.append(("largest, crest", c.crest_current_density))
     for which, density in largest:
-        yield AnswerRow(f"current density ({which})", f"{density / 1e6:.4g} A/mm2", customary(density, "A/m2"))
-    force = math.hypot(*c.force)
-    if force > c.force_error:
-        yield _row("force (time average)", force, "N/m", c.force_error / force, 3)
+        yield AnswerRow(f"current density ({which})", *_density(density, density_noise(c, point)))
+    force, noise = math.hypot(*c.force), force_noise(c)
+    yield _row("force (time average)", force, "N/m", c.force_error / force if force else None, 3, noise=noise)
+
+
+def _density(density: float, noise: float) -> tuple[str, str]:
+    """In both units."""
+    texts = (f"{density / 1e6:.4g} A/mm2", NONE), (customary(density, "A/m2"), "")
+    metric, other = (or_none(text, density, noise, none) for text, none in texts)
+    return metric, other

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from crosscurrent.casefile.quantities import write_quantity
 from crosscurrent.casefile.variables import NUMBER
+from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, frequency_words
+from crosscurrent.postprocess.answers.units import concise, frequency_words
 
 from .design import Design, Value
 from .orders import ORDER
@@ -140,8 +141,7 @@ def figure(design: Design, aim: str) -> str:
     value, error = design.figures[key], design.errors.get(key)
     if aim in ("temperature", "cost"):
         return f"{value:.4g}{' degC' if aim == 'temperature' else ' per metre'}"
-    bar = f" +- {error_bar(error / value)}" if error and value else ""
-    return f"{engineering(value, UNITS[aim])}{bar}"
+    return with_bar(value, error / abs(value) if error and value else None, UNITS[aim])
 
 
 def values(design: Design, plan: Plan) -> str:

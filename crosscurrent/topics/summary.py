@@ -9,6 +9,7 @@ from crosscurrent.geometries.plane.neighbours import Neighbours, neighbouring_pa
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.limits import ORDER, Standing
+from crosscurrent.postprocess.answers.noise import loss_noise
 from crosscurrent.postprocess.answers.summary import (
     CircuitSummary,
     HoldingCurrent,
@@ -146,11 +147,12 @@ def _shared(point: Answers, waveform: WaveformAnswer | str | None) -> Iterator[S
         users = tuple(c.name for c in point.circuits.values() if name in c.shared)
         conductor = point.conductors[name]
         if isinstance(waveform, WaveformAnswer) and name in waveform.shared:
-            loss = float(waveform.loss.losses[:, waveform.names.index(name)].sum())
-            yield SharedConductor(name, users, rms(waveform.shared[name]), loss, "with the waveform")
+            k = waveform.names.index(name)
+            loss, error = (float(each[:, k].sum()) for each in (waveform.loss.losses, waveform.loss.errors))
+            yield SharedConductor(name, users, rms(waveform.shared[name]), loss, error, "with the waveform")
         else:
             size = 0.0 if conductor.loss_ratio is None else abs(conductor.current)
-            yield SharedConductor(name, users, size, conductor.loss)
+            yield SharedConductor(name, users, size, conductor.loss, loss_noise(conductor, point))
 
 
 def _sequences(solved: SolvedCase, point: Answers) -> dict[str, complex]:

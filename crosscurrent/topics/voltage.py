@@ -11,7 +11,7 @@ from crosscurrent.geometries.plane.section import Section
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer
 from crosscurrent.postprocess.answers.cautions import VOLTAGE
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.answers.noise import voltage_noise
+from crosscurrent.postprocess.answers.noise import reactance_noise, resistance_noise, voltage_noise
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.postprocess.topics.voltage import (
     GapAnswer,
@@ -81,6 +81,7 @@ def _gap(
         _resonance(stated, loop, length),
         stated.supply is not None,
         _change(at.frequency, loop, capacitance.value * stated.relative_permittivity, length),
+        sum(voltage_noise(at.circuits[name], at) for name in pair.circuits) * length,
     )
 
 
@@ -112,6 +113,8 @@ def _drops(solved: SolvedCase, at: Answers, length: float) -> Iterator[VoltageDr
             None if c.reactance is None else c.reactance * current * length,
             None if c.reactance is None else c.reactance * current**2 * length,
             max(size * (2 * (solved.circuits[c.name].inductance_error or 0.0)), voltage_noise(c, at) * length),
+            resistance_noise(c) * current * length,
+            reactance_noise(c) * current * length,
         )
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from .answers import Answers
 from .chapter import Chapter
 from .limits import Standing
+from .noise import force_noise
 from .units import engineering, frequency_words
 
 STILL = ("mass", "cost")  # figures that do not depend on frequency
@@ -116,7 +117,7 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
     forces = tuple(
         ComparedFigure(
             max((abs(complex(*c.force)) for c in p.conductors.values()), default=0.0),
-            max((c.force_error for c in p.conductors.values()), default=0.0),
+            max((force_noise(c) for c in p.conductors.values()), default=0.0),
         )
         for p in points
     )

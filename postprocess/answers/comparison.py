@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .chapter import Json
-from .compared_rows import ComparedDesign, ComparedRow, DesignVerdict, rows_of
+from .compared_rows import ComparedDesign, ComparedFigure, ComparedRow, DesignVerdict, rows_of
 from .comparison_words import unlike, verdict_words
+from .noise import figure
 from .tables import TextTable, html_list
-from .units import engineering
 
 BEST = "*"  # beside the best of a row
 
@@ -49,7 +49,7 @@ class Comparison:
         lines = []
         for row in self.rows:
             cells = [
-                "-" if f is None else f"{_figure(row, f.value)}{' ' + BEST if k in row.best else ''}"
+                "-" if f is None else f"{_text(row, f)}{' ' + BEST if k in row.best else ''}"
                 for k, f in enumerate(row.figures)
             ]
             lines.append((row.name, *cells))
@@ -129,7 +129,9 @@ def compared(designs: Sequence[ComparedDesign]) -> Comparison:
     )
 
 
-def _figure(row: ComparedRow, value: float) -> str:
+def _text(row: ComparedRow, f: ComparedFigure) -> str:
+    """A figure below its own bar is none; of temperatures and stated prices the zero means nothing."""
     if row.merit == "cost":
-        return f"{value:.4g} {row.unit}"
-    return engineering(1e3 * value, "g/m") if row.unit == "kg/m" else engineering(value, row.unit).strip()
+        return f"{f.value:.4g} {row.unit}"
+    noise = -1.0 if row.unit == "degC" else f.error
+    return figure(f.value, noise, row.unit).strip()

@@ -11,7 +11,8 @@ from crosscurrent.geometries.plane.neighbours import Neighbours
 
 from .chapter import CircuitBand
 from .limits import Standing
-from .units import NOTABLE, between, concise, engineering, error_bar, frequency_words, temperatures
+from .noise import figure, with_bar
+from .units import NOTABLE, between, concise, engineering, frequency_words, temperatures
 
 MOST_CIRCUITS, MOST_SHARED, MOST_GAPS = 3, 1, 2  # lines of each
 MOST_LINES = 11
@@ -78,6 +79,7 @@ class SharedConductor:
     circuits: tuple[str, ...]
     size: float  # of its current [A rms]; 0 where only induced currents flow
     loss: float  # [W/m]
+    error: float = 0.0  # bound, or the field's floor [W/m]
     of: str = ""  # "with the waveform"; else at the first frequency
 
 
@@ -182,14 +184,9 @@ def shortened(line: str, wide: int = WIDE) -> str:
 
 
 def _loss(one: SectionLoss, *, total: bool = False) -> str:
-    bar = f" +- {_bar(one.error / one.loss)}" if one.loss else ""
-    run = f", {engineering(one.total, 'W')} over the run" if total and one.total is not None else ""
-    return f"{engineering(one.loss, 'W/m')}{bar} {one.of}{run}"
-
-
-def _bar(relative: float | None) -> str:
-    """A bound, as text behind "+-"."""
-    return error_bar(relative).removeprefix("< ")
+    known = abs(one.loss) > one.error
+    run = f", {engineering(one.total, 'W')} over the run" if known and total and one.total is not None else ""
+    return f"{with_bar(one.loss, one.error / one.loss if one.loss else None, 'W/m')} {one.of}{run}"
 
 
 def _temperature(s: Summary) -> str:
@@ -223,11 +220,11 @@ def _circuit(c: CircuitSummary) -> str:
     ratio = "" if c.resistance_ratio is None else f" ({own}Rac/Rdc {c.resistance_ratio:.4g})"
     text = (
         f"{c.name}, {concise(c.size, 'A')}, {at}, {temperatures(c.temperature_low, c.temperature_high)}: "
-        f"R {engineering(c.resistance, 'ohm/m')} +- {_bar(c.resistance_error)}{ratio}"
+        f"R {with_bar(c.resistance, c.resistance_error, 'ohm/m')}{ratio}"
     )
     if c.inductance is None:
         return text
-    return f"{text}, L {engineering(c.inductance, 'H/m')} +- {_bar(c.inductance_error)}"
+    return f"{text}, L {with_bar(c.inductance, c.inductance_error, 'H/m')}"
 
 
 def _band(b: CircuitBand) -> str:
@@ -246,7 +243,7 @@ def _band(b: CircuitBand) -> str:
 def _shared(c: SharedConductor) -> str:
     carried = engineering(c.size, "A") if c.size else "no net current"
     when = f" {c.of}" if c.of else ""
-    return f"{c.name}, shared by {', '.join(c.circuits)}: {carried}, loss {engineering(c.loss, 'W/m')}{when}"
+    return f"{c.name}, shared by {', '.join(c.circuits)}: {carried}, loss {figure(c.loss, c.error, 'W/m')}{when}"
 
 
 def _sequences(found: Mapping[str, complex]) -> Iterator[str]:

@@ -9,8 +9,24 @@ from dataclasses import dataclass
 from html import escape
 
 from .answers import Answers, RoughnessAnswer
-from .noise import NONE, column, loss_noise, own_noise, terminal_noise, voltage_noise
-from .units import THOU, concise, engineering, error_bar, temperatures, together
+from .noise import (
+    NONE,
+    bar_or_dash,
+    column,
+    density_noise,
+    figure,
+    force_noise,
+    inductance_noise,
+    loss_noise,
+    or_none,
+    own_noise,
+    own_resistance_noise,
+    reactance_noise,
+    resistance_noise,
+    terminal_noise,
+    voltage_noise,
+)
+from .units import THOU, concise, engineering, temperatures, together
 
 
 @dataclass(frozen=True)
@@ -63,11 +79,11 @@ def circuit_table(found: Answers) -> TextTable:
     rows = _rows(
         [c.name for c in every],
         together([abs(c.current) for c in every], "A"),
-        together([c.resistance for c in every], "ohm/m", 5),
-        [error_bar(c.resistance_error) for c in every],
+        column([c.resistance for c in every], [resistance_noise(c) for c in every], "ohm/m", 5),
+        [bar_or_dash(c.resistance_error) for c in every],
         [_ratio(c.resistance_ratio) for c in every],
-        together([c.inductance for c in every], "H/m", 5),
-        [error_bar(c.inductance_error) for c in every],
+        column([c.inductance for c in every], [inductance_noise(c) for c in every], "H/m", 5),
+        [bar_or_dash(c.inductance_error) for c in every],
         column([c.loss for c in every], [terminal_noise(c, found) for c in every], "W/m"),
     )
     kind = "out and back together" if len(rows) < 2 else "at the terminals; the others carry no current"
@@ -83,20 +99,20 @@ def own_table(found: Answers, length: float | None = None) -> TextTable:
         [c.name for c in every],
         together([abs(c.current) for c in every], "A"),
         [_angle(c.current) if c.current else "-" for c in every],
-        together([c.own_resistance for c in every], "ohm/m", 5),
-        [error_bar(c.own_resistance_error) for c in every],
+        column([c.own_resistance for c in every], [own_resistance_noise(c) for c in every], "ohm/m", 5),
+        [bar_or_dash(c.own_resistance_error) for c in every],
         [_ratio(c.own_ratio) for c in every],
         column([c.own_loss for c in every], lost, "W/m"),
         column([abs(c.voltage) for c in every], noise, "V/m"),
     ]
-    whole = ["the whole section", *["-"] * 5, engineering(found.total_loss, "W/m"), "-"]
+    whole = ["the whole section", *["-"] * 5, figure(found.total_loss, 0.0, "W/m"), "-"]
     if length is not None:
         columns += (f"loss of {length:g} m", f"drop of {length:g} m")
         cells += [
-            column([c.own_loss * length for c in every], [n * length for n in lost], "W"),
-            column([abs(c.voltage) * length for c in every], [n * length for n in noise], "V"),
+            _over([c.own_loss for c in every], lost, length, "W"),
+            _over([abs(c.voltage) for c in every], noise, length, "V"),
         ]
-        whole += [engineering(found.total_loss * length, "W"), "-"]
+        whole += [figure(found.total_loss * length, 0.0, "W"), "-"]
     heading = f"Circuits at {conditions(found)} (rms; R and loss of the conductors each has for itself)"
     return TextTable(heading, columns, (*_rows(*cells), tuple(whole)))
 
@@ -114,7 +130,7 @@ def shared_table(found: Answers) -> TextTable | None:
         [", ".join(circuits) for circuits in users.values()],
         [text if text != "-" else "none" for text in currents],
         column([c.loss for c in every], [loss_noise(c, found) for c in every], "W/m"),
-        [error_bar(c.loss_error) for c in every],
+        [bar_or_dash(c.loss_error) for c in every],
     )
     columns = ("conductor", "of", "current", "loss", "+-")
     heading = "Conductors that circuits share (the sum of their currents, rms)"
@@ -126,18 +142,16 @@ def sequence_table(found: Answers) -> TextTable | None:
     s = found.sequences
     if s is None:
         return None
-    every = ((s.zero, s.zero_error), (s.positive, s.positive_error), (s.negative, s.negative_error))
-    rows = _rows(
-        ["zero", "positive", "negative"],
-        together([z.real for z, _ in every], "ohm/m", 5),
-        [error_bar(bar / abs(z.real)) if z.real else "-" for z, bar in every],
-        together([z.imag for z, _ in every], "ohm/m", 5),
-        [error_bar(bar / abs(z.imag)) if z.imag else "-" for z, bar in every],
-    )
+    every = (s.zero, s.positive, s.negative)
+    bars = (s.zero_error, s.positive_error, s.negative_error)
+    cells = [["zero", "positive", "negative"]]
+    for part in ([z.real for z in every], [z.imag for z in every]):
+        cells.append(column(part, bars, "ohm/m", 5))
+        cells.append([bar_or_dash(bar / abs(x)) if x else "-" for x, bar in zip(part, bars, strict=True)])
     kind = f"one sequence drives at most {100 * s.mutual:.2g} % of the positive in another"
     if not all(c.shared for c in found.circuits.values()):
         kind += f"; zero: back at {concise(found.return_radius, 'm', 3)} around"
-    return TextTable(f"Sequence impedances ({kind})", ("sequence", "R", "+-", "X", "+-"), rows)
+    return TextTable(f"Sequence impedances ({kind})", ("sequence", "R", "+-", "X", "+-"), _rows(*cells))
 
 
 def terminal_table(found: Answers) -> TextTable:
@@ -145,11 +159,11 @@ def terminal_table(found: Answers) -> TextTable:
     every = found.circuits.values()
     rows = _rows(
         [c.name for c in every],
-        together([c.resistance for c in every], "ohm/m", 5),
-        [error_bar(c.resistance_error) for c in every],
-        together([c.inductance for c in every], "H/m", 5),
-        [error_bar(c.inductance_error) for c in every],
-        together([c.reactance for c in every], "ohm/m"),
+        column([c.resistance for c in every], [resistance_noise(c) for c in every], "ohm/m", 5),
+        [bar_or_dash(c.resistance_error) for c in every],
+        column([c.inductance for c in every], [inductance_noise(c) for c in every], "H/m", 5),
+        [bar_or_dash(c.inductance_error) for c in every],
+        column([c.reactance for c in every], [reactance_noise(c) for c in every], "ohm/m"),
         column([c.loss for c in every], [terminal_noise(c, found) for c in every], "W/m"),
     )
     columns = ("circuit", "terminal R", "+-", "terminal L", "+-", "terminal X", "power taken in")
@@ -167,16 +181,16 @@ def voltage_table(found: Answers, length: float | None = None) -> TextTable:
     columns: tuple[str, ...] = ("circuit", "X loop", "voltage")
     cells = [
         [c.name for c in every],
-        together([c.reactance for c in every], "ohm/m"),
+        column([c.reactance for c in every], [reactance_noise(c) for c in every], "ohm/m"),
         column([abs(c.voltage) for c in every], noise, "V/m"),
     ]
     if length is not None:
         columns += tuple(f"{what} of {length:g} m" for what in ("R", "L", "voltage", "loss"))
         cells += [
-            together([None if c.resistance is None else c.resistance * length for c in every], "ohm"),
-            together([None if c.inductance is None else c.inductance * length for c in every], "H"),
-            column([abs(c.voltage) * length for c in every], [n * length for n in noise], "V"),
-            column([c.loss * length for c in every], [terminal_noise(c, found) * length for c in every], "W"),
+            _over([c.resistance for c in every], [resistance_noise(c) for c in every], length, "ohm"),
+            _over([c.inductance for c in every], [inductance_noise(c) for c in every], length, "H"),
+            _over([abs(c.voltage) for c in every], noise, length, "V"),
+            _over([c.loss for c in every], [terminal_noise(c, found) for c in every], length, "W"),
         ]
     return TextTable("Voltage along the run", columns, _rows(*cells))
 
@@ -192,7 +206,7 @@ def conductor_table(found: Answers) -> TextTable:
         ["-" if c.loss_ratio is None else _angle(c.current) for c in every],
         ["-" if c.temperature is None else f"{c.temperature:.1f}" for c in every],
         losses,
-        ["-" if loss == NONE else error_bar(c.loss_error) for c, loss in zip(every, losses, strict=True)],
+        ["-" if loss == NONE else bar_or_dash(c.loss_error) for c, loss in zip(every, losses, strict=True)],
         [_ratio(c.loss_ratio) for c in every],
     )
     columns = ("conductor", "current", "[deg]", "at [degC]", "loss", "+-", "loss/dc")
@@ -207,10 +221,10 @@ def density_table(found: Answers) -> TextTable:
         [c.name for c in every],
         [millimetres for millimetres, _ in depths],
         [thou for _, thou in depths],
-        [_four(c.peak_current_density / 1e6) for c in every],
-        [_four(c.crest_current_density / 1e6) if found.frequency else "-" for c in every],
-        [_force(c.force[0], c.force_error) for c in every],
-        [_force(c.force[1], c.force_error) for c in every],
+        [_density(c.peak_current_density, density_noise(c, found)) for c in every],
+        [_density(c.crest_current_density, density_noise(c, found)) if found.frequency else "-" for c in every],
+        [_force(c.force[0], force_noise(c)) for c in every],
+        [_force(c.force[1], force_noise(c)) for c in every],
     )
     columns = (
         "conductor", "skin [mm]", "[thou]", "largest J, rms [A/mm2]", "its crest [A/mm2]", "force x [N/m]",
@@ -222,9 +236,10 @@ def density_table(found: Answers) -> TextTable:
 def layer_table(found: Answers) -> TextTable | None:
     """One line per metal of every conductor that has several: its share of the current and of the loss."""
     rows = tuple(
-        (c.name, metal, _percent(layer.current_share), _percent(layer.loss_share))
+        (c.name, metal, _percent(layer.current_share), or_none(_percent(layer.loss_share), c.loss, noise))
         for c in found.conductors.values()
         if len(c.layers) > 1
+        for noise in (loss_noise(c, found),)
         for metal, layer in c.layers.items()
     )
     columns = ("conductor", "metal, inside first", "of its current", "of its loss")
@@ -252,6 +267,11 @@ def sentences(found: Answers) -> tuple[str, ...]:
             "the inductances are relative to it"
         )
     return tuple(lines)
+
+
+def _over(values: Sequence[float | None], noises: Sequence[float], length: float, unit: str) -> list[str]:
+    """A column of figures over a run of a length [m], from those per metre."""
+    return column([None if v is None else v * length for v in values], [n * length for n in noises], unit)
 
 
 def _rows(*columns: Sequence[str]) -> tuple[tuple[str, ...], ...]:
@@ -290,11 +310,13 @@ def _four(value: float) -> str:
     return f"{value:.4g}" if value < 9999.5 else f"{value:.0f}"
 
 
-def _force(value: float, error: float) -> str:
-    """Three digits, or "none" where the error bar covers it."""
-    if abs(value) <= max(error, 5e-7):
-        return NONE
-    return f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}"
+def _density(value: float, noise: float) -> str:
+    """In amperes per square millimetre."""
+    return or_none(_four(value / 1e6), value, noise)
+
+
+def _force(value: float, noise: float) -> str:
+    return or_none(f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}", value, noise)
 
 
 def _angle(current: complex) -> str:

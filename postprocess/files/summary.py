@@ -52,7 +52,8 @@ CIRCUIT = {
     "temperature_low_degc": "temperature_low",
     "temperature_high_degc": "temperature_high",
 }
-SHARED = {"name": "name", "circuits": "circuits", "current_a": "size", "loss_w_per_m": "loss", "load": "of"}
+SHARED = {"name": "name", "circuits": "circuits", "current_a": "size", "loss_w_per_m": "loss",
+          "error_w_per_m": "error", "load": "of"}  # fmt: skip
 BAND = {
     "circuit": "name",
     "frequency_hz": "frequency",

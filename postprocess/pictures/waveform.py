@@ -8,7 +8,8 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.ticker import EngFormatter, FuncFormatter, NullLocator
 
-from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
+from crosscurrent.postprocess.answers.noise import figure, with_bar, within
+from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.time.harmonics import HarmonicLoss
 from crosscurrent.solver.time.spectrum import Samples
 
@@ -29,8 +30,8 @@ def waveform_plot(loss: HarmonicLoss, samples: Samples | None, circuits: Sequenc
     with own_style():
         subject = (
             f"{shortened(', '.join(circuits), 40)} · {engineering(spectrum.rms, 'A')} rms · "
-            f"{engineering(loss.total, 'W/m')} +- {error_bar(loss.error / loss.total)} · "
-            f"R = {engineering(loss.resistance, 'ohm/m')}"
+            f"{with_bar(loss.total, loss.error / loss.total, 'W/m')} · "
+            f"R = {figure(loss.resistance, within(loss.resistance, loss.error / loss.total), 'ohm/m')}"
         )
         sheet = BlankPage.of(title, subject, *SIZE)
         above, below = sheet.axes(0.75, 2.75, SIZE[0] - 1.05, 1.65), sheet.axes(0.75, 0.75, SIZE[0] - 1.05, 1.35)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.metal_limits import bound_warnings, broken_bound
+from crosscurrent.postprocess.answers.noise import LEAST_LOSS, figure
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.field.problem import Conductor
@@ -16,7 +17,7 @@ from crosscurrent.solver.heat.ampacity import Rating, State
 from crosscurrent.solver.heat.balance import CEILING
 from crosscurrent.solver.heat.cooling import Cooling
 
-NOISE = 1e-6  # of the whole heat, below which a part of it is none
+NOISE = 1e-6  # of the whole heat, below which what leaves a conductor one way is none
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,8 +95,8 @@ def table(point: CoolingAnswer) -> TextTable:
     columns = ("conductor", "hottest", "from .. to", "mean", "surface", "loss", "to air", "radiated", "to others")
     hottest = balance.hottest[0]
     losses = balance.losses
-    heat = [balance.power, *map(balance.by_conductor, (losses.convection, losses.radiation, losses.exchange))]
-    noise = NOISE * balance.power.sum()
+    made, ways = balance.power, (losses.convection, losses.radiation, losses.exchange)
+    heat = [(made, LEAST_LOSS), *((balance.by_conductor(way), NOISE) for way in ways)]
     rows = tuple(
         (
             c.name,
@@ -103,7 +104,7 @@ def table(point: CoolingAnswer) -> TextTable:
             f"{state.coldest[k]:.0f} .. {_high(state, k)}",
             f"{balance.mean[k]:.1f}",
             f"{balance.surface[k]:.1f}",
-            *("0 W/m" if abs(h[k]) < noise else engineering(float(h[k]), "W/m", 3) for h in heat),
+            *(figure(float(h[k]), float(noise * made.sum()), "W/m", 3) for h, noise in heat),
         )
         for k, c in enumerate(point.conductors)
     )

@@ -11,7 +11,7 @@ import numpy as np
 
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.metal_limits import bound_warnings, broken_bound
-from crosscurrent.postprocess.answers.noise import LEAST_LOSS, or_none
+from crosscurrent.postprocess.answers.noise import LEAST_LOSS, figure, within
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
 from crosscurrent.solver.field.problem import Problem
@@ -147,9 +147,9 @@ def table(found: FaultAnswer) -> TextTable:
         (
             c.name,
             engineering(float(f.peak_current[k]), "A") if f.peak_current[k] > NONE * found.peak else "no net",
-            _force(float(f.peak_force[k])),
-            _force(float(f.steady_force[k])),
-            or_none(engineering(float(f.energy[k]), "J/m"), float(f.energy[k]), LEAST_LOSS * float(f.energy.sum())),
+            _force(float(f.peak_force[k]), f),
+            _force(float(f.steady_force[k]), f),
+            _heat(float(f.energy[k]), f),
             f"{f.energy[k] / f.steady_energy[k]:.4g}" if f.steady_energy[k] > 0 else "-",
             f"{crowding[k]:.3g}",
             "-" if math.isnan(found.after[k]) else warm(c, found.after[k]),
@@ -173,8 +173,12 @@ def _kind(found: FaultAnswer) -> str:
     return f"{what}, offset falling with {concise(found.decay, 's', 3)},"
 
 
-def _force(value: float) -> str:
-    return or_none(engineering(value, "N/m"), value, LEAST)
+def _force(value: float, f: FaultCourse) -> str:
+    return figure(value, max(LEAST, within(value, f.worst.force_error)), "N/m")
+
+
+def _heat(value: float, f: FaultCourse) -> str:
+    return figure(value, max(LEAST_LOSS * float(f.energy.sum()), within(value, f.worst.error)), "J/m")
 
 
 def sentences(found: FaultAnswer) -> Iterator[str]:
@@ -207,9 +211,10 @@ def _strongest(found: FaultAnswer) -> Iterator[str]:
     if f.peak_force[strongest] > LEAST:
         size = np.hypot(*history.force[:, strongest].T) * history.resolved
         when = float(history.times[size.argmax()])
-        share = f"; the mean in the steady state of the same rms current is {_force(float(f.steady_force[strongest]))}"
+        mean = _force(float(f.steady_force[strongest]), f)
+        share = f"; the mean in the steady state of the same rms current is {mean}"
         yield (
-            f"largest force: {engineering(float(f.peak_force[strongest]), 'N/m')} on {found.names[strongest]} after "
+            f"largest force: {_force(float(f.peak_force[strongest]), f)} on {found.names[strongest]} after "
             f"{concise(when, 's', 3)} (+- {error_bar(history.force_error)}){share if f.frequency else ''}"
         )
 
@@ -220,7 +225,7 @@ def _fullest(found: FaultAnswer) -> str:
     crowding, places = history.hot_spots
     x, y = (f"{1e3 * v:.4g}" for v in places[hottest])
     return (
-        f"{found.names[hottest]} takes {engineering(float(f.energy[hottest]), 'J/m')} (+- {error_bar(history.error)}) "
+        f"{found.names[hottest]} takes {_heat(float(f.energy[hottest]), f)} (+- {error_bar(history.error)}) "
         f"in {concise(found.duration, 's')}; at ({x}, {y}) mm {crowding[hottest]:.3g} times the mean, before it spreads"
     )
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.noise import figure, within
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, temperatures
 from crosscurrent.solver.field.hand_formula import HandFormula
@@ -81,10 +82,10 @@ def _row(c: HandComparison) -> tuple[str, ...]:
     return (
         c.circuits,
         f"{concise(c.frequency, 'Hz')}{warm}",
-        engineering(c.resistance, "ohm/m"),
+        figure(c.resistance, within(c.resistance, c.resistance_bar), "ohm/m"),
         engineering(f.resistance, "ohm/m"),
         _percent(c.off_in_resistance),
-        engineering(c.inductance, "H/m"),
+        figure(c.inductance, within(c.inductance, c.inductance_bar), "H/m"),
         engineering(f.inductance, "H/m"),
         _percent(c.off_in_inductance),
     )

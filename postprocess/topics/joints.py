@@ -7,8 +7,11 @@ from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.answers import CircuitAnswer
 from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.noise import figure, or_none, own_resistance_noise, resistance_noise
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, temperatures
+
+NOT_COMPUTED = -1.0  # noise of a figure that is stated
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,12 @@ class JointsAnswer:
         return None if self.length is None or resistance is None else resistance * self.length
 
     @property
+    def run_noise(self) -> float:
+        """Bound on the error of that resistance [ohm]."""
+        per_metre = own_resistance_noise(self.circuit) if self.coupled else resistance_noise(self.circuit)
+        return per_metre * (self.length or 0.0)
+
+    @property
     def run_loss(self) -> float | None:
         """Loss of the run without them [W]."""
         loss = self.circuit.own_loss if self.coupled else self.circuit.loss
@@ -115,23 +124,25 @@ def table(found: Sequence[JointsAnswer]) -> TextTable:
 
 
 def _rows(one: JointsAnswer) -> Iterator[tuple[str, ...]]:
-    parts = [(f"{joint.number} x {joint.name}", joint.total) for joint in one.joints]
-    parts += [("the run itself", one.run)] if one.run is not None else []
-    for label, resistance in parts:
-        share = "-" if one.total is None else f"{100 * resistance / one.total:.3g} %"
-        at, loss = concise(one.frequency, "Hz"), engineering(resistance * one.square, "W")
-        yield label, one.circuit.name, at, engineering(resistance, "ohm"), share, loss
+    at = concise(one.frequency, "Hz")
+    parts = [(f"{joint.number} x {joint.name}", joint.total, NOT_COMPUTED) for joint in one.joints]
+    parts += [("the run itself", one.run, one.run_noise)] if one.run is not None else []
+    for label, resistance, noise in parts:
+        share = "-" if one.total is None else or_none(f"{100 * resistance / one.total:.3g} %", resistance, noise)
+        yield (label, one.circuit.name, at, figure(resistance, noise, "ohm"), share,
+               figure(resistance * one.square, noise * one.square, "W"))  # fmt: skip
 
 
 def sentences(found: Sequence[JointsAnswer]) -> Iterator[str]:
     """What the joints make of the run."""
     for one in found:
         if one.total is not None and one.run_loss is not None:
+            run = figure(one.run_loss, one.run_noise * one.square, "W")
             yield (
                 f"{one.circuit.name} at {concise(one.frequency, 'Hz')}: the joints make "
-                f"{100 * (one.allowed / one.total):.3g} % of {engineering(one.total, 'ohm')} and add "
+                f"{100 * (one.allowed / one.total):.3g} % of {figure(one.total, one.run_noise, 'ohm')} and add "
                 f"{engineering(one.allowed * one.square, 'W')} to the run's "
-                f"{engineering(one.run_loss, 'W')}{' in its own conductors' if one.coupled else ''}"
+                f"{run}{' in its own conductors' if one.coupled else ''}"
             )
     if any(one.length is None for one in found):
         yield "the run has no length: the joints' share of its resistance cannot be told"

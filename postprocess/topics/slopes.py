@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.noise import figure, or_none
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, SlopeAnswer
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import THOU, engineering, frequency_words
@@ -57,8 +58,9 @@ def tables(found: SlopesAnswer) -> Iterator[TextTable]:
             yield TextTable(
                 f"One per cent more, {at}{f', circuit {name}' if of else ''}", ("figure", "now", "loss", "R", "L"),
                 tuple(
-                    (one.key, _now(one), *map(_per_cent, (one.loss_relative, c.resistance_relative,
-                                                          c.inductance_relative)))
+                    (one.key, _now(one), _per_cent(one.loss_relative, one.loss, one.loss_error),
+                     _per_cent(c.resistance_relative, c.resistance, c.resistance_error),
+                     _per_cent(c.inductance_relative, c.inductance, c.inductance_error))
                     for one, c in rows if one.value
                 ),
             )  # fmt: skip
@@ -73,14 +75,15 @@ def tables(found: SlopesAnswer) -> Iterator[TextTable]:
 
 def _per_length(one: SlopeAnswer, c: CircuitSlope) -> tuple[str, ...]:
     return (
-        one.key, engineering(one.loss * MM, "W/m", 3), engineering(one.loss * THOU, "W/m", 3),
-        engineering(_times(c.resistance), "ohm/m", 3), engineering(_times(c.inductance), "H/m", 3),
-        engineering(_times(c.resistance_error), "ohm/m", 2),
+        one.key, _change(one.loss, one.loss_error, "W/m"), _change(one.loss, one.loss_error, "W/m", THOU),
+        _change(c.resistance, c.resistance_error, "ohm/m"), _change(c.inductance, c.inductance_error, "H/m"),
+        "-" if c.resistance_error is None else engineering(MM * c.resistance_error, "ohm/m", 2),
     )  # fmt: skip
 
 
-def _times(slope: float | None) -> float | None:
-    return None if slope is None else MM * slope
+def _change(slope: float | None, error: float | None, unit: str, step: float = MM) -> str:
+    """What a length longer by a step [m] makes."""
+    return "-" if slope is None else figure(step * slope, step * (error or 0.0), unit, 3)
 
 
 def _now(one: SlopeAnswer) -> str:
@@ -91,17 +94,20 @@ def _by_loss(one: SlopeAnswer) -> float:
     return -abs(one.loss_relative or 0.0)
 
 
-def _per_cent(relative: float | None) -> str:
-    return "-" if relative is None else f"{relative:+.3f} %"
+def _per_cent(relative: float | None, slope: float | None, error: float | None) -> str:
+    if relative is None or slope is None:
+        return "-"
+    return or_none(f"{relative:+.3f} %", slope, error or 0.0)
 
 
 def sentences(found: SlopesAnswer) -> Iterator[str]:
     """What matters most, and what has no slope."""
     for point in found.points:
         at = frequency_words(point.frequency)
-        most = sorted((one for one in point.slopes if one.loss_relative), key=_by_loss)[:SAID]
+        sure = (one for one in point.slopes if one.loss_relative and abs(one.loss) > one.loss_error)
+        most = sorted(sure, key=_by_loss)[:SAID]
         if most:
-            said = ", ".join(f"{one.key} {_per_cent(one.loss_relative)}" for one in most)
+            said = ", ".join(f"{one.key} {_per_cent(one.loss_relative, one.loss, one.loss_error)}" for one in most)
             yield f"at {at}, one per cent more of each changes the loss by: {said}"
     if found.warmed:
         yield "the slopes hold the temperatures that were found: that a change also warms or cools is not in them"

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from crosscurrent.postprocess.answers.chapter import Json, Measured
+from crosscurrent.postprocess.answers.noise import figure
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.field.permeability import PermeabilityBand
@@ -118,14 +119,11 @@ def tables(found: Sequence[FieldAnswer]) -> tuple[TextTable, ...]:
 
 
 def _strength(reading: Reading) -> str:
-    """Below its own bar a field is known to be no more than both together."""
-    if reading.strength <= reading.error:
-        return f"< {engineering(reading.strength + reading.error, 'T', 2)}"
-    return engineering(reading.strength, "T", 4)
+    return figure(reading.strength, reading.error, "T")
 
 
 def _error(reading: Reading) -> str:
-    return "-" if reading.strength <= reading.error else engineering(reading.error, "T", 1)
+    return engineering(reading.error, "T", 1)
 
 
 def _millimetres(place: tuple[float, float]) -> str:

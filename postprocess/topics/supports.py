@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from crosscurrent.postprocess.answers.chapter import Json, Measured
-from crosscurrent.postprocess.answers.noise import or_none
+from crosscurrent.postprocess.answers.noise import figure
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.field.beams import FREQUENCY, MOMENT, Fixing
@@ -113,11 +113,11 @@ def _row(one: SupportLoad) -> tuple[str, ...]:
         one.name if one.live else f"{one.name} (induced)",
         _at(one.frequency),
         *(
-            or_none(engineering(force, "N/m", 3), force, bar)
+            figure(force, bar, "N/m", 3)
             for force in (math.hypot(*one.push.mean), one.push.peak)
         ),
         f"{round(angle) % 360} deg" if one.worst > one.error else "-",
-        "-" if one.fault is None else or_none(engineering(one.fault, "N/m", 3), one.fault, one.error),
+        figure(one.fault, one.error, "N/m", 3),
         engineering(one.spacing, "m", 3),
         "-" if one.resonance is None else _range(one.resonance),
     )

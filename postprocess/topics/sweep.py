@@ -11,7 +11,15 @@ import numpy as np
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer
 from crosscurrent.postprocess.answers.chapter import Json
-from crosscurrent.postprocess.answers.noise import or_none, own_noise, terminal_noise
+from crosscurrent.postprocess.answers.noise import (
+    bar_or_dash,
+    figure,
+    inductance_noise,
+    own_noise,
+    own_resistance_noise,
+    resistance_noise,
+    terminal_noise,
+)
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, in_mm_and_thou, temperatures
 
@@ -63,6 +71,7 @@ def record(found: SweepAnswer) -> dict[str, Json]:
 
 def table(curves: SweepCurves) -> TextTable:
     """Some of the frequencies, evenly spread."""
+    of_resistance = own_resistance_noise if curves.coupled else resistance_noise
     some = np.unique(np.linspace(0, len(curves.frequency) - 1, ROWS).round().astype(int))
     rows = []
     for k in some:
@@ -71,11 +80,11 @@ def table(curves: SweepCurves) -> TextTable:
             (
                 concise(float(curves.frequency[k]), "Hz", 3),
                 engineering(float(curves.skin[k]), "m", 3),
-                engineering(float(curves.resistance[k]), "ohm/m"),
-                error_bar(float(curves.resistance_error[k])),
+                figure(float(curves.resistance[k]), of_resistance(answer), "ohm/m"),
+                bar_or_dash(float(curves.resistance_error[k])),
                 f"{curves.resistance[k] / curves.dc_resistance:.4g}",
-                engineering(answer.inductance, "H/m"),
-                error_bar(answer.inductance_error),
+                figure(answer.inductance, inductance_noise(answer), "H/m"),
+                bar_or_dash(answer.inductance_error),
                 _loss(answer, curves.points[k], coupled=curves.coupled),
             )
         )
@@ -90,7 +99,7 @@ def table(curves: SweepCurves) -> TextTable:
 def _loss(answer: CircuitAnswer, point: Answers, *, coupled: bool) -> str:
     loss = answer.own_loss if coupled else answer.loss
     noise = own_noise(answer, point) if coupled else terminal_noise(answer, point)
-    return or_none(engineering(loss, "W/m"), loss, noise)
+    return figure(loss, noise, "W/m")
 
 
 def sentences(found: SweepAnswer) -> Iterator[str]:
@@ -104,6 +113,7 @@ def sentences(found: SweepAnswer) -> Iterator[str]:
 def of_circuit(one: SweepCurves) -> tuple[str, str, str]:
     """Where the skin takes over, and how far R and L move over the sweep."""
     ratio, inductance, name = one.resistance / one.dc_resistance, one.of("inductance"), one.resistance_name
+    first, last = (one.points[k].circuits[one.circuit.name] for k in (0, -1))
     goes = "falls" if inductance[-1] < inductance[0] else "rises"
     low, high = (concise(float(f), "Hz", 3) for f in one.frequency[[0, -1]])
     rest = f"1.41 times its direct-current value ({engineering(one.dc_resistance, 'ohm/m')})"
@@ -120,11 +130,11 @@ def of_circuit(one: SweepCurves) -> tuple[str, str, str]:
         head = f"{one.circuit.name}: the section stays filled up to {high}: {name} does not reach {rest}"
     tail = (
         f"{one.circuit.name}: at {high} {name} is {ratio[-1]:.4g} times its direct-current value and grows as "
-        f"f^{one.growth:.2f}; L {goes} from {engineering(float(inductance[0]), 'H/m')} to "
-        f"{engineering(float(inductance[-1]), 'H/m')} (a skin alone gives f^0.50)"
+        f"f^{one.growth:.2f}; L {goes} from {figure(float(inductance[0]), inductance_noise(first), 'H/m')} to "
+        f"{figure(float(inductance[-1]), inductance_noise(last), 'H/m')} (a skin alone gives f^0.50)"
     )
     if one.coupled:
-        terminals = engineering(float(one.of("resistance")[-1]), "ohm/m")
+        terminals = figure(last.resistance, resistance_noise(last), "ohm/m")
         tail += f"; R at its terminals, {terminals} there, also counts power that passes between circuits"
     resistance, reactance = (error_bar(bar) for bar in one.widest)
     bars = f"error bars over the sweep: {name} at most {resistance}, L at most {reactance}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from crosscurrent.postprocess.answers.chapter import CircuitBand, Json
+from crosscurrent.postprocess.answers.noise import or_none
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import band_digits, between, engineering, frequency_words
 
@@ -263,6 +264,8 @@ def tables(found: ToleranceAnswer) -> Iterator[TextTable]:
 
 def _row(b: Band, causes: Sequence[Cause]) -> tuple[str, ...]:
     nominal = in_words(b.value, b.unit, band_digits(*b.worst))
+    if b.unit not in ("degC", "K"):
+        nominal = or_none(nominal, b.value, b.bar)
     bar = in_words(b.bar, "K" if b.unit == "degC" else b.unit, 2)
     return (b.label, nominal, *_ends(b), bar, most_from(b, causes, 1) or "-")
 

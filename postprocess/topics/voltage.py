@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.chapter import Json, Measured
-from crosscurrent.postprocess.answers.noise import or_none
+from crosscurrent.postprocess.answers.noise import figure, or_none, within
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
 from crosscurrent.solver.field.electrostatic import Capacitance
@@ -33,6 +33,8 @@ class VoltageDrop:
         Reactive power [var].
     error : float
         Bound on the error of the voltage [V].
+    resistive_error, reactive_error : float
+        On that of its parts [V].
     """
 
     circuit: str
@@ -42,6 +44,13 @@ class VoltageDrop:
     reactive: float | None
     power: float | None
     error: float
+    resistive_error: float = 0.0
+    reactive_error: float = 0.0
+
+    @property
+    def power_error(self) -> float:
+        """Bound on the error of the reactive power [var]."""
+        return abs((self.power or 0.0) / self.reactive) * self.reactive_error if self.reactive else 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,6 +74,8 @@ class GapAnswer:
         Whether that is of a stated supply; else of the run's own resistance.
     change : float or None
         Of the current along the run, relative.
+    error : float
+        Bound on the error of the voltage of the run [V].
     """
 
     pair: VoltagePair
@@ -75,6 +86,7 @@ class GapAnswer:
     resonance: float | None
     supply_stated: bool
     change: float | None
+    error: float = 0.0
 
     @property
     def highest(self) -> float:
@@ -166,10 +178,10 @@ def tables(found: VoltageAnswer) -> tuple[TextTable, ...]:
         (
             drop.circuit,
             concise(drop.frequency, "Hz"),
-            or_none(engineering(drop.voltage, "V"), drop.voltage, drop.error),
-            engineering(drop.resistive, "V"),
-            engineering(drop.reactive, "V"),
-            engineering(drop.power, "var"),
+            figure(drop.voltage, drop.error, "V"),
+            figure(drop.resistive, drop.resistive_error, "V"),
+            figure(drop.reactive, drop.reactive_error, "V"),
+            figure(drop.power, drop.power_error, "var"),
         )
         for drop in found.drops
     )
@@ -181,16 +193,17 @@ def tables(found: VoltageAnswer) -> tuple[TextTable, ...]:
 
 
 def _row(one: GapAnswer, length: float) -> tuple[str, ...]:
+    noise = within(one.capacitance.value, one.capacitance.error)
     return (
         one.pair.name,
         concise(one.frequency, "Hz"),
         concise(one.gap, "m", 4),
-        engineering(one.voltage, "V"),
+        figure(one.voltage, one.error, "V"),
         engineering(one.resonance, "V"),
-        f"{one.field / 1e3:.4g}",
-        engineering(one.capacitance.value, "F/m", 5),
+        or_none(f"{one.field / 1e3:.4g}", one.highest, one.error),
+        figure(one.capacitance.value, noise, "F/m", 5),
         error_bar(one.capacitance.error),
-        engineering(one.capacitance.value * length, "F"),
+        figure(one.capacitance.value * length, noise * length, "F"),
     )
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from crosscurrent.postprocess.answers.noise import figure, within
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import engineering
 from crosscurrent.solver.water.circuit import Branch
 
 from .water import WaterAnswer, litres
@@ -18,7 +18,7 @@ def stream_table(cooled: Sequence[WaterAnswer]) -> TextTable:
         (
             _named(c),
             c.at,
-            engineering(c.stream.heat, "W"),
+            figure(c.stream.heat, within(c.stream.heat, c.water.loss_error), "W"),
             litres(c.flow),
             f"{c.circuit.inlet:.4g}",
             f"{c.stream.outlet:.4g}" if c.boils_away is None else "boils",

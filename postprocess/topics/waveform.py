@@ -10,9 +10,9 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
-from crosscurrent.postprocess.answers.noise import NONE
+from crosscurrent.postprocess.answers.noise import figure, with_bar, within
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, temperatures
+from crosscurrent.postprocess.answers.units import concise, engineering, temperatures
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.time.harmonics import HarmonicLoss
 from crosscurrent.solver.time.spectrum import MOST, Samples
@@ -116,6 +116,8 @@ def rms(currents: FloatArray) -> float:
 def by_harmonic(found: WaveformAnswer) -> TextTable:
     """The current harmonic by harmonic, the strongest ones."""
     loss, spectrum = found.loss, found.loss.spectrum
+    lost, noise = loss.losses.sum(1).tolist(), loss.errors.sum(1).tolist()
+    square = (loss.circuits * abs(spectrum.phasors) ** 2).tolist()
     strongest = np.argsort(-loss.shares)[:LISTED]
     strongest = np.sort(strongest[loss.shares[strongest] > NOTHING])
     rows = [
@@ -123,11 +125,9 @@ def by_harmonic(found: WaveformAnswer) -> TextTable:
             concise(float(spectrum.frequency[k]), "Hz") if spectrum.frequency[k] else "direct current",
             engineering(float(abs(spectrum.phasors[k])), "A"),
             f"{100 * abs(spectrum.phasors[k]) / spectrum.rms:.3g} %",
-            engineering(float(loss.losses[k].sum()), "W/m"),
+            figure(lost[k], noise[k], "W/m"),
             f"{100 * loss.shares[k]:.3g} %",
-            engineering(float(loss.losses[k].sum() / (loss.circuits * abs(spectrum.phasors[k]) ** 2)), "ohm/m")
-            if spectrum.phasors[k]
-            else "-",
+            figure(lost[k] / square[k], noise[k] / square[k], "ohm/m") if spectrum.phasors[k] else "-",
             *(
                 engineering(float(current[k]), "A") if current[k] > NO_CURRENT * spectrum.rms else "none"
                 for current in found.shared.values()
@@ -139,8 +139,8 @@ def by_harmonic(found: WaveformAnswer) -> TextTable:
     if more:
         others = float(loss.total - loss.losses[strongest].sum())
         share = f"{100 * others / loss.total:.2g} %"
-        lost = engineering(others, "W/m")
-        rows.append((f"{more} more harmonics", "-", "-", lost, share, "-", *["-"] * len(found.shared)))
+        rest = figure(others, sum(noise) - float(loss.errors[strongest].sum()), "W/m")
+        rows.append((f"{more} more harmonics", "-", "-", rest, share, "-", *["-"] * len(found.shared)))
     within = [f"in {name}" for name in found.shared]
     columns = ("harmonic", "current (rms)", "of the rms", "loss", "of the loss", "R", *within)
     warm = [c.temperature for c in found.problem.conductors]
@@ -160,9 +160,7 @@ def by_conductor(found: WaveformAnswer) -> TextTable:
 
 
 def _with_bar(loss: float, bar: float) -> tuple[str, str]:
-    if loss <= bar:
-        return NONE, "-"
-    return engineering(loss, "W/m"), engineering(bar, "W/m", 1)
+    return figure(loss, bar, "W/m"), "-" if loss <= bar else engineering(bar, "W/m", 1)
 
 
 def sentences(found: WaveformAnswer) -> Iterator[str]:
@@ -171,8 +169,8 @@ def sentences(found: WaveformAnswer) -> Iterator[str]:
     who = ", ".join(found.circuits)
     yield (
         f"{who}: {engineering(spectrum.rms, 'A')} rms of {len(spectrum.frequency)} harmonics cost "
-        f"{engineering(loss.total, 'W/m')} +- {error_bar(loss.error / loss.total)}, a resistance of "
-        f"{engineering(loss.resistance, 'ohm/m')}"
+        f"{with_bar(loss.total, loss.error / loss.total, 'W/m')}, a resistance of "
+        f"{figure(loss.resistance, within(loss.resistance, loss.error / loss.total), 'ohm/m')}"
     )
     for name, currents in found.shared.items():
         most = int(currents.argmax())

@@ -69,3 +69,16 @@ def test_each_loss_of_a_pair_is_told() -> None:
 
 def _rows(result: Result, most: int) -> list[AnswerRow]:
     return [row for group in answer_groups(result, result.points, most) for row in group.rows]
+
+
+def test_what_lies_below_its_bar_is_none(feed: Result) -> None:
+    point = feed.points[0]
+    unsure = {n: replace(c, resistance_error=1.5, inductance_error=1.5) for n, c in point.circuits.items()}
+    still = {n: replace(c, loss=1e-20, force=(0.0, 0.0)) for n, c in point.conductors.items()}
+    rows = [
+        (row.name, row.value)
+        for group in answer_groups(feed, [replace(point, circuits=unsure, conductors=still)], 60)[1:]
+        for row in group.rows
+    ]
+    names = {name for name, value in rows if value == "none"}
+    assert {"resistance", "inductance", "loss", "current density (largest, rms)", "force (time average)"} <= names

@@ -22,7 +22,7 @@ from crosscurrent.postprocess.answers.field_values import (
     small_triangles,
     visible_patches,
 )
-from crosscurrent.postprocess.answers.units import engineering
+from crosscurrent.postprocess.answers.noise import figure, inductance_noise
 from crosscurrent.solver.elements.operators import Elements
 
 from ..contours import Levels
@@ -186,7 +186,9 @@ class _Field:
 
 
 def _inductances(point: Answers) -> str:
-    found = [f"{c.name} {engineering(c.inductance, 'H/m')}" for c in point.circuits.values() if c.inductance]
+    found = [
+        f"{c.name} {figure(c.inductance, inductance_noise(c), 'H/m')}" for c in point.circuits.values() if c.inductance
+    ]
     return f"inductance of {', '.join(found[:NAMED])}"
 
 

@@ -8,7 +8,7 @@ from crosscurrent.api import case, circuit, conductor
 from crosscurrent.studies.design import Design
 from crosscurrent.studies.plan import Alternative, Choice, Plan, Question, Range
 from crosscurrent.studies.run import Study, best_of
-from crosscurrent.studies.words import sentences, tables
+from crosscurrent.studies.words import figure, sentences, tables
 
 ROD = conductor("rod", "round", material="copper", diameter="25 mm")
 CASE = case("rod", ROD, circuit("feed", "1 A", out=["rod"]), at=["50 Hz"])
@@ -49,3 +49,8 @@ def test_alternatives_side_by_side() -> None:
     (table,) = tables(Study(CASE, PLAN, designs, designs[1]))
     assert (table.columns, table.rows) == (
         ("gap", "metal", "loss", "limits"), (("3 mm", "copper", "80.00 W/m +- 0.1 %", "pass"),))  # fmt: skip
+
+
+def test_a_figure_below_its_bar_is_none() -> None:
+    unsure = Design("1", {}, {"loss_w_per_m": 1e-14}, {"loss_w_per_m": 1e-12}, {}, {}, "pass", "")
+    assert figure(unsure, "loss") == "none"

@@ -165,3 +165,14 @@ def test_a_conductor_with_a_finish_of_its_own() -> None:
         5.670374e-8 * 0.9 * (kelvin**4 - 293.15**4) * math.pi * 0.01, rel=2e-3
     )
     assert "finish painted of rod: emissivity 0.9" in " ".join(painted.chapter("temperature").record["assumptions"])
+
+
+def test_heat_below_its_noise_is_none() -> None:
+    """A bar without current has no loss at 0 Hz."""
+    far = case()["conductor"][0] | {"name": "far", "centre": ["0 mm", "400 mm"]}
+    (table,) = chapter(
+        solved(cooling={}, frequency={"at": ["0 Hz"]}, conductor=[*case()["conductor"], far]), "temperature"
+    ).tables
+    cells = dict(zip(table.columns, next(row for row in table.rows if row[0] == "far"), strict=True))
+    assert cells["loss"] == "none"
+    assert not any(cell == "0 W/m" for row in table.rows for cell in row)

@@ -70,12 +70,12 @@ def test_the_band_of_a_wall_holds_what_lies_between(tmp_path: Path) -> None:
 
 
 def test_dark_core_distances_and_means_in_words(tmp_path: Path) -> None:
-    """A core without field says below what it lies; distances carry bars; each level says what it is a mean of."""
+    """A core without field has none, and its bar; distances carry bars; each level says what it is a mean of."""
     text = CASE.format(frequency="1 MHz", plating="") + 'points = [{ name = "core", at = ["0 mm", "1 mm"] }]\n'
     data = chapter_of(tmp_path, text)
     (row,) = data["rows"]
-    assert row[2].startswith("< ")
-    assert row[3] == "-"
+    assert row[2] == "none"
+    assert row[3].endswith("T")
     for level in data["frequencies"][0]["reference_levels"]:
         exact = 2e-7 * 10 / level["flux_density_t"] - 0.005
         assert abs(level["distance_m"] - exact) <= level["distance_error_m"] < 1e-2 * exact

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 
 from made_answers import PAIR, circuit, conductor, point
 
@@ -93,3 +94,17 @@ def test_a_design_that_fails_has_no_mark_and_is_named_first() -> None:
     assert data["verdicts"][1] == {"verdict": "fail", "why": "the limit fails: mass"}
     assert data["sentences"] == list(found.sentences)
     assert data["titles"] == ["good", "bad", "open"]
+
+
+def test_a_figure_below_its_bar_is_none_and_its_data_stay() -> None:
+    """A force of 1e-8 N/m with a bar of 2e-8, a ratio known to 150 %; 20 degC to 25 K is a temperature all the same."""
+    still = replace(conductor("rod"), force=(1e-8, 0.0), force_error=2e-8)
+    calm = point(1e3, replace(circuit(), resistance_error=1.5), conductors=(still,))
+    warm = Chapter("t", "", {}, measured={"temperature": (Measured(20.0, 25.0, "degC"),)})
+    found = compared([design("calm", calm, chapters=(warm,)), design("thick", point(1e3), chapters=(warm,))])
+    cells = {row[0]: row[1:] for row in found.table().rows}
+    assert cells["largest force at 1 kHz (time average)"] == ("none *", "5.000 N/m")
+    assert cells["R of feed at 1 kHz"][0] == cells["Rac/Rdc of feed at 1 kHz"][0] == "none"
+    assert cells["temperature"] == ("20.00 degC", "20.00 degC")
+    force = next(row for row in json.loads(found.as_json())["rows"] if row["unit"] == "N/m")
+    assert force["values"] == [1e-8, 5.0]

@@ -124,3 +124,16 @@ def test_direct_current_has_no_inductance_and_no_current_no_resistance() -> None
 @pytest.mark.parametrize(("wide", "cut"), [(30, "a line, of words"), (16, "a line, of words"), (14, "a line, of ...")])
 def test_lines_are_cut_at_words(wide: int, cut: str) -> None:
     assert shortened("a line, of words", wide) == cut
+
+
+def test_figures_below_their_bars_are_none() -> None:
+    found = lines(
+        summary(
+            circuits=(circuit_summary(resistance_error=1.5, resistance_ratio=None, inductance_error=2.0),),
+            losses=(SectionLoss("at 1 kHz", 1e-14, 1e-12, 2e-14),),
+            shared=(SharedConductor("N", ("L1", "L2"), 0.0, 1e-14, 1e-12),),
+        )
+    )
+    assert found[1] == "Loss: none at 1 kHz"
+    assert found[3] == "feed, 10 A, 1 kHz, 70 degC: R none, L none"
+    assert found[4] == "N, shared by L1, L2: no net current, loss none"

@@ -51,3 +51,8 @@ def test_an_exact_formula_is_told_as_such() -> None:
     assert found.agrees  # within the bar
     assert sentences([found]) == ["feed at 50 Hz: coaxial line (Book 1900), exact: R -0.0010 %, L < 0.0001 %"]
     assert not beside(EXACT, resistance=1e-3 * (1 + 1e-3)).agrees
+
+
+def test_an_answer_below_its_bar_is_none_beside_the_formula() -> None:
+    unsure = replace(beside(NEAR), resistance_bar=1.5, inductance_bar=1.5)
+    assert table([unsure]).rows[0][2:7:3] == ("none", "none")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from topic_answers import circuit
 
@@ -30,3 +32,10 @@ def test_a_run_without_a_length() -> None:
     assert record(found)["circuits"][0]["share"] is None
     assert [row[4] for row in table(found).rows] == ["-", "-"]
     assert list(sentences(found)) == ["the run has no length: the joints' share of its resistance cannot be told"]
+
+
+def test_a_run_below_its_own_bar_is_none_and_joints_are_as_stated() -> None:
+    found = [JointsAnswer(50.0, circuit(resistance_error=1.2), (replace(BOLTS, resistance=0.0),), 8.0)]
+    assert [row[3:] for row in table(found).rows] == [("0 ohm", "0 %", "0 W"), ("none", "none", "none")]
+    assert list(sentences(found)) == ["feed at 50 Hz: the joints make 0 % of none and add 0 W to the run's none"]
+    assert record(found)["circuits"][0]["run_resistance_ohm"] == pytest.approx(8e-3)

@@ -35,3 +35,12 @@ def test_sentences_say_what_matters_and_what_has_no_slope() -> None:
     assert said[0].endswith("changes the loss by: bar.width -1.000 %, copper.conductivity -0.500 %")
     assert said[-1] == "bar.turn has no slope: it is round"
     assert any("hold the temperatures" in one for one in sentences(replace(FOUND, warmed=True)))
+
+
+def test_a_slope_below_its_bar_is_none_in_per_cent_and_per_length() -> None:
+    unsure = replace(WIDTH, loss=0.05, circuits={"feed": replace(FEED, resistance=-5e-5, inductance=1e-10)})
+    found = replace(FOUND, points=[replace(point(50.0), slopes=(unsure,))])
+    per_cent, per_length = tables(found)
+    assert per_cent.rows == (("bar.width", "40 mm", "none", "none", "none"),)
+    assert per_length.rows == (("bar.width", "none", "none", "none", "none", "100 nohm/m"),)
+    assert not any("changes the loss" in one for one in sentences(found))

@@ -26,7 +26,7 @@ def test_a_reading_and_one_below_its_bar() -> None:
     (table,) = tables([answer(points={"seat": SEAT, "far": weak}, lines={"way": (weak, SEAT)})])
     assert table.rows == (
         ("85 kHz", "seat", "3.000 uT", "10 nT"),
-        ("85 kHz", "far", "< 3.0 nT", "-"),
+        ("85 kHz", "far", "none", "2 nT"),
         ("85 kHz", "way, highest at (500, -100) mm", "3.000 uT", "10 nT"),
     )
     assert not tables([answer(points={})])

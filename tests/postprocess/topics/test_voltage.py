@@ -86,3 +86,11 @@ def test_without_gaps_there_is_the_drop_alone() -> None:
     assert tables(answer())[0].rows == (("feed", "50 Hz", "2.000 V", "1.200 V", "1.600 V", "160.0 var"),)
     (figure,) = measured(answer())
     assert (figure.value, figure.error, figure.of) == (2.0, 0.01, "feed")
+
+
+def test_what_lies_below_its_bar_is_none() -> None:
+    unsure = VoltageDrop("feed", 50.0, 2.0, 1e-3, 1e-2, 1.0, 3.0, 2e-3, 2e-2)
+    faint = Capacitance(1e-15, 1.5, None, np.zeros(0))  # type: ignore[arg-type]
+    drop, across = tables(VoltageAnswer(10.0, [unsure], [gap(error=2.5, capacitance=faint)]))
+    assert drop.rows[0][2:] == ("none",) * 4
+    assert [across.rows[0][k] for k in (3, 5, 6, 8)] == ["none"] * 4

@@ -8,7 +8,14 @@ import numpy as np
 import pytest
 from topic_answers import wire
 
-from crosscurrent.postprocess.topics.waveform import WaveformAnswer, by_harmonic, record, sentences, warnings
+from crosscurrent.postprocess.topics.waveform import (
+    WaveformAnswer,
+    by_conductor,
+    by_harmonic,
+    record,
+    sentences,
+    warnings,
+)
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.time.harmonics import HarmonicLoss
 from crosscurrent.solver.time.spectrum import Spectrum
@@ -44,3 +51,13 @@ def test_bars_past_the_wanted_bound_warn() -> None:
     assert not list(warnings(replace(answer(), wanted=0.01)))
     (said,) = warnings(replace(answer(), wanted=0.001))
     assert said.startswith("the wanted bound of 0.1 % was not reached for the loss of the waveform: 0.7 %")
+
+
+def test_losses_below_their_bars_are_none() -> None:
+    loss = replace(answer().loss, errors=np.array([[0.1], [30.0]]))
+    unsure = replace(answer(), loss=loss)
+    assert [row[3] for row in by_harmonic(unsure).rows] == ["16.00 W/m", "none"]
+    assert [row[5] for row in by_harmonic(unsure).rows] == ["10.00 mohm/m", "none"]
+    worse = replace(answer(), loss=replace(loss, errors=np.array([[16.0], [30.0]])))
+    assert by_conductor(worse).rows[0][2:] == ("none", "-")
+    assert next(sentences(worse)).endswith("of 2 harmonics cost none, a resistance of none")
