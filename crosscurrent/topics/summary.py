@@ -123,15 +123,20 @@ def _holds(solved: SolvedCase) -> Iterator[HoldingCurrent]:
 
 
 def _circuit(point: Answers, c: CircuitAnswer) -> CircuitSummary:
-    own = point.coupled and c.own_ratio is not None
+    of: Literal["loop", "own conductors", "shared conductors"] = "loop"
+    figures = c.resistance, c.resistance_error, c.resistance_ratio
+    if point.coupled and c.own_dc_resistance:
+        of, figures = "own conductors", (c.own_resistance, c.own_resistance_error, c.own_ratio)
+    elif point.coupled:
+        of, figures = "shared conductors", (None, None, None)
     return CircuitSummary(
         name=c.name,
         frequency=point.frequency,
         size=abs(c.current),
-        resistance=c.own_resistance if own else c.resistance,
-        resistance_error=c.own_resistance_error if own else c.resistance_error,
-        resistance_ratio=c.own_ratio if own else c.resistance_ratio,
-        resistance_of="own conductors" if own else "loop",
+        resistance=figures[0],
+        resistance_error=figures[1],
+        resistance_ratio=figures[2],
+        resistance_of=of,
         inductance=c.inductance,
         inductance_error=c.inductance_error,
         drop=abs(c.voltage),

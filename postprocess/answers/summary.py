@@ -17,6 +17,7 @@ from .units import NOTABLE, between, concise, engineering, frequency_words, temp
 MOST_CIRCUITS, MOST_SHARED, MOST_GAPS = 3, 1, 2  # lines of each
 MOST_LINES = 11
 WIDE = 116  # characters of a line
+SHORTEST = 12  # characters of a name that gives way to its figures
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,11 @@ class HoldingCurrent:
 
 @dataclass(frozen=True)
 class CircuitSummary:
-    """A circuit at one frequency; R is that of the loop, or of its own conductors where circuits are coupled."""
+    """A circuit at one frequency; R is that of the loop, or of its own conductors where circuits are coupled.
+
+    A coupled circuit that shares all its conductors has no R here: that of its terminals also counts power that
+    passes between circuits. L of coupled circuits is that of the terminals, the others as stated.
+    """
 
     name: str
     frequency: float  # [Hz]
@@ -63,8 +68,8 @@ class CircuitSummary:
     resistance: float | None  # [ohm/m]
     resistance_error: float | None  # relative bound
     resistance_ratio: float | None  # to that of direct current
-    resistance_of: Literal["loop", "own conductors"]
-    inductance: float | None  # of the loop, the other circuits as stated [H/m]
+    resistance_of: Literal["loop", "own conductors", "shared conductors"]
+    inductance: float | None  # of the loop, the other circuits as stated; below zero where they drive it [H/m]
     inductance_error: float | None  # relative bound
     drop: float  # voltage along the run [V/m rms]
     temperature_low: float | None  # of its conductors [degC]
@@ -150,7 +155,7 @@ def lines(s: Summary, wide: int = WIDE) -> tuple[str, ...]:
         f"Limits: {s.verdict_words}",
         f"Loss: {_loss(s.losses[0], total=True)}{''.join(f'; {_loss(one)}' for one in s.losses[1:])}",
         f"Temperature: {_temperature(s)}",
-        *_some([_circuit(c) for c in s.circuits], MOST_CIRCUITS),
+        *_some([_circuit(c, wide) for c in s.circuits], MOST_CIRCUITS),
         *_further(s),
     ]
     if len(found) < MOST_LINES:
@@ -212,19 +217,25 @@ def _held(h: HoldingCurrent) -> str:
     return f"{currents}{while_on} ({'stable at all' if h.limit is None else f'limit {h.limit:g} degC'})"
 
 
-def _circuit(c: CircuitSummary) -> str:
+def _circuit(c: CircuitSummary, wide: int) -> str:
     at = frequency_words(c.frequency)
-    if c.resistance is None or c.temperature_low is None:
+    if (c.resistance is None and c.resistance_of != "shared conductors") or not c.size or c.temperature_low is None:
         return f"{c.name} at {at}: no current"
-    own = "own, " if c.resistance_of == "own conductors" else ""
-    ratio = "" if c.resistance_ratio is None else f" ({own}Rac/Rdc {c.resistance_ratio:.4g})"
-    text = (
-        f"{c.name}, {concise(c.size, 'A')}, {at}, {temperatures(c.temperature_low, c.temperature_high)}: "
-        f"R {with_bar(c.resistance, c.resistance_error, 'ohm/m')}{ratio}"
-    )
-    if c.inductance is None:
-        return text
-    return f"{text}, L {with_bar(c.inductance, c.inductance_error, 'H/m')}"
+    own, terminal = ("", "") if c.resistance_of == "loop" else ("own ", "terminal ")
+    ratio = "" if c.resistance_ratio is None else f" (Rac/Rdc {c.resistance_ratio:.4g})"
+    figures = "shares all its conductors"
+    if c.resistance is not None:
+        figures = f"{own}R {with_bar(c.resistance, c.resistance_error, 'ohm/m')}{ratio}"
+    if c.inductance is not None:
+        figures += f", {terminal}L {with_bar(c.inductance, c.inductance_error, 'H/m')}"
+    rest = f", {concise(c.size, 'A')}, {at}, {temperatures(c.temperature_low, c.temperature_high)}: {figures}"
+    return _fitting(c.name, wide - len(rest)) + rest
+
+
+def _fitting(name: str, room: int) -> str:
+    """A name cut to some characters, so that the figures behind it stay whole."""
+    room = max(room, SHORTEST)
+    return name if len(name) <= room else f"{name[: room - 3]}..."
 
 
 def _band(b: CircuitBand) -> str:

@@ -66,3 +66,22 @@ def test_coupled_circuits_show_their_own_conductors_and_nothing_negative() -> No
     assert all(c.resistance > 0 and c.resistance_of == "own conductors" for c in result.summary.circuits)
     assert set(result.summary.sequences) == {"positive", "negative"}
     assert not any(" -" in line for line in result.summary.lines)
+
+
+def test_a_coupled_circuit_without_conductors_of_its_own_shows_no_terminal_r() -> None:
+    """Three loops between three bars: a strong one drives power into a weak one, whose terminal R is below zero."""
+    bar = {"shape": "bar", "width": "40 mm", "thickness": "5 mm", "material": "copper"}
+    loops = (("ab", "10 A", "0 deg"), ("bc", "700 A", "80 deg"), ("ca", "400 A", "0 deg"))
+    data = {
+        "frequency": {"at": ["400 Hz"]},
+        "conductor": [bar | {"name": name, "centre": ["0 mm", f"{7 * k} mm"]} for k, name in enumerate("abc")],
+        "circuit": [
+            {"name": name, "current": size, "phase": angle, "out": [name[0]], "back": [name[1]]}
+            for name, size, angle in loops
+        ],
+    }
+    result = solve_case(checked_case(data))
+    assert min(c.resistance for c in result.circuits.values()) < 0
+    assert [c.resistance for c in result.summary.circuits] == [None] * 3
+    assert sum("shares all its conductors, terminal L " in line for line in result.summary.lines) == 3
+    assert not any(" R -" in line or "oss -" in line for line in result.summary.lines)

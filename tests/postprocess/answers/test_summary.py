@@ -137,3 +137,22 @@ def test_figures_below_their_bars_are_none() -> None:
     assert found[1] == "Loss: none at 1 kHz"
     assert found[3] == "feed, 10 A, 1 kHz, 70 degC: R none, L none"
     assert found[4] == "N, shared by L1, L2: no net current, loss none"
+
+
+def test_coupled_circuits_say_whose_r_and_l_they_show() -> None:
+    own = circuit_summary("L1", resistance_of="own conductors")
+    shared = circuit_summary(
+        "ab", resistance=None, resistance_error=None, resistance_ratio=None, resistance_of="shared conductors",
+        inductance=-5e-6,
+    )  # fmt: skip
+    found = lines(summary(circuits=(own, shared, circuit_summary("spare", size=0.0, resistance=None))))
+    assert found[3].endswith("own R 1.000 mohm/m +- 0.01 % (Rac/Rdc 2), terminal L 1.000 uH/m +- 0.001 %")
+    assert found[4].endswith("70 degC: shares all its conductors, terminal L -5.000 uH/m +- 0.001 %")
+    assert found[5] == "spare at 1 kHz: no current"
+
+
+def test_a_long_name_gives_way_to_its_figures() -> None:
+    (line,) = (one for one in lines(summary(circuits=(circuit_summary("incomer " * 9),))) if "1 kHz, 70" in one)
+    assert len(line) <= WIDE
+    assert line.startswith("incomer inc")
+    assert line.endswith("..., 10 A, 1 kHz, 70 degC: R 1.000 mohm/m +- 0.01 % (Rac/Rdc 2), L 1.000 uH/m +- 0.001 %")
