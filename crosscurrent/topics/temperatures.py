@@ -18,7 +18,9 @@ def replaced(solved: SolvedCase) -> Iterator[str]:
             said = stated.get(conductor.name)
             if said is not None and abs(conductor.temperature - said) >= NOTABLE:
                 alike.setdefault((said, round(conductor.temperature)), []).append(conductor.name)
-        parts = [f"{said:g} degC was stated for {', '.join(names)}, which settles at {t}" for (said, t), names in
-                 alike.items()]
+        parts = [
+            f"{said:g} degC was stated for {', '.join(names)}, which settle{'s' if len(names) == 1 else ''} at {t}"
+            for (said, t), names in alike.items()
+        ]
         if parts:
             yield f"{frequency_words(frequency)}: {'; '.join(parts)}"

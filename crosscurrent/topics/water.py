@@ -131,7 +131,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
             *(text for group in streams for c in sorted(group, key=_heat, reverse=True) for text in sentences(c)),
             *(() if solved.case.data.cooling else replaced(solved)),  # else said there
         ),
-        (*(text for c in every for text in warnings(c)), *mixed_metals(every)),
+        (*(text for c in sorted(every, key=_heat, reverse=True) for text in warnings(c)), *mixed_metals(every)),
         (*WATER, *burning(metal)),
         {f"water-{k + 1}" if k else "water": partial(_drawn, c, solved.case.title) for k, c in enumerate(hottest)},
         measured={

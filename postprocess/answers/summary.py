@@ -196,8 +196,8 @@ def _loss(one: SectionLoss, *, total: bool = False) -> str:
 
 def _temperature(s: Summary) -> str:
     if s.runs_away:
-        held = "; ".join(_held(h) for h in s.holds) or "no smaller current was tried"
-        return f"no stable temperature ({_few(s.runs_away)}): holds {held}"
+        held = "; ".join(_held(h) for h in s.holds)
+        return f"no stable temperature ({_few(s.runs_away)}){held and f': holds {held}'}"
     if s.hottest is not None:
         h = s.hottest
         moved = h.stated is not None and abs(h.stated - h.temperature) >= NOTABLE

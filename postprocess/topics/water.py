@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -93,14 +94,20 @@ def rise(c: WaterAnswer) -> Measured:
 
 def wall(c: WaterAnswer, branch: Branch) -> Measured:
     """Hottest place of a bore."""
-    error, place = c.water.wall_error(branch), branch.passage.label
-    return Measured(branch.surface, error, "degC", place, f"water {c.when}", c.frequency)
+    return _hot(c, branch, branch.surface, branch.passage.label)
 
 
 def hottest_metal(c: WaterAnswer) -> Iterator[Measured]:
     """Hottest place of every conductor."""
     for name, branch in branch_of_each(c).items():
-        yield Measured(branch.hottest, c.water.wall_error(branch), "degC", name, f"water {c.when}", c.frequency)
+        yield _hot(c, branch, branch.hottest, name)
+
+
+def _hot(c: WaterAnswer, branch: Branch, temperature: float, place: str) -> Measured:
+    """A temperature at a bore; without end where its water leaves as steam and cools no longer."""
+    gone = branch.outlet >= branch.boiling
+    value, error = (math.inf, 0.0) if gone else (temperature, c.water.wall_error(branch))
+    return Measured(value, error, "degC", place, f"water {c.when}", c.frequency)
 
 
 def litres(flow: float) -> str:

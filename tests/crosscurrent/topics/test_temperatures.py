@@ -15,7 +15,7 @@ def test_air_replaces_what_was_stated() -> None:
     ])  # fmt: skip
     settled = round(result.conductors["a"].temperature or 0.0)
     assert settled < 100
-    words = f"50 Hz: 120 degC was stated for a, b, which settles at {settled}"
+    words = f"50 Hz: 120 degC was stated for a, b, which settle at {settled}"
     assert words in chapter(result, "temperature").sentences
     assert result.summary.hottest is not None
     assert result.summary.hottest.stated == 120

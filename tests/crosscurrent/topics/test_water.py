@@ -149,8 +149,12 @@ def test_cautions_of_odd_water_circuits() -> None:
 
 
 def test_water_boils_away_when_there_is_next_to_none() -> None:
-    result = solved(water=[{**WATER, "flow": "0.02 l/min"}])
+    result = solved(water=[{**WATER, "flow": "0.02 l/min"}], limits={"temperature_bare": "400 degC"})
     assert any("boils away" in text for text in result.heading.warnings)
+    # no temperature is told for metal that the water left, and no limit holds
+    assert (result.summary.hottest, result.summary.verdict) == (None, "fail")
+    assert result.summary.lines[2].startswith("Temperature: no stable temperature (")
+    assert chapter(result, "water").record["streams"][0]["passages"]["go"]["hottest_metal_degc"] > 100
 
 
 def test_pressure_drop_given_and_speed_warned_of() -> None:
