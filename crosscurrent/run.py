@@ -24,10 +24,11 @@ from crosscurrent.solver.band.sweep import Sweep
 from crosscurrent.solver.field.field_warning import FieldWarning
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import Progress
-from crosscurrent.topics import slopes
 from crosscurrent.topics.band import problem_of
 from crosscurrent.topics.cooling import solved_in_air, states_of, with_currents
 from crosscurrent.topics.duty import courses_of
+from crosscurrent.topics.slopes import with_slopes
+from crosscurrent.topics.slopes_asked import asked
 from crosscurrent.topics.summary import summary_of
 from crosscurrent.topics.water import watered
 from crosscurrent.topics.waveform import answered
@@ -151,8 +152,8 @@ def _watching(progress: Progress | None, stop: Stop | None) -> Progress:
 
 def solved_case(case: Case, step: Progress) -> SolvedCase:
     """The fields of a case and what several of its questions share."""
-    figures = slopes.asked(case)  # before the wait: what is wrong with it is said at once
-    solved = slopes.with_slopes(case, _fields(case, step), figures)
+    figures = asked(case)  # before the wait: what is wrong with it is said at once
+    solved = with_slopes(case, _fields(case, step), figures)
     step("temperatures and waveforms", FIELDS)
     states = states_of(case, solved.solutions)
     courses, service = courses_of(case, solved.solutions, states)

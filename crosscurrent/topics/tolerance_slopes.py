@@ -11,7 +11,8 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.slopes import slopes
 
-from .slopes import FREQUENCY, TABLES, apart, changes_of, higher
+from .slopes import changes_of, higher
+from .slopes_asked import FREQUENCY, TABLES, apart
 from .tolerance_figures import FigureKey
 
 EXACT = ("resistance", "inductance", "loss")  # figures that have slopes, at stated temperatures

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from crosscurrent.geometries.fixed import Fixed
 from crosscurrent.solver.field.slopes import Slope
@@ -33,6 +33,23 @@ class CircuitSlope:
 
 
 @dataclass(frozen=True)
+class LossSlope:
+    """Of one conductor alone, per SI unit of the figure.
+
+    Attributes
+    ----------
+    loss, loss_error : float
+        Slope and bound on its error [W/m per unit].
+    loss_relative : float or None
+        d ln P / d ln p; None where it carries nothing.
+    """
+
+    loss: float
+    loss_error: float
+    loss_relative: float | None
+
+
+@dataclass(frozen=True)
 class SlopeAnswer:
     """How circuits and loss change with one figure of a case.
 
@@ -49,6 +66,8 @@ class SlopeAnswer:
         Of all conductors together [W/m per unit].
     loss_relative : float or None
         d ln P / d ln p.
+    conductors : mapping of str to LossSlope
+        Empty with more conductors than are told one by one.
     """
 
     key: str
@@ -58,9 +77,11 @@ class SlopeAnswer:
     loss: float
     loss_error: float
     loss_relative: float | None
+    conductors: Mapping[str, LossSlope] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "circuits", Fixed(self.circuits))
+        object.__setattr__(self, "conductors", Fixed(self.conductors))
 
     @property
     def weight(self) -> float:
@@ -70,7 +91,11 @@ class SlopeAnswer:
 
 
 def slope_answer(
-    slope: Slope, value: float, unit: str, loss: float, circuits: Mapping[str, tuple[float | None, float | None]]
+    slope: Slope,
+    value: float,
+    unit: str,
+    circuits: Mapping[str, tuple[float | None, float | None]],
+    losses: Mapping[str, float],
 ) -> SlopeAnswer:
     """From a slope of the solver and what the slopes are relative to.
 
@@ -80,10 +105,10 @@ def slope_answer(
     value : float
         Of the figure [SI].
     unit : str
-    loss : float
-        Of all conductors [W/m].
     circuits : mapping of str to (float, float)
         Resistance [ohm/m] and inductance [H/m] of every circuit, in the order of the slope.
+    losses : mapping of str to float
+        Of every conductor [W/m], in the order of the slope.
     """
     found = {}
     for k, (name, (resistance, inductance)) in enumerate(circuits.items()):
@@ -92,9 +117,12 @@ def slope_answer(
             by_r, _known(float(slope.resistance_error[k])), by_l, _known(float(slope.inductance_error[k])),
             _relative(by_r, value, resistance), _relative(by_l, value, inductance),
         )  # fmt: skip
-    return SlopeAnswer(
-        slope.key, value, unit, found, slope.loss, slope.loss_error, _relative(slope.loss, value, loss)
-    )
+    alone = {}
+    if slope.losses is not None and slope.losses_error is not None:
+        rows = zip(losses.items(), slope.losses.tolist(), slope.losses_error.tolist(), strict=True)
+        alone = {name: LossSlope(by, error, _relative(by, value, loss)) for (name, loss), by, error in rows}
+    relative = _relative(slope.loss, value, sum(losses.values()))
+    return SlopeAnswer(slope.key, value, unit, found, slope.loss, slope.loss_error, relative, alone)
 
 
 def _known(value: float) -> float | None:

@@ -72,6 +72,11 @@ CIRCUIT_SLOPE = {
     "resistance_relative": "resistance_relative",
     "inductance_relative": "inductance_relative",
 }
+LOSS_SLOPE = {
+    "loss_w_per_m_per_si": "loss",
+    "loss_slope_error": "loss_error",
+    "loss_relative": "loss_relative",
+}
 PHASORS = ("current", "voltage", "zero", "positive", "negative")  # fields that are pairs of real and imaginary part
 
 Json = dict[str, Any]  # an object of a JSON document

@@ -19,7 +19,7 @@ from crosscurrent.postprocess.answers.answers import (
     RoughnessAnswer,
 )
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.solver.field.sequences import Sequences
 
 from .figures import (
@@ -28,6 +28,7 @@ from .figures import (
     CONDUCTOR,
     FACE,
     LAYER,
+    LOSS_SLOPE,
     MESH,
     POINT,
     ROUGHNESS,
@@ -114,7 +115,8 @@ def _answers(p: Json) -> Answers:
 
 def _slope(found: Json) -> SlopeAnswer:
     circuits = {name: CircuitSlope(**read(c, CIRCUIT_SLOPE)) for name, c in found["circuits"].items()}
-    return SlopeAnswer(**read(found, SLOPE), circuits=circuits)
+    alone = {name: LossSlope(**read(c, LOSS_SLOPE)) for name, c in found.get("conductors", {}).items()}
+    return SlopeAnswer(**read(found, SLOPE), circuits=circuits, conductors=alone)
 
 
 def _matrix(z: Json | None) -> ComplexArray | None:

@@ -21,6 +21,7 @@ from .figures import (
     CONDUCTOR,
     FACE,
     LAYER,
+    LOSS_SLOPE,
     MESH,
     POINT,
     ROUGHNESS,
@@ -109,7 +110,10 @@ def _point(a: Answers, length: float | None) -> dict[str, Json]:
 
 
 def _slope(one: SlopeAnswer) -> dict[str, Json]:
-    return written(one, SLOPE) | {"circuits": {name: written(c, CIRCUIT_SLOPE) for name, c in one.circuits.items()}}
+    return written(one, SLOPE) | {
+        "circuits": {name: written(c, CIRCUIT_SLOPE) for name, c in one.circuits.items()},
+        "conductors": {name: written(c, LOSS_SLOPE) for name, c in one.conductors.items()},
+    }
 
 
 def _matrix(found: npt.NDArray[np.complex128] | None, order: Sequence[str]) -> dict[str, Json]:

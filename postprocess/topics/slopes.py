@@ -14,6 +14,7 @@ from crosscurrent.postprocess.answers.units import THOU, engineering, frequency_
 
 MM = 1e-3
 LISTED = 24  # rows of a table
+ABREAST = 5  # conductors in one table
 SAID = 3  # figures that a sentence names
 
 
@@ -29,11 +30,14 @@ class SlopesAnswer:
         Figures that have no slope, and why.
     warmed : bool
         Whether temperatures were found, which the slopes hold.
+    beside : sequence of str
+        Figures whose slopes were found with the edges a little less round.
     """
 
     points: Sequence[Answers]
     without: Mapping[str, str]
     warmed: bool = False
+    beside: Sequence[str] = ()
 
 
 def by_weight(found: Sequence[SlopeAnswer]) -> list[SlopeAnswer]:
@@ -45,7 +49,11 @@ def record(found: SlopesAnswer) -> dict[str, Json]:
     """What stands beside the slopes of the points: the figures that have none, and those that have, most first."""
     order = {f"{p.frequency:g}": [one.key for one in by_weight(p.slopes)] for p in found.points}
     without: dict[str, Json] = dict(found.without)
-    return {"most_first_by_frequency_hz": order, "without_slope": without, "temperatures_held": found.warmed}
+    beside: list[Json] = list(found.beside)
+    return {
+        "most_first_by_frequency_hz": order, "without_slope": without, "temperatures_held": found.warmed,
+        "with_edges_less_round": beside,
+    }  # fmt: skip
 
 
 def tables(found: SlopesAnswer) -> Iterator[TextTable]:
@@ -71,6 +79,19 @@ def tables(found: SlopesAnswer) -> Iterator[TextTable]:
                     ("figure", "loss", "loss per thou", "R", "L", "error of R"),
                     tuple(_per_length(one, c) for one, c in lengths),
                 )
+        yield from _alone(point, ordered)
+
+
+def _alone(point: Answers, ordered: Sequence[SlopeAnswer]) -> Iterator[TextTable]:
+    """Loss of every conductor by itself, in per cent for one per cent more of each figure."""
+    names = [name for name, c in point.conductors.items() if c.loss]
+    rows = [one for one in ordered if one.value and one.conductors]
+    for first in range(0, len(names) if rows and len(names) > 1 else 0, ABREAST):
+        some = names[first : first + ABREAST]
+        yield TextTable(
+            f"Loss of each conductor for one per cent more, {frequency_words(point.frequency)}", ("figure", *some),
+            tuple((one.key, *(_per_cent(one.conductors[n].loss_relative) for n in some)) for one in rows),
+        )  # fmt: skip
 
 
 def _per_length(one: SlopeAnswer, c: CircuitSlope) -> tuple[str, ...]:
@@ -111,5 +132,10 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
             yield f"at {at}, one per cent more of each changes the loss by: {said}"
     if found.warmed:
         yield "the slopes hold the temperatures that were found: that a change also warms or cools is not in them"
+    if found.beside:
+        yield (
+            f"{', '.join(found.beside)}: found with all edges 0.04 % less round, since edges of half a thickness "
+            "leave no flat to grow or shrink"
+        )
     for key, why in found.without.items():
         yield f"{key} has no slope: {why}"

@@ -47,61 +47,67 @@ class LocalFields:
 
 @dataclass(frozen=True, eq=False)
 class Weights:
-    """s and n of every triangle, (t,)."""
+    """s and n of every triangle, (t, k), or (t, 1) for all fields alike."""
 
     mass: Numbers
     stiffness: Numbers
 
 
-def node_gradient(elements: Elements, left: LocalFields, right: LocalFields, weights: Weights) -> ComplexArray:
-    """What the integral gains per motion of every node of the mesh, (points, 2, k): for fields k with one other."""
-    corners = np.zeros((len(elements.dofs), 3, 2, left.potential.shape[-1]), dtype=complex)
+def node_gradient(elements: Elements, fields: LocalFields, given: ComplexArray, weights: Weights) -> ComplexArray:
+    """What the integral gains per motion of every node of the mesh, (points, 2, k).
+
+    Of every field with the sum of them all that has `given` (k,) of each.
+    """
+    corners = np.empty((len(elements.dofs), 3, 2, fields.potential.shape[-1]), dtype=complex)
     straight = elements.straight
-    corners[straight] = _straight(elements, straight, left, right, weights)
+    corners[straight] = _straight(elements, straight, fields, given, weights)
     curved, count = elements.mesh.curved, corners.shape[-1]
     for first in range(0, len(curved), BLOCK):
         rows = curved[first : first + BLOCK]
-        corners[rows] = _to_corners(elements, first, rows, _curved(elements, rows, left, right, weights))
+        corners[rows] = _to_corners(elements, first, rows, _curved(elements, rows, fields, given, weights))
     flat = corners.reshape(len(corners), 3, 2 * count)
     return np.asarray(summed(elements.mesh.triangles, flat, len(elements.mesh.points)).reshape(-1, 2, count))
 
 
-def _stress(mass: Numbers, tensor: Numbers) -> Numbers:
-    """S from s e f (..., k) and n grad a x grad b (..., 2, 2, k)."""
-    density = mass + tensor[..., 0, 0, :] + tensor[..., 1, 1, :]
-    found = -tensor - tensor.swapaxes(-3, -2)
-    found[..., 0, 0, :] += density
-    found[..., 1, 1, :] += density
-    return found
-
-
 def _straight(
-    elements: Elements, rows: IntArray, left: LocalFields, right: LocalFields, weights: Weights
+    elements: Elements, rows: IntArray, fields: LocalFields, given: ComplexArray, weights: Weights
 ) -> ComplexArray:
     determinant, inverse = (m[:, 0] for m in elements.maps(rows, CENTRE))
-    a, b, e, f = left.potential[rows], right.potential[rows, :, 0], left.electric[rows], right.electric[rows, :, 0]
-    moved = np.einsum("abnm,tm->tabn", reference_stiffness(elements.order), b, optimize=True)
-    tensor = np.einsum("tnk,tabn->tabk", a, moved, optimize=True)
-    scaled = (weights.stiffness[rows] * determinant)[:, None, None, None]
-    tensor = scaled * np.einsum("tda,teb,tabk->tdek", inverse, inverse, tensor, optimize=True)
-    product = f @ reference_mass(elements.order)
-    mass = (weights.mass[rows] * determinant)[:, None] * np.einsum("tnk,tn->tk", e, product, optimize=True)
-    hats = np.einsum("tea,na->tne", inverse, HAT)
-    return np.asarray(np.einsum("tdek,tne->tndk", _stress(mass, tensor), hats, optimize=True))
+    a, e, count = fields.potential[rows], fields.electric[rows], len(given)
+    stiffness, mass = reference_stiffness(elements.order), reference_mass(elements.order)
+    moved = _at(stiffness.reshape(-1, a.shape[1]), (a @ given)[..., None]).reshape(len(rows), 4, -1)
+    tensor = (moved @ a).reshape(len(rows), 2, 2, count)
+    tensor = np.einsum("tda,teb,tabk->tdek", inverse, inverse, tensor, optimize=True)
+    tensor *= (weights.stiffness[rows] * determinant[:, None])[:, None, None]
+    product = _at(mass, (e @ given)[..., None]).swapaxes(1, 2) @ e
+    density = weights.mass[rows] * determinant[:, None] * product[:, 0] + tensor[:, 0, 0] + tensor[:, 1, 1]
+    found = -tensor - tensor.swapaxes(1, 2)
+    found[:, 0, 0] += density
+    found[:, 1, 1] += density
+    hats = HAT @ inverse.swapaxes(1, 2)
+    return np.asarray((found.transpose(0, 3, 1, 2) @ hats.swapaxes(1, 2)[:, None]).transpose(0, 3, 2, 1))
 
 
-def _curved(elements: Elements, rows: IntArray, left: LocalFields, right: LocalFields, weights: Weights) -> Numbers:
+def _curved(
+    elements: Elements, rows: IntArray, fields: LocalFields, given: ComplexArray, weights: Weights
+) -> Numbers:
     """Per motion of the nodes of the geometry of curved triangles, (t, nodes, 2, k)."""
     places, measure = quadrature(2 * elements.order + 2)  # 1e-6 of the bars off what 2 p + 6 gives
     determinant, inverse = elements.maps(rows, places)
-    slope, value = gradients(elements.order, places), values(elements.order, places)
-    flat = slope.swapaxes(1, 2).reshape(-1, slope.shape[1])
-    a, b = (inverse @ _at(flat, f.potential[rows]).reshape(*inverse.shape[:3], -1) for f in (left, right))
-    e, f = (_at(value, field.electric[rows]) for field in (left, right))
     measure = determinant * measure
-    tensor = (weights.stiffness[rows, None] * measure)[..., None, None, None] * a[..., :, None, :] * b[..., None, :, :]
-    mass = (weights.mass[rows, None] * measure)[..., None] * e * f
-    back = np.einsum("tpdek,tpea->tpadk", _stress(mass, tensor), inverse, optimize=True)
+    slope = gradients(elements.order, places).transpose(2, 0, 1)
+    along = [_at(functions, fields.potential[rows]) for functions in slope]
+    to = [[inverse[..., d, r, None] for r in range(2)] for d in range(2)]
+    left = [to[d][0] * along[0] + to[d][1] * along[1] for d in range(2)]
+    n, s = ((w[rows][:, None] * measure[..., None]) for w in (weights.stiffness, weights.mass))
+    right = [n * (field @ given)[..., None] for field in left]
+    e = _at(values(elements.order, places), fields.electric[rows])
+    density = s * e * (e @ given)[..., None] + left[0] * right[0] + left[1] * right[1]
+    back = np.empty((*inverse.shape[:3], 2, len(given)), dtype=complex)
+    for r in range(2):  # S grad V = density V_d,d - a_d b_e V_d,e - b_d a_e V_d,e
+        a, b = (field[0] * to[0][r] + field[1] * to[1][r] for field in (left, right))
+        for d in range(2):
+            back[:, :, r, d] = density * to[d][r] - left[d] * b - right[d] * a
     count, points = back.shape[:2]
     flat = gradients(GEOMETRY, places).transpose(1, 0, 2).reshape(-1, 2 * points)
     return _at(flat, back.reshape(count, 2 * points, -1)).reshape(count, len(flat), 2, -1)
@@ -109,9 +115,7 @@ def _curved(elements: Elements, rows: IntArray, left: LocalFields, right: LocalF
 
 def _at(functions: FloatArray, field: ComplexArray) -> ComplexArray:
     """Sums of functions (q, n) times fields (t, n, k), (t, q, k): real and imaginary part in one product of reals."""
-    parts = np.ascontiguousarray(field).view(float)
-    found = np.tensordot(functions, parts, (1, 1)).swapaxes(0, 1)
-    return np.ascontiguousarray(found).view(complex)
+    return np.asarray((functions @ np.ascontiguousarray(field).view(float)).view(complex))
 
 
 def _to_corners(elements: Elements, first: int, rows: IntArray, at_nodes: Numbers) -> Numbers:

@@ -90,7 +90,7 @@ class Connections:
         >>> pair.shared(np.diag([1.0, 2.0])[None] + 0j).real.round(12).tolist()
         [[2.0, 1.0]]
         """
-        return np.asarray(self._spread(impedance, self.group_currents[:, None])[..., 0])
+        return np.asarray(self.spread(impedance, self.group_currents[:, None])[..., 0])
 
     def terminal(self, impedance: ComplexArray) -> ComplexArray:
         """Terminal voltage of every circuit per ampere of each, all others open, (m, circuits, circuits) [ohm/m].
@@ -104,11 +104,15 @@ class Connections:
         >>> joined.terminal(np.diag([1.0, 2.0, 5.0])[None] + 0j)[0].real.tolist()
         [[6.0, 5.0], [5.0, 7.0]]
         """
-        along = impedance @ self._spread(impedance, self.pattern.astype(complex))
-        return np.asarray((self.member / self.member.sum(axis=0) @ self.pattern).T @ along)
+        return np.asarray(self.at_terminals @ impedance @ self.spread(impedance, self.pattern.astype(complex)))
 
-    def _spread(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
-        """Currents of the conductors (m, n, k) for currents of the groups (groups, k)."""
+    @property
+    def at_terminals(self) -> FloatArray:
+        """From voltages along the conductors to those at the terminals of the circuits, (circuits, conductors)."""
+        return np.asarray((self.member / self.member.sum(axis=0) @ self.pattern).T)
+
+    def spread(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
+        """Currents of the conductors (m, n, k) for currents of the groups (groups, k): as `shared` has them."""
         count, groups = self.member.shape
         single = self.member.sum(axis=0) == 1
         currents = np.empty((*impedance.shape[:2], given.shape[1]), dtype=complex)

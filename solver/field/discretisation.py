@@ -202,11 +202,15 @@ def solve_fields(
     like : Fields, optional
         Solved for on the same mesh in the same form at another order.
     """
-    d, omega = discretisation, 2 * np.pi * frequency
-    order = None if like is None else like.elimination
+    d, order = discretisation, None if like is None else like.elimination
     if frequency == 0:
         return _direct_current(d, order)
-    system = d.system(omega, lifted=lifted, order=order)
+    return fields_of(d, frequency, d.system(2 * np.pi * frequency, lifted=lifted, order=order), lifted=lifted)
+
+
+def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
+    """Fields of unit currents at a positive frequency [Hz] from the system of that frequency and form."""
+    omega = 2 * np.pi * frequency
     if lifted:
         load = d.lift_load
         # the core that no field reaches is left out: the boundary layers alone carry it

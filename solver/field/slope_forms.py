@@ -95,10 +95,6 @@ class SlopeForms:
         mean = member @ (linked / (member.T @ d.conductance))
         return np.asarray(flow.electric + 1j * self._omega * (d.lift @ mean - flow.potential))
 
-    def _together(self, given: ComplexArray) -> LocalFields:
-        alone = self._alone
-        return LocalFields(alone.electric @ given[:, None], alone.potential @ given[:, None])
-
     @cached_property
     def _active(self) -> FloatArray:
         """1 for the triangles of metal that hold a field, and for air, (t,)."""
@@ -113,16 +109,17 @@ class SlopeForms:
         metal = d.elements.metal
         mass[metal] = d.sigma * d.smoothing
         stiffness[metal] *= d.smoothing
-        return Weights(-mass * self._active, -1j * self._omega * stiffness)
+        return Weights((-mass * self._active)[:, None], -1j * self._omega * stiffness[:, None])
 
     @cached_property
     def on_walls(self) -> ComplexArray:
         """dV per motion of the nodes on the walls, (w, 2, circuits, k) [V/m per m]."""
-        gradients = [
-            node_gradient(self._d.elements, self._alone, self._together(given), self._weights)
-            for given in self._given.T
-        ]
-        return self.follow.on_walls(np.stack(gradients, axis=-1))
+        d, flows = self._d, self._given.any(axis=0)
+        rows = [node_gradient(d.elements, self._alone, given, self._weights) for given in self._given.T[flows]]
+        found = np.zeros((len(self.follow.walls), 2, *self._given.shape), dtype=complex)
+        if rows:
+            found[..., flows] = self.follow.on_walls(np.stack(rows, axis=-1))
+        return found
 
     @property
     def loss_on_walls(self) -> FloatArray:

@@ -8,7 +8,7 @@ change from one order to the next.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,7 +17,9 @@ from crosscurrent.geometries.meshing.motion import Walls
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 
+from .adjoint import Adjoint
 from .changes import Change, Difference
+from .loss_forms import LossForms
 from .slope_forms import SlopeForms
 from .solution import Solution
 
@@ -39,6 +41,8 @@ class Slope:
     resistance_error, inductance_error : (circuits,) float
     loss_error : float
         Bounds on their errors.
+    losses, losses_error : (conductors,) float, optional
+        Of every conductor alone [W/m], and bounds on their errors; where asked for.
     """
 
     key: str
@@ -48,15 +52,19 @@ class Slope:
     resistance_error: FloatArray
     inductance_error: FloatArray
     loss_error: float
+    losses: FloatArray | None = None
+    losses_error: FloatArray | None = None
 
 
-def slopes(solution: Solution, changes: Sequence[Change]) -> tuple[Slope, ...]:
+def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False) -> tuple[Slope, ...]:
     """How resistance, inductance and loss of a solution change, with error bars from the order below.
 
     Parameters
     ----------
     solution : Solution
     changes : sequence of Change
+    each : bool
+        Also the loss of every conductor alone, for one more solve with the same factors at each order (`adjoint`).
 
     Raises
     ------
@@ -80,7 +88,11 @@ def slopes(solution: Solution, changes: Sequence[Change]) -> tuple[Slope, ...]:
     follow = Following(Elements(mesh, 1), walls.nodes)
     fine, coarse = (SlopeForms(flow, follow) for flow in (solution.fine, solution.coarse))
     differences = [Difference.of(change, solution, walls) for change in changes]
-    return tuple(_slope(one, fine, coarse, solution.left) for one in differences)
+    found = tuple(_slope(one, fine, coarse, solution.left) for one in differences)
+    if not each:
+        return found
+    after, before = (LossForms(Adjoint.of(flow), follow) for flow in (solution.fine, solution.coarse))
+    return tuple(_with_losses(*row, after, before, solution.left) for row in zip(found, differences, strict=True))
 
 
 def _slope(step: Difference, fine: SlopeForms, coarse: SlopeForms, left: float) -> Slope:
@@ -91,3 +103,9 @@ def _slope(step: Difference, fine: SlopeForms, coarse: SlopeForms, left: float) 
         moved[:2] = together, together / omega
     wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, sizes, strict=True)]
     return Slope(step.key, now[0], now[1], float(now[2]), wrong[0], wrong[1], float(wrong[2]))
+
+
+def _with_losses(slope: Slope, step: Difference, fine: LossForms, coarse: LossForms, left: float) -> Slope:
+    now = fine.changed(step)
+    wrong = BAR * left * np.abs(now - coarse.changed(step)) + LEAST * fine.sizes(step)
+    return replace(slope, losses=now, losses_error=wrong)

@@ -9,7 +9,6 @@ import pytest
 from topic_cases import bars, chapter
 
 from crosscurrent.casefile.case import checked_case
-from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.varied import varied
 from crosscurrent.postprocess.files.read import read_document
 from crosscurrent.postprocess.files.results import as_json
@@ -58,16 +57,10 @@ def test_some_figures_alone() -> None:
     assert [one.key for one in result.slopes[50.0]] == ["a.width", "frequency"]
 
 
-def test_an_unknown_figure_is_refused_before_the_solve() -> None:
-    with pytest.raises(CaseError, match=r'found "a\.widht"; did you mean "a\.width"'):
-        solve_case(checked_case(bars(slopes={"of": ["a.widht"]})))
-
-
-def test_what_has_no_slope_is_said() -> None:
-    conductors = [{**row, "edge_radius": "2.5 mm"} for row in bars()["conductor"]]
-    found = chapter(solved(conductor=conductors), "slopes")
-    assert "a.width" in found.record["without_slope"]
-    assert any(sentence.startswith("a.width has no slope") for sentence in found.sentences)
+def test_losses_of_conductors_alone_add_up(pair: Result) -> None:
+    for slope in pair.points[0].slopes:
+        alone = slope.conductors.values()
+        assert sum(one.loss for one in alone) == pytest.approx(slope.loss, abs=1e-6 * sum(abs(o.loss) for o in alone))
 
 
 def test_temperatures_that_were_found_are_held() -> None:

@@ -12,7 +12,7 @@ from crosscurrent.postprocess.answers.answers import (
     LayerAnswer,
     RoughnessAnswer,
 )
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.postprocess.files import figures
 from crosscurrent.postprocess.files.figures import plain, read, written
 from crosscurrent.solver.field.sequences import Sequences
@@ -25,8 +25,9 @@ ELSEWHERE = {
     LayerAnswer: set(),
     FaceAnswer: {"name"},
     Sequences: set(),
-    SlopeAnswer: {"circuits"},
+    SlopeAnswer: {"circuits", "conductors"},
     CircuitSlope: set(),
+    LossSlope: set(),
     Answers: {
         "frequency", "circuits", "conductors", "names", "impedance", "circuit_impedance", "sequences", "slopes",
         "warnings",
@@ -42,6 +43,7 @@ TABLES = {
     Sequences: figures.SEQUENCES,
     SlopeAnswer: figures.SLOPE,
     CircuitSlope: figures.CIRCUIT_SLOPE,
+    LossSlope: figures.LOSS_SLOPE,
 }
 
 

@@ -24,16 +24,17 @@ Maker = Callable[..., Problem]
 
 
 def figures(solution: Solution) -> np.ndarray:
-    """R and L of the first circuit, and the whole loss."""
-    circuit = solution.problem.circuits[0]
+    """R and L of the first circuit, the whole loss, and that of every conductor."""
+    circuit, losses = solution.problem.circuits[0], solution.fine.powers.real
     resistance = (solution.fine.circuit(circuit) / circuit.current).real
-    return np.array([resistance, solution.fine.inductance(circuit), solution.fine.powers.real.sum()])
+    return np.array([resistance, solution.fine.inductance(circuit), losses.sum(), *losses])
 
 
 def found(slope: Slope) -> tuple[np.ndarray, np.ndarray]:
     """Slopes of `figures` and their bars."""
-    values = np.array([slope.resistance[0], slope.inductance[0], slope.loss])
-    return values, np.array([slope.resistance_error[0], slope.inductance_error[0], slope.loss_error])
+    values = np.array([slope.resistance[0], slope.inductance[0], slope.loss, *slope.losses])
+    errors = slope.resistance_error[0], slope.inductance_error[0], slope.loss_error, *slope.losses_error
+    return values, np.array(errors)
 
 
 def facing(width=0.04, thickness=0.005, gap=0.003, aside=0.01, radius=0.0, of=COPPER, coats=(), sigma=1.0) -> Problem:
@@ -101,7 +102,8 @@ def rods_of_iron(diameter=0.02) -> Problem:
 
 
 THIN = frequency_for(0.02 / 1000)
-FEW: list[tuple[Maker, float, dict[str, float]]] = [(tubes, 1e3, {"wall": 0.0015}), (phases, 0.0, {"sigma": 1.0})]
+FEW: list[tuple[Maker, float, dict[str, float]]] = [(tubes, 1e3, {"wall": 0.0015}), (phases, 0.0, {"sigma": 1.0}),
+                                                        (phases, 50.0, {"gap": 0.01})]  # fmt: skip
 MANY: list[tuple[Maker, float, dict[str, float]]] = [
     *((facing, f, {"width": 0.04, "thickness": 0.005, "gap": 0.003, "aside": 0.01, "sigma": 1.0})
       for f in (0.0, 50.0, 5e3, 85e3)),
@@ -124,7 +126,7 @@ def test_slopes_are_the_differences_of_tight_solves(row):
     make, frequency, keys = row
     solution = solve(make(**keys), frequency, accuracy=1e-5)
     changes = [Change(k, make(**{**keys, k: v * (1 + HAIR)}), HAIR * v) for k, v in keys.items()]
-    for slope, (key, value) in zip(slopes(solution, changes), keys.items(), strict=True):
+    for slope, (key, value) in zip(slopes(solution, changes, each=True), keys.items(), strict=True):
         near = [figures(solve(make(**{**keys, key: value * (1 + 0.01 * n)}), frequency, accuracy=1e-6))
                 for n in (-2, -1, 1, 2)]  # fmt: skip
         wanted = (8 * (near[2] - near[1]) - (near[3] - near[0])) / (0.12 * value)
@@ -167,7 +169,7 @@ def test_similarity_of_scale_conductivity_and_frequency(make, frequency):
     """Z depends on scale, conductivity and frequency through w mu sigma size^2 alone, apart from 1 / (sigma size^2)."""
     problem, step = make(), HAIR
     solution = solve(problem, frequency, accuracy=3e-6)
-    resistance, inductance, _ = figures(solution)
+    resistance, inductance = figures(solution)[:2]
     size, sigma, faster = slopes(solution, [
         Change("scale", scaled(problem, 1 + step), step), Change("sigma", poorer(problem, 1 + step), step),
         Change("frequency", problem, step, step * frequency),
@@ -216,7 +218,7 @@ def test_slopes_in_a_sweep_are_those_of_single_solves():
     frequencies = [0.0, 50.0, 2e3]
     band = sweep(facing(**keys), frequencies)
     for f in frequencies:
-        swept, single = slopes(band.solution_at(f), changes), slopes(solve(facing(**keys), f), changes)
+        swept, single = (slopes(s, changes, each=True) for s in (band.solution_at(f), solve(facing(**keys), f)))
         for one, other in zip(swept, single, strict=True):
             (values, bars), (expected, others) = found(one), found(other)
             assert (np.abs(values - expected) <= bars + others + 1e-15).all(), (f, one.key)

@@ -1,0 +1,114 @@
+"""The figures of a case whose slopes are wanted, each with the problem in which it is a hair larger."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError, Fault
+from crosscurrent.casefile.lines import LineIndex
+from crosscurrent.casefile.quantities import nearest
+from crosscurrent.casefile.variables import Variable, as_written, variables
+from crosscurrent.casefile.varied import varied
+from crosscurrent.casefile.wording import locate
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.geometries.meshing.motion import stays
+from crosscurrent.solver.field.problem import Problem
+
+HAIR = 1e-6  # of a figure, or of the section where it is 0
+EASED = 4e-4  # of an edge radius: by that it is smaller where half a thickness leaves no slope
+TABLES = ("named", "conductor", "circuit", "material", "ambient")  # whose figures a field depends on
+FREQUENCY = "frequency"
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """A figure of a case, and the problem in which it is larger by a step: or why there is none.
+
+    Attributes
+    ----------
+    variable : Variable
+    case : Case
+        From which the problem is a hair apart: the case itself, or one that is `eased`.
+    problem : Problem or None
+    step : float
+    why : str
+    """
+
+    variable: Variable
+    case: Case
+    problem: Problem | None
+    step: float
+    why: str = ""
+
+
+def asked(case: Case) -> tuple[Asked, ...]:
+    """The figures whose slopes a case wants, each with a problem a hair apart; none without [slopes].
+
+    Raises
+    ------
+    CaseError
+        It wants that of a figure which it does not have.
+    """
+    if case.data.slopes is None:
+        return ()
+    known = {one.key: one for one in variables(case) if one.path[0] in TABLES and not _unmagnetic(one)}
+    wanted = case.data.slopes.of
+    for number, key in enumerate(wanted or ()):
+        if key not in (*known, FREQUENCY):
+            raise _unknown(case, number, key, (*known, FREQUENCY))
+    found = [apart(case, one) for key, one in known.items() if wanted is None or key in wanted]
+    if all(one.problem for one in found) or (softer := eased(case)) is None:
+        return tuple(found)
+    return tuple(one if one.problem else _beside(softer, one) for one in found)
+
+
+def _unknown(case: Case, number: int, key: str, known: Iterable[str]) -> CaseError:
+    near = nearest(key, known)
+    hint = f'did you mean "{near}"?' if near else "write a name of [named], or conductor.key"
+    path = ("slopes", "of", number)
+    place, word = locate(path, as_written(case))
+    line = LineIndex(case.source.decode("utf-8-sig")).line(path) if case.path else None
+    fault = Fault(line, word, "a figure of the case", f'"{key}"', hint, place)
+    return CaseError([fault], case.path.name if case.path else "")
+
+
+def _unmagnetic(one: Variable) -> bool:
+    """Whether it is a permeability that nobody changes."""
+    return one.path[-1] == "permeability" and one.value == 1
+
+
+def apart(case: Case, one: Variable) -> Asked:
+    """A figure of a case, and the problem in which it is a hair larger."""
+    size = case.problem().section.size if one.dimension in ("length", "position", "radius") else 1.0
+    step, why = HAIR * (abs(one.value) or size), ""
+    for way in (step, -step):
+        try:
+            problem = varied(case, {one.key: one.value + way}).problem()
+            for before, after in zip(case.problem().conductors, problem.conductors, strict=True):
+                stays(before.part, after.part)
+            return Asked(one, case, problem, way)
+        except CrosscurrentError as error:
+            why = why or next(iter(str(error).splitlines()), "")
+    return Asked(one, case, None, step, f"a little more or less of it makes no sound case ({why})")
+
+
+def eased(case: Case) -> Case | None:
+    """The case with all edges a little less round; None where it has none, or is not sound like that.
+
+    Edges of exactly half a thickness leave no flat between them: a little more of the thickness opens one, and a little
+    less does not hold the edges.
+    """
+    round_ones = [one for one in variables(case) if one.dimension == "radius" and one.value and one.path[0] in TABLES]
+    try:
+        return varied(case, {one.key: (1 - EASED) * one.value for one in round_ones}) if round_ones else None
+    except CrosscurrentError:
+        return None
+
+
+def _beside(softer: Case, one: Asked) -> Asked:
+    """The same figure of the eased case, at the value that it has there."""
+    there = next(v for v in variables(softer) if v.key == one.variable.key)
+    found = apart(softer, there)
+    return one if found.problem is None else replace(found, variable=one.variable)

@@ -1,0 +1,44 @@
+"""Which figures have slopes: what is at fault, and edges of half a thickness."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from topic_cases import bars, chapter
+
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.varied import varied
+from crosscurrent.casefile.written import as_toml
+from crosscurrent.run import solve_case
+
+
+def test_an_unknown_figure_is_refused_before_the_solve() -> None:
+    with pytest.raises(CaseError, match=r'found "a\.widht"; did you mean "a\.width"'):
+        solve_case(checked_case(bars(slopes={"of": ["a.widht"]})))
+
+
+def test_an_unknown_figure_of_a_file_is_told_with_its_line(tmp_path: Path) -> None:
+    text = as_toml(bars()) + '\n[slopes]\nof = [\n    "a.width",\n    "a.widht",\n]\n'
+    path = tmp_path / "feed.toml"
+    path.write_text(text, encoding="utf-8")
+    line = text.splitlines().index('    "a.widht",') + 1
+    with pytest.raises(CaseError) as error:
+        solve_case(path)
+    (fault,) = error.value.faults
+    assert (fault.line, fault.place, fault.hint) == (line, "slopes", 'did you mean "a.width"?')
+    assert str(error.value).startswith(f'feed.toml, line {line}, slopes, key of 2: expected a figure of the case')
+
+
+def test_edges_of_half_a_thickness_are_found_a_little_less_round() -> None:
+    conductors = [{**row, "edge_radius": "2.5 mm"} for row in bars()["conductor"]]
+    tables = bars(conductor=conductors, slopes={"of": ["a.width"]}, accuracy={"resistance": "0.01 %"})
+    result = solve_case(checked_case(tables))
+    found = chapter(result, "slopes")
+    assert found.record["with_edges_less_round"] == ["a.width"]
+    slope = next(one for one in result.points[0].slopes if one.key == "a.width")
+    plain = checked_case({key: table for key, table in tables.items() if key != "slopes"})
+    near = [solve_case(varied(plain, {"a.width": 0.005 * (1 + n * 0.01)})).points[0] for n in (1, 2)]
+    first, middle, last = (p.circuits["feed"].resistance or 0.0 for p in (result.points[0], *near))
+    assert slope.circuits["feed"].resistance == pytest.approx((4 * middle - 3 * first - last) / 1e-4, rel=1e-3)
