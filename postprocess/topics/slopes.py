@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import figure, or_none
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import THOU, engineering, frequency_words
 
@@ -90,7 +90,7 @@ def _alone(point: Answers, ordered: Sequence[SlopeAnswer]) -> Iterator[TextTable
         some = names[first : first + ABREAST]
         yield TextTable(
             f"Loss of each conductor for one per cent more, {frequency_words(point.frequency)}", ("figure", *some),
-            tuple((one.key, *(_per_cent(one.conductors[n].loss_relative) for n in some)) for one in rows),
+            tuple((one.key, *(_of_conductor(one.conductors[n]) for n in some)) for one in rows),
         )  # fmt: skip
 
 
@@ -119,6 +119,10 @@ def _per_cent(relative: float | None, slope: float | None, error: float | None) 
     if relative is None or slope is None:
         return "-"
     return or_none(f"{relative:+.3f} %", slope, error or 0.0)
+
+
+def _of_conductor(one: LossSlope) -> str:
+    return _per_cent(one.loss_relative, one.loss, one.loss_error)
 
 
 def sentences(found: SlopesAnswer) -> Iterator[str]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from made_answers import point
 
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.postprocess.topics.slopes import SlopesAnswer, by_weight, record, sentences, tables
 
 FEED = CircuitSlope(-0.5, 1e-4, 2e-5, 1e-9, -1.0, 0.2)
@@ -44,3 +44,16 @@ def test_a_slope_below_its_bar_is_none_in_per_cent_and_per_length() -> None:
     assert per_cent.rows == (("bar.width", "40 mm", "none", "none", "none"),)
     assert per_length.rows == (("bar.width", "none", "none", "none", "none", "100 nohm/m"),)
     assert not any("changes the loss" in one for one in sentences(found))
+
+
+def test_losses_of_conductors_alone_and_edges_less_round() -> None:
+    alone = {"bar-1": LossSlope(-2.0, 0.1, -1.0), "bar-2": LossSlope(1e-4, 0.1, 0.5)}
+    here = point(50.0)
+    first = next(iter(here.conductors.values()))
+    both = replace(here, conductors={name: replace(first, name=name) for name in alone})
+    found = replace(FOUND, points=[replace(both, slopes=(replace(WIDTH, conductors=alone),))], beside=("bar.width",))
+    *_, last = tables(found)
+    assert last.columns == ("figure", "bar-1", "bar-2")
+    assert last.rows[0][:2] == ("bar.width", "-1.000 %")
+    assert "+0.500 %" not in last.rows[0]  # below its own error
+    assert any(one.startswith("bar.width: found with all edges 0.04 % less round") for one in sentences(found))
