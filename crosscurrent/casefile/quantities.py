@@ -1,8 +1,4 @@
-"""Text with a unit in, SI numbers out: a strict list of units for each dimension; pint converts.
-
-pint alone guesses too much ("1,5 mm" is 15 mm to it, "62 mil" an angle, "5 furlong" a kilometre), so it only
-ever sees a plain number and a unit of the list in `units`.
-"""
+"""Text with a unit in, SI numbers out: a plain number and a unit of the strict list in `units`."""
 
 from __future__ import annotations
 
@@ -11,11 +7,11 @@ import math
 import re
 from collections.abc import Iterable
 from functools import cache, lru_cache
-from typing import Any, Self
+from typing import Self
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
-from .units import AREAS, DEFINITIONS, DIMENSIONS, TRAPS, Dimension
+from .units import AREAS, DIMENSIONS, TRAPS, Dimension
 
 
 class QuantityError(CrosscurrentError, ValueError):
@@ -79,7 +75,7 @@ def parse(text: str, dimension: str) -> float:
     number, value, unit = _split(nominal, wanted)
     if unit not in wanted.units:
         raise _wrong_unit(text, number, unit, wanted)
-    result = _convert(value, wanted.units[unit], wanted.si)
+    result = wanted.to_si(value, unit)
     if sign:
         tolerance(text, dimension)
     low, high = _range(dimension)
@@ -157,7 +153,7 @@ def _spread(text: str, dimension: str) -> float:
         raise _wrong_unit(text, number, unit, wanted)
     if value < 0:
         raise QuantityError(wanted.noun, f'"{text.strip()}"', "write it without the minus sign")
-    return _convert(value, wanted.units[unit], wanted.si)
+    return wanted.to_si(value, unit)
 
 
 def read_quantity(value: object, dimension: str) -> float:
@@ -213,11 +209,11 @@ def write_quantity(value: float, dimension: str) -> str:
     ('6 mm', '85 kHz', '0.1 %')
     """
     wanted = DIMENSIONS[dimension]
-    numbers = {unit: _convert(value, wanted.si, of) for unit, of in wanted.units.items()}
+    numbers = {unit: wanted.of_si(value, unit) for unit in wanted.units}
     common = next(iter(numbers))
     for digits in (6, 12, 17):
         rounded = {unit: f"{number:.{digits}g}" for unit, number in numbers.items()}
-        exact = [u for u, text in rounded.items() if _convert(float(text), wanted.units[u], wanted.si) == value]
+        exact = [u for u, text in rounded.items() if wanted.to_si(float(text), u) == value]
         if exact:
             # as short as can be, the common unit counting one less; 13.56 MHz before 13560 kHz
             costs = {u: (len(rounded[u] + u) + (u != common), u != common, "." not in rounded[u]) for u in exact}
@@ -339,19 +335,6 @@ def _range(dimension: str) -> tuple[float, float]:
     ends = []
     for text in (wanted.low, wanted.high):
         _, value, unit = _split(text, wanted)
-        ends.append(_convert(value, wanted.units[unit], wanted.si))
+        ends.append(wanted.to_si(value, unit))
     slack = 1e-12 * max(abs(e) for e in ends if e) if ends[0] < 0 else 1e-12 * ends[0]
     return ends[0] - slack, ends[1] * (1 + 1e-12)
-
-
-@cache
-def _registry() -> Any:
-    import pint
-
-    registry: Any = pint.UnitRegistry(None)
-    registry.load_definitions(DEFINITIONS.strip().splitlines())
-    return registry
-
-
-def _convert(value: float, unit: str, si: str) -> float:
-    return float(_registry().Quantity(value, unit).to(si).magnitude)

@@ -1,9 +1,9 @@
-"""The units each dimension accepts, with its range; spellings that trap people, with what to write instead."""
+"""The units each dimension accepts, their worth and its range; spellings that trap people, with what to write."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 
@@ -16,154 +16,184 @@ class Dimension:
     noun, examples : str
         For messages: "a length", '"6 mm" or "1/4 in"'.
     si : str
-        Unit of the result in pint's words.
-    units : mapping of str to str
-        Accepted unit as written -> the same in pint's words; common ones first.
+        Unit of the result.
+    units : mapping of str to float
+        Accepted unit as written -> its worth in the unit of the result; common ones first.
     low, high : str
         Smallest and largest value allowed, as written.
     zero : bool
         Whether 0 is allowed although it lies below `low`.
+    origins : mapping of str to float
+        What 0 of a unit is in the unit of the result, where that is not 0.
     """
 
     noun: str
     examples: str
     si: str
-    units: Mapping[str, str]
+    units: Mapping[str, float]
     low: str
     high: str
     zero: bool = False
+    origins: Mapping[str, float] = field(default_factory=dict)
+
+    def to_si(self, value: float, unit: str) -> float:
+        """A number of a unit in the unit of the result."""
+        return value * self.units[unit] + self.origins.get(unit, 0.0)
+
+    def of_si(self, value: float, unit: str) -> float:
+        """A number of the unit of the result in another unit."""
+        return (value - self.origins.get(unit, 0.0)) / self.units[unit]
 
 
-def _same(*units: str) -> Mapping[str, str]:
-    return MappingProxyType({unit: unit for unit in units})
-
-
-# What pint knows: its own list of a thousand units takes a quarter of a second to read.
-# Inch, pound, gallon (US) and degree Fahrenheit: exact, NIST Special Publication 811, appendix B.
-DEFINITIONS = """
-pico- = 1e-12 = p-
-nano- = 1e-9 = n-
-micro- = 1e-6 = u-
-milli- = 1e-3 = m-
-centi- = 1e-2 = c-
-deci- = 1e-1 = d-
-kilo- = 1e3 = k-
-mega- = 1e6 = M-
-giga- = 1e9 = G-
-meter = [length] = m
-second = [time] = s
-gram = [mass] = g
-ampere = [current] = A
-kelvin = [temperature]; offset: 0 = K
-radian = []  = rad
-degC = kelvin; offset: 273.15
-degF = 5 / 9 * kelvin; offset: 233.15 + 200 / 9
-degree = 0.017453292519943295 * radian = deg
-percent = 0.01
-ppm = 1e-6
-inch = 0.0254 * meter = in
-thou = 0.001 * inch
-foot = 12 * inch = ft
-minute = 60 * second = min
-hour = 3600 * second = h
-liter = 0.001 * meter ** 3 = l
-gallon = 231 * inch ** 3
-pound = 453.59237 * gram = lb
-hertz = 1 / second = Hz
-newton = kilogram * meter / second ** 2 = N
-pascal = newton / meter ** 2 = Pa
-bar = 1e5 * pascal
-psi = 9.80665 * pound * meter / second ** 2 / inch ** 2
-joule = newton * meter = J
-watt = joule / second = W
-volt = watt / ampere = V
-tesla = volt * second / meter ** 2 = T
-gauss = 1e-4 * tesla
-ksi = 1000 * psi
-ohm = volt / ampere
-henry = volt * second / ampere = H
-siemens = 1 / ohm = S
-percent_IACS = 0.58e6 * siemens / meter
-"""
+# Exact: NIST Special Publication 811, appendix B; the gallon is that of the US.
+_INCH, _FOOT, _POUND, _GALLON = 0.0254, 0.3048, 0.45359237, 231 * 0.0254**3
+_PSI = 9.80665 * _POUND / _INCH**2
+_DEGREE = 0.017453292519943295
+_IACS = 0.58e6  # a hundredth of the International Annealed Copper Standard at 20 degC, IEC 60028
 
 _LENGTHS = MappingProxyType(
-    {**_same("mm", "cm", "m", "um", "in", "thou"), "nm": "nm", "ft": "ft", "inch": "in", "micron": "um"}
+    {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "um": 1e-6, "in": _INCH, "thou": 2.54e-5}
+    | {"nm": 1e-9, "ft": _FOOT, "inch": _INCH, "micron": 1e-6}
 )
-_CONDUCTIVITIES = MappingProxyType(
-    {"MS/m": "MS/m", "%IACS": "percent_IACS", "S/m": "S/m", "kS/m": "kS/m", "S/cm": "S/cm"}
-    | dict.fromkeys(("m/(ohm*mm2)", "m/ohm/mm2"), "m/ohm/mm**2")
-)
-_RESISTIVITIES = MappingProxyType(
-    {**_same("nohm*m", "uohm*cm", "uohm*m", "ohm*m", "ohm*cm"), "ohm*mm2/m": "ohm*mm**2/m", "uohm*in": "uohm*in"}
-)
-_COEFFICIENTS = MappingProxyType(
-    {
-        **dict.fromkeys(("/K", "1/K", "/degC", "1/degC"), "1/K"),
-        "%/K": "percent/K",
-        "ppm/K": "ppm/K",
-        "ppm/degC": "ppm/K",
-    }
-)
-_PRESSURES = _same("bar", "kPa", "MPa", "psi", "Pa", "mbar")
-_FLUX_DENSITIES = MappingProxyType({**_same("uT", "mT", "T", "nT"), "G": "gauss", "mG": "milligauss"})
-_STRESSES = MappingProxyType({**_same("MPa", "GPa", "psi", "ksi", "Pa"), "N/mm2": "N/mm**2"})
-_FLOWS = MappingProxyType(
-    {**_same("l/min", "l/h", "l/s"), "L/min": "l/min", "m3/h": "m**3/hour", "m3/s": "m**3/s", "gpm": "gallon/min"}
-)
-_DENSITIES = MappingProxyType({"kg/m3": "kg/m**3", "g/cm3": "g/cm**3", "kg/dm3": "kg/dm**3", "lb/in3": "lb/in**3"})
+_PRESSURES = MappingProxyType({"bar": 1e5, "kPa": 1e3, "MPa": 1e6, "psi": _PSI, "Pa": 1.0, "mbar": 1e2})
 
 DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
     {
         "length": Dimension("a length", '"6 mm" or "1/4 in"', "m", _LENGTHS, "10 nm", "100 m"),
         "radius": Dimension("a radius", '"0.5 mm" or "0 mm"', "m", _LENGTHS, "10 nm", "100 m", zero=True),
         "position": Dimension("a coordinate", '"3.5 mm" or "-1/4 in"', "m", _LENGTHS, "-100 m", "100 m"),
-        "frequency": Dimension("a frequency", '"85 kHz"', "Hz", _same("Hz", "kHz", "MHz", "GHz"), "0 Hz", "100 GHz"),
-        "current": Dimension("a current", '"900 A"', "A", _same("A", "kA", "mA"), "0 A", "1000000 kA"),
-        "angle": Dimension("an angle", '"120 deg"', "rad", _same("deg", "rad"), "-3600 deg", "3600 deg"),
+        "frequency": Dimension(
+            "a frequency", '"85 kHz"', "Hz", {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}, "0 Hz", "100 GHz"
+        ),
+        "current": Dimension("a current", '"900 A"', "A", {"A": 1.0, "kA": 1e3, "mA": 1e-3}, "0 A", "1000000 kA"),
+        "angle": Dimension("an angle", '"120 deg"', "rad", {"deg": _DEGREE, "rad": 1.0}, "-3600 deg", "3600 deg"),
         "temperature": Dimension(
-            "a temperature", '"70 degC"', "degC", _same("degC", "degF", "K"), "-273 degC", "4000 degC"
+            "a temperature",
+            '"70 degC"',
+            "degC",
+            {"degC": 1.0, "degF": 5 / 9, "K": 1.0},
+            "-273 degC",
+            "4000 degC",
+            origins={"degF": -160 / 9, "K": -273.15},
         ),
         "conductivity": Dimension(
-            "a conductivity", '"58 MS/m" or "100 %IACS"', "S/m", _CONDUCTIVITIES, "1 S/m", "1000000 MS/m"
+            "a conductivity",
+            '"58 MS/m" or "100 %IACS"',
+            "S/m",
+            {"MS/m": 1e6, "%IACS": _IACS, "S/m": 1.0, "kS/m": 1e3, "S/cm": 1e2, "m/(ohm*mm2)": 1e6, "m/ohm/mm2": 1e6},
+            "1 S/m",
+            "1000000 MS/m",
         ),
         "resistivity": Dimension(
-            "a resistivity", '"17.24 nohm*m" or "1.724 uohm*cm"', "ohm*m", _RESISTIVITIES, "0.000001 nohm*m", "1 ohm*m"
+            "a resistivity",
+            '"17.24 nohm*m" or "1.724 uohm*cm"',
+            "ohm*m",
+            {
+                "nohm*m": 1e-9,
+                "uohm*cm": 1e-8,
+                "uohm*m": 1e-6,
+                "ohm*m": 1.0,
+                "ohm*cm": 1e-2,
+                "ohm*mm2/m": 1e-6,
+                "uohm*in": 1e-6 * _INCH,
+            },
+            "0.000001 nohm*m",
+            "1 ohm*m",
         ),
         "temperature coefficient": Dimension(
-            "a temperature coefficient", '"0.0039 /K"', "1/K", _COEFFICIENTS, "-0.1 /K", "0.1 /K"
+            "a temperature coefficient",
+            '"0.0039 /K"',
+            "1/K",
+            {"/K": 1.0, "1/K": 1.0, "/degC": 1.0, "1/degC": 1.0, "%/K": 1e-2, "ppm/K": 1e-6, "ppm/degC": 1e-6},
+            "-0.1 /K",
+            "0.1 /K",
         ),
-        "flux density": Dimension("a flux density", '"27 uT"', "T", _FLUX_DENSITIES, "0.000001 nT", "100 T"),
-        "stress": Dimension("a stress", '"80 MPa"', "Pa", _STRESSES, "1 Pa", "1000 GPa"),
+        "flux density": Dimension(
+            "a flux density",
+            '"27 uT"',
+            "T",
+            {"uT": 1e-6, "mT": 1e-3, "T": 1.0, "nT": 1e-9, "G": 1e-4, "mG": 1e-7},
+            "0.000001 nT",
+            "100 T",
+        ),
+        "stress": Dimension(
+            "a stress",
+            '"80 MPa"',
+            "Pa",
+            {"MPa": 1e6, "GPa": 1e9, "psi": _PSI, "ksi": 1e3 * _PSI, "Pa": 1.0, "N/mm2": 1e6},
+            "1 Pa",
+            "1000 GPa",
+        ),
         "pressure": Dimension("a pressure", '"2 bar"', "Pa", _PRESSURES, "1 Pa", "100 bar"),
         "gauge pressure": Dimension(
             "a pressure above the atmosphere's", '"1 bar"', "Pa", _PRESSURES, "-0.9 bar", "100 bar"
         ),
-        "flow": Dimension("a flow", '"4 l/min"', "m**3/s", _FLOWS, "0.001 l/min", "10000 l/min"),
-        "resistance": Dimension(
-            "a resistance", '"5 uohm"', "ohm", _same("uohm", "mohm", "nohm", "ohm"), "0.001 nohm", "1 ohm"
+        "flow": Dimension(
+            "a flow",
+            '"4 l/min"',
+            "m**3/s",
+            {
+                "l/min": 1e-3 / 60,
+                "l/h": 1e-3 / 3600,
+                "l/s": 1e-3,
+                "L/min": 1e-3 / 60,
+                "m3/h": 1 / 3600,
+                "m3/s": 1.0,
+                "gpm": _GALLON / 60,
+            },
+            "0.001 l/min",
+            "10000 l/min",
         ),
-        "voltage": Dimension("a voltage", '"48 V"', "V", _same("V", "kV", "mV", "MV"), "0.000001 V", "10 MV"),
+        "resistance": Dimension(
+            "a resistance",
+            '"5 uohm"',
+            "ohm",
+            {"uohm": 1e-6, "mohm": 1e-3, "nohm": 1e-9, "ohm": 1.0},
+            "0.001 nohm",
+            "1 ohm",
+        ),
+        "voltage": Dimension(
+            "a voltage", '"48 V"', "V", {"V": 1.0, "kV": 1e3, "mV": 1e-3, "MV": 1e6}, "0.000001 V", "10 MV"
+        ),
         "field strength": Dimension(
             "a field strength",
             '"300 V/mm"',
             "V/m",
-            _same("V/mm", "kV/mm", "kV/cm", "V/m", "kV/m"),
+            {"V/mm": 1e3, "kV/mm": 1e6, "kV/cm": 1e5, "V/m": 1.0, "kV/m": 1e3},
             "1 V/m",
             "1000 kV/mm",
         ),
-        "density": Dimension("a density", '"8890 kg/m3"', "kg/m**3", _DENSITIES, "100 kg/m3", "30000 kg/m3"),
-        "speed": Dimension(
-            "a speed", '"1 m/s"', "m/s", {**_same("m/s", "km/h"), "ft/min": "ft/min"}, "0.01 m/s", "100 m/s", zero=True
+        "density": Dimension(
+            "a density",
+            '"8890 kg/m3"',
+            "kg/m**3",
+            {"kg/m3": 1.0, "g/cm3": 1e3, "kg/dm3": 1e3, "lb/in3": _POUND / _INCH**3},
+            "100 kg/m3",
+            "30000 kg/m3",
         ),
-        "altitude": Dimension("an altitude", '"0 m"', "m", _same("m", "km", "ft"), "-500 m", "9000 m"),
+        "speed": Dimension(
+            "a speed",
+            '"1 m/s"',
+            "m/s",
+            {"m/s": 1.0, "km/h": 1 / 3.6, "ft/min": _FOOT / 60},
+            "0.01 m/s",
+            "100 m/s",
+            zero=True,
+        ),
+        "altitude": Dimension("an altitude", '"0 m"', "m", {"m": 1.0, "km": 1e3, "ft": _FOOT}, "-500 m", "9000 m"),
         "time": Dimension(
-            "a time", '"10 min" or "1 s"', "s", {**_same("s", "min", "ms", "us"), "h": "hour"}, "0.1 us", "10000 h"
+            "a time",
+            '"10 min" or "1 s"',
+            "s",
+            {"s": 1.0, "min": 60.0, "ms": 1e-3, "us": 1e-6, "h": 3600.0},
+            "0.1 us",
+            "10000 h",
         ),
         "thermal conductivity": Dimension(
             "a thermal conductivity",
             '"391 W/(m*K)"',
             "W/m/K",
-            dict.fromkeys(("W/(m*K)", "W/m/K", "W/m*K"), "W/m/K"),
+            dict.fromkeys(("W/(m*K)", "W/m/K", "W/m*K"), 1.0),
             "0.01 W/(m*K)",
             "5000 W/(m*K)",
         ),
@@ -171,28 +201,41 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             "a heat capacity",
             '"385 J/(kg*K)"',
             "J/kg/K",
-            {**dict.fromkeys(("J/(kg*K)", "J/kg/K", "J/kg*K"), "J/kg/K"), "kJ/(kg*K)": "kJ/kg/K"},
+            {**dict.fromkeys(("J/(kg*K)", "J/kg/K", "J/kg*K"), 1.0), "kJ/(kg*K)": 1e3},
             "10 J/(kg*K)",
             "10000 J/(kg*K)",
         ),
         "loss per metre": Dimension(
-            "a loss per length", '"600 W/m"', "W/m", _same("W/m", "kW/m", "mW/m", "W/ft"), "0.001 mW/m", "1000 kW/m"
+            "a loss per length",
+            '"600 W/m"',
+            "W/m",
+            {"W/m": 1.0, "kW/m": 1e3, "mW/m": 1e-3, "W/ft": 1 / _FOOT},
+            "0.001 mW/m",
+            "1000 kW/m",
         ),
         "inductance per metre": Dimension(
-            "an inductance per length", '"20 nH/m"', "H/m", _same("nH/m", "uH/m", "nH/ft"), "0.001 nH/m", "1000 uH/m"
+            "an inductance per length",
+            '"20 nH/m"',
+            "H/m",
+            {"nH/m": 1e-9, "uH/m": 1e-6, "nH/ft": 1e-9 / _FOOT},
+            "0.001 nH/m",
+            "1000 uH/m",
         ),
         "force per metre": Dimension(
-            "a force per length", '"2 kN/m"', "N/m", _same("N/m", "kN/m"), "0.000001 N/m", "100000 kN/m"
+            "a force per length", '"2 kN/m"', "N/m", {"N/m": 1.0, "kN/m": 1e3}, "0.000001 N/m", "100000 kN/m"
         ),
-        "temperature rise": Dimension("a temperature rise", '"10 K"', "K", _same("K"), "0.001 K", "1000 K"),
+        "temperature rise": Dimension("a temperature rise", '"10 K"', "K", {"K": 1.0}, "0.001 K", "1000 K"),
         "mass per metre": Dimension(
-            "a mass per length", '"12 kg/m"', "kg/m", _same("kg/m", "g/m", "lb/ft"), "0.001 g/m", "100000 kg/m"
+            "a mass per length",
+            '"12 kg/m"',
+            "kg/m",
+            {"kg/m": 1.0, "g/m": 1e-3, "lb/ft": _POUND / _FOOT},
+            "0.001 g/m",
+            "100000 kg/m",
         ),
-        "ratio": Dimension(
-            "a percentage", '"0.1 %"', "", MappingProxyType({"%": "percent", "ppm": "ppm"}), "0.001 ppm", "50 %"
-        ),
+        "ratio": Dimension("a percentage", '"0.1 %"', "", {"%": 1e-2, "ppm": 1e-6}, "0.001 ppm", "50 %"),
         "share of glycol": Dimension(
-            "a share of glycol by mass", '"30 %"', "", MappingProxyType({"%": "percent"}), "0.01 %", "60 %", zero=True
+            "a share of glycol by mass", '"30 %"', "", {"%": 1e-2}, "0.01 %", "60 %", zero=True
         ),
     }
 )

@@ -1,6 +1,6 @@
 """Benchmarks: the whole command and the solve of the facing pair, here and in an earlier checkout, in turn.
 
-    git clone . /tmp/earlier && git -C /tmp/earlier checkout 8b37a49
+    git clone . /tmp/earlier && git -C /tmp/earlier checkout 31009a5
     python tests/benchmarks/against_earlier.py /tmp/earlier
 
 Both run with this Python and one thread. Processor time counts, not the clock, and the shortest of several: other
@@ -27,8 +27,11 @@ print(time.process_time())
 """
 SOLVE = """
 import time
-from crosscurrent.casefile.reader import read_case
-from crosscurrent.solver.field.solve import solve
+from crosscurrent import read_case
+try:
+    from crosscurrent.solver.field.solve import solve
+except ImportError:  # where it stood in the first house
+    from crosscurrent.solver.solve import solve
 taken = []
 for _ in range(4):
     problem = read_case({case!r}).problem()
@@ -42,7 +45,8 @@ print(taken[0], min(taken[1:]))
 def processor_times(checkout: Path, script: str) -> list[float]:
     """What a script prints in its last line, run with the code of a checkout [s]."""
     threads = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1")
-    environment = {**os.environ, **threads, "PYTHONPATH": str(checkout)}
+    # compiled modules are kept, as they are where it is installed
+    environment = {**os.environ, **threads, "PYTHONPATH": str(checkout), "PYTHONDONTWRITEBYTECODE": ""}
     # from the checkout: an import finds the code there first
     ran = subprocess.run(
         [sys.executable, "-c", script], env=environment, cwd=checkout, check=True, stdout=subprocess.PIPE, text=True
@@ -51,7 +55,8 @@ def processor_times(checkout: Path, script: str) -> list[float]:
 
 
 def in_turn(earlier: Path, script: str) -> list[tuple[float, float]]:
-    """Shortest times (here, earlier) of whatever a script measures [s]."""
+    """Shortest times (here, earlier) of whatever a script measures, after a first run each [s]."""
+    processor_times(HERE, script), processor_times(earlier, script)
     both = [(processor_times(HERE, script), processor_times(earlier, script)) for _ in range(TIMES)]
     return list(zip(*(map(min, zip(*side, strict=True)) for side in zip(*both, strict=True)), strict=True))
 

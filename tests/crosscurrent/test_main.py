@@ -13,7 +13,7 @@ from crosscurrent.command import shapes as command
     "arguments", [["--help"], ["depth", "--help"], ["plating", "--help"], ["run", "--help"], ["--version"]]
 )
 def test_help_loads_nothing_heavy(arguments):
-    heavy = "numpy scipy skfem matplotlib pydantic pint meshio"
+    heavy = "numpy scipy skfem matplotlib pydantic ezdxf meshio"
     code = (
         f"import sys; from crosscurrent.__main__ import main; main({arguments}); "
         f"sys.exit(' '.join(set('{heavy}'.split()) & set(sys.modules)))"

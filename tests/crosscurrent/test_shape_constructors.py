@@ -65,7 +65,7 @@ def test_faults_are_those_of_a_case() -> None:
 
 
 def test_nothing_heavy_is_imported_before_one_is_called() -> None:
-    heavy = "numpy scipy pydantic pint"
+    heavy = "numpy scipy pydantic"
     code = f"import sys, crosscurrent.shape_constructors; sys.exit(' '.join(set('{heavy}'.split()) & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=60)
     assert done.stderr.strip() == ""
