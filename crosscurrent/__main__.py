@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 DONE, FAILED, INPUT_AT_FAULT = 0, 1, 2
 ENDED = 128 + signal.SIGTERM  # as a shell counts it
-COLLECTED = (100_000, 20, 1000)  # objects made between looks for unreachable ones: by itself a tenth of a run goes there
+COLLECTED = (100_000, 20, 1000)  # objects made between looks for unreachable ones: a tenth of a run goes there else
 
 
 class Ended(BaseException):
