@@ -16,6 +16,7 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.metals.roughness import Model
+from crosscurrent.solver.metals.strands import Lay, Strands
 
 Sharing = Literal["free", "equal"]
 
@@ -43,6 +44,8 @@ class Conductor:
         One for each thickness in part.bore_coats.
     pieces : tuple of Material
         One for each of part.pieces.
+    strands : Strands, optional
+        What fills the outline in place of solid metal: strands of it, as one medium.
     """
 
     part: Part
@@ -52,6 +55,7 @@ class Conductor:
     roughness: float = 0.0
     bore_coats: tuple[Material, ...] = ()
     pieces: tuple[Material, ...] = ()
+    strands: Strands | None = None
 
     @property
     def metals(self) -> tuple[Material, ...]:
@@ -102,6 +106,38 @@ class Circuit:
         return (*self.out, *self.back)
 
 
+@dataclass(frozen=True)
+class Bound:
+    """Conductors that are the strands of one bundle, each solved for.
+
+    Parameters
+    ----------
+    name : str
+        Of the bundle.
+    members : tuple of str
+        Names of the strands.
+    lay : "transposed", "concentric" or "straight"
+        Transposed: all carry the same current. Concentric: those of a ring do. Straight: joined at both ends only.
+    rings : tuple of int
+        Number of the ring of every member.
+    """
+
+    name: str
+    members: tuple[str, ...]
+    lay: Lay
+    rings: tuple[int, ...]
+
+    @property
+    def even(self) -> tuple[tuple[str, ...], ...]:
+        """Members that carry the same current."""
+        if self.lay == "transposed":
+            return (self.members,)
+        if self.lay == "straight":
+            return tuple((name,) for name in self.members)
+        number = dict(zip(self.members, self.rings, strict=True))
+        return tuple(tuple(k for k in self.members if number[k] == ring) for ring in sorted(set(self.rings)))
+
+
 @dataclass(frozen=True, eq=False, repr=False)
 class Problem:
     """Conductors and circuits; conductors in no circuit carry only induced currents.
@@ -112,11 +148,14 @@ class Problem:
     circuits : tuple of Circuit
     roughness_model : "gradient", "hammerstad-jensen" or "groiss"
         Which published model turns Rq into a factor; see solver.roughness.
+    bundles : tuple of Bound
+        Conductors that are strands of one bundle.
     """
 
     conductors: tuple[Conductor, ...]
     circuits: tuple[Circuit, ...]
     roughness_model: Model = "gradient"
+    bundles: tuple[Bound, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Problem: conductors {', '.join(self.names)}; circuits {', '.join(c.name for c in self.circuits)}>"
