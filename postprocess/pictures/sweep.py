@@ -63,6 +63,8 @@ def curves_figure(curves: SweepCurves, title: str) -> Figure:
 
 
 def _corner(curves: SweepCurves) -> str:
+    if curves.terminal:
+        return "it shares all its conductors: R at its terminals, here its size, also counts power from other circuits"
     if curves.corner is None:
         return f"no corner in this band: {curves.resistance_name} does not pass 1.41 times its direct-current value"
     first = curves.conductors[0]
@@ -85,7 +87,8 @@ def _resistance(axes: Axes, curves: SweepCurves) -> None:
     beside.set_ylabel("R / R at direct current", fontsize=SMALL, labelpad=2)
     for axis in (axes.yaxis, beside.yaxis):
         _decades(axis, resistance)
-    _head(axes, "resistance, of its own losses" if curves.coupled else "resistance")
+    whose = ", of its own losses" if curves.coupled else " at its terminals, size" if curves.terminal else ""
+    _head(axes, f"resistance{whose}")
 
 
 def _inductance(axes: Axes, curves: SweepCurves) -> None:
@@ -112,7 +115,9 @@ def _losses(axes: Axes, curves: SweepCurves) -> None:
 
 def _shares(axes: Axes, curves: SweepCurves) -> None:
     _named(axes, curves, {n: (100 * share, None) for n, share in curves.shares.items()})
-    axes.set_ylim(0, 1.05 * max(100.0, *(100 * float(s.max()) for s in curves.shares.values())))
+    axes.set_ylim(0, 1.05 * max([100.0, *(100 * float(s.max()) for s in curves.shares.values())]))
+    if not curves.shares:
+        axes.text(0.5, 0.5, "all its conductors are shared", transform=axes.transAxes, ha="center", fontsize=SMALL)
     axes.set_ylabel("|I| over the circuit's [%]")
     axes.set_title("share of the current", fontsize=NORMAL, loc="left")
 

@@ -64,8 +64,9 @@ class JointsAnswer:
 
     @property
     def run(self) -> float | None:
-        """Resistance of the run without them [ohm]."""
+        """Resistance of the run without them [ohm]; None of a circuit that shares all its conductors."""
         resistance = self.circuit.own_resistance if self.coupled else self.circuit.resistance
+        resistance = None if self.coupled and not self.circuit.own_dc_resistance else resistance
         return None if self.length is None or resistance is None else resistance * self.length
 
     @property
@@ -78,7 +79,7 @@ class JointsAnswer:
     def run_loss(self) -> float | None:
         """Loss of the run without them [W]."""
         loss = self.circuit.own_loss if self.coupled else self.circuit.loss
-        return None if self.length is None else loss * self.length
+        return None if self.length is None or self.run is None else loss * self.length
 
     @property
     def total(self) -> float | None:

@@ -91,6 +91,8 @@ def table(curves: SweepCurves) -> TextTable:
     columns = ("at", "skin", "R loop", "+-", "Rac/Rdc", "L loop", "+-", "loss")
     if curves.coupled:
         columns = ("at", "skin", "R of its own", "+-", "Rac/Rdc", "terminal L", "+-", "own loss")
+    elif curves.terminal:
+        columns = ("at", "skin", "terminal R", "+-", "to dc", "terminal L", "+-", "power taken in")
     first = curves.points[0].circuits[curves.circuit.name]
     at = "" if first.temperature_low is None else f", {temperatures(first.temperature_low, first.temperature_high)}"
     return TextTable(f"{curves.circuit.name} over frequency{at} (rms, per metre)", columns, tuple(rows))
@@ -110,8 +112,11 @@ def sentences(found: SweepAnswer) -> Iterator[str]:
     yield f"{len(found.points)} frequencies, solved {method}"
 
 
-def of_circuit(one: SweepCurves) -> tuple[str, str, str]:
+def of_circuit(one: SweepCurves) -> tuple[str, ...]:
     """Where the skin takes over, and how far R and L move over the sweep."""
+    if one.terminal:
+        words = "shares all its conductors: R and L over frequency are those at its terminals, which also count power "
+        return f"{one.circuit.name} {words}that passes between circuits", _bars(one)
     ratio, inductance, name = one.resistance / one.dc_resistance, one.of("inductance"), one.resistance_name
     first, last = (one.points[k].circuits[one.circuit.name] for k in (0, -1))
     goes = "falls" if inductance[-1] < inductance[0] else "rises"
@@ -136,9 +141,13 @@ def of_circuit(one: SweepCurves) -> tuple[str, str, str]:
     if one.coupled:
         terminals = figure(last.resistance, resistance_noise(last), "ohm/m")
         tail += f"; R at its terminals, {terminals} there, also counts power that passes between circuits"
+    return head, tail, _bars(one)
+
+
+def _bars(one: SweepCurves) -> str:
     resistance, reactance = (error_bar(bar) for bar in one.widest)
-    bars = f"error bars over the sweep: {name} at most {resistance}, L at most {reactance}"
-    return head, tail, f"{one.circuit.name}: {bars}"
+    bars = f"error bars over the sweep: {one.resistance_name} at most {resistance}, L at most {reactance}"
+    return f"{one.circuit.name}: {bars}"
 
 
 def sweep_csv(points: Sequence[Answers]) -> str:

@@ -35,6 +35,8 @@ class SweepCurves:
     coupled : bool
         Whether other circuits carry current too, and it has conductors of its own: the terminals also count power that
         passes between circuits, its own conductors do not.
+    terminal : bool
+        Whether other circuits carry current too, and it shares all its conductors: only the terminals are its own.
     """
 
     circuit: Circuit
@@ -43,6 +45,7 @@ class SweepCurves:
     frequency: FloatArray
     points: Sequence[Answers]
     coupled: bool = False
+    terminal: bool = False
 
     def of(self, name: str) -> FloatArray:
         """A figure of the circuit's answers at all frequencies, (m,); NaN where there is none."""
@@ -69,7 +72,7 @@ class SweepCurves:
     @property
     def resistance_name(self) -> str:
         """What `resistance` is called."""
-        return "R of its own losses" if self.coupled else "R"
+        return "R of its own losses" if self.coupled else "R at its terminals" if self.terminal else "R"
 
     @cached_property
     def resistance(self) -> FloatArray:
@@ -83,7 +86,12 @@ class SweepCurves:
 
     @cached_property
     def corner(self) -> float | None:
-        """Where R is the square root of two times its direct-current value [Hz]; None outside the sweep."""
+        """Where R is the square root of two times its direct-current value [Hz]; None outside the sweep.
+
+        None of a circuit that shares all its conductors: no skin is told from power that passes between circuits.
+        """
+        if self.terminal:
+            return None
         from scipy.interpolate import PchipInterpolator
 
         ratio = self.resistance / self.dc_resistance
@@ -126,7 +134,7 @@ def curves_of(
     driven = [circuit for circuit in circuits if circuit.current]
     found = []
     for c in driven:
-        own, coupled = tuple(by_name[n] for n in c.members), len(driven) > 1
-        coupled = coupled and points[0].circuits[c.name].own_dc_resistance > 0
-        found.append(SweepCurves(c, own, idle, frequency, points, coupled))
+        members, beside = tuple(by_name[n] for n in c.members), len(driven) > 1
+        own = points[0].circuits[c.name].own_dc_resistance > 0
+        found.append(SweepCurves(c, members, idle, frequency, points, beside and own, beside and not own))
     return tuple(found)

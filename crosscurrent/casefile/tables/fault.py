@@ -17,6 +17,7 @@ SHORT = 0.01  # periods of the current that a fault lasts at least
 ABOVE = 200.0  # highest frequency of the model, in terms of the current's own
 SHORTEST = 1e-5  # share of the duration that a step's model resolves
 FIRST = -math.pi / 2  # angle at which a single current begins
+ROUNDING = 1e-9  # of "100 us" against half a period of "5 kHz"
 Form = Literal["offset", "half-sine", "step"]
 
 
@@ -90,7 +91,7 @@ class FaultTable(Table):
             raise fault("either time_constant or x_over_r of the offset", found, "give exactly one of them")
         if self.form == "half-sine" and given:
             raise fault("a half-sine, which has no offset", given[0], "leave it out")
-        if self.form == "half-sine" and self.duration < 0.5 / (self.frequency or 1.0):
+        if self.form == "half-sine" and self.duration < 0.5 / (self.frequency or 1.0) * (1 - ROUNDING):
             found = concise(self.duration, "s")
             raise fault("a duration of at least the half-wave", found, "the eddies take some time after it to die away")
         return self

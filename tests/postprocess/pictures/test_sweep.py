@@ -8,7 +8,7 @@ from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.answers import Answers, answers
 from crosscurrent.postprocess.pictures.sweep import curves_figure, maps_figure
-from crosscurrent.postprocess.topics.sweep import of_circuit
+from crosscurrent.postprocess.topics.sweep import of_circuit, table
 from crosscurrent.postprocess.topics.sweep_curves import SweepCurves, curves_of
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
@@ -86,3 +86,18 @@ def test_maps_in_a_row() -> None:
     figure = maps_figure([found.solution_at(f) for f in (50.0, 3e3, 1e6)], "t")
     assert len(figure.axes) == 3
     assert any("3 kHz" in text.get_text() for text in figure.texts)
+
+
+def test_a_circuit_that_shares_all_its_conductors_has_its_terminals_only() -> None:
+    """Three loops between three rods: no skin is told from power that they pass to one another."""
+    places = {"a": (0.0, 0.0), "b": (0.012, 0.0), "c": (0.006, 0.011)}
+    rods = [Conductor(Part(n, shapes.round_bar(0.008).placed(at)), MATERIALS["copper"]) for n, at in places.items()]
+    loops = [Circuit("ab", 10.0, ("a",), ("b",)), Circuit("bc", 200j, ("b",), ("c",)), Circuit("ca", 90.0, "c", "a")]
+    found = sweep(Problem(tuple(rods), tuple(loops)), [50.0, 500.0, 5000.0])
+    points = [answers(found.solution(k)) for k in range(3)]
+    one = curves_of(points, loops, rods)[0]
+    assert (one.terminal, one.coupled, one.corner, one.shares) == (True, False, None, {})
+    assert of_circuit(one)[0].startswith("ab shares all its conductors: R and L over frequency are those at its term")
+    assert table(one).columns[2::3] == ("terminal R", "terminal L")
+    panel = curves_figure(one, "loops").axes[3]
+    assert [text.get_text() for text in panel.texts] == ["all its conductors are shared"]

@@ -39,3 +39,10 @@ def test_a_run_below_its_own_bar_is_none_and_joints_are_as_stated() -> None:
     assert [row[3:] for row in table(found).rows] == [("0 ohm", "0 %", "0 W"), ("none", "none", "none")]
     assert list(sentences(found)) == ["feed at 50 Hz: the joints make 0 % of none and add 0 W to the run's none"]
     assert record(found)["circuits"][0]["run_resistance_ohm"] == pytest.approx(8e-3)
+
+
+def test_a_circuit_that_shares_all_its_conductors_has_no_run_of_its_own() -> None:
+    shared = circuit(own_loss=0.0, own_resistance=0.0, own_dc_resistance=0.0, own_ratio=None)
+    found = [JointsAnswer(50.0, shared, (BOLTS,), 8.0, coupled=True)]
+    assert [row[0] for row in table(found).rows] == ["4 x bolted"]
+    assert (list(sentences(found)), record(found)["circuits"][0]["share"]) == ([], None)

@@ -30,6 +30,12 @@ def test_the_band_of_the_model() -> None:
 HALF = {"form": "half-sine", "frequency": "50 Hz", "duration": "20 ms"}
 
 
+def test_a_half_sine_may_last_just_its_half_wave() -> None:
+    """100 us are half a period of 5 kHz, however they round."""
+    half = HALF | {"circuit": ["feed"], "crest": "10 kA", "frequency": "5 kHz", "duration": "100 us"}
+    assert FaultTable.model_validate(half).duration == pytest.approx(1e-4)
+
+
 def test_a_half_sine_by_its_crest_is_the_one_by_its_rms() -> None:
     """The crest of a sine is the root of 2 times its rms."""
     by_crest = FaultTable.model_validate(HALF | {"crest": "28.284271247461902 kA"})
