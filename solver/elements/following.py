@@ -1,6 +1,8 @@
-"""How the nodes of a mesh follow its walls: harmonically, the outer circle at rest.
+"""How the nodes of a mesh follow its walls: harmonically, the outer circle as the walls do on the whole.
 
-Thin layers then move with their wall, and nothing is stretched by more than the walls themselves are.
+Thin layers then move with their wall, and nothing is stretched by more than the walls themselves are. The circle
+shifts, turns and grows by the least-squares fit to all walls: the matrix of the space outside stays as it is, and a
+section that is scaled as a whole takes its mesh along.
 """
 
 from __future__ import annotations
@@ -11,7 +13,7 @@ from functools import cached_property
 import numpy as np
 from scipy import sparse
 
-from crosscurrent.geometries.arrays import BoolArray, ComplexArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 
 from .factor import Solve, factorised
 from .operators import Elements
@@ -33,11 +35,33 @@ class Following:
     walls: IntArray
 
     @cached_property
+    def _circle(self) -> IntArray:
+        """Nodes on the outer circle."""
+        return np.unique(self.elements.mesh.truncation_edges)
+
+    @cached_property
     def _free(self) -> BoolArray:
         free = np.ones(self.elements.count, dtype=bool)
         free[self.walls] = False
-        free[self.elements.mesh.truncation_edges] = False
+        free[self._circle] = False
         return free
+
+    def _alike(self, nodes: IntArray) -> FloatArray:
+        """A shift along x and y, a growth and a turn of some nodes about the centre of the mesh, (nodes, 2, 4) [m]."""
+        mesh = self.elements.mesh
+        x, y = (mesh.points[nodes] - mesh.centre).T
+        one, none = np.full(len(nodes), mesh.radius), np.zeros(len(nodes))
+        return np.stack([np.stack(v, axis=-1) for v in ((one, none, x, -y), (none, one, y, x))], axis=1)
+
+    @cached_property
+    def _fit(self) -> FloatArray:
+        """From the motion of the walls to the shift, growth and turn of the circle, (4, w, 2) [1/m]."""
+        return np.linalg.pinv(self._alike(self.walls).reshape(-1, 4)).reshape(4, -1, 2)
+
+    @property
+    def growth(self) -> FloatArray:
+        """Relative growth of the circle per motion of the walls, (w, 2) [1/m]."""
+        return np.asarray(self._fit[2])
 
     @cached_property
     def _solve(self) -> Solve:
@@ -49,11 +73,12 @@ class Following:
 
     def on_walls(self, gradient: ComplexArray) -> ComplexArray:
         """What motions of the walls gain when all nodes follow, (w, 2, k), from that of every node (points, 2, k)."""
-        if not self._free.any():  # a mesh so coarse that walls and circle have all its nodes
-            return gradient[self.walls]
         flat = gradient.reshape(len(gradient), -1)
-        inside = flat[self._free]
-        moved = self._solve(np.column_stack((inside.real, inside.imag)))
-        moved = moved[:, : flat.shape[1]] + 1j * moved[:, flat.shape[1] :]
-        found = flat[self.walls] - self._stiffness[self.walls][:, self._free] @ moved
-        return np.asarray(found).reshape(-1, *gradient.shape[1:])
+        if self._free.any():  # a mesh may be so coarse that walls and circle have all its nodes
+            inside = flat[self._free]
+            moved = self._solve(np.column_stack((inside.real, inside.imag)))
+            moved = moved[:, : flat.shape[1]] + 1j * moved[:, flat.shape[1] :]
+            flat = flat - self._stiffness[:, self._free] @ moved
+        found, outside = (flat[rows].reshape(-1, *gradient.shape[1:]) for rows in (self.walls, self._circle))
+        gains = np.tensordot(self._alike(self._circle), outside, ((0, 1), (0, 1)))
+        return np.asarray(found + np.tensordot(self._fit, gains, (0, 0)))

@@ -119,7 +119,10 @@ class SlopeForms:
         found = np.zeros((len(self.follow.walls), 2, *self._given.shape), dtype=complex)
         if rows:
             found[..., flows] = self.follow.on_walls(np.stack(rows, axis=-1))
-        return found
+        # currents that return outside do so where they did, while the circle grows
+        net = Connections.of(self.flow.problem.names, self.flow.problem.circuits).pattern.sum(axis=0)
+        outside = 1j * self._omega * MU0 / (2 * np.pi) * np.outer(net, net @ self._given)
+        return np.asarray(found - self.follow.growth[..., None, None] * outside)
 
     @property
     def loss_on_walls(self) -> FloatArray:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.mesher import mesh_section
@@ -68,4 +69,14 @@ def test_a_mesh_without_other_nodes_than_walls():
     mesh = mesh_section(Section((Part("tube", tube(0.01, 0.002)),)), [[np.inf]])
     inner = np.setdiff1d(np.arange(len(mesh.points)), mesh.truncation_edges)
     gradient = np.ones((len(mesh.points), 2, 1), dtype=complex)
-    assert (Following(Elements(mesh, 1), inner).on_walls(gradient) == 1).all()
+    found = Following(Elements(mesh, 1), inner).on_walls(gradient)
+    np.testing.assert_allclose(found.sum(axis=0)[:, 0], len(mesh.points))  # of a shift of the whole
+
+
+def test_the_circle_grows_with_its_walls():
+    mesh = mesh_section(Section((Part("tube", tube(0.01, 0.002)),)), [[np.inf]])
+    follow = Following(Elements(mesh, 1), np.unique(mesh.faces[:, :2]))
+    larger = 1e-3 * (mesh.points[follow.walls] - mesh.centre)
+    turned = 1e-3 * (mesh.points[follow.walls] - mesh.centre)[:, ::-1] * [-1, 1]
+    assert float((follow.growth * larger).sum()) == pytest.approx(1e-3, rel=1e-12)
+    assert abs((follow.growth * turned).sum()) < 1e-15

@@ -1,0 +1,66 @@
+"""What all slopes of a section cost over its solve: wanted under a quarter for every shape; processor time in one run.
+
+    python tests/benchmarks/slopes.py
+"""
+
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape
+from crosscurrent.solver.field.changes import Change
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.slopes import slopes
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import Material
+
+WANTED, RUNS, HAIR = 0.25, 5, 1e-6
+COPPER, IRON = Material("copper", 58e6), Material("iron", 5e6, permeability=200.0)
+SHAPES: dict[str, Callable[[float], Shape]] = {
+    "rods": lambda size: shapes.round_bar(0.5 * size),
+    "tubes": lambda size: shapes.tube(0.5 * size, 0.04 * size),
+    "bars": lambda size: shapes.bar(0.12 * size, size),
+    "rounded bars": lambda size: shapes.bar(0.12 * size, size, 0.02 * size),
+    "boxes": lambda size: shapes.box(0.5 * size, 0.7 * size, 0.08 * size, 0.05 * size, 0.03 * size),
+    "angles": lambda size: shapes.angle(0.6 * size, size, 0.1 * size),
+}
+
+
+def pair(name: str, metal: Material, size: float) -> Problem:
+    """Go and return of one shape, a fifth of its size apart."""
+    shape = SHAPES[name](size)
+    step = float(np.ptp(shape.outer.bounds, axis=0)[0]) + 0.2 * 0.04
+    one, other = (Conductor(Part(n, shape.placed((x, 0.0))), metal) for n, x in (("go", 0.0), ("back", step)))
+    return Problem((one, other), (Circuit("feed", 1.0, ("go",), ("back",)),))
+
+
+def ratio(name: str, metal: Material, frequency: float, *, each: bool) -> float:
+    """Processor time of the slopes over that of the solve, the middle of some runs."""
+    changes = [Change("size", pair(name, metal, 0.04 * (1 + HAIR)), 0.04 * HAIR)]
+    found = []
+    for _ in range(RUNS):
+        start = time.process_time()
+        solution = solve(pair(name, metal, 0.04), frequency)
+        solved = time.process_time()
+        slopes(solution, changes, each=each)
+        found.append((time.process_time() - solved) / (solved - start))
+    return sorted(found)[RUNS // 2]
+
+
+def main() -> None:
+    """Print the ratios, the worst last."""
+    worst = 0.0
+    for name in SHAPES:
+        for metal in (COPPER, IRON):
+            for frequency in (0.0, 50.0, 5e3, 85e3):
+                plain, each = (ratio(name, metal, frequency, each=which) for which in (False, True))
+                worst = max(worst, plain)
+                print(f"{name}, {metal.name}, {frequency:g} Hz: {plain:.3f}; each conductor's loss too {each:.3f}")
+    print(f"worst {worst:.3f}, wanted {WANTED}")
+
+
+if __name__ == "__main__":
+    main()
