@@ -51,7 +51,8 @@ class Following:
         mesh = self.elements.mesh
         x, y = (mesh.points[nodes] - mesh.centre).T
         one, none = np.full(len(nodes), mesh.radius), np.zeros(len(nodes))
-        return np.stack([np.stack(v, axis=-1) for v in ((one, none, x, -y), (none, one, y, x))], axis=1)
+        rows = [np.stack(v, axis=-1) for v in ((one, none, x, -y), (none, one, y, x))]
+        return np.asarray(np.stack(rows, axis=1), dtype=float)
 
     @cached_property
     def _fit(self) -> FloatArray:
