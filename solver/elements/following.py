@@ -51,13 +51,13 @@ class Following:
         mesh = self.elements.mesh
         x, y = (mesh.points[nodes] - mesh.centre).T
         one, none = np.full(len(nodes), mesh.radius), np.zeros(len(nodes))
-        rows = [np.stack(v, axis=-1) for v in ((one, none, x, -y), (none, one, y, x))]
-        return np.asarray(np.stack(rows, axis=1), dtype=float)
+        return np.stack([np.stack(v, axis=-1) for v in ((one, none, x, -y), (none, one, y, x))], axis=1)
 
     @cached_property
     def _fit(self) -> FloatArray:
         """From the motion of the walls to the shift, growth and turn of the circle, (4, w, 2) [1/m]."""
-        return np.linalg.pinv(self._alike(self.walls).reshape(-1, 4)).reshape(4, -1, 2)
+        inverse = np.linalg.pinv(self._alike(self.walls).reshape(-1, 4))
+        return np.asarray(inverse, dtype=float).reshape(4, -1, 2)
 
     @property
     def growth(self) -> FloatArray:
