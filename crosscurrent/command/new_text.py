@@ -63,6 +63,7 @@ _AMONG_PHASES = {
     '["outgoing", "return"]': '["L1", "L2", "L3"]',
     '"feed"': '"L1"',
     '"outgoing"': '"L1"',
+    '"outgoing.': '"L1.',
     '"return"': '"L2"',
 }
 _IN_EVERY_CASE = ("frequency", "accuracy", "material", "conductor", "circuit", "named")
