@@ -15,7 +15,10 @@ from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.slope_answers import SlopeAnswer, slope_answer
 from crosscurrent.postprocess.answers.units import frequency_tag, frequency_words
 from crosscurrent.postprocess.topics.slopes import SlopesAnswer, record, sentences, tables
+from crosscurrent.postprocess.topics.slopes_csv import slopes_csv
 from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.band.sweep import Sweep
+from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.slopes import slopes
@@ -101,13 +104,35 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     wanted = asked(solved.case)
     without = {one.variable.key: one.why for one in wanted if one.problem is None}
     beside = tuple(one.variable.key for one in wanted if one.problem and one.case is not solved.case)
-    found = SlopesAnswer(points, without, solved.case.data.cooling is not None, beside)
+    over = None if solved.sweep is None else _over(solved.sweep, solved.case, wanted)
+    at_all = None if over is None else int(over.solved.sum())
+    found = SlopesAnswer(points, without, solved.case.data.cooling is not None, beside, at_all)
     pictures = {
         f"slopes-{frequency_tag(f)}": partial(_picture, wall_gains(solution), solved.case, f)
         for f, solution in solved.solutions.items()
         if any(c.current for c in solution.problem.circuits)
     }
-    return Chapter("slopes", "Slopes", record(found), tuple(tables(found)), tuple(sentences(found)), pictures=pictures)
+    return Chapter(
+        "slopes", "Slopes", record(found), tuple(tables(found)), tuple(sentences(found)), pictures=pictures,
+        files={} if solved.sweep is None or over is None else {"slopes.csv": _file(solved.sweep, over, wanted)},
+    )  # fmt: skip
+
+
+def _over(found: Sweep, case: Case, wanted: Sequence[Asked]) -> SweptSlopes | None:
+    """At every frequency of a sweep; None where none of the figures has a slope on its mesh."""
+    own = [one for one in wanted if one.case is case]
+    of = case.data.slopes.of if case.data.slopes else None
+
+    def changes(solution: Solution) -> list[Change]:
+        faster = [higher(solution)] if of is None or FREQUENCY in of else []
+        return [*changes_of(case, solution, own), *faster]
+
+    return swept_slopes(found, changes) if changes(found.solution(len(found.frequency) - 1)) else None
+
+
+def _file(sweep: Sweep, over: SweptSlopes, wanted: Sequence[Asked]) -> str:
+    figures = {one.variable.key: (one.variable.value, _unit(one.variable)) for one in wanted}
+    return slopes_csv(sweep.frequency, over, figures, [c.name for c in sweep.problem.circuits])
 
 
 def _picture(found: WallGains, case: Case, frequency: float) -> Figure:

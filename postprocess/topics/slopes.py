@@ -32,12 +32,15 @@ class SlopesAnswer:
         Whether temperatures were found, which the slopes hold.
     beside : sequence of str
         Figures whose slopes were found with the edges a little less round.
+    swept : int or None
+        At how many frequencies of a sweep the fields told them; None where the points alone have them.
     """
 
     points: Sequence[Answers]
     without: Mapping[str, str]
     warmed: bool = False
     beside: Sequence[str] = ()
+    swept: int | None = None
 
 
 def by_weight(found: Sequence[SlopeAnswer]) -> list[SlopeAnswer]:
@@ -52,7 +55,7 @@ def record(found: SlopesAnswer) -> dict[str, Json]:
     beside: list[Json] = list(found.beside)
     return {
         "most_first_by_frequency_hz": order, "without_slope": without, "temperatures_held": found.warmed,
-        "with_edges_less_round": beside,
+        "with_edges_less_round": beside, "solved_in_the_sweep": found.swept,
     }  # fmt: skip
 
 
@@ -136,6 +139,11 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
             yield f"at {at}, one per cent more of each changes the loss by: {said}"
     if found.warmed:
         yield "the slopes hold the temperatures that were found: that a change also warms or cools is not in them"
+    if found.swept is not None:
+        yield (
+            f"slopes.csv has them at every frequency of the sweep: {found.swept} from the fields, between them from a "
+            "spline whose deviation is in the bars"
+        )
     if found.beside:
         yield (
             f"{', '.join(found.beside)}: found with all edges 0.04 % less round, since edges of half a thickness "

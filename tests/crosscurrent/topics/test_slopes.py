@@ -68,3 +68,12 @@ def test_temperatures_that_were_found_are_held() -> None:
     slope = next(one for one in result.points[0].slopes if one.key == "feed.current")
     assert slope.loss_relative == pytest.approx(2.0, rel=1e-5)
     assert chapter(result, "slopes").record["temperatures_held"]
+
+
+def test_a_sweep_leaves_its_slopes_at_every_frequency() -> None:
+    asked = {"sweep": {"from": "50 Hz", "to": "500 Hz", "points": 8}}
+    found = chapter(solve_case(checked_case(bars(frequency=asked, slopes={"of": ["a.width", "frequency"]}))), "slopes")
+    head, *rows = found.files["slopes.csv"].splitlines()
+    assert head.startswith("frequency_hz,figure,value_si,unit,solved,loss")
+    assert len(rows) == 8 * 2
+    assert found.record["solved_in_the_sweep"] == 8
