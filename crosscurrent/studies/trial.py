@@ -18,6 +18,7 @@ from crosscurrent.chapters import others_of
 from crosscurrent.geometries.errors import CrosscurrentError, GeometryError
 from crosscurrent.postprocess.answers.chapter import Measured
 from crosscurrent.postprocess.answers.limits import ORDER, Verdict
+from crosscurrent.postprocess.answers.noise import inductance_noise
 from crosscurrent.run import solved_case
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.changes import Change
@@ -163,7 +164,7 @@ def _figures(solved: SolvedCase, question: Question) -> tuple[dict[str, Measured
     if resistance is not None:
         found["resistance"] = Measured(resistance, resistance * (bar or 0.0), "ohm/m", circuit.name)
     if (inductance := circuit.inductance) is not None:
-        found["inductance"] = Measured(inductance, inductance * (circuit.inductance_error or 0.0), "H/m", circuit.name)
+        found["inductance"] = Measured(inductance, inductance_noise(circuit), "H/m", circuit.name)
     masses = [share.mass for share in metal_shares(next(iter(solved.solutions.values())))]
     if None not in masses:
         found["mass"] = Measured(math.fsum(m for m in masses if m is not None), 0.0, "kg/m")

@@ -10,6 +10,7 @@ from crosscurrent.casefile.tables.limits import LimitsTable
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.metal_limits import IN_SERVICE
+from crosscurrent.postprocess.answers.noise import inductance_noise
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.beams import peak_errors, pushes
@@ -80,7 +81,7 @@ def _warmth(solved: SolvedCase, measured: Found, point: Answers) -> float:
 
 def _inductance(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
     return [
-        _at(p, c.name, c.inductance, c.inductance * (c.inductance_error or 0.0), "H/m")
+        _at(p, c.name, c.inductance, inductance_noise(c), "H/m")
         for p in solved.points
         for c in p.circuits.values()
         if c.inductance is not None

@@ -79,9 +79,11 @@ def test_a_coupled_circuit_without_conductors_of_its_own_shows_no_terminal_r() -
             {"name": name, "current": size, "phase": angle, "out": [name[0]], "back": [name[1]]}
             for name, size, angle in loops
         ],
+        "limits": {"inductance": "1 uH/m"},  # that of ab is below zero
     }
     result = solve_case(checked_case(data))
     assert min(c.resistance for c in result.circuits.values()) < 0
     assert [c.resistance for c in result.summary.circuits] == [None] * 3
+    assert (min(c.inductance for c in result.circuits.values()) < 0, result.summary.verdict) == (True, "pass")
     assert sum("shares all its conductors, terminal L " in line for line in result.summary.lines) == 3
     assert not any(" R -" in line or "oss -" in line for line in result.summary.lines)
