@@ -60,6 +60,7 @@ class CircuitBand:
     inductance_low: float | None = None  # [H/m]
     inductance_high: float | None = None
     inductance_most: str = ""
+    terminal: bool = False  # L is that of the terminals of a circuit beside others
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -243,7 +243,7 @@ def _band(b: CircuitBand) -> str:
     parts = []
     found = (
         ("R", b.resistance_low, b.resistance_high, b.resistance_most, "ohm/m"),
-        ("L", b.inductance_low, b.inductance_high, b.inductance_most, "H/m"),
+        ("terminal L" if b.terminal else "L", b.inductance_low, b.inductance_high, b.inductance_most, "H/m"),
     )
     for what, low, high, most, unit in found:
         if low is not None and high is not None:

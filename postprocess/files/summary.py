@@ -63,6 +63,7 @@ BAND = {
     "inductance_low_h_per_m": "inductance_low",
     "inductance_high_h_per_m": "inductance_high",
     "inductance_most_from": "inductance_most",
+    "at_terminals": "terminal",
 }
 GAP = {"one": "one", "other": "other", "gap_m": "gap", "face_m": "face", "around": "around"}
 

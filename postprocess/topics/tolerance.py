@@ -85,6 +85,11 @@ class Band:
     words: str = ""
 
     @property
+    def terminal(self) -> bool:
+        """Whether it is R or L at the terminals of a coupled circuit."""
+        return self.what in ("resistance", "inductance") and bool(self.words)
+
+    @property
     def label(self) -> str:
         """What tables call it: "R of feed", "loss", "force of bar.1"."""
         name = NAMES.get(self.what, self.what.replace("_", " "))
@@ -178,15 +183,17 @@ class ToleranceAnswer:
 
 
 def circuit_bands(found: ToleranceAnswer) -> Iterator[CircuitBand]:
-    """Of every circuit at every frequency, for the first screen."""
+    """Of every circuit at every frequency, for the first screen; of coupled ones L alone."""
     own = {(b.of, b.frequency, b.what): b for b in found.bands if b.what in ("resistance", "inductance")}
     for name, frequency in dict.fromkeys((of, f) for of, f, _ in own):
-        by_what: dict[str, float | str] = {}
+        by_what: dict[str, float | str | bool] = {}
         for what in ("resistance", "inductance"):
-            if (b := own.get((name, frequency, what))) is not None:
+            b = own.get((name, frequency, what))
+            if b is not None and not (what == "resistance" and b.terminal):
                 by_what |= {f"{what}_low": b.worst[0], f"{what}_high": b.worst[1],
-                            f"{what}_most": most_from(b, found.causes, 1)}  # fmt: skip
-        yield CircuitBand(name, frequency or 0.0, **by_what)  # type: ignore[arg-type]
+                            f"{what}_most": most_from(b, found.causes, 1), "terminal": b.terminal}  # fmt: skip
+        if by_what:
+            yield CircuitBand(name, frequency or 0.0, **by_what)  # type: ignore[arg-type]
 
 
 def record(found: ToleranceAnswer) -> dict[str, Json]:

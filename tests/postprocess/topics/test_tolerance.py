@@ -62,3 +62,8 @@ def test_what_may_fail_is_a_warning() -> None:
 
 def test_the_first_screen_gets_worst_cases_and_their_first_cause() -> None:
     assert list(circuit_bands(FOUND)) == [CircuitBand("feed", 50.0, 9e-5, 1.1e-4, "gap 90 %")]
+    terminals = [replace(b, words="the terminals of feed") for b in FOUND.bands]
+    assert list(circuit_bands(replace(FOUND, bands=terminals))) == []  # a terminal R may lie below zero
+    terminal = replace(terminals[1], what="inductance", worst=(-2e-6, -1e-6))
+    (band,) = circuit_bands(replace(FOUND, bands=[*terminals, terminal]))
+    assert band == CircuitBand("feed", 50.0, None, None, "", -2e-6, -1e-6, "gap 90 %", terminal=True)
