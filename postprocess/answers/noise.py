@@ -108,6 +108,11 @@ def density_noise(c: ConductorAnswer, found: Answers) -> float:
     return math.inf if c.loss <= loss_noise(c, found) else 0.0
 
 
+def flows(c: ConductorAnswer, found: Answers) -> str:
+    """Where the current of a conductor flows; nothing where its loss is none."""
+    return or_none(c.sentence, c.loss, loss_noise(c, found), "carries no current")
+
+
 def force_noise(c: ConductorAnswer) -> float:
     """Of either component of a conductor's force: its bar, and a floor [N/m]."""
     return max(c.force_error, LEAST_FORCE)

@@ -15,6 +15,7 @@ from .noise import (
     column,
     density_noise,
     figure,
+    flows,
     force_noise,
     inductance_noise,
     loss_noise,
@@ -100,7 +101,7 @@ def own_table(found: Answers, length: float | None = None) -> TextTable:
         together([abs(c.current) for c in every], "A"),
         [_angle(c.current) if c.current else "-" for c in every],
         column([c.own_resistance for c in every], [own_resistance_noise(c) for c in every], "ohm/m", 5),
-        [bar_or_dash(c.own_resistance_error) for c in every],
+        [bar_or_dash(c.own_resistance_error if c.own_resistance else None) for c in every],
         [_ratio(c.own_ratio) for c in every],
         column([c.own_loss for c in every], lost, "W/m"),
         column([abs(c.voltage) for c in every], noise, "V/m"),
@@ -258,7 +259,7 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
 
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
-    lines = [f"{c.name}: {c.sentence}{_rough(c.roughness)}" for c in found.conductors.values()]
+    lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in found.conductors.values()]
     currents = [c.current for c in found.conductors.values()]
     rest = abs(sum(currents))
     if rest > 1e-9 * max(map(abs, currents), default=0.0):

@@ -17,6 +17,7 @@ from crosscurrent.postprocess.answers.tables import (
     density_table,
     layer_table,
     own_table,
+    sentences,
     sequence_table,
     terminal_table,
     voltage_table,
@@ -41,6 +42,7 @@ def test_outside_a_coaxial_pair_there_is_no_loss_no_force_no_voltage(coax: Answe
     assert (rod[1], rod[4:6], opened[4]) == ("induced", ("none", "-"), "none")
     assert core[4].endswith("W/m")
     assert [row[-4:] for row in density_table(coax).rows][2:] == [("none",) * 4] * 2
+    assert sentences(coax)[2:4] == tuple(f"{name}: carries no current" for name in ("rod", "open"))
     line, pickup = voltage_table(coax, 2.0).rows
     assert (pickup[2], pickup[-2], pickup[-1]) == ("none", "none", "none")
     assert line[2].endswith("V/m")
@@ -69,6 +71,8 @@ def test_r_l_and_x_below_their_bars_are_none_at_terminals_and_along_the_run() ->
     assert circuit_table(found).rows[0][2:7] == ("none", "-", "1", "none", "-")
     assert voltage_table(found, 2.0).rows[0][1:5] == ("none", "none", "none", "none")
     assert own_table(found).rows[0][3:5] == ("none", "-")
+    shared = replace(circuit(), own_resistance=0.0, own_resistance_error=0.0)
+    assert own_table(point(1e3, shared)).rows[0][3:5] == ("none", "-")
     assert terminal_table(found).rows[0][1:6] == ("none", "-", "none", "-", "none")
     assert circuit_table(point()).rows[0][2:4] == ("1.0000 mohm/m", "1 %")
 
