@@ -18,6 +18,7 @@ from crosscurrent.topics import (
     limits,
     prices,
     slopes,
+    slopes_differences,
     stray_field,
     supports,
     sweep,
@@ -71,6 +72,8 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
         Told each question and the share of them that is done.
     """
     others = others_of(solved, progress)
+    differences = slopes_differences.chapter(solved, resolve)
+    others = others if differences is None else (*others, differences)
     verdict = limits.chapter(solved, others, resolve)
     spread = tolerance.chapter(solved, others, resolve)
     return tuple(chapter for chapter in (verdict, *others, spread) if chapter is not None)

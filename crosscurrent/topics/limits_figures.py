@@ -112,6 +112,11 @@ def _force(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Meas
     struck = [replace(m, words=f"{m.label} in [fault]") for m in measured.get("fault_force", [])]
     if struck or measured.get("force"):
         return [*struck, *measured.get("force", [])]
+    return forces_in_service(solved)
+
+
+def forces_in_service(solved: SolvedCase) -> list[Measured]:
+    """Peak force on every conductor at every frequency that is drawn."""
     return [
         _at(solved.at(frequency), c.name, push.peak, float(error), "N/m")
         for frequency, s in solved.solutions.items()

@@ -19,6 +19,7 @@ from crosscurrent.solver.field.problem import Problem
 HAIR = 1e-6  # of a figure, or of the section where it is 0
 EASED = 4e-4  # of an edge radius: by that it is smaller where half a thickness leaves no slope
 TABLES = ("named", "conductor", "circuit", "material", "ambient")  # whose figures a field depends on
+OF_HEAT = (*TABLES, "cooling", "water")  # and those that temperatures and water do
 FREQUENCY = "frequency"
 
 
@@ -53,15 +54,23 @@ def asked(case: Case) -> tuple[Asked, ...]:
     """
     if case.data.slopes is None:
         return ()
-    known = {one.key: one for one in variables(case) if one.path[0] in TABLES and not _unmagnetic(one)}
+    known = {one.key: one for one in figures_of(case)}
     wanted = case.data.slopes.of
     for number, key in enumerate(wanted or ()):
         if key not in (*known, FREQUENCY):
             raise _unknown(case, number, key, (*known, FREQUENCY))
-    found = [apart(case, one) for key, one in known.items() if wanted is None or key in wanted]
+    found = [apart(case, one) for key, one in known.items()
+             if one.path[0] in TABLES and (wanted is None or key in wanted)]  # fmt: skip
     if all(one.problem for one in found) or (softer := eased(case)) is None:
         return tuple(found)
     return tuple(one if one.problem else _beside(softer, one) for one in found)
+
+
+def figures_of(case: Case) -> tuple[Variable, ...]:
+    """What slopes can be taken over: what the field depends on, and heat and water where they are asked for."""
+    slopes = case.data.slopes
+    tables = OF_HEAT if slopes is not None and slopes.differences else TABLES
+    return tuple(one for one in variables(case) if one.path[0] in tables and not _unmagnetic(one))
 
 
 def _unknown(case: Case, number: int, key: str, known: Iterable[str]) -> CaseError:

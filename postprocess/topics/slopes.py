@@ -138,7 +138,10 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
             said = ", ".join(f"{one.key} {_per_cent(one.loss_relative, one.loss, one.loss_error)}" for one in most)
             yield f"at {at}, one per cent more of each changes the loss by: {said}"
     if found.warmed:
-        yield "the slopes hold the temperatures that were found: that a change also warms or cools is not in them"
+        yield (
+            "the slopes hold the temperatures that were found: that a change also warms or cools is not in them; "
+            'differences = ["temperature"] in [slopes] tells it'
+        )
     if found.swept is not None:
         yield (
             f"slopes.csv has them at every frequency of the sweep: {found.swept} from the fields, between them from a "

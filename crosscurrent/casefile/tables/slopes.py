@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
-from ..entries import Names, Sample
+from ..entries import Kind, Names, Sample
 from .base import Table
+
+Differing = Literal["temperature", "force", "water"]  # what has no exact slope
 
 
 class SlopesTable(Table):
@@ -15,3 +17,8 @@ class SlopesTable(Table):
         Names | None,
         Sample('["outgoing.temperature"]', "names of [named], or conductor.key; all of the case if left out"),
     ] = None
+    differences: Annotated[
+        tuple[Differing, ...],
+        Kind("a list of temperature, force, water"),
+        Sample('["force"]', "what else, by two further solves for each figure", apart=True),
+    ] = ()

@@ -1,0 +1,124 @@
+"""The words, table and record of slopes by differences: figures that have no exact slope."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.noise import or_none
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import engineering, frequency_words
+
+MM = 1e-3
+LISTED = 24  # rows of a table
+
+
+@dataclass(frozen=True)
+class Difference:
+    """How one figure of the answers changes with one figure of the case, per SI unit of that.
+
+    Attributes
+    ----------
+    key : str
+        The figure of the case.
+    value : float
+        What it is [SI].
+    unit : str
+    what, of : str
+        The figure of the answers, and whose it is.
+    frequency : float or None [Hz]
+    of_unit : str
+        Its unit.
+    now, slope, error : float
+    """
+
+    key: str
+    value: float
+    unit: str
+    what: str
+    of: str
+    frequency: float | None
+    of_unit: str
+    now: float
+    slope: float
+    error: float
+
+    @property
+    def per_cent(self) -> float:
+        """Change for one per cent more of the figure of the case, in the unit of the other."""
+        return 0.01 * self.value * self.slope
+
+
+@dataclass(frozen=True)
+class DifferencesAnswer:
+    """What was asked.
+
+    Attributes
+    ----------
+    found : sequence of Difference
+    without : mapping of str to str
+        Figures of the case for which there is none, and why.
+    step : float
+        By how much of itself each was less and more.
+    """
+
+    found: Sequence[Difference]
+    without: Mapping[str, str]
+    step: float
+
+
+def record(answer: DifferencesAnswer) -> dict[str, Json]:
+    """The numbers of the chapter."""
+    rows: list[Json] = [
+        {
+            "key": one.key, "value_si": one.value, "unit": one.unit, "figure": one.what, "of": one.of or None,
+            "frequency_hz": one.frequency, "figure_unit": one.of_unit, "figure_value": one.now,
+            "slope_per_si": one.slope, "slope_error": one.error,
+        }
+        for one in answer.found
+    ]  # fmt: skip
+    without: dict[str, Json] = dict(answer.without)
+    return {"method": "central differences", "step": answer.step, "slopes": rows, "without_slope": without}
+
+
+def tables(answer: DifferencesAnswer) -> Iterator[TextTable]:
+    """One for each figure of the answers, what matters most first."""
+    kinds = dict.fromkeys((one.what, one.of, one.frequency) for one in answer.found)
+    for what, of, frequency in kinds:
+        own = [one for one in answer.found if (one.what, one.of, one.frequency) == (what, of, frequency)]
+        own.sort(key=lambda one: -abs(one.per_cent))
+        title = " ".join(filter(None, (what, of and f"of {of}")))
+        at = "" if frequency is None else f", {frequency_words(frequency)}"
+        yield TextTable(
+            f"{title[0].upper()}{title[1:]} by differences{at}", ("figure", "one per cent more", "one mm more", "+-"),
+            tuple(
+                (one.key, _change(one, 0.01 * one.value), _change(one, MM) if one.unit == "m" else "-", _error(one))
+                for one in own[:LISTED]
+            ),
+        )  # fmt: skip
+
+
+def _change(one: Difference, by: float) -> str:
+    return "-" if not by else or_none(_said(by * one.slope, one.of_unit), one.slope, one.error)
+
+
+def _error(one: Difference) -> str:
+    return f"{100 * abs(one.error / one.slope):.2g} %" if abs(one.slope) > one.error else "-"
+
+
+def _said(value: float, unit: str) -> str:
+    if unit in ("degC", "K"):
+        return f"{value:+.3g} K"
+    return f"{'+' if value > 0 else ''}{engineering(value, unit, 3).strip()}"
+
+
+def sentences(answer: DifferencesAnswer) -> Iterator[str]:
+    """How they were found, and where they could not be."""
+    if answer.found:
+        yield (
+            f"by differences: each figure {100 * answer.step:g} % less and more, solved anew, whatever follows from it "
+            "included; the bars hold how far the two halves differ"
+        )
+    for key, why in answer.without.items():
+        yield f"{key} has none: a little more or less of it makes no sound case ({why})"

@@ -1,0 +1,33 @@
+"""Words and tables of slopes by differences, of answers made by hand."""
+
+from __future__ import annotations
+
+from crosscurrent.postprocess.topics.slopes_differences import (
+    Difference,
+    DifferencesAnswer,
+    record,
+    sentences,
+    tables,
+)
+
+THICKNESS = Difference("bar.thickness", 0.005, "m", "hottest conductor", "", 50.0, "degC", 90.0, -4000.0, 40.0)
+CURRENT = Difference("feed.current", 400.0, "A", "hottest conductor", "", 50.0, "degC", 90.0, 0.1, 0.001)
+FORCE = Difference("feed.current", 400.0, "A", "peak force", "bar", 50.0, "N/m", 2.0, 0.01, 0.1)
+ANSWER = DifferencesAnswer([THICKNESS, CURRENT, FORCE], {"gap": "parts overlap"}, 0.02)
+
+
+def test_a_table_for_each_figure_most_first() -> None:
+    warm, force = tables(ANSWER)
+    assert warm.rows == (
+        ("feed.current", "+0.4 K", "-", "1 %"),
+        ("bar.thickness", "-0.2 K", "-4 K", "1 %"),
+    )
+    assert force.heading == "Peak force of bar by differences, 50 Hz"
+    assert force.rows == (("feed.current", "none", "-", "-"),)  # below its own error
+
+
+def test_it_is_said_that_these_are_differences() -> None:
+    first, last = sentences(ANSWER)
+    assert first.startswith("by differences: each figure 2 % less and more, solved anew")
+    assert last == "gap has none: a little more or less of it makes no sound case (parts overlap)"
+    assert record(ANSWER)["method"] == "central differences"
