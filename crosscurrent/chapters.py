@@ -67,13 +67,12 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
     ----------
     solved : SolvedCase
     resolve : callable
-        Solves a changed case and answers its questions, to say what would help and what tolerances do.
+        Solves a changed case and answers its questions, to say what would help, what differences and tolerances do.
     progress : callable, optional
         Told each question and the share of them that is done.
     """
     others = others_of(solved, progress)
-    differences = slopes_differences.chapter(solved, resolve)
-    others = others if differences is None else (*others, differences)
     verdict = limits.chapter(solved, others, resolve)
+    differences = slopes_differences.chapter(solved, resolve)
     spread = tolerance.chapter(solved, others, resolve)
-    return tuple(chapter for chapter in (verdict, *others, spread) if chapter is not None)
+    return tuple(chapter for chapter in (verdict, *others, differences, spread) if chapter is not None)

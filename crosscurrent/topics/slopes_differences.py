@@ -12,8 +12,8 @@ from crosscurrent.casefile.varied import varied
 from crosscurrent.geometries.errors import CrosscurrentError, RunStopped
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.topics.slopes_differences import (
-    Difference,
     DifferencesAnswer,
+    FigureSlope,
     record,
     sentences,
     tables,
@@ -102,7 +102,7 @@ def _figures(found: tuple[SolvedCase, Sequence[Chapter]], wanted: Sequence[Diffe
     return rows
 
 
-def _differences(one: Variable, found: tuple[Figures, Figures, Figures], step: float, case: Case) -> list[Difference]:
+def _differences(one: Variable, found: tuple[Figures, Figures, Figures], step: float, case: Case) -> list[FigureSlope]:
     """Central ones; the bar is how far the two halves lie from them, and what the solves leave open."""
     less, here, more = found
     unit = DIMENSIONS[one.dimension].si if one.dimension in DIMENSIONS else ""
@@ -114,14 +114,14 @@ def _differences(one: Variable, found: tuple[Figures, Figures, Figures], step: f
             open_ = case.accuracy * (abs(low - rest) + abs(high - rest))
             error = (abs(high - 2 * now.value + low) + open_) / (2 * step)
             rows.append(
-                Difference(one.key, one.value, unit, *key[1:], now.unit, now.value, (high - low) / (2 * step), error)
+                FigureSlope(one.key, one.value, unit, *key[1:], now.unit, now.value, (high - low) / (2 * step), error)
             )
     return rows
 
 
 def _over_frequency(
     plain: Case, here: Figures, resolve: Resolve, wanted: Sequence[Differing]
-) -> list[Difference]:
+) -> list[FigureSlope]:
     found = []
     for f in plain.data.frequency.at:
         if not f:

@@ -15,7 +15,7 @@ LISTED = 24  # rows of a table
 
 
 @dataclass(frozen=True)
-class Difference:
+class FigureSlope:
     """How one figure of the answers changes with one figure of the case, per SI unit of that.
 
     Attributes
@@ -56,14 +56,14 @@ class DifferencesAnswer:
 
     Attributes
     ----------
-    found : sequence of Difference
+    found : sequence of FigureSlope
     without : mapping of str to str
         Figures of the case for which there is none, and why.
     step : float
         By how much of itself each was less and more.
     """
 
-    found: Sequence[Difference]
+    found: Sequence[FigureSlope]
     without: Mapping[str, str]
     step: float
 
@@ -99,11 +99,11 @@ def tables(answer: DifferencesAnswer) -> Iterator[TextTable]:
         )  # fmt: skip
 
 
-def _change(one: Difference, by: float) -> str:
+def _change(one: FigureSlope, by: float) -> str:
     return "-" if not by else or_none(_said(by * one.slope, one.of_unit), one.slope, one.error)
 
 
-def _error(one: Difference) -> str:
+def _error(one: FigureSlope) -> str:
     return f"{100 * abs(one.error / one.slope):.2g} %" if abs(one.slope) > one.error else "-"
 
 

@@ -45,6 +45,7 @@ def test_the_verdict_judges_all_others_and_stands_first(
     monkeypatch.setattr(chapters, "CHAPTERS", {"one": lambda _: one})
     monkeypatch.setattr(chapters.limits, "chapter", judge)
     monkeypatch.setattr(chapters.tolerance, "chapter", judge)
+    monkeypatch.setattr(chapters.slopes_differences, "chapter", lambda *_: None)
     found = chapters.chapters_of(SOLVED, resolve)
     assert found == ((one,) if verdict is None else (verdict, one, verdict))
     assert seen == 2 * [(SOLVED, (one,), resolve)]
@@ -53,7 +54,8 @@ def test_the_verdict_judges_all_others_and_stands_first(
 def test_every_topic_with_a_chapter_is_asked() -> None:
     modules = [import_module(f"{topics.__name__}.{info.name}") for info in pkgutil.iter_modules(topics.__path__)]
     asking = {module.chapter for module in modules if hasattr(module, "chapter")}
-    assert asking == {*chapters.CHAPTERS.values(), chapters.limits.chapter, chapters.tolerance.chapter}
+    with_changed_cases = {m.chapter for m in (chapters.limits, chapters.slopes_differences, chapters.tolerance)}
+    assert asking == {*chapters.CHAPTERS.values(), *with_changed_cases}
 
 
 def test_each_takes_a_solved_case_and_may_say_nothing() -> None:

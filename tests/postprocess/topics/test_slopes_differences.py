@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from crosscurrent.postprocess.topics.slopes_differences import (
-    Difference,
     DifferencesAnswer,
+    FigureSlope,
     record,
     sentences,
     tables,
 )
 
-THICKNESS = Difference("bar.thickness", 0.005, "m", "hottest conductor", "", 50.0, "degC", 90.0, -4000.0, 40.0)
-CURRENT = Difference("feed.current", 400.0, "A", "hottest conductor", "", 50.0, "degC", 90.0, 0.1, 0.001)
-FORCE = Difference("feed.current", 400.0, "A", "peak force", "bar", 50.0, "N/m", 2.0, 0.01, 0.1)
+THICKNESS = FigureSlope("bar.thickness", 0.005, "m", "hottest conductor", "", 50.0, "degC", 90.0, -4000.0, 40.0)
+CURRENT = FigureSlope("feed.current", 400.0, "A", "hottest conductor", "", 50.0, "degC", 90.0, 0.1, 0.001)
+FORCE = FigureSlope("feed.current", 400.0, "A", "peak force", "bar", 50.0, "N/m", 2.0, 0.01, 0.1)
 ANSWER = DifferencesAnswer([THICKNESS, CURRENT, FORCE], {"gap": "parts overlap"}, 0.02)
 
 
