@@ -10,8 +10,9 @@ from functools import cache, lru_cache
 from typing import Self
 
 from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.solver.metals.wire_tables import GAUGES, WireError, gauge_diameter
 
-from .units import AREAS, DIMENSIONS, TRAPS, Dimension
+from .units import DIMENSIONS, TRAPS, Dimension
 
 
 class QuantityError(CrosscurrentError, ValueError):
@@ -35,6 +36,8 @@ _SIGNS = str.maketrans(
 )
 
 
+_STRAND = "strand diameter"  # the one length that may be a gauge number
+_GAUGE = re.compile(r" *AWG[ #]*([0-9]{1,4}) *", re.IGNORECASE)
 _PARTS = {"\u00bc": "1/4", "\u00bd": "1/2", "\u00be": "3/4"}
 
 
@@ -45,7 +48,7 @@ def parse(text: str, dimension: str) -> float:
     ----------
     text : str
         A number, decimal ("0.4 um", "1e3 A") or a fraction ("1/4 in", "1 1/2 in"), and a unit; behind it perhaps a
-        tolerance as on a drawing ("6 mm +- 0.1 mm", "6 mm +- 2 %"), see `tolerance`.
+        tolerance as on a drawing ("6 mm +- 0.1 mm", "6 mm +- 2 %"), see `tolerance`. Of a strand also "AWG 38".
     dimension : str
         A key of `DIMENSIONS`.
 
@@ -72,10 +75,13 @@ def parse(text: str, dimension: str) -> float:
     """
     wanted = DIMENSIONS[dimension]
     nominal, sign, _ = text.partition(_TOLERANCE) if _TOLERANCE in text else text.partition("\u00b1")
-    number, value, unit = _split(nominal, wanted)
-    if unit not in wanted.units:
-        raise _wrong_unit(text, number, unit, wanted)
-    result = wanted.to_si(value, unit)
+    if dimension == _STRAND and (gauge := _GAUGE.fullmatch(nominal)):
+        value = result = _of_gauge(int(gauge[1]), text)
+    else:
+        number, value, unit = _split(nominal, wanted)
+        if unit not in wanted.units:
+            raise _wrong_unit(text, number, unit, wanted)
+        result = wanted.to_si(value, unit)
     if sign:
         tolerance(text, dimension)
     low, high = _range(dimension)
@@ -84,6 +90,14 @@ def parse(text: str, dimension: str) -> float:
         expected = f"{wanted.noun}, {zero}from {wanted.low} to {wanted.high}"
         raise QuantityError(expected, f'"{text}"', _sign_hint(value, result, dimension))
     return result
+
+
+def _of_gauge(gauge: int, text: str) -> float:
+    try:
+        return gauge_diameter(gauge)
+    except WireError:
+        expected = f"a strand from AWG {GAUGES[0]} to AWG {GAUGES[1]}"
+        raise QuantityError(expected, f'"{text}"', 'write its diameter, such as "0.1 mm"') from None
 
 
 def tolerance(text: str, dimension: str) -> float | None:
@@ -294,10 +308,10 @@ def _number_hint(plain: str, wanted: Dimension) -> str:
 
 def _wrong_unit(text: str, number: str, unit: str, wanted: Dimension) -> QuantityError:
     expected = f"{wanted.noun} with a unit such as {wanted.examples}"
-    trap = TRAPS.get(unit.lower())
+    trap = 'write "AWG {n}"' if unit.lower() == "awg" and wanted is DIMENSIONS[_STRAND] else TRAPS.get(unit.lower())
     if trap and not (unit == "F" and "degF" not in wanted.units):
         return QuantityError(expected, f'"{text}"', trap.format(n=number))
-    others = [d.noun for d in DIMENSIONS.values() if unit in d.units] + ["an area"] * (unit in AREAS)
+    others = [d.noun for d in DIMENSIONS.values() if unit in d.units]
     choice = f"write the unit of {wanted.noun}: {', '.join(list(wanted.units)[:6])}"
     lowered = [known.lower() for known in wanted.units]
     if unit[:1] in tuple("kMGTPunpf") and unit[1:] in wanted.units and unit.lower() not in lowered:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -61,6 +62,17 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
     {
         "length": Dimension("a length", '"6 mm" or "1/4 in"', "m", _LENGTHS, "10 nm", "100 m"),
         "radius": Dimension("a radius", '"0.5 mm" or "0 mm"', "m", _LENGTHS, "10 nm", "100 m", zero=True),
+        "strand diameter": Dimension(
+            "a strand diameter", '"0.1 mm" or "AWG 38"', "m", _LENGTHS, "1 um", "10 mm"
+        ),
+        "area": Dimension(
+            "an area",
+            '"10 mm2"',
+            "m**2",
+            {"mm2": 1e-6, "cm2": 1e-4, "m2": 1.0, "in2": _INCH**2, "kcmil": 250e-6 * math.pi * _INCH**2},
+            "0.000001 mm2",
+            "1 m2",
+        ),
         "position": Dimension("a coordinate", '"3.5 mm" or "-1/4 in"', "m", _LENGTHS, "-100 m", "100 m"),
         "frequency": Dimension(
             "a frequency", '"85 kHz"', "Hz", {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}, "0 Hz", "100 GHz"
@@ -240,7 +252,6 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
     }
 )
 
-AREAS = ("mm2", "cm2", "m2", "in2", "kcmil")
 TRAPS: Mapping[str, str] = MappingProxyType(
     {
         **dict.fromkeys(

@@ -168,9 +168,9 @@ def _fault(shape: Shape) -> str:
 def draw(seen: Seen, file: Path) -> None:
     """A picture of all outlines, each with its name."""
     from crosscurrent.postprocess.pictures.outlines import draw_outlines
-    from crosscurrent.postprocess.pictures.plating import save_plating
+    from crosscurrent.postprocess.pictures.style import save_one
 
-    save_plating(draw_outlines(seen.path.name, seen.groups, "mm" if seen.known else "units of the file"), file)
+    save_one(draw_outlines(seen.path.name, seen.groups, "mm" if seen.known else "units of the file"), file)
 
 
 def case_from(seen: Seen, case: Path) -> str:

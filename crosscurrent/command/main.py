@@ -12,9 +12,10 @@ from .new import new
 from .plating import plating
 from .run import run
 from .shapes import shapes
+from .strands import strands
 from .study import study
 
 __all__ = ["app"]
 
-for command in (run, compare, study, depth, plating, shapes, ask, new, look, examples):
+for command in (run, compare, study, depth, plating, strands, shapes, ask, new, look, examples):
     app.command(command)

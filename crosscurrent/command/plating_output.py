@@ -33,9 +33,10 @@ def show_plating(
     `given` is a thickness of the last layer to show as well [m], `roughness` the Rq of its face [m].
     """
     if picture is not None:
-        from crosscurrent.postprocess.pictures.plating import draw_plating, save_plating
+        from crosscurrent.postprocess.pictures.plating import draw_plating
+        from crosscurrent.postprocess.pictures.style import save_one
 
-        save_plating(draw_plating(what_on_what(finishes[0]), finishes), picture)
+        save_one(draw_plating(what_on_what(finishes[0]), finishes), picture)
     for finish in finishes:
         _show_one(finish, given, roughness)
     console = output()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -15,7 +14,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.units import THOU, concise
 from crosscurrent.solver.metals.finish import PlatingFinish, plating_answer
 
-from .style import DENSITY, DPI, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, write
+from .style import DENSITY, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, write
 
 WIDTH, HEIGHT, EDGE = 7.4, 4.7, 0.3  # of the figure and its margin [in]
 THIN, THICK = 0.03, 6.0  # ends of the curves, in skin depths of the outer metal
@@ -48,18 +47,6 @@ def draw_plating(title: str, finishes: Sequence[PlatingFinish]) -> Figure:
         axes.legend(frameon=False, fontsize=SMALL, loc="best", handlelength=1.6)
         write(figure, EDGE, 0.16, " ".join(_notes(axes, first)), fontsize=SMALL, color=QUIET)
     return figure
-
-
-def save_plating(figure: Figure, file: Path) -> None:
-    """Write the figure as PNG or SVG, whichever the name of the file says; it appears whole or not at all."""
-    fresh = file.with_name(f".{file.name}")
-    dated = {"Software": None} if file.suffix.lower() == ".png" else {"Date": None, "Creator": None}
-    with own_style():
-        try:
-            figure.savefig(fresh, format=file.suffix.lower()[1:], dpi=DPI, metadata=dated)
-            fresh.replace(file)
-        finally:
-            fresh.unlink(missing_ok=True)
 
 
 def _curve(axes: Axes, finish: PlatingFinish, thickness: FloatArray, colour: tuple[float, float, float, float]) -> None:

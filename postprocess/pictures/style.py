@@ -104,6 +104,18 @@ def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
     return png, svg
 
 
+def save_one(figure: Figure, file: Path) -> None:
+    """Write the figure as PNG or SVG, whichever the name of the file says; it appears whole or not at all."""
+    fresh = file.with_name(f".{file.name}")
+    dated = {"Software": None} if file.suffix.lower() == ".png" else {"Date": None, "Creator": None}
+    with own_style():
+        try:
+            figure.savefig(fresh, format=file.suffix.lower()[1:], dpi=DPI, metadata=dated)
+            fresh.replace(file)
+        finally:
+            fresh.unlink(missing_ok=True)
+
+
 def as_png(figure: Figure) -> bytes:
     """A figure as a PNG file; the same figure gives the same bytes."""
     file = io.BytesIO()

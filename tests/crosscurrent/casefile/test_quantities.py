@@ -31,6 +31,10 @@ VALUES = [
     ("2 ft", "length", 0.6096),
     ("10 nm", "length", 1e-8),
     ("100 m", "length", 100.0),
+    ("AWG 36", "strand diameter", 0.127e-3),  # ASTM B258: 5 thou
+    ("awg36 +- 2 %", "strand diameter", 0.127e-3),
+    ("0.1 mm", "strand diameter", 1e-4),
+    ("10 mm2", "area", 1e-5),
     ("0 mm", "radius", 0.0),
     ("0 mm", "position", 0.0),
     ("-1/4 in", "position", -6.35e-3),

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 
-from crosscurrent.postprocess.pictures.plating import THICK, THIN, draw_plating, save_plating
+from crosscurrent.postprocess.pictures.plating import THICK, THIN, draw_plating
+from crosscurrent.postprocess.pictures.style import save_one
 from crosscurrent.solver.metals.finish import PlatingFinish
 from crosscurrent.solver.metals.materials import Material
 
@@ -51,7 +52,7 @@ def test_curves_run_from_the_bare_metal_to_the_solid_one(figure: Figure) -> None
 
 @pytest.mark.parametrize(("name", "head"), [("plate.png", b"\x89PNG"), ("plate.SVG", b"<?xml")])
 def test_a_file_is_of_the_kind_its_name_says(figure: Figure, tmp_path: Path, name: str, head: bytes) -> None:
-    save_plating(figure, tmp_path / name)
+    save_one(figure, tmp_path / name)
     assert (tmp_path / name).read_bytes().startswith(head)
     assert [path.name for path in tmp_path.iterdir()] == [name]
 
@@ -59,5 +60,5 @@ def test_a_file_is_of_the_kind_its_name_says(figure: Figure, tmp_path: Path, nam
 def test_a_file_that_cannot_be_written_leaves_nothing(figure: Figure, tmp_path: Path) -> None:
     (tmp_path / "plate.png").mkdir()
     with pytest.raises(OSError, match="plate"):
-        save_plating(figure, tmp_path / "plate.png")
+        save_one(figure, tmp_path / "plate.png")
     assert [path.name for path in tmp_path.iterdir()] == ["plate.png"]

@@ -1,0 +1,82 @@
+"""The command `strands`: which fine strands, and how many, against one round wire."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from .app import CommandError, check_picture, quantity
+
+
+def strands(
+    frequency: str,
+    /,
+    *,
+    outer: str | None = None,
+    copper: str | None = None,
+    current: str | None = None,
+    strand: Annotated[tuple[str, ...], Parameter(consume_multiple=True, negative="")] = (),
+    material: str = "copper",
+    temperature: Annotated[str, Parameter(allow_leading_hyphen=True)] = "20 degC",
+    picture: Path | None = None,
+) -> None:
+    """Bundles of fine strands at a frequency, against one round wire of the same diameter and of the same copper.
+
+    Parameters
+    ----------
+    frequency
+        Such as "85 kHz".
+    outer
+        Diameter over the strands, such as "5 mm".
+    copper
+        Area of all strands together, such as "10 mm2"; instead of --outer.
+    current
+        Rms, such as "40 A": adds the loss; alone it chooses the copper by 4 A/mm2.
+    strand
+        Bare diameters to compare, such as "0.1 mm" "AWG 38"; those often stocked if left out.
+    material
+        A metal that is not magnetic.
+    temperature
+        Of the metal, such as "70 degC".
+    picture
+        File for a picture of the curves over frequency (.png or .svg).
+
+    Raises
+    ------
+    CommandError
+        No size or two of them, a magnetic metal, direct current, or strands that make no bundle of that size.
+    """
+    from crosscurrent.solver.metals.materials import material as metal_of
+    from crosscurrent.solver.metals.strand_choice import TRADE, choices
+    from crosscurrent.solver.metals.wire_tables import WireError
+
+    from .strands_output import USUAL_DENSITY, show_strands
+
+    at = quantity("FREQUENCY", frequency, "frequency")
+    if at == 0:
+        raise CommandError('FREQUENCY: expected one above 0 Hz, found "0 Hz"; at rest all copper carries alike')
+    metal = metal_of(material)
+    if metal.thins_the_skin:
+        raise CommandError(f'--material: expected a metal that is not magnetic, found "{material}"; such as copper')
+    over = None if outer is None else quantity("--outer", outer, "length")
+    area = None if copper is None else quantity("--copper", copper, "area")
+    amperes = None if current is None else quantity("--current", current, "current")
+    if (over is None) == (area is None) and not (over is None and amperes):
+        found = "neither" if over is None else "both"
+        raise CommandError(f'expected one of --outer and --copper, or --current alone, found {found}; --outer "5 mm"')
+    if over is None and area is None:
+        assert amperes is not None
+        area = amperes / USUAL_DENSITY
+    if picture is not None:
+        check_picture(picture)
+    sizes = tuple(quantity("--strand", text, "strand diameter") for text in strand) or TRADE
+    warm = quantity("--temperature", temperature, "temperature")
+    try:
+        found_ones = choices(sizes, metal, warm, at, outer=over, copper=area)
+    except WireError as error:
+        raise CommandError(f"--strand: {error}; leave it out, and those often stocked are compared") from None
+    if not found_ones:
+        raise CommandError("expected a size that 3 to 100000 strands make, found one that none of them does; change it")
+    show_strands(found_ones, "copper" if over is None else "size", amperes, picture)
