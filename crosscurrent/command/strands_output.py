@@ -82,16 +82,23 @@ def _advice(best: StrandChoice, found: Sequence[StrandChoice]) -> Iterator[str]:
     size, copper = (best.resistance / float(best.wire(rival, at)) for rival in ("size", "copper"))
     what = f"{best.count} strands of {best.strand * 1e3:.4g} mm"
     if size >= 1 and copper >= 1:
-        yield f"At {here} no bundle of these pays: {what}, the best, has {size:.2f} times the resistance of one wire "\
-              "of its diameter. Take one wire, or a tube."  # fmt: skip
+        yield (
+            f"At {here} no bundle of these pays: {what}, the best, has {size:.2f} times the resistance of one wire "
+            "of its diameter. Take one wire, or a tube."
+        )
         return
-    yield f"Worth buying at {here}: {what} ({best.insulated * 1e3:.3g} mm with enamel), {best.bundle.diameter * 1e3:.3g}"\
-          f" mm over them: {size:.2f} of the resistance of one wire as thick, {copper:.2f} of one of its copper."  # fmt: skip
+    yield (
+        f"Worth buying at {here}: {what} ({best.insulated * 1e3:.3g} mm with enamel), "
+        f"{best.bundle.diameter * 1e3:.3g} mm over them: {size:.2f} of the resistance of one wire as thick, "
+        f"{copper:.2f} of one of its copper."
+    )
     if any(one.strand < best.strand for one in found):
         yield "Finer ones gain less than 5 %, and cost more."
     if best.count > best.group > 2:
-        yield f"Bunch at most {best.group} strands into one group and strand the groups, five or fewer at a time "\
-              "(Sullivan and Zhang 2014, from memory): larger groups have a skin of their own."  # fmt: skip
+        yield (
+            f"Bunch at most {best.group} strands into one group and strand the groups, five or fewer at a time "
+            "(Sullivan and Zhang 2014, from memory): larger groups have a skin of their own."
+        )
     elif best.group <= 2:
         yield "These strands are thick for the frequency: every one must be transposed by itself."
 
@@ -103,19 +110,27 @@ def _of_the_current(best: StrandChoice, current: float | None) -> Iterator[str]:
     loss = best.resistance * current**2
     yield f"{concise(current, 'A')} in it: {density / 1e6:.3g} A/mm2 and {engineering(loss, 'W/m', 3)}."
     if density > DENSE:
-        yield f"Above {DENSE / 1e6:g} A/mm2 a bundle wants moving air or water (common practice, no source): a bundle "\
-              "conducts heat poorly across, its middle is the hottest, and enamel has its limit."  # fmt: skip
+        yield (
+            f"Above {DENSE / 1e6:g} A/mm2 a bundle wants moving air or water (common practice, no source): it conducts "
+            "heat poorly across, its middle is the hottest, and enamel has its limit."
+        )
     else:
-        yield f"In still air {USUAL_DENSITY / 1e6:g} A/mm2 are usual (common practice, no source). Whether it stays "\
-              "below what its enamel bears is to be measured: a bundle conducts heat poorly across."  # fmt: skip
+        yield (
+            f"In still air {USUAL_DENSITY / 1e6:g} A/mm2 are usual (common practice, no source). Whether it stays "
+            "below what its enamel bears is to be measured: a bundle conducts heat poorly across."
+        )
 
 
 def _assumed(best: StrandChoice) -> Iterator[str]:
-    yield "Assumed: enamel of grade 1, the middle of what IEC 60317-0-1 allows; bundled without a form, 1.28 sqrt(n) "\
-          f"times the insulated strand; take-up {best.bundle.strands.take_up:g} by the number of stranding operations "\
-          "(all by trade practice, from memory)."  # fmt: skip
-    yield "Holds for a bundle alone, perfectly transposed. Beside other conductors, and in a winding, it loses more: "\
-          'put it into a case as shape = "bundle".'  # fmt: skip
+    yield (
+        "Assumed: enamel of grade 1, the middle of what IEC 60317-0-1 allows; bundled without a form, 1.28 sqrt(n) "
+        f"times the insulated strand; take-up {best.bundle.strands.take_up:g} by the number of stranding operations "
+        "(all by trade practice, from memory)."
+    )
+    yield (
+        "Holds for a bundle alone, perfectly transposed. Beside other conductors, and in a winding, it loses more: "
+        'put it into a case as shape = "bundle".'
+    )
     yield "Hot copper has more resistance; a joint must reach every strand, or part of the bundle carries nothing."
 
 

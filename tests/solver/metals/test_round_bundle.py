@@ -50,7 +50,7 @@ def test_slow_fields_follow_the_square_law() -> None:
 
 
 def test_one_wire_at_both_ends() -> None:
-    """At rest by its area; with a thin skin by sheet resistance over circumference, 1 + delta / 2a in the next order."""
+    """At rest by its area; with a thin skin by sheet resistance over circumference, the next order delta / 2a."""
     d, f = 2e-3, 1e9
     slow, fast = wire_resistance(d, COPPER, np.array([1e-3, f]), 20.0)
     assert slow == pytest.approx(4 / (COPPER.conductivity * math.pi * d**2), rel=1e-9)
