@@ -54,7 +54,7 @@ def gauge_diameter(gauge: int) -> float:
     """
     if not GAUGES[0] <= gauge <= GAUGES[1]:
         raise WireError(f"expected a gauge from AWG {GAUGES[0]} to AWG {GAUGES[1]}, found AWG {gauge}")
-    return 0.127e-3 * 92 ** ((36 - gauge) / 39)
+    return float(0.127e-3 * 92 ** ((36 - gauge) / 39))
 
 
 def enamelled_diameter(diameter: float, enamel: Enamel) -> float:
