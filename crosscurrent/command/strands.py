@@ -52,7 +52,7 @@ def strands(
     from crosscurrent.solver.metals.strand_choice import TRADE, choices
     from crosscurrent.solver.metals.wire_tables import WireError
 
-    from .strands_output import USUAL_DENSITY, show_strands
+    from .strands_output import show_strands
 
     at = quantity("FREQUENCY", frequency, "frequency")
     if at == 0:
@@ -60,15 +60,8 @@ def strands(
     metal = metal_of(material)
     if metal.thins_the_skin:
         raise CommandError(f'--material: expected a metal that is not magnetic, found "{material}"; such as copper')
-    over = None if outer is None else quantity("--outer", outer, "length")
-    area = None if copper is None else quantity("--copper", copper, "area")
     amperes = None if current is None else quantity("--current", current, "current")
-    if (over is None) == (area is None) and not (over is None and amperes):
-        found = "neither" if over is None else "both"
-        raise CommandError(f'expected one of --outer and --copper, or --current alone, found {found}; --outer "5 mm"')
-    if over is None and area is None:
-        assert amperes is not None
-        area = amperes / USUAL_DENSITY
+    over, area = _size(outer, copper, amperes)
     if picture is not None:
         check_picture(picture)
     sizes = tuple(quantity("--strand", text, "strand diameter") for text in strand) or TRADE
@@ -80,3 +73,17 @@ def strands(
     if not found_ones:
         raise CommandError("expected a size that 3 to 100000 strands make, found one that none of them does; change it")
     show_strands(found_ones, "copper" if over is None else "size", amperes, picture)
+
+
+def _size(outer: str | None, copper: str | None, current: float | None) -> tuple[float | None, float | None]:
+    """Diameter [m] or copper [m2]; of neither the copper that a current [A] usually has."""
+    from .strands_output import USUAL_DENSITY
+
+    if outer is None and copper is None and current:
+        return None, current / USUAL_DENSITY
+    if (outer is None) == (copper is None):
+        found = "neither" if outer is None else "both"
+        raise CommandError(f'expected one of --outer and --copper, or --current alone, found {found}; --outer "5 mm"')
+    if outer is not None:
+        return quantity("--outer", outer, "length"), None
+    return None, quantity("--copper", copper or "", "area")
