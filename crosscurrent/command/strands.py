@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from .app import CommandError, check_picture, quantity
+
+if TYPE_CHECKING:
+    from crosscurrent.solver.metals.materials import Material
 
 
 def strands(
@@ -46,20 +49,15 @@ def strands(
     Raises
     ------
     CommandError
-        No size or two of them, a magnetic metal, direct current, or strands that make no bundle of that size.
+        A size missing or twice, a magnetic metal, direct current, or strands that make no such bundle.
     """
-    from crosscurrent.solver.metals.materials import material as metal_of
     from crosscurrent.solver.metals.strand_choice import TRADE, choices
     from crosscurrent.solver.metals.wire_tables import WireError
 
     from .strands_output import show_strands
 
-    at = quantity("FREQUENCY", frequency, "frequency")
-    if at == 0:
-        raise CommandError('FREQUENCY: expected one above 0 Hz, found "0 Hz"; at rest all copper carries alike')
-    metal = metal_of(material)
-    if metal.thins_the_skin:
-        raise CommandError(f'--material: expected a metal that is not magnetic, found "{material}"; such as copper')
+    at = _above_zero(frequency)
+    metal = _metal(material)
     amperes = None if current is None else quantity("--current", current, "current")
     over, area = _size(outer, copper, amperes)
     if picture is not None:
@@ -71,8 +69,24 @@ def strands(
     except WireError as error:
         raise CommandError(f"--strand: {error}; leave it out, and those often stocked are compared") from None
     if not found_ones:
-        raise CommandError("expected a size that 3 to 100000 strands make, found one that none of them does; change it")
+        raise CommandError("expected a size that 3 to 100000 strands make, found one that no strand makes; change it")
     show_strands(found_ones, "copper" if over is None else "size", amperes, picture)
+
+
+def _above_zero(text: str) -> float:
+    frequency = quantity("FREQUENCY", text, "frequency")
+    if frequency == 0:
+        raise CommandError('FREQUENCY: expected one above 0 Hz, found "0 Hz"; at rest all copper carries alike')
+    return frequency
+
+
+def _metal(name: str) -> Material:
+    from crosscurrent.solver.metals.materials import material
+
+    metal = material(name)
+    if metal.thins_the_skin:
+        raise CommandError(f'--material: expected a metal that is not magnetic, found "{name}"; such as copper')
+    return metal
 
 
 def _size(outer: str | None, copper: str | None, current: float | None) -> tuple[float | None, float | None]:
