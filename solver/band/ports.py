@@ -63,7 +63,7 @@ def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     if matrix:
         each = np.eye(len(problem.conductors))
         return Ports(each, each, matrix=True)
-    connections = Connections.of(problem.names, problem.circuits)
+    connections = Connections.of(problem.names, problem.circuits, problem.bundles)
     pattern = connections.pattern
     own: list[int] = []
     for k in range(pattern.shape[1]):

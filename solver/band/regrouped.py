@@ -28,7 +28,7 @@ def by_circuits(sweep: Sweep) -> Sweep:
     """
     if not sweep.fine.model.ports.matrix and sweep.fine.model.ports.drive is None:
         return sweep
-    joined = Connections.of(sweep.problem.names, sweep.problem.circuits)
+    joined = Connections.of(sweep.problem.names, sweep.problem.circuits, sweep.problem.bundles)
     ports = Ports(joined.member, joined.pattern)
     # all but one of the conductors in parallel may differ in flux from the others
     first = joined.member.argmax(axis=0)

@@ -154,14 +154,16 @@ class Response:
         """Terminal voltage of every circuit per ampere of each at one frequency, (circuits, circuits) [ohm/m]."""
         ports, found = self.model.ports, self.impedance[number]
         if ports.matrix:
-            return np.asarray(Connections.of(self.problem.names, self.problem.circuits).terminal(found[None])[0])
+            joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
+            return np.asarray(joined.terminal(found[None])[0])
         return found if ports.drive is None else np.asarray(ports.drive.T @ found @ ports.drive)
 
     @cached_property
     def drive(self) -> ComplexArray:
         """Current of every pattern, (m, patterns) [A rms]."""
         if self.model.ports.matrix:
-            return Connections.of(self.problem.names, self.problem.circuits).shared(self.impedance)
+            joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
+            return joined.shared(self.impedance)
         currents = np.array([c.current for c in self.problem.circuits], dtype=complex)
         return self.model.ports.driven(np.broadcast_to(currents, (len(self.frequency), len(currents))))
 

@@ -20,9 +20,9 @@ from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
 
 from .circuits import Connections
-from .discretisation import fields_of
 from .flow import SteadyFlow
 from .solved_flow import SolvedFlow
+from .unit_fields import fields_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +60,7 @@ class Adjoint:
             lacking = np.asarray(-(d.lift_load.T @ response) / MU0, dtype=complex)
         else:
             lacking = d.lift.T @ lossy + 1j * omega * (d.lift_mass.T @ response)
-        joined = Connections.of(flow.problem.names, flow.problem.circuits)
+        joined = Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles)
         currents = joined.spread(fields.impedance[None], joined.member.T @ lacking)[0]
         electric = -1j * omega * response + fields.electric @ currents
         voltages = joined.at_terminals @ (fields.impedance @ currents)
@@ -69,7 +69,7 @@ class Adjoint:
 
 def _at_rest(flow: SteadyFlow) -> Adjoint:
     """What a conductor loses comes back as one voltage along its group."""
-    d, joined = flow.discretisation, Connections.of(flow.problem.names, flow.problem.circuits)
+    d, joined = flow.discretisation, Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles)
     voltages = joined.member / (joined.member.T @ d.conductance) @ joined.member.T * flow.currents.conj()
     electric = np.asarray(d.lift @ voltages)
     return Adjoint(flow, np.zeros_like(electric), electric, joined.at_terminals @ voltages)

@@ -10,7 +10,9 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 
-from .problem import Circuit, CircuitError
+from .problem import Bound, Circuit, CircuitError, Sharing
+
+_Group = tuple[tuple[int, ...], ...]  # threads, each of its conductors
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,8 +21,11 @@ class Connections:
 
     Attributes
     ----------
-    member : (conductors, groups) float
-        1 where a conductor belongs to a group: those joined in parallel have one voltage; transposed and idle ones are
+    threads : (conductors, threads) float
+        Shares of what carries its current evenly: strands of a bundle that lies in parallel to other conductors, or in
+        rings. All else is a thread of its own.
+    member : (threads, groups) float
+        1 where a thread belongs to a group: those joined in parallel have one voltage; transposed and idle ones are
         groups of their own.
     pattern : (groups, circuits) float
         Current in every group per ampere of each circuit; several entries in a row where circuits share a group.
@@ -28,12 +33,13 @@ class Connections:
         Prescribed current of every group, the sum over its circuits [A rms].
     """
 
+    threads: FloatArray
     member: FloatArray
     pattern: FloatArray
     group_currents: ComplexArray
 
     @classmethod
-    def of(cls, names: Sequence[str], circuits: Sequence[Circuit]) -> Connections:
+    def of(cls, names: Sequence[str], circuits: Sequence[Circuit], bundles: Sequence[Bound] = ()) -> Connections:
         """Read it off the circuits; names are those of all conductors, in their order.
 
         Circuits with the same conductors on one of their sides share that group; its current is the sum of theirs.
@@ -61,21 +67,24 @@ class Connections:
             where = f'circuit "{circuits[clash.number].name}", {clash.side}'
             raise CircuitError(f"{where}: expected {clash.expected}, found {clash.found}; {clash.hint}")
         index = {name: k for k, name in enumerate(names)}
-        groups: dict[tuple[int, ...], int] = {}
+        groups: dict[_Group, int] = {}
         driven: list[tuple[int, int, float]] = []  # group, circuit, and its current in the one per ampere of the other
         for number, circuit in enumerate(circuits):
             for side, sign in ((circuit.out, 1.0), (circuit.back, -1.0)):
-                own = sorted(index[name] for name in side)
-                apart = [(k,) for k in own] if circuit.sharing == "equal" else [tuple(own)] if own else []
-                driven += [(groups.setdefault(g, len(groups)), number, sign / len(apart)) for g in apart]
-        used = {k for group in groups for k in group}
-        every = [*groups, *((k,) for k in range(len(index)) if k not in used)]
-        member, pattern = np.zeros((len(index), len(every))), np.zeros((len(every), len(circuits)))
+                for group, share in _groups(side, circuit.sharing, bundles, index):
+                    driven.append((groups.setdefault(group, len(groups)), number, sign * share))
+        used = {k for group in groups for thread in group for k in thread}
+        every = [*groups, *(((k,),) for k in range(len(index)) if k not in used)]
+        single = sorted(thread for group in every for thread in group)
+        threads, member = np.zeros((len(index), len(single))), np.zeros((len(single), len(every)))
+        pattern, place = np.zeros((len(every), len(circuits))), {thread: k for k, thread in enumerate(single)}
+        for number, thread in enumerate(single):
+            threads[list(thread), number] = 1 / len(thread)
         for g, group in enumerate(every):
-            member[list(group), g] = 1.0
+            member[[place[thread] for thread in group], g] = 1.0
         for g, number, share in driven:
             pattern[g, number] += share
-        return cls(member, pattern, pattern @ np.array([c.current for c in circuits], dtype=complex))
+        return cls(threads, member, pattern, pattern @ np.array([c.current for c in circuits], dtype=complex))
 
     def shared(self, impedance: ComplexArray) -> ComplexArray:
         """Current of every conductor for impedance matrices (m, n, n) [ohm/m], (m, n) [A rms].
@@ -109,10 +118,17 @@ class Connections:
     @property
     def at_terminals(self) -> FloatArray:
         """From voltages along the conductors to those at the terminals of the circuits, (circuits, conductors)."""
-        return np.asarray((self.member / self.member.sum(axis=0) @ self.pattern).T)
+        return np.asarray((self.threads @ (self.member / self.member.sum(axis=0)) @ self.pattern).T)
 
     def spread(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
         """Currents of the conductors (m, n, k) for currents of the groups (groups, k): as `shared` has them."""
+        if len(self.threads) > len(self.member):
+            between = self.threads.T @ impedance @ self.threads
+            return np.asarray(self.threads @ self._spread(between, given))
+        return self._spread(impedance, given)
+
+    def _spread(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
+        """The same by threads."""
         count, groups = self.member.shape
         single = self.member.sum(axis=0) == 1
         currents = np.empty((*impedance.shape[:2], given.shape[1]), dtype=complex)
@@ -125,6 +141,27 @@ class Connections:
             currents[:] = np.linalg.solve(system, np.broadcast_to(right, (len(system), *right.shape)))[:, :count]
         currents[:, self.member[:, single].argmax(axis=0)] = given[single]
         return currents
+
+
+def _groups(
+    side: Sequence[str], sharing: Sharing, bundles: Sequence[Bound], index: dict[str, int]
+) -> list[tuple[_Group, float]]:
+    """The groups of one side of a circuit, each with its share of the current."""
+    owner = {name: bound for bound in bundles for name in bound.members}
+    units: dict[str, list[tuple[int, ...]]] = {}  # what shares the side: bundles, and conductors by themselves
+    for name in side:
+        bound = owner.get(name)
+        even = bound.even if bound else ((name,),)
+        units.setdefault(bound.name if bound else name, [tuple(sorted(index[k] for k in one)) for one in even])
+    apart = [[unit] for unit in units.values()] if sharing == "equal" else [list(units.values())] if units else []
+    found: list[tuple[_Group, float]] = []
+    for together in apart:
+        every = tuple(sorted(thread for unit in together for thread in unit))
+        if len(every) == 1:  # what is even by itself needs no thread of several
+            found += [(((k,),), 1 / len(apart) / len(every[0])) for k in every[0]]
+        else:
+            found.append((every, 1 / len(apart)))
+    return found
 
 
 @dataclass(frozen=True)
@@ -199,7 +236,7 @@ def sides_apart(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
 
 
 def currents_and_voltages(
-    impedance: ComplexArray, names: Sequence[str], circuits: Sequence[Circuit]
+    impedance: ComplexArray, names: Sequence[str], circuits: Sequence[Circuit], bundles: Sequence[Bound] = ()
 ) -> tuple[ComplexArray, ComplexArray]:
     """Share the circuits' currents among their conductors.
 
@@ -211,6 +248,7 @@ def currents_and_voltages(
     impedance : (n, n) complex [ohm/m]
     names : n names, in the order of the matrix
     circuits : sequence of Circuit
+    bundles : sequence of Bound, optional
 
     Returns
     -------
@@ -230,7 +268,7 @@ def currents_and_voltages(
     >>> currents.real.tolist(), voltages.real.tolist()
     ([2.0, -2.0], [4.0, -4.0])
     """
-    currents = Connections.of(names, circuits).shared(impedance[None])[0]
+    currents = Connections.of(names, circuits, bundles).shared(impedance[None])[0]
     return currents, impedance @ currents
 
 

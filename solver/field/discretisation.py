@@ -1,12 +1,4 @@
-"""The field solve: fields per conductor and the impedance matrix at one frequency, on one mesh, at one order.
-
-With A the potential and E = v_k - j w A in conductor k, Ampere's law reads
-
-    integral nu grad A . grad w  +  j w integral sigma A w  =  v_k integral_k sigma w.
-
-Where the skin is thin, v_k and j w A nearly cancel. The lifted form writes A = a + sum u_k chi_k with
-v_k = j w u_k and chi_k = 1 on conductor k, so that E = -j w a has no cancellation left.
-"""
+"""What does not depend on frequency of a section: the matrices on one mesh at one order."""
 
 from __future__ import annotations
 
@@ -19,13 +11,14 @@ import numpy as np
 import numpy.typing as npt
 from scipy import sparse
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.mesh import AIR, Mesh
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.elements.condensed import CondensedSystem, ElementMatrices
 from crosscurrent.solver.elements.exterior import exterior, outer_block
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.metals.strands import Medium
 
 Sparse = sparse.csc_array[Any]
 LIFTED = 3.0  # radius over skin depth above which the lifted form is used
@@ -33,15 +26,37 @@ LIFTED = 3.0  # radius over skin depth above which the lifted form is used
 
 @dataclass(frozen=True, eq=False)
 class RegionMetal:
-    """What fills a region: conductivity [S/m], relative permeability [-], and what its surface does.
+    """What fills a region: conductivity [S/m], relative permeability [-], what its surface does, and its strands.
 
     A rough surface multiplies the surface impedance by a complex factor: conductivity and reluctivity are divided by
-    it, which leaves the skin depth as it is.
+    it, which leaves the skin depth as it is. Strands in place of solid metal make a medium of complex reluctivity that
+    carries a given current evenly; its conductivity is that for direct current.
     """
 
     conductivity: float
     permeability: float = 1.0
     surface: complex = 1.0
+    strands: Medium | None = None
+
+    @property
+    def softness(self) -> complex:
+        """What the reluctivity is divided by beside the permeability."""
+        return self.surface if self.strands is None else self.strands.permeability
+
+    @property
+    def conducting(self) -> complex:
+        """J over E, over the conductivity."""
+        return 1 / self.surface if self.strands is None else self.strands.conducting
+
+    @property
+    def heating(self) -> complex:
+        """Complex power of the current over sigma |E|^2."""
+        return complex(self.conducting).conjugate() if self.strands is None else self.strands.heating
+
+    @property
+    def given(self) -> bool:
+        """Whether it carries a given current evenly, whatever field there is."""
+        return self.strands is not None and self.strands.given
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +81,7 @@ class Discretisation:
 
     @cached_property
     def sigma(self) -> FloatArray:
-        """Conductivity of the triangles of metal, (m,) [S/m]."""
+        """Conductivity of the triangles of metal, (m,) [S/m]: J over E."""
         return np.array([m.conductivity for m in self.metals])[self.mesh.region[self.elements.metal]]
 
     @cached_property
@@ -77,10 +92,34 @@ class Discretisation:
 
     @cached_property
     def smoothing(self) -> npt.NDArray[Any]:
-        """One over the surface factor of the triangles of metal, (m,); real where all surfaces are smooth."""
-        factor = np.array([1 / m.surface for m in self.metals])
-        factor = factor if np.iscomplexobj(factor) and factor.imag.any() else factor.real
-        return np.asarray(factor[self.mesh.region[self.elements.metal]])
+        """J over E over the conductivity, (m,), of the triangles of metal; real where all surfaces are smooth."""
+        return self._in_metal([m.conducting for m in self.metals])
+
+    @cached_property
+    def eddying(self) -> npt.NDArray[Any]:
+        """Conductivity that changing fields meet in the triangles of metal, (m,) [S/m]; none where J is given."""
+        return np.asarray(self.sigma * self._in_metal([0.0 if m.given else m.conducting for m in self.metals]))
+
+    @cached_property
+    def stiff(self) -> npt.NDArray[Any]:
+        """Relative reluctivity of the triangles of metal with what surfaces and strands make of it, (m,) [-]."""
+        return np.asarray(self.reluctivity[self.elements.metal] * self._in_metal([1 / m.softness for m in self.metals]))
+
+    def _in_metal(self, by_region: Sequence[complex]) -> npt.NDArray[Any]:
+        values = np.array(by_region)
+        values = values if np.iscomplexobj(values) and values.imag.any() else values.real
+        return np.asarray(values[self.mesh.region[self.elements.metal]])
+
+    @cached_property
+    def strands(self) -> tuple[Medium | None, ...]:
+        """What every conductor is in place of solid metal, (conductors,)."""
+        first = np.unique(self.mesh.part_of_region, return_index=True)[1]
+        return tuple(self.metals[region].strands for region in first)
+
+    @cached_property
+    def given(self) -> BoolArray:
+        """Whether every conductor carries a given current whatever field there is, (conductors,)."""
+        return np.array([medium is not None and medium.given for medium in self.strands])
 
     @cached_property
     def stiffness(self) -> Sparse:
@@ -91,8 +130,7 @@ class Discretisation:
     def inner_stiffness(self) -> Sparse:
         """The part of the stiffness in the metal."""
         e = self.elements
-        weight = self.reluctivity[e.metal] * self.smoothing
-        return e.assemble(e.stiffness_blocks[e.metal] * weight[:, None, None], e.metal)
+        return e.assemble(e.stiffness_blocks[e.metal] * self.stiff[:, None, None], e.metal)
 
     @cached_property
     def _air(self) -> Sparse:
@@ -103,9 +141,9 @@ class Discretisation:
 
     @cached_property
     def mass(self) -> Sparse:
-        """integral sigma u v over the metal, sparse."""
+        """integral sigma u v over the metal where fields make currents, sparse."""
         e = self.elements
-        return e.assemble(e.mass_blocks * (self.sigma * self.smoothing)[:, None, None], e.metal)
+        return e.assemble(e.mass_blocks * self.eddying[:, None, None], e.metal)
 
     @cached_property
     def lift(self) -> FloatArray:
@@ -129,11 +167,11 @@ class Discretisation:
         """K + j w mu0 M; lifted without the field-free cores: layers end free, no current leaks in."""
         e = self.elements
         on = ~(self.mesh.field_free[e.metal] & lifted)
-        rows, smoothing = e.metal[on], self.smoothing[on]
-        blocks = e.stiffness_blocks[rows] * (self.reluctivity[rows] * smoothing)[:, None, None]
+        rows = e.metal[on]
+        blocks = e.stiffness_blocks[rows] * self.stiff[on][:, None, None]
         if omega:
             blocks = blocks.astype(complex)
-            blocks += e.mass_blocks[on] * (1j * omega * MU0 * self.sigma[on] * smoothing)[:, None, None]
+            blocks += e.mass_blocks[on] * (1j * omega * MU0 * self.eddying[on])[:, None, None]
         air = np.flatnonzero(self.mesh.region == AIR)
         parts = (ElementMatrices.of(e, air, e.stiffness_blocks[air]), ElementMatrices.of(e, rows, blocks))
         return CondensedSystem(e, parts, outer_block(e), order)
@@ -148,7 +186,7 @@ class Discretisation:
 
     @cached_property
     def lift_mass(self) -> FloatArray:
-        """Mass times chi, (unknowns, conductors)."""
+        """Mass times chi, (unknowns, conductors): integral J for 1 V/m along each."""
         e = self.elements
         blocks = e.mass_blocks * (self.sigma * self.smoothing)[:, None, None]
         return ElementMatrices.of(e, e.metal, blocks).applied(self.lift)
@@ -158,95 +196,6 @@ class Discretisation:
         """Direct-current conductance of every conductor, (conductors,) [S m]."""
         part = self.mesh.part[self.elements.metal]
         return np.asarray(np.bincount(part, self.sigma * self.elements.mass_blocks.sum(axis=(1, 2))), dtype=float)
-
-
-@dataclass(frozen=True, eq=False)
-class Fields:
-    """Fields of unit drives and the impedance matrix.
-
-    Attributes
-    ----------
-    discretisation : Discretisation
-    frequency : float [Hz]
-    impedance : (c, c) complex
-        Voltage along conductor i per current in conductor j, against the common return [ohm/m].
-    potential, electric : (unknowns, c) complex
-        A [Vs/m] and E [V/m] for a current of 1 A in conductor j; E counts in the metal only.
-    lifted : bool
-        Which form was solved: E has all its digits in the lifted one, A in the plain one.
-    elimination : (k,) int, optional
-        Order of elimination, which serves other orders of the elements on the same mesh.
-    """
-
-    discretisation: Discretisation
-    frequency: float
-    impedance: ComplexArray
-    potential: ComplexArray
-    electric: ComplexArray
-    lifted: bool = False
-    elimination: IntArray | None = None
-
-
-def solve_fields(
-    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None
-) -> Fields:
-    """Solve for a unit current in each conductor in turn.
-
-    Parameters
-    ----------
-    discretisation : Discretisation
-    frequency : float
-        [Hz]; 0 is direct current.
-    lifted : bool
-        Use the lifted form, for skins thinner than about a third of the conductors.
-    like : Fields, optional
-        Solved for on the same mesh in the same form at another order.
-    """
-    d, order = discretisation, None if like is None else like.elimination
-    if frequency == 0:
-        return _direct_current(d, order)
-    return fields_of(d, frequency, d.system(2 * np.pi * frequency, lifted=lifted, order=order), lifted=lifted)
-
-
-def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
-    """Fields of unit currents at a positive frequency [Hz] from the system of that frequency and form."""
-    omega = 2 * np.pi * frequency
-    if lifted:
-        load = d.lift_load
-        # the core that no field reaches is left out: the boundary layers alone carry it
-        response = system.solve(-load)
-        through = d.lift.T @ load + load.T @ response
-        drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
-        electric = _complex(-1j * omega * (response @ drive))
-        potential = _complex(response @ drive + d.lift @ drive)
-        return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, True, system.elimination)
-    load = d.lift_mass
-    response = system.solve(load)
-    admittance = load.T @ d.lift - 1j * omega * MU0 * (load.T @ response)
-    impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
-    potential = _complex(MU0 * response @ impedance)
-    electric = _complex(d.lift @ impedance - 1j * omega * potential)
-    return Fields(d, frequency, impedance, potential, electric, False, system.elimination)
-
-
-def _direct_current(d: Discretisation, order: IntArray | None) -> Fields:
-    """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
-    resistance = np.diag(1 / d.conductance)
-    system = d.system(0.0, lifted=False, order=order)
-    potential, electric = MU0 * system.solve(d.lift_mass @ resistance), d.lift @ resistance
-    elimination = system.elimination
-    return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(electric), False, elimination)
-
-
-def _complex(values: npt.NDArray[Any]) -> ComplexArray:
-    return np.asarray(values, dtype=np.complex128)
-
-
-def inductance_at_rest(fields: Fields) -> FloatArray:
-    """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
-    d = fields.discretisation
-    weight = d.lift_mass / d.conductance
-    return np.asarray((weight.T @ fields.potential).real)
 
 
 def is_lifted(skins: Sequence[float], parts: Sequence[Part]) -> bool:

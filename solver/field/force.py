@@ -123,7 +123,7 @@ class CurrentPoints:
         where = d.elements.positions(rows, places)
         owner = d.mesh.part[rows]
         current = (d.sigma * d.smoothing)[active, None] * d.elements.value(electric, rows, places) * weights
-        magnetic = (1 - d.reluctivity[rows] * d.smoothing[active])[:, None] * weights / MU0
+        magnetic = (1 - d.stiff[active])[:, None] * weights / MU0
         slope = d.elements.gradient(potential, rows, places) * magnetic[..., None]
         bound = np.array([s[..., 0] + 1j * s[..., 1] for s in (slope.real, slope.imag)])
         return cls(

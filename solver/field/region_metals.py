@@ -5,21 +5,39 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.layers import Layer, flat_surface
 from crosscurrent.solver.metals.roughness import Model, layered_roughening, roughening
+from crosscurrent.solver.metals.strands import Medium, Strands, medium
 
 from .discretisation import RegionMetal
 from .problem import Conductor, Problem
+
+NOTABLE = 0.05  # how far from that of air the permeability of strands counts as a jump
 
 
 def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]:
     """One for every region, in the mesher's order: part by part, base metal first."""
     metals = []
     for c in problem.conductors:
+        if c.strands is not None:
+            metals.append(strand_metal(c, c.strands, frequency))
+            continue
         surface = surface_factor(c, frequency, problem.roughness_model)
         for material in c.metals:
             metals.append(RegionMetal(material.conductivity_at(c.temperature), material.permeability, surface))
     return tuple(metals)
+
+
+def strand_metal(conductor: Conductor, strands: Strands, frequency: float) -> RegionMetal:
+    """The medium of a bundle, whose conductivity spreads the direct current of its strands over the outline."""
+    found = _medium(conductor, strands, frequency)
+    return RegionMetal(1 / (found.resistance * conductor.part.area), strands=found)
+
+
+def _medium(conductor: Conductor, strands: Strands, frequency: float) -> Medium:
+    conductivity = conductor.material.conductivity_at(conductor.temperature)
+    return medium(strands, conductor.part.area, conductivity, frequency)
 
 
 def smooth_metals(problem: Problem) -> tuple[RegionMetal, ...]:
@@ -54,10 +72,24 @@ def roughness_in_depths(conductor: Conductor, frequency: float) -> float:
 
 
 def region_skins(problem: Problem, frequency: float) -> list[list[float]]:
-    """Skin depth of every metal of every conductor [m]."""
-    return [[m.skin_depth(frequency, c.temperature) for m in c.metals] for c in problem.conductors]
+    """Skin depth of every metal of every conductor [m]; the even current of transposed strands has none."""
+    return [
+        [m.skin_depth(frequency, c.temperature) for m in c.metals]
+        if c.strands is None
+        else [_strand_skin(c, c.strands, frequency)]
+        for c in problem.conductors
+    ]
+
+
+def _strand_skin(conductor: Conductor, strands: Strands, frequency: float) -> float:
+    """Depth to which current crowds that may choose its strands."""
+    if strands.lay == "transposed" or frequency == 0:
+        return math.inf
+    found = _medium(conductor, strands, frequency)
+    conductance = 1 / abs(found.impedance * conductor.part.area)
+    return math.sqrt(1 / (math.pi * frequency * MU0 * abs(found.permeability) * conductance))
 
 
 def any_magnetic(metals: Sequence[RegionMetal]) -> bool:
     """Whether permeability jumps anywhere: fields at corners are then singular, and orders slow."""
-    return any(m.permeability != 1 for m in metals)
+    return any(m.permeability != 1 or (m.strands is not None and abs(m.softness - 1) > NOTABLE) for m in metals)

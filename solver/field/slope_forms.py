@@ -90,7 +90,7 @@ class SlopeForms:
 
     def _at_rest(self, flow: SteadyFlow) -> ComplexArray:
         """E of a tiny frequency: the potential drives a current that adds up to nothing in every group."""
-        d, member = self._d, Connections.of(flow.problem.names, flow.problem.circuits).member
+        d, member = self._d, Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles).member
         linked = member.T @ (d.lift_mass.T @ flow.potential)
         mean = member @ (linked / (member.T @ d.conductance))
         return np.asarray(flow.electric + 1j * self._omega * (d.lift @ mean - flow.potential))

@@ -16,6 +16,7 @@ from .indicator import changed_in_air, indicators, left_at_corners
 from .problem import Circuit, Problem
 from .region_metals import any_magnetic
 from .solved_flow import SolvedFlow
+from .strand_bars import strand_inductances, strand_losses
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -52,7 +53,12 @@ class Solution:
 
     @cached_property
     def power_errors(self) -> FloatArray:
-        """Bound on the error of every conductor's loss, (conductors,) [W/m]; see `bars.power_bars`."""
+        """Bound on the error of every conductor's loss, (conductors,) [W/m]; see `bars.power_bars`, `strand_losses`."""
+        return np.asarray(self._changed + strand_losses(self.fine))
+
+    @cached_property
+    def _changed(self) -> FloatArray:
+        """The part that a finer mesh lessens."""
         return np.asarray(power_bars(self.fine.powers[None], self.coarse.powers[None], self.left)[0])
 
     @cached_property
@@ -76,13 +82,18 @@ class Solution:
 
     def circuit_errors(self, circuit: Circuit) -> tuple[float, float]:
         """Relative bounds on a circuit's resistance and inductance."""
+        stored = strand_inductances(self.fine) @ np.abs(self.fine.currents) ** 2
+        return self._of_circuit(circuit, float(self.power_errors.sum()), float(stored))
+
+    def _of_circuit(self, circuit: Circuit, lost: float, stored: float) -> tuple[float, float]:
+        """The same for losses off by so much [W/m] and twice the energy of the strands [J/m]."""
         square, flows = abs(circuit.current) ** 2, (self.fine, self.coarse)
         resistance, before = (np.array([(f.circuit(circuit) / circuit.current).real]) for f in flows)
         inductance, earlier = (np.array([f.inductance(circuit)]) for f in flows)
-        inner, air = np.array([float(self.power_errors.sum()) / square]), np.array([self._changed_in_air / square])
+        inner, air = np.array([lost / square]), np.array([self._changed_in_air / square])
         omega = np.array([2 * np.pi * self.frequency])
         bars = circuit_bars((resistance, before), (inductance, earlier), self.left, inner, air, omega)
-        return float(bars[0][0]) + FLOOR, float(bars[1][0]) + FLOOR
+        return float(bars[0][0]) + FLOOR, float(bars[1][0]) + FLOOR + stored / square / abs(float(inductance[0]))
 
     @cached_property
     def impedance_change(self) -> ComplexArray:
@@ -96,12 +107,16 @@ class Solution:
 
     @cached_property
     def bound(self) -> float:
-        """Largest relative bound on any loss that matters and on any circuit's resistance; at 0 Hz on inductance."""
+        """Largest relative bound on any loss that matters and on any circuit's resistance; at 0 Hz on inductance.
+
+        Of what a finer mesh lessens: the rest of a bundle's bars stays.
+        """
         which = 0 if self.frequency else 1
         driven = [c for c in self.problem.circuits if c.current]
         counts = [self._counts(c) if self.frequency and len(driven) > 1 else 1.0 for c in driven]
-        circuits = [counts[k] * np.array([self.circuit_errors(c)[which]]) for k, c in enumerate(driven)]
-        return float(worst_bar(self.power_errors[None], self.fine.powers.real[None], circuits)[0])
+        lost = float(self._changed.sum())
+        circuits = [counts[k] * np.array([self._of_circuit(c, lost, 0.0)[which]]) for k, c in enumerate(driven)]
+        return float(worst_bar(self._changed[None], self.fine.powers.real[None], circuits)[0])
 
     @cached_property
     def force_errors(self) -> FloatArray:

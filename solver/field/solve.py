@@ -15,7 +15,7 @@ from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
 
-from .discretisation import Discretisation, Fields, RegionMetal, is_lifted, solve_fields
+from .discretisation import Discretisation, RegionMetal, is_lifted
 from .field_warning import FieldWarning
 from .forecast import SolveError, forecast
 from .indicator import at_corners
@@ -23,6 +23,7 @@ from .problem import Problem
 from .region_metals import any_magnetic, region_metals, region_skins
 from .solution import DirectSolution, Solution
 from .solved_flow import SolvedFlow
+from .unit_fields import Fields, solve_fields
 
 Progress = Callable[[str, float], None]
 

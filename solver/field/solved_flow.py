@@ -11,9 +11,10 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.solver.metals.depth import MU0
 
 from .circuits import Connections, circuit_voltage, currents_and_voltages
-from .discretisation import Discretisation, Fields, inductance_at_rest
+from .discretisation import Discretisation
 from .force import Forces
 from .problem import Circuit, Problem
+from .unit_fields import Fields, inductance_at_rest
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,7 +36,8 @@ class SolvedFlow:
     @classmethod
     def of(cls, problem: Problem, fields: Fields) -> SolvedFlow:
         """Drive the fields with the circuits of a problem."""
-        return cls(problem, fields, *currents_and_voltages(fields.impedance, problem.names, problem.circuits))
+        wiring = problem.names, problem.circuits, problem.bundles
+        return cls(problem, fields, *currents_and_voltages(fields.impedance, *wiring))
 
     def driven(self, circuits: tuple[Circuit, ...]) -> SolvedFlow:
         """The same fields with other currents in the same circuits."""
@@ -73,12 +75,14 @@ class SolvedFlow:
 
     @cached_property
     def _region_powers(self) -> tuple[FloatArray, FloatArray]:
-        """integral sigma |E|^2 [W/m] and integral |B|^2 / mu [J/m] of every region of metal, for smooth surfaces."""
+        """integral sigma |E|^2 [W/m] and integral |B|^2 / mu [J/m] of every region, for smooth solid metal."""
         d = self.discretisation
         rows, blocks = d.elements.metal, d.elements.stiffness_blocks
         e = self.electric[d.elements.dofs[rows]]
-        # grad E = -j w grad A in the metal: take the one that was solved for
-        a = e / (2 * np.pi * self.frequency) if self.lifted else self.potential[d.elements.dofs[rows]]
+        # grad E = -j w grad A in solid metal: take the one that was solved for
+        a = self.potential[d.elements.dofs[rows]]
+        if self.lifted:
+            a = np.where(d.given[d.mesh.part[rows], None], a, e / (2 * np.pi * self.frequency))
         a = a - a.mean(axis=1, keepdims=True)
         loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
         energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real
@@ -93,10 +97,11 @@ class SolvedFlow:
 
     @cached_property
     def region_powers(self) -> ComplexArray:
-        """Complex power of every region: loss + j w integral |B|^2 / mu, rough surfaces included [W/m]."""
+        """Complex power of every region: loss + j w integral |B|^2 / mu, rough surfaces and strands included [W/m]."""
         loss, energy = self._region_powers
-        surface = np.array([m.surface for m in self.discretisation.metals])
-        return np.asarray((loss + 2j * np.pi * self.frequency * energy) / np.conj(surface))
+        metals = self.discretisation.metals
+        heating = np.array([m.heating for m in metals])
+        return np.asarray(loss * heating + 2j * np.pi * self.frequency * energy / np.conj([m.softness for m in metals]))
 
     @property
     def region_losses(self) -> FloatArray:
@@ -135,7 +140,7 @@ class SolvedFlow:
     @cached_property
     def circuit_impedance(self) -> ComplexArray:
         """Terminal voltage of every circuit per ampere of each, all others open, (circuits, circuits) [ohm/m]."""
-        joined = Connections.of(self.problem.names, self.problem.circuits)
+        joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
         return np.asarray(joined.terminal(self.impedance[None])[0])
 
     def inductance(self, circuit: Circuit) -> float:
@@ -143,7 +148,7 @@ class SolvedFlow:
         if self.frequency:
             return (self.circuit(circuit) / circuit.current).imag / (2 * np.pi * self.frequency)
         alone = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
-        paths, _ = currents_and_voltages(self.impedance, self.problem.names, [alone])
+        paths, _ = currents_and_voltages(self.impedance, self.problem.names, [alone], self.problem.bundles)
         return float((paths @ inductance_at_rest(self.fields) @ (self.currents / circuit.current)).real)
 
 

@@ -36,6 +36,8 @@ class Strands:
         Length of a strand over that of the bundle.
     levels : tuple of int
         Groups of groups, the outermost first: (5, 84) is five groups of 84 strands; () or (n,) one group.
+    space : float, optional
+        Area that a strand has within its innermost group [m2]; else all of the outline is shared evenly.
     """
 
     count: int
@@ -44,6 +46,7 @@ class Strands:
     lay: Lay = "transposed"
     take_up: float = 1.0
     levels: tuple[int, ...] = ()
+    space: float | None = None
 
     @property
     def copper(self) -> float:
@@ -153,3 +156,81 @@ def _lattice_sums(layout: Layout, highest: int) -> FloatArray:
         products = sum((2 * m - 1) * (2 * (n - m) - 1) * sums[2 * m] * sums[2 * (n - m)] for m in range(2, n - 1))
         sums[2 * n] = 3 * products / ((2 * n + 1) * (n - 3) * (2 * n - 1))
     return sums
+
+
+@dataclass(frozen=True)
+class Medium:
+    """What a whole bundle is at one frequency, to the field around it and to its current.
+
+    Attributes
+    ----------
+    permeability : complex
+        Relative.
+    impedance : complex
+        Of all strands in parallel, beyond the field of the medium [ohm/m].
+    resistance, inductance : float
+        The same at rest [ohm/m], [H/m].
+    lay : "transposed", "concentric" or "straight"
+    """
+
+    permeability: complex
+    impedance: complex
+    resistance: float
+    inductance: float
+    lay: Lay
+
+    @property
+    def given(self) -> bool:
+        """Whether the lay spreads the current, not the field within the bundle."""
+        return self.lay != "straight"
+
+    @property
+    def conducting(self) -> complex:
+        """J over E of the field, over the conductivity at rest."""
+        return 1.0 if self.given else self.resistance / self.impedance
+
+    @property
+    def heating(self) -> complex:
+        """Complex power of the current over what it would be at rest: sigma |E|^2 with J = sigma E."""
+        return self.impedance / self.resistance if self.given else (self.resistance / self.impedance).conjugate()
+
+
+def medium(strands: Strands, area: float, conductivity: float, frequency: float) -> Medium:
+    """The medium that strands are within an outline.
+
+    Parameters
+    ----------
+    strands : Strands
+    area : float
+        Of the outline [m2].
+    conductivity : float
+        [S/m]
+    frequency : float
+        [Hz]
+
+    Notes
+    -----
+    Groups of groups are a packing of cylinders of the medium within, each level's share of the space told apart by
+    `Strands.space`.
+
+    Examples
+    --------
+    >>> found = medium(Strands(420, 1e-4), 6e-6, 58e6, 0.0)
+    >>> round(found.resistance * 58e6 * 420 * 7.854e-9, 4)
+    1.0
+    """
+    groups = strands.levels[:-1]
+    number = math.prod(groups)
+    space = strands.space or area / strands.count
+    fill, size = strands.copper / (strands.count * space), strands.count // number
+    cell = strand_cell(fill, strands.diameter, conductivity, frequency, strands.layout)
+    permeability, impedance = cell.permeability, cell.impedance * strands.take_up / size
+    inductance = inductance_at_rest(fill) * strands.take_up / size
+    share = min(1.0, strands.count * space / area) ** (1 / max(len(groups), 1))
+    turning = 2j * math.pi * frequency * MU0 / (4 * math.pi)
+    for count in reversed(groups):
+        mixed = share * (permeability - 1) / (permeability + 1)
+        within, permeability = permeability, (1 + mixed) / (1 - mixed)
+        impedance = (impedance + turning * ((within - permeability) / 2 - math.log(share))) / count
+        inductance = (inductance + inductance_at_rest(share)) / count
+    return Medium(permeability, impedance, strands.resistance(conductivity), inductance, strands.lay)

@@ -26,9 +26,10 @@ from exact import coax_resistance, tube_resistance, wire_resistance
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.materials import Material
 
 SIGMA = 58e6

@@ -26,12 +26,13 @@ from crosscurrent.solver.band.krylov import reduce
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.reduced import Reduced
 from crosscurrent.solver.band.sweep import Sweep, sweep
-from crosscurrent.solver.field.discretisation import Discretisation, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import smooth_metals
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.materials import MATERIALS
 
 LOW, HIGH, POINTS = 10.0, 1e7, 1000

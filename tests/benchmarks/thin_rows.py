@@ -20,9 +20,10 @@ from run import BARS, CONVERGED, COPPER, best_of, facing_bars
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.materials import Material
 
 SILVER = Material("silver", 62.9e6)

@@ -8,10 +8,11 @@ import pytest
 from common import SIGMA, alone, frequency_for, rod
 
 from crosscurrent.solver.band.band_mesh import band_mesh, finer_mesh
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.indicator import indicators
 from crosscurrent.solver.field.solve import HIGHEST
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 RADIUS = 0.005
 WIRE = alone(rod("wire", 2 * RADIUS))

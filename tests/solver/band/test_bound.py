@@ -8,7 +8,8 @@ from crosscurrent.solver.band.bound import OnTheFlyBound, PrecomputedBound
 from crosscurrent.solver.band.krylov import RationalKrylov, first_shift, reduce
 from crosscurrent.solver.band.pencil import Pencil
 from crosscurrent.solver.band.reduced import Reduced
-from crosscurrent.solver.field.discretisation import Discretisation, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 BAND = [LOW, 777.0, HIGH]
 DRIVES = np.array([[1.0, 0.0], [0.0, 1.0], [1.0, -1.0], [1.0, 1.0], [1.0, 1j]])

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from crosscurrent.solver.band.evaluator import Evaluator, at_temperature, evaluator
-from crosscurrent.solver.field.discretisation import solve_fields
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.materials import MATERIALS
 
 FREQUENCIES = [60.0, 4e3, 7e5]

@@ -6,7 +6,7 @@ from two_rods import EACH, HIGH, LOW, two_rods, two_rods_krylov
 
 from crosscurrent.solver.band.krylov import LAST, RationalKrylov, SweepError, first_shift, reduce
 from crosscurrent.solver.band.pencil import Pencil
-from crosscurrent.solver.field.discretisation import solve_fields
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 
 @pytest.fixture(scope="module")

@@ -10,8 +10,9 @@ from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.solver.band.krylov import reduce
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.response import Response
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 RADIUS, APART, CURRENT = 0.002, 0.01, 10.0
 PROBLEM = pair(rod("go", 2 * RADIUS), rod("back", 2 * RADIUS, APART), CURRENT)

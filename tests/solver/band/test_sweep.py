@@ -18,10 +18,11 @@ from crosscurrent.solver.band.krylov import SweepError, reduce
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.reduced import Reduced
 from crosscurrent.solver.band.sweep import sweep
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, inductance_at_rest, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
 
 MU0 = 4e-7 * np.pi
 LOW, HIGH = 10.0, 1e7

@@ -18,8 +18,9 @@ from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
 from crosscurrent.solver.elements.operators import Elements
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 MM = 1e-3
 BARS = pair(bar("go", 20 * MM, 5 * MM, 0.0, 4 * MM), bar("back", 20 * MM, 5 * MM, 0.0, -4 * MM))

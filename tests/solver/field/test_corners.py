@@ -14,11 +14,12 @@ from common import COPPER, alone, bar, conductor, metal, pair
 from crosscurrent.geometries.meshing.bisect import bisect
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane import shapes
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, is_lifted, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, is_lifted
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 MM = 1e-3
 STEEL = metal(7e6, 200.0)

@@ -10,14 +10,8 @@ from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import angle, round_bar
 from crosscurrent.solver.elements.exterior import RETURN
-from crosscurrent.solver.field.discretisation import (
-    LIFTED,
-    Discretisation,
-    RegionMetal,
-    inductance_at_rest,
-    is_lifted,
-    solve_fields,
-)
+from crosscurrent.solver.field.discretisation import LIFTED, Discretisation, RegionMetal, is_lifted
+from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
 
 RADIUS = 0.005
 OTHER = 35e6

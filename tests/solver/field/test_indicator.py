@@ -7,9 +7,10 @@ from common import alone, conductor, metal, rod
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane import shapes
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.indicator import at_corners, changed_in_air, indicators, left_at_corners
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 WIRE = alone(rod("wire", 0.01))
 BAR = alone(conductor("bar", shapes.bar(0.02, 0.01), material=metal(6.99e6, 200)))

@@ -31,10 +31,11 @@ from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.field import discretisation as field
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, inductance_at_rest, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
 
 MM = 1e-3
 

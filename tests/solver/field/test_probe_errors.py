@@ -7,10 +7,11 @@ import pytest
 from common import MU0, SIGMA, alone, rod
 
 from crosscurrent.geometries.meshing.mesher import mesh_section
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.probe_errors import FLOOR, FieldErrors
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 RADIUS, CURRENT = 0.005, 100.0
 WIRE = alone(rod("wire", 2 * RADIUS), CURRENT)

@@ -7,8 +7,9 @@ import pytest
 from common import MU0, SIGMA, pair, rod
 
 from crosscurrent.geometries.meshing.mesher import mesh_section
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, solve_fields
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 RADIUS, APART, CURRENT = 0.005, 0.03, 100.0
 PROBLEM = pair(rod("go", 2 * RADIUS), rod("back", 2 * RADIUS, APART), CURRENT)

@@ -1,0 +1,151 @@
+"""The field solve: fields per conductor and the impedance matrix at one frequency, on one mesh, at one order.
+
+With A the potential and E = v_k - j w A in conductor k, Ampere's law reads
+
+    integral nu grad A . grad w  +  j w integral sigma A w  =  v_k integral_k sigma w.
+
+Where the skin is thin, v_k and j w A nearly cancel. The lifted form writes A = a + sum u_k chi_k with
+v_k = j w u_k and chi_k = 1 on conductor k, so that E = -j w a has no cancellation left.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.solver.elements.condensed import CondensedSystem
+from crosscurrent.solver.metals.depth import MU0
+
+from .discretisation import Discretisation
+from .patterns import Patterns
+
+
+@dataclass(frozen=True, eq=False)
+class Fields:
+    """Fields of unit drives and the impedance matrix.
+
+    Attributes
+    ----------
+    discretisation : Discretisation
+    frequency : float [Hz]
+    impedance : (c, c) complex
+        Voltage along conductor i per current in conductor j, against the common return [ohm/m].
+    potential, electric : (unknowns, c) complex
+        A [Vs/m] and E [V/m] for a current of 1 A in conductor j; E counts in the metal only.
+    lifted : bool
+        Which form was solved: E has all its digits in the lifted one, A in the plain one.
+    elimination : (k,) int, optional
+        Order of elimination, which serves other orders of the elements on the same mesh.
+    """
+
+    discretisation: Discretisation
+    frequency: float
+    impedance: ComplexArray
+    potential: ComplexArray
+    electric: ComplexArray
+    lifted: bool = False
+    elimination: IntArray | None = None
+
+
+def solve_fields(
+    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None
+) -> Fields:
+    """Solve for a unit current in each conductor in turn.
+
+    Parameters
+    ----------
+    discretisation : Discretisation
+    frequency : float
+        [Hz]; 0 is direct current.
+    lifted : bool
+        Use the lifted form, for skins thinner than about a third of the conductors.
+    like : Fields, optional
+        Solved for on the same mesh in the same form at another order.
+    """
+    d, order = discretisation, None if like is None else like.elimination
+    if frequency == 0:
+        return _direct_current(d, order)
+    return fields_of(d, frequency, d.system(2 * np.pi * frequency, lifted=lifted, order=order), lifted=lifted)
+
+
+def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
+    """Fields of unit currents at a positive frequency [Hz] from the system of that frequency and form."""
+    if d.given.any():
+        return _with_given(d, frequency, system, lifted=lifted)
+    omega = 2 * np.pi * frequency
+    if lifted:
+        load = d.lift_load
+        # the core that no field reaches is left out: the boundary layers alone carry it
+        response = system.solve(-load)
+        through = d.lift.T @ load + load.T @ response
+        drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
+        electric = _complex(-1j * omega * (response @ drive))
+        potential = _complex(response @ drive + d.lift @ drive)
+        return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, True, system.elimination)
+    load = d.lift_mass
+    response = system.solve(load)
+    admittance = load.T @ d.lift - 1j * omega * MU0 * (load.T @ response)
+    impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
+    potential = _complex(MU0 * response @ impedance)
+    electric = _complex(d.lift @ impedance - 1j * omega * potential)
+    return Fields(d, frequency, impedance, potential, electric, False, system.elimination)
+
+
+def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
+    """The same where strands carry given currents: patterns of density in place of what a voltage drives.
+
+    In the solids I = Y v - C I_p, along a pattern v_p = z I_p + j w f' A with its load f of 1 A; both matrices of C are
+    one. Along a bundle the first pattern has its voltage, the others have none.
+    """
+    omega, solid, patterns = 2 * np.pi * frequency, np.flatnonzero(~d.given), Patterns.of(d)
+    load = (d.lift_load if lifted else d.lift_mass)[:, solid]
+    found = system.solve(np.column_stack((-load if lifted else load, MU0 * patterns.load)))
+    response, beside = found[:, : load.shape[1]], found[:, load.shape[1] :]
+    if lifted:
+        through = _complex(d.lift[:, solid].T @ load + load.T @ response) / (1j * omega * MU0)
+        induced = _complex(-load.T @ beside) / MU0
+    else:
+        through = _complex(load.T @ d.lift[:, solid]) - 1j * omega * MU0 * (load.T @ response)
+        induced = 1j * omega * _complex(load.T @ beside)
+    of_solids = np.linalg.inv(0.5 * (through + through.T))
+    across = of_solids @ induced
+    within = patterns.impedance + 1j * omega * (patterns.load.T @ beside) + induced.T @ across
+    own, amplitude = np.eye(len(d.given))[solid], patterns.amplitudes(across, within)
+    voltage = of_solids @ own + across @ amplitude
+    below = across.T @ own + within @ amplitude
+    impedance = own.T @ voltage + amplitude.T @ below
+    chi = d.lift[:, solid]
+    if lifted:
+        part = _complex(response @ (voltage / (1j * omega)) + beside @ amplitude)
+        potential, electric = part + _complex(chi @ (voltage / (1j * omega))), -1j * omega * part
+    else:
+        potential = _complex(MU0 * response @ voltage + beside @ amplitude)
+        electric = _complex(chi @ voltage) - 1j * omega * potential
+    electric = np.where((d.lift[:, d.given].sum(axis=1) > 0)[:, None], patterns.electric @ amplitude, electric)
+    impedance = 0.5 * (impedance + impedance.T)
+    return Fields(d, frequency, _complex(impedance), potential, _complex(electric), lifted, system.elimination)
+
+
+def _direct_current(d: Discretisation, order: IntArray | None) -> Fields:
+    """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
+    resistance = np.diag(1 / d.conductance)
+    system = d.system(0.0, lifted=False, order=order)
+    potential, electric = MU0 * system.solve(d.lift_mass @ resistance), d.lift @ resistance
+    elimination = system.elimination
+    return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(electric), False, elimination)
+
+
+def _complex(values: npt.NDArray[Any]) -> ComplexArray:
+    return np.asarray(values, dtype=np.complex128)
+
+
+def inductance_at_rest(fields: Fields) -> FloatArray:
+    """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
+    d = fields.discretisation
+    weight = d.lift_mass / d.conductance
+    within = [0.0 if strands is None else strands.inductance for strands in d.strands]
+    return np.asarray((weight.T @ fields.potential).real + np.diag(within))

@@ -1,0 +1,74 @@
+"""Bars of bundles hold against packings that were solved for strand by strand, by multipoles, outside of this project.
+
+The rows are those of references/bundle_values.csv.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+import os
+import re
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape, bar, outline, round_bar
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import Material
+from crosscurrent.solver.metals.strands import Lay, Layout, Strands
+
+ROWS = list(csv.DictReader((Path(__file__).parents[2] / "references" / "bundle_values.csv").open(encoding="utf-8")))
+COPPER, MM = Material("copper", 58e6), 1e-3
+LAYS: dict[str, Lay] = {"equal": "transposed", "free": "straight", "rings": "concentric"}
+HOMOGENISED = [r for r in ROWS if r["layout"] in ("hexagonal", "square") and r["sharing"] == "equal"]
+TAKEN = HOMOGENISED if os.environ.get("CROSSCURRENT_EXAMPLES") else HOMOGENISED[::2]
+
+
+def _outline(row: dict[str, str]) -> tuple[Shape, Layout]:
+    """The hexagon or square that as many cells fill."""
+    count, pitch = int(row["strands"]), float(row["insulated_diameter_mm"]) * MM
+    if row["layout"] == "square":
+        return bar(math.sqrt(count) * pitch, math.sqrt(count) * pitch), "square"
+    side = pitch * math.sqrt(count / 3)
+    corners = [(side * math.cos(k * math.pi / 3), side * math.sin(k * math.pi / 3)) for k in range(6)]
+    return outline(corners), "hexagonal"
+
+
+def _problem(row: dict[str, str]) -> Problem:
+    shape, layout = _outline(row)
+    strands = Strands(int(row["strands"]), float(row["strand_diameter_mm"]) * MM, layout, LAYS[row["sharing"]])
+    beside = row["environment"]
+    numbers = [float(word) * MM for word in re.findall(r"-?\d+\.?\d*", beside)]
+    found, back = [Conductor(Part("lead", shape), COPPER, strands=strands)], ()
+    if "bundle" in beside:
+        found.append(Conductor(Part("other", shape.placed(numbers[:2])), COPPER, strands=strands))
+    elif beside != "alone":
+        other = bar(numbers[2], numbers[3]) if "bar" in beside else round_bar(numbers[2])
+        found.append(Conductor(Part("other", other.placed(numbers[:2])), COPPER))
+    if "return" in beside:
+        back = ("other",)
+    return Problem(tuple(found), (Circuit("feed", 1.0, ("lead",), back),))
+
+
+@pytest.mark.parametrize("row", TAKEN, ids=[row["id"] for row in TAKEN])
+def test_resistance_within_its_bar_and_as_near_as_wanted(row: dict[str, str]) -> None:
+    problem = _problem(row)
+    found = solve(problem, float(row["frequency_hz"]), accuracy=2e-4)
+    circuit, expected = problem.circuits[0], float(row["resistance_ohm_per_m"])
+    error = (found.fine.circuit(circuit) / circuit.current).real / expected - 1
+    assert abs(error) < found.circuit_errors(circuit)[0]
+    thin = float(row["a_over_delta"]) <= 0.8
+    wanted = (5e-4 if int(row["strands"]) >= 91 else 2.5e-3) if thin else 1e-2
+    assert abs(error) < wanted
+
+
+@pytest.mark.parametrize("row", [r for r in HOMOGENISED if "return" in r["environment"]], ids=lambda r: str(r["id"]))
+def test_inductance_of_a_loop_within_its_bar(row: dict[str, str]) -> None:
+    problem = _problem(row)
+    found = solve(problem, float(row["frequency_hz"]))
+    circuit, expected = problem.circuits[0], float(row["inductance_nh_per_m_or_loop"]) * 1e-9
+    error = found.fine.inductance(circuit) / expected - 1
+    assert abs(error) < found.circuit_errors(circuit)[1]
