@@ -21,7 +21,7 @@ from crosscurrent.solver.band.sweep import Sweep
 from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.slopes import slopes
+from crosscurrent.solver.field.slopes import sloped, slopes
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.wall_gains import WallGains, wall_gains
@@ -52,11 +52,11 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
     own, beside = ([one for one in wanted if one.problem and (one.case is case) == same] for same in (True, False))
     changes = changes_of(case, solution, own)
     figures = [(one.variable.value, _unit(one.variable)) for one in own]
-    if solution.frequency and (of is None or FREQUENCY in of):
+    if solution.frequency and (of is None or FREQUENCY in of) and sloped(solution.problem):
         changes.append(higher(solution))
         figures.append((solution.frequency, "Hz"))
     each = len(solution.problem.conductors) <= EACH
-    found = slopes(solution, changes, each=each)
+    found = slopes(solution, changes, each=each) if changes else ()
     if beside:
         other = _warm(beside[0].case.problem(), case.problem(), solution.problem)
         softer = solve(other, solution.frequency, accuracy=solution.wanted)
@@ -124,7 +124,7 @@ def _over(found: Sweep, case: Case, wanted: Sequence[Asked]) -> SweptSlopes | No
     of = case.data.slopes.of if case.data.slopes else None
 
     def changes(solution: Solution) -> list[Change]:
-        faster = [higher(solution)] if of is None or FREQUENCY in of else []
+        faster = [higher(solution)] if (of is None or FREQUENCY in of) and sloped(solution.problem) else []
         return [*changes_of(case, solution, own), *faster]
 
     return swept_slopes(found, changes) if changes(found.solution(len(found.frequency) - 1)) else None

@@ -9,7 +9,7 @@ import numpy as np
 from crosscurrent.casefile.variables import Variable
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solved import SolvedCase
-from crosscurrent.solver.field.slopes import slopes
+from crosscurrent.solver.field.slopes import sloped, slopes
 
 from .slopes import changes_of, higher
 from .slopes_asked import FREQUENCY, TABLES, apart
@@ -22,19 +22,21 @@ def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> tuple[dict[Figu
     """What each cause at its upper end adds, to first order, (causes,); and the causes that have no slope."""
     asked = [apart(solved.case, one) if one.path[0] in TABLES else None for one in causes]
     lacking = {k for k, one in enumerate(asked) if one is not None and one.problem is None}
+    if not sloped(solved.case.problem()):
+        lacking |= {k for k, one in enumerate(causes) if one.path[0] == FREQUENCY}
     ready = {k: one for k, one in enumerate(asked) if one is not None and one.problem is not None}
     found: dict[FigureKey, FloatArray] = {}
     for number, frequency in enumerate(solved.case.data.frequency.at):
         solution = solved.asked[frequency]
         changes, order = changes_of(solved.case, solution, list(ready.values())), list(ready)
         for k, one in enumerate(causes):
-            if one.path == (FREQUENCY, "at", number) and frequency:
+            if one.path == (FREQUENCY, "at", number) and frequency and sloped(solution.problem):
                 changes.append(higher(solution))
                 order.append(k)
         names = [circuit.name for circuit in solved.case.problem().circuits]
         keys = [FigureKey("loss", "", number), *(FigureKey(w, n, number) for w in EXACT[:2] for n in names)]
         rows = np.zeros((len(keys), len(causes)))
-        for k, slope in zip(order, slopes(solution, changes), strict=True):
+        for k, slope in zip(order, slopes(solution, changes) if changes else (), strict=True):
             rows[:, k] = causes[k].tolerance * np.array([slope.loss, *slope.resistance, *slope.inductance])
         found |= dict(zip(keys, rows, strict=True))
     return found, lacking

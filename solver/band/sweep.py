@@ -19,7 +19,7 @@ from crosscurrent.solver.field.bars import (
     relative_bars,
     worst_bar,
 )
-from crosscurrent.solver.field.circuits import terminal_weights
+from crosscurrent.solver.field.circuits import Connections, terminal_weights
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.field_warning import FieldWarning
 from crosscurrent.solver.field.indicator import indicators, left_at_corners
@@ -349,7 +349,15 @@ def _band(problem: Problem, frequency: FloatArray) -> tuple[float, float]:
             "frequencies: expected numbers of hertz, none negative and at least one positive, found "
             f"{frequency.tolist()}"
         )
+    if not Connections.of(problem.names, problem.circuits, problem.bundles).plain:
+        raise SweepError("strands that share by their lay: expected bundles that carry a current by themselves, found "
+                         "one in parallel to others or with rings; solve the frequencies one by one")  # fmt: skip
     for conductor in problem.conductors:
+        if conductor.strands:
+            raise SweepError(
+                f'conductor "{conductor.name}" is a bundle that counts as one medium, which changes with frequency; '
+                "solve the frequencies one by one"
+            )
         if conductor.roughness:
             raise SweepError(
                 f'conductor "{conductor.name}" is rough, which changes its metal with frequency: a sweep by a reduced '

@@ -116,13 +116,18 @@ class Connections:
         return np.asarray(self.at_terminals @ impedance @ self.spread(impedance, self.pattern.astype(complex)))
 
     @property
+    def plain(self) -> bool:
+        """Whether every conductor is a thread of its own."""
+        return self.threads.shape[0] == self.threads.shape[1]
+
+    @property
     def at_terminals(self) -> FloatArray:
         """From voltages along the conductors to those at the terminals of the circuits, (circuits, conductors)."""
         return np.asarray((self.threads @ (self.member / self.member.sum(axis=0)) @ self.pattern).T)
 
     def spread(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
         """Currents of the conductors (m, n, k) for currents of the groups (groups, k): as `shared` has them."""
-        if len(self.threads) > len(self.member):
+        if not self.plain:
             between = self.threads.T @ impedance @ self.threads
             return np.asarray(self.threads @ self._spread(between, given))
         return self._spread(impedance, given)

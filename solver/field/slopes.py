@@ -13,17 +13,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.geometries.meshing.motion import Walls
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 
 from .adjoint import Adjoint
 from .changes import Change, Difference
+from .circuits import Connections
 from .loss_forms import LossForms
+from .problem import Problem
 from .slope_forms import SlopeForms
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
+BUNDLED = "a bundle of strands"  # as messages name it
 LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
 
@@ -56,6 +60,16 @@ class Slope:
     losses_error: FloatArray | None = None
 
 
+class SlopeError(CrosscurrentError):
+    """Slopes of what has none."""
+
+
+def sloped(problem: Problem) -> bool:
+    """Whether its fields give slopes: not where strands count as a medium, or share a current by their lay."""
+    mediums = any(conductor.strands for conductor in problem.conductors)
+    return not mediums and Connections.of(problem.names, problem.circuits, problem.bundles).plain
+
+
 def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False) -> tuple[Slope, ...]:
     """How resistance, inductance and loss of a solution change, with error bars from the order below.
 
@@ -70,6 +84,8 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     ------
     GeometryError
         A part of a change has other sides.
+    SlopeError
+        The section has bundles (`sloped`).
 
     Examples
     --------
@@ -83,6 +99,8 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     >>> round(float(slope.resistance[0] / solution.fine.circuit(solution.problem.circuits[0]).real), 4)
     -200.0
     """
+    if not sloped(solution.problem):
+        raise SlopeError(f"slopes: expected solid conductors, found {BUNDLED}; solve twice for their difference")
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
     follow = Following(Elements(mesh, 1), walls.nodes)
