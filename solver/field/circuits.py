@@ -118,7 +118,7 @@ class Connections:
     @property
     def plain(self) -> bool:
         """Whether every conductor is a thread of its own."""
-        return self.threads.shape[0] == self.threads.shape[1]
+        return len(self.threads) == len(self.member)
 
     @property
     def at_terminals(self) -> FloatArray:
