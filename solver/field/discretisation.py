@@ -8,7 +8,6 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from scipy import sparse
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
@@ -16,6 +15,7 @@ from crosscurrent.geometries.meshing.mesh import AIR, Mesh
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.elements.condensed import CondensedSystem, ElementMatrices
 from crosscurrent.solver.elements.exterior import exterior, outer_block
+from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strands import Medium
@@ -91,21 +91,21 @@ class Discretisation:
         return np.asarray(nu[self.mesh.region])
 
     @cached_property
-    def smoothing(self) -> npt.NDArray[Any]:
+    def smoothing(self) -> Numbers:
         """J over E over the conductivity, (m,), of the triangles of metal; real where all surfaces are smooth."""
         return self._in_metal([m.conducting for m in self.metals])
 
     @cached_property
-    def eddying(self) -> npt.NDArray[Any]:
+    def eddying(self) -> Numbers:
         """Conductivity that changing fields meet in the triangles of metal, (m,) [S/m]; none where J is given."""
         return np.asarray(self.sigma * self._in_metal([0.0 if m.given else m.conducting for m in self.metals]))
 
     @cached_property
-    def stiff(self) -> npt.NDArray[Any]:
+    def stiff(self) -> Numbers:
         """Relative reluctivity of the triangles of metal with what surfaces and strands make of it, (m,) [-]."""
         return np.asarray(self.reluctivity[self.elements.metal] * self._in_metal([1 / m.softness for m in self.metals]))
 
-    def _in_metal(self, by_region: Sequence[complex]) -> npt.NDArray[Any]:
+    def _in_metal(self, by_region: Sequence[complex]) -> Numbers:
         values = np.array(by_region)
         values = values if np.iscomplexobj(values) and values.imag.any() else values.real
         return np.asarray(values[self.mesh.region[self.elements.metal]])
@@ -168,7 +168,7 @@ class Discretisation:
         e = self.elements
         on = ~(self.mesh.field_free[e.metal] & lifted)
         rows = e.metal[on]
-        blocks = e.stiffness_blocks[rows] * self.stiff[on][:, None, None]
+        blocks: Numbers = e.stiffness_blocks[rows] * self.stiff[on][:, None, None]
         if omega:
             blocks = blocks.astype(complex)
             blocks += e.mass_blocks[on] * (1j * omega * MU0 * self.eddying[on])[:, None, None]
