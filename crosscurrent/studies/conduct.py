@@ -21,9 +21,10 @@ from .leave import leave
 from .pace import Pace
 from .plan import Plan, plan_over
 from .reading import plan_of
-from .run import Study, Task, answer, given_up, studied
+from .run import Study, given_up, studied
 from .store import Store
-from .trial import Maker, Trial
+from .trial import Maker, Trial, serves, tried
+from .ways import Ways
 from .words import Said, said
 from .workers import completed
 
@@ -95,6 +96,7 @@ def _store_of(folder: Path, fresh: Path) -> Iterator[Store]:
     if not beside.exists() and (folder / STORE).is_file():
         shutil.copyfile(folder / STORE, beside)
     with Store(beside) as store:
+        store.begin()
         try:
             yield store
         except BaseException:
@@ -171,6 +173,9 @@ class InMemory:
         """Keep one."""
         self.found[design.key] = design
 
+    def mark(self, design: Design) -> None:
+        """Take one into the study that is there already; here all are."""
+
     def get(self, key: str) -> Design | None:
         """The one of that key, where it is there."""
         return self.found.get(key)
@@ -184,7 +189,7 @@ class InMemory:
 
 @dataclass
 class _Results:
-    """Answers tasks by workers, but for designs that are kept already, and keeps what comes."""
+    """Solves trials by workers, but for designs that are kept already, and keeps what comes."""
 
     kept: Store | InMemory
     plan: Plan
@@ -196,33 +201,31 @@ class _Results:
     def __post_init__(self) -> None:
         self.pace = Pace(self.plan.size)
 
-    def __call__(self, tasks: Iterable[Task]) -> Iterator[tuple[Task, tuple[Design, ...]]]:
-        """Every task with its designs, in any order."""
-        known: list[tuple[Task, tuple[Design, ...]]] = []
+    def __call__(self, trials: Iterable[Trial], take: Callable[[Design], object]) -> None:
+        """Every trial to its design, in any order; each is handed on."""
 
-        def fresh() -> Iterator[Task]:
-            for task in tasks:
-                design = self.kept.get(task.key) if isinstance(task, Trial) else None
-                if design is None:
-                    yield task
-                else:
-                    self.pace.count()
-                    known.append((task, (design,)))
+        def fresh(trial: Trial) -> bool:
+            design = self.kept.get(trial.key)
+            if design is None or not serves(design, trial):
+                return True
+            self.kept.mark(design)
+            self.pace.count()
+            take(design)
+            return False
 
         step = None if self.progress is None else self._told
         done = completed(
-            answer, fresh(), workers=self.workers, on_death=given_up, cluster=self.cluster, step=step
-        )
+            tried, filter(fresh, trials), workers=self.workers, on_death=given_up, cluster=self.cluster, step=step,
+            together=not isinstance(trials, Ways),
+        )  # fmt: skip
         with closing(done):
-            for task, designs in done:
+            for _, design in done:
+                self.kept.put(design)
                 if self.stop is not None and self.stop():
                     raise RunStopped(f"the study was stopped after {len(self.kept)} designs, which are kept")
-                for design in designs:
-                    self.kept.put(design)
-                self.pace.count(len(designs))
+                self.pace.count()
                 self._told(self.pace.words())
-                yield task, designs
-        yield from known
+                take(design)
 
     def _told(self, words: str) -> None:
         if self.progress:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
@@ -16,18 +15,18 @@ from crosscurrent.solver.field.solution import DirectSolution
 from .design import Design
 from .front import SOUND, front, levels
 from .orders import ordered
-from .plan import Alternative, Plan, Question, Range, fill
-from .search import Search, searched
-from .trial import FIGURES, Source, Trial, failed, tried
+from .plan import Alternative, Plan, Question, Range
+from .promise import promising
+from .search import Search, Way
+from .trial import FIGURES, Source, Trial, failed
+from .ways import Ways
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-APART = 0.3  # starts of a search at least, in shares of the ranges
+FEW = 16  # designs of an alternative, up to which their slopes are worth their time
 EDGE = 1e-3  # of a range, as near to its end as that a best design lies at it
 NEARBY = 0.1  # by which values are changed to say how flat the best is
-
-Task = Trial | Search
 
 
 class Kept(Protocol):
@@ -40,7 +39,7 @@ class Kept(Protocol):
         """All of them, in the order in which they came, as often as wanted."""
 
 
-Results = Callable[[Iterable[Task]], Iterator[tuple[Task, tuple[Design, ...]]]]
+Results = Callable[[Iterable[Trial], Callable[[Design], object]], None]
 
 
 @dataclass(frozen=True)
@@ -63,6 +62,8 @@ class Study:
         The best with a tenth less and a tenth more of each range, where that lies inside it.
     searches : int
         From how many starts the best was looked for.
+    ways : tuple of tuple of Design
+        The designs that each search went by, in their order; those between the ends of a trade-off come last.
     """
 
     source: Source
@@ -73,6 +74,7 @@ class Study:
     edges: Mapping[str, str] = field(default_factory=dict)
     nearby: Mapping[str, tuple[Design | None, Design | None]] = field(default_factory=dict)
     searches: int = 0
+    ways: tuple[tuple[Design, ...], ...] = ()
 
     def to_dataframe(self) -> DataFrame:
         """One row per design: varied values, figures, their error bars, verdict and fault.
@@ -91,18 +93,9 @@ class Study:
         )  # fmt: skip
 
 
-def answer(task: Task) -> tuple[Design, ...]:
-    """The designs of a task; what a worker does."""
-    return (tried(task),) if isinstance(task, Trial) else searched(task)
-
-
-def given_up(task: Task) -> tuple[Design, ...]:
-    """What a task comes to that ends the worker it runs in."""
-    fault = "it ended the process that solved it, twice"
-    if isinstance(task, Trial):
-        return (failed(task, fault),)
-    values = {r.key: r.at(share) for r, share in zip(task.ranges, task.start, strict=True)}
-    return (failed(Trial(task.source, {**task.fixed, **values}, task.question), fault),)
+def given_up(trial: Trial) -> Design:
+    """What a trial comes to that ends the worker it runs in."""
+    return failed(trial, "it ended the process that solved it, twice")
 
 
 def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
@@ -113,7 +106,7 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
     source : Case or callable
     plan : Plan
     results : callable
-        Answers tasks, in any order, and keeps their designs; see `answer`.
+        Solves trials, in any order, keeps each design, and hands it to the function.
     kept : Kept
         Where designs are kept.
     """
@@ -125,23 +118,30 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
         for design in ordered(source, solution, plan.orders, plan.question):
             kept.put(design)
         return Study(source, plan, kept, best_of(kept, plan.question))
-    _all(results(spread(source, plan)))
-    searches = [s for aim in aims for s in _searches(source, plan, aim, kept)] if plan.ranges else []
-    _all(results(searches))
+    results(spread(source, plan), _nothing)
+    ways: list[Way] = []
+    if plan.ranges:
+        ways += _gone((s for aim in aims for s in _searches(source, plan, aim, kept)), results)
+    searches = len(ways)
     if len(aims) == 2 and plan.ranges:
-        _all(results(_between(source, plan, kept)))
+        ways += _gone(_between(source, plan, kept), results)
     best = best_of(kept, plan.question)
     nearby = _nearby(source, plan, best, results) if best and plan.ranges else {}
     return Study(
         source, plan, kept, best, front(kept, aims) if len(aims) == 2 else (),
-        {} if best is None else _edges(plan, best), nearby, len(searches),
+        {} if best is None else _edges(plan, best), nearby, searches, tuple(way.designs for way in ways),
     )  # fmt: skip
 
 
-def _all(found: Iterable[object]) -> None:
-    """Wait for all of them."""
-    for _ in found:
-        pass
+def _gone(searches: Iterable[Search], results: Results) -> Sequence[Way]:
+    """Searches at their ends."""
+    ways = Ways(searches)
+    results(ways, ways.take)
+    return ways.each
+
+
+def _nothing(design: Design) -> None:
+    pass
 
 
 def best_of(designs: Iterable[Design], question: Question) -> Design | None:
@@ -153,11 +153,13 @@ def best_of(designs: Iterable[Design], question: Question) -> Design | None:
 
 def spread(source: Source, plan: Plan) -> Iterator[Trial]:
     """Designs spread evenly over everything that varies: in steps over one or two ranges, else as a fill."""
+    places = plan.shares()
+    along = tuple(r.key for r in plan.ranges) if len(places) <= FEW else ()
     for alternatives in plan.combinations():
         fixed = together(alternatives)
-        for shares in plan.shares():
+        for shares in places:
             values = {r.key: r.at(share) for r, share in zip(plan.ranges, shares, strict=True)}
-            yield Trial(source, {**fixed, **values}, plan.question)
+            yield Trial(source, {**fixed, **values}, plan.question, along)
 
 
 def together(alternatives: Sequence[Alternative]) -> dict[str, Value]:
@@ -166,27 +168,12 @@ def together(alternatives: Sequence[Alternative]) -> dict[str, Value]:
 
 
 def _searches(source: Source, plan: Plan, aim: str, kept: Iterable[Design]) -> Iterator[Search]:
-    """Half of the starts at the best designs so far, the rest spread over the ranges."""
+    """From where the designs so far promise the least."""
     for alternatives in plan.combinations():
         fixed = together(alternatives)
         own = [d for d in kept if all(d.values.get(k) == v for k, v in fixed.items())]
-        begun = promising(own, plan.ranges, FIGURES[aim], -(-plan.starts // 2))
-        for start in [*begun, *fill(plan.starts - len(begun), len(plan.ranges))]:
+        for start in promising(own, plan.ranges, FIGURES[aim], plan.starts):
             yield Search(source, fixed, plan.ranges, plan.question, aim, start)
-
-
-def promising(designs: Iterable[Design], ranges: Sequence[Range], figure: str, most: int) -> list[tuple[float, ...]]:
-    """Where in the ranges the best of some designs lie, those that keep to the limits first, none close to another."""
-    known = [d for d in designs if figure in d.figures]
-    known.sort(key=lambda d: (max((0.0, *d.margins.values())), d.figures[figure]))
-    found: list[tuple[float, ...]] = []
-    for design in known:
-        place = tuple(r.share(float(design.values[r.key])) for r in ranges)
-        if all(math.dist(place, other) > APART for other in found):
-            found.append(place)
-        if len(found) == most:
-            break
-    return found
 
 
 def _between(source: Source, plan: Plan, designs: Iterable[Design]) -> Iterator[Search]:
@@ -215,7 +202,8 @@ def _nearby(
             value = float(best.values[r.key]) * (1 + side * NEARBY)
             if r.low <= value <= r.high:
                 wanted[r.key, side] = Trial(source, {**best.values, r.key: value}, plan.question)
-    found = {task.key: designs[0] for task, designs in results(wanted.values()) if isinstance(task, Trial)}
+    found: dict[str, Design] = {}
+    results(wanted.values(), lambda design: found.__setitem__(design.key, design))
 
     def one(r: Range, side: int) -> Design | None:
         return found[wanted[r.key, side].key] if (r.key, side) in wanted else None

@@ -18,7 +18,7 @@ from crosscurrent.folders import OutputError
 from .design import Design
 
 _KIND = 0x63637374  # marks the file as ours ("ccst")
-_FORMAT = 1
+_FORMAT = 2
 _PAGE = 500  # rows read at a time
 _PATIENCE = 0.5  # for a store that another process is just letting go [s]
 _ELSEWHERE = "move it away, or choose another --out"
@@ -27,16 +27,20 @@ _MAPPED = ("values", "figures", "errors", "slopes", "margins")  # kept as JSON
 _COLUMNS = ", ".join(f'"{name}"' for name in (*_PLAIN, *_MAPPED))
 _TABLE = f"""
 CREATE TABLE IF NOT EXISTS designs (
-  number INTEGER PRIMARY KEY, "key" TEXT NOT NULL UNIQUE, verdict TEXT NOT NULL, fault TEXT NOT NULL,
-  seconds REAL NOT NULL, {", ".join(f'"{name}" TEXT NOT NULL' for name in _MAPPED)})"""
+  number INTEGER PRIMARY KEY, study INTEGER NOT NULL, "key" TEXT NOT NULL UNIQUE, verdict TEXT NOT NULL,
+  fault TEXT NOT NULL, seconds REAL NOT NULL, {", ".join(f'"{name}" TEXT NOT NULL' for name in _MAPPED)})"""
 _PUT = f"""
-INSERT INTO designs ({_COLUMNS}) VALUES ({", ".join("?" * (len(_PLAIN) + len(_MAPPED)))})
-ON CONFLICT ("key") DO UPDATE SET {", ".join(f'"{name}" = excluded."{name}"' for name in (*_PLAIN, *_MAPPED)[1:])}"""
-_PAGE_OF = f"SELECT number, {_COLUMNS} FROM designs WHERE number > ? ORDER BY number LIMIT {_PAGE}"
+INSERT INTO designs (study, {_COLUMNS}) VALUES ({", ".join("?" * (1 + len(_PLAIN) + len(_MAPPED)))})
+ON CONFLICT ("key") DO UPDATE SET study = excluded.study,
+  {", ".join(f'"{name}" = excluded."{name}"' for name in (*_PLAIN, *_MAPPED)[1:])}"""
+_PAGE_OF = f"SELECT number, {_COLUMNS} FROM designs WHERE number > ? AND study = ? ORDER BY number LIMIT {_PAGE}"
 
 
 class Store:
     """Designs in a file, for reading and adding, held by this process alone until the end of the `with`.
+
+    Those of the latest study are read one after the other; the others are there by their keys alone, for a study that
+    comes back to them.
 
     Parameters
     ----------
@@ -92,7 +96,15 @@ class Store:
             The disk is full or fails; all that was put before is kept.
         """
         mapped = [json.dumps(getattr(design, name), default=dict) for name in _MAPPED]
-        self._ask(_PUT, *(getattr(design, name) for name in _PLAIN), *mapped)
+        self._ask(_PUT, self._study, *(getattr(design, name) for name in _PLAIN), *mapped)
+
+    def begin(self) -> None:
+        """A study that is to be read without the designs of those before it."""
+        self._study += 1
+
+    def mark(self, design: Design) -> None:
+        """Take a design that is there already into the study."""
+        self._ask('UPDATE designs SET study = ? WHERE "key" = ? AND study <> ?', self._study, design.key, self._study)
 
     def get(self, key: str) -> Design | None:
         """The design of a key; None where there is none."""
@@ -106,9 +118,9 @@ class Store:
         return int(self._ask("SELECT count(*) FROM designs")[0][0])
 
     def __iter__(self) -> Iterator[Design]:
-        """All designs in the order in which they came, a page of them in memory; designs may be put meanwhile."""
+        """The designs of the study in the order in which they came, a page in memory; designs may be put meanwhile."""
         last = 0
-        while rows := self._ask(_PAGE_OF, last):
+        while rows := self._ask(_PAGE_OF, last, self._study):
             for _, *row in rows:
                 yield self._design(row)
             last = rows[-1][0]
@@ -124,6 +136,8 @@ class Store:
         self._ask(f"PRAGMA application_id = {_KIND}")
         self._ask(f"PRAGMA user_version = {_FORMAT}")
         self._ask(_TABLE)
+        self._ask("CREATE INDEX IF NOT EXISTS of_study ON designs (study)")
+        self._study = int(self._ask("SELECT coalesce(max(study), 0) FROM designs")[0][0])
         self._ask("COMMIT")
         self._ask("PRAGMA journal_mode = WAL")
         self._ask("PRAGMA synchronous = NORMAL")

@@ -8,6 +8,7 @@ import math
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError
@@ -25,6 +26,7 @@ from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.masses import metal_shares
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.slopes import Slope, slopes
+from crosscurrent.solver.metals.materials import Material
 from crosscurrent.topics.limits_figures import figures_of, in_service, measured_by
 from crosscurrent.topics.limits_verdicts import verdicts
 
@@ -44,6 +46,7 @@ FIGURES = {
 }
 Maker = Callable[..., Case]
 Source = Case | Maker
+MASS = FIGURES["mass"]
 HAIR = 1e-6  # of a value, by which a slope moves it
 BEYOND = 10.0  # margin of a figure that has no end
 
@@ -68,12 +71,17 @@ class Trial:
     question: Question
     along: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def key(self) -> str:
         """What tells this design from all others."""
         asked = self.question.frequency, self.question.circuit
         text = json.dumps([_said(self.source), sorted(self.values.items()), asked], default=str)
         return hashlib.sha256(text.encode()).hexdigest()
+
+
+def serves(design: Design, trial: Trial) -> bool:
+    """Whether a design of a trial's values has all that the trial wants: slopes too, where it wants some."""
+    return bool(design.fault) or not trial.along or design.slopes.get(MASS, {}).keys() >= set(trial.along)
 
 
 def _said(source: Source) -> object:
@@ -181,33 +189,48 @@ def _figures(solved: SolvedCase, question: Question) -> tuple[dict[str, Measured
 def _slopes(
     solved: SolvedCase, trial: Trial, judged: Mapping[str, Sequence[Verdict]]
 ) -> dict[str, dict[str, float]]:
-    """How figures and margins change with each varied value, where that is exact: at temperatures that stay."""
-    case, point = solved.case, solved.at(trial.question.frequency)
-    if not trial.along or case.data.cooling or case.data.water or trial.question.frequency not in solved.solutions:
+    """How figures and margins change with each varied value: of the mass always, of fields at fixed temperatures."""
+    case, asked, changes = solved.case, trial.question, []
+    if not trial.along:
         return {}
-    solution, changes = solved.solutions[trial.question.frequency], []
     for key in trial.along:
         value = float(trial.values[key])
         step = HAIR * abs(value)
         changes.append(Change(key, made(trial.source, {**trial.values, key: value + step}).problem(), step))
+    prices = {name: price.per_kg for name, price in (case.data.prices or {}).items()}
+    worths: dict[str, Callable[[Material], float]] = {MASS: lambda metal: 1.0}
+    if prices:
+        worths[FIGURES["cost"]] = lambda metal: prices.get(metal.name, 0.0)
+    listed: dict[str, dict[str, float]] = {}
+    for figure, worth in worths.items():
+        here = _weight(case.problem(), worth)
+        listed[figure] = {c.key: (_weight(c.problem, worth) - here) / c.step for c in changes}
+    if "mass" in judged:
+        listed["margin mass"] = {k: s / judged["mass"][0].allowed for k, s in listed[MASS].items()}
+    if case.data.cooling or case.data.water or asked.frequency not in solved.solutions:
+        return listed
     try:
-        found = slopes(solution, changes)
+        return listed | _of_fields(solved, asked, slopes(solved.solutions[asked.frequency], changes), judged)
     except GeometryError:  # the sides are others: where one vanishes, or grows out of nothing
-        return {}
-    number = [c.name for c in solution.problem.circuits].index(trial.question.circuit)
+        return listed
+
+
+def _of_fields(
+    solved: SolvedCase, asked: Question, found: Sequence[Slope], judged: Mapping[str, Sequence[Verdict]]
+) -> dict[str, dict[str, float]]:
+    """Slopes of the figures that come from fields, and of the limits on them."""
+    point = solved.at(asked.frequency)
+    number = [c.name for c in solved.case.problem().circuits].index(asked.circuit)
     listed = {
-        "loss_w_per_m": {s.key: s.loss for s in found},
-        "inductance_h_per_m": {s.key: float(s.inductance[number]) for s in found},
-        "mass_kg_per_m": {c.key: (_mass(c.problem) - _mass(solution.problem)) / c.step for c in changes},
+        FIGURES["loss"]: {s.key: s.loss for s in found},
+        FIGURES["inductance"]: {s.key: float(s.inductance[number]) for s in found},
     }
     if not point.coupled:
-        listed["resistance_ohm_per_m"] = {s.key: float(s.resistance[number]) for s in found}
+        listed[FIGURES["resistance"]] = {s.key: float(s.resistance[number]) for s in found}
     for limit in judged.keys() & _OF_LIMIT.keys():
         worst = max(judged[limit], key=_margin)
         if worst.found.frequency in (None, point.frequency):
             listed[f"margin {limit}"] = {s.key: _OF_LIMIT[limit](s, worst, solved) / worst.allowed for s in found}
-    if "mass" in judged:
-        listed["margin mass"] = {k: s / judged["mass"][0].allowed for k, s in listed["mass_kg_per_m"].items()}
     return listed
 
 
@@ -223,12 +246,12 @@ def _loss(slope: Slope, worst: Verdict, solved: SolvedCase) -> float:
 _OF_LIMIT = {"inductance": _inductance, "loss": _loss}
 
 
-def _mass(problem: Problem) -> float:
-    """Of base metals and pieces [kg/m]; coats are as long as the outline they lie on."""
+def _weight(problem: Problem, worth: Callable[[Material], float]) -> float:
+    """Of base metals and pieces, each kilogram at its worth; coats are as long as the outline they lie on."""
     total = 0.0
     for c in problem.conductors:
-        shapes = (c.part.shape, *c.part.pieces)
-        total += sum(s.area * (m.density or 0.0) for s, m in zip(shapes, (c.material, *c.pieces), strict=True))
-        around = c.part.shape.outer.perimeter
-        total += sum(around * t * (m.density or 0.0) for t, m in zip(c.part.coats, c.coats, strict=True))
+        shapes, around = (c.part.shape, *c.part.pieces), c.part.shape.outer.perimeter
+        areas = [*(s.area for s in shapes), *(around * t for t in c.part.coats)]
+        metals = (c.material, *c.pieces, *c.coats)
+        total += sum(area * (m.density or 0.0) * worth(m) for area, m in zip(areas, metals, strict=True))
     return total

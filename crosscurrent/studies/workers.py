@@ -38,6 +38,7 @@ def completed(
     on_death: Callable[[T], R],
     cluster: str | None = None,
     step: Callable[[str], None] | None = None,
+    together: bool = True,
 ) -> Generator[tuple[T, R], None, None]:
     """Results of tasks as they come, in any order.
 
@@ -46,7 +47,8 @@ def completed(
     function : callable
         Works on one task. For other processes it stands in a module, and tasks and results pickle.
     tasks : iterable
-        Possibly endless: read only as workers get free, a batch of about a second (at most 32 tasks) for each.
+        Possibly endless: read only as workers get free, a batch of about a second (at most 32 tasks) for each. An
+        iterator that is at its end is read again after each result: results may make further tasks.
     workers : int
         Processes; 1 works in this one. Not used with a cluster, where each of its workers takes part.
     on_death : callable
@@ -56,6 +58,9 @@ def completed(
         Address of a running Dask scheduler.
     step : callable, optional
         Told in words what becomes of workers.
+    together : bool
+        Whether a batch may hold several tasks; where results make further tasks, few of them wait and each worker is to
+        have one.
 
     Yields
     ------
@@ -85,7 +90,7 @@ def completed(
     most = min(workers, len(tasks)) if isinstance(tasks, Sized) else workers
     crew: _Crew[T, R] = Processes(function, most) if cluster is None else Cluster(function, cluster)
     with crew:
-        yield from _worked(crew, _Queue(tasks), on_death, step or _nothing)
+        yield from _worked(crew, _Queue(tasks, _MOST if together else 1), on_death, step or _nothing)
 
 
 def _worked(
@@ -100,15 +105,23 @@ def _worked(
             elif not batch.again:
                 queue.try_again(batch)
                 step(f"a worker was killed; {len(batch.tasks)} of its tasks are tried again one by one")
-        while crew.places() and (fresh := queue.next_batch()):  # first, so that nobody waits for what follows
-            crew.send(fresh)
-            out += 1
+        out += _sent(crew, queue)  # first, so that nobody waits for what follows
         for batch, answer in heard:
             yield from _results(batch, answer, on_death)
+        out += _sent(crew, queue)  # what the results made
         if not out and queue.is_empty():
             return
         heard = crew.heard()
         out -= len(heard)
+
+
+def _sent(crew: _Crew[T, R], queue: _Queue[T]) -> int:
+    """How many batches the free workers were given."""
+    count = 0
+    while crew.places() and (fresh := queue.next_batch()):
+        crew.send(fresh)
+        count += 1
+    return count
 
 
 def _results(batch: Batch[T], answer: Answer[R] | None, on_death: Callable[[T], R]) -> Iterator[tuple[T, R]]:
@@ -123,8 +136,9 @@ def _results(batch: Batch[T], answer: Answer[R] | None, on_death: Callable[[T], 
 class _Queue(Generic[T]):
     """Tasks that wait: those to be tried again alone, then the rest, in batches of the wanted time."""
 
-    def __init__(self, tasks: Iterable[T]) -> None:
+    def __init__(self, tasks: Iterable[T], most: int) -> None:
         self._tasks = iter(tasks)
+        self._most = most
         self._read: tuple[T, ...] = ()
         self._again: deque[T] = deque()
         self._each: float | None = None  # recent time of a task [s]
@@ -151,7 +165,7 @@ class _Queue(Generic[T]):
             self._each = each if self._each is None else 0.5 * (self._each + each)
 
     def _size(self) -> int:
-        return 1 if self._each is None else int(min(max(_GRAIN / max(self._each, 1e-9), 1), _MOST))
+        return 1 if self._each is None else int(min(max(_GRAIN / max(self._each, 1e-9), 1), self._most))
 
 
 def _nothing(words: str) -> None:

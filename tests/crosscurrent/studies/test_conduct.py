@@ -12,9 +12,10 @@ from study_cases import ROD, STACK
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.geometries.errors import RunStopped
-from crosscurrent.studies import run
+from crosscurrent.studies import conduct
 from crosscurrent.studies.conduct import study_case
 from crosscurrent.studies.store import Store
+from crosscurrent.studies.trial import tried
 
 VARIED = """
 [[vary]]
@@ -58,27 +59,49 @@ def test_the_best_order_is_a_case(tmp_path: Path) -> None:
     assert total == pytest.approx(best["figures"]["loss_w_per_m"], abs=best["errors"]["loss_w_per_m"])
 
 
-def test_a_stopped_study_goes_on(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """What was found is kept beside the folder; the second run solves only the rest."""
-    path = _file(tmp_path, ROD + VARIED)
-    asked = iter([False, False, True])
-    with pytest.raises(RunStopped, match="after 2 designs, which are kept"):
+def _solves(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, tuple[str, ...]]]:
+    """What is solved from here on: key of the design, and the slopes that were wanted."""
+    solved: list[tuple[str, tuple[str, ...]]] = []
+    monkeypatch.setattr(conduct, "tried", lambda trial: solved.append((trial.key, trial.along)) or tried(trial))
+    return solved
+
+
+@pytest.mark.parametrize("after", [2, 5])
+def test_a_stopped_study_goes_on(after: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Stopped among the four over the range, or on the way of a search: the second run solves only the rest."""
+    path = _file(tmp_path, ROD + '[limits]\nloss = "2 W/m"\n' + VARIED.replace("resistance", "mass"))
+    solved = _solves(monkeypatch)
+    _, whole = study_case(path, tmp_path / "whole")
+    wanted, designs = list(solved), (whole / "designs.csv").read_text()
+    solved.clear()
+    asked = iter([False] * (after - 1) + [True])
+    with pytest.raises(RunStopped, match=r"after \d designs, which are kept"):
         study_case(path, None, stop=lambda: next(asked))
     assert (tmp_path / "rod-study.designs.sqlite").is_file()
     assert not (tmp_path / "rod-study").exists()
-    solved: list[str] = []
-    tried = run.tried
-    monkeypatch.setattr(run, "tried", lambda trial: solved.append(trial.key) or tried(trial))
-    study_case(path, None)
-    assert len(solved) == len(set(solved)) == 2 + 1  # of four over the range, and one beside the best
+    assert len(solved) == after
+    _, folder = study_case(path, None)
+    assert solved == wanted
+    assert len(wanted) == 7
+    assert (folder / "designs.csv").read_text() == designs
 
 
-def test_a_finished_study_solves_nothing_spread_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_finished_study_solves_nothing_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = _file(tmp_path, ROD + VARIED)
     study_case(path, None)
-    monkeypatch.setattr(run, "tried", lambda trial: pytest.fail("solved again"))
+    solved = _solves(monkeypatch)
     _, folder = study_case(path, None)
+    assert not solved
     assert (folder / "study.json").is_file()
+
+
+def test_another_study_of_the_same_case(tmp_path: Path) -> None:
+    """It does not read what an earlier one left there, which varied something else."""
+    study_case(_file(tmp_path, ROD + VARIED), None)
+    other = '[[vary]]\nname = "metal"\nvalues = ["copper", "silver"]\n[study]\nleast = "resistance"\n'
+    _, folder = study_case(_file(tmp_path, ROD + other), None)
+    rows = list(csv.DictReader((folder / "designs.csv").open()))
+    assert [row["metal"] for row in rows] == ["copper", "silver"]
 
 
 def test_nothing_is_written_for_a_faulty_case(tmp_path: Path) -> None:

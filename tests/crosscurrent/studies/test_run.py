@@ -84,19 +84,3 @@ def test_a_function_and_a_trade_off() -> None:
     masses = [d.figures["mass_kg_per_m"] for d in found.front]
     assert masses == sorted(masses, reverse=True)
     assert {d.values["metal"] for d in found.front} == {"copper", "aluminium-1350"}
-
-
-def test_searches_begin_at_the_best_that_are_apart() -> None:
-    """Those inside the limits first, by their figure; what lies beside one that is taken already is left out."""
-    from crosscurrent.studies.design import Design
-    from crosscurrent.studies.plan import Range
-    from crosscurrent.studies.run import promising
-
-    rows = [(0.1, 5.0, 0.2), (0.5, 9.0, -0.1), (0.55, 8.0, -0.1), (0.9, 10.0, -0.1), (0.95, 0.0, 0.0)]
-    designs = [
-        Design(str(x), {"gap": x}, {"loss_w_per_m": y} if y else {}, {}, {}, {"loss": margin}, "pass")
-        for x, y, margin in rows
-    ]
-    ranges = (Range("gap", 0.0, 1.0, "number"),)
-    found = promising(designs, ranges, "loss_w_per_m", 3)
-    assert [round(r.at(share), 6) for r in ranges for (share,) in found] == [0.55, 0.9, 0.1]

@@ -84,6 +84,20 @@ def test_same_key_takes_the_place_of_the_earlier(path: Path) -> None:
         assert list(store) == [design(1), design(2)]
 
 
+def test_a_later_study_reads_its_own(path: Path) -> None:
+    """Those of an earlier one are there by their keys, and are read once they are taken into it."""
+    with Store(path) as store:
+        for k in range(4):
+            store.put(design(k))
+        store.begin()
+        store.put(design(7))
+        store.mark(design(2))
+        assert store.get(design(0).key) == design(0)
+        assert list(store) == [design(2), design(7)]
+    with Store(path) as store:
+        assert (list(store), len(store)) == ([design(2), design(7)], 5)
+
+
 def test_two_studies_on_one_store(path: Path) -> None:
     with Store(path) as store:
         store.put(design(1))
@@ -169,7 +183,7 @@ def later_format(path: Path) -> None:
     [
         (lambda path: path.write_bytes(b"gap,loss\n1,2\n" * 100), "expected a store of designs, found another or"),
         (other_database, "expected a store of designs, found another database; move it away, or choose another --out"),
-        (later_format, "a store of format 7, and this version knows 1"),
+        (later_format, "a store of format 7, and this version knows 2"),
         (lambda path: path.mkdir(), "expected a file for the designs, found something else"),
     ],
 )
@@ -194,7 +208,7 @@ def test_damage_is_said(path: Path) -> None:
     data = bytearray(path.read_bytes())
     data[8192:-8192] = b"\xa5" * (len(data) - 16384)
     path.write_bytes(data)
-    with Store(path) as store, pytest.raises(OutputError, match="found another or a damaged file"):
+    with pytest.raises(OutputError, match="found another or a damaged file"), Store(path) as store:
         list(store)
 
 

@@ -9,10 +9,10 @@ import pytest
 from study_cases import ROD, written
 
 from crosscurrent.studies.plan import Question
-from crosscurrent.studies.trial import Trial, tried
+from crosscurrent.studies.trial import Trial, serves, tried
 
 QUESTION = Question(("resistance",), 0.0, "feed")
-LIMITS = '[prices]\n[limits]\nloss = "1 W/m"\nmass = "3 kg/m"\n'
+LIMITS = '[prices]\ncopper = "9 EUR/kg"\n[limits]\nloss = "1 W/m"\nmass = "3 kg/m"\n'
 
 
 def test_a_rod_by_hand(tmp_path: Path) -> None:
@@ -23,6 +23,7 @@ def test_a_rod_by_hand(tmp_path: Path) -> None:
     assert found.slopes["resistance_ohm_per_m"]["size"] == pytest.approx(-2 * resistance / 0.02, rel=1e-4)
     assert found.figures["mass_kg_per_m"] == pytest.approx(8890 * area, rel=0.01)
     assert found.slopes["mass_kg_per_m"]["size"] == pytest.approx(2 * found.figures["mass_kg_per_m"] / 0.02, rel=1e-6)
+    assert found.slopes["cost_per_m"]["size"] == pytest.approx(9 * found.slopes["mass_kg_per_m"]["size"])
     assert found.margins["loss"] == pytest.approx(resistance * 1e4 - 1, abs=1e-3)
     assert found.slopes["margin loss"]["size"] == pytest.approx(-2e4 * resistance / 0.02, rel=1e-4)
     assert found.verdict == "pass"
@@ -53,3 +54,12 @@ def test_a_key_for_every_design(tmp_path: Path) -> None:
     assert len(keys) == 3
     varied = written(tmp_path, f'{ROD}\n[[vary]]\nname = "size"\nvalues = ["1 mm"]\n')
     assert Trial(varied, {"size": 0.02}, QUESTION).key in keys
+
+
+def test_a_design_serves_a_trial_that_wants_slopes_if_it_has_them(tmp_path: Path) -> None:
+    case = written(tmp_path, ROD)
+    plain, sloped = Trial(case, {"size": 0.02}, QUESTION), Trial(case, {"size": 0.02}, QUESTION, ("size",))
+    assert [[serves(tried(one), two) for two in (plain, sloped)] for one in (plain, sloped)] == [
+        [True, False],
+        [True, True],
+    ]
