@@ -228,11 +228,11 @@ class Way:
             return np.array([known[r.key] * r.per_share(float(share)) / per for r, share in each])
         steps = np.where(shares + STEP <= 1.0, STEP, -STEP)
         beside = shares + np.diag(steps)
-        known = [self._is_known(self._place(there)) for there in beside]  # all of them are wanted at once
-        if not all(known):
+        there = [self._is_known(self._place(place)) for place in beside]  # all of them are wanted at once
+        if not all(there):
             raise _Unknown
         here = self._excess(x, key)
-        return np.array([self._excess(there, key) - here for there in beside]) / steps
+        return np.array([self._excess(place, key) - here for place in beside]) / steps
 
     def _allowed(self, key: str) -> float:
         return next(limit for aim, limit in self.search.below.items() if FIGURES[aim] == key)
