@@ -59,13 +59,12 @@ def completed(
     step : callable, optional
         Told in words what becomes of workers.
     together : bool
-        Whether a batch may hold several tasks; where results make further tasks, few of them wait and each worker is to
-        have one.
+        Whether a batch may hold several tasks; not where few wait, since results make further ones.
 
     Yields
     ------
     (task, result)
-        Closing the iterator (`contextlib.closing`), or any error, ends the worker processes at once.
+        Closing the iterator (`contextlib.closing`), or any error, ends the processes at once.
 
     Raises
     ------
