@@ -21,6 +21,7 @@ from crosscurrent.geometries.plane.sides import Sides, cross, dot
 from .mesh import Mesh
 
 ON = 1e-9  # distance from a side over the size of its part, up to which a node lies on it
+ALIKE = 1e-12  # difference of the bulges of two arcs up to which they turn through one angle
 PARALLEL = 1e-3  # sine of the angle below which two walls at a node count as one
 
 
@@ -104,6 +105,9 @@ def stays(one: Part, other: Part) -> bool:
     if not alike or any(len(a.points) != len(b.points) for a, b in pairs):
         found = f'the smallest change gives "{one.name}" other sides or layers'
         raise GeometryError(GeometryFault(found, "the slope has no meaning there", ((one.name, 0),)))
+    if any(np.abs(a.bulges - b.bulges).max() > ALIKE for a, b in pairs):
+        found = f'the change gives an arc of "{one.name}" another angle'
+        raise GeometryError(GeometryFault(found, "slopes hold where arcs keep theirs", ((one.name, 0),)))
     still = all((a.points == b.points).all() and (a.bulges == b.bulges).all() for a, b in pairs)
     return still and one.layers == other.layers
 

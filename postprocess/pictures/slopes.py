@@ -65,5 +65,5 @@ def wall_picture(found: WallGains, parts: Sequence[Part], title: str, subject: s
             extend="both" if scale.clipped else "neither", extendfrac=0.03, format=FuncFormatter(lambda t, _: plain(t)),
         )  # fmt: skip
         bar.outline.set_linewidth(0.5)
-        page.bar.set_title("loss gained [W/m] per mm of wall, 0.1 mm outward", fontsize=SMALL + 0.5, loc="left", pad=3)
+        page.bar.set_title("loss gained [W/m per mm of wall]", fontsize=SMALL + 0.5, loc="left", pad=3)
     return page.figure

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.chapter import Json
-from crosscurrent.postprocess.answers.noise import or_none
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import engineering, frequency_words
 
@@ -87,7 +86,9 @@ def tables(answer: DifferencesAnswer) -> Iterator[TextTable]:
     kinds = dict.fromkeys((one.what, one.of, one.frequency) for one in answer.found)
     for what, of, frequency in kinds:
         own = [one for one in answer.found if (one.what, one.of, one.frequency) == (what, of, frequency)]
-        own.sort(key=lambda one: -abs(one.per_cent))
+        own = sorted((one for one in own if abs(one.slope) > one.error), key=lambda one: -abs(one.per_cent))
+        if not own:
+            continue
         title = " ".join(filter(None, (what, of and f"of {of}")))
         at = "" if frequency is None else f", {frequency_words(frequency)}"
         yield TextTable(
@@ -100,11 +101,11 @@ def tables(answer: DifferencesAnswer) -> Iterator[TextTable]:
 
 
 def _change(one: FigureSlope, by: float) -> str:
-    return "-" if not by else or_none(_said(by * one.slope, one.of_unit), one.slope, one.error)
+    return _said(by * one.slope, one.of_unit) if by else "-"
 
 
 def _error(one: FigureSlope) -> str:
-    return f"{100 * abs(one.error / one.slope):.2g} %" if abs(one.slope) > one.error else "-"
+    return f"{100 * abs(one.error / one.slope):.2g} %"
 
 
 def _said(value: float, unit: str) -> str:
@@ -118,7 +119,7 @@ def sentences(answer: DifferencesAnswer) -> Iterator[str]:
     if answer.found:
         yield (
             f"by differences: each figure {100 * answer.step:g} % less and more, solved anew, whatever follows from it "
-            "included; the bars hold how far the two halves differ"
+            "included; the bars hold how far the two halves differ; what does less than its bar is left out"
         )
     for key, why in answer.without.items():
         yield f"{key} has none: a little more or less of it makes no sound case ({why})"

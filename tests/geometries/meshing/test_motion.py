@@ -6,9 +6,10 @@ import pytest
 from crosscurrent.geometries.errors import GeometryError
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.motion import Walls
+from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
-from crosscurrent.geometries.plane.shapes import angle, bar, round_bar, tube
+from crosscurrent.geometries.plane.shapes import Shape, angle, bar, round_bar, tube
 
 HAIR = 1e-9
 
@@ -72,3 +73,11 @@ def test_other_sides_are_refused():
     sharp, rounded = Part("bar", bar(0.04, 0.01)), Part("bar", bar(0.04, 0.01, 1e-6))
     with pytest.raises(GeometryError, match='gives "bar" other sides'):
         moved(sharp, rounded)
+
+
+def test_arcs_of_another_angle_are_refused():
+    """Their curvature changes between the nodes, which the motion of the nodes does not tell."""
+    flat, steep = (Part("lens", Shape(Outline.of([(0, 0), (0.01, 0)], [b, b]))) for b in (0.5, 0.5 + 1e-6))
+    mesh = mesh_section(Section((flat,)), [[np.inf]])
+    with pytest.raises(GeometryError, match='an arc of "lens" another angle'):
+        Walls.of(mesh, [flat]).motion([steep])

@@ -13,7 +13,8 @@ from crosscurrent.postprocess.topics.slopes_differences import (
 THICKNESS = FigureSlope("bar.thickness", 0.005, "m", "hottest conductor", "", 50.0, "degC", 90.0, -4000.0, 40.0)
 CURRENT = FigureSlope("feed.current", 400.0, "A", "hottest conductor", "", 50.0, "degC", 90.0, 0.1, 0.001)
 FORCE = FigureSlope("feed.current", 400.0, "A", "peak force", "bar", 50.0, "N/m", 2.0, 0.01, 0.1)
-ANSWER = DifferencesAnswer([THICKNESS, CURRENT, FORCE], {"gap": "parts overlap"}, 0.02)
+GAP = FigureSlope("gap", 0.01, "m", "peak force", "bar", 50.0, "N/m", 2.0, -100.0, 1.0)
+ANSWER = DifferencesAnswer([THICKNESS, CURRENT, FORCE, GAP], {"gap": "parts overlap"}, 0.02)
 
 
 def test_a_table_for_each_figure_most_first() -> None:
@@ -23,7 +24,7 @@ def test_a_table_for_each_figure_most_first() -> None:
         ("bar.thickness", "-0.2 K", "-4 K", "1 %"),
     )
     assert force.heading == "Peak force of bar by differences, 50 Hz"
-    assert force.rows == (("feed.current", "none", "-", "-"),)  # below its own error
+    assert [row[0] for row in force.rows] == ["gap"]  # that of the current is below its own error
 
 
 def test_it_is_said_that_these_are_differences() -> None:

@@ -9,7 +9,9 @@ import pytest
 from common import COPPER, MU0, SIGMA, TURN, bar, conductor, frequency_for, metal, pair, rod
 
 from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape
 from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
@@ -89,12 +91,20 @@ def rough(width=0.04, height=3e-6, temperature=60.0) -> Problem:
     return pair(*(replace(c, roughness=height, temperature=temperature) for c in one))
 
 
+def free(size=0.03, cut=0.01, hole=0.008, mu=50.0) -> Problem:
+    """An outline of lines and arcs with a hole and magnetic plating, beside a bar."""
+    outer = Outline.of([(0, 0), (size, 0), (size, 0.5 * size), (cut, 0.7 * size), (0, 0.7 * size)], [0, 0, 0.3, 0, 0])
+    inner = shapes.round_bar(hole).placed((0.3 * size, 0.3 * size)).outer
+    part = Part("a", Shape(outer, (inner,)), (1e-4,))
+    return pair(Conductor(part, COPPER, coats=(metal(14e6, mu),)), bar("b", 0.03, 0.004, y=-0.006, x=0.01))
+
+
 def thick(width=0.04, thickness=0.02, gap=0.005, radius=0.0) -> Problem:
     return facing(width, thickness, gap, 0.0, radius)
 
 
-def iron(width=0.04, thickness=0.005, gap=0.003, sigma=1.0) -> Problem:
-    return facing(width, thickness, gap, of=IRON, sigma=sigma)
+def iron(width=0.04, thickness=0.005, gap=0.003, sigma=1.0, mu=200.0) -> Problem:
+    return facing(width, thickness, gap, of=metal(5e6, mu), sigma=sigma)
 
 
 def rods_of_iron(diameter=0.02) -> Problem:
@@ -107,7 +117,7 @@ FEW: list[tuple[Maker, float, dict[str, float]]] = [(tubes, 1e3, {"wall": 0.0015
 MANY: list[tuple[Maker, float, dict[str, float]]] = [
     *((facing, f, {"width": 0.04, "thickness": 0.005, "gap": 0.003, "aside": 0.01, "sigma": 1.0})
       for f in (0.0, 50.0, 5e3, 85e3)),
-    *((iron, f, {"width": 0.04, "thickness": 0.005, "gap": 0.003, "sigma": 1.0}) for f in (50.0, 1e3)),
+    *((iron, f, {"width": 0.04, "thickness": 0.005, "gap": 0.003, "sigma": 1.0, "mu": 200.0}) for f in (50.0, 1e3)),
     *((plated, f, {"width": 0.04, "thickness": 0.005, "coat": 2e-5, "outer": 5e-6}) for f in (1e5, 1e6)),
     *((tubes, f, {"diameter": 0.02, "wall": 0.0015, "pitch": 0.03, "coat": 3e-5, "bore": 2e-5})
       for f in (0.0, 1e3, 2e4)),
@@ -115,6 +125,7 @@ MANY: list[tuple[Maker, float, dict[str, float]]] = [
     (askew, 2e3, {"width": 0.03, "thickness": 0.004, "radius": 5e-4, "turn": 0.3}),
     (boxes, 3e3, {"width": 0.03, "thickness": 0.02, "wall": 0.003, "radius": 0.002, "inner": 0.001}),
     *((phases, f, {"width": 0.04, "gap": 0.01, "current": 100.0, "sigma": 1.0}) for f in (0.0, 50.0, 2e3)),
+    (free, 2e3, {"size": 0.03, "cut": 0.01, "hole": 0.008, "mu": 50.0}),
     (rough, 1e6, {"width": 0.04, "height": 3e-6, "temperature": 60.0}),
     (thick, THIN, {"width": 0.04, "thickness": 0.02, "gap": 0.005}),
     (lambda **k: thick(**{"radius": 0.002, **k}), THIN, {"width": 0.04, "radius": 0.002}),
