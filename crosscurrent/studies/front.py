@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 
 from .design import Design
-from .trial import FIGURES
+from .plan import FIGURES
 
 SOUND = ("pass", "none stated")  # verdicts of designs that may be chosen
 

@@ -17,7 +17,6 @@ from crosscurrent.postprocess.files.indented_json import indented_json
 from crosscurrent.run import solve_case, write_result
 
 from .design import Design
-from .orders import ORDER, Order, rewired_case
 from .plan import SEED, Choice, Plan, Range
 from .run import Study
 from .shown import draw, pictures
@@ -45,9 +44,7 @@ def chapter_of(study: Study) -> Chapter:
 
 
 def _best_case(study: Study, best: Design) -> Case:
-    if study.plan.orders is not None and isinstance(study.source, Case):
-        return rewired_case(study.source, study.plan.orders, Order(tuple(str(best.values[ORDER]).split(" "))))
-    return made(study.source, best.values)
+    return made(study.source, best.values, study.plan.orders or study.plan.question.orders)
 
 
 def units_of(plan: Plan) -> dict[str, str]:
@@ -59,6 +56,7 @@ def units_of(plan: Plan) -> dict[str, str]:
 def record(study: Study) -> dict[str, Json]:
     """The numbers of a study, as study.json holds them."""
     plan, source = study.plan, study.source
+    orders = plan.orders or plan.question.orders
     head: dict[str, Json] = {"format": FORMAT, "version": __version__}
     if isinstance(source, Case):
         head |= {"title": source.title, "case_sha256": hashlib.sha256(source.source).hexdigest()}
@@ -71,7 +69,7 @@ def record(study: Study) -> dict[str, Json]:
         "circuit": plan.question.circuit,
         "ranges": [_range(r) for r in plan.ranges],
         "choices": [_choice(c) for c in plan.choices],
-        "orders": None if plan.orders is None else {"of": plan.orders.of, "circuits": list(plan.orders.circuits)},
+        "orders": None if orders is None else {"of": orders.of, "circuits": list(orders.circuits)},
         "best": None if study.best is None else _design(study.best),
         "at_edge": dict(study.edges),
         "nearby": {key: [None if d is None else _design(d) for d in pair] for key, pair in study.nearby.items()},
@@ -88,7 +86,8 @@ def method(plan: Plan) -> str:
     ways = {0: "every alternative", 1: "even steps over the range", 2: "an even grid over both ranges"}
     spread = ways.get(len(plan.ranges), "a scrambled Sobol fill of all ranges")
     looked = "; sequential quadratic programming with slopes from the field" if plan.ranges else ""
-    return f"{spread}{looked}"
+    within = "; each in its best order of phases, from its own impedance matrix" if plan.question.orders else ""
+    return f"{spread}{looked}{within}"
 
 
 def _choice(c: Choice) -> dict[str, Json]:

@@ -18,7 +18,21 @@ ON_A_CURVE, ON_A_SIDE, PER_RANGE = 25, 11, 32  # designs over one range; over ea
 SOLVES = 6  # of a search from one start, about
 LEVELS = 9  # of a trade-off, between the least of either
 SEED = 0
+OF_ORDERS = ("loss", "resistance", "inductance")  # what an order of phases can be chosen by
 WIDE = 10.0  # ends of a range further apart than this are gone through by ratios
+
+
+FIGURES = {
+    "loss": "loss_w_per_m",
+    "resistance": "resistance_ohm_per_m",
+    "inductance": "inductance_h_per_m",
+    "mass": "mass_kg_per_m",
+    "cost": "cost_per_m",
+    "temperature": "temperature_degc",
+    "voltage_drop": "voltage_drop_v",
+    "force": "force_n_per_m",
+    "field": "field_t",
+}
 
 
 @dataclass(frozen=True)
@@ -98,11 +112,17 @@ class Question:
     aims: tuple[str, ...]
     frequency: float  # [Hz]
     circuit: str
+    orders: Orders | None = None  # each design is taken in the best of them
+
+    @property
+    def chosen_by(self) -> str:
+        """By which aim the best order is chosen."""
+        return self.aims[0] if self.aims[0] in OF_ORDERS else "loss"
 
 
 @dataclass(frozen=True)
 class Plan:
-    """A whole study: what varies, and what is wanted."""
+    """A whole study: what varies, and what is wanted; `orders` where nothing else varies."""
 
     ranges: tuple[Range, ...]
     choices: tuple[Choice, ...]

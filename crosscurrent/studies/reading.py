@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError, Fault
@@ -15,9 +16,11 @@ from crosscurrent.casefile.variables import NUMBER, Variable, as_written, variab
 from crosscurrent.casefile.varied import Value
 from crosscurrent.casefile.wording import locate
 
-from .plan import Alternative, Choice, Orders, Plan, Question, Range
+from .plan import OF_ORDERS, Alternative, Choice, Orders, Plan, Question, Range
 
 MOST_ORDERS = 200_000  # that are gone through
+MOST_BESIDE = 5000  # in every design
+FOLLOWS = ("cooling", "water", "waveform", "duty", "fault")  # tables whose answers follow the losses of an order
 
 
 def plan_of(case: Case) -> Plan:
@@ -38,7 +41,9 @@ def plan_of(case: Case) -> Plan:
     if reader.faults:
         raise CaseError(reader.faults, case.path.name if case.path else "")
     asked = case.data.study or StudyTable()
-    orders = next(iter(reader.orders), None)
+    orders = next((found for found, _ in reader.orders), None)
+    if reader.ranges or reader.choices:  # then it is a matter of each design
+        question, orders = replace(question, orders=orders), None
     dimensions = {key: one.dimension for key, one in reader.known.items() if key in reader.taken}
     return Plan(
         tuple(reader.ranges), tuple(reader.choices), orders, question, asked.designs, asked.starts, dimensions
@@ -57,7 +62,8 @@ class _Reader:
         self.faults: list[Fault] = []
         self.ranges: list[Range] = []
         self.choices: list[Choice] = []
-        self.orders: list[Orders] = []
+        self.orders: list[tuple[Orders, Path]] = []
+        self.count = 0  # of orders
         self.taken: set[str] = set()
 
     def fault(self, path: Path, expected: str, found: str, hint: str) -> None:
@@ -159,24 +165,44 @@ class _Reader:
             return
         count = math.factorial(len(copies)) // math.factorial(len(sides[0])) ** len(sides)
         if count > MOST_ORDERS:
-            hint = "vary fewer copies"
+            hint = "let each copy stand for two bars side by side, or compare some orders as cases of their own"
             self.fault((*path, "of"), f"at most {MOST_ORDERS} orders", f"{count} of {len(copies)} copies", hint)
             return
-        self.orders.append(Orders(str(table.of), tuple(table.circuits)))
+        self.count = count
+        self.orders.append((Orders(str(table.of), tuple(table.circuits)), path))
 
     def check_orders(self, question: Question) -> None:
-        """Orders stand alone, and are judged by the loss of an alternating current."""
+        """What orders of phases cannot stand beside."""
         if not self.orders:
             return
-        if len(self.orders) > 1 or self.ranges or self.choices:
-            hint = "vary them in a study of their own, with the best values of the first"
-            self.fault(("vary", 0), "orders of phases alone", "orders beside other things", hint)
-        if question.aims != ("loss",):
-            found = " and ".join(question.aims)
-            self.fault(("study", "least"), "the least loss of all orders", found, 'write least = ["loss"]')
+        (_, path), *more = self.orders
+        if more:
+            hint = "vary one of them in a study of its own, with the best order of the other"
+            self.fault(more[0][1], "orders of one conductor", "a second table of orders", hint)
         if not question.frequency:
             found = "direct current, which no order changes"
             self.fault(("study", "at"), "a frequency above 0 Hz", found, "see [frequency]")
+        elif question.frequency not in self.case.data.frequency.at:
+            hint = "write it in [frequency] at"
+            self.fault(("study", "at"), "a frequency asked for by itself beside orders", "one of a sweep", hint)
+        if self.ranges or self.choices:
+            self._orders_beside(path)
+        elif len(question.aims) > 1 or question.aims[0] not in OF_ORDERS:
+            found = " and ".join(question.aims)
+            expected = f"one of {', '.join(OF_ORDERS)} beside orders"
+            self.fault(("study", "least"), expected, found, 'write least = ["loss"]')
+
+    def _orders_beside(self, path: Path) -> None:
+        """Every design is solved once and taken in its best order: its temperatures are to be those of all orders."""
+        data, count = self.case.data, self.count
+        found = [key for key in FOLLOWS if getattr(data, key)] + ["sweep"] * (data.frequency.sweep is not None)
+        if found:
+            expected = "stated temperatures and single frequencies where orders stand beside what else varies"
+            hint = "leave it out here, and vary the orders alone with the best values"
+            self.fault(path, expected, f"[{found[0]}]" if found[0] != "sweep" else "a sweep", hint)
+        if count > MOST_BESIDE:
+            hint = "vary the orders in a study of their own, with the best values of this one"
+            self.fault((*path, "of"), f"at most {MOST_BESIDE} orders in every design", f"{count}", hint)
 
     def question(self, asked: StudyTable) -> Question:
         """What is wanted, at which frequency and of which circuit."""

@@ -14,11 +14,11 @@ from crosscurrent.solver.field.solution import DirectSolution
 
 from .design import Design
 from .front import SOUND, front, levels
-from .orders import ordered
-from .plan import Alternative, Plan, Question, Range
+from .orders import ORDER, every_order
+from .plan import FIGURES, Alternative, Orders, Plan, Question, Range
 from .promise import promising
 from .search import Search, Way
-from .trial import FIGURES, Source, Trial, failed
+from .trial import Source, Trial, failed
 from .ways import Ways
 
 if TYPE_CHECKING:
@@ -112,10 +112,7 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
     """
     aims = plan.question.aims
     if plan.orders is not None and isinstance(source, Case):
-        solved = solved_case(source, lambda what, done: None)
-        solution = solved.solutions[plan.question.frequency]
-        assert isinstance(solution, DirectSolution)  # of a frequency asked for by itself
-        for design in ordered(source, solution, plan.orders, plan.question):
+        for design in ordered(source, plan.orders, plan.question):
             kept.put(design)
         return Study(source, plan, kept, best_of(kept, plan.question))
     results(spread(source, plan), _nothing)
@@ -131,6 +128,15 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
         source, plan, kept, best, front(kept, aims) if len(aims) == 2 else (),
         {} if best is None else _edges(plan, best), nearby, searches, tuple(way.designs for way in ways),
     )  # fmt: skip
+
+
+def ordered(case: Case, asked: Orders, question: Question) -> Iterator[Design]:
+    """Every order of phases as a design, from one solve."""
+    solution = solved_case(case, lambda what, done: None).solutions[question.frequency]
+    assert isinstance(solution, DirectSolution)  # of a frequency asked for by itself
+    for one in every_order(case, solution, asked, question.circuit):
+        values = {ORDER: one.order.words}
+        yield Design(Trial(case, values, question).key, values, one.figures, one.errors, {}, {}, "none stated")
 
 
 def _gone(searches: Iterable[Search], results: Results) -> Sequence[Way]:
@@ -196,12 +202,13 @@ def _nearby(
     source: Source, plan: Plan, best: Design, results: Results
 ) -> dict[str, tuple[Design | None, Design | None]]:
     """The best with a tenth less and more of each range alone."""
+    plain = {key: value for key, value in best.values.items() if key != ORDER}
     wanted: dict[tuple[str, int], Trial] = {}
     for r in plan.ranges:
         for side in (-1, 1):
             value = float(best.values[r.key]) * (1 + side * NEARBY)
             if r.low <= value <= r.high:
-                wanted[r.key, side] = Trial(source, {**best.values, r.key: value}, plan.question)
+                wanted[r.key, side] = Trial(source, {**plain, r.key: value}, plan.question)
     found: dict[str, Design] = {}
     results(wanted.values(), lambda design: found.__setitem__(design.key, design))
 

@@ -17,8 +17,8 @@ from crosscurrent.casefile.varied import Value
 from crosscurrent.geometries.arrays import FloatArray
 
 from .design import Design
-from .plan import Question, Range
-from .trial import FIGURES, Source, Trial, tried
+from .plan import FIGURES, Question, Range
+from .trial import Source, Trial, tried
 
 MOST = 15  # steps of a search
 ENOUGH = 1e-4  # of what is wanted: a step that promises to gain less is not gone

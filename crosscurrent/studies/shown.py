@@ -24,9 +24,8 @@ from crosscurrent.postprocess.pictures.study.data import (
 
 from .design import Design
 from .orders import ORDER
-from .plan import Alternative, Plan
+from .plan import FIGURES, Alternative, Plan
 from .run import Study, together
-from .trial import FIGURES
 from .words import UNITS, named
 
 if TYPE_CHECKING:
@@ -47,8 +46,9 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
     title = study.source.title if isinstance(study.source, Case) else getattr(study.source, "__name__", "study")
     subject = f"{len(list(study.designs))} designs · {frequency_words(plan.question.frequency)}"
     if plan.orders is not None:
-        orders = [PhaseOrder(tuple(str(d.values[ORDER]).split(" ")), d.figures[FIGURES["loss"]]) for d in study.designs]
-        return {"orders": partial(order_figure, orders, StudyScale("loss", "W/m"), title, subject)}
+        aim = aims[0]
+        orders = [PhaseOrder(tuple(str(d.values[ORDER]).split(" ")), d.figures[FIGURES[aim]]) for d in study.designs]
+        return {"orders": partial(order_figure, orders, StudyScale(aim, UNITS[aim]), title, subject)}
     designs, places = data(study)
     found: dict[str, Callable[[], Figure]] = {}
     if len(plan.ranges) == 1:

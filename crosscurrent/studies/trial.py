@@ -18,7 +18,8 @@ from crosscurrent.casefile.varied import Value, varied
 from crosscurrent.chapters import others_of
 from crosscurrent.geometries.errors import CrosscurrentError, GeometryError
 from crosscurrent.postprocess.answers.chapter import Measured
-from crosscurrent.postprocess.answers.limits import ORDER, Verdict
+from crosscurrent.postprocess.answers.limits import ORDER as BY_STANDING
+from crosscurrent.postprocess.answers.limits import Verdict
 from crosscurrent.postprocess.answers.noise import inductance_noise
 from crosscurrent.run import solved_case
 from crosscurrent.solved import SolvedCase
@@ -31,19 +32,9 @@ from crosscurrent.topics.limits_figures import figures_of, in_service, measured_
 from crosscurrent.topics.limits_verdicts import verdicts
 
 from .design import Design
-from .plan import Question
+from .orders import ORDER, Order, of_least, order_of, rewired_case
+from .plan import FIGURES, Orders, Question
 
-FIGURES = {
-    "loss": "loss_w_per_m",
-    "resistance": "resistance_ohm_per_m",
-    "inductance": "inductance_h_per_m",
-    "mass": "mass_kg_per_m",
-    "cost": "cost_per_m",
-    "temperature": "temperature_degc",
-    "voltage_drop": "voltage_drop_v",
-    "force": "force_n_per_m",
-    "field": "field_t",
-}
 Maker = Callable[..., Case]
 Source = Case | Maker
 MASS = FIGURES["mass"]
@@ -74,7 +65,9 @@ class Trial:
     @cached_property
     def key(self) -> str:
         """What tells this design from all others."""
-        asked = self.question.frequency, self.question.circuit
+        asked: tuple[object, ...] = (self.question.frequency, self.question.circuit)
+        if self.question.orders is not None:
+            asked += (self.question.orders.of, self.question.orders.circuits, self.question.chosen_by)
         text = json.dumps([_said(self.source), sorted(self.values.items()), asked], default=str)
         return hashlib.sha256(text.encode()).hexdigest()
 
@@ -90,15 +83,30 @@ def _said(source: Source) -> object:
     return f"{source.__module__}.{getattr(source, '__qualname__', '')}"
 
 
-def made(source: Source, values: Mapping[str, Value]) -> Case:
-    """The case with these values.
+def made(source: Source, values: Mapping[str, Value], orders: Orders | None = None) -> Case:
+    """The case with these values, in the order of phases that is among them.
 
     Raises
     ------
     CaseError
         They make no sound one.
     """
-    return varied(source, values) if isinstance(source, Case) else source(**values)
+    plain = {key: value for key, value in values.items() if key != ORDER}
+    case = varied(source, plain) if isinstance(source, Case) else source(**plain)
+    return case if orders is None or ORDER not in values else rewired_case(case, orders, Order.read(values[ORDER]))
+
+
+def _solved(trial: Trial) -> SolvedCase:
+    """In its best order, where orders are varied too."""
+    asked = trial.question
+    solved = solved_case(made(trial.source, trial.values), lambda what, done: None)
+    if asked.orders is None:
+        return solved
+    return of_least(solved, asked.orders, asked.frequency, asked.circuit, FIGURES[asked.chosen_by])
+
+
+def _order(solved: SolvedCase, asked: Question) -> dict[str, Value]:
+    return {} if asked.orders is None else {ORDER: order_of(solved.case, asked.orders).words}
 
 
 def tried(trial: Trial) -> Design:
@@ -115,8 +123,7 @@ def tried(trial: Trial) -> Design:
     """
     began = time.perf_counter()
     try:
-        case = made(trial.source, trial.values)
-        solved = solved_case(case, lambda what, done: None)
+        solved = _solved(trial)
         figures, judged = _figures(solved, trial.question)
         sloped = _slopes(solved, trial, judged)
     except CaseError as error:
@@ -127,12 +134,12 @@ def tried(trial: Trial) -> Design:
         return failed(trial, f"{type(error).__name__}: {error}", time.perf_counter() - began)
     return Design(
         key=trial.key,
-        values=trial.values,
+        values={**trial.values, **_order(solved, trial.question)},
         figures={FIGURES[aim]: m.value for aim, m in figures.items() if math.isfinite(m.value)},
         errors={FIGURES[aim]: m.error for aim, m in figures.items() if math.isfinite(m.value + m.error)},
         slopes=sloped,
         margins={key: max(map(_margin, of)) for key, of in judged.items()},
-        verdict=_verdict(case.data.limits, judged),
+        verdict=_verdict(solved.case.data.limits, judged),
         seconds=time.perf_counter() - began,
     )
 
@@ -143,7 +150,7 @@ def _verdict(asked: LimitsTable | None, judged: Mapping[str, Sequence[Verdict]])
         return "none stated"
     if asked.stated.keys() - judged.keys():
         return "cannot tell"
-    return min((v.standing for of in judged.values() for v in of), key=ORDER.__getitem__)
+    return min((v.standing for of in judged.values() for v in of), key=BY_STANDING.__getitem__)
 
 
 def failed(trial: Trial, fault: str, seconds: float = 0.0) -> Design:
@@ -196,7 +203,8 @@ def _slopes(
     for key in trial.along:
         value = float(trial.values[key])
         step = HAIR * abs(value)
-        changes.append(Change(key, made(trial.source, {**trial.values, key: value + step}).problem(), step))
+        moved = {**trial.values, **_order(solved, asked), key: value + step}
+        changes.append(Change(key, made(trial.source, moved, asked.orders).problem(), step))
     prices = {name: price.per_kg for name, price in (case.data.prices or {}).items()}
     worths: dict[str, Callable[[Material], float]] = {MASS: lambda metal: 1.0}
     if prices:

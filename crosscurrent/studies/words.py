@@ -13,10 +13,9 @@ from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, frequency_words
 
 from .design import Design, Value
-from .orders import ORDER
-from .plan import Plan
+from .orders import ORDER, UNBALANCE
+from .plan import FIGURES, Plan
 from .run import NEARBY, Study, best_of
-from .trial import FIGURES
 
 UNITS = {
     "loss": "W/m",
@@ -72,6 +71,9 @@ def sentences(study: Study) -> Iterator[str]:
     yield from _flat(study)
     if plan.orders is not None:
         yield from _worst_order(study)
+    if plan.question.orders is not None:
+        chosen = plan.question.chosen_by
+        yield f"Every design is taken in its order of phases of least {chosen}, from its own impedance matrix"
     yield counted(study)
 
 
@@ -97,9 +99,10 @@ def tables(study: Study) -> Iterator[TextTable]:
     """The best of every alternative, the trade-off, or the orders."""
     plan = study.plan
     if plan.orders is not None:
-        found = sorted(study.designs, key=lambda d: d.figures[FIGURES["loss"]])
+        aim = plan.question.aims[0]
+        found = sorted(study.designs, key=lambda d: d.figures[FIGURES[aim]])
         shown_ones = found if len(found) <= ROWS else [*found[: ROWS // 2], *found[-(ROWS // 2) :]]
-        yield _table(f"Orders of {plan.orders.of}, least loss first", shown_ones, plan)
+        yield _table(f"Orders of {plan.orders.of}, least {aim} first", shown_ones, plan)
     elif len(plan.question.aims) == 2:
         some = sorted({round(k * (len(study.front) - 1) / (ROWS - 1)) for k in range(ROWS)})
         yield _table("Trade-off: designs that no other one beats in both", [study.front[k] for k in some], plan)
@@ -190,11 +193,15 @@ def _flat(study: Study) -> Iterator[str]:
 
 
 def _worst_order(study: Study) -> Iterator[str]:
-    key = FIGURES["loss"]
+    """What the worst order comes to, and how unlike the circuits are in the best."""
+    aim = study.plan.question.aims[0]
+    key, best = FIGURES[aim], study.best
     worst = max(study.designs, key=lambda d: d.figures[key])
-    if study.best is not None:
-        more = worst.figures[key] / study.best.figures[key] - 1
+    if best is not None:
+        more = worst.figures[key] / best.figures[key] - 1
         yield (
-            f"The worst order, {worst.values[ORDER]}, loses {figure(worst, 'loss')}, {100 * more:.3g} % more; all "
+            f"The worst order, {worst.values[ORDER]}, has {figure(worst, aim)}, {100 * more:.3g} % more; all "
             f"orders come from one impedance matrix at {concise(study.plan.question.frequency, 'Hz')}"
         )
+        unlike = best.figures[UNBALANCE]
+        yield f"In the best order the impedance of a circuit differs from the mean by at most {100 * unlike:.2g} %"

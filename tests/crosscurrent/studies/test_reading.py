@@ -85,8 +85,23 @@ def test_orders_beyond_all_measure(tmp_path: Path) -> None:
         plan_of(written(tmp_path, text))
 
 
+BESIDE = '[[vary]]\nname = "bar.thickness"\nvalues = ["50 mm"]\n'
+
+
 def test_orders_beside_other_things(tmp_path: Path) -> None:
-    more = '[[vary]]\nname = "bar.thickness"\nvalues = ["50 mm"]\n[study]\nleast = "mass"\n'
-    with pytest.raises(CaseError) as caught:
-        plan_of(written(tmp_path, STACK + more))
-    assert [fault.found for fault in caught.value.faults] == ["orders beside other things", "mass"]
+    plan = plan_of(written(tmp_path, STACK + BESIDE))
+    assert (plan.orders, plan.question.orders) == (None, Orders("bar", ("L1", "L2", "L3")))
+
+
+@pytest.mark.parametrize(
+    ("case", "found"),
+    [
+        (STACK + '[study]\nleast = "mass"\n', "mass"),
+        (STACK + BESIDE + '[cooling]\nfinish = "dull"\n', r"\[cooling\]"),
+        (STACK.replace('at = ["50 Hz"]', 'sweep = { from = "50 Hz", to = "5 kHz", points = 3 }'), "one of a sweep"),
+        (STACK + STACK[STACK.index("[[vary]]") :], "a second table of orders"),
+    ],
+)
+def test_orders_refused(case: str, found: str, tmp_path: Path) -> None:
+    with pytest.raises(CaseError, match=f"found {found}"):
+        plan_of(written(tmp_path, case))
