@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -56,3 +58,16 @@ def test_all_strands_in_parallel() -> None:
     strands = Strands(420, 1e-4, take_up=1.04)
     assert strands.resistance(COPPER) == pytest.approx(1.04 / (COPPER * 420 * math.pi / 4 * 1e-8), rel=1e-12)
     assert strands.copper == pytest.approx(1.04 * 420 * math.pi / 4 * 1e-8, rel=1e-12)
+
+
+CELLS = list(csv.DictReader((Path(__file__).parents[2] / "references" / "strand_cells.csv").open(encoding="utf-8")))
+
+
+@pytest.mark.parametrize("row", CELLS, ids=lambda row: f"{row['layout']} {row['fill']} {row['radius_over_depth']}")
+def test_the_medium_is_that_of_a_cell_solved_by_a_general_library(row: dict[str, str]) -> None:
+    """Finite elements of order 8 and 9, written by tests/benchmarks/strand_cells.py."""
+    diameter, layout = 1e-4, "hexagonal" if row["layout"] == "hexagonal" else "square"
+    frequency = _frequency(float(row["radius_over_depth"]), diameter)
+    found = strand_cell(float(row["fill"]), diameter, COPPER, frequency, layout).permeability
+    expected = complex(float(row["reluctivity_real"]), float(row["reluctivity_imag"]))
+    assert abs(1 / found - expected) < 1e-9 * abs(expected)
