@@ -14,7 +14,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
-from crosscurrent.geometries.plane.outline import rotated
+from crosscurrent.geometries.plane.outline import Outline, rotated
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.sides import Sides, cross, dot
 
@@ -108,8 +108,23 @@ def stays(one: Part, other: Part) -> bool:
     if any(np.abs(a.bulges - b.bulges).max() > ALIKE for a, b in pairs):
         found = f'the change gives an arc of "{one.name}" another angle'
         raise GeometryError(GeometryFault(found, "slopes hold where arcs keep theirs", ((one.name, 0),)))
+    if one.coats and _hollow_turns(one.shape.outer, other.shape.outer):
+        found = f'the change gives a hollow corner between an arc and its neighbour, under the coats of "{one.name}", '
+        found += "another angle"
+        raise GeometryError(GeometryFault(found, "slopes hold where such corners keep theirs", ((one.name, 0),)))
     still = all((a.points == b.points).all() and (a.bulges == b.bulges).all() for a, b in pairs)
     return still and one.layers == other.layers
+
+
+def _hollow_turns(before: Outline, after: Outline) -> bool:
+    """Whether a hollow corner at an arc changes its angle: where offset sides meet then slides along the offset arc."""
+    turns = []
+    for sides in (Sides.of(before), Sides.of(after)):
+        every, none = np.arange(len(sides)), np.zeros(len(sides))
+        coming, going = sides.at(every, none + 1)[1], sides.at(np.roll(every, -1), none)[1]
+        turns.append(np.arctan2(cross(coming, going), dot(coming, going)))
+    at_arc = before.curved | np.roll(before.curved, -1)
+    return bool((at_arc & (turns[0] < -PARALLEL) & (np.abs(turns[1] - turns[0]) > ON)).any())
 
 
 @dataclass(frozen=True, eq=False)

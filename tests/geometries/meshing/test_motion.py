@@ -5,7 +5,7 @@ import pytest
 
 from crosscurrent.geometries.errors import GeometryError
 from crosscurrent.geometries.meshing.mesher import mesh_section
-from crosscurrent.geometries.meshing.motion import Walls
+from crosscurrent.geometries.meshing.motion import Walls, stays
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
@@ -81,3 +81,17 @@ def test_arcs_of_another_angle_are_refused():
     mesh = mesh_section(Section((flat,)), [[np.inf]])
     with pytest.raises(GeometryError, match='an arc of "lens" another angle'):
         Walls.of(mesh, [flat]).motion([steep])
+
+
+@pytest.mark.parametrize(("bulge", "refused"), [(0.3, True), (-0.2, False)])
+def test_coats_over_a_hollow_corner_at_an_arc_that_turns_are_refused(bulge, refused):
+    """Where the offset arc ends in the corner slides along it."""
+    one, other = (
+        Part("a", Shape(Outline.of([(0, 0), (3, 0), (3, 1.5), (x, 2), (0, 2)], [0, 0, bulge, 0, 0])), (0.01,))
+        for x in (1.0, 1.0 + 1e-6)
+    )
+    if refused:
+        with pytest.raises(GeometryError, match="hollow corner"):
+            stays(one, other)
+    else:
+        assert not stays(one, other)

@@ -93,7 +93,7 @@ def rough(width=0.04, height=3e-6, temperature=60.0) -> Problem:
 
 def free(size=0.03, cut=0.01, hole=0.008, mu=50.0) -> Problem:
     """An outline of lines and arcs with a hole and magnetic plating, beside a bar."""
-    outer = Outline.of([(0, 0), (size, 0), (size, 0.5 * size), (cut, 0.7 * size), (0, 0.7 * size)], [0, 0, 0.3, 0, 0])
+    outer = Outline.of([(0, 0), (size, 0), (size, 0.5 * size), (cut, 0.7 * size), (0, 0.7 * size)], [0, 0, -0.2, 0, 0])
     inner = shapes.round_bar(hole).placed((0.3 * size, 0.3 * size)).outer
     part = Part("a", Shape(outer, (inner,)), (1e-4,))
     return pair(Conductor(part, COPPER, coats=(metal(14e6, mu),)), bar("b", 0.03, 0.004, y=-0.006, x=0.01))
