@@ -10,6 +10,7 @@ from pathlib import Path
 from crosscurrent import __version__
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.quantities import write_quantity
+from crosscurrent.casefile.rewritten import in_the_words_of
 from crosscurrent.casefile.units import DIMENSIONS
 from crosscurrent.casefile.variables import NUMBER
 from crosscurrent.postprocess.answers.chapter import Chapter, Json
@@ -44,7 +45,8 @@ def chapter_of(study: Study) -> Chapter:
 
 
 def _best_case(study: Study, best: Design) -> Case:
-    return made(study.source, best.values, study.plan.orders or study.plan.question.orders)
+    case = made(study.source, best.values, study.plan.orders or study.plan.question.orders)
+    return in_the_words_of(case, study.source) if isinstance(study.source, Case) else case
 
 
 def units_of(plan: Plan) -> dict[str, str]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,7 +26,7 @@ from crosscurrent.postprocess.pictures.study.data import (
 
 from .design import Design
 from .orders import ORDER
-from .plan import FIGURES, Alternative, Plan
+from .plan import FIGURES, Alternative, Choice, Plan
 from .run import Study, together
 from .words import UNITS, named
 
@@ -33,6 +35,34 @@ if TYPE_CHECKING:
 
 ALSO = ("loss", "inductance", "temperature", "mass")  # figures that are shown beside those wanted
 PANELS = 4
+
+
+@dataclass(frozen=True)
+class _Across:
+    """What runs along the axes of a picture: the ranges, or a count that a choice steps through; what else is chosen."""
+
+    scales: tuple[StudyScale, ...]
+    alternatives: tuple[tuple[Alternative, ...], ...]
+
+    @classmethod
+    def of(cls, plan: Plan) -> _Across:
+        steps = None if plan.ranges else next((c for c in plan.choices if _counts(c)), None)
+        if steps is None:
+            found = tuple(_scale(r.key, r.dimension, by_ratios=r.by_ratios) for r in plan.ranges)
+            return cls(found, tuple(plan.combinations()))
+        (key,) = steps.options[0].values
+        others = [choice.options for choice in plan.choices if choice is not steps]
+        return cls((_scale(key, plan.dimensions.get(key, NUMBER)),), tuple(itertools.product(*others)))
+
+
+def _scale(key: str, dimension: str, *, by_ratios: bool = False) -> StudyScale:
+    return StudyScale(key, "" if dimension == NUMBER else DIMENSIONS[dimension].si, by_ratios)
+
+
+def _counts(choice: Choice) -> bool:
+    """Whether a choice is of one figure, which can run along an axis."""
+    values = [value for option in choice.options for value in option.values.values()]
+    return len(values) == len(choice.options) and not any(isinstance(value, str) for value in values)
 
 
 def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
@@ -51,9 +81,9 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
         return {"orders": partial(order_figure, orders, StudyScale(aim, UNITS[aim]), title, subject)}
     designs, places = data(study)
     found: dict[str, Callable[[], Figure]] = {}
-    if len(plan.ranges) == 1:
-        found[f"over-{_file(plan.ranges[0].key)}"] = partial(curve_figure, designs, title, subject)
-    if len(plan.ranges) == 2:
+    if len(designs.varied) == 1:
+        found[f"over-{_file(designs.varied[0].label)}"] = partial(curve_figure, designs, title, subject)
+    if len(designs.varied) == 2:
         for number, aim in enumerate(aims):
             name = f"map-{aim.replace('_', '-')}"
             found[name] = partial(map_figure, designs, number, (), title, named(aim, plan))
@@ -76,7 +106,8 @@ def draw(study: Study, folder: Path) -> None:
 def data(study: Study) -> tuple[StudyDesigns, Mapping[str, DesignAt]]:
     """All designs in groups of one alternative each, and where each design is found."""
     plan = study.plan
-    alternatives = list(plan.combinations())
+    across = _Across.of(plan)
+    alternatives = across.alternatives
     found: list[list[Design]] = [[] for _ in alternatives]
     for design in study.designs:
         found[_number(design, alternatives)].append(design)
@@ -85,11 +116,11 @@ def data(study: Study) -> tuple[StudyDesigns, Mapping[str, DesignAt]]:
     aims = aims[:PANELS]
     limits = list(dict.fromkeys(name for d in every for name in d.margins))
     places = {d.key: DesignAt(k, row) for k, group in enumerate(found) for row, d in enumerate(group)}
-    groups = [_group(_label(a), group, plan, aims, limits) for a, group in zip(alternatives, found, strict=True)]
+    keys = [scale.label for scale in across.scales]
+    groups = [_group(_label(a), group, keys, aims, limits) for a, group in zip(alternatives, found, strict=True)]
     return StudyDesigns(
         tuple(groups),
-        tuple(StudyScale(r.key, "" if r.dimension == NUMBER else DIMENSIONS[r.dimension].si, r.by_ratios)
-              for r in plan.ranges),
+        across.scales,
         tuple(StudyScale(aim.replace("_", " "), UNITS[aim]) for aim in aims),
         tuple(_limit(name, study, aims) for name in limits),
         None if study.best is None else places[study.best.key],
@@ -107,7 +138,9 @@ def _label(alternatives: Sequence[Alternative]) -> str:
     return ", ".join(one.label for one in alternatives)
 
 
-def _group(name: str, designs: Sequence[Design], plan: Plan, aims: Sequence[str], limits: Sequence[str]) -> DesignGroup:
+def _group(
+    name: str, designs: Sequence[Design], varied: Sequence[str], aims: Sequence[str], limits: Sequence[str]
+) -> DesignGroup:
     keys = [FIGURES[aim] for aim in aims]
 
     def table(rows: Sequence[Sequence[float]], width: int) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
@@ -115,7 +148,7 @@ def _group(name: str, designs: Sequence[Design], plan: Plan, aims: Sequence[str]
 
     return DesignGroup(
         name,
-        table([[float(d.values[r.key]) for r in plan.ranges] for d in designs], len(plan.ranges)),
+        table([[float(d.values[key]) for key in varied] for d in designs], len(varied)),
         table([[d.figures.get(key, np.nan) for key in keys] for d in designs], len(keys)),
         table([[d.errors.get(key, np.nan) for key in keys] for d in designs], len(keys)),
         table([[d.margins.get(limit, np.nan) for limit in limits] for d in designs], len(limits)),

@@ -36,7 +36,8 @@ def _file(folder: Path, text: str) -> Path:
 
 
 def test_the_folder_of_a_study(tmp_path: Path) -> None:
-    said, folder = study_case(_file(tmp_path, ROD + VARIED), None)
+    commented = ROD.replace('size = "20 mm"', 'size = "20 mm"  # as in stock')
+    said, folder = study_case(_file(tmp_path, commented + VARIED), None)
     assert folder == tmp_path / "rod-study"
     found = json.loads((folder / "study.json").read_text())
     assert found["format"] == "crosscurrent-study/1"
@@ -47,6 +48,8 @@ def test_the_folder_of_a_study(tmp_path: Path) -> None:
     assert len(rows) == found["counts"]["designs"] >= 4
     assert all(float(row["size_m"]) * 1e3 > 9 for row in rows)
     assert read_case(folder / "best" / "case.toml").data.conductor[0].diameter == pytest.approx(0.04)
+    best = (folder / "best" / "case.toml").read_text()
+    assert best == (commented + VARIED).replace('"20 mm"', '"40 mm"')
     with Store(folder / "designs.sqlite") as store:
         assert len(store) == len(rows)
     assert not list(tmp_path.glob("*.sqlite"))
