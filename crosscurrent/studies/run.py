@@ -62,8 +62,8 @@ class Study:
         The best with a tenth less and a tenth more of each range, where that lies inside it.
     searches : int
         From how many starts the best was looked for.
-    ways : tuple of tuple of Design
-        The designs that each search went by, in their order; those between the ends of a trade-off come last.
+    ways : mapping of str to tuple of tuple of Design
+        By aim: the designs that each search went by, in their order.
     """
 
     source: Source
@@ -74,7 +74,7 @@ class Study:
     edges: Mapping[str, str] = field(default_factory=dict)
     nearby: Mapping[str, tuple[Design | None, Design | None]] = field(default_factory=dict)
     searches: int = 0
-    ways: tuple[tuple[Design, ...], ...] = ()
+    ways: Mapping[str, tuple[tuple[Design, ...], ...]] = field(default_factory=dict)
 
     def to_dataframe(self) -> DataFrame:
         """One row per design: varied values, figures, their error bars, verdict and fault.
@@ -116,17 +116,15 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
             kept.put(design)
         return Study(source, plan, kept, best_of(kept, plan.question))
     results(spread(source, plan), _nothing)
-    ways: list[Way] = []
-    if plan.ranges:
-        ways += _gone((s for aim in aims for s in _searches(source, plan, aim, kept)), results)
-    searches = len(ways)
+    ways = _gone([s for aim in aims for s in _searches(source, plan, aim, kept)], results) if plan.ranges else ()
     if len(aims) == 2 and plan.ranges:
-        ways += _gone(_between(source, plan, kept), results)
+        _gone(_between(source, plan, kept), results)
     best = best_of(kept, plan.question)
     nearby = _nearby(source, plan, best, results) if best and plan.ranges else {}
     return Study(
         source, plan, kept, best, front(kept, aims) if len(aims) == 2 else (),
-        {} if best is None else _edges(plan, best), nearby, searches, tuple(way.designs for way in ways),
+        {} if best is None else _edges(plan, best), nearby, len(ways),
+        {aim: tuple(way.designs for way in ways if way.search.aim == aim) for aim in aims},
     )  # fmt: skip
 
 

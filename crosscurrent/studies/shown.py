@@ -19,6 +19,7 @@ from crosscurrent.postprocess.pictures.study.data import (
     DesignAt,
     DesignGroup,
     PhaseOrder,
+    SearchPath,
     StudyDesigns,
     StudyLimit,
     StudyScale,
@@ -39,7 +40,7 @@ PANELS = 4
 
 @dataclass(frozen=True)
 class _Across:
-    """What runs along the axes of a picture: the ranges, or a count that a choice steps through; what else is chosen."""
+    """What runs along the axes of a picture, the ranges or a count that a choice steps through; and what is left."""
 
     scales: tuple[StudyScale, ...]
     alternatives: tuple[tuple[Alternative, ...], ...]
@@ -86,11 +87,20 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
     if len(designs.varied) == 2:
         for number, aim in enumerate(aims):
             name = f"map-{aim.replace('_', '-')}"
-            found[name] = partial(map_figure, designs, number, (), title, named(aim, plan))
+            searches = [path for way in study.ways.get(aim, ()) if (path := _path(way, designs, places))]
+            found[name] = partial(map_figure, designs, number, searches, title, named(aim, plan))
     if len(aims) == 2:
         front = [places[d.key] for d in study.front]
         found["trade-off"] = partial(front_figure, designs, front, title, subject)
     return found
+
+
+def _path(way: Sequence[Design], designs: StudyDesigns, places: Mapping[str, DesignAt]) -> SearchPath | None:
+    """Where a search went; None where none of its designs could be solved."""
+    at = [places[d.key] for d in way if not d.fault]
+    if not at:
+        return None
+    return SearchPath(at[0].group, np.array([designs.groups[one.group].values[one.row] for one in at]))
 
 
 def draw(study: Study, folder: Path) -> None:

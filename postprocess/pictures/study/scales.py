@@ -21,6 +21,7 @@ PREFIXED = ("m", "ohm/m", "H/m", "W/m", "V/m", "F/m", "N/m", "kg/m", "ohm", "H",
 OWN = {"degC": ("°C", 1.0), "A/m2": ("A/mm²", 1e-6), "S/m": ("MS/m", 1e-6), "": ("", 1.0)}
 POWERS = {"p": -12, "n": -9, "u": -6, "m": -3, "k": 3, "M": 6, "G": 9}
 MILLIMETRES = (1e-4, 1.0)  # lengths that are told in them [m]
+ROUNDING = 1e-9  # of a figure, within which designs have the same
 MARGIN = 0.06  # of an axis beyond its values
 FINE = 100.0  # ratio of the ends below which a logarithmic axis has labels between the powers of ten
 
@@ -116,8 +117,9 @@ class ShownScale:
         if self.by_ratios:
             finite, further = np.log(finite), np.log(further)
         low, high = float(finite.min()), float(finite.max())
-        room = high - low or (0.1 if self.by_ratios else 0.1 * abs(low) or 1.0)
-        if low == high:
+        same = math.isclose(low, high, rel_tol=ROUNDING)
+        room = high - low if not same else 0.1 if self.by_ratios else 0.1 * abs(low) or 1.0
+        if same:
             return self._back(low - room, high + room)
         near = further[(further > low - room) & (further < high + room)]
         low, high = float(min(low, *near, high)), float(max(high, *near, low))

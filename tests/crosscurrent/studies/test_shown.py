@@ -42,7 +42,8 @@ def _designs(case: Case) -> Study:
                {"mass": 2500 * size**2 - 1}, "fail" if size > 0.02 else "pass")
         for metal in ("copper", "silver") for size in (0.01, 0.02, 0.04) for current in (50.0, 60.0)
     ]  # fmt: skip
-    return Study(case, plan, designs, best_of(designs, plan.question), tuple(designs[2:3]))
+    ways = {"loss": ((designs[0], designs[3]), (designs[8], designs[10])), "mass": ((designs[4],),)}
+    return Study(case, plan, designs, best_of(designs, plan.question), tuple(designs[2:3]), ways=ways)
 
 
 def test_groups_scales_and_limits(tmp_path: Path) -> None:
@@ -59,5 +60,31 @@ def test_groups_scales_and_limits(tmp_path: Path) -> None:
 
 def test_pictures_by_what_varies(tmp_path: Path) -> None:
     found = _designs(written(tmp_path, ROD + RANGES))
-    assert list(pictures(found)) == ["map-loss", "map-mass", "trade-off"]
+    drawn = pictures(found)
+    assert list(drawn) == ["map-loss", "map-mass", "trade-off"]
+    lines = [[line.get_xydata().tolist() for line in axes.lines if line.get_gid() == "search"]
+             for axes in drawn["map-loss"]().axes[:2]]  # fmt: skip
+    assert lines == [[[[10, 50], [20, 60]]], [[[20, 50], [40, 50]]]]
     assert list(pictures(study(written(tmp_path, STACK)))) == ["orders"]
+
+
+def test_a_count_runs_along_an_axis(tmp_path: Path) -> None:
+    """With a curve for each metal."""
+    text = ROD.replace('[named]', '[named]\ncount = 2').replace(
+        'diameter = "size"', 'diameter = "size"\nrepeat = { count = "count", step = ["30 mm", "0 mm"] }'
+    ).replace('out = ["rod"]', 'out = ["rod.*"]')
+    varied = '[[vary]]\nname = "count"\nvalues = [2, 3]\n[[vary]]\nname = "metal"\nvalues = ["copper", "silver"]\n'
+    case = written(tmp_path, text + varied)
+    plan = plan_of(case)
+    designs = [
+        Design(f"{metal}{count}", {"count": count, "metal": metal}, {"loss_w_per_m": 9.0 / count}, {},
+               {}, {}, "none stated")
+        for metal in ("copper", "silver") for count in (2, 3)
+    ]  # fmt: skip
+    found = Study(case, plan, designs, best_of(designs, plan.question))
+    drawn, _ = data(found)
+    assert [(group.name, group.values.ravel().tolist()) for group in drawn.groups] == [
+        ("copper", [2.0, 3.0]),
+        ("silver", [2.0, 3.0]),
+    ]
+    assert list(pictures(found)) == ["over-count"]

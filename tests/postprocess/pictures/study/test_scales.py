@@ -65,3 +65,9 @@ def test_amounts():
     assert brief(StudyScale("x", "m"), -0.002) == "\u22122 mm"
     assert brief(StudyScale("plating", "m"), 8e-6) == "8 µm"
     assert words(StudyScale("cost", "EUR/m"), 12.5) == "12.5 EUR/m"
+
+
+def test_rounding_is_not_spread_over_an_axis():
+    """Designs of the same mass, to the last digits."""
+    low, high = ShownScale.of(StudyScale("mass", "kg/m"), np.array([71.12])).span(np.array([71.12, 71.12 + 1e-13]))
+    assert (low, high) == pytest.approx((0.9 * 71.12, 1.1 * 71.12))
