@@ -42,9 +42,22 @@ class ConductorKeys(Further, total=False):
     inner_radius: str | None
     points: Sequence[Entry]
     holes: Sequence[Sequence[Entry]] | None
-    file: str
+    file: str | None
     layer: str | None
     region: str | int | None
     unit: str | None
     scale: float | None
     gap: str | None
+    strands: int | str | None
+    strand_diameter: str
+    insulated_diameter: str | None
+    enamel: Literal["grade 1", "grade 2"] | None
+    outer_diameter: str | None
+    pitch: str | None
+    layout: Literal["hexagonal", "square"] | None
+    serving: str | None
+    construction: str | None
+    lay: Literal["transposed", "concentric", "straight"] | None
+    lay_length: str | None
+    take_up: float | None
+    sharing: Literal["equal", "free"] | None

@@ -184,7 +184,7 @@ def _materials(problems: Sequence[Problem]) -> TextTable:
     rows = {}
     for c in (c for problem in problems for c in problem.conductors):
         for metal in c.metals:
-            rows[metal.name, f"{c.temperature:.4g}"] = (
+            rows[metal.name, f"{c.temperature:.4g}", metal.conductivity] = (
                 metal.name,
                 f"{c.temperature:.4g}",
                 f"{metal.conductivity_at(c.temperature) / 1e6:.4g}",

@@ -6,14 +6,15 @@ Nothing heavy is imported until one is called.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Literal, Unpack
 
 from .conductor_keys import ConductorKeys, Entry, Further
 
 if TYPE_CHECKING:
     from crosscurrent.casefile.conductors import ConductorTable
 
-__all__ = ["angle", "bar", "box", "channel", "drawing", "mesh", "outline", "round", "tube"]
+__all__ = ["angle", "bar", "box", "bundle", "channel", "drawing", "mesh", "outline", "round", "tube"]
+
 
 def _conductor(name: str, shape: str, **keys: Unpack[ConductorKeys]) -> ConductorTable:
     from .api import conductor
@@ -175,6 +176,52 @@ def outline(
     '30.0'
     """
     return _conductor(name, "outline", points=points, holes=holes, **further)
+
+
+def bundle(
+    name: str,
+    *,
+    strand_diameter: str,
+    strands: int | str | None = None,
+    insulated_diameter: str | None = None,
+    enamel: Literal["grade 1", "grade 2"] | None = None,
+    outer_diameter: str | None = None,
+    pitch: str | None = None,
+    layout: Literal["hexagonal", "square"] | None = None,
+    width: str | None = None,
+    thickness: str | None = None,
+    edge_radius: str | None = None,
+    file: str | None = None,
+    layer: str | None = None,
+    unit: str | None = None,
+    scale: float | None = None,
+    serving: str | None = None,
+    construction: str | None = None,
+    lay: Literal["transposed", "concentric", "straight"] | None = None,
+    lay_length: str | None = None,
+    take_up: float | None = None,
+    sharing: Literal["equal", "free"] | None = None,
+    **further: Unpack[Further],
+) -> ConductorTable:
+    """A bundle of fine strands; `strands` is their number, or a name of [named].
+
+    Raises
+    ------
+    CaseError
+        With every fault of this conductor: more strands than fit, strands thicker than the bundle.
+
+    Examples
+    --------
+    >>> made = bundle("lead", construction="5 x 84", strand_diameter="0.1 mm", outer_diameter="3 mm", material="copper")
+    >>> made.filling.count, f"{made.filling.resistance(58e6) * 1e3:.3f}"  # 1.04 / (58e6 x 420 x pi / 4 x 0.1e-3^2)
+    (420, '5.436')
+    """
+    return _conductor(
+        name, "bundle", strands=strands, strand_diameter=strand_diameter, insulated_diameter=insulated_diameter,
+        enamel=enamel, outer_diameter=outer_diameter, pitch=pitch, layout=layout, width=width, thickness=thickness,
+        edge_radius=edge_radius, file=file, layer=layer, unit=unit, scale=scale, serving=serving,
+        construction=construction, lay=lay, lay_length=lay_length, take_up=take_up, sharing=sharing, **further,
+    )  # fmt: skip
 
 
 def drawing(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import cmath
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.postprocess.workshop.section_svg import section_svg
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.metals.materials import Material
 
 from . import checks
 from .amount import amount_faults
@@ -103,15 +104,18 @@ class Case:
     @cached_property
     def _problem(self) -> Problem:
         conductors = tuple(c for row in self.data.conductor for c in self._copies(row))
-        return Problem(conductors, self._circuits, self.data.accuracy.roughness)
+        bundles = tuple(bound for row in self.data.conductor for bound in row.bound)
+        return Problem(conductors, self._circuits, self.data.accuracy.roughness, bundles)
 
     def _copies(self, row: ConductorTable) -> list[Conductor]:
         materials = Draft({"material": self.data.material}, None).materials
         temperature = self.data.ambient if row.temperature is None else row.temperature
         coats, inside = (tuple(materials[coat.material] for coat in of) for of in (row.plating, row.plating_inside))
-        metal, rough = materials[row.material], row.roughness or 0.0
+        metal, rough = _along(materials[row.material], row.lengthened), row.roughness or 0.0
         pieces = tuple(materials[piece.material] for piece in row.clad)
-        return [Conductor(part, metal, temperature, coats, rough, inside, pieces) for part in row.parts()]
+        return [
+            Conductor(part, metal, temperature, coats, rough, inside, pieces, row.filling) for part in row.parts()
+        ]
 
     @cached_property
     def _circuits(self) -> tuple[Circuit, ...]:
@@ -126,6 +130,15 @@ class Case:
             )
             for row in self.data.circuit
         )
+
+
+def _along(metal: Material, lengthened: float) -> Material:
+    """What a metal is along the run where wires of it are longer than the run."""
+    if lengthened == 1:
+        return metal
+    density = None if metal.density is None else metal.density * lengthened
+    source = f"{metal.source}; along the run, by the take-up {lengthened:.4g} of its strands"
+    return replace(metal, conductivity=metal.conductivity / lengthened, density=density, source=source)
 
 
 def _few(names: Sequence[str]) -> str:

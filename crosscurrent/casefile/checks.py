@@ -12,6 +12,8 @@ from crosscurrent.solver.field.circuits import clashes
 from crosscurrent.solver.field.problem import Circuit, Sharing
 from crosscurrent.solver.metals.materials import MATERIALS, Material, similar
 
+from .bundle_sizes import SizeError
+from .bundles import BundleConductor
 from .draft import Draft, rows
 from .entries import Temperature
 from .faults import Fault
@@ -28,7 +30,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
-    own = (_twice, _unknown_metals, _places, _misfits, _temperatures, _circuits, _currents)
+    own = (_twice, _unknown_metals, _magnetic_strands, _places, _misfits, _temperatures, _circuits, _currents)
     checks = (*own, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
@@ -96,6 +98,15 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
                 yield draft.fault(path, "a built-in material or one of this file", f'"{metal}"{where}', hint)
 
 
+def _magnetic_strands(draft: Draft) -> Iterator[Fault]:
+    """The medium that strands are is known for metal that is not magnetic."""
+    for k, conductor in draft.conductors.items():
+        metal = draft.materials.get(conductor.material)
+        if isinstance(conductor, BundleConductor) and metal and metal.thins_the_skin:
+            hint = "take copper or aluminium; plating of strands is left out"
+            yield draft.fault(("conductor", k, "material"), "strands that are not magnetic", f'"{metal.name}"', hint)
+
+
 def _places(draft: Draft) -> Iterator[Fault]:
     """Conductors that have no place beside others."""
     for one in draft.placed.faults:
@@ -128,6 +139,8 @@ def _misfit(draft: Draft, path: Path, shape: str, build: Callable[[], object]) -
     """The fault of one outline that cannot be built."""
     try:
         build()
+    except SizeError as error:
+        yield draft.fault((*path, error.key), error.expected, error.faults[0].found, error.faults[0].hint)
     except GeometryError as error:
         fault = error.faults[0]
         expected = f"dimensions that make {article(shape)} {shape}"

@@ -13,6 +13,8 @@ from crosscurrent.geometries.errors import GeometryError, GeometryFault
 from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import SHAPES, Shape
+from crosscurrent.solver.field.problem import Bound
+from crosscurrent.solver.metals.strands import Strands
 
 from .entries import Angle, Emissivity, Length, Metal, Name, Pair, Radius, Sample, Temperature, fault
 from .hollow import outer_and_wall, two_of
@@ -190,6 +192,25 @@ class ConductorTable(Table):
             Part(name, self._at(centre, shape), coats, inside, tuple(self._at(centre, p) for p in pieces))
             for shape, (name, centre) in zip(cycle(shapes), self.copies.items(), strict=False)
         )
+
+    def envelope(self) -> tuple[Part, ...]:
+        """What its copies take of the room, for those that stand beside them; all that is not metal is a coat [m]."""
+        return self.parts()
+
+    @property
+    def bound(self) -> tuple[Bound, ...]:
+        """Which of its copies are strands of one bundle."""
+        return ()
+
+    @property
+    def lengthened(self) -> float:
+        """How much longer than the run its copies are as wires."""
+        return 1.0
+
+    @property
+    def filling(self) -> Strands | None:
+        """The strands that fill it in place of solid metal."""
+        return None
 
     def _at(self, centre: tuple[float, float], shape: Shape) -> Shape:
         turned = shape.placed((0.0, 0.0), self.turn) if self.turn else shape

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 from crosscurrent.geometries.errors import DrawingError
 from crosscurrent.geometries.plane.shapes import Shape
 
+from .bundles import BundleConductor
 from .conductors import BY_SHAPE, ConductorTable
 from .drawings import Found, from_drawing, from_mesh
 from .entries import Length, RegionName, Sample, Scale, Unit, fault
@@ -109,7 +110,9 @@ class MeshConductor(FileConductor):
         return from_mesh(self.file, self.region, self.unit, self.scale)
 
 
-MODELS: dict[str, type[ConductorTable]] = {**BY_SHAPE, "drawing": DrawingConductor, "mesh": MeshConductor}
+MODELS: dict[str, type[ConductorTable]] = {
+    **BY_SHAPE, "bundle": BundleConductor, "drawing": DrawingConductor, "mesh": MeshConductor
+}  # fmt: skip
 
 if TYPE_CHECKING:
     AnyConductor = ConductorTable

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 FARTHEST = 100.0  # from the origin [m], as for every coordinate of a case file
 MOST_SIDES = 5000  # of one conductor's outlines
-_FILE_SHAPES = ("drawing", "mesh")
+_FILE_SHAPES = ("drawing", "mesh", "bundle")
 
 
 @dataclass(frozen=True, eq=False)

@@ -150,6 +150,8 @@ def _unit(value: str) -> str:
 
 
 Length = Annotated[float, Quantity("length")]
+Area = Annotated[float, Quantity("area")]
+StrandDiameter = Annotated[float, Quantity("strand diameter")]
 Radius = Annotated[float, Quantity("radius")]
 Position = Annotated[float, Quantity("position")]
 Frequency = Annotated[float, Quantity("frequency")]
@@ -189,6 +191,10 @@ Quality = Annotated[float, BareNumber("a quality factor, a bare number from 1 to
 Permittivity = Annotated[float, BareNumber("a relative permittivity, a bare number from 1 to 10000", 1, 1e4)]
 Bends = Annotated[int, BareNumber("a number of bends, a bare whole number from 0 to 10000", 0, 10000, (int,))]
 Count = Annotated[int, BareNumber("a count, a bare whole number from 1 to 1000", 1, 1000, (int,))]
+StrandCount = Annotated[
+    int, BareNumber("a number of strands, a bare whole number from 2 to 100000", 2, 100_000, (int,))
+]
+TakeUp = Annotated[float, BareNumber("a take-up, a bare number from 1 to 1.5", 1, 1.5)]
 Copies = Annotated[
     int, BareNumber("a count, a bare whole number from 1 to 1000", 1, 1000, (int,), "leave repeat out for a single one")
 ]

@@ -36,21 +36,26 @@ class Roster:
     """
 
     def __init__(self, written: Sequence[object], sound: Mapping[int, ConductorTable]) -> None:
-        self._every: list[str] = []  # in the order of the file, copies by themselves
-        self._single: set[str] = set()
-        self._repeated: dict[str, tuple[str, ...] | None] = {}  # None: the number of copies is at fault
+        # all conductors in the order of the file, each with what it consists of: copies by themselves, bundles whole
+        self._every: list[tuple[str, tuple[str, ...]]] = []
+        self._single: dict[str, tuple[str, ...]] = {}
+        self._repeated: dict[str, dict[str, tuple[str, ...]] | None] = {}  # None: the number of copies is at fault
         for k, row in enumerate(written):
             name = value(row, "name")
-            if k in sound and tuple(sound[k].copies) != (sound[k].name,):
-                self._repeated[sound[k].name] = tuple(sound[k].copies)
-                self._every += sound[k].copies
+            if k in sound:
+                whole = {one.name: one.members for one in sound[k].bound} or {n: (n,) for n in sound[k].copies}
+                self._every += whole.items()
+                if tuple(whole) == (sound[k].name,):
+                    self._single |= whole
+                else:
+                    self._repeated[sound[k].name] = whole
             elif isinstance(name, str):
-                if k not in sound and isinstance(row, Mapping) and "repeat" in row:
+                if isinstance(row, Mapping) and "repeat" in row:
                     self._repeated[name] = None
                 else:
-                    self._single.add(name)
-                    self._every.append(name)
-                    if k not in sound and value(row, "shape") in ("drawing", "mesh"):
+                    self._single[name] = (name,)
+                    self._every.append((name, (name,)))
+                    if value(row, "shape") in ("drawing", "mesh"):
                         self._repeated[name] = None  # how many outlines there would be is not known
 
     def members(self, word: str) -> tuple[str, ...]:
@@ -62,7 +67,7 @@ class Roster:
             It means none; with what was expected instead and the nearest name.
         """
         if word in self._single:
-            return (word,)
+            return self._single[word]
         if word in self._repeated:
             hint = f'write "{word}.1" for the first copy or "{word}.*" for all'
             raise UnknownName("the name of one copy or of all", hint)
@@ -70,7 +75,8 @@ class Roster:
         if dot and base in self._repeated:
             return self._copies(word, base, which)
         if dot and base in self._single:
-            raise UnknownName("the name of a conductor", f'"{base}" is not repeated: write "{base}"')
+            why = "is not repeated" if len(self._single[base]) == 1 else "is one bundle, whose strands go together"
+            raise UnknownName("the name of a conductor", f'"{base}" {why}: write "{base}"')
         return self._matching(word) if "*" in word else self._unknown(word)
 
     def _copies(self, word: str, base: str, which: str) -> tuple[str, ...]:
@@ -79,16 +85,17 @@ class Roster:
         if copies is None:
             return ()
         if which == "*":
-            return copies
+            return tuple(name for members in copies.values() for name in members)
         if word in copies:
-            return (word,)
-        expected = f'"{copies[0]}" to "{copies[-1]}", or "{base}.*" for all'
+            return copies[word]
+        first, *_, last = copies
+        expected = f'"{first}" to "{last}", or "{base}.*" for all'
         raise UnknownName(expected, f'"{base}" is repeated with count = {len(copies)}')
 
     def _matching(self, word: str) -> tuple[str, ...]:
         """All conductors, copies too, whose names fit a word in which each star stands for any letters."""
         fits = re.compile(".*".join(map(re.escape, word.split("*")))).fullmatch
-        found = [name for name in self._every if fits(name)]
+        found = [name for label, members in self._every if fits(label) for name in members]
         if found or any(copies is None and fits(f"{name}.1") for name, copies in self._repeated.items()):
             return tuple(found)
         hint = f"the conductors are {', '.join(self._known) or 'none'}"

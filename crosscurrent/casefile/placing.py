@@ -71,7 +71,7 @@ def placed(rows: Mapping[int, ConductorTable], names: Mapping[str, int]) -> Plac
             row = waiting.pop(k)
             try:
                 made = _centred(row, known)
-                parts = made.parts()
+                parts = made.envelope()
             except _Misplaced as fault:
                 faults.append(Misplacement(k, *fault.args))
             except GeometryError:  # reported as dimensions that do not fit
@@ -100,7 +100,7 @@ def _centred(row: ConductorTable, known: Mapping[str, tuple[Part, ...]]) -> Cond
     row = _stepped(_sized(row, known))
     if row.place is None:
         return row
-    centre = _centre(row.place, row.parts(), known[_key(row.place)])
+    centre = _centre(row.place, row.envelope(), known[_key(row.place)])
     return row.model_copy(update={"place": None, "centre": tuple(round(float(c), EXACT) + 0.0 for c in centre)})
 
 
@@ -119,7 +119,7 @@ def _stepped(row: ConductorTable) -> ConductorTable:
         update[repeat.split] = whole / repeat.count
     one = row.model_copy(update={**update, "repeat": None, "place": None})
     if repeat.gap is not None:
-        box = finished(one.parts())
+        box = finished(one.envelope())
         size = float((box[1] - box[0])["xy".index(repeat.along)])
         step = round(size + repeat.gap, EXACT)
         update["repeat"] = repeat.model_copy(

@@ -47,6 +47,7 @@ EXAMPLES = {
     "conductors": 'conductors = ["outgoing", "return"]',
     "inlet": 'inlet = "25 degC"',
     "circuit": 'circuit = "feed"',
+    "strand_diameter": 'strand_diameter = "0.1 mm"',
     "duration": 'duration = "200 ms"',
     "resistance": 'resistance = "5 uohm"',
 }
@@ -55,7 +56,6 @@ _EXAMPLES_INSIDE = {
     ("plated layer", "material"): 'material = "silver"',
     ("plated layer", "thickness"): 'thickness = "10 um"',
 }
-LATER_SHAPES = ("bundle",)
 _PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
 _TWO = 'two coordinates, ["x", "y"]'
 _TAGS = ("a point", "an arc")
@@ -229,8 +229,6 @@ def _unknown_key(key: str, path: Path, data: object) -> tuple[str, str, str]:
 def _unknown_shape(conductor: object) -> tuple[str, str, str]:
     shape = conductor.get("shape") if isinstance(conductor, Mapping) else None
     known = ", ".join(MODELS)
-    if shape in LATER_SHAPES:
-        return f"one of the shapes {known}", kind(shape), "this version does not read it"
     near = nearest(shape, MODELS) if isinstance(shape, str) else None
     hint = f'did you mean "{near}"?' if near else "`crosscurrent shapes` shows them"
     return f"one of the shapes {known}", kind(shape), hint

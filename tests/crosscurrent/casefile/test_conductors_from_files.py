@@ -55,6 +55,6 @@ def test_a_file_that_is_not_there_is_a_fault_of_the_conductor(tmp_path: Path, sh
 def test_the_shape_says_which_model() -> None:
     bar = {"name": "b", "shape": "bar", "width": "4 mm", "thickness": "1 mm", "material": "copper"}
     assert isinstance(ANY.validate_python(bar), BarConductor)
-    assert MODELS.keys() - BY_SHAPE.keys() == {"drawing", "mesh"}
+    assert MODELS.keys() - BY_SHAPE.keys() == {"bundle", "drawing", "mesh"}
     with pytest.raises(ValidationError, match="union_tag_invalid"):
         ANY.validate_python(bar | {"shape": "disc"})

@@ -19,9 +19,10 @@ QUANTITIES = {
 NUMBERS: list[tuple[str, float, float]] = [
     ("Permeability", 1e-6, 5000), ("Emissivity", 0.01, 1), ("Bulge", -100, 100), ("Scale", 1e-6, 1e6),
     ("ReactanceRatio", 0.01, 1000), ("Quality", 1, 1e5), ("Permittivity", 1, 1e4), ("Bends", 0, 10000),
-    ("Count", 1, 1000), ("Copies", 1, 1000), ("Points", 2, 10000),
+    ("Count", 1, 1000), ("Copies", 1, 1000), ("Points", 2, 10000), ("StrandCount", 2, 100_000),
+    ("TakeUp", 1, 1.5),
 ]  # fmt: skip
-WHOLE = ("Bends", "Count", "Copies", "Points")
+WHOLE = ("Bends", "Count", "Copies", "Points", "StrandCount")
 
 
 def adapter(name: str) -> TypeAdapter[Any]:

@@ -83,10 +83,10 @@ def faults_of(text: str) -> list[Fault]:
     [
         ('name = "rod"\n', "", 3, "name", "nothing", 'add name = "outgoing"'),
         ("diameter", "diametre", 6, "diametre", "an unknown word", 'did you mean "diameter"?'),
-        ("diameter", "width", 6, "width", "a key of a bar or box or angle or channel",
+        ("diameter", "width", 6, "width", "a key of a bar or box or angle or channel or bundle",
          "the dimensions of a round are diameter"),
         ('shape = "round"\n', "", 3, "shape", "nothing", 'add shape = "bar"'),
-        ('"round"', '"bundle"', 5, "shape", '"bundle"', "this version does not read it"),
+        ('"round"', '"bundel"', 5, "shape", '"bundel"', 'did you mean "bundle"?'),
         ('"copper"', "3", 7, "material", "the number 3", 'write "3"'),
         ('["rod"]', '"rod"', 11, "out", '"rod"', 'write ["rod"]'),
         ("[[circuit]]", "[circuit]", 8, "circuit", "a table", "head each one with double brackets: [[circuit]]"),

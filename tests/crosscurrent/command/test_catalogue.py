@@ -14,11 +14,13 @@ SHAPE_NAMES = ["bar", "round", "tube", "box", "angle", "channel", "outline"]
 
 
 def test_catalogue_has_the_keys_the_shapes_take():
-    assert list(CATALOGUE) == list(MODELS) == [*SHAPE_NAMES, "drawing", "mesh"]
+    assert list(CATALOGUE) == list(MODELS) == [*SHAPE_NAMES, "bundle", "drawing", "mesh"]
     for name, entry in CATALOGUE.items():
         if entry.of_file:
             own = MODELS[name].model_fields.keys() - ConductorTable.model_fields.keys() - {"shape"}
             assert {key.name: key.optional for key in entry.keys} == {key: key != "file" for key in own}
+            continue
+        if name == "bundle":  # drawn by what its strands need
             continue
         parameters = inspect.signature(SHAPES[name]).parameters.values()
         taken = {p.name: p.default is not p.empty for p in parameters if p.name != "bulges"}
@@ -40,11 +42,12 @@ def test_entries_are_those_of_the_models():
         assert all(key.sample and key.meaning for key in entry.keys)
 
 
-@pytest.mark.parametrize("name", SHAPE_NAMES)
+@pytest.mark.parametrize("name", [*SHAPE_NAMES, "bundle"])
 def test_the_samples_make_a_conductor_of_the_stated_height(name):
     """Those keys that must be there, and then all that stand together."""
     together = [key for key in CATALOGUE[name].keys if not key.apart]
-    needed = [key for key in together if not key.optional or (name in ("tube", "box") and "radius" not in key.name)]
+    hollow = name in ("tube", "box")
+    needed = [k for k in together if not k.optional or (hollow and "radius" not in k.name) or k.name in ("strands", "outer_diameter")]
     for keys in (needed, together):
         text = "\n".join(f"{key.name} = {key.sample}" for key in keys)
         row = tomllib.loads(text) | {"name": "x", "shape": name, "material": "copper"}

@@ -1,0 +1,269 @@
+"""Bundles of fine strands: what the case file says, what the trade fills in, and what cannot be."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Annotated, Literal, Self
+
+from pydantic import ValidationInfo, field_validator, model_validator
+
+from crosscurrent.geometries.errors import DrawingError, GeometryError
+from crosscurrent.geometries.plane import shapes
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import Shape
+from crosscurrent.solver.field.problem import Bound
+from crosscurrent.solver.metals.strand_layout import RESOLVED, rings, strand_places
+from crosscurrent.solver.metals.strands import Lay, Strands
+
+from .bundle_sizes import BundleSizes, sizes_of
+from .conductors import ConductorTable
+from .drawings import from_drawing
+from .entries import Length, Radius, Sample, Scale, StrandCount, StrandDiameter, TakeUp, Unit, fault
+
+_OUTLINES = ("outer_diameter", "width", "file")
+_CONSTRUCTION = re.compile(r" *[0-9]{1,6}( *[x\u00d7*] *[0-9]{1,6})* *")
+
+
+class BundleConductor(ConductorTable):
+    """Many strands, insulated from each other and joined at both ends, as one conductor."""
+
+    summary = "a bundle of fine strands, each insulated"
+    height_of_sample = 3
+    drawing = """\
+   ╭─────────╮    serving
+ ╭─╯o°o°o°o°o╰─╮
+ │o°o°o°o°o°o°o│  strands
+ ╰─╮°o°o°o°o°╭─╯
+   ╰─────────╯
+ ├outer_diameter┤"""
+    shape: Literal["bundle"]
+    strands: Annotated[StrandCount | None, Sample("420", "how many; or their construction")] = None
+    strand_diameter: Annotated[StrandDiameter, Sample('"0.1 mm"', 'of the bare strand; or "AWG 38"')]
+    insulated_diameter: Annotated[
+        Length | None, Sample('"0.117 mm"', "of a strand over its insulation, instead of enamel", apart=True)
+    ] = None
+    enamel: Annotated[
+        Literal["grade 1", "grade 2"] | None, Sample('"grade 1"', "of the strands, by IEC 60317-0-1")
+    ] = None
+    outer_diameter: Annotated[
+        Length | None, Sample('"3 mm"', "over the strands; by trade practice if left out")
+    ] = None
+    pitch: Annotated[
+        Length | None, Sample('"0.12 mm"', "from strand to strand, instead of outer_diameter", apart=True)
+    ] = None
+    layout: Annotated[Literal["hexagonal", "square"], Sample('"hexagonal"', "how strands lie beside each other")] = (
+        "hexagonal"
+    )
+    width: Annotated[Length | None, Sample('"4 mm"', "this and the next: pressed into a bar", apart=True)] = None
+    thickness: Annotated[Length | None, Sample('"2 mm"', "along y", apart=True)] = None
+    edge_radius: Annotated[Radius, Sample('"0.5 mm"', "of its corners; sharp if left out", apart=True)] = 0.0
+    file: Annotated[
+        str | None, Sample('"slot.dxf"', "a drawing whose one outline the strands fill", apart=True)
+    ] = None
+    layer: Annotated[str | None, Sample('"winding"', "of the drawing, where several hold outlines", apart=True)] = None
+    unit: Annotated[Unit | None, Sample('"mm"', "of the drawing, where it does not say", apart=True)] = None
+    scale: Annotated[Scale, Sample("1", "a factor on all lengths of the drawing", apart=True)] = 1.0
+    serving: Annotated[
+        Length | None, Sample('"0.05 mm"', "thickness of silk or tape around it, which carries nothing")
+    ] = None
+    construction: Annotated[
+        str | None, Sample('"5 x 84"', "groups of strands, the outermost first; one group if left out")
+    ] = None
+    lay: Annotated[
+        Lay, Sample('"transposed"', "every strand in every place, or each at its distance from the middle, or straight")
+    ] = "transposed"
+    lay_length: Annotated[
+        Length | None, Sample('"30 mm"', "of one turn of the strands: gives take_up", apart=True)
+    ] = None
+    take_up: Annotated[
+        TakeUp | None, Sample("1.04", "length of a strand over that of the bundle; by trade practice if left out")
+    ] = None
+    sharing: Annotated[
+        Literal["equal", "free"] | None,
+        Sample('"equal"', 'older word for lay: "equal" is transposed, "free" straight', apart=True),
+    ] = None
+
+    @field_validator("plating", "plating_inside", "clad", "roughness", mode="before")
+    @classmethod
+    def _plain(cls, value: object) -> object:
+        if value:
+            raise fault("strands without plating, pieces and roughness", "some", "leave it out")
+        return value
+
+    @field_validator("construction")
+    @classmethod
+    def _product(cls, value: str | None, info: ValidationInfo) -> str | None:
+        if value is None:
+            return None
+        if not _CONSTRUCTION.fullmatch(value) or 0 in (levels := _levels(value)):
+            raise fault('numbers of groups and strands, such as "5 x 84"', f'"{value}"', "the outermost groups first")
+        stated, product = info.data.get("strands"), math.prod(levels)
+        if stated is not None and stated != product:
+            hint = "correct it, or leave strands out"
+            raise fault(f"groups of {stated} strands together", f'"{value}", which are {product}', hint)
+        return value
+
+    @field_validator("enamel")
+    @classmethod
+    def _one_insulation(cls, value: str | None, info: ValidationInfo) -> str | None:
+        if value is not None and info.data.get("insulated_diameter") is not None:
+            raise fault("either insulated_diameter or enamel", "both", "leave one of them out")
+        return value
+
+    @field_validator("sharing")
+    @classmethod
+    def _one_word(cls, value: str | None, info: ValidationInfo) -> str | None:
+        if value is not None and info.data.get("lay") not in ("transposed", "straight"):
+            raise fault("either lay or sharing", "both", "leave sharing out")
+        return value
+
+    @field_validator("take_up")
+    @classmethod
+    def _one_length(cls, value: float | None, info: ValidationInfo) -> float | None:
+        if value is not None and info.data.get("lay_length") is not None:
+            raise fault("either lay_length or take_up", "both", "leave one of them out")
+        return value
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        if self.strands is None and self.construction is None:
+            raise fault("how many strands there are", "neither strands nor construction", "write strands = 420")
+        outlines = [key for key in _OUTLINES if getattr(self, key) is not None]
+        if len(outlines) > 1:
+            found = " and ".join(outlines)
+            raise fault("one outline: a circle, a rectangle or a drawing", found, f"leave {outlines[-1]} out")
+        if (self.width is None) != (self.thickness is None):
+            lacking = "thickness" if self.thickness is None else "width"
+            raise fault("width and thickness together", f"no {lacking}", f'add {lacking} = "2 mm"')
+        if self.pitch is not None and outlines and len(self.levels) < 2:
+            raise fault("either pitch or an outline", f"pitch and {outlines[0]}", "leave one of them out")
+        if self.file is not None:
+            self._one_outline(self.file)
+        return self
+
+    def _one_outline(self, file: str) -> None:
+        try:
+            found = from_drawing(file, self.layer, self.unit, self.scale, None)
+        except DrawingError as error:
+            raise fault(error.expected, f"{error.found} ({error.file})", error.hint) from None
+        if len(found.shapes) > 1:
+            raise fault("one outline that the strands fill", f"{len(found.shapes)} ({file})", "name a layer of one")
+
+    @property
+    def count(self) -> int:
+        """How many strands there are."""
+        return self.strands if self.strands is not None else math.prod(self.levels)
+
+    @property
+    def levels(self) -> tuple[int, ...]:
+        """Groups of groups, the outermost first; none for one group."""
+        return () if self.construction is None else _levels(self.construction)
+
+    @property
+    def how_they_lie(self) -> Lay:
+        """Its lay, be it said by the older word."""
+        words: dict[str | None, Lay] = {"equal": "transposed", "free": "straight", None: self.lay}
+        return words[self.sharing]
+
+    @property
+    def is_resolved(self) -> bool:
+        """Whether every strand is a conductor that is solved for."""
+        pressed = self.width is not None or self.file is not None
+        return self.count <= RESOLVED and len(self.levels) < 2 and not pressed
+
+    @property
+    def sizes(self) -> BundleSizes:
+        """All sizes, those that the trade fills in too.
+
+        Raises
+        ------
+        SizeError
+            They do not fit together.
+        """
+        return sizes_of(self, None if self.width is None and self.file is None else self._pressed())
+
+    def _pressed(self) -> Shape:
+        if self.file is not None:
+            return from_drawing(self.file, self.layer, self.unit, self.scale, None).shapes[0]
+        assert self.width is not None
+        assert self.thickness is not None
+        return shapes.bar(self.width, self.thickness, self.edge_radius)
+
+    def draw(self) -> Shape:
+        """Its outline over the strands, around the origin [m]."""
+        sizes = self.sizes
+        return self._pressed() if sizes.outer is None else shapes.round_bar(sizes.outer)
+
+    @property
+    def filling(self) -> Strands | None:
+        """The strands that fill its outline as one medium; None where each is solved for."""
+        if self.is_resolved:
+            return None
+        sizes = self.sizes
+        return Strands(
+            self.count, self.strand_diameter, self.layout, self.how_they_lie, sizes.take_up, self.levels, sizes.space
+        )
+
+    @property
+    def lengthened(self) -> float:
+        """Take-up of strands that are solved for."""
+        return self.sizes.take_up if self.is_resolved else 1.0
+
+    @property
+    def copies(self) -> dict[str, tuple[float, float]]:
+        """Name and centre [m] of every copy; where strands are solved for, of every strand of every copy."""
+        if not self.is_resolved:
+            return super().copies
+        places = self._places()
+        return {
+            f"{name}.{k}": (x + dx, y + dy)
+            for name, (x, y) in super().copies.items()
+            for k, (dx, dy) in enumerate(places, 1)
+        }
+
+    def _places(self) -> list[tuple[float, float]]:
+        """Of the strands about the middle of a copy [m]."""
+        try:
+            pitch = self.sizes.pitch
+        except GeometryError:  # told as sizes that do not fit
+            pitch = self.strand_diameter
+        c, s = math.cos(self.turn), math.sin(self.turn)
+        turned = [
+            (pitch * (c * x - s * y), pitch * (s * x + c * y))
+            for x, y in strand_places(self.count, self.layout)
+        ]
+        sides = {"left-right": (-1, 1), "top-bottom": (1, -1), None: (1, 1)}[self.mirrored]
+        return [(sides[0] * x, sides[1] * y) for x, y in turned]
+
+    def _shapes(self) -> tuple[Shape, ...]:
+        if not self.is_resolved:
+            return (self.draw(),)
+        self.draw()  # sizes that do not fit
+        return (shapes.round_bar(self.strand_diameter),)
+
+    @property
+    def bound(self) -> tuple[Bound, ...]:
+        """Which conductors are the strands of a bundle, for every copy; none where they are one medium."""
+        if not self.is_resolved:
+            return ()
+        numbers = rings(self.count, self.layout)
+        return tuple(
+            Bound(name, tuple(f"{name}.{k}" for k in range(1, self.count + 1)), self.how_they_lie, numbers)
+            for name in super().copies
+        )
+
+    def envelope(self) -> tuple[Part, ...]:
+        """What each copy takes of the room: its outline, and as a coat what it is served with [m]."""
+        shape, serving = self.draw(), (self.serving,) if self.serving else ()
+        return tuple(Part(name, self._at(centre, shape), serving) for name, centre in super().copies.items())
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the trade filled in, in one sentence."""
+        assumed = "; ".join(self.sizes.assumed)
+        return (f"{self.name}: {assumed}",) if assumed else ()
+
+
+def _levels(text: str) -> tuple[int, ...]:
+    return tuple(int(number) for number in re.findall("[0-9]+", text))

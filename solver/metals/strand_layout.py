@@ -1,0 +1,109 @@
+"""Where the strands of a bundle lie: places of a layout, rings, and how many fit."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray
+
+from .strands import DENSEST, Layout
+
+RESOLVED = 37  # up to so many strands of one level each is solved for
+_SAME = 9  # decimals of the pitch to which distances are told apart
+
+
+@cache
+def strand_places(count: int, layout: Layout) -> FloatArray:
+    """Places of strands about the middle of all of them at pitch 1, (count, 2).
+
+    Parameters
+    ----------
+    count : int
+    layout : "hexagonal" or "square"
+        Hexagonal: shells round a middle strand, the first neighbour on the x axis. Square: k x k where that is the
+        count, else about a middle strand. Where no shell is full: the places nearest the middle, equal ones by angle.
+
+    Examples
+    --------
+    >>> [float(x) for x in strand_places(7, "hexagonal")[1]]
+    [1.0, 0.0]
+    >>> strand_places(4, "square").tolist()
+    [[-0.5, -0.5], [0.5, -0.5], [-0.5, 0.5], [0.5, 0.5]]
+    """
+    side = math.isqrt(count)
+    if layout == "square" and side * side == count:
+        line = np.arange(side) - (side - 1) / 2
+        return np.stack(np.meshgrid(line, line), axis=-1).reshape(-1, 2)
+    reach = np.arange(-side - 2, side + 3)
+    steps = np.stack(np.meshgrid(reach, reach), axis=-1).reshape(-1, 2).astype(float)
+    across = np.array([[1.0, 0.0], [0.5, math.sqrt(3) / 2]] if layout == "hexagonal" else [[1.0, 0.0], [0.0, 1.0]])
+    places = steps @ across
+    angles = np.arctan2(places[:, 1], places[:, 0]) % (2 * math.pi)
+    order = np.lexsort((angles.round(_SAME), np.hypot(*places.T).round(_SAME)))
+    nearest = places[order[:count]]
+    return np.asarray(nearest - nearest.mean(axis=0)) + 0.0
+
+
+def rings(count: int, layout: Layout) -> tuple[int, ...]:
+    """Number of the ring of every strand from 0 on: those at the same distance from the middle.
+
+    Examples
+    --------
+    >>> rings(7, "hexagonal")
+    (0, 1, 1, 1, 1, 1, 1)
+    """
+    distances = np.hypot(*strand_places(count, layout).T).round(_SAME)
+    return tuple(np.unique(distances, return_inverse=True)[1].tolist())
+
+
+def reach(count: int, layout: Layout) -> float:
+    """Distance of the outermost strand from the middle, in pitches.
+
+    Examples
+    --------
+    >>> reach(19, "hexagonal")
+    2.0
+    """
+    return float(np.hypot(*strand_places(count, layout).T).max())
+
+
+def most_in_circle(outer: float, insulated: float, layout: Layout) -> int:
+    """How many strands at the places of a layout fit into a circle, as far as each is solved for.
+
+    Parameters
+    ----------
+    outer, insulated : float
+        Diameters of the circle and of a strand with its insulation [m].
+
+    Examples
+    --------
+    >>> most_in_circle(3.0, 1.0, "hexagonal"), most_in_circle(2.9, 1.0, "hexagonal")
+    (7, 4)
+    """
+    fits = (n for n in range(RESOLVED, 0, -1) if (1 + 2 * reach(n, layout)) * insulated <= outer * (1 + 1e-9))
+    return next(fits, 0)
+
+
+def most_in_area(area: float, insulated: float, layout: Layout) -> int:
+    """How many strands that touch fit into an area [m2], its edge left out of account.
+
+    Examples
+    --------
+    >>> most_in_area(100.0, 1.0, "square"), most_in_area(100.0, 1.0, "hexagonal")
+    (100, 115)
+    """
+    return int(DENSEST[layout] * area / (math.pi / 4 * insulated**2) * (1 + 1e-9))
+
+
+def cell_area(pitch: float, layout: Layout) -> float:
+    """What a strand takes of the area, its share of the gaps included [m2].
+
+    Examples
+    --------
+    >>> cell_area(2.0, "square")
+    4.0
+    """
+    return pitch**2 * (1.0 if layout == "square" else math.sqrt(3) / 2)
