@@ -24,7 +24,7 @@ SAMPLES: dict[str, dict[str, Any]] = {
     "box": {"width": "40 mm", "thickness": "20 mm", "wall": "2 mm", "edge_radius": "1 mm", "inner_radius": "1 mm"},
     "angle": {"width": "40 mm", "height": "30 mm", "thickness": "4 mm", "edge_radius": "1 mm"},
     "channel": {"width": "40 mm", "height": "30 mm", "thickness": "4 mm", "edge_radius": "1 mm"},
-    "bundle": {"strands": 420, "strand_diameter": "0.1 mm", "outer_diameter": "3 mm", "lay": "concentric", "take_up": 1.03},
+    "bundle": {"strands": 420, "strand_diameter": "0.1 mm", "outer_diameter": "3 mm", "take_up": 1.03},
     "outline": {"points": [("0 mm", "0 mm"), ("9 mm", "0 mm"), ("0 mm", "9 mm")]},
 }
 

@@ -25,9 +25,9 @@ def test_no_more_than_touch_in_an_area() -> None:
     assert expected.startswith(f"at most {most} strands of 0.12 mm")
     cc.bundle("lead", material="copper", strand_diameter="0.1 mm", strands=most, insulated_diameter="0.12 mm",
               outer_diameter="3 mm")  # fmt: skip
-    assert refused(strands=101, insulated_diameter="0.12 mm", layout="square", width="1.2 mm", thickness="1.2 mm")[1] == (
-        "at most 100 strands of 0.12 mm with insulation, square and touching"
-    )
+    slot = {"width": "1.2 mm", "thickness": "1.2 mm", "layout": "square"}
+    found = refused(strands=101, insulated_diameter="0.12 mm", **slot)
+    assert found[1] == "at most 100 strands of 0.12 mm with insulation, square and touching"
 
 
 def test_no_more_of_few_than_lie_in_a_circle() -> None:

@@ -61,7 +61,7 @@ def test_many_strands_are_a_medium_in_their_outline(tmp_path: Path) -> None:
     assert lead.strands is not None
     assert (lead.strands.count, lead.strands.diameter, lead.strands.lay) == (420, 1e-4, "transposed")
     assert lead.part.area == pytest.approx(math.pi / 4 * 9e-6, rel=1e-12)
-    assert plate.part.bounds[1, 1] == pytest.approx(-1.5e-3 - 0.1e-3 - 2e-3, rel=1e-9)  # the gap counts from the serving
+    assert plate.part.bounds[1, 1] == pytest.approx(-1.5e-3 - 0.1e-3 - 2e-3, rel=1e-9)  # serving, gap
     assert case.problem().bundles == ()
     (said,) = (text for text in case.warnings if text.startswith("lead"))
     assert said == (

@@ -47,7 +47,8 @@ def test_the_samples_make_a_conductor_of_the_stated_height(name):
     """Those keys that must be there, and then all that stand together."""
     together = [key for key in CATALOGUE[name].keys if not key.apart]
     hollow = name in ("tube", "box")
-    needed = [k for k in together if not k.optional or (hollow and "radius" not in k.name) or k.name in ("strands", "outer_diameter")]
+    of_bundles = ("strands", "outer_diameter")
+    needed = [k for k in together if not k.optional or (hollow and "radius" not in k.name) or k.name in of_bundles]
     for keys in (needed, together):
         text = "\n".join(f"{key.name} = {key.sample}" for key in keys)
         row = tomllib.loads(text) | {"name": "x", "shape": name, "material": "copper"}

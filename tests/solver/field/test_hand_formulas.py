@@ -12,6 +12,7 @@ from crosscurrent.geometries.plane.shapes import angle, tube
 from crosscurrent.geometries.plane.shapes import bar as box
 from crosscurrent.solver.field.hand_formulas import hand_formulas
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.metals.strands import Strands
 
 FEED = pair(bar("a", 0.1, 0.006), bar("b", 0.1, 0.006, 0.0, 0.007))
 
@@ -72,3 +73,11 @@ def test_roughness_makes_a_formula_less_sure() -> None:
     assert hand_formulas(pair(*(replace(c, roughness=20e-6) for c in rough)), 1e6) == []
     lone = Problem((replace(rod("a", 0.02), roughness=1e-6),), (Circuit("feed", 1.0, ("a",)),))
     assert not hand_formulas(lone, 1e6)[0].exact
+
+
+def test_none_fits_strands() -> None:
+    solid = phases(rod("a", 0.003))
+    bundle = replace(solid, conductors=(replace(solid.conductors[0], strands=Strands(420, 1e-4)),))
+    assert hand_formulas(solid, 85e3)
+    assert not hand_formulas(bundle, 85e3)
+    assert not hand_formulas(bundle, 0.0)
