@@ -99,6 +99,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     if cooling is None:
         return None
     limit, fixed = limit_of(solved.case, cooling), fixed_by_water(solved.case)
+    asked = None if solved.case.data.cooling is None else solved.case.data.cooling.temperature_limit
     found = [_found(f, s, solved.states[f], cooling, limit, fixed) for f, s in solved.asked.items()]
     return Chapter(
         "temperature",
@@ -112,7 +113,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
             *correlated(found),
         ),
         (
-            *(text for point in found for text in warnings(point, cooling)),
+            *(text for point in found for text in warnings(point, cooling, asked)),
             *of_the_run(cooling, swept=solved.case.data.frequency.sweep is not None, length=solved.case.length),
         ),
         (HOT, SCATTER),
