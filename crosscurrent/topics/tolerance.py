@@ -35,7 +35,7 @@ from crosscurrent.solved import SolvedCase
 from .limits_changes import Resolve
 from .tolerance_figures import FigureKey, figures, judged
 from .tolerance_response import draws, keeping, middle
-from .tolerance_slopes import EXACT, by_slopes
+from .tolerance_slopes import EXACT, FirstOrder, by_slopes
 from .tolerance_spread import NoSpread, Spread, spread
 from .tolerance_trials import Trials, causes_of
 
@@ -54,6 +54,7 @@ class _Found:
     spread: Spread
     trials: Trials
     drawn: FloatArray
+    bars: Mapping[FigureKey, float]  # of the slopes that the spread comes from
 
     def band(self, key: FigureKey, frequencies: Sequence[float]) -> Band:
         """Of one figure."""
@@ -62,7 +63,8 @@ class _Found:
         solved = [one[key] for one in self.trials.found.values() if np.isfinite(one.get(key, np.inf))]
         corners = [self._at(response.extreme(sign), key) for sign in (-1, 1)]
         return Band(
-            key.what, m.of, None if key.number is None else frequencies[key.number], m.unit, m.value, m.error,
+            key.what, m.of, None if key.number is None else frequencies[key.number], m.unit, m.value,
+            m.error + self.bars.get(key, 0.0),
             (min(m.value, *corners, *solved), max(m.value, *corners, *solved)), middle(response.at(self.drawn)),
             tuple(response.shares(self.read_as).tolist()),
             tuple((float(response.at(-u)), float(response.at(u))) for u in units),
@@ -92,11 +94,13 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
     verdicts = judged(case.data.limits, solved, others)
     nominal = {key: v.found for key, v in verdicts.items()} | figures(solved, others)
     try:
-        first, by_ends = _first(solved, causes, nominal)
-        found = spread(nominal, verdicts, first, by_ends, trials)
+        first = _first(solved, causes, nominal)
+        by_ends = first.lacking
+        found = spread(nominal, verdicts, first.added, by_ends, trials)
     except NoSpread as error:
         return _chapter(ToleranceAnswer(read_as, said, no_band=str(error)))
-    every = _Found(read_as, nominal, found, trials, draws(len(causes), read_as))
+    bars = first.bars if found.order == "first" else {}
+    every = _Found(read_as, nominal, found, trials, draws(len(causes), read_as), bars)
     outside = any(p.returns_outside for p in solved.points)
     answer = _answer(every, verdicts, said, case.data.frequency.at, by_ends, outside=outside)
     return _chapter(answer, _pictures(every, answer, case))
@@ -119,11 +123,11 @@ def _cause(case: Case, one: Variable) -> Cause:
 
 def _first(
     solved: SolvedCase, causes: Sequence[Variable], nominal: Mapping[FigureKey, Measured]
-) -> tuple[dict[FigureKey, FloatArray], set[int]]:
-    """What slopes say of every figure, and the causes whose ends are to be solved; all, where a figure has no slope."""
+) -> FirstOrder:
+    """What slopes say of every figure; nothing, so that the ends of all causes are solved, where one has no slope."""
     data = solved.case.data
     if data.cooling or data.water or any(key.what not in EXACT for key in nominal):
-        return {}, set(range(len(causes)))
+        return FirstOrder({}, {}, set(range(len(causes))))
     return by_slopes(solved, causes)
 
 
@@ -154,9 +158,9 @@ def _kept(found: _Found, band: Band, key: FigureKey, verdict: Verdict) -> KeptLi
     surely, perhaps = keeping(values, verdict.allowed, band.bar)
     if verdict.at_best != "pass" or (surely == 0 and perhaps == 100):
         return KeptLimit(band, verdict.allowed, "cannot tell", surely, perhaps)
-    if found.read_as == "bound" and band.worst[1] + band.bar <= verdict.allowed:
+    if found.read_as == "bound" and band.worst_case[1] <= verdict.allowed:
         return KeptLimit(band, verdict.allowed, "all", surely, perhaps)
-    if found.read_as == "bound" and band.worst[0] - band.bar > verdict.allowed:
+    if found.read_as == "bound" and band.worst_case[0] > verdict.allowed:
         return KeptLimit(band, verdict.allowed, "none", surely, perhaps)
     return KeptLimit(band, verdict.allowed, "some", surely, perhaps)
 
@@ -193,7 +197,7 @@ def _cause_band(b: Band, causes: Sequence[Cause]) -> CauseBand:
             if share >= SHOWN:
                 yield CauseShare(cause.key, cause.words, low, high, share)
 
-    ends: Ends = b.worst
+    ends: Ends = b.worst_case
     return CauseBand(StudyScale(b.label, b.unit), b.value, *ends, tuple(shares()))
 
 
@@ -203,4 +207,4 @@ def _spread_picture(b: Band, values: FloatArray, kept: Sequence[KeptLimit], case
 
     limits = [StudyLimit(f"{b.label} at most {in_words(one.allowed, b.unit)}", None, one.allowed) for one in kept]
     subject = f"{_of_frequency(b)} over random draws within tolerances"
-    return histogram_figure(StudyScale(b.label, b.unit), values, b.value, b.likely, limits, case.title, subject)
+    return histogram_figure(StudyScale(b.label, b.unit), values, b.value, b.within_95, limits, case.title, subject)

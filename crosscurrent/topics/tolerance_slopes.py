@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,14 +19,34 @@ from .tolerance_figures import FigureKey
 EXACT = ("resistance", "inductance", "loss")  # figures that have slopes, at stated temperatures
 
 
-def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> tuple[dict[FigureKey, FloatArray], set[int]]:
-    """What each cause at its upper end adds, to first order, (causes,); and the causes that have no slope."""
+@dataclass(frozen=True, eq=False)
+class FirstOrder:
+    """What slopes say.
+
+    Attributes
+    ----------
+    added : mapping of FigureKey to (causes,) float
+        What each cause at its upper end adds to a figure.
+    bars : mapping of FigureKey to float
+        Bound on the error of all of that together.
+    lacking : set of int
+        Causes that have no slope.
+    """
+
+    added: Mapping[FigureKey, FloatArray]
+    bars: Mapping[FigureKey, float]
+    lacking: set[int]
+
+
+def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
+    """To first order, of every figure that has slopes."""
     asked = [apart(solved.case, one) if one.path[0] in TABLES else None for one in causes]
     lacking = {k for k, one in enumerate(asked) if one is not None and one.problem is None}
     if not sloped(solved.case.problem()):
         lacking |= {k for k, one in enumerate(causes) if one.path[0] == FREQUENCY}
     ready = {k: one for k, one in enumerate(asked) if one is not None and one.problem is not None}
     found: dict[FigureKey, FloatArray] = {}
+    bars: dict[FigureKey, float] = {}
     for number, frequency in enumerate(solved.case.data.frequency.at):
         solution = solved.asked[frequency]
         changes, order = changes_of(solved.case, solution, list(ready.values())), list(ready)
@@ -35,8 +56,11 @@ def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> tuple[dict[Figu
                 order.append(k)
         names = [circuit.name for circuit in solved.case.problem().circuits]
         keys = [FigureKey("loss", "", number), *(FigureKey(w, n, number) for w in EXACT[:2] for n in names)]
-        rows = np.zeros((len(keys), len(causes)))
+        rows, open_ = np.zeros((len(keys), len(causes))), np.zeros(len(keys))
         for k, slope in zip(order, slopes(solution, changes) if changes else (), strict=True):
             rows[:, k] = causes[k].tolerance * np.array([slope.loss, *slope.resistance, *slope.inductance])
+            errors = np.array([slope.loss_error, *slope.resistance_error, *slope.inductance_error])
+            open_ += causes[k].tolerance * np.nan_to_num(errors)
         found |= dict(zip(keys, rows, strict=True))
-    return found, lacking
+        bars |= dict(zip(keys, open_.tolist(), strict=True))
+    return FirstOrder(found, bars, lacking)

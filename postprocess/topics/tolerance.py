@@ -59,11 +59,11 @@ class Band:
         [Hz]
     unit : str
     value, bar : float
-        With every cause at its nominal value, and the error bar of computing it.
+        With every cause at its nominal value; the error bar of computing it, and what the causes add to it.
     worst : (float, float)
-        With the causes wherever they may be within their tolerances.
+        With the causes wherever they may be within their tolerances, the bar left out.
     likely : (float, float)
-        Ends between which 95 % lie.
+        Ends between which 95 % lie, the bar left out.
     shares : tuple of float
         Of each cause in the variance.
     ends : tuple of (float, float)
@@ -83,6 +83,26 @@ class Band:
     shares: tuple[float, ...]
     ends: tuple[Ends, ...]
     words: str = ""
+
+    @property
+    def worst_case(self) -> Ends:
+        """With the bar at both ends.
+
+        Examples
+        --------
+        >>> Band("loss", "", 50.0, "W/m", 90.0, 1.0, (80.0, 99.0), (82.0, 97.0), (1.0,), ((80.0, 99.0),)).worst_case
+        (79.0, 100.0)
+        """
+        return self._with_bar(self.worst)
+
+    @property
+    def within_95(self) -> Ends:
+        """Ends between which 95 % lie, with the bar at both."""
+        return self._with_bar(self.likely)
+
+    def _with_bar(self, ends: Ends) -> Ends:
+        bar = self.bar if math.isfinite(self.bar) else 0.0
+        return ends[0] - bar, ends[1] + bar
 
     @property
     def terminal(self) -> bool:
@@ -190,7 +210,7 @@ def circuit_bands(found: ToleranceAnswer) -> Iterator[CircuitBand]:
         for what in ("resistance", "inductance"):
             b = own.get((name, frequency, what))
             if b is not None and not (what == "resistance" and b.terminal):
-                by_what |= {f"{what}_low": b.worst[0], f"{what}_high": b.worst[1],
+                by_what |= {f"{what}_low": b.worst_case[0], f"{what}_high": b.worst_case[1],
                             f"{what}_most": most_from(b, found.causes, 1), "terminal": b.terminal}  # fmt: skip
         if by_what:
             yield CircuitBand(name, frequency or 0.0, **by_what)  # type: ignore[arg-type]
@@ -230,8 +250,10 @@ def _band(b: Band, keys: Sequence[str]) -> dict[str, Json]:
     return {
         "nominal": b.value,
         "computing_bar": b.bar if math.isfinite(b.bar) else None,
-        "worst_case": list(b.worst),
-        "within_95_percent": list(b.likely),
+        "worst_case": list(b.worst_case),
+        "within_95_percent": list(b.within_95),
+        "worst_case_by_tolerances_alone": list(b.worst),
+        "within_95_percent_by_tolerances_alone": list(b.likely),
         "shares": dict(zip(keys, b.shares, strict=True)),
         "at_ends": {key: list(ends) for key, ends in zip(keys, b.ends, strict=True)},
     }
@@ -270,7 +292,7 @@ def tables(found: ToleranceAnswer) -> Iterator[TextTable]:
 
 
 def _row(b: Band, causes: Sequence[Cause]) -> tuple[str, ...]:
-    nominal = in_words(b.value, b.unit, band_digits(*b.worst))
+    nominal = in_words(b.value, b.unit, band_digits(*b.worst_case))
     if b.unit not in ("degC", "K"):
         nominal = or_none(nominal, b.value, b.bar)
     bar = in_words(b.bar, "K" if b.unit == "degC" else b.unit, 2)
@@ -278,7 +300,7 @@ def _row(b: Band, causes: Sequence[Cause]) -> tuple[str, ...]:
 
 
 def _ends(b: Band) -> tuple[str, str]:
-    return between(*b.worst, b.unit), between(*b.likely, b.unit)
+    return between(*b.worst_case, b.unit), between(*b.within_95, b.unit)
 
 
 def _limit_row(one: KeptLimit) -> tuple[str, ...]:
@@ -311,13 +333,14 @@ def sentences(found: ToleranceAnswer) -> Iterator[str]:
         if b.what in ("resistance", "inductance", "temperature"):
             most = most_from(b, found.causes, SAID)
             at = frequency_words(b.frequency or 0.0)
-            yield (f"{b.label} at {at} is {between(*b.worst, b.unit)} within tolerances "
-                   f"(95 %: {between(*b.likely, b.unit)}){f', most from {most}' if most else ''}")  # fmt: skip
+            yield (f"{b.label} at {at} is {between(*b.worst_case, b.unit)} within tolerances "
+                   f"(95 %: {between(*b.within_95, b.unit)}){f', most from {most}' if most else ''}")  # fmt: skip
     for one in found.kept:
         if one.standing != "none" and one.surely == 100:
             yield f"within tolerances {_limit(one)} passes {one.words}"
     if found.bands or found.kept:
         yield _read(found.read_as)
+        yield "the error bar of computing is added at both ends of every band"
         yield _order(found)
     if found.returns_outside:
         yield "inductances have no band: the currents do not sum to zero, so they depend on where these return"

@@ -51,6 +51,24 @@ def test_two_solves_give_the_exact_worst_cases(both: Result) -> None:
     assert band(both, "total_loss_w_per_m")["worst_case"] == pytest.approx([CURRENT**2 * r for r in exact], rel=1e-5)
 
 
+def test_the_bar_of_computing_widens_the_band() -> None:
+    """A coarse solve of bars at 85 kHz: its bar and those of its slopes at both ends."""
+    data = bars(named={"near": "2 mm +- 0.01 mm"}, frequency={"at": ["85 kHz"]}, accuracy={"resistance": "1 %"})
+    data["conductor"][1]["place"] = {"below": data["conductor"][0]["name"], "gap": "near"}
+    data["conductor"][1].pop("centre", None)
+    result = solve_case(checked_case(data))
+    found, circuit = band(result), result.points[0].circuits["feed"]
+    assert circuit.resistance is not None
+    assert circuit.resistance_error is not None
+    bar = found["computing_bar"]
+    assert bar > circuit.resistance * circuit.resistance_error
+    alone, whole = found["worst_case_by_tolerances_alone"], found["worst_case"]
+    assert whole == pytest.approx([alone[0] - bar, alone[1] + bar])
+    fine = solve_case(checked_case(data | {"accuracy": {"resistance": "0.001 %"}}))
+    low, high = band(fine)["worst_case_by_tolerances_alone"]
+    assert whole[0] < low < high < whole[1]
+
+
 def test_95_per_cent_lie_where_random_rods_do(both: Result) -> None:
     u = np.random.default_rng(1).uniform(-1, 1, (2, 200_000))
     exact = np.quantile(resistance(DIAMETER * (1 + 0.02 * u[0]), SIGMA * (1 + 0.03 * u[1])), [0.025, 0.975])
@@ -107,7 +125,10 @@ def test_temperatures_come_from_the_ends_of_each_cause() -> None:
     circuit = [{"name": "feed", "current": "300 A +- 5 %", "out": ["rod"]}]
     result = rod("10 mm", "50 MS/m", circuit=circuit, cooling={})
     found = band(result, "hottest_degc")
-    for end, current in zip(found["worst_case"], (285.0, 315.0), strict=True):
+    bar = found["computing_bar"]
+    assert found["worst_case"] == pytest.approx([end + way * bar for end, way in zip(
+        found["worst_case_by_tolerances_alone"], (-1, 1), strict=True)])  # fmt: skip
+    for end, current in zip(found["worst_case_by_tolerances_alone"], (285.0, 315.0), strict=True):
         other = solve_case(varied(result.case, {"feed.current": current}))
         assert end == pytest.approx(chapter(other, "temperature").measured["temperature"][0].value, abs=1e-6)
     assert chapter(result, "tolerance").record["order"] == "second"
