@@ -5,7 +5,9 @@ Quantities are text with a unit here too; an argument left out has the case file
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Literal, Never, TypeVar, Unpack, get_origin
 
 from pydantic import TypeAdapter, ValidationError
@@ -22,6 +24,9 @@ from crosscurrent.casefile.wording import structural_faults
 from .conductor_keys import ConductorKeys
 
 M = TypeVar("M")
+Plain = Mapping[str, object]
+WORD = re.compile(r'"[^\W\d][\w-]*"')  # quoted, as a name of [named] is
+NAMES = 'names of [named] stand in plain tables, such as {"name": "rod", "shape": "round", "diameter": "size"}'
 # tables that `case` takes under another name, and those a case may have several of
 OWN = {"conductor": "conductors", "circuit": "circuits", "material": "materials", "frequency": "at or sweep"}
 LISTS = {name for name, field in CaseData.model_fields.items() if get_origin(field.annotation) is tuple}
@@ -127,8 +132,8 @@ def circuit(
 
 def case(
     title: str,
-    conductors: ConductorTable | Sequence[ConductorTable],
-    circuits: CircuitTable | Sequence[CircuitTable],
+    conductors: ConductorTable | Plain | Sequence[ConductorTable | Plain],
+    circuits: CircuitTable | Plain | Sequence[CircuitTable | Plain],
     *,
     at: Sequence[str] | None = None,
     sweep: Mapping[str, object] | None = None,
@@ -144,7 +149,7 @@ def case(
     ----------
     title : str
     conductors, circuits : one or a sequence of them
-        Made by `conductor` and `circuit`.
+        Made by `conductor` and `circuit`; or plain tables in the words of the case file, which may use names.
     at : sequence of str, optional
         Frequencies, such as ["85 kHz"].
     sweep : mapping, optional
@@ -157,7 +162,8 @@ def case(
         Own materials, such as {"my-alloy": {"conductivity": "33 MS/m"}}.
     **tables : mapping or sequence of mappings
         Every other table of the case file by its name and in its words: cooling={"finish": "dull"},
-        limits={"loss": "600 W/m"}; of duty, joint and water one or a sequence.
+        limits={"loss": "600 W/m"}; of duty, joint and water one or a sequence. With named={"size": "25 mm"} plain
+        tables say "size", as those of a case file do; what a constructor makes has its values already.
 
     Raises
     ------
@@ -184,12 +190,21 @@ def case(
         "frequency": _given({"at": at, "sweep": sweep}),
         "accuracy": accuracy if accuracy is None or isinstance(accuracy, Mapping) else {"resistance": accuracy},
         "material": materials,
-        "conductor": [conductors] if isinstance(conductors, ConductorTable) else list(conductors),
-        "circuit": [circuits] if isinstance(circuits, CircuitTable) else list(circuits),
+        "conductor": [conductors] if isinstance(conductors, (ConductorTable, Mapping)) else list(conductors),
+        "circuit": [circuits] if isinstance(circuits, (CircuitTable, Mapping)) else list(circuits),
         **tables,
         **listed,
     }
-    return checked_case(_given(given))
+    try:
+        return checked_case(_given(given))
+    except CaseError as error:
+        raise CaseError(map(_with_names_explained, error.faults)) from None
+
+
+def _with_names_explained(fault: Fault) -> Fault:
+    """A name where a constructor wants a value, or one that stands nowhere, as the constructors have none."""
+    meant = fault.key.startswith("named") or ("with a unit" in fault.expected and WORD.fullmatch(fault.found))
+    return replace(fault, hint=f"{fault.hint}; {NAMES}") if meant else fault
 
 
 def _checked(table: str, row: dict[str, object], adapter: TypeAdapter[M]) -> M:
@@ -197,7 +212,8 @@ def _checked(table: str, row: dict[str, object], adapter: TypeAdapter[M]) -> M:
     try:
         made = adapter.validate_python(row)
     except ValidationError as error:
-        raise CaseError(structural_faults(error, data, None, (table, 0))) from None
+        told = structural_faults(error, data, None, (table, 0))
+        raise CaseError(map(_with_names_explained, told)) from None
     faults = shape_faults(Draft(data, None))
     if faults:
         raise CaseError(faults)

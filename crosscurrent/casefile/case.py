@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.postprocess.workshop.section_svg import section_svg
@@ -149,6 +149,13 @@ def _as_file(model: CaseData) -> bytes:
     return as_toml(model.model_dump(mode="json", by_alias=True, exclude_defaults=True)).encode()
 
 
+def _dumped(value: object) -> object:
+    """Tables for models among other tables, whose names are kept by that."""
+    if isinstance(value, BaseModel):
+        return value.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    return [_dumped(one) for one in value] if isinstance(value, (list, tuple)) else value
+
+
 def _is_plain(value: object) -> bool:
     """Whether it can stand in a case file as it is, names and tolerances kept."""
     if isinstance(value, Mapping):
@@ -195,7 +202,8 @@ def checked_case(
     if model is None or faults:
         raise CaseError([*faults, *checks.section_faults(draft)], file)
     if source is None:
-        source = as_toml(data).encode() if _is_plain(data) else _as_file(model)
+        plain = {key: _dumped(table) for key, table in data.items()} if "named" in data else data
+        source = as_toml(plain).encode() if _is_plain(plain) else _as_file(model)
     case = Case(model.model_copy(update={"conductor": tuple(draft.conductors.values())}), source, path)
     if faults := checks.section_faults(draft, lambda: case.problem().section):
         raise CaseError(faults, file)

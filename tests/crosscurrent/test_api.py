@@ -12,6 +12,7 @@ from crosscurrent.api import case, circuit, conductor
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.conductors import ConductorTable
 from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.varied import varied
 
 FILE = """
 title = "Feed"
@@ -134,3 +135,22 @@ def test_faults_name_the_argument(build: Callable[[], object], expected: str) ->
     with pytest.raises(CaseError) as caught:
         build()
     assert str(caught.value) == expected
+
+
+def test_names_in_plain_tables() -> None:
+    """They are kept in the case file, so that a study varies what moves together."""
+    rod = {"name": "rod", "shape": "round", "diameter": "size", "material": "copper"}
+    wire = conductor("wire", "round", material="copper", diameter="2 mm", centre=("40 mm", "0 mm"))
+    feed = circuit("feed", "1 A", out=["rod"])
+    made = case("Rod", [rod, wire], feed, at=["50 Hz"], named={"size": "25 mm"})
+    again = checked_case(tomllib.loads(made.source.decode()))
+    assert again.data == made.data
+    assert varied(again, {"size": 0.03}).data.conductor[0].diameter == 0.03
+    assert varied(made, {"size": 0.03}).data.conductor[1].diameter == 0.002
+
+
+def test_names_that_a_constructor_does_not_know() -> None:
+    with pytest.raises(CaseError, match='found "size"; .* names of .named. stand in plain tables'):
+        conductor("rod", "round", material="copper", diameter="size")
+    with pytest.raises(CaseError, match="one that stands nowhere; .* names of .named. stand in plain tables"):
+        case("Feed", bar("rod", "0 mm"), circuit("feed", "1 A", out=["rod"]), at=["50 Hz"], named={"size": "1 mm"})
