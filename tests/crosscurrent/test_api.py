@@ -150,7 +150,7 @@ def test_names_in_plain_tables() -> None:
 
 
 def test_names_that_a_constructor_does_not_know() -> None:
-    with pytest.raises(CaseError, match='found "size"; .* names of .named. stand in plain tables'):
+    with pytest.raises(CaseError, match=r'found "size"; .* names of .named. stand in plain tables'):
         conductor("rod", "round", material="copper", diameter="size")
-    with pytest.raises(CaseError, match="one that stands nowhere; .* names of .named. stand in plain tables"):
+    with pytest.raises(CaseError, match=r"one that stands nowhere; .* names of .named. stand in plain tables"):
         case("Feed", bar("rod", "0 mm"), circuit("feed", "1 A", out=["rod"]), at=["50 Hz"], named={"size": "1 mm"})
