@@ -8,6 +8,7 @@ from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.solve import Progress
 from crosscurrent.topics import (
+    bundles,
     cooling,
     duty,
     fault,
@@ -39,6 +40,7 @@ CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
     "forces": supports.chapter,
     "stray field": stray_field.chapter,
     "joints": joints.chapter,
+    "bundles": bundles.chapter,
     "mass": prices.chapter,
     "waveform": waveform.chapter,
     "fault": fault.chapter,

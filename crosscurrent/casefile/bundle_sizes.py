@@ -80,7 +80,7 @@ class BundleSizes:
     space : float or None
         Area of a strand within its innermost group, where a construction states a pitch [m2].
     assumed : tuple of str
-        What was not given, a sentence each.
+        What was not stated and is taken by trade practice, in words.
     """
 
     insulated: float
@@ -136,8 +136,8 @@ def _insulated(stated: Stated, assumed: list[str]) -> float:
         raise SizeError("strand_diameter", expected, _mm(strand), "give its insulated_diameter")
     grade: Enamel = stated.enamel or "grade 1"
     over = enamelled_diameter(strand, grade)
-    taken = "" if stated.enamel else "no insulation is stated: "
-    assumed.append(f"{taken}{grade} enamel makes {_mm(over)}, the middle of what IEC 60317-0-1 allows (from memory)")
+    taken = f"enamel of {grade}, " if stated.enamel is None else ""
+    assumed.append(f"{taken}{_mm(over)} over the enamel, the middle of what IEC 60317-0-1 allows (from memory)")
     return over
 
 
@@ -148,15 +148,15 @@ def _outer(stated: Stated, insulated: float, assumed: list[str]) -> float:
         return stated.outer_diameter
     if stated.is_resolved:
         if stated.pitch is None:
-            assumed.append("no outer_diameter is stated: its strands touch")
+            assumed.append("strands that touch")
         return insulated + 2 * reach(count, stated.layout) * (stated.pitch or insulated)
     if stated.pitch is not None and not groups:
         return math.sqrt(4 / math.pi * count * cell_area(stated.pitch, stated.layout))
     factor = packing_factor(count)
     outer = factor * math.sqrt(count) * insulated
     assumed.append(
-        f"no outer_diameter is stated: {_mm(outer)} over the strands, {factor:g} sqrt(n) times an insulated one "
-        "(trade practice, from memory); 1 % of it is 2 % of the loss by proximity"
+        f"{_mm(outer)} over the strands, {factor:g} sqrt(n) times an insulated one (makers' catalogues, from memory; 1 % "
+        "of it is 2 % of the loss by proximity)"
     )
     return outer
 
@@ -198,8 +198,8 @@ def _take_up(stated: Stated, outer: float, assumed: list[str]) -> float:
         return 1.0
     operations = max(len(stated.levels), 1)
     found = usual_take_up(operations)
-    times = {1: "one stranding operation", 2: "two"}.get(operations, "three or more")
-    assumed.append(f"no take_up is stated: {found:g} for {times} (trade practice, quoted from EN 60317-11)")
+    times = {1: "one stranding operation", 2: "two stranding operations"}.get(operations, "three and more")
+    assumed.append(f"a take-up of {found:g}, of {times} (EN 60317-11 as quoted)")
     return found
 
 

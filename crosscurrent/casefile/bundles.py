@@ -18,7 +18,7 @@ from crosscurrent.solver.metals.strands import Lay, Strands
 
 from .bundle_sizes import BundleSizes, sizes_of
 from .conductors import ConductorTable
-from .drawings import from_drawing
+from .drawings import Found, from_drawing
 from .entries import Length, Radius, Sample, Scale, StrandCount, StrandDiameter, TakeUp, Unit, fault
 
 _OUTLINES = ("outer_diameter", "width", "file")
@@ -142,9 +142,13 @@ class BundleConductor(ConductorTable):
             self._one_outline(self.file)
         return self
 
+    def found(self) -> Found:
+        """What its drawing gives; to be asked where it has a file."""
+        return from_drawing(self.file or "", self.layer, self.unit, self.scale, None)
+
     def _one_outline(self, file: str) -> None:
         try:
-            found = from_drawing(file, self.layer, self.unit, self.scale, None)
+            found = self.found()
         except DrawingError as error:
             raise fault(error.expected, f"{error.found} ({error.file})", error.hint) from None
         if len(found.shapes) > 1:
@@ -185,7 +189,7 @@ class BundleConductor(ConductorTable):
 
     def _pressed(self) -> Shape:
         if self.file is not None:
-            return from_drawing(self.file, self.layer, self.unit, self.scale, None).shapes[0]
+            return self.found().shapes[0]
         assert self.width is not None
         assert self.thickness is not None
         return shapes.bar(self.width, self.thickness, self.edge_radius)
@@ -198,8 +202,11 @@ class BundleConductor(ConductorTable):
     @property
     def filling(self) -> Strands | None:
         """The strands that fill its outline as one medium; None where each is solved for."""
-        if self.is_resolved:
-            return None
+        return None if self.is_resolved else self.laid
+
+    @property
+    def laid(self) -> Strands:
+        """Its strands, whether each is solved for or not."""
         sizes = self.sizes
         return Strands(
             self.count, self.strand_diameter, self.layout, self.how_they_lie, sizes.take_up, self.levels, sizes.space
@@ -253,6 +260,11 @@ class BundleConductor(ConductorTable):
             for name in super().copies
         )
 
+    @property
+    def whole(self) -> dict[str, tuple[str, ...]]:
+        """Every copy of the bundle with the conductors that it consists of."""
+        return {one.name: one.members for one in self.bound} or {name: (name,) for name in self.copies}
+
     def envelope(self) -> tuple[Part, ...]:
         """What each copy takes of the room: its outline, and as a coat what it is served with [m]."""
         shape, serving = self.draw(), (self.serving,) if self.serving else ()
@@ -260,9 +272,8 @@ class BundleConductor(ConductorTable):
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What the trade filled in, in one sentence."""
-        assumed = "; ".join(self.sizes.assumed)
-        return (f"{self.name}: {assumed}",) if assumed else ()
+        """What was left out of its drawing."""
+        return () if self.file is None else self.found().notes
 
 
 def _levels(text: str) -> tuple[int, ...]:

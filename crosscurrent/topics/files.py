@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from crosscurrent.casefile.bundles import BundleConductor
 from crosscurrent.casefile.conductors_from_files import FileConductor
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.topics.files import OutlinesAnswer, record, table
@@ -12,8 +13,12 @@ from crosscurrent.solved import SolvedCase
 
 def chapter(solved: SolvedCase) -> Chapter | None:
     """One line for every conductor that comes from a file; None where none does."""
-    rows = [(row, row.found()) for row in solved.case.data.conductor if isinstance(row, FileConductor)]
-    if not rows:
+    found = [
+        OutlinesAnswer(row.name, Path(row.file).name, read.group, read.shapes, read.digest)
+        for row in solved.case.data.conductor
+        if isinstance(row, FileConductor | BundleConductor) and row.file is not None
+        for read in (row.found(),)
+    ]
+    if not found:
         return None
-    found = [OutlinesAnswer(row.name, Path(row.file).name, f.group, f.shapes, f.digest) for row, f in rows]
     return Chapter("files", "Outlines from files", record(found), (table(found),))

@@ -22,15 +22,30 @@ class MetalShare:
         """Per metre [kg/m]; None where the density is not known."""
         return None if self.density is None else self.area * self.density
 
+    def with_more(self, other: MetalShare) -> MetalShare:
+        """Both together, their density the mean: along the run that of askew strands is higher.
+
+        Examples
+        --------
+        >>> MetalShare("copper", 1.0, 8900.0).with_more(MetalShare("copper", 1.0, 9100.0)).density
+        9000.0
+        """
+        area, masses = self.area + other.area, (self.mass, other.mass)
+        density = None if None in masses else sum(mass or 0.0 for mass in masses) / area
+        return MetalShare(self.material, area, density)
+
 
 def metal_shares(solution: Solution) -> tuple[MetalShare, ...]:
-    """Every metal of the section, the most of it first; areas are those of the mesh, exact but for rounding."""
+    """Every metal of the section, the most of it first.
+
+    Areas are those of the mesh, exact but for rounding; of strands as a medium those of their copper across the run.
+    """
     mesh = solution.fine.discretisation.mesh
-    metals = [metal for c in solution.problem.conductors for metal in c.metals]
+    metals = [(conductor, metal) for conductor in solution.problem.conductors for metal in conductor.metals]
     areas = mesh.areas()
     found: dict[str, MetalShare] = {}
-    for row, metal in enumerate(metals):
-        area = float(np.sum(areas[mesh.region == row]))
-        before = found[metal.name].area if metal.name in found else 0.0
-        found[metal.name] = MetalShare(metal.name, before + area, metal.density)
+    for row, (conductor, metal) in enumerate(metals):
+        area = conductor.strands.copper if conductor.strands else float(np.sum(areas[mesh.region == row]))
+        share = MetalShare(metal.name, area, metal.density)
+        found[metal.name] = share if metal.name not in found else found[metal.name].with_more(share)
     return tuple(sorted(found.values(), key=lambda share: -share.area))

@@ -63,10 +63,11 @@ def test_many_strands_are_a_medium_in_their_outline(tmp_path: Path) -> None:
     assert lead.part.area == pytest.approx(math.pi / 4 * 9e-6, rel=1e-12)
     assert plate.part.bounds[1, 1] == pytest.approx(-1.5e-3 - 0.1e-3 - 2e-3, rel=1e-9)  # serving, gap
     assert case.problem().bundles == ()
-    (said,) = (text for text in case.warnings if text.startswith("lead"))
-    assert said == (
-        "lead: no insulation is stated: grade 1 enamel makes 0.1125 mm, the middle of what IEC 60317-0-1 allows (from "
-        "memory); no take_up is stated: 1.02 for one stranding operation (trade practice, quoted from EN 60317-11)"
+    row = case.data.conductor[0]
+    assert isinstance(row, BundleConductor)
+    assert row.sizes.assumed == (
+        "enamel of grade 1, 0.1125 mm over the enamel, the middle of what IEC 60317-0-1 allows (from memory)",
+        "a take-up of 1.02, of one stranding operation (EN 60317-11 as quoted)",
     )
 
 

@@ -1,0 +1,152 @@
+"""The words, table and record of bundles: their strands, what they fill, and what was taken by trade practice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.solver.metals.round_bundle import largest_group
+from crosscurrent.solver.metals.strands import Strands
+
+_PAIR = 2  # strands that make no group worth bunching
+_LAYS = {
+    "transposed": "transposed, every one with the same current",
+    "concentric": "in concentric lay, alike in each ring",
+    "straight": "straight, joined at both ends only",
+}
+
+
+@dataclass(frozen=True)
+class BundleAnswer:
+    """One bundle of the case; its copies are alike.
+
+    Attributes
+    ----------
+    name : str
+    strands : Strands
+    insulated : float
+        Diameter of a strand over its insulation [m].
+    area : float
+        Of the outline over the strands [m2].
+    outer, serving : float or None
+        Diameter over the strands, where it is round, and thickness of what is around [m].
+    resolved : bool
+        Whether each strand was solved for.
+    current : float or None
+        Of one strand on average [A rms], the largest of all frequencies and copies; None where no circuit feeds it.
+    resistance : float
+        To direct current [ohm/m].
+    skin, frequency : float
+        Depth of its metal [m] at the highest frequency [Hz].
+    assumed : tuple of str
+        What was taken by trade practice.
+    """
+
+    name: str
+    strands: Strands
+    insulated: float
+    area: float
+    outer: float | None
+    serving: float | None
+    resolved: bool
+    current: float | None
+    resistance: float
+    skin: float
+    frequency: float
+    assumed: tuple[str, ...]
+
+    @property
+    def fill(self) -> float:
+        """Metal over the area of the outline."""
+        return self.strands.copper / self.area
+
+    @property
+    def over_all(self) -> float | None:
+        """Diameter of a round bundle with its serving [m]."""
+        return None if self.outer is None else self.outer + 2 * (self.serving or 0.0)
+
+    @property
+    def group(self) -> int:
+        """How many strands are bunched first."""
+        return self.strands.levels[-1] if self.strands.levels else self.strands.count
+
+    @property
+    def most(self) -> int:
+        """How many may be; see `largest_group`."""
+        return largest_group(self.strands.diameter, self.skin) if self.frequency else self.strands.count
+
+
+def record(found: Sequence[BundleAnswer]) -> dict[str, Json]:
+    """The numbers of the chapter, by conductor."""
+    return {
+        one.name: {
+            "strands": one.strands.count,
+            "construction": list(one.strands.levels),
+            "strand_diameter_m": one.strands.diameter,
+            "insulated_diameter_m": one.insulated,
+            "outer_diameter_m": one.outer,
+            "over_serving_m": one.over_all,
+            "copper_area_m2": one.strands.copper,
+            "fill": one.fill,
+            "take_up": one.strands.take_up,
+            "lay": one.strands.lay,
+            "resolved": one.resolved,
+            "strand_current_a": one.current,
+            "dc_resistance_ohm_per_m": one.resistance,
+            "largest_group": one.most,
+            "assumed": list(one.assumed),
+        }
+        for one in found
+    }
+
+
+def table(found: Sequence[BundleAnswer]) -> TextTable:
+    """Strands and sizes of every bundle."""
+    columns = ("bundle", "strands", "of [mm]", "insulated [mm]", "over them [mm]", "with serving [mm]", "metal [mm2]",
+               "filling", "take-up", "a strand", "R at rest")  # fmt: skip
+    return TextTable("Bundles of strands", columns, tuple(_row(one) for one in found))
+
+
+def _row(one: BundleAnswer) -> tuple[str, ...]:
+    groups = " x ".join(map(str, one.strands.levels)) or str(one.strands.count)
+    sizes = (one.strands.diameter, one.insulated, one.outer, one.over_all if one.serving else None)
+    lengths = ("-" if size is None else f"{size * 1e3:.4g}" for size in sizes)
+    share = f"{100 * one.fill:.3g} %"
+    return (one.name, groups, *lengths, f"{one.strands.copper * 1e6:.4g}", share, f"{one.strands.take_up:.4g}",
+            engineering(one.current, "A", 3), engineering(one.resistance, "ohm/m", 4))  # fmt: skip
+
+
+def sentences(found: Sequence[BundleAnswer]) -> Iterator[str]:
+    """What they are, and what was taken; bundles that are alike in one sentence."""
+    for say in (_assumed, _described):
+        said: dict[str, list[str]] = {}
+        for one in found:
+            said.setdefault(say(one), []).append(one.name)
+        for text, names in said.items():
+            if text:
+                yield f"{', '.join(names)}: {text}"
+
+
+def _assumed(one: BundleAnswer) -> str:
+    return f"not stated, taken by trade practice: {'; '.join(one.assumed)}" if one.assumed else ""
+
+
+def _described(one: BundleAnswer) -> str:
+    how = "each solved for" if one.resolved else "as one medium"
+    return f"{one.strands.count} strands, {_LAYS[one.strands.lay]}, {how}; metal fills {100 * one.fill:.3g} %"
+
+
+def warnings(found: Sequence[BundleAnswer]) -> Iterator[str]:
+    """Groups that are larger than the published rule."""
+    for one in found:
+        if one.strands.lay == "transposed" and one.group > one.most:
+            stated = f"groups of {one.group}" if one.strands.levels else f"{one.group} strands in one group"
+            rule = f"bunch at most {one.most}, then strand five or fewer groups at a time"
+            advice = rule if one.most > _PAIR else "these strands are thick for it"
+            yield (
+                f"{one.name}: {stated} have a skin of their own at {concise(one.frequency, 'Hz')} unless every strand "
+                f"takes every place, as is assumed; {advice} (4 depth^2 / diameter^2, Sullivan and Zhang 2014, from memory)"
+            )

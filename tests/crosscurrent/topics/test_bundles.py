@@ -1,0 +1,47 @@
+"""The chapter of bundles: one medium, or strands that are solved for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+from topic_cases import chapter
+
+import crosscurrent as cc
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.run import solve_case
+
+
+def solved(strands: int, diameter: str, **keys: object) -> cc.Result:
+    lead = {"name": "lead", "shape": "bundle", "strands": strands, "strand_diameter": diameter, "material": "copper"}
+    data: Mapping[str, object] = {
+        "frequency": {"at": ["0 Hz"]},
+        "conductor": [lead | keys],
+        "circuit": [{"name": "feed", "current": "42 A", "out": ["lead"]}],
+        "prices": {},
+    }
+    return solve_case(checked_case(data))
+
+
+@pytest.mark.parametrize(("strands", "diameter"), [(420, "0.1 mm"), (7, "0.8 mm")])
+def test_resistance_mass_and_what_was_taken(strands: int, diameter: str) -> None:
+    """At rest by the copper and its take-up, 1.02 of one stranding operation (EN 60317-11, from memory)."""
+    result = solved(strands, diameter, enamel="grade 2", serving="0.1 mm")
+    found: Any = chapter(result, "bundles").record["lead"]
+    metal = strands * math.pi / 4 * (float(diameter.split()[0]) * 1e-3) ** 2
+    assert found["resolved"] is (strands == 7)
+    assert found["strand_current_a"] == pytest.approx(42 / strands, rel=1e-9)
+    at_rest = result.points[0].circuits["feed"].dc_resistance
+    assert found["dc_resistance_ohm_per_m"] == pytest.approx(1.02 / 58e6 / metal, rel=1e-9)
+    assert at_rest == pytest.approx(1.02 / 58e6 / metal, rel=1e-6)
+    assert chapter(result, "mass").record["mass_kg_per_m"] == pytest.approx(1.02 * 8890 * metal, rel=1e-6)
+    assert any("a take-up of 1.02" in text for text in found["assumed"])
+    assert not chapter(result, "bundles").warnings  # at rest no group has a skin
+
+
+def test_no_bundle_no_chapter() -> None:
+    rod = cc.round("rod", diameter="3 mm", material="copper")
+    result = solve_case(cc.case("rod", rod, cc.circuit("feed", "1 A", out=["rod"]), at=["0 Hz"]))
+    assert "bundles" not in {one.key for one in result.chapters}

@@ -1,0 +1,49 @@
+"""Places of strands: shells, rings, how many fit."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from crosscurrent.solver.metals.strand_layout import (
+    cell_area,
+    most_in_area,
+    most_in_circle,
+    reach,
+    rings,
+    strand_places,
+)
+from crosscurrent.solver.metals.strands import Layout
+
+
+@pytest.mark.parametrize(("count", "shells"), [(1, 0), (7, 1), (19, 2), (37, 3), (61, 4), (91, 5)])
+def test_full_hexagons(count: int, shells: int) -> None:
+    """1 + 3 k (k + 1) in k shells, the corners k pitches from the middle."""
+    assert count == 1 + 3 * shells * (shells + 1)
+    assert reach(count, "hexagonal") == pytest.approx(shells, abs=1e-12)
+    assert strand_places(count, "hexagonal")[0] == pytest.approx([0, 0], abs=1e-12)
+
+
+@pytest.mark.parametrize("layout", ["hexagonal", "square"])
+@pytest.mark.parametrize("count", [2, 3, 5, 12, 30, 49])
+def test_neighbours_are_one_pitch_apart_about_the_middle_of_all(count: int, layout: Layout) -> None:
+    places = strand_places(count, layout)
+    assert places.shape == (count, 2)
+    apart = np.hypot(*(places[:, None] - places).transpose(2, 0, 1))
+    assert apart[~np.eye(count, dtype=bool)].reshape(count, -1).min(axis=1) == pytest.approx(np.ones(count))
+    assert places.mean(axis=0) == pytest.approx([0, 0], abs=1e-12)
+
+
+def test_squares_and_rings() -> None:
+    assert reach(49, "square") == pytest.approx(3 * math.sqrt(2))
+    assert np.bincount(rings(37, "hexagonal")).tolist() == [1, 6, 6, 6, 12, 6]  # at 0, 1, sqrt 3, 2, sqrt 7, 3 pitches
+
+
+def test_how_many_fit() -> None:
+    """Seven circles lie in one three times as large; pi / (2 sqrt 3) and pi / 4 of the plane (L. Fejes Toth, 1940)."""
+    assert [most_in_circle(d, 1.0, "hexagonal") for d in (0.9, 3.0, 5.0, 7.0)] == [0, 7, 19, 37]
+    assert most_in_area(1e4 * math.sqrt(3) / 2, 1.0, "hexagonal") == 10_000
+    assert most_in_area(1e4, 1.0, "square") == 10_000
+    assert cell_area(1.0, "hexagonal") == pytest.approx(math.sqrt(3) / 2)
