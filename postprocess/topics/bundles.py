@@ -148,5 +148,5 @@ def warnings(found: Sequence[BundleAnswer]) -> Iterator[str]:
             advice = rule if one.most > _PAIR else "these strands are thick for it"
             yield (
                 f"{one.name}: {stated} have a skin of their own at {concise(one.frequency, 'Hz')} unless every strand "
-                f"takes every place, as is assumed; {advice} (4 depth^2 / diameter^2, Sullivan and Zhang 2014, from memory)"
+                f"takes every place, as is assumed; {advice} (4 depth^2 / diameter^2, Sullivan and Zhang 2014)"
             )
