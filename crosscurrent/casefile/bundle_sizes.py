@@ -155,8 +155,8 @@ def _outer(stated: Stated, insulated: float, assumed: list[str]) -> float:
     factor = packing_factor(count)
     outer = factor * math.sqrt(count) * insulated
     assumed.append(
-        f"{_mm(outer)} over the strands, {factor:g} sqrt(n) times an insulated one (makers' catalogues, from memory; 1 % "
-        "of it is 2 % of the loss by proximity)"
+        f"{_mm(outer)} over the strands, {factor:g} sqrt(n) times an insulated one (makers' catalogues, from memory; "
+        "1 % of it is 2 % of the loss by proximity)"
     )
     return outer
 
