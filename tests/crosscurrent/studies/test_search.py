@@ -5,12 +5,17 @@ from __future__ import annotations
 from math import pi
 from pathlib import Path
 
+import numpy as np
 import pytest
 from study_cases import ROD, written
 
+from crosscurrent.casefile.case import Case
 from crosscurrent.solver.metals.depth import skin_depth
-from crosscurrent.studies.plan import Question, Range
+from crosscurrent.studies import search
+from crosscurrent.studies.design import Design
+from crosscurrent.studies.plan import Question, Range, fill
 from crosscurrent.studies.search import Search, searched
+from crosscurrent.studies.trial import Trial
 
 SHEET = """
 [frequency]
@@ -71,3 +76,29 @@ def test_a_way_that_cannot_be_gone(tmp_path: Path) -> None:
     span = (Range("size", 0.01, 0.02, "length"),)
     way = searched(Search(case, {"metal": "coper"}, span, Question(("loss",), 0.0, "feed"), "loss", (0.5,)))
     assert [bool(d.fault) for d in way] == [True]
+
+
+def test_noise_of_the_solves_is_not_searched(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Meshes differ from design to design: at the border of a limit figures jitter within their bars."""
+    def made_up(trial: Trial) -> Design:
+        x, y = (float(trial.values[key]) for key in "xy")
+        jitter = 1 + 3e-6 * np.sign(np.sin(1e7 * (x + 2 * y)))
+        loss, slope = 2000 * (1 + (x - 0.3) ** 2 - 0.5 * y), {"x": 4000 * (x - 0.3), "y": -1000.0}
+        slopes = {"loss_w_per_m": slope, "margin inductance": {"x": 0.1, "y": 1.2}}
+        margin = {"inductance": 0.1 * x + 1.2 * y - 0.7 + 1e-5 * np.sin(3e7 * (x - y))}
+        return Design(trial.key, trial.values, {"loss_w_per_m": loss * jitter}, {}, slopes, margin, "pass")
+
+    monkeypatch.setattr(search, "tried", made_up)
+    span = (Range("x", 0.0, 1.0, "number"), Range("y", 0.0, 1.0, "number"))
+    for seed in range(10):
+        start = fill(1, 2, seed)[0]
+        way = searched(Search(_nothing, {}, span, Question(("loss",), 0.0, "feed"), "loss", start))
+        best = min((d for d in way if d.margins["inductance"] <= 0), key=lambda d: d.figures["loss_w_per_m"])
+        x = 0.3 - 1 / 48  # where the border is as steep as the loss
+        exact = 2000 * (1 + (x - 0.3) ** 2 - 0.5 * (0.7 - 0.1 * x) / 1.2)
+        assert best.figures["loss_w_per_m"] == pytest.approx(exact, rel=3e-4)
+        assert len(way) <= 5
+
+
+def _nothing() -> Case:
+    raise AssertionError
