@@ -41,8 +41,8 @@ def as_pdf(html: str) -> bytes:
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
     page = HTML(string=html)
 
-    def printed(columns: int, line: float) -> Document:
-        look = f"pre {{ columns: {columns}; line-height: {line:.2f} !important }}"
+    def printed(columns: int, line: float, more: str = "") -> Document:
+        look = f"pre {{ columns: {columns}; line-height: {line:.2f} !important }} {more}"
         return page.render(stylesheets=[CSS(string=look)])
 
     found = [printed(1, LINE)]
@@ -50,6 +50,8 @@ def as_pdf(html: str) -> bytes:
     end, start, breaks = _case(found[0])
     if end < HALF * height:
         found.append(printed(*setting(start, end, breaks, height)))
+        if _case(found[-1])[0] < HALF * height < start:
+            found.append(printed(1, apart(start, end, breaks, height), "#case { break-before: page }"))
     pages: bytes = max(found, key=lambda each: _case(each)[0]).write_pdf()
     return pages
 
@@ -71,11 +73,27 @@ def setting(start: float, end: float, breaks: int, height: float) -> tuple[int, 
     >>> setting(200.0, 50.0, 1, 297.0), setting(260.0, 120.0, 1, 297.0), setting(100.0, 140.0, 0, 297.0)
     ((2, 1.35), (1, 1.82), (1, 2.1))
     """
-    whole = end - start + breaks * (height - HEAD - FOOT)
-    room = height - FOOT - start
+    whole, room = _whole(start, end, breaks, height), height - FOOT - start
     if breaks == 1 and whole / 2 <= TAKEN * room:
         return 2, LINE
     return 1, round(min(WIDEST, LINE * (whole + FILLED * height - end) / whole), 2)
+
+
+def apart(start: float, end: float, breaks: int, height: float) -> float:
+    """Height of a line of the case on a page of its own, so that it fills that well; as `setting`.
+
+    Examples
+    --------
+    >>> apart(200.0, 50.0, 1, 297.0), apart(200.0, 250.0, 1, 297.0)
+    (1.92, 1.35)
+    """
+    whole = _whole(start, end, breaks, height)
+    return round(min(WIDEST, max(LINE, LINE * FILLED * height / whole)), 2)
+
+
+def _whole(start: float, end: float, breaks: int, height: float) -> float:
+    """Length of the case [mm]."""
+    return end - start + breaks * (height - HEAD - FOOT)
 
 
 def _case(document: Document) -> tuple[float, float, int]:
