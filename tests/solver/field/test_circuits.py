@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.solver.field.circuits import Connections, circuit_voltage, currents_and_voltages, terminal_weights
-from crosscurrent.solver.field.problem import Circuit, CircuitError
+from crosscurrent.solver.field.problem import Bound, Circuit, CircuitError
 
 TWO = np.array([[2.0 + 1j, 0.5j], [0.5j, 1.0 + 2j]])
 
@@ -91,3 +91,43 @@ def test_weights_are_the_terminal_voltage() -> None:
 def test_an_unknown_conductor_is_refused() -> None:
     with pytest.raises(KeyError, match="lost"):
         Connections.of(["a"], [Circuit("feed", 1.0, ("lost",))])
+
+
+TWIST = Bound("lead", ("a", "b"), "transposed", (0, 1))
+
+
+def test_a_transposed_bundle_shares_with_a_bar_by_the_mean_of_its_strands() -> None:
+    """By hand: both strands half of I, (v_a + v_b) / 2 = v_bar."""
+    z = np.array([[3.0, 1.0, 0.5], [1.0, 2.0, 0.25], [0.5, 0.25, 4.0]]) + 0j
+    currents, voltages = currents_and_voltages(z, ["a", "b", "bar"], [Circuit("feed", 1.0, ("a", "b", "bar"))], [TWIST])
+    assert currents[0] == pytest.approx(currents[1])
+    assert currents.sum() == pytest.approx(1.0)
+    assert (voltages[0] + voltages[1]) / 2 == pytest.approx(voltages[2])
+
+
+def test_a_bundle_alone_in_its_side_needs_no_threads_of_several() -> None:
+    z = np.diag([1.0, 3.0]) + 0j
+    found = {}
+    for lay in ("transposed", "straight", "concentric"):
+        bound = Bound("lead", ("a", "b"), lay, (0, 1))
+        joined = Connections.of(["a", "b"], [Circuit("feed", 4.0, ("a", "b"))], [bound])
+        assert joined.plain
+        found[lay] = joined.shared(z[None])[0].real.round(12).tolist()
+    assert found == {"transposed": [2.0, 2.0], "straight": [3.0, 1.0], "concentric": [3.0, 1.0]}
+
+
+def test_rings_share_evenly_within_and_as_their_ways_say_between() -> None:
+    z = np.diag([1.0, 2.0, 4.0]) + 0j
+    bound = Bound("lead", ("m", "r1", "r2"), "concentric", (0, 1, 1))
+    joined = Connections.of(["m", "r1", "r2"], [Circuit("feed", 1.0, ("m", "r1", "r2"))], [bound])
+    assert not joined.plain
+    currents = joined.shared(z[None])[0]
+    assert currents[1] == pytest.approx(currents[2])
+    assert currents[0] == pytest.approx((2 * currents[1] + 4 * currents[2]) / 2)  # the mean voltage of the ring
+    assert joined.terminal(z[None])[0, 0, 0] == pytest.approx(currents[0])
+
+
+def test_equal_sharing_counts_a_bundle_as_one() -> None:
+    circuit = Circuit("feed", 4.0, ("a", "b", "bar"), sharing="equal")
+    currents, _ = currents_and_voltages(np.eye(3) + 0j, ["a", "b", "bar"], [circuit], [TWIST])
+    assert currents.real.tolist() == [1.0, 1.0, 2.0]
