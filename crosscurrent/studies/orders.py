@@ -24,6 +24,7 @@ from .plan import FIGURES, Orders
 
 ORDER = "order"  # name of what varies
 LOSS, RESISTANCE, INDUCTANCE = (FIGURES[aim] for aim in ("loss", "resistance", "inductance"))
+ROUNDING = 1e-9  # of all currents, below which they sum to zero
 LARGEST, UNBALANCE = "largest_current_a", "impedance_unbalance"
 
 
@@ -153,14 +154,14 @@ def every_order(case: Case, solution: DirectSolution, asked: Orders, circuit: st
         for flow in (solution.fine, solution.coarse):
             currents = joined.shared(flow.impedance[None])[0]
             along = flow.impedance @ currents
-            each = np.array([_impedance(circuits[of[name]], along, index) for name in asked.circuits])
-            own = _impedance(circuits[of[circuit]], along, index)
+            sharing = [circuits[of[name]] for name in asked.circuits]
+            own = _voltage(circuits[of[circuit]], along, index) / circuits[of[circuit]].current
             figures = {
                 LOSS: float((np.conj(currents) @ along).real),
                 RESISTANCE: own.real,
                 INDUCTANCE: own.imag / (2 * np.pi * solution.frequency),
                 LARGEST: float(np.abs(currents[among]).max()),
-                UNBALANCE: float(np.abs(each / each.mean() - 1).max()),
+                UNBALANCE: _unbalance(np.array([_voltage(c, along, index) for c in sharing]), sharing),
             }
             found.append(figures)
         now, before = found
@@ -169,10 +170,19 @@ def every_order(case: Case, solution: DirectSolution, asked: Orders, circuit: st
         yield Ordered(order, now, errors)
 
 
-def _impedance(circuit: Circuit, along: ComplexArray, index: Mapping[str, int]) -> complex:
-    """Terminal voltage of a circuit over its current [ohm/m]."""
+def _voltage(circuit: Circuit, along: ComplexArray, index: Mapping[str, int]) -> complex:
+    """At the terminals of a circuit [V/m]."""
     out, back = (sum(along[index[n]] for n in side) / max(len(side), 1) for side in (circuit.out, circuit.back))
-    return complex((out - back) / circuit.current)
+    return complex(out - back)
+
+
+def _unbalance(voltages: ComplexArray, circuits: Sequence[Circuit]) -> float:
+    """By how much an impedance differs from their mean, over that; without a voltage that all phases share."""
+    currents = np.array([c.current for c in circuits])
+    if abs(currents.sum()) < ROUNDING * np.abs(currents).sum():
+        voltages = voltages - voltages.mean()
+    each = voltages / currents
+    return float(np.abs(each / each.mean() - 1).max())
 
 
 def of_least(solved: SolvedCase, asked: Orders, frequency: float, circuit: str, figure: str) -> SolvedCase:

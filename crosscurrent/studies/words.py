@@ -204,4 +204,4 @@ def _worst_order(study: Study) -> Iterator[str]:
             f"orders come from one impedance matrix at {concise(study.plan.question.frequency, 'Hz')}"
         )
         unlike = best.figures[UNBALANCE]
-        yield f"In the best order the impedance of a circuit differs from the mean by at most {100 * unlike:.2g} %"
+        yield f"In the best order the impedances of the circuits differ from their mean by at most {100 * unlike:.3g} %"

@@ -44,7 +44,8 @@ class VaryTable(Table):
         ),
     ] = ()
     orders: Annotated[
-        Literal["all"] | None, Sample('"all"', "instead of name: all orders of phases among copies", apart=True)
+        Literal["all"] | None,
+        Sample('"all"', "instead of name: all orders of phases; beside others the best of each design", apart=True),
     ] = None
     of: Annotated[str | None, Sample('"bar"', "the repeated conductor whose copies change places", apart=True)] = None
     circuits: Annotated[Names, Sample('["L1", "L2", "L3"]', "the circuits that share them evenly", apart=True)] = ()
