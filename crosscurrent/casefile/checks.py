@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterator, Mapping
 
 from pydantic import TypeAdapter, ValidationError
 
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
+from crosscurrent.geometries.plane.distance import closest_sides
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.solver.field.circuits import clashes
 from crosscurrent.solver.field.problem import Circuit, Sharing
@@ -30,7 +33,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
-    own = (_twice, _unknown_metals, _magnetic_strands, _places, _misfits, _temperatures, _circuits, _currents)
+    own = (_twice, _unknown_metals, _magnetic_strands, _places, _misfits, _servings, _temperatures, _circuits, _currents)
     checks = (*own, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
@@ -133,6 +136,29 @@ def _misfits(draft: Draft) -> Iterator[Fault]:
         yield from pieces
         whole = conductor.model_copy(update={"clad": ()}) if pieces else conductor
         yield from _misfit(draft, row, str(value(conductor, "shape")), whole.parts)
+
+
+def _servings(draft: Draft) -> Iterator[Fault]:
+    """What bundles are served with lies in no other conductor; metal that overlaps is told of the section."""
+    if not any(value(row, "serving") for row in draft.conductors.values()):
+        return
+    room: list[tuple[int, Part]] = []
+    for k, row in draft.conductors.items():
+        with contextlib.suppress(GeometryError):  # told as dimensions that do not fit
+            room += [(k, part) for part in row.envelope()]
+    served = [(k, part) for k, part in room if value(draft.conductors[k], "serving")]
+    told: set[str] = set()
+    for k, part in served:
+        for _, other in room:
+            if other is part or other.name in told:
+                continue
+            apart = min(float(closest_sides(part.shape.outer, outline)[0]) for outline in other.all_outlines)
+            wanted = sum(part.coats) + sum(other.coats)
+            if 0 < apart < wanted * (1 - 1e-9):
+                told.add(part.name)
+                expected = f'at least {wanted * 1e3:.4g} mm to "{other.name}", for what is around both'
+                hint = "move them apart, or place them by a gap, which counts from the serving"
+                yield draft.fault(("conductor", k, "serving"), expected, f"{apart * 1e3:.4g} mm", hint)
 
 
 def _misfit(draft: Draft, path: Path, shape: str, build: Callable[[], object]) -> Iterator[Fault]:
