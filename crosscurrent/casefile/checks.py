@@ -33,7 +33,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
-    own = (_twice, _unknown_metals, _magnetic_strands, _places, _misfits, _servings, _temperatures, _circuits, _currents)
+    own = (_twice, _unknown_metals, _magnetic, _places, _misfits, _servings, _temperatures, _circuits, _currents)
     checks = (*own, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
@@ -101,7 +101,7 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
                 yield draft.fault(path, "a built-in material or one of this file", f'"{metal}"{where}', hint)
 
 
-def _magnetic_strands(draft: Draft) -> Iterator[Fault]:
+def _magnetic(draft: Draft) -> Iterator[Fault]:
     """The medium that strands are is known for metal that is not magnetic."""
     for k, conductor in draft.conductors.items():
         metal = draft.materials.get(conductor.material)

@@ -51,8 +51,8 @@ def draw_strands(found: Sequence[StrandChoice], against: Against) -> Figure:
         panels[0].set_xticklabels([])
         panels[1].axhline(1.0, color=INK, linewidth=0.9, zorder=0)
         panels[1].annotate(
-            "below: the bundle is better", (0, 1.0), xycoords=("axes fraction", "data"), xytext=(4, -2.5),
-            textcoords="offset points", va="top", fontsize=SMALL, color=QUIET,
+            "below 1 the bundle is the better one", (0, 0), xycoords="axes fraction", xytext=(4, 4),
+            textcoords="offset points", fontsize=SMALL, color=QUIET,
         )  # fmt: skip
         handles, labels = panels[0].get_legend_handles_labels()
         figure.legend(handles, labels, loc="lower left", bbox_to_anchor=(EDGE / WIDTH, 0.1 / HEIGHT), ncols=4,
