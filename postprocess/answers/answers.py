@@ -17,8 +17,10 @@ from crosscurrent.solver.field.problem import Circuit, Conductor
 from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.sequences import Sequences, sequences_of
 from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.strand_density import strand_density
 from crosscurrent.solver.metals.roughness import MODELS
 
+from .bundles import BundleAnswer, bundle_answers, where
 from .faces import Crowding, CrowdingReader, FaceFlow
 from .mesh_parts import ConductorParts, MeshParts
 from .own_figures import own_figures
@@ -98,9 +100,9 @@ class ConductorAnswer:
     dc_resistance: float  # [ohm/m]
     loss_ratio: float | None  # loss / (|current|^2 dc_resistance); None where the net current is zero
     skin_depth: float | None  # of its base metal at its temperature [m]; None at 0 Hz
-    peak_current_density: float  # largest of the rms densities [A/m2]
+    peak_current_density: float  # largest of the rms densities, in the strands of a bundle [A/m2]
     crest_current_density: float  # the same at its crest, sqrt 2 times as much [A/m2]; as it is at 0 Hz
-    mean_current_density: float  # |current| / area [A/m2]
+    mean_current_density: float  # |current| / area of its metal [A/m2]
     force: tuple[float, float]  # time average, per metre [N/m]
     force_error: float  # bound on the error of either component [N/m]
     layers: Mapping[str, LayerAnswer] = field(default_factory=dict)
@@ -134,10 +136,12 @@ class Answers:
     circuit_impedance: npt.NDArray[np.complex128] | None = None
     sequences: Sequences | None = None  # of three circuits that are the phases of one system
     slopes: tuple[SlopeAnswer, ...] = ()  # over the figures of the case, where it asks
+    bundles: Mapping[str, BundleAnswer] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "circuits", Fixed(self.circuits))
         object.__setattr__(self, "conductors", Fixed(self.conductors))
+        object.__setattr__(self, "bundles", Fixed(self.bundles))
 
     def __repr__(self) -> str:
         at = concise(self.frequency, "Hz") if self.frequency else "direct current"
@@ -190,11 +194,17 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
     d, problem = flow.discretisation, solution.problem
     loss = float(flow.powers.real.sum())
     terminal = float((flow.voltages * flow.currents.conj()).sum().real)
+    densities = [strand_density(flow, k) for k in range(len(problem.conductors))]
+    bundles = bundle_answers(solution, densities)
+    crowds = [
+        crowd if dense is None else Crowding((), dense.peak) for crowd, dense in zip(crowds, densities, strict=True)
+    ]
     return Answers(
         frequency=solution.frequency,
         circuits={c.name: _circuit(solution, c) for c in problem.circuits},
         conductors={
-            c.name: _conductor(solution, k, parts.conductors[k], crowds[k]) for k, c in enumerate(problem.conductors)
+            c.name: _conductor(solution, k, parts.conductors[k], crowds[k], bundles.get(c.name))
+            for k, c in enumerate(problem.conductors)
         },
         names=tuple(c.name for c in problem.conductors),
         impedance=flow.impedance,
@@ -208,6 +218,7 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
         warnings=tuple(w.text for w in solution.warnings),
         circuit_impedance=flow.circuit_impedance,
         sequences=sequences_of(solution),
+        bundles=bundles,
     )
 
 
@@ -218,7 +229,7 @@ def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
     voltage = complex(flow.circuit(circuit))
     # the direct-current resistance: this circuit alone, shared by the conductors' own resistances
     unit = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
-    _, resting_voltages = currents_and_voltages(resting, names, [unit])
+    _, resting_voltages = currents_and_voltages(resting, names, [unit], solution.problem.bundles)
     dc = float(circuit_voltage(unit, names, resting_voltages).real)
     loss = (voltage * circuit.current.conjugate()).real
     own = own_figures(solution, circuit)
@@ -239,16 +250,18 @@ def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
     )  # fmt: skip
 
 
-def _conductor(solution: Solution, number: int, parts: ConductorParts, crowd: Crowding) -> ConductorAnswer:
+def _conductor(
+    solution: Solution, number: int, parts: ConductorParts, crowd: Crowding, bundle: BundleAnswer | None
+) -> ConductorAnswer:
     flow = solution.fine
     conductor = solution.problem.conductors[number]
     d = flow.discretisation
     current, loss = complex(flow.currents[number]), float(flow.powers[number].real)
     faces, largest = crowd.faces, crowd.peak
-    density = sum(f.density for f in faces)
-    net = abs(current) > 1e-9 * density
+    net = abs(current) > 1e-9 * sum(f.density for f in faces) if bundle is None else current != 0
     dc = 1 / float(d.conductance[number])
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
+    area = parts.area if bundle is None else bundle.copper_area
     layers: dict[str, LayerAnswer] = {}
     for row, metal in zip(parts.regions, conductor.metals, strict=True):
         share = float((flow.region_currents[row] / current).real) if net else None
@@ -264,12 +277,14 @@ def _conductor(solution: Solution, number: int, parts: ConductorParts, crowd: Cr
         skin_depth=float(depth) if math.isfinite(depth) else None,
         peak_current_density=largest,
         crest_current_density=largest * (math.sqrt(2) if solution.frequency else 1.0),
-        mean_current_density=abs(current) / parts.area,
+        mean_current_density=abs(current) / area,
         force=(float(flow.force[number, 0]), float(flow.force[number, 1])),
         force_error=float(solution.force_errors[number]),
         layers=layers,
         faces=tuple(_face(f, current if net else 0j, loss) for f in faces),
-        sentence=where_it_flows(faces, current, largest, abs(current) / parts.area, conductor.part.fits),
+        sentence=where_it_flows(faces, current, largest, abs(current) / area, conductor.part.fits)
+        if bundle is None
+        else where(bundle),
         roughness=_roughness(solution, conductor),
         temperature=conductor.temperature,
     )

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from html import escape
 
 from .answers import Answers, RoughnessAnswer
+from .bundle_sums import rows_of
+from .bundles import in_words
 from .noise import (
     NONE,
     bar_or_dash,
@@ -198,7 +200,7 @@ def voltage_table(found: Answers, length: float | None = None) -> TextTable:
 
 def conductor_table(found: Answers) -> TextTable:
     """One line per conductor: current, loss with its bar, ratio to direct current."""
-    every = found.conductors.values()
+    every = rows_of(found)
     losses = column([c.loss for c in every], [loss_noise(c, found) for c in every], "W/m")
     currents = together([abs(c.current) if c.loss_ratio is not None else None for c in every], "A")
     rows = _rows(
@@ -214,9 +216,46 @@ def conductor_table(found: Answers) -> TextTable:
     return TextTable(f"Conductors at {concise(found.frequency, 'Hz')} (rms, per metre of run)", columns, rows)
 
 
+def bundle_table(found: Answers) -> TextTable | None:
+    """One line per bundle: its strands and what each carries."""
+    every = found.bundles.values()
+    rows = _rows(
+        [b.name for b in every],
+        [f"{b.strands} x {concise(b.strand_diameter, 'm', 3)}" for b in every],
+        [concise(b.outer_diameter, "m", 3) for b in every],
+        [f"{100 * b.filling:.0f} %" for b in every],
+        [f"{b.copper_area * 1e6:.3g} mm2" for b in every],
+        [f"{b.take_up:.4g}" for b in every],
+        together([b.strand_current_high or None for b in every], "A"),
+    )
+    columns = ("bundle", "strands", "across", "filled", "metal", "take-up", "most in a strand")
+    return TextTable("Bundles of strands", columns, rows) if every else None
+
+
+def cause_table(found: Answers) -> TextTable | None:
+    """One line per bundle: the parts of its loss."""
+    every = [b for b in found.bundles.values() if b.skin_loss is not None and b.loss]
+    rows = tuple(
+        (
+            b.name,
+            engineering(b.loss, "W/m"),
+            *(
+                _percent(None if part is None else part / b.loss)
+                for part in (
+                    b.dc_loss, (b.skin_loss or 0.0) - b.dc_loss, b.sharing_loss, b.inside_loss, b.outside_loss,
+                    b.crossed_loss,
+                )
+            ),
+        )
+        for b in every
+    )  # fmt: skip
+    columns = ("bundle", "loss", "as dc", "strand skin", "sharing", "field within", "of others", "both")
+    return TextTable("Loss of bundles by cause", columns, rows) if rows else None
+
+
 def density_table(found: Answers) -> TextTable:
     """One line per conductor: skin depth, largest density (rms and crest), force."""
-    every = found.conductors.values()
+    every = rows_of(found)
     depths = [_depth(c.skin_depth) for c in every]
     rows = _rows(
         [c.name for c in every],
@@ -253,13 +292,15 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
     if found.coupled:
         first = [own_table(found, length), shared_table(found), sequence_table(found)]
     last = [terminal_table(found)] if found.coupled else []
-    every = [*first, conductor_table(found), density_table(found), layer_table(found), *last]
+    middle = [conductor_table(found), bundle_table(found), cause_table(found), density_table(found), layer_table(found)]
+    every = [*first, *middle, *last]
     return tuple(table for table in every if table is not None)
 
 
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
-    lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in found.conductors.values()]
+    lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in rows_of(found)]
+    lines += [f"{b.name}: {line}" for b in found.bundles.values() for line in in_words(b)]
     currents = [c.current for c in found.conductors.values()]
     rest = abs(sum(currents))
     if rest > 1e-9 * max(map(abs, currents), default=0.0):

@@ -14,6 +14,7 @@ from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.saturation import strong_field
 from crosscurrent.solver.field.solution import Solution
 
+from .bundles import bunched, bundle_members
 from .units import concise
 
 LIGHT = 299_792_458.0  # [m/s]
@@ -26,6 +27,7 @@ FREE_PATH = (
     39.9e-9  # of electrons in copper at room temperature [m]; D. Gall, J. Appl. Phys. 119, 085101, 2016 (from memory)
 )
 FREE_PATHS = 16  # skin depths shorter than this many free paths conduct visibly worse (copper above about 10 GHz)
+BUNCHED = 0.005  # share of a bundle's loss that its lay may add unsaid
 THIN_COAT = (
     0.5e-6  # plating thinner than this conducts worse than bulk by an unknown amount [m]; common practice, no source
 )
@@ -52,7 +54,7 @@ class ValidityWatch:
     def warnings(self, solution: Solution) -> tuple[FieldWarning, ...]:
         """What the reader must know before using the numbers of one frequency."""
         found = [*_wavelengths(solution, self.length)]
-        for watch in (_hot, _short_skin, _thin_coats, _rough, self._gaps, _saturation):
+        for watch in (_hot, _short_skin, _thin_coats, _rough, self._gaps, _saturation, _bunched):
             found += watch(solution)
         return tuple(found)
 
@@ -182,3 +184,20 @@ def _saturation(solution: Solution) -> Iterator[FieldWarning]:
                 "low one"
             )
             yield FieldWarning("saturation", text, conductor.name)
+
+
+def _bunched(solution: Solution) -> Iterator[FieldWarning]:
+    """Warn where a group of strands is so large that it shows a skin of its own unless it is transposed."""
+    flow = solution.fine
+    for name, members in bundle_members(solution.problem).items():
+        group, chosen = bunched(solution.problem, name, members, solution.frequency), list(members)
+        loss = float(flow.powers.real[chosen].sum())
+        more = 0.0 if group is None or not loss else group.added * abs(flow.currents[chosen].sum()) ** 2 / loss
+        if group is not None and group.too_large and more > BUNCHED:
+            text = (
+                f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
+                f"{concise(solution.frequency, 'Hz')} (4 skin depths squared over strand diameter squared, Sullivan "
+                f"and Zhang 2014): as far as they keep their place in it, the loss is up to {100 * more:.2g} % higher "
+                f"than computed; strand it from groups of {group.largest} or fewer, five or fewer at a time"
+            )
+            yield FieldWarning("groups of strands", text, name)

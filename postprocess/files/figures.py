@@ -42,6 +42,29 @@ CONDUCTOR = {
     "temperature_degc": "temperature",
     "where": "sentence",
 }
+BUNDLE = {
+    "strands": "strands",
+    "strand_diameter_m": "strand_diameter",
+    "outer_diameter_m": "outer_diameter",
+    "copper_area_m2": "copper_area",
+    "filling": "filling",
+    "take_up": "take_up",
+    "lay": "lay",
+    "conductors": "members",
+    "current_a": "current",
+    "strand_current_low_a": "strand_current_low",
+    "strand_current_high_a": "strand_current_high",
+    "loss_w_per_m": "loss",
+    "dc_loss_w_per_m": "dc_loss",
+    "strand_skin_loss_w_per_m": "skin_loss",
+    "uneven_sharing_loss_w_per_m": "sharing_loss",
+    "inside_field_loss_w_per_m": "inside_loss",
+    "outside_field_loss_w_per_m": "outside_loss",
+    "crossed_loss_w_per_m": "crossed_loss",
+    "group": "group",
+    "largest_group": "largest_group",
+    "loss_if_laid_w_per_m": "loss_high",
+}
 ROUGHNESS = {"rq_m": "rq", "factor": "factor", "factor_low": "low", "factor_high": "high"}
 LAYER = {"current_share": "current_share", "loss_share": "loss_share"}
 FACE = {"current_share": "current_share", "loss_share": "loss_share", "depth_m": "depth"}

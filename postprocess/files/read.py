@@ -18,11 +18,13 @@ from crosscurrent.postprocess.answers.answers import (
     LayerAnswer,
     RoughnessAnswer,
 )
+from crosscurrent.postprocess.answers.bundles import BundleAnswer
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.solver.field.sequences import Sequences
 
 from .figures import (
+    BUNDLE,
     CIRCUIT,
     CIRCUIT_SLOPE,
     CONDUCTOR,
@@ -98,11 +100,13 @@ def _chapter(key: str, found: Json) -> Chapter:
 
 
 def _answers(p: Json) -> Answers:
+    bundles = {name: BundleAnswer(name=name, **read(b, BUNDLE)) for name, b in p.get("bundles", {}).items()}
+    sums = {name for name, bundle in bundles.items() if bundle.is_resolved}  # of conductors that are there too
     z, turning = p["impedance_ohm_per_m"], p.get("sequence_impedance_ohm_per_m")
     return Answers(
         frequency=p["frequency_hz"],
         circuits={name: CircuitAnswer(name=name, **read(c, CIRCUIT)) for name, c in p["circuits"].items()},
-        conductors={name: _conductor(name, c) for name, c in p["conductors"].items()},
+        conductors={name: _conductor(name, c) for name, c in p["conductors"].items() if name not in sums},
         names=tuple(z["order"]),
         impedance=_matrix(z),
         **read(p, POINT),
@@ -110,6 +114,7 @@ def _answers(p: Json) -> Answers:
         circuit_impedance=_matrix(p.get("circuit_impedance_ohm_per_m")),
         sequences=Sequences(**read(turning, SEQUENCES)) if turning else None,
         slopes=tuple(_slope(one) for one in p.get("slopes", ())),
+        bundles=bundles,
     )
 
 

@@ -11,11 +11,14 @@ import numpy as np
 import numpy.typing as npt
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
+from crosscurrent.postprocess.answers.bundle_sums import summed
+from crosscurrent.postprocess.answers.bundles import BundleAnswer, in_words
 from crosscurrent.postprocess.answers.chapter import Chapter, Json
 from crosscurrent.postprocess.answers.slope_answers import SlopeAnswer
 from crosscurrent.postprocess.answers.summary import Summary
 
 from .figures import (
+    BUNDLE,
     CIRCUIT,
     CIRCUIT_SLOPE,
     CONDUCTOR,
@@ -97,7 +100,8 @@ def _point(a: Answers, length: float | None) -> dict[str, Json]:
     return {
         "frequency_hz": a.frequency,
         "circuits": {name: _circuit(c, length) for name, c in a.circuits.items()},
-        "conductors": {name: _conductor(c) for name, c in a.conductors.items()},
+        "conductors": {c.name: _conductor(c) for c in (*a.conductors.values(), *summed(a))},
+        **({"bundles": {name: _bundle(b) for name, b in a.bundles.items()}} if a.bundles else {}),
         # a sweep of very many conductors knows them by circuits only
         "impedance_ohm_per_m": _matrix(a.impedance, a.names) | {"return_radius_m": a.return_radius},
         "circuit_impedance_ohm_per_m": _matrix(a.circuit_impedance, list(a.circuits)),
@@ -132,6 +136,10 @@ def _circuit(c: CircuitAnswer, length: float | None) -> dict[str, Json]:
     }
 
 
+def _bundle(b: BundleAnswer) -> dict[str, Json]:
+    return written(b, BUNDLE) | {"in_words": list(in_words(b))}
+
+
 def _conductor(c: ConductorAnswer) -> dict[str, Json]:
     return _conductor_alone(c) | {
         "layers": {name: written(layer, LAYER) for name, layer in c.layers.items()},
@@ -145,18 +153,21 @@ def _conductor_alone(c: ConductorAnswer) -> dict[str, Json]:
 
 
 def rows(found: Sequence[Answers], length: float | None = None) -> list[dict[str, Json]]:
-    """One row per frequency and circuit or conductor; complex figures as two columns, layers and faces left out.
+    """One row per frequency and circuit, conductor or bundle; complex figures as two columns.
 
-    `length` of the run [m] adds totals.
+    Layers and faces are left out; `length` of the run [m] adds totals.
     """
     listed: list[dict[str, Json]] = []
     for point in found:
         for name, circuit in point.circuits.items():
             head: dict[str, Json] = {"frequency_hz": point.frequency, "kind": "circuit", "name": name}
             listed.append(head | _flat(_circuit(circuit, length)))
-        for name, conductor in point.conductors.items():
-            head = {"frequency_hz": point.frequency, "kind": "conductor", "name": name}
+        for conductor in (*point.conductors.values(), *summed(point)):
+            head = {"frequency_hz": point.frequency, "kind": "conductor", "name": conductor.name}
             listed.append(head | _flat(_conductor_alone(conductor)))
+        for name, bundle in point.bundles.items():
+            head = {"frequency_hz": point.frequency, "kind": "bundle", "name": name}
+            listed.append(head | _flat(_bundle(bundle)))
     return listed
 
 
@@ -187,7 +198,8 @@ def curve(
     listed = []
     for a in found:
         of_circuit = name in a.circuits and kind != "conductor"
-        figures = _circuit(a.circuits[name], length) if of_circuit else _conductor_alone(a.conductors[name])
+        alone = {c.name: c for c in (*a.conductors.values(), *summed(a))}
+        figures = _circuit(a.circuits[name], length) if of_circuit else _conductor_alone(alone[name])
         row: dict[str, Json] = {"frequency_hz": a.frequency}
         listed.append(row | _flat(figures))
     numbers = dict.fromkeys(key for row in listed for key, value in row.items() if isinstance(value, float))
@@ -199,8 +211,8 @@ def _flat(figures: Mapping[str, Json]) -> dict[str, Json]:
     for key, value in figures.items():
         if isinstance(value, dict):
             continue
-        if isinstance(value, list) and key == "shared_conductors":
-            flat[key] = ", ".join(map(str, value))
+        if isinstance(value, list) and key in ("shared_conductors", "conductors", "in_words"):
+            flat[key] = ("; " if key == "in_words" else ", ").join(map(str, value))
         elif isinstance(value, list):
             ends = ("x", "y") if key.startswith("force") else ("re", "im")
             flat |= {f"{key}_{end}": part for end, part in zip(ends, value, strict=True)}

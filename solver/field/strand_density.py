@@ -64,7 +64,7 @@ def _middles(flow: SteadyFlow, number: int, where: FloatArray) -> BoolArray:
     edge = mesh.faces[np.isin(mesh.faces[:, :2], inside).all(axis=1), :2]
     t = (np.arange(ROUND) / ROUND)[:, None, None]
     border = ((1 - t) * mesh.points[edge[:, 0]] + t * mesh.points[edge[:, 1]]).reshape(-1, 2)
-    away = cKDTree(border).query(where)[0]
+    away = np.asarray(cKDTree(border).query(where)[0])
     count = 1 if conductor.strands is None else conductor.strands.count
     return np.asarray(away >= min(0.5 * math.sqrt(conductor.part.area / count), 0.999 * away.max()))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -48,13 +48,6 @@ class StrandLoss:
     def total(self) -> float:
         """[W/m]"""
         return self.skin + self.sharing + self.inside + self.outside + self.crossed
-
-
-def bundle_members(solution: DirectSolution) -> Mapping[str, tuple[int, ...]]:
-    """Numbers of the conductors that every bundle is: one of strands as a medium, or each strand."""
-    number = {name: k for k, name in enumerate(solution.problem.names)}
-    single = {c.name: (number[c.name],) for c in solution.problem.conductors if c.strands is not None}
-    return single | {b.name: tuple(number[m] for m in b.members) for b in solution.problem.bundles}
 
 
 def strand_loss(solution: DirectSolution, members: Sequence[int]) -> StrandLoss:

@@ -1,0 +1,50 @@
+"""Bundles whose strands were solved for one by one, summed up as one conductor each."""
+
+from __future__ import annotations
+
+from .answers import Answers, ConductorAnswer, LayerAnswer
+from .bundles import BundleAnswer, where
+
+
+def summed(found: Answers) -> tuple[ConductorAnswer, ...]:
+    """Every bundle of resolved strands as a conductor under its own name.
+
+    Loss, force and their bounds are sums, densities the largest of any strand.
+
+    Examples
+    --------
+    >>> summed(Answers(0.0, {}, {}, (), None, 1.0, 0.0, 0.0, 0, 0, 0, 0))
+    ()
+    """
+    return tuple(_sum(found, bundle) for bundle in found.bundles.values() if bundle.is_resolved)
+
+
+def rows_of(found: Answers) -> tuple[ConductorAnswer, ...]:
+    """What tables list: bundles in place of their strands, in the order of the section."""
+    sums = {c.name: c for c in summed(found)}
+    owner = {member: name for name in sums for member in found.bundles[name].members}
+    names = dict.fromkeys(owner.get(name, name) for name in found.conductors)
+    return tuple(sums[name] if name in sums else found.conductors[name] for name in names)
+
+
+def _sum(found: Answers, bundle: BundleAnswer) -> ConductorAnswer:
+    every = [found.conductors[name] for name in bundle.members]
+    loss, missed = bundle.loss, sum(c.loss_error * c.loss for c in every)
+    metal = next(iter(every[0].layers), "metal")
+    return ConductorAnswer(
+        name=bundle.name,
+        current=bundle.current,
+        loss=loss,
+        loss_error=missed / loss if loss else 0.0,
+        dc_resistance=1 / sum(1 / c.dc_resistance for c in every),
+        loss_ratio=loss / bundle.dc_loss if bundle.dc_loss else None,
+        skin_depth=every[0].skin_depth,
+        peak_current_density=max(c.peak_current_density for c in every),
+        crest_current_density=max(c.crest_current_density for c in every),
+        mean_current_density=abs(bundle.current) / bundle.copper_area,
+        force=(sum(c.force[0] for c in every), sum(c.force[1] for c in every)),
+        force_error=sum(c.force_error for c in every),
+        layers={metal: LayerAnswer(1.0 if bundle.current else None, 1.0)},
+        sentence=where(bundle),
+        temperature=every[0].temperature,
+    )

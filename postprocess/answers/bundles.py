@@ -1,0 +1,209 @@
+"""What a bundle of fine strands answers: its strands, its loss by cause, and what its lay leaves open."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.solver.field.problem import Conductor, Problem
+from crosscurrent.solver.field.solution import DirectSolution, Solution
+from crosscurrent.solver.field.strand_density import StrandDensity
+from crosscurrent.solver.field.strand_loss import StrandLoss, strand_diameter, strand_loss
+from crosscurrent.solver.metals.strand_groups import GroupSkin, group_skin
+from crosscurrent.solver.metals.strands import Lay, Strands
+
+from .units import concise, engineering
+
+NAMED = 0.0005  # share of the loss below which a cause is not named
+
+
+@dataclass(frozen=True)
+class BundleAnswer:
+    """One bundle."""
+
+    name: str
+    members: tuple[str, ...]  # names of the conductors it is: its strands, or itself where they count as one medium
+    strands: int
+    strand_diameter: float  # of the bare strand [m]
+    outer_diameter: float  # of a round one over its strands, else its largest width [m]
+    copper_area: float  # of all strands, each square to its own run [m2]
+    filling: float  # metal across the run over the area of the outline
+    take_up: float  # length of a strand over that of the bundle
+    lay: Lay
+    current: complex  # [A rms]
+    strand_current_low: float  # of the strand with the least [A rms]
+    strand_current_high: float  # of the strand with the most [A rms]
+    loss: float  # [W/m]
+    dc_loss: float  # of the same current as direct current [W/m]
+    skin_loss: float | None = None  # of strands that share evenly, each in its own field alone, direct current included
+    sharing_loss: float | None = None  # that uneven shares add; None like the next where it was not split [W/m]
+    inside_loss: float | None = None  # that the field of the other strands adds [W/m]
+    outside_loss: float | None = None  # that the field of other conductors adds [W/m]
+    crossed_loss: float | None = None  # of both fields together beyond that of each [W/m]
+    group: int | None = None  # strands of the group that shows most of a skin of its own
+    largest_group: int | None = None  # that may be twisted together at this frequency
+    loss_high: float | None = None  # if the strands of that group keep their distance from its middle [W/m]
+
+    @property
+    def is_resolved(self) -> bool:
+        """Whether every strand was solved for."""
+        return self.members != (self.name,)
+
+    @property
+    def is_bunched(self) -> bool:
+        """Whether a group is larger than the published rule has it."""
+        return self.group is not None and self.largest_group is not None and self.group > self.largest_group
+
+
+def bundle_answers(solution: Solution, densities: Sequence[StrandDensity | None]) -> dict[str, BundleAnswer]:
+    """Every bundle of a solution, by name.
+
+    Parameters
+    ----------
+    solution : Solution
+    densities : sequence of StrandDensity or None
+        Of every conductor.
+    """
+    found = {}
+    for name, members in bundle_members(solution.problem).items():
+        density = densities[members[0]]
+        flows = np.abs(solution.fine.currents[list(members)])
+        range_ = (float(flows.min()), float(flows.max())) if density is None else (density.least, density.most)
+        found[name] = _bundle(solution, name, members, range_)
+    return found
+
+
+def bundle_members(problem: Problem) -> Mapping[str, tuple[int, ...]]:
+    """Numbers of the conductors that every bundle is: one whose strands are a medium, or each strand."""
+    number = {name: k for k, name in enumerate(problem.names)}
+    single = {c.name: (number[c.name],) for c in problem.conductors if c.strands is not None}
+    return single | {b.name: tuple(number[m] for m in b.members) for b in problem.bundles}
+
+
+def strands_of(problem: Problem, name: str, members: Sequence[int]) -> tuple[Strands, float]:
+    """The strands of a bundle, and the area that they share [m2]."""
+    first = problem.conductors[members[0]]
+    if first.strands is not None:
+        return first.strands, first.part.area
+    lay = next(b.lay for b in problem.bundles if b.name == name)
+    area = math.pi / 4 * _over_strands([problem.conductors[k] for k in members]) ** 2
+    return Strands(len(members), strand_diameter(first), lay=lay), area
+
+
+def bunched(problem: Problem, name: str, members: Sequence[int], frequency: float) -> GroupSkin | None:
+    """The group of a bundle that shows most of a skin of its own; see `group_skin`."""
+    first = problem.conductors[members[0]]
+    strands, area = strands_of(problem, name, members)
+    return group_skin(strands, area, first.material.conductivity_at(first.temperature), frequency)
+
+
+def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tuple[float, float]) -> BundleAnswer:
+    flow, problem, chosen = solution.fine, solution.problem, list(members)
+    conductors = [problem.conductors[k] for k in chosen]
+    strands, area = strands_of(problem, name, members)
+    current, loss = complex(flow.currents[chosen].sum()), float(flow.powers.real[chosen].sum())
+    group = bunched(problem, name, members, flow.frequency)
+    parts = strand_loss(solution, members) if isinstance(solution, DirectSolution) else None
+    return BundleAnswer(
+        name=name,
+        members=tuple(c.name for c in conductors),
+        strands=strands.count,
+        strand_diameter=strands.diameter,
+        outer_diameter=_over_strands(conductors),
+        copper_area=strands.count * math.pi / 4 * strands.diameter**2,
+        filling=strands.copper / area,
+        take_up=strands.take_up,
+        lay=strands.lay,
+        current=current,
+        strand_current_low=shares[0],
+        strand_current_high=shares[1],
+        loss=loss,
+        dc_loss=abs(current) ** 2 / float(flow.discretisation.conductance[chosen].sum()),
+        **({} if parts is None else _by_cause(parts)),
+        group=None if group is None else group.size,
+        largest_group=None if group is None else group.largest,
+        loss_high=None if group is None else loss + group.added * abs(current) ** 2,
+    )
+
+
+def _by_cause(parts: StrandLoss) -> dict[str, float]:
+    return {
+        "skin_loss": parts.skin,
+        "sharing_loss": parts.sharing,
+        "inside_loss": parts.inside,
+        "outside_loss": parts.outside,
+        "crossed_loss": parts.crossed,
+    }
+
+
+def _over_strands(conductors: Sequence[Conductor]) -> float:
+    """Diameter of the circle around strands about their middle, or the largest width of an outline [m]."""
+    if len(conductors) == 1:
+        return float(np.ptp(conductors[0].part.bounds, axis=0).max())
+    middles = np.array([c.part.bounds.mean(axis=0) for c in conductors])
+    away = np.hypot(*(middles - middles.mean(axis=0)).T).max()
+    return float(2 * away + strand_diameter(conductors[0]))
+
+
+def in_words(b: BundleAnswer) -> tuple[str, ...]:
+    """What it is made of, what its loss comes from, and what its lay leaves open.
+
+    Examples
+    --------
+    >>> lead = BundleAnswer(
+    ...     "lead", ("lead",), 420, 1e-4, 3e-3, 3.3e-6, 0.5, 1.04, "transposed", 40.0, 0.095, 0.095, 10.0, 8.0, 8.1,
+    ...     0.0, 1.4, 0.5, 0.0, 84, 20, 12.5
+    ... )
+    >>> for line in in_words(lead):
+    ...     print(line)
+    420 strands of 0.1 mm (3.3 mm2 of metal, take-up 1.04) fill 50 % of 3 mm
+    80 % of the loss is that of direct current, 1.0 % strand skin, 14 % the field within, 5.0 % that of others
+    transposed perfectly it loses 10.00 W/m, up to 25 % more if groups of 84 strands are only twisted
+    """
+    head = f"{b.strands} strands of {concise(b.strand_diameter, 'm', 3)} ({b.copper_area * 1e6:.3g} mm2 of metal, "
+    found = [f"{head}take-up {b.take_up:.3g}) fill {100 * b.filling:.0f} % of {concise(b.outer_diameter, 'm', 3)}"]
+    causes = [
+        ("is that of direct current", b.dc_loss),
+        ("strand skin", (b.skin_loss or 0.0) - b.dc_loss),
+        ("their uneven shares", b.sharing_loss),
+        ("the field within", b.inside_loss),
+        ("that of others", b.outside_loss),
+        ("both fields together", b.crossed_loss),
+    ]
+    if b.skin_loss is not None and b.loss:
+        named = [(what, part / b.loss) for what, part in causes if part and abs(part) > NAMED * b.loss]
+        of = [f"{_percent(share)}{' of the loss' if k == 0 else ''} {what}" for k, (what, share) in enumerate(named)]
+        found.append(", ".join(of))
+    if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
+        more = f"up to {_percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
+        found.append(f"transposed perfectly it loses {engineering(b.loss, 'W/m')}, {more}")
+    return tuple(found)
+
+
+def where(b: BundleAnswer) -> str:
+    """How the current flows in it.
+
+    Examples
+    --------
+    >>> lead = BundleAnswer(
+    ...     "lead", ("lead",), 420, 1e-4, 3e-3, 3.3e-6, 0.5, 1.04, "transposed", 40.0, 0.0952, 0.0952, 10.0, 8.0
+    ... )
+    >>> where(lead)
+    'evenly over its 420 strands, 95.20 mA each'
+    """
+    low, high = (engineering(x, "A") for x in (b.strand_current_low, b.strand_current_high))
+    if abs(b.current) < 1e-9 * b.strand_current_high or not b.strand_current_high:
+        return f"no net current: only what the field of others drives round in its {b.strands} strands"
+    if b.strand_current_high <= 1.0005 * b.strand_current_low:
+        return f"evenly over its {b.strands} strands, {high} each"
+    how = "ring by ring" if b.lay == "concentric" else "as the field lets each"
+    return f"over its {b.strands} strands {how}, from {low} to {high}"
+
+
+def _percent(share: float) -> str:
+    """Two digits."""
+    value = 100 * share
+    return f"{value:.0f} %" if abs(value) >= 9.95 else f"{value:.1f} %" if abs(value) >= 0.995 else f"{value:.2f} %"
