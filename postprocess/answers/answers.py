@@ -20,7 +20,7 @@ from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.strand_density import strand_density
 from crosscurrent.solver.metals.roughness import MODELS
 
-from .bundles import BundleAnswer, bundle_answers, where
+from .bundles import BundleLosses, bundle_answers, where
 from .faces import Crowding, CrowdingReader, FaceFlow
 from .mesh_parts import ConductorParts, MeshParts
 from .own_figures import own_figures
@@ -136,7 +136,7 @@ class Answers:
     circuit_impedance: npt.NDArray[np.complex128] | None = None
     sequences: Sequences | None = None  # of three circuits that are the phases of one system
     slopes: tuple[SlopeAnswer, ...] = ()  # over the figures of the case, where it asks
-    bundles: Mapping[str, BundleAnswer] = field(default_factory=dict)
+    bundles: Mapping[str, BundleLosses] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "circuits", Fixed(self.circuits))
@@ -251,7 +251,7 @@ def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
 
 
 def _conductor(
-    solution: Solution, number: int, parts: ConductorParts, crowd: Crowding, bundle: BundleAnswer | None
+    solution: Solution, number: int, parts: ConductorParts, crowd: Crowding, bundle: BundleLosses | None
 ) -> ConductorAnswer:
     flow = solution.fine
     conductor = solution.problem.conductors[number]

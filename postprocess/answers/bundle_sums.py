@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .answers import Answers, ConductorAnswer, LayerAnswer
-from .bundles import BundleAnswer, where
+from .bundles import BundleLosses, where
 
 
 def summed(found: Answers) -> tuple[ConductorAnswer, ...]:
@@ -27,7 +27,7 @@ def rows_of(found: Answers) -> tuple[ConductorAnswer, ...]:
     return tuple(sums[name] if name in sums else found.conductors[name] for name in names)
 
 
-def _sum(found: Answers, bundle: BundleAnswer) -> ConductorAnswer:
+def _sum(found: Answers, bundle: BundleLosses) -> ConductorAnswer:
     every = [found.conductors[name] for name in bundle.members]
     loss, missed = bundle.loss, sum(c.loss_error * c.loss for c in every)
     metal = next(iter(every[0].layers), "metal")

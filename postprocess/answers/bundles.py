@@ -15,13 +15,13 @@ from crosscurrent.solver.field.strand_loss import StrandLoss, strand_diameter, s
 from crosscurrent.solver.metals.strand_groups import GroupSkin, group_skin
 from crosscurrent.solver.metals.strands import Lay, Strands
 
-from .units import concise, engineering
+from .units import engineering
 
 NAMED = 0.0005  # share of the loss below which a cause is not named
 
 
 @dataclass(frozen=True)
-class BundleAnswer:
+class BundleLosses:
     """One bundle."""
 
     name: str
@@ -58,7 +58,7 @@ class BundleAnswer:
         return self.group is not None and self.largest_group is not None and self.group > self.largest_group
 
 
-def bundle_answers(solution: Solution, densities: Sequence[StrandDensity | None]) -> dict[str, BundleAnswer]:
+def bundle_answers(solution: Solution, densities: Sequence[StrandDensity | None]) -> dict[str, BundleLosses]:
     """Every bundle of a solution, by name.
 
     Parameters
@@ -100,14 +100,14 @@ def bunched(problem: Problem, name: str, members: Sequence[int], frequency: floa
     return group_skin(strands, area, first.material.conductivity_at(first.temperature), frequency)
 
 
-def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tuple[float, float]) -> BundleAnswer:
+def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tuple[float, float]) -> BundleLosses:
     flow, problem, chosen = solution.fine, solution.problem, list(members)
     conductors = [problem.conductors[k] for k in chosen]
     strands, area = strands_of(problem, name, members)
     current, loss = complex(flow.currents[chosen].sum()), float(flow.powers.real[chosen].sum())
     group = bunched(problem, name, members, flow.frequency)
     parts = strand_loss(solution, members) if isinstance(solution, DirectSolution) else None
-    return BundleAnswer(
+    return BundleLosses(
         name=name,
         members=tuple(c.name for c in conductors),
         strands=strands.count,
@@ -148,34 +148,32 @@ def _over_strands(conductors: Sequence[Conductor]) -> float:
     return float(2 * away + strand_diameter(conductors[0]))
 
 
-def in_words(b: BundleAnswer) -> tuple[str, ...]:
-    """What it is made of, what its loss comes from, and what its lay leaves open.
+def in_words(b: BundleLosses) -> tuple[str, ...]:
+    """What its loss comes from, and what its lay leaves open.
 
     Examples
     --------
-    >>> lead = BundleAnswer(
+    >>> lead = BundleLosses(
     ...     "lead", ("lead",), 420, 1e-4, 3e-3, 3.3e-6, 0.5, 1.04, "transposed", 40.0, 0.095, 0.095, 10.0, 8.0, 8.1,
     ...     0.0, 1.4, 0.5, 0.0, 84, 20, 12.5
     ... )
     >>> for line in in_words(lead):
     ...     print(line)
-    420 strands of 0.1 mm (3.3 mm2 of metal, take-up 1.04) fill 50 % of 3 mm
-    80 % of the loss is that of direct current, 1.0 % strand skin, 14 % the field within, 5.0 % that of others
+    80 % of its loss is that of direct current, 1.0 % strand skin, 14 % the field within, 5.0 % the field of others
     transposed perfectly it loses 10.00 W/m, up to 25 % more if groups of 84 strands are only twisted
     """
-    head = f"{b.strands} strands of {concise(b.strand_diameter, 'm', 3)} ({b.copper_area * 1e6:.3g} mm2 of metal, "
-    found = [f"{head}take-up {b.take_up:.3g}) fill {100 * b.filling:.0f} % of {concise(b.outer_diameter, 'm', 3)}"]
+    found = []
     causes = [
-        ("is that of direct current", b.dc_loss),
+        ("that of direct current", b.dc_loss),
         ("strand skin", (b.skin_loss or 0.0) - b.dc_loss),
-        ("their uneven shares", b.sharing_loss),
+        ("uneven shares of the strands", b.sharing_loss),
         ("the field within", b.inside_loss),
-        ("that of others", b.outside_loss),
+        ("the field of others", b.outside_loss),
         ("both fields together", b.crossed_loss),
     ]
     if b.skin_loss is not None and b.loss:
         named = [(what, part / b.loss) for what, part in causes if part and abs(part) > NAMED * b.loss]
-        of = [f"{_percent(share)}{' of the loss' if k == 0 else ''} {what}" for k, (what, share) in enumerate(named)]
+        of = [f"{_percent(share)}{'' if k else ' of its loss is'} {what}" for k, (what, share) in enumerate(named)]
         found.append(", ".join(of))
     if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
         more = f"up to {_percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
@@ -183,12 +181,12 @@ def in_words(b: BundleAnswer) -> tuple[str, ...]:
     return tuple(found)
 
 
-def where(b: BundleAnswer) -> str:
+def where(b: BundleLosses) -> str:
     """How the current flows in it.
 
     Examples
     --------
-    >>> lead = BundleAnswer(
+    >>> lead = BundleLosses(
     ...     "lead", ("lead",), 420, 1e-4, 3e-3, 3.3e-6, 0.5, 1.04, "transposed", 40.0, 0.0952, 0.0952, 10.0, 8.0
     ... )
     >>> where(lead)

@@ -216,28 +216,13 @@ def conductor_table(found: Answers) -> TextTable:
     return TextTable(f"Conductors at {concise(found.frequency, 'Hz')} (rms, per metre of run)", columns, rows)
 
 
-def bundle_table(found: Answers) -> TextTable | None:
-    """One line per bundle: its strands and what each carries."""
-    every = found.bundles.values()
-    rows = _rows(
-        [b.name for b in every],
-        [f"{b.strands} x {concise(b.strand_diameter, 'm', 3)}" for b in every],
-        [concise(b.outer_diameter, "m", 3) for b in every],
-        [f"{100 * b.filling:.0f} %" for b in every],
-        [f"{b.copper_area * 1e6:.3g} mm2" for b in every],
-        [f"{b.take_up:.4g}" for b in every],
-        together([b.strand_current_high or None for b in every], "A"),
-    )
-    columns = ("bundle", "strands", "across", "filled", "metal", "take-up", "most in a strand")
-    return TextTable("Bundles of strands", columns, rows) if every else None
-
-
 def cause_table(found: Answers) -> TextTable | None:
-    """One line per bundle: the parts of its loss."""
+    """One line per bundle: the most that a strand carries, and the parts of its loss."""
     every = [b for b in found.bundles.values() if b.skin_loss is not None and b.loss]
     rows = tuple(
         (
             b.name,
+            engineering(b.strand_current_high, "A", 3),
             engineering(b.loss, "W/m"),
             *(
                 _percent(None if part is None else part / b.loss)
@@ -249,7 +234,7 @@ def cause_table(found: Answers) -> TextTable | None:
         )
         for b in every
     )  # fmt: skip
-    columns = ("bundle", "loss", "as dc", "strand skin", "sharing", "field within", "of others", "both")
+    columns = ("bundle", "a strand", "loss", "as dc", "strand skin", "sharing", "within", "of others", "both")
     return TextTable("Loss of bundles by cause", columns, rows) if rows else None
 
 
@@ -292,7 +277,7 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
     if found.coupled:
         first = [own_table(found, length), shared_table(found), sequence_table(found)]
     last = [terminal_table(found)] if found.coupled else []
-    middle = [conductor_table(found), bundle_table(found), cause_table(found), density_table(found), layer_table(found)]
+    middle = [conductor_table(found), cause_table(found), density_table(found), layer_table(found)]
     every = [*first, *middle, *last]
     return tuple(table for table in every if table is not None)
 

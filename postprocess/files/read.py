@@ -18,7 +18,7 @@ from crosscurrent.postprocess.answers.answers import (
     LayerAnswer,
     RoughnessAnswer,
 )
-from crosscurrent.postprocess.answers.bundles import BundleAnswer
+from crosscurrent.postprocess.answers.bundles import BundleLosses
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.solver.field.sequences import Sequences
@@ -100,7 +100,7 @@ def _chapter(key: str, found: Json) -> Chapter:
 
 
 def _answers(p: Json) -> Answers:
-    bundles = {name: BundleAnswer(name=name, **read(b, BUNDLE)) for name, b in p.get("bundles", {}).items()}
+    bundles = {name: BundleLosses(name=name, **read(b, BUNDLE)) for name, b in p.get("bundles", {}).items()}
     sums = {name for name, bundle in bundles.items() if bundle.is_resolved}  # of conductors that are there too
     z, turning = p["impedance_ohm_per_m"], p.get("sequence_impedance_ohm_per_m")
     return Answers(

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
 from crosscurrent.postprocess.answers.bundle_sums import summed
-from crosscurrent.postprocess.answers.bundles import BundleAnswer, in_words
+from crosscurrent.postprocess.answers.bundles import BundleLosses, in_words
 from crosscurrent.postprocess.answers.chapter import Chapter, Json
 from crosscurrent.postprocess.answers.slope_answers import SlopeAnswer
 from crosscurrent.postprocess.answers.summary import Summary
@@ -136,7 +136,7 @@ def _circuit(c: CircuitAnswer, length: float | None) -> dict[str, Json]:
     }
 
 
-def _bundle(b: BundleAnswer) -> dict[str, Json]:
+def _bundle(b: BundleLosses) -> dict[str, Json]:
     return written(b, BUNDLE) | {"in_words": list(in_words(b))}
 
 
