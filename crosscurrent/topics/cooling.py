@@ -26,7 +26,13 @@ from crosscurrent.postprocess.topics.cooling import (
     table,
     warnings,
 )
-from crosscurrent.postprocess.topics.cooling_assumptions import assumptions, correlated, taken
+from crosscurrent.postprocess.topics.cooling_assumptions import (
+    assumptions,
+    correlated,
+    strands_in_air,
+    taken,
+    through_strands,
+)
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import Solution
@@ -109,11 +115,13 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         (
             *(text for point in found for text in sentences(point, solved.at(point.frequency))),
             *replaced(solved),
+            *through_strands(found),
             taken(cooling),
             *correlated(found),
         ),
         (
             *(text for point in found for text in warnings(point, cooling, asked)),
+            *strands_in_air([b.name for b in solved.case.problem().bundles]),
             *of_the_run(cooling, swept=solved.case.data.frequency.sweep is not None, length=solved.case.length),
         ),
         (HOT, SCATTER),

@@ -81,7 +81,7 @@ def is_solved(flow: Flow, rows: IntArray) -> BoolArray:
 def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexArray:
     """J at reference places (p, 2) of elements of metal, rough surfaces included, (e, p) [A/m2]."""
     d = flow.discretisation
-    per_field = np.array([*(m.conductivity / m.surface for m in d.metals), 0.0])[d.mesh.region[rows]]
+    per_field = np.array([*(m.conductivity * m.conducting for m in d.metals), 0.0])[d.mesh.region[rows]]
     electric = d.elements.value(flow.electric, rows, places)
     return np.asarray(electric * (per_field * is_solved(flow, rows))[:, None])
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from crosscurrent.solver.heat.convection import SCATTER, Correlation
 from crosscurrent.solver.heat.cooling import Cooling, Finish
+from crosscurrent.solver.heat.strand_heat import across_strands
 
 from .cooling import CoolingAnswer
 
@@ -48,10 +49,43 @@ def assumptions(cooling: Cooling, found: Sequence[CoolingAnswer]) -> list[str]:
             "Incropera and D. P. DeWitt, table A.1, from memory): here the hottest point lies "
             f"{inside:.2g} K above the mean of its surface, so that this shifts it by less than {SHIFT * inside:.1g} K"
         )
+    lines += through_strands(found)
     guessed = sorted({m.name for w in found for c in w.conductors for m in c.metals if m.thermal_conductivity is None})
     if guessed:
         lines.append(f"thermal conductivity of {', '.join(guessed)} from Wiedemann and Franz, good to about 20 %")
     return lines
+
+
+def through_strands(found: Sequence[CoolingAnswer]) -> Iterator[str]:
+    """How heat crosses the strands of bundles, and what that leaves open."""
+    said: dict[str, list[str]] = {}
+    for point in found:
+        if point.state is None:
+            continue
+        balance = point.state.balance
+        for k, conductor in enumerate(point.conductors):
+            across, rise = across_strands(conductor), float(balance.hottest[0][k] - balance.surface[k])
+            if across is not None:
+                cooler = rise * (1 - across.low / across.high)
+                text = (
+                    f"heat crosses its strands with {across.low:.2g} W/(m K), air between them (Z. Hashin and S. "
+                    f"Shtrikman's lower bound, from memory): the middle lies {rise:.2g} K above the surface; with "
+                    f"resin in every space {across.high:.2g} W/(m K), and the middle {cooler:.2g} K cooler"
+                )
+                said.setdefault(text, []).append(conductor.name)
+    yield from (f"{', '.join(dict.fromkeys(names))}: {text}" for text, names in said.items())
+
+
+def strands_in_air(names: Sequence[str]) -> tuple[str, ...]:
+    """What to know of bundles whose strands are each solved for."""
+    return (
+        (
+            f"{', '.join(names)}: each strand is solved for, and cooled as a wire of its own with open air around: too "
+            'cool; a construction such as "1 x 19" makes one medium of 19 strands, which is cooled as a whole',
+        )
+        if names
+        else ()
+    )
 
 
 def correlated(found: Sequence[CoolingAnswer]) -> tuple[str, ...]:

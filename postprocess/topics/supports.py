@@ -150,6 +150,8 @@ def sentences(found: SupportsAnswer) -> Iterator[str]:
         f"taken: {found.fixing}, {FIXINGS[found.fixing]}: moment w l^2 / {MOMENT[found.fixing]:.3g}, natural frequency "
         f"g / l^2 sqrt(E I / mass) with g = {factor}"
     )
+    if bundles := [c.name for c in found.conductors if c.strands]:
+        yield f"{', '.join(bundles)}: the strands slide on one another, so that each bends by itself"
     loaded = {one.name for one in found.loads}
     idle = [c.name for c in found.conductors if c.name not in loaded]
     if idle:

@@ -24,8 +24,10 @@ from scipy.spatial import ConvexHull
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.solver.metals.strands import Strands
 
 from .flow import Flow, SteadyFlow
+from .problem import Conductor
 from .solution import Solution
 
 Fixing = Literal["simple", "continuous", "clamped"]
@@ -118,9 +120,11 @@ def bending(flow: Flow, number: int, forces: FloatArray | tuple[float, float]) -
     """A conductor bent by a force, or by its course (n, 2), as a beam of its own section.
 
     All its metals bend together, each with its own modulus (one for all where a metal's is not known); the stress
-    counts in the base metal and in clad pieces, not in coats.
+    counts in the base metal and in clad pieces, not in coats. Strands slide on one another: each bends by itself.
     """
     d, conductor = flow.discretisation, flow.problem.conductors[number]
+    if conductor.strands is not None:
+        return _sliding(conductor, conductor.strands)
     rows = d.mesh.regions_of(number).tolist()
     metals = dict(zip(rows, conductor.metals, strict=True))
     inside = np.flatnonzero(np.isin(d.mesh.region, rows))
@@ -147,6 +151,14 @@ def bending(flow: Flow, number: int, forces: FloatArray | tuple[float, float]) -
     if all(metal.density is not None for metal in metals.values()):
         mass = float(sum((metal.density or 0.0) * area[of == k].sum() for k, metal in metals.items()))
     return Bending(1 / stress, stiffness, mass)
+
+
+def _sliding(conductor: Conductor, strands: Strands) -> Bending:
+    """Strands that bend each by itself: the least that a bundle resists with."""
+    modulus, metal, d = MODULUS.get(conductor.material.name), conductor.material, strands.diameter
+    stiffness = None if modulus is None else modulus * strands.count * math.pi * d**4 / 64
+    mass = None if metal.density is None else metal.density * strands.copper
+    return Bending(strands.count * math.pi * d**3 / 32, stiffness, mass)
 
 
 def _second_moment(position: FloatArray, weight: FloatArray) -> tuple[FloatArray, FloatArray]:

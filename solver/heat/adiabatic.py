@@ -14,6 +14,7 @@ from crosscurrent.solver.field.solution import Solution
 
 from .balance import Sources
 from .electrothermal import conduction_in, measured_exponent, sources_in
+from .strand_heat import conduction_of, metal_share
 
 SHORT = 5.0  # seconds up to which the heat given away is left out: IEC 60364-4-43, IEC 60865-1
 SCATTER = 0.05  # of a rise without losses: heat capacity and resistivity of what is bought; common practice, no source
@@ -36,7 +37,8 @@ def thermal_mass(elements: Elements, conductors: tuple[Conductor, ...]) -> Float
     mesh = elements.mesh
     area = np.bincount(mesh.region[elements.metal], elements.mass_blocks.sum(axis=(1, 2)), minlength=len(mesh.regions))
     metals = [m for c in conductors for m in c.metals]
-    each = np.array([(m.density or np.nan) * (m.heat_capacity or np.nan) for m in metals])
+    share = np.array([metal_share(c) for c in conductors for _ in c.metals])
+    each = share * np.array([(m.density or np.nan) * (m.heat_capacity or np.nan) for m in metals])
     return np.bincount(mesh.part_of_region, area * each, minlength=len(conductors)).astype(float)
 
 
@@ -121,5 +123,5 @@ def evens_out(conductor: Conductor, duration: float) -> bool:
     metal = conductor.material
     if not (metal.density and metal.heat_capacity):
         return True
-    diffusivity = metal.conduction / (metal.density * metal.heat_capacity)
+    diffusivity = conduction_of(conductor)[0] / (metal.density * metal.heat_capacity * metal_share(conductor))
     return duration * diffusivity >= conductor.part.inscribed_radius**2

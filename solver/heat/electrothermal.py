@@ -15,6 +15,7 @@ from crosscurrent.solver.field.solve import Progress, solve
 from .balance import Balance, Sources, resistivity_ratio, steady
 from .conduction import Conduction
 from .cooling import Cooling, Exchange
+from .strand_heat import conduction_of
 from .view_factors import panels_of
 
 ROUNDS = 12  # solves of the field at most
@@ -36,7 +37,7 @@ def conduction_in(solution: Solution, like: Conduction | None = None) -> Conduct
         return like
     conductors = solution.problem.conductors
     panels = panels_of(elements.mesh, tuple(c.part for c in conductors))
-    return Conduction(elements, panels, np.array([m.conduction for c in conductors for m in c.metals]))
+    return Conduction(elements, panels, np.array([k for c in conductors for k in conduction_of(c)]))
 
 
 def balance_of(

@@ -12,6 +12,7 @@ from crosscurrent.postprocess.answers.answers import (
     LayerAnswer,
     RoughnessAnswer,
 )
+from crosscurrent.postprocess.answers.bundles import BundleLosses
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
 from crosscurrent.postprocess.files import figures
 from crosscurrent.postprocess.files.figures import plain, read, written
@@ -30,8 +31,9 @@ ELSEWHERE = {
     LossSlope: set(),
     Answers: {
         "frequency", "circuits", "conductors", "names", "impedance", "circuit_impedance", "sequences", "slopes",
-        "warnings",
+        "warnings", "bundles",
     },
+    BundleLosses: {"name"},
 }
 TABLES = {
     CircuitAnswer: figures.CIRCUIT,
@@ -44,6 +46,7 @@ TABLES = {
     SlopeAnswer: figures.SLOPE,
     CircuitSlope: figures.CIRCUIT_SLOPE,
     LossSlope: figures.LOSS_SLOPE,
+    BundleLosses: figures.BUNDLE,
 }
 
 

@@ -1,0 +1,105 @@
+"""What bundles answer: words, figures by strand, and the warning of groups that are too large."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.postprocess.answers.answers import Answers, answers
+from crosscurrent.postprocess.answers.bundle_sums import rows_of, summed
+from crosscurrent.postprocess.answers.bundles import in_words, where
+from crosscurrent.postprocess.answers.tables import cause_table, conductor_table, sentences
+from crosscurrent.postprocess.answers.validity import ValidityWatch
+from crosscurrent.postprocess.files.read import read_document
+from crosscurrent.postprocess.files.results import Heading, as_json, rows
+from crosscurrent.solver.field.problem import Bound, Circuit, Conductor, Problem
+from crosscurrent.solver.field.solution import DirectSolution
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
+from crosscurrent.solver.metals.strand_layout import rings, strand_places
+from crosscurrent.solver.metals.strands import Strands
+
+COPPER = MATERIALS["copper"]
+
+
+@pytest.fixture(scope="module")
+def solution() -> DirectSolution:
+    """5 x 84 strands beside a bar, back through seven strands that are solved for."""
+    lead = Conductor(Part("lead", round_bar(3e-3)), COPPER, strands=Strands(420, 1e-4, take_up=1.04, levels=(5, 84)))
+    rail = Conductor(Part("bar", bar(10e-3, 2e-3).placed((0.0, -4e-3))), COPPER)
+    names = tuple(f"back.{k}" for k in range(1, 8))
+    strands = [
+        Conductor(Part(name, round_bar(0.8e-3).placed((x * 1e-3 + 6e-3, y * 1e-3))), COPPER)
+        for name, (x, y) in zip(names, strand_places(7, "hexagonal"), strict=True)
+    ]
+    circuit = Circuit("feed", 40 + 0j, ("lead",), names)
+    bundle = Bound("back", names, "concentric", rings(7, "hexagonal"))
+    return solve(Problem((lead, rail, *strands), (circuit,), bundles=(bundle,)), 85e3)
+
+
+@pytest.fixture(scope="module")
+def found(solution: DirectSolution) -> Answers:
+    return answers(solution)
+
+
+def test_figures_by_strand(found: Answers) -> None:
+    lead, back = found.bundles["lead"], found.bundles["back"]
+    assert (lead.strands, lead.is_resolved, back.strands, back.is_resolved) == (420, False, 7, True)
+    assert lead.strand_current_high == pytest.approx(40 / 420, rel=1e-6)
+    assert back.strand_current_low < 40 / 7 < back.strand_current_high
+    assert found.conductors["lead"].mean_current_density == pytest.approx(40 / (420 * 7.853981634e-9), rel=1e-6)
+    assert found.conductors["lead"].peak_current_density > found.conductors["lead"].mean_current_density
+    assert lead.dc_loss == pytest.approx(1600 * 1.04 / (58e6 * 420 * 7.853981634e-9), rel=1e-6)
+    for bundle in (lead, back):
+        parts = (bundle.skin_loss, bundle.sharing_loss, bundle.inside_loss, bundle.outside_loss, bundle.crossed_loss)
+        assert sum(part or 0.0 for part in parts) == pytest.approx(bundle.loss, rel=1e-9)
+
+
+def test_a_bundle_of_resolved_strands_sums_up_under_its_own_name(found: Answers) -> None:
+    (back,) = summed(found)
+    strands = [found.conductors[f"back.{k}"] for k in range(1, 8)]
+    assert back.name == "back"
+    assert back.current == pytest.approx(-40, rel=1e-9)
+    assert back.loss == pytest.approx(sum(c.loss for c in strands), rel=1e-12)
+    assert back.dc_resistance == pytest.approx(strands[0].dc_resistance / 7, rel=1e-6)
+    assert [c.name for c in rows_of(found)] == ["lead", "bar", "back"]
+    assert [row[0] for row in conductor_table(found).rows] == ["lead", "bar", "back"]
+    listed = {(row["kind"], row["name"]) for row in rows([found])}
+    assert {("conductor", "back"), ("conductor", "back.7"), ("bundle", "lead"), ("bundle", "back")} <= listed
+
+
+def test_written_and_read_back(found: Answers) -> None:
+    text = as_json(Heading("a lead", "1", "0"), [found])
+    again = read_document(text, "results.json")[1][0]
+    assert again.bundles == found.bundles
+    assert again.conductors.keys() == found.conductors.keys()
+    assert as_json(Heading("a lead", "1", "0"), [again]) == text
+
+
+def test_words(found: Answers) -> None:
+    lead, back = found.bundles["lead"], found.bundles["back"]
+    assert where(lead) == "evenly over its 420 strands, 95.24 mA each"
+    assert where(back).startswith("over its 7 strands ring by ring, from ")
+    assert where(replace(lead, current=0j, strand_current_high=0.0)).startswith("no net current")
+    causes, band = in_words(lead)
+    assert " of its loss is that of direct current, " in causes
+    assert band.endswith(" more if groups of 84 strands are only twisted")
+    assert any(line.startswith("back: ") for line in sentences(found))
+    table = cause_table(found)
+    assert table is not None
+    assert [row[0] for row in table.rows] == ["lead", "back"]
+
+
+def test_a_group_larger_than_the_rule_is_warned_of_with_the_size_that_would_do(solution: DirectSolution) -> None:
+    """4 depth^2 / diameter^2 = 20 at 85 kHz for 0.1 mm (Sullivan and Zhang 2014, from memory)."""
+    (warning,) = (w for w in ValidityWatch().warnings(solution) if w.about == "lead")
+    assert warning.text.startswith('84 strands of "lead" are twisted into one group, where 20 may be at 85 kHz')
+    assert "from groups of 20 or fewer" in warning.text
+
+
+def test_forces_balance(solution: DirectSolution) -> None:
+    force = solution.fine.force
+    assert abs(force.sum(axis=0)).max() < solution.force_errors.max()
