@@ -48,7 +48,9 @@ def test_strands_solved_for_one_by_one_lose_alike() -> None:
     count, diameter, pitch = 7, 0.2e-3, 0.6e-3
     places = strand_places(count, "hexagonal") * pitch
     names = tuple(f"lead.{k}" for k in range(1, count + 1))
-    strands = tuple(Conductor(Part(n, round_bar(diameter).placed(xy)), COPPER) for n, xy in zip(names, places))
+    strands = tuple(
+        Conductor(Part(name, round_bar(diameter).placed(xy)), COPPER) for name, xy in zip(names, places, strict=True)
+    )
     bundle = Bound("lead", names, "transposed", (0,) * count)
     problem = Problem((*strands, RETURN), (Circuit("feed", 7.0, names, ("back",)),), bundles=(bundle,))
     found = strand_loss(solve(problem, FREQUENCY), list(range(count)))
