@@ -73,3 +73,20 @@ def test_inductance_of_a_loop_within_its_bar(row: dict[str, str]) -> None:
     circuit, expected = problem.circuits[0], float(row["inductance_nh_per_m_or_loop"]) * 1e-9
     error = found.fine.inductance(circuit) / expected - 1
     assert abs(error) < found.circuit_errors(circuit)[1]
+
+
+GROUPED = [row for row in ROWS if row["layout"] == "5 x 7" and row["sharing"] == "equal"]
+
+
+@pytest.mark.parametrize("row", GROUPED, ids=[row["id"] for row in GROUPED])
+def test_groups_of_strands_within_their_bar(row: dict[str, str]) -> None:
+    """Five groups of seven side by side on a ring: a medium of groups of a medium of strands."""
+    pitch = float(row["insulated_diameter_mm"]) * MM
+    outer = 1.5 * pitch * (1 + 1 / math.sin(math.pi / 5))
+    space = math.pi * (1.5 * pitch) ** 2 / 7
+    strands = Strands(35, float(row["strand_diameter_mm"]) * MM, levels=(5, 7), space=space)
+    lead = Conductor(Part("lead", round_bar(2 * outer)), COPPER, strands=strands)
+    circuit = Circuit("feed", 1.0, ("lead",))
+    found = solve(Problem((lead,), (circuit,)), float(row["frequency_hz"]))
+    error = found.fine.circuit(circuit).real / float(row["resistance_ohm_per_m"]) - 1
+    assert abs(error) < found.circuit_errors(circuit)[0]

@@ -22,7 +22,7 @@ LAYS: dict[str, Lay] = {"equal": "transposed", "free": "straight", "rings": "con
 ROWS = [
     row
     for row in csv.DictReader((Path(__file__).parents[2] / "references" / "bundle_values.csv").open(encoding="utf-8"))
-    if int(row["strands"]) <= 37 and row["layout"] in ("hexagonal", "rings")
+    if row["layout"] == "rings" or (int(row["strands"]) <= 37 and row["layout"] == "hexagonal")
 ]
 FEW = ("bundle-002", "bundle-012", "bundle-032", "bundle-052", "bundle-061")
 TAKEN = ROWS if os.environ.get("CROSSCURRENT_EXAMPLES") else [row for row in ROWS if row["id"] in FEW]
