@@ -64,6 +64,7 @@ def placed(rows: Mapping[int, ConductorTable], names: Mapping[str, int]) -> Plac
     found: dict[int, ConductorTable] = {}
     known: dict[str, tuple[Part, ...]] = {}
     faults: list[Misplacement] = []
+    unbuilt: set[str] = set()
     waiting = dict(rows)
     while waiting:
         ready = [k for k, row in waiting.items() if row.place is None or _key(row.place) in known]
@@ -76,11 +77,12 @@ def placed(rows: Mapping[int, ConductorTable], names: Mapping[str, int]) -> Plac
                 faults.append(Misplacement(k, *fault.args))
             except GeometryError:  # reported as dimensions that do not fit
                 found[k] = row
+                unbuilt.add(row.name)
             else:
                 found[k] = made
                 known |= {part.name: (part,) for part in parts} | {row.name: parts}
         if not ready:
-            faults += _stuck(waiting, names, rows)
+            faults += _stuck(waiting, names, {k: row for k, row in rows.items() if row.name not in unbuilt})
             break
     return Placed(dict(sorted(found.items())), tuple(faults))
 
