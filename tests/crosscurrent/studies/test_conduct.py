@@ -14,6 +14,8 @@ from crosscurrent.casefile.reader import read_case
 from crosscurrent.geometries.errors import RunStopped
 from crosscurrent.studies import conduct
 from crosscurrent.studies.conduct import study_case
+from crosscurrent.studies.leave import record
+from crosscurrent.studies.run import Study
 from crosscurrent.studies.store import Store
 from crosscurrent.studies.trial import tried
 
@@ -62,6 +64,21 @@ def test_the_best_order_is_a_case(tmp_path: Path) -> None:
     assert total == pytest.approx(best["figures"]["loss_w_per_m"], abs=best["errors"]["loss_w_per_m"])
 
 
+@pytest.fixture
+def bare(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No pictures and no result of the best design, which take most of the time of so small a study."""
+
+    def numbers_alone(study: Study, folder: Path, *, report: bool) -> None:
+        (folder / "study.json").write_text(json.dumps(record(study)))
+
+    monkeypatch.setattr(conduct, "leave", numbers_alone)
+
+
+def _designs(folder: Path) -> list[tuple[str, dict[str, float]]]:
+    with Store(folder / "designs.sqlite") as store:
+        return [(design.key, dict(design.figures)) for design in store]
+
+
 def _solves(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, tuple[str, ...]]]:
     """What is solved from here on: key of the design, and the slopes that were wanted."""
     solved: list[tuple[str, tuple[str, ...]]] = []
@@ -69,13 +86,14 @@ def _solves(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, tuple[str, ...]]
     return solved
 
 
+@pytest.mark.usefixtures("bare")
 @pytest.mark.parametrize("after", [2, 5])
 def test_a_stopped_study_goes_on(after: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Stopped among the four over the range, or on the way of a search: the second run solves only the rest."""
     path = _file(tmp_path, ROD + '[limits]\nloss = "2 W/m"\n' + VARIED.replace("resistance", "mass"))
     solved = _solves(monkeypatch)
     _, whole = study_case(path, tmp_path / "whole")
-    wanted, designs = list(solved), (whole / "designs.csv").read_text()
+    wanted, designs = list(solved), _designs(whole)
     solved.clear()
     asked = iter([False] * (after - 1) + [True])
     with pytest.raises(RunStopped, match=r"after \d designs, which are kept"):
@@ -86,25 +104,27 @@ def test_a_stopped_study_goes_on(after: int, tmp_path: Path, monkeypatch: pytest
     _, folder = study_case(path, None)
     assert solved == wanted
     assert len(wanted) == 7
-    assert (folder / "designs.csv").read_text() == designs
+    assert _designs(folder) == designs
 
 
+@pytest.mark.usefixtures("bare")
 def test_a_finished_study_solves_nothing_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = _file(tmp_path, ROD + VARIED)
     study_case(path, None)
     solved = _solves(monkeypatch)
     _, folder = study_case(path, None)
     assert not solved
-    assert (folder / "study.json").is_file()
+    assert len(_designs(folder)) == 5
 
 
+@pytest.mark.usefixtures("bare")
 def test_another_study_of_the_same_case(tmp_path: Path) -> None:
     """It does not read what an earlier one left there, which varied something else."""
     study_case(_file(tmp_path, ROD + VARIED), None)
     other = '[[vary]]\nname = "metal"\nvalues = ["copper", "silver"]\n[study]\nleast = "resistance"\n'
     _, folder = study_case(_file(tmp_path, ROD + other), None)
-    rows = list(csv.DictReader((folder / "designs.csv").open()))
-    assert [row["metal"] for row in rows] == ["copper", "silver"]
+    with Store(folder / "designs.sqlite") as store:
+        assert [design.values["metal"] for design in store] == ["copper", "silver"]
 
 
 def test_nothing_is_written_for_a_faulty_case(tmp_path: Path) -> None:
