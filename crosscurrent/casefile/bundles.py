@@ -231,10 +231,8 @@ class BundleConductor(ConductorTable):
 
     def _places(self) -> list[tuple[float, float]]:
         """Of the strands about the middle of a copy [m]."""
-        try:
-            pitch = self.sizes.pitch
-        except GeometryError:  # told as sizes that do not fit
-            pitch = self.strand_diameter
+        sizes = self._sizes_if_any
+        pitch = self.strand_diameter if sizes is None else sizes.pitch
         c, s = math.cos(self.turn), math.sin(self.turn)
         turned = [
             (pitch * (c * x - s * y), pitch * (s * x + c * y))
@@ -254,16 +252,19 @@ class BundleConductor(ConductorTable):
         """Which conductors are the strands of a bundle, for every copy; none where they are one medium."""
         if not self.is_resolved:
             return ()
-        numbers = rings(self.count, self.layout)
+        numbers, sizes = rings(self.count, self.layout), self._sizes_if_any
+        take_up, outer = (1.0, None) if sizes is None else (sizes.take_up, sizes.outer)
+        members = {name: tuple(f"{name}.{k}" for k in range(1, self.count + 1)) for name in super().copies}
         return tuple(
-            Bound(name, tuple(f"{name}.{k}" for k in range(1, self.count + 1)), self.how_they_lie, numbers)
-            for name in super().copies
+            Bound(name, strands, self.how_they_lie, numbers, take_up, outer) for name, strands in members.items()
         )
 
     @property
-    def whole(self) -> dict[str, tuple[str, ...]]:
-        """Every copy of the bundle with the conductors that it consists of."""
-        return {one.name: one.members for one in self.bound} or {name: (name,) for name in self.copies}
+    def _sizes_if_any(self) -> BundleSizes | None:
+        try:
+            return self.sizes
+        except GeometryError:  # told as sizes that do not fit
+            return None
 
     def envelope(self) -> tuple[Part, ...]:
         """What each copy takes of the room: its outline, and as a coat what it is served with [m]."""

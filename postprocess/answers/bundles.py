@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.solver.field.problem import Conductor, Problem
+from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import DirectSolution, Solution
 from crosscurrent.solver.field.strand_density import StrandDensity
 from crosscurrent.solver.field.strand_loss import StrandLoss, strand_diameter, strand_loss
@@ -88,16 +88,17 @@ def strands_of(problem: Problem, name: str, members: Sequence[int]) -> tuple[Str
     first = problem.conductors[members[0]]
     if first.strands is not None:
         return first.strands, first.part.area
-    lay = next(b.lay for b in problem.bundles if b.name == name)
-    area = math.pi / 4 * _over_strands([problem.conductors[k] for k in members]) ** 2
-    return Strands(len(members), strand_diameter(first), lay=lay), area
+    bound = next(b for b in problem.bundles if b.name == name)
+    area = math.pi / 4 * _over_strands(problem, name, members) ** 2
+    return Strands(len(members), strand_diameter(first), lay=bound.lay, take_up=bound.take_up), area
 
 
 def bunched(problem: Problem, name: str, members: Sequence[int], frequency: float) -> GroupSkin | None:
     """The group of a bundle that shows most of a skin of its own; see `group_skin`."""
     first = problem.conductors[members[0]]
     strands, area = strands_of(problem, name, members)
-    return group_skin(strands, area, first.material.conductivity_at(first.temperature), frequency)
+    along = 1.0 if first.strands is not None else strands.take_up  # what the metal of resolved strands has less
+    return group_skin(strands, area, along * first.material.conductivity_at(first.temperature), frequency)
 
 
 def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tuple[float, float]) -> BundleLosses:
@@ -112,7 +113,7 @@ def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tup
         members=tuple(c.name for c in conductors),
         strands=strands.count,
         strand_diameter=strands.diameter,
-        outer_diameter=_over_strands(conductors),
+        outer_diameter=_over_strands(problem, name, members),
         copper_area=strands.count * math.pi / 4 * strands.diameter**2,
         filling=strands.copper / area,
         take_up=strands.take_up,
@@ -139,13 +140,15 @@ def _by_cause(parts: StrandLoss) -> dict[str, float]:
     }
 
 
-def _over_strands(conductors: Sequence[Conductor]) -> float:
+def _over_strands(problem: Problem, name: str, members: Sequence[int]) -> float:
     """Diameter of the circle around strands about their middle, or the largest width of an outline [m]."""
+    conductors = [problem.conductors[k] for k in members]
     if len(conductors) == 1:
         return float(np.ptp(conductors[0].part.bounds, axis=0).max())
+    stated = next((b.outer for b in problem.bundles if b.name == name), None)
     middles = np.array([c.part.bounds.mean(axis=0) for c in conductors])
     away = np.hypot(*(middles - middles.mean(axis=0)).T).max()
-    return float(2 * away + strand_diameter(conductors[0]))
+    return stated or float(2 * away + strand_diameter(conductors[0]))
 
 
 def in_words(b: BundleLosses) -> tuple[str, ...]:

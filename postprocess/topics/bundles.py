@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering
-from crosscurrent.solver.metals.round_bundle import largest_group
+from crosscurrent.postprocess.answers.units import engineering
 from crosscurrent.solver.metals.strands import Strands
 
-_PAIR = 2  # strands that make no group worth bunching
 _LAYS = {
     "transposed": "transposed, every one with the same current",
     "concentric": "in concentric lay, alike in each ring",
@@ -35,12 +33,8 @@ class BundleAnswer:
         Diameter over the strands, where it is round, and thickness of what is around [m].
     resolved : bool
         Whether each strand was solved for.
-    current : float or None
-        Of one strand on average [A rms], the largest of all frequencies and copies; None where no circuit feeds it.
     resistance : float
-        To direct current [ohm/m].
-    skin, frequency : float
-        Depth of its metal [m] at the highest frequency [Hz].
+        To direct current, at the temperature that the case states [ohm/m].
     assumed : tuple of str
         What was taken by trade practice.
     """
@@ -52,10 +46,7 @@ class BundleAnswer:
     outer: float | None
     serving: float | None
     resolved: bool
-    current: float | None
     resistance: float
-    skin: float
-    frequency: float
     assumed: tuple[str, ...]
 
     @property
@@ -67,16 +58,6 @@ class BundleAnswer:
     def over_all(self) -> float | None:
         """Diameter of a round bundle with its serving [m]."""
         return None if self.outer is None else self.outer + 2 * (self.serving or 0.0)
-
-    @property
-    def group(self) -> int:
-        """How many strands are bunched first."""
-        return self.strands.levels[-1] if self.strands.levels else self.strands.count
-
-    @property
-    def most(self) -> int:
-        """How many may be; see `largest_group`."""
-        return largest_group(self.strands.diameter, self.skin) if self.frequency else self.strands.count
 
 
 def record(found: Sequence[BundleAnswer]) -> dict[str, Json]:
@@ -94,9 +75,7 @@ def record(found: Sequence[BundleAnswer]) -> dict[str, Json]:
             "take_up": one.strands.take_up,
             "lay": one.strands.lay,
             "resolved": one.resolved,
-            "strand_current_a": one.current,
             "dc_resistance_ohm_per_m": one.resistance,
-            "largest_group": one.most,
             "assumed": list(one.assumed),
         }
         for one in found
@@ -106,7 +85,7 @@ def record(found: Sequence[BundleAnswer]) -> dict[str, Json]:
 def table(found: Sequence[BundleAnswer]) -> TextTable:
     """Strands and sizes of every bundle."""
     columns = ("bundle", "strands", "of [mm]", "insulated [mm]", "over them [mm]", "with serving [mm]", "metal [mm2]",
-               "filling", "take-up", "a strand", "R at rest")  # fmt: skip
+               "filling", "take-up", "R at rest")  # fmt: skip
     return TextTable("Bundles of strands", columns, tuple(_row(one) for one in found))
 
 
@@ -116,7 +95,7 @@ def _row(one: BundleAnswer) -> tuple[str, ...]:
     lengths = ("-" if size is None else f"{size * 1e3:.4g}" for size in sizes)
     share = f"{100 * one.fill:.3g} %"
     return (one.name, groups, *lengths, f"{one.strands.copper * 1e6:.4g}", share, f"{one.strands.take_up:.4g}",
-            engineering(one.current, "A", 3), engineering(one.resistance, "ohm/m", 4))  # fmt: skip
+            engineering(one.resistance, "ohm/m", 4))  # fmt: skip
 
 
 def sentences(found: Sequence[BundleAnswer]) -> Iterator[str]:
@@ -137,16 +116,3 @@ def _assumed(one: BundleAnswer) -> str:
 def _described(one: BundleAnswer) -> str:
     how = "each solved for" if one.resolved else "as one medium"
     return f"{one.strands.count} strands, {_LAYS[one.strands.lay]}, {how}; metal fills {100 * one.fill:.3g} %"
-
-
-def warnings(found: Sequence[BundleAnswer]) -> Iterator[str]:
-    """Groups that are larger than the published rule."""
-    for one in found:
-        if one.strands.lay == "transposed" and one.group > one.most:
-            stated = f"groups of {one.group}" if one.strands.levels else f"{one.group} strands in one group"
-            rule = f"bunch at most {one.most}, then strand five or fewer groups at a time"
-            advice = rule if one.most > _PAIR else "these strands are thick for it"
-            yield (
-                f"{one.name}: {stated} have a skin of their own at {concise(one.frequency, 'Hz')} unless every strand "
-                f"takes every place, as is assumed; {advice} (4 depth^2 / diameter^2, Sullivan and Zhang 2014)"
-            )

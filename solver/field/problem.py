@@ -120,12 +120,18 @@ class Bound:
         Transposed: all carry the same current. Concentric: those of a ring do. Straight: joined at both ends only.
     rings : tuple of int
         Number of the ring of every member.
+    take_up : float
+        Length of a strand over that of the bundle; the metal of the members is what it is along the run.
+    outer : float, optional
+        Diameter over the strands with their insulation [m]; that of the circle around them if left out.
     """
 
     name: str
     members: tuple[str, ...]
     lay: Lay
     rings: tuple[int, ...]
+    take_up: float = 1.0
+    outer: float | None = None
 
     @property
     def even(self) -> tuple[tuple[str, ...], ...]:

@@ -7,12 +7,12 @@ from dataclasses import replace
 
 import pytest
 
-from crosscurrent.postprocess.topics.bundles import BundleAnswer, record, sentences, table, warnings
+from crosscurrent.postprocess.topics.bundles import BundleAnswer, record, sentences, table
 from crosscurrent.solver.metals.strands import Strands
 
 LEAD = BundleAnswer(
     "lead", Strands(420, 1e-4, take_up=1.04, levels=(5, 84)), 0.1125e-3, math.pi / 4 * 9e-6, 3e-3, 0.1e-3, False,
-    40 / 420, 5.436e-3, 0.2267e-3, 85e3, ("a take-up of 1.04",),
+    5.436e-3, ("a take-up of 1.04",),
 )  # fmt: skip
 
 
@@ -22,7 +22,6 @@ def test_record() -> None:
     assert found["fill"] == pytest.approx(420 * 1.04 / 900)  # of circles a thirtieth as wide
     assert found["over_serving_m"] == pytest.approx(3.2e-3)
     assert found["copper_area_m2"] == pytest.approx(420 * 1.04 * math.pi / 4 * 1e-8)
-    assert found["largest_group"] == 20  # 4 x 2.267^2
 
 
 def test_table_and_sentences() -> None:
@@ -35,14 +34,3 @@ def test_table_and_sentences() -> None:
     pressed = replace(LEAD, outer=None, serving=None, assumed=())
     assert table([pressed]).rows[0][4:6] == ("-", "-")
     assert len(list(sentences([pressed]))) == 1
-
-
-def test_groups_beyond_the_published_rule_are_warned_of() -> None:
-    (warned,) = warnings([LEAD])
-    assert "groups of 84 have a skin of their own at 85 kHz" in warned
-    assert "bunch at most 20" in warned
-    assert not list(warnings([replace(LEAD, strands=Strands(420, 1e-4, levels=(21, 20)))]))
-    assert not list(warnings([replace(LEAD, strands=Strands(420, 1e-4, lay="straight"))]))
-    assert not list(warnings([replace(LEAD, frequency=0.0, skin=math.inf)]))
-    (thick,) = warnings([replace(LEAD, skin=0.05e-3)])
-    assert "these strands are thick for it" in thick
