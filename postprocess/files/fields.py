@@ -19,6 +19,7 @@ from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.postprocess.answers.field_values import Patch, conductivity, density, flux_density, small_triangles
 from crosscurrent.postprocess.answers.units import frequency_tag
 from crosscurrent.solver.field.flow import Flow
+from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.solution import Solution
 
 
@@ -34,7 +35,8 @@ def write_fields(solution: Solution, path: Path | str) -> None:
     Notes
     -----
     Point data, all rms phasors, exp(+jwt): A_re, A_im, A_abs [Vs/m], A_phase [deg]; J_re, J_im, J_abs [A/m2], J_phase
-    [deg]; B_x_re, B_x_im, B_y_re, B_y_im, B_abs [T]; loss_density [W/m3]. J is 0 in air. Cell data: region (-1 is
+    [deg]; B_x_re, B_x_im, B_y_re, B_y_im, B_abs [T]; loss_density [W/m3]. J is 0 in air; in a bundle
+    of strands as one medium J and the loss are means over strands and what is between them. Cell data: region (-1 is
     air), conductivity [S/m]. Coordinates in metres, z = 0.
     """
     flow = solution.fine
@@ -50,8 +52,7 @@ def write_fields(solution: Solution, path: Path | str) -> None:
         points |= {f"{name}_abs": np.abs(of), f"{name}_phase": np.degrees(np.angle(of))}
     points["B_abs"] = np.sqrt((np.abs(field) ** 2).sum(axis=1))
     sigma = conductivity(flow, rows)
-    resistivity = np.array([*(complex(m.surface).real / m.conductivity for m in d.metals), 0.0])[d.mesh.region]
-    points["loss_density"] = np.abs(current) ** 2 * np.repeat(resistivity, len(patch.places))
+    points["loss_density"] = loss_density(flow, rows, patch.places).ravel()
     cells = {
         "region": [np.repeat(d.mesh.region, per_element).astype(np.int32)],
         "conductivity": [np.repeat(sigma, per_element)],

@@ -68,7 +68,7 @@ def temperature_map(solution: Solution, answers: Answers, state: State, title: s
             scale_bar(axes)
             caption(axes, panel.view.caption)
             ringed = panel.view.shows(place[worst])
-            name_parts(scene.parts, axes, place[worst] if ringed else None)
+            name_parts(scene.named, axes, place[worst] if ringed else None)
             if ringed:
                 for colour, line in (("white", 2.4), (INK, 0.9)):
                     axes.plot(*place[worst], marker="o", markersize=9, markerfacecolor="none", markeredgecolor=colour,

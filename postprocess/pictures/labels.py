@@ -22,11 +22,11 @@ TRIED = 1000  # places for a name: so many of the nearest, and as many of all ot
 
 
 def name_parts(parts: Sequence[Part], axes: Axes, ring: FloatArray | None = None) -> None:
-    """Write the names of a panel's parts, none on another part, another name or the ring (2,) [m]."""
+    """Write the names of a panel's parts that have one, none on another part, another name or the ring (2,) [m]."""
     grid = LabelGrid.of(parts, axes, ring)
     if grid is None:
         return
-    names = {k: shortened(part.name, LONGEST) for k, part in enumerate(parts)}
+    names = {k: shortened(part.name, LONGEST) for k, part in enumerate(parts) if part.name}
     beside = {k: name for k, name in names.items() if not _name_inside(grid, k, name)}
     written = name_in_columns(grid, beside) if len(beside) > LED else set()
     lost = {k: name for k, name in list(beside.items())[:MOST] if k not in written and not _name_beside(grid, k, name)}

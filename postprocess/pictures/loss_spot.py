@@ -75,7 +75,8 @@ def loss_spot(
     losses : sequence of float
         Of the conductors [W/m].
     asked : sequence of str
-        Names of the conductors to choose from; if there are none, those of a circuit whose base metal is not magnetic.
+        Names of the conductors to choose from; if there are none, those of a circuit whose base metal is not magnetic,
+        and others only where these are bundles that count as one medium.
     """
     problem = flow.problem
     candidates = _candidates(problem, asked)
@@ -91,12 +92,16 @@ def _candidates(problem: Problem, asked: Sequence[str]) -> list[int]:
     named = [k for k, c in every if c.name in asked]
     fed = [k for k, c in every if c.name in driven]
     plain = [k for k in fed if not problem.conductors[k].material.is_magnetic]
-    return named or plain or fed or [k for k, _ in every]
+    solid = [k for k, c in every if c.strands is None]
+    return named or [k for k in plain if k in solid] or [k for k in fed if k in solid] or solid or [k for k, _ in every]
 
 
 def _densest(flow: SteadyFlow, outline: OutlineSurface) -> tuple[float, LossSpot]:
     """Loss over a length of an outline as wide as a zoom, on average [W/m2], where that is largest; and the spot."""
     frequency, conductor = flow.frequency, flow.problem.conductors[outline.part]
+    if conductor.strands is not None:  # even, with no skin to look at
+        place, inward = outline.position[0], outline.inward[0]
+        return 0.0, LossSpot(outline.part, place, inward, "", math.inf, conductor.part.area**0.5)
     width = min(_width(frequency, conductor, metal) for metal in conductor.metals)
     strength = _around(outline, width)
     best = int(strength.argmax())

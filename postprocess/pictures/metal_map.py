@@ -60,7 +60,7 @@ def metal_map(scene: Scene, subject: str, colours: Colours, notes: list[str]) ->
             scale_bar(axes)
             caption(axes, view.caption)
             ringed = zoomed and view.shows(spot.place)
-            name_parts(scene.parts, axes, spot.place if ringed else None)
+            name_parts(scene.named, axes, spot.place if ringed else None)
             if ringed:
                 axes.plot(*spot.place, marker="o", markersize=RING, markerfacecolor="none", markeredgecolor=INK,
                           markeredgewidth=0.9, clip_on=False)  # fmt: skip

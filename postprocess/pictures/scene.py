@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -12,6 +12,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.answers import Answers, ConductorAnswer
+from crosscurrent.postprocess.answers.bundle_sums import rows_of
 from crosscurrent.postprocess.answers.field_values import (
     OutlineSurface,
     current_density,
@@ -53,6 +54,13 @@ class MetalScene:
     def parts(self) -> tuple[Part, ...]:
         """All parts of the section."""
         return self.flow.problem.section.parts
+
+    @property
+    def named(self) -> tuple[Part, ...]:
+        """All parts, of a bundle's strands the last one by the bundle's name and the others without."""
+        bundles = self.flow.problem.bundles
+        names = {member: "" for b in bundles for member in b.members} | {b.members[-1]: b.name for b in bundles}
+        return tuple(replace(p, name=names[p.name]) if p.name in names else p for p in self.parts)
 
     @property
     def conductors(self) -> tuple[Conductor, ...]:
@@ -123,19 +131,18 @@ class Scene(MetalScene):
     def views(self) -> list[View]:
         """Windows of the conductors, without the air between far apart ones."""
         groups = group_windows(self.parts, 0.03)
-        return [with_room(view, self.parts) for group in groups for view in folded(group)]
+        return [with_room(view, self.named) for group in groups for view in folded(group)]
 
     @property
     def notes(self) -> list[str]:
         """One line for each conductor: current, angle, loss; where there are many, those of largest loss."""
-        found = list(self.answers.conductors.items())
-        if len(found) > LISTED:
-            found = sorted(found, key=lambda row: -row[1].loss)[:LISTED]
+        every = rows_of(self.answers)
+        found = sorted(every, key=lambda c: -c.loss)[:LISTED] if len(every) > LISTED else every
         lines = []
-        for name, c in found:
+        for c in found:
             angle = np.degrees(np.angle(c.current * np.exp(-1j * reference_phase(self.flow))))
             net = f"{amount(abs(c.current), 'A', 3)} at {plain(round(angle), 3)}°" if c.loss_ratio else "no net current"
             lost = or_none(amount(c.loss, "W/m", 3), c.loss, loss_noise(c, self.answers), "no loss")
-            lines.append(f"{shortened(name, 30)}: {net}, {lost}")
-        more = len(self.answers.conductors) - len(lines)
+            lines.append(f"{shortened(c.name, 30)}: {net}, {lost}")
+        more = len(every) - len(lines)
         return [*lines, f"and {more} more, of smaller loss"] if more else lines

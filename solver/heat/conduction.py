@@ -20,7 +20,7 @@ from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements.factor import Solve, factorised
 from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
 from crosscurrent.solver.field.flow import SteadyFlow
-from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.field.loss_density import loss_density
 
 from .view_factors import Panels, edge_lengths
 
@@ -153,14 +153,12 @@ class Conduction:
     def load(self, flow: SteadyFlow) -> FloatArray:
         """Heat of a flow at every unknown, one column for each conductor, (unknowns, conductors) [W/m].
 
-        From |E|^2 at quadrature points, in strands with what changing fields lose there; field-free cores of the metal
-        are left cold as in the field solve; the sum over a region is its loss, rough surfaces included.
+        From its density at quadrature points, field-free cores of the metal left cold as in the field solve; the sum
+        over a region is its loss, rough surfaces included.
         """
-        e, d = self.elements, flow.discretisation
+        e = self.elements
         places, weights = quadrature(3 * e.order)
-        strength = np.abs(d.elements.value(flow.electric, e.metal, places)) ** 2 * (d.sigma * flow.active)[:, None]
-        strength += _in_strands(flow, e.metal, places, strength)
-        density = strength * e.maps(e.metal, places)[0] * weights
+        density = loss_density(flow, e.metal, places) * e.maps(e.metal, places)[0] * weights
         blocks = density @ values(e.order, places)
         region = e.mesh.region[e.metal]
         heat = np.bincount(region, blocks.sum(axis=1), minlength=len(e.mesh.regions))
@@ -187,19 +185,3 @@ class Conduction:
         """
         found = self._solve((load - self.means.T @ heat)[:, None])[:, 0]
         return np.where(self._owner >= 0, found + level[self._owner], np.nan)
-
-
-def _in_strands(flow: SteadyFlow, rows: IntArray, places: FloatArray, even: FloatArray) -> FloatArray:
-    """What bundles lose beyond sigma |E|^2, (rows, places) [W/m3]."""
-    d, found = flow.discretisation, np.zeros_like(even)
-    if not flow.frequency or not any(m.strands for m in d.metals):
-        return found
-    region = d.mesh.region[rows]
-    within = np.array([m.strands is not None for m in d.metals])[region]
-    heating, lost = np.array(
-        [[complex(m.heating).real - 1, (1j / np.conj(m.softness)).real / MU0] for m in d.metals]
-    ).T * np.array([[1.0], [2 * np.pi * flow.frequency]])
-    gradient = d.elements.gradient(flow.potential, rows[within], places)
-    field = (np.abs(gradient) ** 2).sum(axis=-1)
-    found[within] = even[within] * heating[region[within], None] + field * lost[region[within], None]
-    return found

@@ -36,13 +36,16 @@ SMALL_TRIANGLES = 30_000  # of a strip, about
 def outline_strips(scene: Scene) -> Figure:
     """|J| at the surface against the length along the outline, over depth against the same length."""
     loss = [scene.answers.conductors[c.name].loss for c in scene.conductors]
-    chosen = sorted(sorted(range(len(loss)), key=lambda k: -loss[k])[:MOST])
+    solid = _solid(scene, loss)
+    chosen = sorted(sorted(solid or range(len(loss)), key=lambda k: -loss[k])[:MOST])
     width = WIDTH - LEFT - EDGE
-    left_out = len(loss) - len(chosen)
+    left_out = len(solid or loss) - len(chosen)
+    bundles = bool(solid) and len(loss) > len(solid)
     said = ["strip: the metal below the surface, its depth not to the scale of its length"]
     if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
         said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
     said += [f"not drawn, of smaller loss: {left_out} more"] if left_out else []
+    said += ["not drawn: the other strands of bundles"] if bundles else []
     lines = wrapped(said, width - 3.65)
     foot = max(0.95, 0.42 + LINE * len(lines))
     with own_style():
@@ -64,6 +67,15 @@ def outline_strips(scene: Scene) -> Figure:
         lower.set_xlabel("length along the outline [mm]", fontsize=SMALL, labelpad=2)
         sheet.lines(lines, LEFT + 3.65, foot - 0.33)
     return sheet.figure
+
+
+def _solid(scene: Scene, loss: list[float]) -> list[int]:
+    """Conductors of solid metal; of the strands of a bundle the one of largest loss."""
+    number = {c.name: k for k, c in enumerate(scene.conductors) if c.strands is None}
+    for bundle in scene.flow.problem.bundles:
+        kept = max(bundle.members, key=lambda name: loss[number[name]])
+        number = {name: k for name, k in number.items() if name == kept or name not in bundle.members}
+    return list(number.values())
 
 
 def _has_notches(outline: Outline, depth: float) -> bool:

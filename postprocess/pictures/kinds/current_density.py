@@ -21,7 +21,11 @@ def density_map(scene: Scene) -> Figure:
     spot, densest = scene.spot, scene.densest
     crest = f" ({plain(1e-6 * densest.crest_current_density)} crest)" if scene.solution.frequency else ""
     largest = f"{plain(1e-6 * densest.peak_current_density)} A/mm² rms{crest}"
-    notes = [f"largest |J|: {largest} in {shortened(densest.name, 30)}"]
+    mediums = {b.name for b in scene.answers.bundles.values() if not b.is_resolved}
+    where = "strands of " if densest.name in mediums else ""
+    notes = [f"largest |J|: {largest} in {where}{shortened(densest.name, 30)}"]
+    if mediums:
+        notes.append("bundles: the mean over their strands and what is between")
     if np.isfinite(spot.skin):
         notes.append(f"skin depth in {spot.metal}: {length_text(spot.skin)}")
     page = metal_map(scene, "Current density |J|, rms", lambda j: np.asarray(colours.to_rgba(1e-6 * np.abs(j))), notes)

@@ -63,7 +63,7 @@ def flux_map(scene: Scene) -> Figure:
             field.paint(axes, panel.view.window, panel.width)
             field.lines(axes, panel.view.window, step)
             draw_outlines(axes, scene.outlines, scene.parts, 0.7)
-            name_parts(scene.parts, axes)
+            name_parts(scene.named, axes)
             scale_bar(axes)
             between = f", lines {amount(step, 'Wb/m', 1)} apart" if len(views) > 1 else ""
             caption(axes, panel.view.caption.rsplit(" at ")[0] + between)
