@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
-from crosscurrent.postprocess.answers.bundle_sums import rows_of
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.customary_units import customary
 from crosscurrent.postprocess.answers.noise import (
     NONE,
@@ -91,7 +91,7 @@ def _main(c: CircuitAnswer, point: Answers, kept: Sequence[str]) -> Iterator[Ans
 def _conductors(points: Sequence[Answers]) -> Iterator[Group]:
     """Everything of each conductor."""
     for point in points:
-        for conductor in rows_of(point):
+        for conductor in whole_conductors(point):
             at = frequency_words(point.frequency)
             yield Group(f"conductor {conductor.name} at {at}", tuple(_conductor(conductor, point)))
 
@@ -99,7 +99,7 @@ def _conductors(points: Sequence[Answers]) -> Iterator[Group]:
 def _losses(points: Sequence[Answers]) -> Iterator[Group]:
     """The loss of each conductor."""
     for point in points:
-        every = rows_of(point)
+        every = whole_conductors(point)
         rows = [
             _row(f"loss of {c.name}", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point))
             for c in every[:CONDUCTORS]

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from crosscurrent.postprocess.answers.answers import Answers
-from crosscurrent.postprocess.answers.bundle_sums import rows_of
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.cautions import in_short
 from crosscurrent.postprocess.answers.noise import flows
 from crosscurrent.postprocess.answers.summary import lines
@@ -41,7 +41,7 @@ def show_result(result: Result, folder: Path, *, everything: bool = False) -> No
 
 def _show_brief(console: Console, result: Result) -> None:
     point = next(point for point in result.points if point.frequency in result.solutions)
-    losing = sorted(rows_of(point), key=lambda c: -c.loss)[:LISTED]
+    losing = sorted(whole_conductors(point), key=lambda c: -c.loss)[:LISTED]
     _chapter(console, "Where the current flows", [f"{c.name}: {flows(c, point)}" for c in losing])
     for chapter in result.chapters:
         # the verdict as a whole stands above

@@ -19,7 +19,7 @@ def summed(found: Answers) -> tuple[ConductorAnswer, ...]:
     return tuple(_sum(found, bundle) for bundle in found.bundles.values() if bundle.is_resolved)
 
 
-def rows_of(found: Answers) -> tuple[ConductorAnswer, ...]:
+def whole_conductors(found: Answers) -> tuple[ConductorAnswer, ...]:
     """What tables list: bundles in place of their strands, in the order of the section."""
     sums = {c.name: c for c in summed(found)}
     owner = {member: name for name in sums for member in found.bundles[name].members}

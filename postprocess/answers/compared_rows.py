@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from .answers import Answers
-from .bundle_sums import rows_of
+from .bundle_sums import whole_conductors
 from .chapter import Chapter
 from .limits import Standing
 from .noise import force_noise
@@ -117,8 +117,8 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
         ]  # fmt: skip
     forces = tuple(
         ComparedFigure(
-            max((abs(complex(*c.force)) for c in rows_of(p)), default=0.0),
-            max((force_noise(c) for c in rows_of(p)), default=0.0),
+            max((abs(complex(*c.force)) for c in whole_conductors(p)), default=0.0),
+            max((force_noise(c) for c in whole_conductors(p)), default=0.0),
         )
         for p in points
     )

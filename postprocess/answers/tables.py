@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from html import escape
 
 from .answers import Answers, RoughnessAnswer
-from .bundle_sums import rows_of
+from .bundle_sums import whole_conductors
 from .bundles import in_words
 from .noise import (
     NONE,
@@ -200,7 +200,7 @@ def voltage_table(found: Answers, length: float | None = None) -> TextTable:
 
 def conductor_table(found: Answers) -> TextTable:
     """One line per conductor: current, loss with its bar, ratio to direct current."""
-    every = rows_of(found)
+    every = whole_conductors(found)
     losses = column([c.loss for c in every], [loss_noise(c, found) for c in every], "W/m")
     currents = together([abs(c.current) if c.loss_ratio is not None else None for c in every], "A")
     rows = _rows(
@@ -240,7 +240,7 @@ def cause_table(found: Answers) -> TextTable | None:
 
 def density_table(found: Answers) -> TextTable:
     """One line per conductor: skin depth, largest density (rms and crest), force."""
-    every = rows_of(found)
+    every = whole_conductors(found)
     depths = [_depth(c.skin_depth) for c in every]
     rows = _rows(
         [c.name for c in every],
@@ -284,7 +284,7 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
 
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
-    lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in rows_of(found)]
+    lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in whole_conductors(found)]
     lines += [f"{b.name}: {line}" for b in found.bundles.values() for line in in_words(b)]
     currents = [c.current for c in found.conductors.values()]
     rest = abs(sum(currents))

@@ -12,7 +12,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.answers import Answers, ConductorAnswer
-from crosscurrent.postprocess.answers.bundle_sums import rows_of
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.field_values import (
     OutlineSurface,
     current_density,
@@ -136,7 +136,7 @@ class Scene(MetalScene):
     @property
     def notes(self) -> list[str]:
         """One line for each conductor: current, angle, loss; where there are many, those of largest loss."""
-        every = rows_of(self.answers)
+        every = whole_conductors(self.answers)
         found = sorted(every, key=lambda c: -c.loss)[:LISTED] if len(every) > LISTED else every
         lines = []
         for c in found:

@@ -9,7 +9,7 @@ import pytest
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.postprocess.answers.answers import Answers, answers
-from crosscurrent.postprocess.answers.bundle_sums import rows_of, summed
+from crosscurrent.postprocess.answers.bundle_sums import summed, whole_conductors
 from crosscurrent.postprocess.answers.bundles import in_words, where
 from crosscurrent.postprocess.answers.tables import cause_table, conductor_table, sentences
 from crosscurrent.postprocess.answers.validity import ValidityWatch
@@ -65,7 +65,7 @@ def test_a_bundle_of_resolved_strands_sums_up_under_its_own_name(found: Answers)
     assert back.current == pytest.approx(-40, rel=1e-9)
     assert back.loss == pytest.approx(sum(c.loss for c in strands), rel=1e-12)
     assert back.dc_resistance == pytest.approx(strands[0].dc_resistance / 7, rel=1e-6)
-    assert [c.name for c in rows_of(found)] == ["lead", "bar", "back"]
+    assert [c.name for c in whole_conductors(found)] == ["lead", "bar", "back"]
     assert [row[0] for row in conductor_table(found).rows] == ["lead", "bar", "back"]
     listed = {(row["kind"], row["name"]) for row in rows([found])}
     assert {("conductor", "back"), ("conductor", "back.7"), ("bundle", "lead"), ("bundle", "back")} <= listed
