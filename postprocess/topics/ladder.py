@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
@@ -66,7 +67,7 @@ class LadderAnswer:
 
 def record(found: LadderAnswer) -> dict[str, Json]:
     """The numbers of the chapter."""
-    short, limits = found.ladder, found.limits
+    short, limits, surface = found.ladder, found.limits, found.limits.inductance_at_surface
     return {
         "file": FILE,
         "circuits": list(found.names),
@@ -80,7 +81,7 @@ def record(found: LadderAnswer) -> dict[str, Json]:
         "length_m": found.length or 1.0,
         "exact_resistance_at_rest_ohm_per_m": limits.resistance_at_rest.tolist(),
         "exact_inductance_at_rest_h_per_m": limits.inductance_at_rest.tolist(),
-        "exact_inductance_at_surface_h_per_m": limits.inductance_at_surface.tolist(),
+        "exact_inductance_at_surface_h_per_m": None if surface is None else surface.tolist(),
         "ladder_inductance_at_rest_h_per_m": short.foster.inductance(0.0)[0].tolist(),
         "ladder_inductance_at_surface_h_per_m": short.foster.surface_inductance.tolist(),
         "cell_rates_rad_per_s": short.foster.rates.tolist(),
@@ -91,14 +92,14 @@ def record(found: LadderAnswer) -> dict[str, Json]:
 def table(found: LadderAnswer) -> TextTable:
     """Both ends of the impedance, exact and in the ladder."""
     limits, short = found.limits, found.ladder.foster
-    rest = short.inductance(0.0)[0]
+    rest, surface = short.inductance(0.0)[0], limits.inductance_at_surface
     rows = tuple(
         (
             name,
             engineering(limits.resistance_at_rest[k, k], "ohm/m"),
             engineering(limits.inductance_at_rest[k, k], "H/m"),
             engineering(rest[k, k], "H/m"),
-            engineering(limits.inductance_at_surface[k, k], "H/m"),
+            "-" if surface is None else engineering(surface[k, k], "H/m"),
             engineering(short.surface_inductance[k, k], "H/m"),
         )
         for k, name in enumerate(found.names)
@@ -159,8 +160,7 @@ def heading(found: LadderAnswer) -> Iterator[str]:
     for k, name in enumerate(found.names):
         yield (
             f"{name}: exact at 0 Hz R = {limits.resistance_at_rest[k, k]:.9g} ohm/m, "
-            f"L = {limits.inductance_at_rest[k, k]:.9g} H/m; exact L with all current on the surfaces = "
-            f"{limits.inductance_at_surface[k, k]:.9g} H/m (R grows without limit)"
+            f"L = {limits.inductance_at_rest[k, k]:.9g} H/m{_at_surface(limits.inductance_at_surface, k)}"
         )
     open_ended = [c.name for c in found.problem.circuits if not c.back]
     if open_ended:
@@ -170,3 +170,11 @@ def heading(found: LadderAnswer) -> Iterator[str]:
         )
     if len(found.names) > 1:
         yield "a negative K means that the currents into the first nodes weaken each other's flux"
+
+
+def _at_surface(inductance: FloatArray | None, circuit: int) -> str:
+    """The other end, where it is known."""
+    if inductance is None:
+        return ""
+    found = inductance[circuit, circuit]
+    return f"; exact L with all current on the surfaces = {found:.9g} H/m (R grows without limit)"

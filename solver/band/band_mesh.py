@@ -16,6 +16,7 @@ from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.indicator import indicators
 from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.region_metals import region_skins
 from crosscurrent.solver.field.solve import FEW, HIGHEST, MOST
 
 # fewer layers than for one frequency do for a band; the circle outside is no coarser than what lies between
@@ -24,8 +25,8 @@ BAND = MeshOptions(growth=1.7, slope=0.55, truncation=48)
 
 def band_mesh(problem: Problem, low: float, high: float) -> Mesh:
     """A mesh for a band [Hz]: layers and corners for its thinnest skin, a stack as deep as its thickest reaches."""
-    skins = [[m.skin_depth(high, c.temperature) for m in c.metals] for c in problem.conductors]
-    return mesh_section(problem.section, skins, replace(BAND, reach=BAND.reach * math.sqrt(high / low)))
+    options = replace(BAND, reach=BAND.reach * math.sqrt(high / low))
+    return mesh_section(problem.section, region_skins(problem, high), options)
 
 
 def finer_mesh(flow: SteadyFlow, coarse: SteadyFlow, share: float, largest: int) -> Discretisation | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from scipy import sparse
@@ -16,10 +17,12 @@ from scipy import sparse
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import values
-from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal, Sparse
+from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.field.stress import stress_forms
+from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
+from .band_matrices import BandMatrices, Lagging
 from .foster import FosterForm, split
 from .ports import Ports
 
@@ -35,9 +38,9 @@ class RegionForms:
     group : int
         The group of conductors it belongs to.
     mass : (1 + r, 1 + r) float
-        integral sigma u v.
+        integral sigma u v; of bundles of their means, with the power of what lags behind.
     energy : (r, r) float
-        integral (1 / mu) grad u . grad v.
+        integral (1 / mu) grad u . grad v; of bundles (groups + r, groups + r), with chi before the basis and mu = mu0.
     """
 
     group: int
@@ -51,31 +54,56 @@ class ReducedBasis:
 
     Attributes
     ----------
-    discretisation : Discretisation
+    matrices : BandMatrices
     ports : Ports
     chi : (unknowns, groups) float
         1 on a group, 0 on the others.
     vectors : (unknowns, r) float
     lift_coupling, residual_coupling, stiffness : float
         chi' K chi (groups, groups), (K chi)' x (groups, r), x' K x (r, r).
+    states : (states, r) float
+        What lags behind in the bundles, of every vector.
     """
 
-    discretisation: Discretisation
+    matrices: BandMatrices
     ports: Ports
     chi: FloatArray
     vectors: FloatArray
     lift_coupling: FloatArray
     residual_coupling: FloatArray
     stiffness: FloatArray
+    states: FloatArray
 
     @classmethod
     def spanned(
-        cls, discretisation: Discretisation, ports: Ports, chi: FloatArray, vectors: FloatArray
+        cls, matrices: BandMatrices, ports: Ports, chi: FloatArray, vectors: FloatArray, states: FloatArray
     ) -> ReducedBasis:
         """With the stiffness projected here."""
-        onto = discretisation.stiffness @ chi
-        coupling, stiffness = _symmetric(chi.T @ onto), _symmetric(_projected(discretisation.stiffness, vectors))
-        return cls(discretisation, ports, chi, vectors, coupling, onto.T @ vectors, stiffness)
+        whole, both = matrices.stiffness, np.concatenate((vectors, states)) if len(states) else vectors
+        onto = whole @ matrices.tall(chi)
+        coupling, stiffness = _symmetric(chi.T @ onto[: len(chi)]), _symmetric(_projected(whole, both))
+        return cls(matrices, ports, chi, vectors, coupling, onto.T @ both, stiffness, states)
+
+    def within(self, factors: FloatArray) -> tuple[BandMedium | None, ...]:
+        """The strands of every group with the conductivity of every region multiplied; none of solid metal."""
+        found: list[BandMedium | None] = [None] * self.ports.member.shape[1]
+        for bundle in self.bundles:
+            found[self.group(bundle.region)] = bundle.medium.with_conductivity(float(factors[bundle.region]))
+        return tuple(found)
+
+    def group(self, region: int) -> int:
+        """The group of conductors that a region belongs to."""
+        return int(self.ports.member[self.discretisation.mesh.part_of_region[region]].argmax())
+
+    @property
+    def bundles(self) -> tuple[Lagging, ...]:
+        """Strands in place of solid metal."""
+        return self.matrices.bundles
+
+    @property
+    def discretisation(self) -> Discretisation:
+        """Mesh, metals and order of the fields."""
+        return self.matrices.discretisation
 
     @cached_property
     def regions(self) -> tuple[RegionForms, ...]:
@@ -86,14 +114,30 @@ class ReducedBasis:
         # metals that touch share unknowns along their border, where the matrices of the whole are of both
         apart = sum(map(len, owned)) == len(np.unique(e.dofs[e.metal]))
         found = []
+        bundles = {bundle.region: bundle for bundle in self.bundles}
         for number, inside in enumerate(owned):
+            if number in bundles:
+                found.append(self._of_bundle(bundles[number]))
+                continue
             mass, energy = (d.mass, d.inner_stiffness) if apart else self._of_region(np.flatnonzero(label == number))
             field = np.column_stack((np.ones(len(inside)), self.vectors[inside]))
             by_mass = _projected(mass[inside][:, inside], field)
             by_energy = _projected(energy[inside][:, inside], field[:, 1:]) / MU0
-            group = int(self.ports.member[d.mesh.part_of_region[number]].argmax())
-            found.append(RegionForms(group, by_mass, by_energy))
+            found.append(RegionForms(self.group(number), by_mass, by_energy))
         return tuple(found)
+
+    def _of_bundle(self, bundle: Lagging) -> RegionForms:
+        """Its current is even, whatever the field: the mean alone counts; what lags behind takes power too."""
+        d, conductor = self.discretisation, self.discretisation.mesh.part_of_region[bundle.region]
+        along = np.concatenate((d.conductance[[conductor]], d.lift_mass[:, conductor] @ self.vectors))
+        mass = np.outer(along, along) / along[0]
+        for other, place, jump, rate in self.matrices.states():
+            if other is bundle:
+                lagging = self.states[place.start - len(self.vectors) : place.stop - len(self.vectors)]
+                mass[1:, 1:] += jump / (rate * MU0) * _projected(bundle.stiffness, lagging)
+        field = np.column_stack((self.chi[bundle.inside], self.vectors[bundle.inside]))
+        energy = _projected(bundle.stiffness, field) / MU0
+        return RegionForms(self.group(bundle.region), mass, energy)
 
     def _of_region(self, rows: IntArray) -> tuple[Sparse, Sparse]:
         """Mass and stiffness of some of the triangles of metal."""
@@ -141,16 +185,18 @@ class ReducedBasis:
         surface, rates, coupling, modal_matrix = split(
             self.lift_coupling, residual_coupling, stiffness, mass - load.T @ mean_correction
         )
-        return FosterForm(self.ports.pattern, conductance, surface, rates, coupling), modal_matrix, mean_correction
+        foster = FosterForm(self.ports.pattern, conductance, surface, rates, coupling, self.within(factors))
+        return foster, modal_matrix, mean_correction
 
     def first(self, count: int) -> ReducedBasis:
         """What the first vectors of the basis span, with the forms there are."""
         part = replace(
             self, vectors=self.vectors[:, :count], residual_coupling=self.residual_coupling[:, :count],
-            stiffness=self.stiffness[:count, :count],
+            stiffness=self.stiffness[:count, :count], states=self.states[:, :count],
         )  # fmt: skip
         vars(part)["regions"] = tuple(
-            RegionForms(r.group, r.mass[: count + 1, : count + 1], r.energy[:count, :count]) for r in self.regions
+            replace(r, mass=r.mass[: count + 1, : count + 1], energy=_first(r.energy, len(self.vectors.T) - count))
+            for r in self.regions
         )
         return part
 
@@ -161,8 +207,8 @@ class ReducedBasis:
         safe side, and costs no factors.
         """
         d = self.discretisation
-        below, high = Discretisation(d.mesh, d.metals, d.order - 1), d.elements
-        low = below.elements
+        below, high = BandMatrices(Discretisation(d.mesh, d.metals, d.order - 1)), d.elements
+        low = below.discretisation.elements
         exact = values(high.order, lattice(low.order)[:, 1:] / low.order)
         reading = np.where(np.abs(exact) < 1e-12, 0.0, exact)
         # every node of the lower order is read in one of its triangles
@@ -175,13 +221,25 @@ class ReducedBasis:
         vectors = np.empty((low.count, self.vectors.shape[1]), order="F")
         for some in _some(self.vectors):
             vectors[:, some] = read @ self.vectors[:, some]
-        return ReducedBasis.spanned(below, self.ports, read @ self.chi, vectors)
+        return ReducedBasis.spanned(below, self.ports, read @ self.chi, vectors, self._lowered_states(below, read))
+
+    def _lowered_states(self, below: BandMatrices, read: sparse.csr_array[Any]) -> FloatArray:
+        """The states at the nodes of the next lower order."""
+        first, found = len(self.vectors), []
+        for (low, *_), (high, place, *_) in zip(below.states(), self.matrices.states(), strict=True):
+            found.append(read[low.inside][:, high.inside] @ self.states[place.start - first : place.stop - first])
+        return np.concatenate(found) if found else np.zeros((0, self.states.shape[1]))
+
+
+def _first(form: FloatArray, without: int) -> FloatArray:
+    """A form less its last vectors."""
+    return form[: len(form) - without, : len(form) - without]
 
 
 def scaled(discretisation: Discretisation, factors: FloatArray) -> Discretisation:
     """The same mesh with the conductivity of every region multiplied."""
     metals = tuple(
-        RegionMetal(m.conductivity * float(f), m.permeability, m.surface)
+        replace(m, conductivity=m.conductivity * float(f), band=m.band and m.band.with_conductivity(float(f)))
         for m, f in zip(discretisation.metals, factors, strict=True)
     )
     return replace(discretisation, metals=metals)

@@ -20,9 +20,10 @@ from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.region_metals import smooth_metals
 from crosscurrent.solver.field.solve import Progress
 
+from .band_matrices import BandMatrices
 from .basis import ReducedBasis, scaled
 from .bound import OnTheFlyBound, PrecomputedBound
-from .krylov import first_shift, first_shift_basis, reduced
+from .krylov import SweepError, first_shift, first_shift_basis, reduced
 from .pencil import Pencil
 from .reduced import Reduced
 from .response import Response
@@ -115,7 +116,7 @@ def evaluator(
     Raises
     ------
     SweepError
-        As `sweep`.
+        As `sweep`; bundles beside metals that change unlike.
 
     Examples
     --------
@@ -132,6 +133,11 @@ def evaluator(
     found = sweep(problem, [float(f) for f in np.geomspace(low, high, count)], accuracy=accuracy, progress=progress)
     if all(np.ptp(f) < ALIKE * f.max() for f in ends):
         return Evaluator(found)
+    if any(c.strands for c in problem.conductors):
+        raise SweepError(
+            "bundles beside metals whose resistivity changes with temperature at another rate: expected one rate for "
+            "all; solve the temperatures one by one"
+        )
     say = progress or (lambda what, done: None)
     with one_thread():
         say("merged bases", 0.8)
@@ -166,4 +172,7 @@ def _merged(discretisation: Discretisation, first: Reduced, second: Reduced) -> 
     kept = size > LEFT**2
     more = more @ (axes[:, kept] / np.sqrt(size[kept]))
     more = more - vectors @ (vectors.T @ (mass @ more))
-    return ReducedBasis.spanned(discretisation, first.ports, first.chi, np.column_stack((vectors, more)))
+    both = np.column_stack((vectors, more))
+    return ReducedBasis.spanned(
+        BandMatrices(discretisation), first.ports, first.chi, both, np.zeros((0, both.shape[1]))
+    )

@@ -18,6 +18,7 @@ import numpy.typing as npt
 from scipy import linalg
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
 ALIKE = 1e-12  # part of a vector's square beside the others that is rounding
@@ -39,6 +40,8 @@ class FosterForm:
         w_i [rad/s], ascending.
     coupling : (r, groups) float
         c_i [sqrt(ohm/m)].
+    within : (groups,) of BandMedium or None
+        Strands, whose own impedance comes on top of that of their field; none: solid metal.
 
     Examples
     --------
@@ -53,6 +56,7 @@ class FosterForm:
     surface_inductance: FloatArray
     rates: FloatArray
     coupling: FloatArray
+    within: tuple[BandMedium | None, ...] = ()
 
     @cached_property
     def _driven(self) -> FloatArray:
@@ -69,18 +73,40 @@ class FosterForm:
         """R at frequencies (m,) [Hz], (m, patterns, patterns) [ohm/m]."""
         omega = angular(frequency)[:, None]
         ratio = omega / self.rates
-        return self.resting_resistance + self._summed(ratio**2 / (1 + ratio**2))
+        found = self.resting_resistance + self._summed(ratio**2 / (1 + ratio**2))
+        return found + self._by_pattern(self.excess(frequency)[0]) if self.stranded else found
 
     def inductance(self, frequency: npt.ArrayLike) -> FloatArray:
         """L at frequencies (m,) [Hz], 0 included, (m, patterns, patterns) [H/m]."""
         ratio = angular(frequency)[:, None] / self.rates
         surface = self.pattern.T @ self.surface_inductance @ self.pattern
-        return surface + self._summed(1 / (self.rates * (1 + ratio**2)))
+        found = surface + self._summed(1 / (self.rates * (1 + ratio**2)))
+        return found + self._by_pattern(self.excess(frequency)[1]) if self.stranded else found
 
     def impedance(self, frequency: npt.ArrayLike) -> ComplexArray:
         """Voltage along pattern i per current in pattern j, (m, patterns, patterns) [ohm/m]."""
         omega = angular(frequency)[:, None, None]
         return np.asarray(self.resistance(frequency) + 1j * omega * self.inductance(frequency))
+
+    @property
+    def stranded(self) -> bool:
+        """Whether some of it is strands, whose own impedance no modes hold."""
+        return any(self.within)
+
+    def excess(self, frequency: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
+        """R beyond that at rest and L that strands add to every group, each (m, groups) [ohm/m], [H/m]."""
+        at = np.atleast_1d(np.asarray(frequency, dtype=float))
+        resistance, inductance = np.zeros((2, len(at), len(self.conductance)))
+        for group, strands in enumerate(self.within):
+            if strands is not None:
+                impedance, resting = strands.over(at)[1], strands.at(0.0)
+                resistance[:, group] = impedance.real - resting.resistance
+                turned = impedance.imag / np.where(at > 0, angular(at), 1.0)
+                inductance[:, group] = np.where(at > 0, turned, resting.inductance)
+        return resistance, inductance
+
+    def _by_pattern(self, each: FloatArray) -> FloatArray:
+        return np.asarray(self.pattern.T @ (each[:, :, None] * self.pattern))
 
     def mean_potential(self, frequency: npt.ArrayLike) -> ComplexArray:
         """Mean potential of every group per current in a pattern, (m, groups, patterns) [H/m]."""
@@ -95,7 +121,8 @@ class FosterForm:
     def with_conductivity(self, factor: float) -> FosterForm:
         """The same section with all conductivities multiplied by a factor: Z_k(w) = Z(k w) / k, exactly."""
         conductance, rates, coupling = self.conductance * factor, self.rates / factor, self.coupling / np.sqrt(factor)
-        return replace(self, conductance=conductance, rates=rates, coupling=coupling)
+        within = tuple(strands and strands.with_conductivity(factor) for strands in self.within)
+        return replace(self, conductance=conductance, rates=rates, coupling=coupling, within=within)
 
     def _summed(self, weight: FloatArray) -> FloatArray:
         """sum weight_i c_i c_i' over the modes, (m, patterns, patterns)."""

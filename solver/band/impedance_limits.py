@@ -19,16 +19,18 @@ class ImpedanceLimits:
         R of direct current [ohm/m].
     inductance_at_rest : (circuits, circuits) float
         L of direct current [H/m].
-    inductance_at_surface : (circuits, circuits) float
-        L with all current on the surfaces, where R grows without limit [H/m].
+    inductance_at_surface : (circuits, circuits) float or None
+        L with all current on the surfaces, where R grows without limit [H/m]; None with bundles, whose medium is known
+        within the band.
     """
 
     resistance_at_rest: FloatArray
     inductance_at_rest: FloatArray
-    inductance_at_surface: FloatArray
+    inductance_at_surface: FloatArray | None
 
 
 def impedance_limits(foster: FosterForm) -> ImpedanceLimits:
     """The limits of a reduced model with a pattern for each circuit."""
     surface = foster.pattern.T @ foster.surface_inductance @ foster.pattern
-    return ImpedanceLimits(foster.resistance(0.0)[0], foster.inductance(0.0)[0], surface)
+    known = None if foster.stranded else surface
+    return ImpedanceLimits(foster.resistance(0.0)[0], foster.inductance(0.0)[0], known)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -195,7 +195,7 @@ class RationalKrylov:
     exhausted: bool = False
 
     def __post_init__(self) -> None:
-        unknowns = self.pencil.discretisation.elements.count
+        unknowns = self.pencil.matrices.count
         self._basis = np.empty((unknowns, self.room), order="F")
         self._images = [np.empty((unknowns, 0))]  # M times the blocks that are not projected yet, and the newest
         self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
@@ -212,7 +212,7 @@ class RationalKrylov:
 
     @property
     def vectors(self) -> FloatArray:
-        """(unknowns, r)."""
+        """(unknowns + states, r)."""
         return self._basis[:, : self.count]
 
     def pushed(self) -> FloatArray:
@@ -221,7 +221,7 @@ class RationalKrylov:
 
     def add(self, block: FloatArray) -> None:
         """Take the rest of the basis out of a block, twice where little is left, and append that."""
-        mass, taken = self.pencil.discretisation.mass, np.zeros(block.shape[1])
+        mass, taken = self.pencil.matrices.mass, np.zeros(block.shape[1])
         image = mass @ block
         for _ in range(2):
             beside = self.vectors.T @ image
@@ -253,7 +253,7 @@ class RationalKrylov:
         done = len(gram)
         if done < self.count:
             fresh, images = self._basis[:, done : self.count], np.column_stack(self._images)
-            stiffness = _enlarged(stiffness, self.vectors.T @ (self.pencil.discretisation.stiffness @ fresh))
+            stiffness = _enlarged(stiffness, self.vectors.T @ (self.pencil.matrices.stiffness @ fresh))
             gram = _enlarged(gram, self.vectors.T @ images[:, done - self.count :])
             residual_coupling = np.concatenate((residual_coupling, self.pencil.lift_residual.T @ fresh), axis=1)
             self._projected = stiffness, gram, residual_coupling
@@ -269,9 +269,10 @@ class RationalKrylov:
     def reduced_basis(self) -> ReducedBasis:
         """What the basis spans, as it stands."""
         pencil, (stiffness, _, residual_coupling) = self.pencil, self.projected
+        vectors, states = np.split(self.vectors, [pencil.matrices.unknowns])
         return ReducedBasis(
-            pencil.discretisation, pencil.ports, pencil.chi, self.vectors,
-            pencil.lift_coupling, residual_coupling, stiffness,
+            pencil.matrices, pencil.ports, pencil.chi, vectors,
+            pencil.lift_coupling, residual_coupling, stiffness, states,
         )  # fmt: skip
 
     def model(self) -> Reduced:
@@ -280,7 +281,7 @@ class RationalKrylov:
 
     def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
-        pencil, d, foster = self.pencil, self.pencil.discretisation, self.foster()
+        pencil, d, foster = self.pencil, self.pencil.matrices, self.foster()
         vectors, (stiffness, gram, residual_coupling) = self.vectors, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
         outside = pencil.lift_residual - pencil.load @ (pencil.lift_coupling / pencil.conductance[:, None])
@@ -297,8 +298,9 @@ class RationalKrylov:
         norms = np.array([outside.T @ solve(outside) for solve in solves])
         norms = 0.5 * (norms + norms.transpose(0, 2, 1))
         known = PrecomputedBound(np.concatenate(([0.0], shifts)), norms, mode_residual, directions)
-        ones, level = np.ones(len(d.metals)), np.zeros((len(residual_coupling), len(modal_matrix)))
-        return Reduced(self.reduced_basis(), ones, foster, modal_matrix, level, known)
+        ones, level = np.ones(len(d.discretisation.metals)), np.zeros((len(residual_coupling), len(modal_matrix)))
+        basis = self.reduced_basis()
+        return Reduced(basis, ones, replace(foster, within=basis.within(ones)), modal_matrix, level, known)
 
 
 def _enlarged(square: FloatArray, columns: FloatArray) -> FloatArray:

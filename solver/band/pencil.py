@@ -24,6 +24,7 @@ from crosscurrent.solver.elements.factor import Solve, eliminated, factorised
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.depth import MU0
 
+from .band_matrices import BandMatrices
 from .ports import Ports
 
 
@@ -34,7 +35,7 @@ class Pencil:
     Attributes
     ----------
     discretisation : Discretisation
-        With smooth surfaces.
+        With smooth surfaces; bundles are groups of their own, and their mean is that over their copper.
     ports : Ports
     first_shift : float
         Angular frequency of the real shift that is solved with first [rad/s]; the elimination order found for it serves
@@ -46,9 +47,28 @@ class Pencil:
     first_shift: float
 
     @cached_property
+    def matrices(self) -> BandMatrices:
+        """K and M with the states of bundles."""
+        return BandMatrices(self.discretisation)
+
+    @cached_property
+    def _curled(self) -> dict[int, Solve]:
+        """For every bundle, by its region: solves its stiffness up to a constant; right sums to zero."""
+        return {bundle.region: _pinned(bundle.stiffness) for bundle in self.matrices.bundles}
+
+    @cached_property
+    def _given(self) -> BoolArray:
+        """Which groups are bundles, (groups,)."""
+        return np.asarray(self.discretisation.given @ self.ports.member > 0)
+
+    @cached_property
     def load(self) -> FloatArray:
-        """b: M chi of every group, (unknowns, groups)."""
-        return np.asarray(self.discretisation.mass @ self._lift)
+        """b: integral of the conductivity of every group times test functions, (unknowns + states, groups)."""
+        d = self.discretisation
+        found = np.asarray(d.mass @ self._lift)
+        if d.given.any():
+            found += d.lift_mass[:, d.given] @ self.ports.member[d.given]
+        return self.matrices.tall(found)
 
     @cached_property
     def conductance(self) -> FloatArray:
@@ -57,12 +77,15 @@ class Pencil:
 
     @cached_property
     def _lift(self) -> FloatArray:
-        return np.asarray(self.discretisation.lift @ self.ports.member)
+        return self._of_solids(self.discretisation.lift)
 
     @cached_property
     def _border(self) -> FloatArray:
         """K times the lift: from the air alone, for chi has no slope in the metal."""
-        return np.asarray(self.discretisation.lift_load @ self.ports.member)
+        return self._of_solids(self.discretisation.lift_load)
+
+    def _of_solids(self, by_conductor: FloatArray) -> FloatArray:
+        return np.asarray(by_conductor @ (self.ports.member * ~self.discretisation.given[:, None]))
 
     @cached_property
     def _bent(self) -> FloatArray:
@@ -71,41 +94,54 @@ class Pencil:
 
     @cached_property
     def _in_air(self) -> BoolArray:
-        elements = self.discretisation.elements
-        air = np.ones(elements.count, bool)
-        air[elements.dofs[elements.metal]] = False
+        """Of bundles too: no field drives a current of its own there."""
+        d = self.discretisation
+        air = np.ones(d.elements.count, bool)
+        air[d.elements.dofs[d.elements.metal[~d.given[d.mesh.part[d.elements.metal]]]]] = False
         return air
 
     @cached_property
+    def _raised(self) -> tuple[FloatArray, FloatArray]:
+        """chi, and its sources in the bundles as multiples of their loads (groups, groups)."""
+        chi, given = self._lift.copy(), self._given
+        air, sources = np.flatnonzero(self._in_air), np.diag(given.astype(float))
+        load, level = self.load[: len(chi)], np.zeros((len(given), len(given)))
+        inner = sparse.csc_array(self.matrices.stiffness[air][:, air])
+        chi[air] = -factorised(inner)(self._border[air] - np.where(given, load[air], 0.0))
+        if given.any():
+            level = (load.T @ chi) / self.conductance[:, None]
+            sources[:, given] = sources[:, given] @ np.linalg.inv(level[np.ix_(given, given)])
+            chi[:, given] = chi @ sources[:, given]
+            sources[:, ~given] = -sources @ level[:, ~given]
+            chi[:, ~given] -= chi[:, given] @ level[np.ix_(given, ~given)]
+        return chi, sources
+
+    @property
     def chi(self) -> FloatArray:
-        """1 on a group, 0 on the others, harmonic in the air, (unknowns, groups)."""
-        chi = self._lift.copy()
-        air = np.flatnonzero(self._in_air)
-        inner = sparse.csc_array(self.discretisation.stiffness[air][:, air])
-        chi[air] = -factorised(inner)(self._border[air])
-        return chi
+        """1 on a group, 0 on the others, on average in bundles; harmonic in the air, (unknowns, groups)."""
+        return self._raised[0]
 
     @cached_property
     def lift_residual(self) -> FloatArray:
-        """K chi, (unknowns, groups): flux that leaves through the surfaces, so nothing inside the air."""
-        air = self._in_air
-        residual = self._border + self.discretisation.stiffness[:, air] @ self.chi[air]
-        residual[air] = 0.0
+        """K chi, (unknowns + states, groups): flux that leaves through the surfaces, so nothing inside the air."""
+        air, (chi, sources) = np.flatnonzero(self._in_air), self._raised
+        residual = self.matrices.tall(self._border) + self.matrices.stiffness[:, air] @ chi[air]
+        residual[air] = self.load[air] @ sources if self._given.any() else 0.0
         return np.asarray(residual)
 
     @cached_property
     def lift_coupling(self) -> FloatArray:
         """chi' K chi, (groups, groups), symmetric: the inverse of the inductance with all current on the surfaces."""
-        coupling = self._lift.T @ self.lift_residual
+        coupling = self.chi.T @ self.lift_residual[: len(self.chi)]
         return np.asarray(0.5 * (coupling + coupling.T))
 
     def centred(self, field: FloatArray) -> FloatArray:
-        """Fields (unknowns, k) less their means over the groups."""
-        return field - self.chi @ ((self.load.T @ field) / self.conductance[:, None])
+        """Fields (unknowns + states, k) less their means over the groups."""
+        return field - self.matrices.tall(self.chi @ ((self.load.T @ field) / self.conductance[:, None]))
 
     @cached_property
     def drive(self) -> FloatArray:
-        """What a unit of each pattern drives, less the flux through the surfaces that carries it, (unknowns, patterns).
+        """What a unit of each pattern drives, less the flux through the surfaces that carries it, as `load`.
 
         mu0 left out; it sums to zero over every group.
         """
@@ -124,7 +160,7 @@ class Pencil:
     @cached_property
     def _first_factors(self) -> SuperLU[Any]:
         """The factors of the first shift, in the order of `_banded`."""
-        return eliminated(_at(self.first_shift, self._banded[1]), "MMD_AT_PLUS_A")
+        return eliminated(self._shifted(self.first_shift, *self._banded), "MMD_AT_PLUS_A")
 
     @cached_property
     def _arranged(self) -> tuple[IntArray, Sparse]:
@@ -133,18 +169,30 @@ class Pencil:
         again = np.argsort(self._first_factors.perm_c)
         return order[again], _permuted(both, again)
 
+    def _shifted(self, omega: float, order: IntArray, both: Sparse) -> Sparse:
+        """K + w mu0 M without its states, in an order."""
+        matrix = _at(omega, both)
+        for bundle in self.matrices.bundles:
+            place = np.argsort(order)[bundle.inside]
+            within, stiffer = bundle.stiffness.tocoo(), float(bundle.medium.reluctivity(omega).real) - 1
+            rows, columns = within.coords
+            more = sparse.csc_array((stiffer * within.data, (place[rows], place[columns])), shape=matrix.shape)
+            matrix = sparse.csc_array(matrix + more)
+        return matrix
+
     def _free(self, omega: float) -> Solve:
         """Solves (K + w mu0 M) a = right."""
         if omega == self.first_shift:
             order, factors = self._banded[0], self._first_factors
         else:
             order, both = self._arranged
-            factors = eliminated(_at(omega, both), "NATURAL")
+            factors = eliminated(self._shifted(omega, order, both), "NATURAL")
 
         def solve(right: FloatArray) -> FloatArray:
-            field = np.empty_like(right)
-            field[order] = factors.solve(right[order])
-            return field
+            inner = self.matrices.condensed(right, omega)
+            field = np.empty_like(inner)
+            field[order] = factors.solve(inner[order])
+            return self.matrices.restored(field, right, omega, self._curled)
 
         return solve
 
@@ -168,17 +216,23 @@ class Pencil:
 
     def _held(self, omega: float) -> Solve:
         """With the border: the lift with the mean that each group needs."""
-        free, border = self._free(omega), self._border
+        free, solid, tall = self._free(omega), ~self._given, self.matrices.tall
+        border = tall(self._border[:, solid])
         answer = free(border)
-        own = self._lift.T @ border - border.T @ answer
+        own = tall(self._lift[:, solid]).T @ border - border.T @ answer
         # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
-        away = self._bent - answer
+        away = tall(self._bent[:, solid]) - answer
 
         def solve(right: FloatArray) -> FloatArray:
             field = free(right)
             return self.centred(field - away @ np.linalg.solve(own, border.T @ field))
 
         return solve
+
+
+def _pinned(matrix: Sparse) -> Solve:
+    inner = factorised(sparse.csc_array(matrix[1:, 1:]))
+    return lambda right: np.concatenate((np.zeros_like(right[:1]), inner(right[1:])))
 
 
 def _at(omega: float, both: Sparse) -> Sparse:

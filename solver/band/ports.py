@@ -41,6 +41,8 @@ class Ports:
 def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     """A pattern for each circuit, without those that others make up; or a port for every conductor.
 
+    A bundle of strands that lies in parallel to others asks for a port for every conductor: its current is even.
+
     Examples
     --------
     >>> from crosscurrent.geometries.plane.part import Part
@@ -60,10 +62,10 @@ def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     >>> (ports_of(Problem(tuple(wires[:3]), three)).drive.round(9) + 0.0).tolist()
     [[1.0, 0.0, -1.0], [0.0, 1.0, -1.0]]
     """
-    if matrix:
+    connections = Connections.of(problem.names, problem.circuits, problem.bundles)
+    if matrix or _stranded_in_parallel(problem, connections):
         each = np.eye(len(problem.conductors))
         return Ports(each, each, matrix=True)
-    connections = Connections.of(problem.names, problem.circuits, problem.bundles)
     pattern = connections.pattern
     own: list[int] = []
     for k in range(pattern.shape[1]):
@@ -73,3 +75,9 @@ def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
         return Ports(connections.member, pattern)
     drive: FloatArray = np.asarray(np.linalg.lstsq(pattern[:, own], pattern, rcond=None)[0], dtype=float)
     return Ports(connections.member, pattern[:, own], drive=drive)
+
+
+def _stranded_in_parallel(problem: Problem, connections: Connections) -> bool:
+    stranded = np.array([c.strands is not None for c in problem.conductors])
+    together = connections.member.sum(axis=0) > 1
+    return bool((stranded @ (connections.threads > 0) @ connections.member)[together].any())

@@ -14,6 +14,7 @@ from crosscurrent.solver.field.circuits import Connections, circuit_voltage, ter
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.force import Forces
 from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.metals.band_medium import BandMedium
 
 from .foster import angular
 from .reduced import Reduced
@@ -47,7 +48,11 @@ class SweptFlow:
     @property
     def discretisation(self) -> Discretisation:
         """Mesh, metals and order of the fields."""
-        return self.response.model.discretisation
+        return self._discretisation
+
+    @cached_property
+    def _discretisation(self) -> Discretisation:
+        return self.response.model.at(self.frequency)
 
     @property
     def frequency(self) -> float:
@@ -197,7 +202,16 @@ class Response:
     @cached_property
     def voltages(self) -> ComplexArray:
         """Along every conductor, (m, conductors) [V/m rms]."""
-        return np.asarray((self._uniform + 1j * self._omega * self._mean_potential) @ self.model.ports.member.T)
+        along = self._uniform + 1j * self._omega * self._mean_potential
+        if self.model.foster.stranded:
+            resistance, inductance = self.model.foster.excess(self.frequency)
+            along += (resistance + 1j * self._omega * inductance) * self._group_currents
+        return np.asarray(along @ self.model.ports.member.T)
+
+    @cached_property
+    def _group_currents(self) -> ComplexArray:
+        """Of every group, (m, groups) [A]."""
+        return np.asarray(self.drive @ self.model.ports.pattern.T)
 
     def circuit(self, circuit: Circuit) -> ComplexArray:
         """Terminal voltage of a circuit, (m,) [V/m rms]."""
@@ -218,8 +232,13 @@ class Response:
                 weight = np.where(side, sign * share / (share.sum() or 1.0), weight)
         weight = member.T @ weight
         omega = self._omega[at, 0]
-        uniform = self._uniform[at] @ weight / np.where(omega > 0, omega, np.inf)
-        return np.asarray(((self._mean_potential[at] @ weight - 1j * uniform) / circuit.current).real)
+        flux, along = self._mean_potential[at], self._uniform[at]
+        if self.model.foster.stranded:
+            resistance, inductance = self.model.foster.excess(self.frequency[at])
+            currents = self._group_currents[at]
+            flux, along = flux + inductance * currents, along + resistance * currents
+        uniform = along @ weight / np.where(omega > 0, omega, np.inf)
+        return np.asarray(((flux @ weight - 1j * uniform) / circuit.current).real)
 
     @cached_property
     def _modal_parts(self) -> tuple[ComplexArray, ComplexArray]:
@@ -232,12 +251,20 @@ class Response:
         """Loss + j w integral |B|^2 / mu of every region of metal, (m, regions) [W/m]."""
         modal, level = self._modal_parts
         mean = self._uniform + 1j * self._omega * level
-        powers = []
-        for region, factor in zip(self.model.basis.regions, self.model.factors, strict=True):
+        powers, metals = [], self.model.discretisation.metals
+        for region, factor, metal in zip(self.model.basis.regions, self.model.factors, metals, strict=True):
             e = np.column_stack((mean[:, region.group], -1j * self._omega * modal))
-            loss, energy = factor * _quadratic(e, region.mass), _quadratic(modal, region.energy)
-            powers.append(loss + 1j * self._omega[:, 0] * energy)
+            energy = _quadratic(modal if metal.band is None else self._amplitudes, region.energy)
+            if metal.band is not None:
+                powers.append(self._strand_powers(metal.band, self._group_currents[:, region.group], energy))
+                continue
+            powers.append(factor * _quadratic(e, region.mass) + 1j * self._omega[:, 0] * energy)
         return np.column_stack(powers)
+
+    def _strand_powers(self, strands: BandMedium, current: ComplexArray, energy: FloatArray) -> ComplexArray:
+        """Of a current [A] and of twice the energy of the field in free space [J/m], (m,) each."""
+        permeability, impedance = strands.over(self.frequency)
+        return np.asarray(impedance * np.abs(current) ** 2 + 1j * self._omega[:, 0] * energy / permeability.conj())
 
     @cached_property
     def region_currents(self) -> ComplexArray:
@@ -267,10 +294,14 @@ class Response:
     @cached_property
     def force(self) -> FloatArray:
         """Time-average force on every conductor, (m, conductors, 2) [N/m]; see field.force."""
-        modal, level = self._modal_parts
-        field = np.concatenate((self._mean_potential - level, modal), axis=1)
-        found = [[_quadratic(field, m) for m in pair] for pair in self.model.basis.pressures]
+        found = [[_quadratic(self._amplitudes, m) for m in pair] for pair in self.model.basis.pressures]
         return np.asarray(found).transpose(2, 0, 1)
+
+    @cached_property
+    def _amplitudes(self) -> ComplexArray:
+        """A in terms of chi and the basis, (m, groups + r)."""
+        modal, level = self._modal_parts
+        return np.concatenate((self._mean_potential - level, modal), axis=1)
 
     @cached_property
     def bound(self) -> ComplexArray:
@@ -305,6 +336,9 @@ class Response:
         both = np.column_stack((uniform, -turning * modal))
         basis = np.column_stack((self.model.basis.chi[rows], self.model.basis.vectors[rows])).T
         found[:, rows] = both.real @ basis + 1j * (both.imag @ basis)
+        for bundle in self.model.basis.bundles:
+            group = self.model.basis.group(bundle.region)
+            found[:, bundle.inside] = self._uniform[at, group][:, None]
         return found
 
     def _field(self, mean: ComplexArray, number: int) -> ComplexArray:

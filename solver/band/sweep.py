@@ -20,13 +20,14 @@ from crosscurrent.solver.field.bars import (
     worst_bar,
 )
 from crosscurrent.solver.field.circuits import Connections, terminal_weights
-from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.field_warning import FieldWarning
 from crosscurrent.solver.field.indicator import indicators, left_at_corners
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import any_magnetic, smooth_metals
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import FIRST, LARGEST, Progress
+from crosscurrent.solver.field.strand_bars import edge_share, strand_inductances
 
 from .band_mesh import band_mesh, finer_mesh
 from .krylov import RationalKrylov, SweepError, first_shift, first_shift_basis, reduced
@@ -43,6 +44,7 @@ AIM = 0.7  # share of the wanted bound that the refinement goes for at the frequ
 SPENT = 0.9  # share that the mesh may take before it is refined
 ATTEMPTS = 4  # reduced models of the whole band
 STEPS = 60  # meshes
+TOLD = 1e-6  # error of the medium of bundles over the band: far below what their edge leaves open
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -80,7 +82,22 @@ class Sweep:
 
     @cached_property
     def power_errors(self) -> FloatArray:
-        """Bound on the error of every conductor's loss, (m, conductors) [W/m]."""
+        """Bound on the error of every conductor's loss, (m, conductors) [W/m]; strands' edges included."""
+        return np.asarray(self._lessened + self._strand_losses)
+
+    @cached_property
+    def _strand_losses(self) -> FloatArray:
+        """The part of bundles, which no mesh lessens, (m, conductors) [W/m]."""
+        found, model = np.zeros_like(self.fine.losses), self.fine.model
+        for bundle in model.basis.bundles:
+            k = int(model.discretisation.mesh.part_of_region[bundle.region])
+            band = model.discretisation.metals[bundle.region].band or bundle.medium
+            added = self.fine.losses[:, k] - band.at(0.0).resistance * np.abs(self.fine.currents[:, k]) ** 2
+            found[:, k] = np.abs(added) * edge_share(band.strands, band.area, band.over(self.frequency)[0])
+        return found
+
+    @cached_property
+    def _lessened(self) -> FloatArray:
         missed, loss = self.fine.reduction[:, None], np.maximum(self.fine.losses, 0.0)
         # the field that is missed has at most the power `missed`; with the field that is there it makes a cross term
         return np.asarray(self._moved + 2 * np.sqrt(loss * missed) + missed)
@@ -124,6 +141,13 @@ class Sweep:
     def _bars_of(self, circuit: Circuit) -> tuple[FloatArray, FloatArray]:
         resistance, inductance = self._turned(circuit)
         missed, omega = self._missed(circuit), 2 * np.pi * self.frequency
+        if self.fine.model.foster.stranded:
+            square = abs(circuit.current) ** 2
+            stored = np.abs(self.fine.currents) ** 2 @ strand_inductances(self.problem) / square
+            lost = self._strand_losses.sum(axis=1) / square
+            energy = lost / np.where(omega > 0, omega, np.inf)
+            resistance += lost / np.abs(self.fine.resistance(circuit))
+            inductance += (stored + energy) / np.abs(self.fine.inductance(circuit))
         resistance += missed / np.abs(self.fine.resistance(circuit))
         inductance += missed / np.where(omega > 0, omega, 1.0) / np.abs(self.fine.inductance(circuit))
         return resistance + FLOOR, inductance + FLOOR
@@ -148,9 +172,16 @@ class Sweep:
 
     @cached_property
     def bounds(self) -> FloatArray:
-        """Largest relative bound on any loss that matters and on any circuit's resistance, (m,)."""
-        bars = [self.circuit_errors(c)[0] * self._counts(c) for c in self.problem.circuits if c.current]
-        return worst_bar(self.power_errors, self.fine.losses, bars)
+        """Largest relative bound on any loss that matters and on any circuit's resistance, (m,).
+
+        Of what a finer mesh lessens: the rest of a bundle's bars stays.
+        """
+        bars = [
+            (self._turned(c)[0] + self._missed(c) / np.abs(self.fine.resistance(c)) + FLOOR) * self._counts(c)
+            for c in self.problem.circuits
+            if c.current
+        ]
+        return worst_bar(self._lessened, self.fine.losses, bars)
 
     @property
     def warnings(self) -> tuple[FieldWarning, ...]:
@@ -236,7 +267,7 @@ def sweep(
     Parameters
     ----------
     problem : Problem
-        With smooth surfaces.
+        With smooth surfaces; bundles transposed.
     frequencies : (m,) sequence of float
         [Hz]; 0 allowed beside others.
     accuracy : float
@@ -251,7 +282,8 @@ def sweep(
     Raises
     ------
     SweepError
-        No positive frequency, a rough conductor, or a band that needs more unknowns than `largest`.
+        No positive frequency, a rough conductor, a bundle that is not transposed or whose strands are far thicker than
+        the skin, or a band that needs more unknowns than `largest`.
 
     Examples
     --------
@@ -264,7 +296,7 @@ def sweep(
     """
     frequency = np.asarray(frequencies, dtype=float)
     low, high = _band(problem, frequency)
-    d = Discretisation(band_mesh(problem, low, high), smooth_metals(problem), FIRST + 1)
+    d = Discretisation(band_mesh(problem, low, high), _metals(problem, high), FIRST + 1)
     if d.elements.count > largest:
         raise SweepError(
             f"a mesh for {low:g} to {high:g} Hz needs {d.elements.count} unknowns; the limit is {largest}: sweep a "
@@ -312,7 +344,8 @@ class _BandSearch:
 
     def _finer(self, found: Sweep, aim: float) -> Discretisation | None:
         """Where the error of a sweep's only frequency sits."""
-        return finer_mesh(found.fine.flow(0), found.coarse.flow(0), aim / float(found.bounds[0]), self.largest)
+        finer = finer_mesh(found.fine.flow(0), found.coarse.flow(0), aim / float(found.bounds[0]), self.largest)
+        return finer and replace(finer, metals=found.fine.model.discretisation.metals)  # not those of one frequency
 
 
 def _banded(problem: Problem, krylov: RationalKrylov, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
@@ -341,6 +374,17 @@ def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements:
     return Sweep(problem, frequency, fine, below, refinements, wanted)
 
 
+def _metals(problem: Problem, high: float) -> tuple[RegionMetal, ...]:
+    """With bundles over the whole band, whose delays must be told apart from rounding."""
+    metals = smooth_metals(problem, high)
+    if any(m.band and m.band.error > TOLD for m in metals):
+        raise SweepError(
+            f"strands far thicker than the skin at {high:g} Hz: expected thinner ones or a lower end of the band; "
+            "solve the frequencies one by one"
+        )
+    return metals
+
+
 def _band(problem: Problem, frequency: FloatArray) -> tuple[float, float]:
     """Lowest and highest positive frequency [Hz]."""
     positive = frequency[frequency > 0]
@@ -349,18 +393,35 @@ def _band(problem: Problem, frequency: FloatArray) -> tuple[float, float]:
             "frequencies: expected numbers of hertz, none negative and at least one positive, found "
             f"{frequency.tolist()}"
         )
+    if why := obstacle(problem):
+        raise SweepError(why)
+    return float(positive.min()), float(positive.max())
+
+
+def obstacle(problem: Problem) -> str | None:
+    """Why no reduced model can hold a band of a problem, whatever the band.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.alone import alone
+    >>> obstacle(alone(round_bar(0.010), 100.0)) is None
+    True
+    """
     if not Connections.of(problem.names, problem.circuits, problem.bundles).plain:
-        raise SweepError("strands that share by their lay: expected bundles that carry a current by themselves, found "
-                         "one in parallel to others or with rings; solve the frequencies one by one")  # fmt: skip
+        return (
+            "strands that share by their lay: expected bundles that carry a current by themselves, found one in "
+            "parallel to others or with rings; solve the frequencies one by one"
+        )
     for conductor in problem.conductors:
-        if conductor.strands:
-            raise SweepError(
-                f'conductor "{conductor.name}" is a bundle that counts as one medium, which changes with frequency; '
-                "solve the frequencies one by one"
+        if conductor.strands and conductor.strands.lay != "transposed":
+            return (
+                f'conductor "{conductor.name}" is a bundle of {conductor.strands.lay} lay, whose strands share as the '
+                "frequency asks; a sweep by a reduced model needs transposed ones; solve the frequencies one by one"
             )
         if conductor.roughness:
-            raise SweepError(
+            return (
                 f'conductor "{conductor.name}" is rough, which changes its metal with frequency: a sweep by a reduced '
                 "model needs smooth surfaces; set its roughness to 0 or solve the frequencies one by one"
             )
-    return float(positive.min()), float(positive.max())
+    return None

@@ -17,6 +17,7 @@ from crosscurrent.solver.elements.condensed import CondensedSystem, ElementMatri
 from crosscurrent.solver.elements.exterior import exterior, outer_block
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strands import Medium
 
@@ -30,13 +31,15 @@ class RegionMetal:
 
     A rough surface multiplies the surface impedance by a complex factor: conductivity and reluctivity are divided by
     it, which leaves the skin depth as it is. Strands in place of solid metal make a medium of complex reluctivity that
-    carries a given current evenly; its conductivity is that for direct current.
+    carries a given current evenly; its conductivity is that for direct current. Over a band they are at rest, with what
+    they do at each frequency beside.
     """
 
     conductivity: float
     permeability: float = 1.0
     surface: complex = 1.0
     strands: Medium | None = None
+    band: BandMedium | None = None
 
     @property
     def softness(self) -> complex:

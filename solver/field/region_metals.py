@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
+from crosscurrent.solver.metals.band_medium import band_medium
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.layers import Layer, flat_surface
 from crosscurrent.solver.metals.roughness import Model, layered_roughening, roughening
@@ -40,11 +42,16 @@ def _medium(conductor: Conductor, strands: Strands, frequency: float) -> Medium:
     return medium(strands, conductor.part.area, conductivity, frequency)
 
 
-def smooth_metals(problem: Problem) -> tuple[RegionMetal, ...]:
-    """As `region_metals`, with smooth surfaces, which no frequency changes."""
-    return tuple(
-        RegionMetal(m.conductivity_at(c.temperature), m.permeability) for c in problem.conductors for m in c.metals
-    )
+def smooth_metals(problem: Problem, high: float = 0.0) -> tuple[RegionMetal, ...]:
+    """As `region_metals`, with smooth surfaces, which no frequency changes, and strands at rest, known up to one."""
+    metals = []
+    for c in problem.conductors:
+        if c.strands is not None:
+            band = band_medium(c.strands, c.part.area, c.material.conductivity_at(c.temperature), high)
+            metals.append(replace(strand_metal(c, c.strands, 0.0), band=band))
+            continue
+        metals += [RegionMetal(m.conductivity_at(c.temperature), m.permeability) for m in c.metals]
+    return tuple(metals)
 
 
 def surface_factor(conductor: Conductor, frequency: float, model: Model = "gradient") -> complex:

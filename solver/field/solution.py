@@ -82,7 +82,7 @@ class Solution:
 
     def circuit_errors(self, circuit: Circuit) -> tuple[float, float]:
         """Relative bounds on a circuit's resistance and inductance."""
-        stored = strand_inductances(self.fine) @ np.abs(self.fine.currents) ** 2
+        stored = strand_inductances(self.problem) @ np.abs(self.fine.currents) ** 2
         return self._of_circuit(circuit, float(self.power_errors.sum()), float(stored))
 
     def _of_circuit(self, circuit: Circuit, lost: float, stored: float) -> tuple[float, float]:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
+import numpy.typing as npt
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
 
+Numbers = npt.NDArray[Any]  # real or complex
 Layout = Literal["hexagonal", "square"]
 Lay = Literal["transposed", "concentric", "straight"]
 DENSEST = {"hexagonal": math.pi / (2 * math.sqrt(3)), "square": math.pi / 4}  # share of round strands that touch
@@ -77,7 +79,7 @@ class Cell:
     exciting: complex
 
 
-def strand_cell(fill: float, diameter: float, conductivity: float, frequency: float, layout: Layout) -> Cell:
+def strand_cell(fill: float, diameter: float, conductivity: float, frequency: complex, layout: Layout) -> Cell:
     """The medium that a regular packing of round strands is.
 
     Parameters
@@ -88,8 +90,8 @@ def strand_cell(fill: float, diameter: float, conductivity: float, frequency: fl
         Of a strand [m].
     conductivity : float
         [S/m]
-    frequency : float
-        [Hz]
+    frequency : float or complex
+        [Hz]; s / (2 pi j) for a field that changes as exp(s t).
     layout : "hexagonal" or "square"
 
     Notes
@@ -107,15 +109,31 @@ def strand_cell(fill: float, diameter: float, conductivity: float, frequency: fl
     >>> abs(strand_cell(0.6, 1e-3, 58e6, 1e9, "hexagonal").permeability) < 0.3
     True
     """
+    found = strand_cells(fill, diameter, conductivity, np.array([frequency]), layout)
+    return Cell(*(complex(part[0]) for part in found))
+
+
+def strand_cells(
+    fill: float, diameter: float, conductivity: float, frequency: Numbers, layout: Layout
+) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
+    """Permeability, impedance and exciting field at frequencies (m,), each (m,); see `strand_cell`.
+
+    Examples
+    --------
+    >>> strand_cells(0.6, 1e-4, 58e6, np.array([0.0]), "hexagonal")[0].tolist()
+    [(1+0j)]
+    """
     resting = 4 / (conductivity * math.pi * diameter**2)
-    if frequency == 0:
-        return Cell(1.0 + 0j, resting + 0j, 1.0 + 0j)
-    omega = 2 * math.pi * frequency
-    z = _in_skins(diameter, conductivity, frequency)
-    permeability, exciting = _permeability(fill, z, layout)
-    seen = -math.log(fill) - permeability / 2  # what the field of the medium counts already is taken away
-    skin = resting * z / 2 / _ratios(z, 0)[0]
-    return Cell(permeability, complex(skin + 1j * omega * MU0 / (4 * math.pi) * seen), exciting)
+    permeability, exciting = np.ones((2, len(frequency)), dtype=complex)
+    impedance = np.full(len(frequency), resting, dtype=complex)
+    on = frequency != 0
+    if on.any():
+        turning = 2j * math.pi * frequency[on]
+        z = diameter / 2 * np.sqrt(turning * MU0 * conductivity)
+        permeability[on], exciting[on] = _permeability(fill, z, layout)
+        seen = -math.log(fill) - permeability[on] / 2  # what the field of the medium counts already is taken away
+        impedance[on] = resting * z / 2 / _ratios(z, 0)[0] + turning * MU0 / (4 * math.pi) * seen
+    return permeability, impedance, exciting
 
 
 def skin_factor(diameter: float, conductivity: float, frequency: float) -> float:
@@ -127,7 +145,7 @@ def skin_factor(diameter: float, conductivity: float, frequency: float) -> float
     (1.0, 4.045)
     """
     z = _in_skins(diameter, conductivity, frequency)
-    return float((z / 2 / _ratios(z, 0)[0]).real) if z else 1.0
+    return float((z / 2 / bessel_ratio(z)).real) if z else 1.0
 
 
 def surface_densities(diameter: float, conductivity: float, frequency: float) -> tuple[complex, complex]:
@@ -146,7 +164,7 @@ def surface_densities(diameter: float, conductivity: float, frequency: float) ->
     z, radius = _in_skins(diameter, conductivity, frequency), diameter / 2
     if not z:
         return 1 / (math.pi * radius**2) + 0j, 0j
-    ratio = _ratios(z, 0)[0]
+    ratio = bessel_ratio(z)
     turning = 2j * math.pi * frequency * conductivity
     return complex(z / ratio / (2 * math.pi * radius**2)), complex(2 * radius * turning * ratio / z)
 
@@ -161,7 +179,7 @@ def inductance_at_rest(fill: float) -> float:
     return -MU0 / (4 * math.pi) * math.log(fill)
 
 
-def _permeability(fill: float, z: complex, layout: Layout) -> tuple[complex, complex]:
+def _permeability(fill: float, z: ComplexArray, layout: Layout) -> tuple[ComplexArray, ComplexArray]:
     """Of the medium, and the field around a strand over its mean flux density."""
     step = 2 if layout == "square" else 6
     orders = np.array([n for n in range(1, 6 * POLES) if n % step in (1, step - 1)][:POLES])
@@ -171,21 +189,21 @@ def _permeability(fill: float, z: complex, layout: Layout) -> tuple[complex, com
     degrees = orders[:, None] + orders
     sums = _lattice_sums(layout, int(degrees.max()))[degrees]
     ways = np.array([[math.comb(int(n + m - 1), int(n)) for m in orders] for n in orders], dtype=float)
-    system = np.eye(POLES) + ways * sums * radius**degrees * scattered
-    first = np.linalg.solve(system, np.eye(POLES)[:, 0])[0]
+    system = np.eye(POLES) + ways * sums * radius**degrees * scattered.T[:, None]
+    first = np.linalg.solve(system, np.eye(POLES)[:, :1])[:, 0, 0]
     turned = fill * scattered[0] * first
-    return complex((1 + turned) / (1 - turned)), complex(first / (1 + turned))
+    return np.asarray((1 + turned) / (1 - turned)), np.asarray(first / (1 + turned))
 
 
 def bessel_ratio(z: complex) -> complex:
     """I1(z) / I0(z)."""
-    return complex(_ratios(z, 0)[0])
+    return complex(_ratios(np.array([z]), 0)[0, 0])
 
 
-def _ratios(z: complex, highest: int) -> ComplexArray:
-    """I(n+1)(z) / I(n)(z) for n = 0 .. highest, by the recurrence downwards, which no small or large z upsets."""
-    start = highest + 30 + int(2 * abs(z))
-    found = np.zeros(start + 1, dtype=complex)
+def _ratios(z: ComplexArray, highest: int) -> ComplexArray:
+    """I(n+1) / I(n) at z (m,), (highest + 1, m), by the recurrence downwards, which no small or large z upsets."""
+    start = highest + 30 + int(2 * np.abs(z).max())
+    found = np.zeros((start + 1, len(z)), dtype=complex)
     for n in range(start, 0, -1):
         found[n - 1] = 1 / (2 * n / z + found[n])
     return found[: highest + 1]
@@ -245,7 +263,7 @@ class Medium:
         return self.impedance / self.resistance if self.given else (self.resistance / self.impedance).conjugate()
 
 
-def medium(strands: Strands, area: float, conductivity: float, frequency: float) -> Medium:
+def medium(strands: Strands, area: float, conductivity: float, frequency: complex) -> Medium:
     """The medium that strands are within an outline.
 
     Parameters
@@ -255,8 +273,8 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: float)
         Of the outline [m2].
     conductivity : float
         [S/m]
-    frequency : float
-        [Hz]
+    frequency : float or complex
+        [Hz]; see `strand_cell`.
 
     Notes
     -----
@@ -269,19 +287,33 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: float)
     >>> round(found.resistance * 58e6 * 420 * 7.854e-9, 4)
     1.0
     """
+    permeability, impedance, exciting, inductance = media(strands, area, conductivity, np.array([frequency]))
+    found = (complex(part[0]) for part in (permeability, impedance))
+    return Medium(*found, strands.resistance(conductivity), inductance, strands.lay, complex(exciting[0]))
+
+
+def media(
+    strands: Strands, area: float, conductivity: float, frequency: Numbers
+) -> tuple[ComplexArray, ComplexArray, ComplexArray, float]:
+    """Permeability, impedance and exciting field at frequencies (m,), each (m,), and the inductance at rest.
+
+    Examples
+    --------
+    >>> media(Strands(420, 1e-4), 6e-6, 58e6, np.array([0.0, 1e4]))[0].real.round(3).tolist()
+    [1.0, 1.0]
+    """
     groups = strands.levels[:-1]
     number = math.prod(groups)
     space = strands.space or area / strands.count
     fill, size = strands.copper / (strands.count * space), strands.count // number
-    cell = strand_cell(fill, strands.diameter, conductivity, frequency, strands.layout)
-    permeability, impedance, exciting = cell.permeability, cell.impedance * strands.take_up / size, cell.exciting
-    inductance = inductance_at_rest(fill) * strands.take_up / size
+    permeability, own, exciting = strand_cells(fill, strands.diameter, conductivity, frequency, strands.layout)
+    impedance, inductance = own * strands.take_up / size, inductance_at_rest(fill) * strands.take_up / size
     share = min(1.0, strands.count * space / area) ** (1 / max(len(groups), 1))
     turning = 2j * math.pi * frequency * MU0 / (4 * math.pi)
     for count in reversed(groups):
         mixed = share * (permeability - 1) / (permeability + 1)
         within, permeability = permeability, (1 + mixed) / (1 - mixed)
-        exciting *= 2 * within / (1 + within) / (1 + mixed)
+        exciting = exciting * 2 * within / (1 + within) / (1 + mixed)
         impedance = (impedance + turning * ((within - permeability) / 2 - math.log(share))) / count
         inductance = (inductance + inductance_at_rest(share)) / count
-    return Medium(permeability, impedance, strands.resistance(conductivity), inductance, strands.lay, exciting)
+    return permeability, impedance, exciting, inductance

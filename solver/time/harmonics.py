@@ -9,7 +9,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.band.response import Response
-from crosscurrent.solver.band.sweep import sweep
+from crosscurrent.solver.band.sweep import obstacle, sweep
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
@@ -120,8 +120,7 @@ def harmonic_loss(
     for k, circuit in enumerate(problem.circuits):
         if circuit.name in circuits:
             given[:, k] = spectrum.delayed(phases[circuit.name])
-    rough = any(c.roughness for c in problem.conductors)
-    if rough or len(order) <= FEW:
+    if len(order) <= FEW or obstacle(problem):
         losses, errors, currents = _one_by_one(problem, given, spectrum.frequency, accuracy)
     else:
         losses, errors, currents = _swept(problem, given, spectrum.frequency, accuracy)

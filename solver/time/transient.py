@@ -47,6 +47,13 @@ class Transient:
     sweep: Sweep
     excitations: tuple[Excitation | None, ...]
 
+    def __post_init__(self) -> None:
+        if self.sweep.fine.model.foster.stranded:
+            raise SweepError(
+                "bundles of strands: expected solid conductors, since what goes on within strands is known by "
+                "frequency and not in time"
+            )
+
     @property
     def duration(self) -> float:
         """[s]"""

@@ -31,7 +31,7 @@ def test_every_region_conducts_as_its_area_does(basis: ReducedBasis) -> None:
 
 def test_fewer_vectors_are_a_part_of_the_forms(basis: ReducedBasis) -> None:
     part = basis.first(4)
-    anew = ReducedBasis.spanned(basis.discretisation, basis.ports, basis.chi, basis.vectors[:, :4])
+    anew = ReducedBasis.spanned(basis.matrices, basis.ports, basis.chi, basis.vectors[:, :4], basis.states[:, :4])
     np.testing.assert_allclose(part.stiffness, anew.stiffness, rtol=1e-9, atol=1e-12 * np.abs(anew.stiffness).max())
     for own, other in zip(part.regions, anew.regions, strict=True):
         np.testing.assert_allclose(own.mass, other.mass, rtol=1e-9, atol=1e-12 * np.abs(other.mass).max())

@@ -1,0 +1,148 @@
+"""The medium of many strands over a band: a reluctivity that lags behind the field, as a sum of simple delays.
+
+In a field that changes as exp(s t) the reluctivity of strands is nu(s) = 1 + sum d_k s / (s + w_k), with positive d_k
+and w_k: strands only take energy. Between (nu - 1) / s and such a sum the values and slopes at a few real s fix a
+small pair of positive matrices (A. J. Mayo and A. C. Antoulas, Linear Algebra and its Applications 425, 2007, from
+memory), whose eigenvalues are the rates.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+from scipy import linalg
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+
+from .depth import MU0
+from .strands import Medium, Strands, media, medium
+
+SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
+BELOW = 0.05  # of that rate: where the points begin
+MOST = 12  # delays
+FITTED = 1e-8  # wanted error of nu - 1 and of its imaginary part, relative
+ALIKE = 1e-14  # part of the largest eigenvalue below which the matrices hold only rounding
+STEP = 1e-20  # in the imaginary direction: slopes without cancellation
+
+
+@dataclass(frozen=True)
+class BandMedium:
+    """Strands in an outline over a band of frequencies.
+
+    Attributes
+    ----------
+    strands : Strands
+    area : float
+        Of the outline [m2].
+    conductivity : float
+        [S/m]
+    jumps, rates : tuple of float
+        d_k and w_k [rad/s].
+    error : float
+        Largest relative error of nu - 1, or of its imaginary part, over the band.
+    """
+
+    strands: Strands
+    area: float
+    conductivity: float
+    jumps: tuple[float, ...]
+    rates: tuple[float, ...]
+    error: float
+
+    def over(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
+        """Permeability and impedance [ohm/m] at frequencies (m,) [Hz], both (m,)."""
+        return _over(self, np.asarray(frequency, dtype=float).tobytes())
+
+    def at(self, frequency: float) -> Medium:
+        """The medium itself at a frequency [Hz]."""
+        return medium(self.strands, self.area, self.conductivity, frequency)
+
+    def reluctivity(self, rate: npt.ArrayLike) -> ComplexArray:
+        """nu(s) at some s [rad/s], relative."""
+        s = np.asarray(rate, dtype=complex)[..., None]
+        return np.asarray(1 + (np.array(self.jumps) * s / (s + np.array(self.rates))).sum(axis=-1))
+
+    def with_conductivity(self, factor: float) -> BandMedium:
+        """The same strands of a metal whose conductivity is multiplied by a factor: all rates are divided by it."""
+        rates = tuple(w / factor for w in self.rates)
+        return replace(self, conductivity=self.conductivity * factor, rates=rates)
+
+
+@lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
+def _over(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
+    return media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))[:2]
+
+
+def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:
+    """The medium of strands up to a frequency.
+
+    Parameters
+    ----------
+    strands : Strands
+    area : float
+        Of the outline [m2].
+    conductivity : float
+        [S/m]
+    high : float
+        End of the band [Hz].
+
+    Returns
+    -------
+    BandMedium
+        With as many delays as an error of 1e-8 asks for, at most 12.
+
+    Examples
+    --------
+    >>> found = band_medium(Strands(420, 1e-4), 6e-6, 58e6, 1e6)
+    >>> exact = 1 / found.at(1e6).permeability
+    >>> bool(abs(found.reluctivity(2j * math.pi * 1e6) - exact) < 1e-8 * abs(exact - 1))
+    True
+    """
+    slowest = (2 * SLOWEST / strands.diameter) ** 2 / (MU0 * conductivity)
+    last = max(slowest, 2 * math.pi * high)
+    watched = np.geomspace(BELOW * slowest, last, 40)
+    exact = 1 / media(strands, area, conductivity, watched / (2 * math.pi))[0] - 1
+    best = BandMedium(strands, area, conductivity, (), (), math.inf)
+    for count in range(2, MOST + 1):
+        points = np.geomspace(BELOW * slowest, 2 * last, count)
+        jumps, rates = _delays(*_values(strands, area, conductivity, points), points)
+        found = replace(best, jumps=tuple(jumps.tolist()), rates=tuple(rates.tolist()))
+        off = found.reluctivity(1j * watched) - 1 - exact
+        error = float(max((np.abs(off) / np.abs(exact)).max(), (np.abs(off.imag) / exact.imag).max()))
+        if error < best.error:
+            best = replace(found, error=error)
+        if best.error <= FITTED:
+            break
+    return best
+
+
+def _values(
+    strands: Strands, area: float, conductivity: float, points: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """(nu - 1) / s and its slope at real s [1 / (rad/s)], both (k,)."""
+    turned = -1j * points * (1 + 1j * STEP) / (2 * math.pi)
+    nu = 1 / media(strands, area, conductivity, turned)[0]
+    value = (nu.real - 1) / points
+    return value, (nu.imag / STEP / points - value) / points
+
+
+def _delays(value: FloatArray, slope: FloatArray, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Jumps and rates of the sum that has these values and slopes."""
+    apart = points[:, None] - points + np.eye(len(points))
+    mass = -(value[:, None] - value) / apart
+    mass[np.diag_indices_from(mass)] = -slope
+    moved = value * points
+    stiffness = (moved[:, None] - moved) / apart
+    stiffness[np.diag_indices_from(stiffness)] = value + points * slope
+    scale = 1 / np.sqrt(np.diag(mass))
+    size, axes = linalg.eigh(mass * np.outer(scale, scale))
+    kept = size > ALIKE * size[-1]
+    within = scale[:, None] * axes[:, kept] / np.sqrt(size[kept])
+    rates, modes = linalg.eigh(within.T @ stiffness @ within)
+    weight = (modes.T @ (within.T @ value)) ** 2
+    found = (rates > 0) & (weight > 0)
+    return weight[found], rates[found]

@@ -1,0 +1,86 @@
+"""Benchmark: bundles of strands over solid rods of the same size, and sweeps over single solves.
+
+Run from the checkout:  PYTHONPATH=. python tests/benchmarks/bundles.py
+Processor time with one thread, the shortest of some, each in turn.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from functools import partial
+
+import numpy as np
+
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.solver.band.sweep import sweep
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import MATERIALS
+from crosscurrent.solver.metals.strands import Strands
+
+COPPER, TIMES = MATERIALS["copper"], 7
+STRAND, PACKED = 0.1e-3, 0.55  # diameter [m]; copper over area
+FREQUENCIES = (10e3, 85e3, 500e3)  # of the single solves [Hz]
+BAND = np.geomspace(1e3, 1e6, 1000)
+
+
+def alone(count: int, *, solid: bool) -> Problem:
+    """One lead."""
+    return Problem((_lead("a", count, 0.0, solid),), (Circuit("feed", 1.0, ("a",)),))
+
+
+def beside_a_bar(count: int, *, solid: bool) -> Problem:
+    """Go and return above a bar that carries no net current."""
+    leads = (_lead("a", count, -1.0, solid), _lead("b", count, 1.0, solid))
+    plate = Conductor(Part("plate", bar(20e-3, 2e-3).placed((0.0, -5e-3))), COPPER)
+    return Problem((*leads, plate), (Circuit("feed", 1.0, ("a",), ("b",)),))
+
+
+def _lead(name: str, count: int, side: float, solid: bool) -> Conductor:
+    diameter = STRAND * math.sqrt(count / PACKED)
+    strands = None if solid else Strands(count, STRAND)
+    return Conductor(Part(name, round_bar(diameter).placed((0.75 * side * diameter, 0.0))), COPPER, strands=strands)
+
+
+def solved(problem: Problem) -> None:
+    """One frequency after the other."""
+    for frequency in FREQUENCIES:
+        solve(problem, frequency)
+
+
+def swept(problem: Problem) -> None:
+    """With its bars at every point."""
+    found = sweep(problem, BAND)
+    assert found.bounds.max() < found.wanted
+    assert np.isfinite(found.circuit_errors(problem.circuits[0])).all()
+
+
+def taken(*works: Callable[[], None]) -> list[float]:
+    """Processor time of each, in turn, the shortest of some [s]."""
+    rounds = []
+    for _ in range(TIMES):
+        times = []
+        for work in works:
+            before = time.process_time()
+            work()
+            times.append(time.process_time() - before)
+        rounds.append(times)
+    return np.min(rounds, axis=0).tolist()
+
+
+def main() -> None:
+    """Print the ratios."""
+    for count, section, most in ((10_000, alone, 2), (1000, beside_a_bar, 3)):
+        name = section.__name__.replace("_", " ")
+        bundle, rod = section(count, solid=False), section(count, solid=True)
+        strands, solid, band = taken(partial(solved, bundle), partial(solved, rod), partial(swept, bundle))
+        print(f"{count} strands {name}: {strands / solid:.2f} times solid rods of the same size (wanted {most} at most)")
+        over = band / (strands / len(FREQUENCIES))
+        print(f"  sweep of {len(BAND)} points: {over:.2f} single solves (wanted 6 at most)")
+
+
+if __name__ == "__main__":
+    main()

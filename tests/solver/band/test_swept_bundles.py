@@ -1,0 +1,167 @@
+"""Sweeps with bundles of strands: against solves one by one on the same mesh, and what a network must obey."""
+
+from __future__ import annotations
+
+import pickle
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.solver.band.evaluator import at_temperature, evaluator
+from crosscurrent.solver.band.impedance_limits import impedance_limits
+from crosscurrent.solver.band.krylov import SweepError
+from crosscurrent.solver.band.ladder import ladder
+from crosscurrent.solver.band.regrouped import by_circuits
+from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.problem import Bound, Circuit, Conductor, Problem
+from crosscurrent.solver.field.region_metals import region_metals
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.strand_bars import strand_losses
+from crosscurrent.solver.field.unit_fields import solve_fields
+from crosscurrent.solver.metals.materials import MATERIALS, Material
+from crosscurrent.solver.metals.strands import Strands
+from crosscurrent.solver.time.excitation import step
+from crosscurrent.solver.time.history import fault_history
+
+LOW, HIGH = 1e3, 1e6
+COPPER = MATERIALS["copper"]
+
+
+def lead(name: str, x: float, **more: object) -> Conductor:
+    strands = replace(Strands(400, 1e-4), **more)  # type: ignore[arg-type]
+    return Conductor(Part(name, round_bar(2.8e-3).placed((x, 0.0))), COPPER, strands=strands)
+
+
+def plate() -> Conductor:
+    return Conductor(Part("plate", bar(16e-3, 1.5e-3).placed((0.0, -4e-3))), COPPER)
+
+
+def beside_a_plate() -> Problem:
+    return Problem((lead("a", -2e-3), lead("b", 2e-3), plate()), (Circuit("feed", 10.0, ("a",), ("b",)),))
+
+
+def in_parallel() -> Problem:
+    rod = Conductor(Part("rod", round_bar(2.8e-3).placed((0.0, 6e-3))), COPPER)
+    return Problem((lead("a", -2e-3), lead("b", 2e-3, count=300), rod), (Circuit("feed", 10.0, ("a", "b"), ("rod",)),))
+
+
+@cache
+def swept(section: object) -> Sweep:
+    problem: Problem = section()  # type: ignore[operator]
+    return sweep(problem, [0.0, *np.geomspace(LOW, HIGH, 40)])
+
+
+def one_by_one(found: Sweep, number: int) -> SolvedFlow:
+    d, frequency = found.fine.model.discretisation, float(found.frequency[number])
+    metals = region_metals(found.problem, frequency)
+    return SolvedFlow.of(found.problem, solve_fields(Discretisation(d.mesh, metals, d.order), frequency, lifted=False))
+
+
+@pytest.mark.parametrize("section", [beside_a_plate, in_parallel])
+@pytest.mark.parametrize("number", [0, 12, 27, 40])
+def test_every_answer_is_that_of_a_solve_on_the_same_mesh(section: object, number: int) -> None:
+    found = swept(section)
+    one, other, circuit = one_by_one(found, number), found.fine.flow(number), found.problem.circuits[0]
+    assert other.circuit(circuit) == pytest.approx(one.circuit(circuit), rel=1e-8)
+    assert other.inductance(circuit) == pytest.approx(one.inductance(circuit), rel=1e-8)
+    np.testing.assert_allclose(other.currents, one.currents, atol=1e-8 * np.abs(one.currents).max())
+    np.testing.assert_allclose(other.voltages, one.voltages, atol=1e-8 * np.abs(one.voltages).max())
+    np.testing.assert_allclose(other.powers, one.powers, atol=1e-6 * np.abs(one.powers).max())
+    np.testing.assert_allclose(other.region_currents, one.region_currents, atol=1e-8 * np.abs(one.currents).max())
+    np.testing.assert_allclose(other.forces.mean, one.force, atol=1e-6 * np.abs(one.force).max())
+    np.testing.assert_allclose(other.potential, one.potential, atol=1e-6 * np.abs(one.potential).max())
+    metal = found.fine.model.basis.metal_unknowns
+    np.testing.assert_allclose(other.electric[metal], one.electric[metal], atol=1e-6 * np.abs(one.electric).max())
+
+
+def test_bars_are_those_of_a_solve() -> None:
+    """Edges of the strands included; the bound that a mesh lessens is met at every point."""
+    found = swept(beside_a_plate)
+    assert found.bounds.max() < 1e-3
+    one, circuit = solve(found.problem, float(found.frequency[30])), found.problem.circuits[0]
+    edge = strand_losses(one.fine)[0]
+    assert edge < found.power_errors[30, 0] < edge + found.bounds[30] * found.fine.losses[30, 0]
+    for own, other in zip(found.circuit_errors(circuit), one.circuit_errors(circuit), strict=True):
+        assert own[30] == pytest.approx(other, rel=0.2)
+    resistance = (one.fine.circuit(circuit) / circuit.current).real
+    assert found.fine.resistance(circuit)[30] == pytest.approx(resistance, rel=found.bounds[30] + one.bound)
+
+
+def test_the_impedance_is_passive_far_beyond_the_circuit() -> None:
+    """For any currents in any conductors, the plate's included."""
+    found = sweep(beside_a_plate(), [0.0, *np.geomspace(LOW, HIGH, 300)], matrix=True)
+    assert np.linalg.eigvalsh(found.fine.impedance.real).min() > 0
+    assert max(bound.max() for bound in found.fine.model.relative_bounds(found.frequency)) < 1e-8
+
+
+def test_a_ladder_of_positive_elements() -> None:
+    foster = by_circuits(swept(beside_a_plate)).fine.model.foster
+    found = ladder(foster, LOW, HIGH, bound=1e-3)
+    assert found.error < 1e-3
+    assert found.foster.surface_inductance.min() > 0
+    assert found.foster.rates.min() > 0
+    assert impedance_limits(foster).inductance_at_surface is None
+
+
+def test_any_temperature_without_a_solve() -> None:
+    made = evaluator(Problem((lead("a", 0.0),), (Circuit("feed", 1.0, ("a",)),)), (LOW, HIGH), (20.0, 120.0))
+    warm, one = made.evaluate(3e5, 90.0), solve(at_temperature(made.sweep.problem, 90.0), 3e5)
+    circuit = one.problem.circuits[0]
+    assert warm.fine.resistance(circuit)[0] == pytest.approx(one.fine.circuit(circuit).real, rel=1e-7)
+    assert warm.fine.losses[0, 0] == pytest.approx(one.fine.powers[0].real, rel=1e-7)
+    (own,), (other,) = warm.fine.flow(0).discretisation.strands, one.fine.discretisation.strands
+    assert own is not None
+    assert other is not None
+    assert own.permeability == pytest.approx(other.permeability, rel=1e-12)
+
+
+def test_it_goes_through_pickle() -> None:
+    found = swept(beside_a_plate)
+    again = pickle.loads(pickle.dumps(found))
+    np.testing.assert_array_equal(again.fine.losses, found.fine.losses)
+
+
+def test_resolved_transposed_strands_are_swept() -> None:
+    """Seven of them, joined by nothing but their lay: each carries a seventh."""
+    places = [0.0, *np.exp(1j * np.pi * np.arange(6) / 3)]
+    names = tuple(f"s{k}" for k in range(7))
+    wires = [round_bar(0.4e-3).placed((0.45e-3 * z.real, 0.45e-3 * z.imag)) for z in np.array(places)]
+    strands = tuple(Conductor(Part(n, w), COPPER) for n, w in zip(names, wires, strict=True))
+    bundle = Bound("lead", names, "transposed", (0, 1, 1, 1, 1, 1, 1))
+    problem = Problem(strands, (Circuit("feed", 7.0, names),), bundles=(bundle,))
+    found = sweep(problem, np.geomspace(1e3, 1e5, 5), accuracy=1e-2)
+    np.testing.assert_allclose(found.fine.currents, 1.0, atol=1e-9)
+    (circuit,) = problem.circuits
+    expected = (solve(problem, 1e5, accuracy=1e-3).fine.circuit(circuit) / circuit.current).real
+    assert found.fine.resistance(circuit)[-1] == pytest.approx(expected, rel=5e-3)
+
+
+def one_lead(**more: object) -> Problem:
+    return Problem((lead("a", 0.0, **more),), (Circuit("feed", 1.0, ("a",)),))
+
+
+@pytest.mark.parametrize("lay", ["concentric", "straight"])
+def test_other_lays_say_so(lay: str) -> None:
+    with pytest.raises(SweepError, match=f'"a" is a bundle of {lay} lay.*one by one'):
+        sweep(one_lead(lay=lay), [1e3, 1e4])
+
+
+def test_strands_far_thicker_than_the_skin_say_so() -> None:
+    with pytest.raises(SweepError, match="strands far thicker than the skin at 1e"):
+        sweep(one_lead(), [1e3, 1e10])
+
+
+def test_what_is_not_known_says_so() -> None:
+    with pytest.raises(SweepError, match="bundle of strands in parallel"):
+        by_circuits(swept(in_parallel))
+    with pytest.raises(SweepError, match="not in time"):
+        fault_history(swept(beside_a_plate), "feed", step(10.0, 1e-3))
+    tin = Conductor(plate().part, Material("tin", 8e6, temperature_coefficient=8e-3))
+    with pytest.raises(SweepError, match="at another rate"):
+        evaluator(Problem((lead("a", 0.0), tin), (Circuit("feed", 1.0, ("a",)),)), (1e4, 1e5), (20.0, 90.0))
