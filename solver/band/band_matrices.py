@@ -12,12 +12,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
 
 import numpy as np
 from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
-from crosscurrent.solver.elements.factor import Solve
+from crosscurrent.solver.elements.factor import Numbers, Solve
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
@@ -42,6 +43,12 @@ class Lagging:
     medium: BandMedium
     inside: IntArray
     stiffness: Sparse
+
+    def placed(self, place: IntArray, shape: tuple[int, int]) -> Sparse:
+        """The stiffness with its unknowns at some places of a larger matrix."""
+        within = self.stiffness.tocoo()
+        rows, columns = within.coords
+        return sparse.csc_array((within.data, (place[rows], place[columns])), shape=shape)
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,37 +98,37 @@ class BandMatrices:
                 first += len(bundle.inside)
 
     @cached_property
-    def stiffness(self) -> Sparse:
-        """K."""
-        return self._with_states(self.discretisation.stiffness, resting=True)
+    def stiffest(self) -> Sparse:
+        """The part of K between potentials: that with strands at their stiffest, (unknowns, unknowns)."""
+        own = self.discretisation.stiffness
+        for bundle in self.bundles:
+            own = own + sum(bundle.medium.jumps) * bundle.placed(bundle.inside, own.shape)
+        return own if own is self.discretisation.stiffness else sparse.csc_array(own)
 
-    @cached_property
-    def mass(self) -> Sparse:
-        """M."""
-        return self._with_states(self.discretisation.mass, resting=False)
+    def stiffened(self, field: Numbers) -> Numbers:
+        """K times fields."""
+        found = self._beside(self.discretisation.stiffness, field)
+        for bundle, place, jump, _ in self.states():
+            moved = jump * (bundle.stiffness @ (field[bundle.inside] - field[place]))
+            found[bundle.inside] += moved
+            found[place] = -moved
+        return found
 
-    def _with_states(self, own: Sparse, *, resting: bool) -> Sparse:
-        if not self.bundles:
-            return own
-        entries = [(own.tocoo().data, *own.tocoo().coords)]
+    def weighed(self, field: Numbers) -> Numbers:
+        """M times fields."""
+        found = self._beside(self.discretisation.mass, field)
         for bundle, place, jump, rate in self.states():
-            block = bundle.stiffness.tocoo()
-            rows, columns = block.coords
-            if resting:
-                here, there = bundle.inside[rows], bundle.inside[columns]
-                entries.append((jump * block.data, here, there))
-                entries.append((-jump * block.data, here, place.start + columns))
-                entries.append((-jump * block.data, place.start + rows, there))
-            size = jump if resting else jump / (rate * MU0)
-            entries.append((size * block.data, place.start + rows, place.start + columns))
-        data, row, column = (np.concatenate(part) for part in zip(*entries, strict=True))
-        return sparse.csc_array((data, (row, column)), shape=(self.count, self.count))
+            found[place] = jump / (rate * MU0) * (bundle.stiffness @ field[place])
+        return found
 
-    def tall(self, field: FloatArray) -> FloatArray:
+    def _beside(self, own: Sparse, field: Numbers) -> Numbers:
+        return np.asarray(self.tall(own @ field[: self.unknowns] if self.bundles else own @ field))
+
+    def tall(self, field: Numbers) -> Numbers:
         """Potentials (unknowns, k) with states of zero."""
         if not self.bundles:
             return field
-        return np.concatenate((field, np.zeros((self.count - self.unknowns, field.shape[1]))))
+        return np.concatenate((field, np.zeros((self.count - self.unknowns, field.shape[1]), dtype=field.dtype)))
 
     def condensed(self, right: FloatArray, omega: float) -> FloatArray:
         """The right side of a solve at a real shift [rad/s] once its states are eliminated, (unknowns, k)."""
@@ -136,7 +143,11 @@ class BandMatrices:
         """The potential with its states; `curled` solves the stiffness of a bundle, by its region."""
         if not self.bundles:
             return field
-        found = self.tall(field)
-        for bundle, place, jump, rate in self.states():
-            found[place] = rate / (omega + rate) * (field[bundle.inside] + curled[bundle.region](right[place]) / jump)
+        found, columns = self.tall(field), field.shape[1]
+        for region, delays in groupby(self.states(), lambda state: state[0].region):
+            known = list(delays)
+            pushed = curled[region](np.concatenate([right[place] / jump for _, place, jump, _ in known], axis=1))
+            for number, (bundle, place, _, rate) in enumerate(known):
+                own = pushed[:, number * columns : (number + 1) * columns]
+                found[place] = rate / (omega + rate) * (field[bundle.inside] + own)
         return found

@@ -6,7 +6,7 @@ at other temperatures costs small matrices only.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -79,9 +79,9 @@ class ReducedBasis:
         cls, matrices: BandMatrices, ports: Ports, chi: FloatArray, vectors: FloatArray, states: FloatArray
     ) -> ReducedBasis:
         """With the stiffness projected here."""
-        whole, both = matrices.stiffness, np.concatenate((vectors, states)) if len(states) else vectors
-        onto = whole @ matrices.tall(chi)
-        coupling, stiffness = _symmetric(chi.T @ onto[: len(chi)]), _symmetric(_projected(whole, both))
+        both = np.concatenate((vectors, states)) if len(states) else vectors
+        onto = matrices.stiffened(matrices.tall(chi))
+        coupling, stiffness = _symmetric(chi.T @ onto[: len(chi)]), _symmetric(_formed(matrices.stiffened, both))
         return cls(matrices, ports, chi, vectors, coupling, onto.T @ both, stiffness, states)
 
     def within(self, factors: FloatArray) -> tuple[BandMedium | None, ...]:
@@ -253,9 +253,13 @@ def _some(fields: FloatArray) -> Iterator[slice]:
 
 def _projected(matrix: Sparse, fields: FloatArray) -> FloatArray:
     """x' A x of a symmetric A, (r, r)."""
+    return _formed(lambda some: matrix @ some, fields)
+
+
+def _formed(times: Callable[[FloatArray], FloatArray], fields: FloatArray) -> FloatArray:
     whole = np.empty((fields.shape[1], fields.shape[1]))
     for some in _some(fields):
-        whole[: some.stop, some] = fields[:, : some.stop].T @ (matrix @ fields[:, some])
+        whole[: some.stop, some] = fields[:, : some.stop].T @ times(fields[:, some])
         whole[some, : some.start] = whole[: some.start, some].T
     return whole
 

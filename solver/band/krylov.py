@@ -221,12 +221,12 @@ class RationalKrylov:
 
     def add(self, block: FloatArray) -> None:
         """Take the rest of the basis out of a block, twice where little is left, and append that."""
-        mass, taken = self.pencil.matrices.mass, np.zeros(block.shape[1])
-        image = mass @ block
+        weighed, taken = self.pencil.matrices.weighed, np.zeros(block.shape[1])
+        image = weighed(block)
         for _ in range(2):
             beside = self.vectors.T @ image
             block = block - self.vectors @ beside
-            image = mass @ block
+            image = weighed(block)
             taken += (beside**2).sum(axis=0)
             rest = np.einsum("nk,nk->k", block, image)
             if (rest > ENOUGH**2 * taken).all():
@@ -253,7 +253,7 @@ class RationalKrylov:
         done = len(gram)
         if done < self.count:
             fresh, images = self._basis[:, done : self.count], np.column_stack(self._images)
-            stiffness = _enlarged(stiffness, self.vectors.T @ (self.pencil.matrices.stiffness @ fresh))
+            stiffness = _enlarged(stiffness, self.vectors.T @ self.pencil.matrices.stiffened(fresh))
             gram = _enlarged(gram, self.vectors.T @ images[:, done - self.count :])
             residual_coupling = np.concatenate((residual_coupling, self.pencil.lift_residual.T @ fresh), axis=1)
             self._projected = stiffness, gram, residual_coupling
@@ -285,10 +285,10 @@ class RationalKrylov:
         vectors, (stiffness, gram, residual_coupling) = self.vectors, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
         outside = pencil.lift_residual - pencil.load @ (pencil.lift_coupling / pencil.conductance[:, None])
-        outside -= d.mass @ (vectors @ np.linalg.solve(gram, residual_coupling.T))
+        outside -= d.weighed(vectors @ np.linalg.solve(gram, residual_coupling.T))
         mean = residual_coupling / pencil.conductance[:, None]
-        onto = (d.stiffness @ outside).T @ vectors - outside.T @ pencil.load @ mean
-        onto -= (d.mass @ outside).T @ vectors @ np.linalg.solve(gram, stiffness)
+        onto = d.stiffened(outside).T @ vectors - outside.T @ pencil.load @ mean
+        onto -= d.weighed(outside).T @ vectors @ np.linalg.solve(gram, stiffness)
         modal_matrix = split(pencil.lift_coupling, residual_coupling, stiffness, gram)[3]
         mode_residual = np.linalg.solve(outside.T @ outside, onto) @ modal_matrix
         unit = PrecomputedBound(shifts, np.zeros((0, 0, 0)), mode_residual, np.eye(len(mode_residual)))

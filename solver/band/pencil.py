@@ -106,7 +106,7 @@ class Pencil:
         chi, given = self._lift.copy(), self._given
         air, sources = np.flatnonzero(self._in_air), np.diag(given.astype(float))
         load, level = self.load[: len(chi)], np.zeros((len(given), len(given)))
-        inner = sparse.csc_array(self.matrices.stiffness[air][:, air])
+        inner = sparse.csc_array(self.matrices.stiffest[air][:, air])
         chi[air] = -factorised(inner)(self._border[air] - np.where(given, load[air], 0.0))
         if given.any():
             level = (load.T @ chi) / self.conductance[:, None]
@@ -124,9 +124,14 @@ class Pencil:
     @cached_property
     def lift_residual(self) -> FloatArray:
         """K chi, (unknowns + states, groups): flux that leaves through the surfaces, so nothing inside the air."""
-        air, (chi, sources) = np.flatnonzero(self._in_air), self._raised
-        residual = self.matrices.tall(self._border) + self.matrices.stiffness[:, air] @ chi[air]
-        residual[air] = self.load[air] @ sources if self._given.any() else 0.0
+        (chi, sources), tall, air = self._raised, self.matrices.tall, np.flatnonzero(self._in_air)
+        if self._given.any():
+            outside = np.where(self._in_air[:, None], chi, 0.0)
+            residual = tall(self._border) + self.matrices.stiffened(tall(outside))
+            residual[air] = self.load[air] @ sources
+        else:
+            residual = self._border + self.discretisation.stiffness[:, air] @ chi[air]
+            residual[air] = 0.0
         return np.asarray(residual)
 
     @cached_property
@@ -174,10 +179,8 @@ class Pencil:
         matrix = _at(omega, both)
         for bundle in self.matrices.bundles:
             place = np.argsort(order)[bundle.inside]
-            within, stiffer = bundle.stiffness.tocoo(), float(bundle.medium.reluctivity(omega).real) - 1
-            rows, columns = within.coords
-            more = sparse.csc_array((stiffer * within.data, (place[rows], place[columns])), shape=matrix.shape)
-            matrix = sparse.csc_array(matrix + more)
+            stiffer = float(bundle.medium.reluctivity(omega).real) - 1
+            matrix = sparse.csc_array(matrix + stiffer * bundle.placed(place, matrix.shape))
         return matrix
 
     def _free(self, omega: float) -> Solve:

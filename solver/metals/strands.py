@@ -288,8 +288,10 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: comple
     1.0
     """
     permeability, impedance, exciting, inductance = media(strands, area, conductivity, np.array([frequency]))
-    found = (complex(part[0]) for part in (permeability, impedance))
-    return Medium(*found, strands.resistance(conductivity), inductance, strands.lay, complex(exciting[0]))
+    return Medium(
+        complex(permeability[0]), complex(impedance[0]), strands.resistance(conductivity), inductance, strands.lay,
+        complex(exciting[0]),
+    )  # fmt: skip
 
 
 def media(

@@ -39,7 +39,7 @@ def test_states_eliminated_leave_the_medium(pencil: Pencil) -> None:
     tall = matrices.tall(field)
     for bundle, place, _, rate in matrices.states():
         tall[place] = rate / (turning + rate) * field[bundle.inside]
-    found = matrices.stiffness @ tall + turning * MU0 * (matrices.mass @ tall)
+    found = matrices.stiffened(tall) + turning * MU0 * matrices.weighed(tall)
     d = Discretisation(pencil.discretisation.mesh, region_metals(PROBLEM, FREQUENCY), 3)
     expected = d.stiffness @ field + turning * MU0 * (d.mass @ field)
     scale = np.abs(expected).max()
@@ -49,12 +49,12 @@ def test_states_eliminated_leave_the_medium(pencil: Pencil) -> None:
 
 def test_a_solve_at_a_real_shift_is_one_of_the_whole(pencil: Pencil) -> None:
     matrices, rate = pencil.matrices, pencil.first_shift
-    right = matrices.mass @ np.random.default_rng(2).normal(size=(matrices.count, 2))
+    right = matrices.weighed(np.random.default_rng(2).normal(size=(matrices.count, 2)))
     right[: matrices.unknowns] -= pencil.load[: matrices.unknowns] @ (
         (pencil.discretisation.lift.T @ right[: matrices.unknowns]) / pencil.conductance[:, None]
     )
     found = pencil.shifted(rate)(right)
-    back = matrices.stiffness @ found + rate * MU0 * (matrices.mass @ found)
+    back = matrices.stiffened(found) + rate * MU0 * matrices.weighed(found)
     sources = np.concatenate((pencil.lift_residual, pencil.load), axis=1)  # what its means take with them
     left = back - right
     left -= sources @ np.linalg.lstsq(sources, left, rcond=None)[0]
@@ -64,8 +64,8 @@ def test_a_solve_at_a_real_shift_is_one_of_the_whole(pencil: Pencil) -> None:
 
 def test_matrices_are_symmetric_and_positive(pencil: Pencil) -> None:
     field = np.random.default_rng(3).normal(size=(pencil.matrices.count, 5))
-    for matrix in (pencil.matrices.stiffness, pencil.matrices.mass):
-        product = field.T @ (matrix @ field)
+    for times in (pencil.matrices.stiffened, pencil.matrices.weighed):
+        product = field.T @ times(field)
         np.testing.assert_allclose(product, product.T, rtol=1e-9, atol=1e-12 * np.abs(product).max())
         assert np.linalg.eigvalsh(product).min() > 0
 
@@ -74,5 +74,5 @@ def test_without_bundles_nothing_is_added() -> None:
     mesh = mesh_section(PROBLEM.section, region_skins(PROBLEM, 1e3))
     d = Discretisation(mesh, smooth_metals(Problem((LEAD, ROD), ()))[1:] * 2, 2)
     matrices, field = BandMatrices(d), np.ones((3, 1))
-    assert matrices.stiffness is d.stiffness
+    assert matrices.stiffest is d.stiffness
     assert matrices.tall(field) is field
