@@ -86,13 +86,14 @@ FAULTS: list[tuple[Callable[[], object], str]] = [
         lambda: conductor("rod", "round", width="6 mm", material="copper"),
         'argument diameter, conductor "rod": expected a value, which every round needs, found nothing; '
         'add diameter = "25 mm"\n'
-        'argument width, conductor "rod": expected a key of a round, found a key of a bar or box or angle or channel; '
+        'argument width, conductor "rod": expected a key of a round, found a key of a bar or box or angle or '
+        'channel or bundle; '
         "the dimensions of a round are diameter",
     ),
     (
         lambda: conductor("rod", "ruond", diameter="6 mm", material="copper"),
         'argument shape, conductor "rod": expected one of the shapes bar, round, tube, box, angle, channel, outline, '
-        'drawing, mesh, found "ruond"; did you mean "round"?',
+        'bundle, drawing, mesh, found "ruond"; did you mean "round"?',
     ),
     (
         lambda: conductor("rod", "tube", diameter="6 mm", wall="4 mm", material="copper"),
