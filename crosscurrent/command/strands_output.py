@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 from rich.text import Text
 
+from crosscurrent.postprocess.answers.cautions import ALWAYS, BURNS, HIGH_FREQUENCY
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.metals.round_bundle import RoundBundle, wire_resistance
@@ -119,6 +120,7 @@ def _of_the_current(best: StrandChoice, current: float | None) -> Iterator[str]:
             f"In still air {USUAL_DENSITY / 1e6:g} A/mm2 are usual (common practice, no source). Whether it stays "
             "below what its enamel bears is to be measured: a bundle conducts heat poorly across."
         )
+    yield from (*ALWAYS, *((HIGH_FREQUENCY,) if best.frequency >= BURNS else ()))
 
 
 def _assumed(best: StrandChoice) -> Iterator[str]:

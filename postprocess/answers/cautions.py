@@ -14,6 +14,7 @@ ALWAYS = (
     "Follow the electrical code that applies where the equipment stands, and leave design approval, isolation and "
     "work on live parts to licensed people.",
 )
+BURNS = 3e3  # from which live parts burn without a warning shock [Hz]
 HIGH_FREQUENCY = (
     "At this frequency a live part burns deeply without a warning shock, and rings, tools and implants nearby carry "
     "induced currents: keep people and loose metal away; check exposure limits."
@@ -115,7 +116,7 @@ def cautions(found: Sequence[Answers], *, parallel: bool, magnetic: bool, plated
     highest = max((a.frequency for a in found), default=0.0)
     push = max((abs(f) for a in found for c in a.conductors.values() for f in c.force), default=0.0)
     several = (
-        (HIGH_FREQUENCY, highest >= 3e3),
+        (HIGH_FREQUENCY, highest >= BURNS),
         (RESONANCE, highest >= 1e3),
         (PARALLEL, parallel),
         (FORCE, push > 1.0),

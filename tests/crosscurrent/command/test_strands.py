@@ -31,6 +31,8 @@ def test_a_bundle_of_5_mm(run: Run) -> None:
     assert "0.1007" in words  # ASTM B258
     assert "Bunch at most 20 strands into one group" in words  # Sullivan and Zhang: 4 depth^2 / diameter^2
     assert "A/mm2" in words
+    assert "A peak value read as rms doubles the computed heat" in words
+    assert "a live part burns deeply" in words
     assert "a joint must reach every strand" in words
 
 
