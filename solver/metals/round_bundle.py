@@ -50,8 +50,9 @@ class RoundBundle:
         -----
         Both terms follow from `strand_cell` (Perrins, McKenzie, McPhedran 1979 for the medium). Valid for metal that is
         not magnetic, perfectly transposed, alone. Against hexagons of 7 to 397 strands resolved one by one within
-        0.5 % up to 0.8 skin depths of strand radius, 1.1 % up to 1.3; a square of 7 x 7 lies 1.6 % lower. A
-        construction of groups whose own skin shows has more.
+        0.5 % up to 0.8 skin depths of strand radius, 1.1 % up to 1.3; a square of 7 x 7 lies 1.6 % lower. The circle
+        is there that of the area of all cells: with the circle around the hexagon, which it does not fill, the result
+        is up to 15 % low. A construction of groups whose own skin shows has more.
 
         Examples
         --------

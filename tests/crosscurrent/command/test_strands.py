@@ -42,7 +42,7 @@ def test_the_claim_is_answered_with_its_numbers(run: Run) -> None:
     assert "12 % more circumference than one wire of 0.25 mm, but 18 % of its copper" in words
     line = next(part for part in words.split("10 kHz ")[1:] if "mohm/m" in part)
     assert line.split()[4] == "5.69"  # 1.02 x 0.25^2 / (7 x 0.04^2)
-    assert "From 10 kHz to 30 MHz they have 2.3 to 5.7 times its resistance" in words
+    assert "From 10 kHz to 30 MHz they have 2.4 to 5.7 times its resistance" in words
 
 
 def test_no_bundle_pays_in_the_megahertz(run: Run) -> None:
