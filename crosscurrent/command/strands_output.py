@@ -133,8 +133,8 @@ def _assumed(best: StrandChoice) -> Iterator[str]:
     )
     yield (
         "Holds for a bundle alone, perfectly transposed, whose strands fill the circle evenly: a diameter 1 % smaller "
-        "adds 2 % to what proximity costs. Beside other conductors, and in a winding, it loses more: put it into a case "
-        'as shape = "bundle".'
+        "adds 2 % to what proximity costs. Beside other conductors, and in a winding, it loses more: put it into a "
+        'case as shape = "bundle".'
     )
     yield "Hot copper has more resistance; a joint must reach every strand, or part of the bundle carries nothing."
 
