@@ -168,6 +168,6 @@ def _about_the_claim(like: StrandChoice) -> str:
     return (
         f"Seven strands of 0.04 mm have {100 * (around - 1):.0f} % more circumference than one wire of 0.25 mm, but "
         f"{100 * copper:.0f} % of its copper. From 10 kHz to 30 MHz they have {least.min():.1f} to {least.max():.1f} "
-        "times its resistance (within 2 %), even sharing perfectly: below some 100 kHz copper counts, above the strands "
-        "lie in each other's field, and only part of each circumference carries."
+        "times its resistance (within 2 %), even sharing perfectly: below some 100 kHz copper counts, above it the "
+        "strands lie in each other's field, and only part of each circumference carries."
     )
