@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -44,3 +45,15 @@ def test_no_bundle_no_chapter() -> None:
     rod = cc.round("rod", diameter="3 mm", material="copper")
     result = solve_case(cc.case("rod", rod, cc.circuit("feed", "1 A", out=["rod"]), at=["0 Hz"]))
     assert "bundles" not in {one.key for one in result.chapters}
+
+
+def test_a_drawing_that_strands_fill_is_told_as_well(tmp_path: Path) -> None:
+    path = tmp_path / "slot.svg"
+    slot = '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">{}</svg>'
+    path.write_text(slot.format('<rect x="1" y="1" width="3" height="2"/>'), encoding="utf-8")
+    result = solved(200, "0.1 mm", file=str(path))
+    told: Any = chapter(result, "files").record["lead"]
+    assert told["area_m2"] == pytest.approx(6e-6, rel=1e-9)
+    found: Any = chapter(result, "bundles").record["lead"]
+    assert found["outer_diameter_m"] is None
+    assert found["fill"] == pytest.approx(1.02 * 200 * math.pi / 4 * 1e-8 / 6e-6, rel=1e-9)
