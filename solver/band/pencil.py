@@ -219,7 +219,8 @@ class Pencil:
 
     def _held(self, omega: float) -> Solve:
         """With the border: the lift with the mean that each group needs."""
-        free, solid, tall = self._free(omega), ~self._given, self.matrices.tall
+        free, tall = self._free(omega), self.matrices.tall
+        solid = ~self._given if self._given.any() else slice(None)
         border = tall(self._border[:, solid])
         answer = free(border)
         own = tall(self._lift[:, solid]).T @ border - border.T @ answer
