@@ -21,7 +21,8 @@ from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.materials import MATERIALS
 from crosscurrent.solver.metals.strands import Strands
 
-COPPER, TIMES = MATERIALS["copper"], 7
+COPPER, TIMES = MATERIALS["copper"], 5
+AWAY = (4.5e-3, 5e-3, 6e-3, 8e-3)  # middle of the bar from that of the leads [m]
 STRAND, PACKED = 0.1e-3, 0.55  # diameter [m]; copper over area
 BAND = np.geomspace(1e3, 1e6, 1000)  # [Hz]
 FREQUENCIES = BAND[[0, 333, 666, 999]]  # of the single solves
@@ -32,10 +33,10 @@ def alone(count: int, *, solid: bool) -> Problem:
     return Problem((_lead("a", count, 0.0, solid),), (Circuit("feed", 1.0, ("a",)),))
 
 
-def beside_a_bar(count: int, *, solid: bool) -> Problem:
+def beside_a_bar(count: int, *, solid: bool, away: float = 5e-3) -> Problem:
     """Go and return above a bar that carries no net current."""
     leads = (_lead("a", count, -1.0, solid), _lead("b", count, 1.0, solid))
-    plate = Conductor(Part("plate", bar(20e-3, 2e-3).placed((0.0, -5e-3))), COPPER)
+    plate = Conductor(Part("plate", bar(20e-3, 2e-3).placed((0.0, -away))), COPPER)
     return Problem((*leads, plate), (Circuit("feed", 1.0, ("a",), ("b",)),))
 
 
@@ -73,13 +74,16 @@ def taken(*works: Callable[[], None]) -> list[float]:
 
 def main() -> None:
     """Print the ratios."""
-    for count, section, most in ((10_000, alone, 2), (1000, beside_a_bar, 3)):
-        name = section.__name__.replace("_", " ")
-        bundle, rod = section(count, solid=False), section(count, solid=True)
-        strands, solid, band = taken(partial(solved, bundle), partial(solved, rod), partial(swept, bundle))
-        print(f"{count} strands {name}: {strands / solid:.2f} times solid rods of the same size (wanted {most})")
-        over = band / (strands / len(FREQUENCIES))
-        print(f"  sweep of {len(BAND)} points: {over:.2f} single solves, its ends among them (wanted 6)")
+    sections: list[tuple[str, Callable[..., Problem], int]] = [("10000 strands alone", partial(alone, 10_000), 2)]
+    for away in AWAY:
+        name = f"two of 1000 strands, a bar {1e3 * away:g} mm away"
+        sections.append((name, partial(beside_a_bar, 1000, away=away), 3))
+    for name, section, most in sections:
+        bundle, rod = section(solid=False), section(solid=True)
+        strands, solid, *bands = taken(*(partial(f, p) for f in (solved, swept) for p in (bundle, rod)))
+        print(f"{name}: {strands / solid:.2f} times solid rods of the same size (wanted {most})")
+        over, rods = (len(FREQUENCIES) * b / s for b, s in zip(bands, (strands, solid), strict=True))
+        print(f"  sweep of {len(BAND)} points: {over:.2f} single solves over the band (wanted 6; of rods {rods:.2f})")
 
 
 if __name__ == "__main__":

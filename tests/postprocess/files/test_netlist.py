@@ -2,6 +2,7 @@
 
 import shutil
 import subprocess
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from crosscurrent.solver.band.ladder import Ladder, ladder
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.metals.materials import Material
+from crosscurrent.solver.metals.strands import Strands
 
 LOW, HIGH = 50.0, 1e6
 COPPER = Material("copper", 58e6)
@@ -54,9 +56,21 @@ def _simulated(folder: Path, netlist: str, commands: str) -> np.ndarray:
     return np.loadtxt(folder / "out.txt", ndmin=2)
 
 
+@cache
+def bundles_over_a_plate() -> Sweep:
+    """Leads of 420 strands of 0.1 mm."""
+    strands, wire = Strands(420, 1e-4), shapes.round_bar(2.9e-3)
+    leads = tuple(
+        Conductor(Part(name, wire.placed((x, 0.0))), COPPER, strands=strands) for name, x in (("a", -2e-3), ("b", 2e-3))
+    )
+    problem = Problem((*leads, _bar("plate", 0.02, 0.002, 0, -0.004)), (Circuit("feed", 1.0, ("a",), ("b",)),))
+    return sweep(problem, np.geomspace(LOW, HIGH, 7), accuracy=1e-2)
+
+
 @spice
-def test_one_circuit_over_the_band(tmp_path: Path) -> None:
-    found = facing_bars()
+@pytest.mark.parametrize("section", [facing_bars, bundles_over_a_plate])
+def test_one_circuit_over_the_band(section: Callable[[], Sweep], tmp_path: Path) -> None:
+    found = section()
     short = ladder(found.fine.model.foster, LOW, HIGH, bound=4e-4)
     text = subcircuit(short, ["feed"], length=2.4, heading=["a comment"])
     rows = _simulated(tmp_path, f"{text}I1 0 a dc 0 ac 1\nX1 a 0 run", f"ac dec 20 {LOW} {HIGH}\nwrdata out.txt v(a)")
