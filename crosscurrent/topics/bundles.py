@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
+from typing import TYPE_CHECKING
+
 from crosscurrent.casefile.bundles import BundleConductor
+from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.topics.bundles import BundleAnswer, record, sentences, table
+from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.postprocess.topics.bundles import BundleAnswer, by_cause, record, sentences, table
 from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.field.solution import Solution
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 
 def chapter(solved: SolvedCase) -> Chapter | None:
@@ -14,7 +23,22 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     if not rows:
         return None
     found = [_answer(solved, row) for row in rows]
-    return Chapter("bundles", "Bundles of strands", record(found), (table(found),), tuple(sentences(found)))
+    asked = [(solved.solutions[f], solved.at(f)) for f in solved.asked]
+    said = (*(line for _, point in asked for line in by_cause(point)), *sentences(found))
+    drawn = {
+        f"loss-density-{concise(point.frequency, 'Hz').replace(' ', '')}": partial(
+            _drawn, solution, point, solved.case.title
+        )
+        for solution, point in asked
+        if point.frequency
+    }
+    return Chapter("bundles", "Bundles of strands", record(found), (table(found),), said, pictures=drawn)
+
+
+def _drawn(solution: Solution, point: Answers, title: str) -> Figure:
+    from crosscurrent.postprocess.pictures.loss_map import loss_map
+
+    return loss_map(solution, point, title)
 
 
 def _answer(solved: SolvedCase, row: BundleConductor) -> BundleAnswer:

@@ -10,7 +10,6 @@ from html import escape
 
 from .answers import Answers, RoughnessAnswer
 from .bundle_sums import whole_conductors
-from .bundles import in_words
 from .noise import (
     NONE,
     bar_or_dash,
@@ -285,7 +284,6 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
     lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in whole_conductors(found)]
-    lines += [f"{b.name}: {line}" for b in found.bundles.values() for line in in_words(b)]
     currents = [c.current for c in found.conductors.values()]
     rest = abs(sum(currents))
     if rest > 1e-9 * max(map(abs, currents), default=0.0):

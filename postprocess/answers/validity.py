@@ -198,6 +198,12 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
                 f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
                 f"{concise(solution.frequency, 'Hz')} (4 skin depths squared over strand diameter squared, Sullivan "
                 f"and Zhang 2014): as far as they keep their place in it, the loss is up to {100 * more:.2g} % higher "
-                f"than computed; strand it from groups of {group.largest} or fewer, five or fewer at a time"
+                f"than computed; {_better(group.largest)}"
             )
             yield FieldWarning("groups of strands", text, name)
+
+
+def _better(largest: int) -> str:
+    if largest < 2:
+        return "take thinner strands"
+    return f"strand it from groups of {largest} or fewer, five or fewer at a time"

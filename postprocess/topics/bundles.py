@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.bundles import in_words
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import engineering
+from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.metals.strands import Strands
 
 _LAYS = {
@@ -96,6 +98,12 @@ def _row(one: BundleAnswer) -> tuple[str, ...]:
     share = f"{100 * one.fill:.3g} %"
     return (one.name, groups, *lengths, f"{one.strands.copper * 1e6:.4g}", share, f"{one.strands.take_up:.4g}",
             engineering(one.resistance, "ohm/m", 4))  # fmt: skip
+
+
+def by_cause(point: Answers) -> Iterator[str]:
+    """What bundles lose by cause at one frequency, and what their lay leaves open."""
+    for bundle in sorted(point.bundles.values(), key=lambda b: -b.loss):
+        yield from (f"{bundle.name} at {concise(point.frequency, 'Hz')}: {line}" for line in in_words(bundle))
 
 
 def sentences(found: Sequence[BundleAnswer]) -> Iterator[str]:

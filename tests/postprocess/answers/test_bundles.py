@@ -15,6 +15,7 @@ from crosscurrent.postprocess.answers.tables import cause_table, conductor_table
 from crosscurrent.postprocess.answers.validity import ValidityWatch
 from crosscurrent.postprocess.files.read import read_document
 from crosscurrent.postprocess.files.results import Heading, as_json, rows
+from crosscurrent.postprocess.topics.bundles import by_cause
 from crosscurrent.solver.field.problem import Bound, Circuit, Conductor, Problem
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.solve import solve
@@ -87,7 +88,8 @@ def test_words(found: Answers) -> None:
     causes, band = in_words(lead)
     assert " of its loss is that of direct current, " in causes
     assert band.endswith(" more if groups of 84 strands are only twisted")
-    assert any(line.startswith("back: ") for line in sentences(found))
+    assert any(line.startswith("back: over its 7 strands") for line in sentences(found))
+    assert [line.split(":")[0] for line in by_cause(found)] == ["back at 85 kHz", "lead at 85 kHz", "lead at 85 kHz"]
     table = cause_table(found)
     assert table is not None
     assert [row[0] for row in table.rows] == ["lead", "back"]
