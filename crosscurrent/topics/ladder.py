@@ -14,7 +14,7 @@ from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.band.impedance_limits import impedance_limits
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.ladder import ladder
-from crosscurrent.solver.band.regrouped import by_circuits
+from crosscurrent.solver.band.regrouped import impedance_of
 from crosscurrent.solver.elements.exterior import RETURN
 from crosscurrent.solver.field.circuits import sides_apart
 from crosscurrent.solver.field.forecast import SolveError
@@ -60,12 +60,12 @@ def _answered(solved: SolvedCase, low: float, high: float, wanted: float) -> Lad
     shared = any(len(names) > 1 for names in problem_of(solved).feeds.values())
     sweep = band(solved, low, high, matrix=shared)
     problem = replace(sweep.problem, circuits=sides_apart(circuits)) if shared else sweep.problem
-    foster = by_circuits(replace(sweep, problem=problem)).fine.model.foster
+    long = impedance_of(replace(sweep, problem=problem))
     return LadderAnswer(
         problem,
-        foster,
-        ladder(foster, low, high, bound=wanted),
-        impedance_limits(foster),
+        long,
+        ladder(long, low, high, bound=wanted),
+        impedance_limits(long),
         wanted,
         float(sweep.bounds.max()),
         sweep.fine.model.discretisation.mesh.radius * RETURN,
@@ -83,4 +83,4 @@ def _without(why: str) -> Chapter:
 def _drawn(found: LadderAnswer) -> Figure:
     from crosscurrent.postprocess.pictures.ladder import ladder_plot
 
-    return ladder_plot(found.ladder, found.foster, found.names, found.title)
+    return ladder_plot(found.ladder, found.long, found.names, found.title)

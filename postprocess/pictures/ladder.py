@@ -11,7 +11,7 @@ from matplotlib.ticker import EngFormatter
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.units import concise, error_bar
-from crosscurrent.solver.band.foster import FosterForm
+from crosscurrent.solver.band.foster import Impedance
 from crosscurrent.solver.band.ladder import Ladder
 
 from .light_ticks import light_ticks
@@ -23,7 +23,7 @@ LISTED = 4  # circuits
 SAMPLES = 300
 
 
-def ladder_plot(ladder: Ladder, long: FosterForm, circuits: Sequence[str], title: str) -> Figure:
+def ladder_plot(ladder: Ladder, long: Impedance, circuits: Sequence[str], title: str) -> Figure:
     """Curves of the sweep, dots of the ladder; below, the difference in per cent and the corners of the cells."""
     frequency = np.geomspace(ladder.low, ladder.high, SAMPLES)
     kinds = (

@@ -9,7 +9,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
-from crosscurrent.solver.band.foster import FosterForm
+from crosscurrent.solver.band.foster import Impedance
 from crosscurrent.solver.band.impedance_limits import ImpedanceLimits
 from crosscurrent.solver.band.ladder import Ladder
 from crosscurrent.solver.field.problem import Problem
@@ -26,7 +26,7 @@ class LadderAnswer:
     problem : Problem
         The conductors at the temperatures it holds for; each circuit is a port. Where circuits share conductors, each
         of their sides is such a circuit by itself.
-    foster : FosterForm
+    long : Impedance
         Impedance of the circuits, as the sweep knows it.
     ladder : Ladder
         The cells that stand for it.
@@ -48,7 +48,7 @@ class LadderAnswer:
     """
 
     problem: Problem
-    foster: FosterForm
+    long: Impedance
     ladder: Ladder
     limits: ImpedanceLimits
     wanted: float

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -22,6 +23,23 @@ from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
 ALIKE = 1e-12  # part of a vector's square beside the others that is rounding
+
+
+class Impedance(Protocol):
+    """R and L of circuits over frequency, as a ladder is fitted to."""
+
+    @property
+    def resting_resistance(self) -> FloatArray:
+        """R at 0 Hz, (circuits, circuits) [ohm/m]."""
+        ...
+
+    def resistance(self, frequency: npt.ArrayLike) -> FloatArray:
+        """R at frequencies (m,) [Hz], (m, circuits, circuits) [ohm/m]."""
+        ...
+
+    def inductance(self, frequency: npt.ArrayLike) -> FloatArray:
+        """L at frequencies (m,) [Hz], 0 included, (m, circuits, circuits) [H/m]."""
+        ...
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from crosscurrent.geometries.arrays import FloatArray
 
-from .foster import FosterForm
+from .foster import FosterForm, Impedance
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,8 +29,9 @@ class ImpedanceLimits:
     inductance_at_surface: FloatArray | None
 
 
-def impedance_limits(foster: FosterForm) -> ImpedanceLimits:
-    """The limits of a reduced model with a pattern for each circuit."""
-    surface = foster.pattern.T @ foster.surface_inductance @ foster.pattern
-    known = None if foster.stranded else surface
-    return ImpedanceLimits(foster.resistance(0.0)[0], foster.inductance(0.0)[0], known)
+def impedance_limits(long: Impedance) -> ImpedanceLimits:
+    """The limits of a reduced model, circuit by circuit."""
+    known = None
+    if isinstance(long, FosterForm) and not long.stranded:
+        known = long.pattern.T @ long.surface_inductance @ long.pattern
+    return ImpedanceLimits(long.resistance(0.0)[0], long.inductance(0.0)[0], known)

@@ -18,7 +18,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 
-from .foster import FosterForm
+from .foster import FosterForm, Impedance
 
 PER_DECADE = 8  # frequencies that are fitted; the bound is taken on CLOSER times as many
 CLOSER = 5
@@ -60,15 +60,15 @@ class Ladder:
         return max(self.resistance_error, self.inductance_error)
 
 
-def ladder(foster: FosterForm, low: float, high: float, *, bound: float = 0.01) -> Ladder:
+def ladder(long: Impedance, low: float, high: float, *, bound: float = 0.01) -> Ladder:
     """The shortest ladder found that meets a bound on R and L over a band.
 
     Cells are added where the error is largest and fitted anew each time, first by least squares, then level.
 
     Parameters
     ----------
-    foster : FosterForm
-        Of a reduced model with a pattern for each circuit.
+    long : Impedance
+        Of a reduced model, circuit by circuit.
     low, high : float
         Band [Hz], 0 < low < high.
     bound : float
@@ -87,9 +87,9 @@ def ladder(foster: FosterForm, low: float, high: float, *, bound: float = 0.01) 
     >>> short.cells, short.error < 0.01
     (4, True)
     """
-    fit = _Fit(foster, np.geomspace(low, high, math.ceil(PER_DECADE * math.log10(high / low)) + 2))
-    proof = _Fit(foster, np.geomspace(low, high, CLOSER * len(fit.omega)))
-    cells = _Cells(np.zeros(0), np.zeros((0, fit.ports)), np.linalg.cholesky(foster.inductance(high)[0]))
+    fit = _Fit(long, np.geomspace(low, high, math.ceil(PER_DECADE * math.log10(high / low)) + 2))
+    proof = _Fit(long, np.geomspace(low, high, CLOSER * len(fit.omega)))
+    cells = _Cells(np.zeros(0), np.zeros((0, fit.ports)), np.linalg.cholesky(long.inductance(high)[0]))
     best: Ladder | None = None
     while len(cells.rates) < MOST * fit.ports:
         cells = fit.settled(fit.grown(cells), 1)
@@ -115,14 +115,14 @@ class _Cells:
 
 @dataclass(frozen=True, eq=False)
 class _Fit:
-    """What is fitted: R and L of a Foster form at frequencies, each in its own measure: 1 is 100 % for some current."""
+    """What is fitted: R and L of an impedance at frequencies, each in its own measure: 1 is 100 % for some current."""
 
-    long: FosterForm
+    long: Impedance
     frequency: FloatArray
 
     @property
     def ports(self) -> int:
-        return int(self.long.pattern.shape[1])
+        return len(self.long.resting_resistance)
 
     @cached_property
     def omega(self) -> FloatArray:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.field.circuits import Connections
 
 from .basis import ReducedBasis
+from .foster import FosterForm, Impedance, angular
 from .krylov import SweepError
 from .ports import Ports
 from .reduced import Reduced
@@ -37,10 +40,10 @@ def by_circuits(sweep: Sweep) -> Sweep:
     joined = Connections.of(sweep.problem.names, sweep.problem.circuits, sweep.problem.bundles)
     ports = Ports(joined.member, joined.pattern)
     # all but one of the conductors in parallel may differ in flux from the others
-    if ((joined.member.sum(axis=0) > 1) & (sweep.fine.model.discretisation.given @ joined.member > 0)).any():
+    if _stranded_in_parallel(sweep, joined):
         raise SweepError(
-            "a bundle of strands in parallel to others: expected bundles that carry a current by themselves; its even "
-            "current leaves no ladder and no course in time"
+            "a bundle of strands in parallel to others: expected bundles that carry a current by themselves; the "
+            "fields of the reduced model are known by conductors and not by circuits"
         )
     first = joined.member.argmax(axis=0)
     apart = np.setdiff1d(np.arange(len(joined.member)), first)
@@ -56,3 +59,58 @@ def by_circuits(sweep: Sweep) -> Sweep:
         return Response(response.problem, Reduced.of(found, response.model.factors), response.frequency)
 
     return replace(sweep, fine=turned(sweep.fine), coarse=turned(sweep.coarse))
+
+
+def impedance_of(sweep: Sweep) -> Impedance:
+    """R and L of the circuits of a sweep, whatever its ports are.
+
+    Parameters
+    ----------
+    sweep : Sweep
+        As for `by_circuits`; a bundle of strands may lie in parallel to others.
+    """
+    ports, problem = sweep.fine.model.ports, sweep.problem
+    joined = Connections.of(problem.names, problem.circuits, problem.bundles)
+    if ports.matrix and _stranded_in_parallel(sweep, joined):
+        return JoinedImpedance(sweep.fine.model.foster, joined)
+    return by_circuits(sweep).fine.model.foster
+
+
+@dataclass(frozen=True, eq=False)
+class JoinedImpedance:
+    """Of circuits, from that of all their conductors.
+
+    Attributes
+    ----------
+    foster : FosterForm
+        With a port for every conductor.
+    joined : Connections
+    """
+
+    foster: FosterForm
+    joined: Connections
+
+    @property
+    def _resting(self) -> ComplexArray:
+        return self.foster.resting_resistance[None].astype(complex)
+
+    @property
+    def resting_resistance(self) -> FloatArray:
+        """R at 0 Hz, (circuits, circuits) [ohm/m]."""
+        return np.asarray(self.joined.terminal(self._resting)[0].real)
+
+    def resistance(self, frequency: npt.ArrayLike) -> FloatArray:
+        """R at frequencies (m,) [Hz], (m, circuits, circuits) [ohm/m]."""
+        return np.asarray(self.joined.terminal(self.foster.impedance(frequency)).real)
+
+    def inductance(self, frequency: npt.ArrayLike) -> FloatArray:
+        """L at frequencies (m,) [Hz], (m, circuits, circuits) [H/m]; at 0 Hz of direct currents."""
+        omega = angular(frequency)[:, None, None]
+        found = self.joined.terminal(self.foster.impedance(frequency)).imag / np.where(omega > 0, omega, 1.0)
+        paths = self.joined.spread(self._resting, self.joined.pattern.astype(complex))[0].real
+        return np.where(omega > 0, found, paths.T @ self.foster.inductance(0.0)[0] @ paths)
+
+
+def _stranded_in_parallel(sweep: Sweep, joined: Connections) -> bool:
+    given = sweep.fine.model.discretisation.given @ joined.member > 0
+    return bool((given & (joined.member.sum(axis=0) > 1)).any())

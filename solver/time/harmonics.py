@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.band.response import Response
 from crosscurrent.solver.band.sweep import obstacle, sweep
+from crosscurrent.solver.field.circuits import Connections
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
@@ -171,7 +173,11 @@ class _Driven(Response):
 
     given: ComplexArray  # (m, circuits) [A rms]
 
-    @property
+    @cached_property
     def drive(self) -> ComplexArray:
         """Current of every pattern, (m, patterns) [A rms]."""
-        return self.model.ports.driven(self.given)
+        if not self.model.ports.matrix:
+            return self.model.ports.driven(self.given)
+        joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
+        each = joined.spread(self.impedance, joined.pattern.astype(complex))
+        return np.asarray((each @ self.given[..., None])[..., 0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -22,7 +23,7 @@ FOSTER = FosterForm(ONE, np.array([1e3]), 2e-6 * ONE, np.array([1e4]), np.array(
 def answer(back: tuple[str, ...] = ("b",), **more: Any) -> LadderAnswer:
     problem = Problem((wire("a"), wire("b")), (Circuit("feed", 1.0, ("a",), back),))
     values = {
-        "problem": problem, "foster": FOSTER, "ladder": Ladder(FOSTER, 50.0, 1e3, 0.002, 0.001),
+        "problem": problem, "long": FOSTER, "ladder": Ladder(FOSTER, 50.0, 1e3, 0.002, 0.001),
         "limits": impedance_limits(FOSTER), "wanted": 0.01, "solver_error": 1e-4, "return_radius": 0.5,
     }  # fmt: skip
     return LadderAnswer(**values | more)
@@ -55,3 +56,11 @@ def test_the_head_tells_where_currents_without_a_back_return() -> None:
 
 def test_a_sweep_that_fell_short_is_told() -> None:
     assert "sweep fell short" in list(warnings(answer(past_bound=("sweep fell short",))))
+
+
+def test_bundles_have_no_end_with_all_current_on_the_surfaces() -> None:
+    """Their medium is known within the band: nothing is told of what lies beyond."""
+    found = answer(limits=replace(impedance_limits(FOSTER), inductance_at_surface=None))
+    assert record(found)["exact_inductance_at_surface_h_per_m"] is None
+    assert table(found).rows[0][4] == "-"
+    assert not any("all current on the surfaces" in line for line in heading(found))

@@ -15,7 +15,7 @@ from crosscurrent.solver.band.evaluator import at_temperature, evaluator
 from crosscurrent.solver.band.impedance_limits import impedance_limits
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.ladder import ladder
-from crosscurrent.solver.band.regrouped import by_circuits
+from crosscurrent.solver.band.regrouped import by_circuits, impedance_of
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.problem import Bound, Circuit, Conductor, Problem
@@ -107,6 +107,15 @@ def test_a_ladder_of_positive_elements() -> None:
     assert found.foster.surface_inductance.min() > 0
     assert found.foster.rates.min() > 0
     assert impedance_limits(foster).inductance_at_surface is None
+
+
+def test_bundles_in_parallel_have_an_impedance_and_a_ladder() -> None:
+    found = swept(in_parallel)
+    (circuit,), long = found.problem.circuits, impedance_of(found)
+    resistance, inductance = long.resistance(found.frequency)[:, 0, 0], long.inductance(found.frequency)[:, 0, 0]
+    np.testing.assert_allclose(resistance, found.fine.resistance(circuit), rtol=1e-9)
+    np.testing.assert_allclose(inductance, found.fine.inductance(circuit), rtol=1e-9)
+    assert ladder(long, LOW, HIGH, bound=1e-3).error < 1e-3
 
 
 def test_any_temperature_without_a_solve() -> None:

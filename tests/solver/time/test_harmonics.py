@@ -7,8 +7,12 @@ import pytest
 from common import SIGMA, alone, rod
 from scipy.special import ive
 
-from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import round_bar
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import Material
+from crosscurrent.solver.metals.strands import Lay, Strands
 from crosscurrent.solver.time.harmonics import harmonic_loss
 from crosscurrent.solver.time.spectrum import MOST, Samples, Spectrum
 
@@ -79,3 +83,20 @@ def test_three_phases_carry_it_a_third_later() -> None:
     for row, (f, scale, power) in zip(found.losses, ((50.0, 100, 1), (150.0, 30, 3)), strict=True):
         circuits = tuple(Circuit(k, scale * turn ** (n * power), (k,)) for n, k in enumerate("ABC"))
         np.testing.assert_allclose(row, solve(Problem(tuple(rods), circuits), f).fine.powers.real, rtol=1e-3)
+
+
+@pytest.mark.parametrize(("lay", "names"), [("transposed", ("a",)), ("transposed", ("a", "b")), ("concentric", ("a",))])
+def test_bundles_cost_what_single_solves_say(lay: Lay, names: tuple[str, ...]) -> None:
+    """Alone and in parallel to a thicker wire; what no reduced model can hold is solved one by one."""
+    strands, shape = Strands(100, 1e-4, lay=lay), round_bar(1.5e-3)
+    copper = Material("copper", SIGMA)
+    lead = Conductor(Part("a", shape), copper, strands=strands)
+    rods = [Conductor(Part(n, shape.placed((x, 0.0))), copper) for n, x in (("b", 3e-3), ("c", 1.2e-2))]
+    problem = Problem((lead, *rods), (Circuit("feed", 1.0, names, ("c",)),))
+    frequency, current = 50e3 * np.arange(1, 6), 1 / np.arange(1, 6) + 0j
+    found = harmonic_loss(problem, ["feed"], Spectrum(frequency, current))
+    for number in (0, 3):
+        one = solve(problem, float(frequency[number]))
+        expected = one.fine.powers.real * abs(current[number]) ** 2
+        np.testing.assert_allclose(found.losses[number], expected, rtol=1e-3)
+        assert abs(found.currents[number] - current[number] * one.fine.currents).max() < 1e-3
