@@ -26,6 +26,11 @@ from crosscurrent.postprocess.answers.units import concise, engineering, error_b
 from .sweep_curves import CORNER, SweepCurves
 
 ROWS = 9  # frequencies in the table
+SOLID = "the skin takes", "the skin has taken", "the section stays", "a skin alone gives f^0.50"  # by cause
+STRANDED = (
+    "eddy currents in the strands take", "eddy currents in the strands have taken", "the strands stay",
+    "what strands thinner than the skin add grows as f^2",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,21 +127,22 @@ def of_circuit(one: SweepCurves) -> tuple[str, ...]:
     goes = "falls" if inductance[-1] < inductance[0] else "rises"
     low, high = (concise(float(f), "Hz", 3) for f in one.frequency[[0, -1]])
     rest = f"1.41 times its direct-current value ({engineering(one.dc_resistance, 'ohm/m')})"
+    takes, has_taken, filled, growth = STRANDED if all(c.strands for c in one.conductors) else SOLID
     if one.corner is not None:
         skin = one.conductors[0].material.skin_depth(one.corner, one.conductors[0].temperature)
         head = (
-            f"{one.circuit.name}: the skin takes over at {concise(one.corner, 'Hz', 3)}, where {name} is {rest} "
+            f"{one.circuit.name}: {takes} over at {concise(one.corner, 'Hz', 3)}, where {name} is {rest} "
             f"and the skin is {in_mm_and_thou(skin)} deep"
         )
     elif ratio[0] >= CORNER:
-        head = f"{one.circuit.name}: the skin has taken over below {low} already, where {name} is "
+        head = f"{one.circuit.name}: {has_taken} over below {low} already, where {name} is "
         head += f"{ratio[0]:.3g} times its direct-current value"
     else:
-        head = f"{one.circuit.name}: the section stays filled up to {high}: {name} does not reach {rest}"
+        head = f"{one.circuit.name}: {filled} filled up to {high}: {name} does not reach {rest}"
     tail = (
         f"{one.circuit.name}: at {high} {name} is {ratio[-1]:.4g} times its direct-current value and grows as "
         f"f^{one.growth:.2f}; L {goes} from {figure(float(inductance[0]), inductance_noise(first), 'H/m')} to "
-        f"{figure(float(inductance[-1]), inductance_noise(last), 'H/m')} (a skin alone gives f^0.50)"
+        f"{figure(float(inductance[-1]), inductance_noise(last), 'H/m')} ({growth})"
     )
     if one.coupled:
         terminals = figure(last.resistance, resistance_noise(last), "ohm/m")

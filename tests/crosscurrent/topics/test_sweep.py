@@ -167,3 +167,22 @@ def test_an_evaluator_answers_by_names() -> None:
     assert cold is not None
     ratio = warm.circuits["feed"].resistance / float(cold.at([20e3]).fine.resistance(cold.problem.circuits[0])[0])  # type: ignore[operator]
     assert ratio == pytest.approx(np.sqrt(1 + 0.00393 * 60), rel=0.01)
+
+
+def test_bundles_are_swept_like_any_conductor() -> None:
+    """One model for R, L and the network; in time there is none."""
+    leads = [
+        conductor(name, "bundle", material="copper", strands=420, strand_diameter="0.1 mm", centre=(x, "0 mm"))
+        for name, x in (("lead", "-2 mm"), ("return", "2 mm"))
+    ]
+    feed = circuit("feed", "10 A", out=["lead"], back=["return"])
+    fault = {"circuit": "feed", "form": "step", "current": "100 A", "duration": "1 ms"}
+    result = solve_case(case("leads", leads, [feed], sweep=SWEEP | {"from": "1 kHz"}, fault=fault))
+    assert result.sweep is not None
+    told = {chapter.key: chapter for chapter in result.chapters}
+    assert told["sweep"].sentences[0].startswith("feed: eddy currents in the strands take over at ")
+    assert "ladder.cir" in told["ladder"].files
+    assert told["fault"].warnings == (
+        "no fault: bundles of strands: expected solid conductors, since what goes on within strands is known by "
+        "frequency and not in time",
+    )
