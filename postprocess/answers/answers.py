@@ -261,7 +261,7 @@ def _conductor(
     net = abs(current) > 1e-9 * sum(f.density for f in faces) if bundle is None else current != 0
     dc = 1 / float(d.conductance[number])
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
-    area = parts.area if bundle is None else bundle.copper_area
+    mean = abs(current) / parts.area if bundle is None else bundle.mean_density
     layers: dict[str, LayerAnswer] = {}
     for row, metal in zip(parts.regions, conductor.metals, strict=True):
         share = float((flow.region_currents[row] / current).real) if net else None
@@ -277,12 +277,12 @@ def _conductor(
         skin_depth=float(depth) if math.isfinite(depth) else None,
         peak_current_density=largest,
         crest_current_density=largest * (math.sqrt(2) if solution.frequency else 1.0),
-        mean_current_density=abs(current) / area,
+        mean_current_density=mean,
         force=(float(flow.force[number, 0]), float(flow.force[number, 1])),
         force_error=float(solution.force_errors[number]),
         layers=layers,
         faces=tuple(_face(f, current if net else 0j, loss) for f in faces),
-        sentence=where_it_flows(faces, current, largest, abs(current) / area, conductor.part.fits)
+        sentence=where_it_flows(faces, current, largest, mean, conductor.part.fits)
         if bundle is None
         else where(bundle),
         roughness=_roughness(solution, conductor),

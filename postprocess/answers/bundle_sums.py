@@ -41,7 +41,7 @@ def _sum(found: Answers, bundle: BundleLosses) -> ConductorAnswer:
         skin_depth=every[0].skin_depth,
         peak_current_density=max(c.peak_current_density for c in every),
         crest_current_density=max(c.crest_current_density for c in every),
-        mean_current_density=abs(bundle.current) / bundle.copper_area,
+        mean_current_density=bundle.mean_density,
         force=(sum(c.force[0] for c in every), sum(c.force[1] for c in every)),
         force_error=sum(c.force_error for c in every),
         layers={metal: LayerAnswer(1.0 if bundle.current else None, 1.0)},

@@ -29,7 +29,7 @@ class BundleLosses:
     strands: int
     strand_diameter: float  # of the bare strand [m]
     outer_diameter: float  # of a round one over its strands, else its largest width [m]
-    copper_area: float  # of all strands, each square to its own run [m2]
+    copper_area: float  # of the metal across the run: strands that lie askew have more of it [m2]
     filling: float  # metal across the run over the area of the outline
     take_up: float  # length of a strand over that of the bundle
     lay: Lay
@@ -46,6 +46,11 @@ class BundleLosses:
     group: int | None = None  # strands of the group that shows most of a skin of its own
     largest_group: int | None = None  # that may be twisted together at this frequency
     loss_high: float | None = None  # if the strands of that group keep their distance from its middle [W/m]
+
+    @property
+    def mean_density(self) -> float:
+        """Current over the area of all strands, each square to its own run [A/m2]."""
+        return abs(self.current) * self.take_up / self.copper_area
 
     @property
     def is_resolved(self) -> bool:
@@ -114,7 +119,7 @@ def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tup
         strands=strands.count,
         strand_diameter=strands.diameter,
         outer_diameter=_over_strands(problem, name, members),
-        copper_area=strands.count * math.pi / 4 * strands.diameter**2,
+        copper_area=strands.copper,
         filling=strands.copper / area,
         take_up=strands.take_up,
         lay=strands.lay,

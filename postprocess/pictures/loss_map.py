@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.postprocess.answers.answers import Answers
-from crosscurrent.postprocess.answers.bundles import BundleLosses
+from crosscurrent.postprocess.answers.bundles import NAMED, BundleLosses
 from crosscurrent.postprocess.answers.field_values import visible_patches
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.solution import Solution
@@ -45,7 +45,7 @@ def loss_map(solution: Solution, answers: Answers, title: str) -> Figure:
     areas = (d.elements.maps(metal, places)[0] * weights).ravel()
     scale = Scale.of(1e-6 * loss_density(scene.flow, metal, places).ravel(), areas)
     colours = ScalarMappable(scale.norm, DENSITY)
-    worst = max(answers.bundles.values(), key=lambda b: b.loss)
+    worst = max(answers.bundles.values(), key=lambda b: float(f"{b.loss:.3g}"))
     with own_style():
         page = lay_out(
             title, f"Loss density · {scene.at}", scene.views, lambda _: [*scene.notes, *_causes(answers)], zoomed=True
@@ -86,10 +86,11 @@ def _window(scene: Scene, bundle: BundleLosses, aspect: float) -> FloatArray:
 
 def _causes(answers: Answers) -> list[str]:
     """By what the bundles of largest loss lose it."""
-    every = sorted(answers.bundles.values(), key=lambda b: -b.loss)[:LISTED]
-    lines = []
+    every = sorted(answers.bundles.values(), key=lambda b: -float(f"{b.loss:.3g}"))[:LISTED]
+    said: dict[str, list[str]] = {}
     for b in every:
         added = [("within", b.inside_loss), ("of others", b.outside_loss), ("uneven shares", b.sharing_loss)]
-        shares = [f"{100 * loss / b.loss:.1f} % {what}" for what, loss in added if loss and b.loss > 0]
-        lines += [f"{shortened(b.name, 24)}, by the field: {', '.join(shares)}"] if shares else []
-    return lines
+        shares = [f"{100 * loss / b.loss:.1f} % {what}" for what, loss in added if loss and loss > NAMED * b.loss]
+        if shares:
+            said.setdefault(", ".join(shares), []).append(shortened(b.name, 24))
+    return [f"{', '.join(names)}, by the field: {text}" for text, names in said.items()]

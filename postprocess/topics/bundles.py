@@ -101,9 +101,13 @@ def _row(one: BundleAnswer) -> tuple[str, ...]:
 
 
 def by_cause(point: Answers) -> Iterator[str]:
-    """What bundles lose by cause at one frequency, and what their lay leaves open."""
-    for bundle in sorted(point.bundles.values(), key=lambda b: -b.loss):
-        yield from (f"{bundle.name} at {concise(point.frequency, 'Hz')}: {line}" for line in in_words(bundle))
+    """What bundles lose by cause at one frequency, and what their lay leaves open; those alike in one sentence."""
+    said: dict[str, list[str]] = {}
+    for bundle in sorted(point.bundles.values(), key=lambda b: -float(f"{b.loss:.3g}")):
+        for line in in_words(bundle):
+            said.setdefault(line, []).append(bundle.name)
+    for line, names in said.items():
+        yield f"{', '.join(names)} at {concise(point.frequency, 'Hz')}: {line}"
 
 
 def sentences(found: Sequence[BundleAnswer]) -> Iterator[str]:

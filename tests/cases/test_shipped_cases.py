@@ -52,6 +52,30 @@ def test_neutral_under_rectifiers() -> None:
     assert turning.zero == pytest.approx(875.1e-6 + 399.7e-6j, rel=1e-3)
 
 
+def test_lead_of_strands_of_tubes_and_of_foils() -> None:
+    """Strands: the law of squared fields (Sullivan 1999); foils: one layer of P. L. Dowell (Proc. IEE 113, 1966)."""
+    sigma, omega, amperes = COPPER / (1 + ALPHA * 40), 2 * math.pi * 85e3, 40.0
+    point = solved("pad-lead").points[0]
+    assert point.circuits["pad"].resistance == pytest.approx(16.23e-3, rel=5e-4)
+    assert point.circuits["pad"].inductance == pytest.approx(660.0e-9, rel=1e-3)
+    assert point.conductors["shield"].loss == pytest.approx(4.93, rel=2e-3)
+    lead = point.bundles["lead.1"]
+    assert lead.dc_loss == pytest.approx(amperes**2 * 1.04 / (sigma * 420 * math.pi / 4 * 1e-8), rel=1e-6)
+    own = MU0 * amperes / (2 * math.pi * 1.5e-3)
+    squared = 1.04 * 420 * math.pi * (omega * own) ** 2 * sigma * 1e-16 / 64 / 2
+    assert lead.inside_loss == pytest.approx(squared, rel=0.02)
+    assert (lead.group, lead.largest_group) == (84, int(4 * 2 / (omega * MU0 * sigma) / 1e-8))
+    assert lead.loss_high == pytest.approx(1.19 * lead.loss, rel=5e-3)
+    tube, foil = (solved(f"pad-lead-{name}").circuits["pad"] for name in ("tube", "foil"))
+    assert tube.resistance == pytest.approx(21.13e-3, rel=5e-4)
+    assert tube.inductance == pytest.approx(584.2e-9, rel=5e-4)
+    assert foil.resistance == pytest.approx(12.54e-3, rel=5e-4)
+    assert foil.inductance == pytest.approx(16.84e-9, rel=5e-4)
+    x = 0.2e-3 * math.sqrt(omega * MU0 * sigma / 2)
+    layer = x * (math.sinh(2 * x) + math.sin(2 * x)) / (math.cosh(2 * x) - math.cos(2 * x))
+    assert foil.resistance_ratio == pytest.approx(layer, rel=0.01)
+
+
 def test_facing_bars() -> None:
     feed = solved("feed-facing").circuits["feed"]
     assert feed.resistance == pytest.approx(1.569e-3, rel=5e-4)
