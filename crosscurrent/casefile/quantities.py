@@ -159,6 +159,18 @@ def write_tolerance(spread: float, dimension: str) -> str:
     return f" {_TOLERANCE} {write_quantity(spread, _WIDTHS.get(dimension, dimension))}"
 
 
+def with_tolerance_of(text: str, other: str) -> str:
+    """A quantity with the tolerance that stands behind another one, as that says it.
+
+    Examples
+    --------
+    >>> with_tolerance_of("8 mm", "6 mm +- 2 %"), with_tolerance_of("8 mm", "6 mm")
+    ('8 mm +- 2 %', '8 mm')
+    """
+    _, sign, spread = other.replace("\u00b1", _TOLERANCE).partition(_TOLERANCE)
+    return f"{text} {_TOLERANCE} {spread.strip()}" if sign else text
+
+
 def _spread(text: str, dimension: str) -> float:
     """A width, which may be below the least that such a quantity itself may be."""
     wanted = DIMENSIONS[dimension]

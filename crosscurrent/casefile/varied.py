@@ -10,7 +10,7 @@ from crosscurrent.solver.metals.materials import MATERIALS
 from .case import Case, checked_case
 from .faults import CaseError, Fault
 from .lines import Path
-from .quantities import nearest, write_quantity
+from .quantities import nearest, with_tolerance_of, write_quantity
 from .variables import NUMBER, Tables, Variable, as_written, variables
 from .written import as_toml
 
@@ -18,7 +18,7 @@ Value = float | int | str
 
 
 def varied(case: Case, changes: Mapping[str, Value]) -> Case:
-    """The case as it is where some of its values are others; all else stays as it was written.
+    """The case as it is where some of its values are others; all else stays as it was written, "+-" too.
 
     Parameters
     ----------
@@ -46,7 +46,9 @@ def varied(case: Case, changes: Mapping[str, Value]) -> Case:
     for key, value in changes.items():
         variable = known.get(key)
         path = variable.path if variable else _named(data, key, known)
-        _put(data, path, _text(value, variable))
+        text = _text(value, variable)
+        kept = isinstance(value, float) and variable is not None and variable.tolerance
+        _put(data, path, with_tolerance_of(str(text), _at(data, path)) if kept else text)
     return checked_case(data, source=as_toml(data).encode(), path=case.path)
 
 
@@ -66,13 +68,18 @@ def _text(value: Value, variable: Variable | None) -> Value:
     return write_quantity(value, variable.dimension)
 
 
+def _at(data: Tables, path: Path) -> Any:
+    """What stands at a place."""
+    inner: Any = data
+    for word in path:
+        inner = inner[word]
+    return inner
+
+
 def _put(data: Tables, path: Path, value: Value) -> None:
     if path[0] == "material" and path[1] not in data.get("material", {}):
         data.setdefault("material", {})[path[1]] = _table_of(str(path[1]))
-    inner: Any = data
-    for word in path[:-1]:
-        inner = inner[word]
-    inner[path[-1]] = value
+    _at(data, path[:-1])[path[-1]] = value
 
 
 def _table_of(name: str) -> dict[str, Value]:

@@ -29,6 +29,16 @@ def test_what_follows_from_a_value_follows(case: Case) -> None:
     assert above[1, 1] - above[0, 1] == pytest.approx(0.004, abs=1e-12)
 
 
+def test_tolerances_stay_behind_their_figures(case: Case) -> None:
+    other = varied(case, {"gap": 0.005, "outgoing.temperature": 80.0, "mine.conductivity": 40e6})
+    found = {one.key: (one.value, one.tolerance) for one in variables(other)}
+    assert found["gap"] == (0.005, 0.2e-3)
+    assert found["outgoing.temperature"] == (80.0, 5.0)
+    assert found["mine.conductivity"] == (40e6, pytest.approx(0.8e6))  # as it was said, in per cent
+    (gap,) = (one for one in variables(varied(case, {"gap": "4 mm"})) if one.key == "gap")
+    assert gap.tolerance == 0
+
+
 def test_a_metal_by_name_and_a_built_in_one_by_its_figure(case: Case) -> None:
     assert varied(case, {"metal": "aluminium-1350"}).problem().conductors[0].material.name == "aluminium-1350"
     copper = varied(case, {"copper.conductivity": 55e6}).problem().conductors[0].material
