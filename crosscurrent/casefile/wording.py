@@ -127,14 +127,22 @@ def key_words(path: Path) -> str:
 def structural_faults(
     error: ValidationError, data: object, lines: LineIndex | None, prefix: Path = ()
 ) -> Iterator[Fault]:
-    """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case."""
+    """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case; of a name of [named] that is
+    wrong wherever it is used, one.
+    """
     items = [(_path((*prefix, *item["loc"]), item["type"]), item) for item in error.errors(include_url=False)]
     missing = {path for path, item in items if item["type"] == "missing"}
     meant = {_meant(path, data) for path, item in items if item["type"] == "extra_forbidden"} & missing
+    named = data.get("named") if isinstance(data, Mapping) else None
+    told: set[tuple[str, ...]] = set()
     for path, item in items:
         if path in meant and item["type"] == "missing":
             continue  # it is there, misspelt
-        expected, found, hint = _words(item, path, data)
+        expected, found, hint = words = _words(item, path, data)
+        if isinstance(named, Mapping) and isinstance(item["input"], str) and item["input"] in named:
+            if (item["input"], *words) in told:
+                continue
+            told.add((item["input"], *words))
         place, key = locate(path, data)
         yield Fault(lines.line(path) if lines else None, key, expected, found, hint, place)
 

@@ -64,7 +64,8 @@ class VaryTable(Table):
             wanted = "a name beside a range or values" if self.name is None else f"no name beside {ways[0]}"
             raise fault(wanted, "none" if self.name is None else f'"{self.name}"', 'such as name = "gap"')
         if self.orders and not (self.of and len(self.circuits) > 1):
-            raise fault("of and circuits beside orders", "less", 'write of = "bar", circuits = ["L1", "L2", "L3"]')
+            found = "no of" if not self.of else "one circuit" if self.circuits else "no circuits"
+            raise fault("of, and two circuits or more, beside orders", found, 'such as circuits = ["L1", "L2", "L3"]')
         if any(len(choice) < 2 or not isinstance(choice.get("is"), str) for choice in self.choices):
             raise fault('"is" and at least one value in every choice', "less", '{ is = "thin", thick = "3 mm" }')
         return self

@@ -65,6 +65,11 @@ def test_one_fault_a_mistake(tmp_path: Path) -> None:
     with pytest.raises(CaseError) as caught:
         read(tmp_path, GOOD.replace('"1/4 in', '"6 kHz'))
     assert len(caught.value.faults) == 1
+    twice = TEXT.format(named=GOOD.replace('"1/4 in', '"6 kHz')) + '[[conductor]]\nname = "tube"\nshape = "round"\n'
+    (tmp_path / "rods.toml").write_text(twice + 'diameter = "thick"\nmaterial = "metal"\n', encoding="utf-8")
+    with pytest.raises(CaseError) as caught:
+        read_case(tmp_path / "rods.toml")
+    assert [fault.line for fault in caught.value.faults] == [12]
 
 
 def test_words_that_are_no_names_stay_what_they_are() -> None:

@@ -25,6 +25,14 @@ def test_against_all_pairs(points: Sequence[tuple[int, int, bool]]) -> None:
     assert found == sorted(best)
 
 
+def test_what_another_all_but_equals_is_left_out_between_the_ends() -> None:
+    """Two designs of nearly the same mass, one of them clearly worse: as searches below a level of mass leave them."""
+    rows = [(83.4, 4.284), (103.9, 3.4142), (106.4, 3.4137), (207.8, 1.673), (249.9, 1.402), (250.0, 1.383)]
+    found = front([_design(k, *row) for k, row in enumerate(rows)], ("loss", "mass"))
+    assert [d.figures["loss_w_per_m"] for d in found] == [83.4, 103.9, 207.8, 250.0]
+    assert len(front([_design(k, *row) for k, row in enumerate([(1.0, 3.0), (1.0001, 2.0)])], ("loss", "mass"))) == 2
+
+
 def test_levels_begin_below_themselves() -> None:
     designs = front([_design(k, 10 - k, float(k)) for k in range(11)], ("loss", "mass"))
     for start, level in levels(designs, "mass_kg_per_m", 4):
