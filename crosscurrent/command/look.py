@@ -1,4 +1,4 @@
-"""The command `look`: what a drawing or a finished mesh holds."""
+"""The command `look`: what a drawing, a finished mesh or a case holds."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ def look(
     picture: Path | None = None,
     case: Path | None = None,
 ) -> None:
-    """What a drawing (DXF, SVG) or a finished mesh holds: layers, closed outlines, sizes, areas, and what is left out.
+    """What a drawing (DXF, SVG), a finished mesh or a case holds: outlines, sizes, areas, gaps, what is left out.
 
     Parameters
     ----------
     file
-        The drawing or mesh.
+        The drawing, the mesh, or the case file, whose places it shows without a solve.
     unit
         Of the file, where it does not say: mm, cm, m, um, in, thou or ft.
     scale

@@ -1,4 +1,4 @@
-"""The command `look`: what a drawing or a finished mesh holds, and a case file started from it."""
+"""The command `look`: what a drawing, a finished mesh or a case holds, and a case file started from one."""
 
 from __future__ import annotations
 
@@ -43,16 +43,18 @@ class Seen:
     ----------
     path : Path
     kind : str
-        "DXF", "SVG" or "mesh".
+        "DXF", "SVG", "mesh" or "case".
     unit : str or None
         The unit asked for on the command line.
     scale : float
     known : bool
         Whether sizes are metres; else units of the file.
     groups : mapping of str to tuple of Shape
-        Shapes by layer or region.
+        Shapes by layer, region or conductor.
     left_out : mapping of str to tuple of str
         What is not in the shapes, by layer; under "" what concerns the whole file.
+    parts : tuple of Part
+        Of a case, with their coats.
     """
 
     path: Path
@@ -62,6 +64,7 @@ class Seen:
     known: bool
     groups: Mapping[str, tuple[Shape, ...]]
     left_out: Mapping[str, tuple[str, ...]]
+    parts: tuple[Part, ...] = ()
 
 
 def open_file(path: Path, unit: str | None, scale: float) -> Seen:
@@ -71,7 +74,11 @@ def open_file(path: Path, unit: str | None, scale: float) -> Seen:
     ------
     DrawingError
         The file is at fault, or the unit is none.
+    CaseError
+        It is a case file, which is at fault.
     """
+    if path.suffix.lower() == ".toml":
+        return _open_case(path)
     if unit is not None and unit not in UNITS:
         raise DrawingError(f"a unit of length, one of {', '.join(UNITS)}", f'"{unit}"', "write --unit mm", "--unit")
     if not 1e-6 <= scale <= 1e6:
@@ -91,6 +98,15 @@ def open_file(path: Path, unit: str | None, scale: float) -> Seen:
     return Seen(path, drawing.kind, unit, scale, known, _shapes(drawing), left_out)
 
 
+def _open_case(path: Path) -> Seen:
+    """The conductors of a case, where their places put them."""
+    from crosscurrent.casefile.reader import read_case
+
+    parts = read_case(path).problem().section.parts
+    shapes = {part.name: (part.shape, *part.pieces) for part in parts}
+    return Seen(path, "case", None, 1.0, True, shapes, {}, tuple(parts))
+
+
 def _is_drawing(data: bytes) -> bool:
     from crosscurrent.geometries.drawings.dxf import is_dxf
     from crosscurrent.geometries.drawings.svg import is_svg
@@ -105,7 +121,7 @@ def _shapes(drawing: Drawing) -> dict[str, tuple[Shape, ...]]:
 def show(seen: Seen) -> None:
     """Tables of the outlines of every layer, and what was left out."""
     console = output()
-    noun = "region" if seen.kind == "mesh" else "layer"
+    noun = {"mesh": "region", "case": "conductor"}.get(seen.kind, "layer")
     console.print(Text(f"{seen.path.name} ({seen.kind})"), style="bold")
     if not seen.known:
         console.print(f"It does not say its unit: sizes are in its own. State it: --unit mm ({', '.join(UNITS)}).")
@@ -115,7 +131,9 @@ def show(seen: Seen) -> None:
     rows = tuple((name, *_row(number, shape, seen.known)) for name, number, shape in listed[:MOST_ROWS])
     if not any(row[-1] for row in rows):  # no faults
         columns, rows = columns[:-1], tuple(row[:-1] for row in rows)
-    show_table(console, TextTable("Closed outlines, from left to right, then from the bottom up", columns, rows))
+    as_placed = "Conductors where they are placed, without plating"
+    heading = as_placed if seen.kind == "case" else "Closed outlines, from left to right, then from the bottom up"
+    show_table(console, TextTable(heading, columns, rows))
     if len(listed) > MOST_ROWS:
         console.print(Text(f"... and {len(listed) - MOST_ROWS} more outlines of other {noun}s"))
     for name, shapes in seen.groups.items():
@@ -130,8 +148,9 @@ def show(seen: Seen) -> None:
 
 
 def _show_gaps(console: Console, seen: Seen) -> None:
-    """Between outlines that stand beside each other, those of all layers together."""
-    parts = [Part(f"{name} {k}", shape) for name, shapes in seen.groups.items() for k, shape in enumerate(shapes, 1)]
+    """Between outlines that stand beside each other, those of all layers together; of a case between finished faces."""
+    named = ((f"{name} {k}", shape) for name, shapes in seen.groups.items() for k, shape in enumerate(shapes, 1))
+    parts = seen.parts or [Part(*one) for one in named]
     found = sorted((pair for pair in neighbouring_parts(parts) if pair.gap > 0), key=lambda pair: round(pair.gap, 9))
     lines = list(gap_lines(found))
     for line in lines[:GAPS]:
@@ -179,8 +198,10 @@ def case_from(seen: Seen, case: Path) -> str:
     Raises
     ------
     DrawingError
-        The unit is not known, or nothing is closed.
+        The unit is not known, nothing is closed, or it is a case already.
     """
+    if seen.kind == "case":
+        raise DrawingError("a drawing or a mesh, to start a case from", "a case", "leave --case out", seen.path.name)
     if not seen.known:
         raise DrawingError("the unit of the file", "none", f"state it: --unit mm ({', '.join(UNITS)})", seen.path.name)
     groups = {name: shapes for name, shapes in seen.groups.items() if seen.kind != "mesh" or name.lower() not in _AIR}

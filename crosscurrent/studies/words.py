@@ -86,7 +86,8 @@ def counted(study: Study) -> str:
         verdicts[design.verdict] += not design.fault
     parts = [f"{sum(verdicts.values()) + faults} designs tried"]
     if study.searches:
-        parts.append(f"the best looked for from {study.searches} starts along the slopes of the field")
+        starts = "one start" if study.searches == 1 else f"{study.searches} starts"
+        parts.append(f"the best looked for from {starts} along the slopes of the field")
     words = {"fail": "fail", "cannot tell": "cannot be told"}
     parts += [f"{verdicts[v]} {said}" for v, said in words.items() if verdicts[v]]
     if faults:
@@ -135,7 +136,8 @@ def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
 def named(aim: str, plan: Plan) -> str:
     """What is wanted, and where it is judged."""
     of = f" of {plan.question.circuit}" if aim in ("resistance", "inductance") else ""
-    return f"{aim.replace('_', ' ')}{of} at {frequency_words(plan.question.frequency)}"
+    at = "" if aim in ("mass", "cost") else f" at {frequency_words(plan.question.frequency)}"
+    return f"{aim.replace('_', ' ')}{of}{at}"
 
 
 def figure(design: Design, aim: str) -> str:
@@ -175,6 +177,7 @@ def _none(study: Study) -> Iterator[str]:
     limit, margin = max(nearest.margins.items(), key=lambda each: each[1])
     word = f"breaks {limit.replace('_', ' ')} by {100 * margin:.3g} %" if margin > 0 else "cannot be told"
     yield f"No design surely keeps to all limits; the nearest, with {values(nearest, study.plan)}, {word}"
+    yield "So there is no best design to leave as a case, a result or a report"
 
 
 def _flat(study: Study) -> Iterator[str]:

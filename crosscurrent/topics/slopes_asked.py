@@ -75,13 +75,22 @@ def figures_of(case: Case) -> tuple[Variable, ...]:
 
 
 def _unknown(case: Case, number: int, key: str, known: Iterable[str]) -> CaseError:
-    near = nearest(key, known)
+    near, name = nearest(key, known), _named(case, key)
     hint = f'did you mean "{near}"?' if near else "write a name of [named], or conductor.key"
+    hint = f'it is "{name}" of [named]: write that' if name else hint
     path = ("slopes", "of", number)
     place, word = locate(path, as_written(case))
     line = LineIndex(case.source.decode("utf-8-sig")).line(path) if case.path else None
     fault = Fault(line, word, "a figure of the case", f'"{key}"', hint, place)
     return CaseError([fault], case.path.name if case.path else "")
+
+
+def _named(case: Case, key: str) -> str | None:
+    """The name of [named] that a figure of a conductor or circuit is written by."""
+    of, _, word = key.rpartition(".")
+    tables = as_written(case)
+    rows = [row for kind in ("conductor", "circuit") for row in tables.get(kind, []) if row.get("name") == of]
+    return next((row[word] for row in rows if isinstance(row.get(word), str) and row[word] in case.data.named), None)
 
 
 def _unmagnetic(one: Variable) -> bool:

@@ -39,7 +39,7 @@ def draw_outlines(title: str, groups: Mapping[str, tuple[Shape, ...]], unit: str
     with own_style():
         figure = new_figure(WIDTH, height)
         write(figure, EDGE, height - 0.35, shortened(title, 80), fontsize=LARGE, fontweight="bold")
-        subject = f"closed outlines in {unit}; each is named by its layer or region and its number"
+        subject = f"closed outlines in {unit}; each is named by its layer, region or conductor, and its number"
         write(figure, EDGE, height - 0.55, subject, fontsize=SMALL, color=QUIET)
         axes = figure.add_axes((0.55 / WIDTH, 0.45 / height, 1 - 0.85 / WIDTH, 1 - 1.15 / height))
         axes.set_aspect("equal", adjustable="box")

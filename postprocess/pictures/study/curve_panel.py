@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -17,6 +18,7 @@ from .scales import ShownScale
 
 FEW = 40  # designs of an alternative below which each has a dot that is seen
 NAME = 22  # letters of the name of an alternative
+BESIDE, ENOUGH = 0.3, 0.12  # of a panel: how wide the name of a limit is, and what is room enough above and below it
 
 
 def curve_panel(axes: Axes, designs: StudyDesigns, number: int, along: ShownScale) -> None:
@@ -103,11 +105,29 @@ def _limit_lines(axes: Axes, up: ShownScale, limits: Sequence[StudyLimit]) -> No
         arrow = "" if low <= y <= high else "\u2191 " if y > high else "\u2193 "
         if not arrow:
             axes.axhline(y, color=INK, linewidth=0.8, linestyle=(0, (6, 2)), zorder=1.5)
+        up_there = height * DPI / box.height
+        place, side = _clearer_side(axes, up_there)
         axes.annotate(
             arrow + shortened(printable(name), letters), (0, 0), xycoords="axes fraction", textcoords="axes fraction",
-            xytext=(0.01, height * DPI / box.height), va="center", fontsize=SMALL, parse_math=False,
+            xytext=(place, up_there), ha=side, va="center", fontsize=SMALL, parse_math=False,
             bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "edgecolor": "none", "alpha": 0.8},
         )  # fmt: skip
+
+
+def _clearer_side(axes: Axes, height: float) -> tuple[float, Literal["left", "right"]]:
+    """On which side of a panel a name at a height is farther from the lines; the left one where both have room."""
+    onto = axes.transData + axes.transAxes.inverted()
+    room = {"left": ENOUGH, "right": ENOUGH}
+    for line in axes.lines:
+        along = onto.transform(np.column_stack([line.get_xdata(), line.get_ydata()]))
+        along = along[np.isfinite(along).all(axis=1)]
+        if line.get_transform() != axes.transData or not len(along):
+            continue
+        for side, ends in (("left", (0.0, BESIDE)), ("right", (1.0 - BESIDE, 1.0))):
+            places = np.linspace(*ends, 20)
+            there = np.interp(places, along[:, 0], along[:, 1], left=np.inf, right=np.inf)
+            room[side] = min(room[side], float(np.abs(there - height).min()))
+    return (0.01, "left") if room["left"] >= room["right"] else (0.99, "right")
 
 
 def _best(axes: Axes, along: ShownScale, up: ShownScale, group: DesignGroup, row: int, number: int) -> None:

@@ -94,7 +94,7 @@ def _notes(designs: StudyDesigns, drawn: StudyDesigns, searches: Sequence[Search
         told += "; hatched, hollow: breaks a limit"
     if faulty:
         told += f"; crosses: {counted(faulty, 'design')} with a fault, without figures"
-    notes = [*best_words(designs), told]
+    notes = [*best_words(designs), told, "contour lines and borders: straight from design to design"]
     if searches:
         notes.append("coloured lines: ways of the search, each from its square")
     if len(drawn.groups) < len(designs.groups):

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from drawn_files import GRID, grid_triangles, save, write_mesh
+from varied_case import CASE
 
 from crosscurrent.__main__ import main
 from crosscurrent.casefile.faults import CaseError
@@ -140,3 +141,18 @@ def test_look_says_the_gaps(capsys: pytest.CaptureFixture[str]) -> None:
     drawing = Path(__file__).parents[2] / "cases" / "sections" / "angles.svg"
     assert main(["look", str(drawing)]) == 0
     assert "Gap: left 1 to right 1: 16 mm face to face over 5 mm" in capsys.readouterr().out
+
+
+def test_look_at_a_case_says_the_gaps_of_finished_faces(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "feed.toml"
+    path.write_text(CASE, encoding="utf-8")
+    assert main(["look", str(path), "--picture", str(tmp_path / "feed.png")]) == 0
+    out = capsys.readouterr().out
+    assert "feed.toml (case)" in out
+    assert "100 x 6" in out
+    assert "Gap: outgoing to return: 3 mm at the nearest" in out
+    assert main(["look", str(path), "--case", str(tmp_path / "new.toml")]) == 2
+    assert "expected a drawing or a mesh, to start a case from, found a case" in capsys.readouterr().err
+    path.write_text(CASE.replace('"gap" }', '"gup" }'), encoding="utf-8")
+    assert main(["look", str(path)]) == 2
+    assert 'did you mean "gap" of [named]?' in capsys.readouterr().err

@@ -19,6 +19,13 @@ def test_an_unknown_figure_is_refused_before_the_solve() -> None:
         solve_case(checked_case(bars(slopes={"of": ["a.widht"]})))
 
 
+def test_a_figure_that_has_a_name_is_asked_for_by_it() -> None:
+    tables = bars(named={"wide": "5 mm"}, slopes={"of": ["a.width"]})
+    tables["conductor"] = [{**row, "width": "wide"} for row in tables["conductor"]]
+    with pytest.raises(CaseError, match=r'found "a\.width"; it is "wide" of \[named\]: write that'):
+        solve_case(checked_case(tables))
+
+
 def test_an_unknown_figure_of_a_file_is_told_with_its_line(tmp_path: Path) -> None:
     text = as_toml(bars()) + '\n[slopes]\nof = [\n    "a.width",\n    "a.widht",\n]\n'
     path = tmp_path / "feed.toml"

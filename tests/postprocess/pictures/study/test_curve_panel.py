@@ -48,6 +48,15 @@ def test_limits_are_lines_with_names_or_arrows():
     assert [line.get_ydata()[0] for line in axes.lines if list(line.get_xdata()) == [0, 1]] == [100.0]
 
 
+def test_the_name_of_a_limit_hides_no_design():
+    """It stands on the right where the curve runs into its corner on the left."""
+    group, scales = over_gap(), ((StudyScale("gap", "m"),), (StudyScale("loss", "W/m"), StudyScale("L", "H/m")))
+    turned = DesignGroup("", 0.01 - group.values, group.figures, group.errors, group.margins)
+    limits = StudyLimit("loss at most 900 W/m", 0, 900.0), StudyLimit("inductance", 1, 1.0)
+    sides = [panel(StudyDesigns((one,), *scales, limits)).texts[0].get_ha() for one in (group, turned)]
+    assert sides == ["left", "right"]
+
+
 def test_alternatives_differ_in_more_than_colour():
     axes = panel(along(over_gap("copper"), over_gap("brass", scale=1.2)))
     one, two = lines(axes, "kept")
