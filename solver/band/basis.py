@@ -84,6 +84,11 @@ class ReducedBasis:
         coupling, stiffness = _symmetric(chi.T @ onto[: len(chi)]), _symmetric(_formed(matrices.stiffened, both))
         return cls(matrices, ports, chi, vectors, coupling, onto.T @ both, stiffness, states)
 
+    @property
+    def tall(self) -> FloatArray:
+        """The basis with its states, (unknowns + states, r)."""
+        return np.concatenate((self.vectors, self.states)) if len(self.states) else self.vectors
+
     def within(self, factors: FloatArray) -> tuple[BandMedium | None, ...]:
         """The strands of every group with the conductivity of every region multiplied; none of solid metal."""
         found: list[BandMedium | None] = [None] * self.ports.member.shape[1]

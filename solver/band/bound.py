@@ -11,6 +11,7 @@ space, for conductivities it was not made with, the residual is formed on the fl
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -21,6 +22,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.metals.depth import MU0
 
+from .band_matrices import BandMatrices
 from .basis import ReducedBasis, scaled
 from .foster import FosterForm, angular
 from .pencil import Pencil
@@ -118,20 +120,29 @@ class OnTheFlyBound:
 
     def _residuals(self, foster: FosterForm, frequency: npt.ArrayLike) -> list[ComplexArray]:
         """K a + j w mu0 M~ a less its drive, per current in a pattern, each (unknowns, patterns) [H/m]."""
-        basis, d = self.basis, self._scaled
-        stiffness, mass = self.pencil.discretisation.stiffness, d.mass
-        drive = mass @ (d.lift @ (basis.ports.member @ (foster.pattern / foster.conductance[:, None])))
+        basis, d, matrices = self.basis, self._scaled, BandMatrices(self._scaled)
+        driven = basis.ports.member @ (foster.pattern / foster.conductance[:, None])
+        drive = d.mass @ (d.lift @ driven)
+        if d.given.any():
+            drive = matrices.tall(drive + d.lift_mass[:, d.given] @ driven[d.given])
+        tall = basis.tall
         modes, found = self.modal_matrix @ _per_pattern(foster, frequency), []
         for omega, potential, mode in zip(angular(frequency), foster.mean_potential(frequency), modes, strict=True):
-            modal = _times(basis.vectors, mode) - _times(basis.chi, self.mean_correction @ mode)
-            field = modal + _times(basis.chi, potential)
-            found.append(_times(stiffness, field) + 1j * omega * MU0 * _times(mass, modal) - MU0 * drive)
+            modal = _times(tall, mode) - matrices.tall(_times(basis.chi, self.mean_correction @ mode))
+            field = modal + matrices.tall(_times(basis.chi, potential))
+            pushed = 1j * omega * MU0 * _split(matrices.weighed, modal)
+            found.append(_split(matrices.stiffened, field) + pushed - MU0 * drive)
         return found
 
 
-def _times(matrix: npt.NDArray[np.float64] | object, field: ComplexArray) -> ComplexArray:
+def _times(matrix: FloatArray, field: ComplexArray) -> ComplexArray:
     """A real matrix times complex columns, without a complex copy of the matrix."""
-    both = matrix @ np.concatenate((field.real, field.imag), axis=1)  # type: ignore[operator]
+    return _split(lambda columns: matrix @ columns, field)
+
+
+def _split(times: Callable[[FloatArray], FloatArray], field: ComplexArray) -> ComplexArray:
+    """What is real of complex columns: their parts side by side."""
+    both = times(np.concatenate((field.real, field.imag), axis=1))
     return np.asarray(both[:, : field.shape[1]] + 1j * both[:, field.shape[1] :])
 
 

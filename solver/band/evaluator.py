@@ -23,7 +23,7 @@ from crosscurrent.solver.field.solve import Progress
 from .band_matrices import BandMatrices
 from .basis import ReducedBasis, scaled
 from .bound import OnTheFlyBound, PrecomputedBound
-from .krylov import SweepError, first_shift, first_shift_basis, reduced
+from .krylov import first_shift, first_shift_basis, reduced
 from .pencil import Pencil
 from .reduced import Reduced
 from .response import Response
@@ -116,7 +116,7 @@ def evaluator(
     Raises
     ------
     SweepError
-        As `sweep`; bundles beside metals that change unlike.
+        As `sweep`.
 
     Examples
     --------
@@ -133,11 +133,6 @@ def evaluator(
     found = sweep(problem, [float(f) for f in np.geomspace(low, high, count)], accuracy=accuracy, progress=progress)
     if all(np.ptp(f) < ALIKE * f.max() for f in ends):
         return Evaluator(found)
-    if any(c.strands for c in problem.conductors):
-        raise SweepError(
-            "bundles beside metals whose resistivity changes with temperature at another rate: expected one rate for "
-            "all; solve the temperatures one by one"
-        )
     say = progress or (lambda what, done: None)
     with one_thread():
         say("merged bases", 0.8)
@@ -163,16 +158,14 @@ def _factors(before: Problem, after: Problem) -> FloatArray:
 
 def _merged(discretisation: Discretisation, first: Reduced, second: Reduced) -> ReducedBasis:
     """What two bases span together; the second less its part in the first, twice for the rounding."""
-    mass, vectors, more = discretisation.mass, first.basis.vectors, second.basis.vectors
-    gram = np.linalg.cholesky(vectors.T @ (mass @ vectors))
+    matrices, vectors, more = BandMatrices(discretisation), first.basis.tall, second.basis.tall
+    gram = np.linalg.cholesky(vectors.T @ matrices.weighed(vectors))
     vectors = np.linalg.solve(gram, vectors.T).T
     for _ in range(2):
-        more = more - vectors @ (vectors.T @ (mass @ more))
-    size, axes = np.linalg.eigh(more.T @ (mass @ more))
+        more = more - vectors @ (vectors.T @ matrices.weighed(more))
+    size, axes = np.linalg.eigh(more.T @ matrices.weighed(more))
     kept = size > LEFT**2
     more = more @ (axes[:, kept] / np.sqrt(size[kept]))
-    more = more - vectors @ (vectors.T @ (mass @ more))
-    both = np.column_stack((vectors, more))
-    return ReducedBasis.spanned(
-        BandMatrices(discretisation), first.ports, first.chi, both, np.zeros((0, both.shape[1]))
-    )
+    more = more - vectors @ (vectors.T @ matrices.weighed(more))
+    both, states = np.split(np.column_stack((vectors, more)), [matrices.unknowns])
+    return ReducedBasis.spanned(matrices, first.ports, first.chi, both, states)
