@@ -11,6 +11,7 @@ import pytest
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Measured
 from crosscurrent.topics.tolerance_figures import FigureKey
+from crosscurrent.topics.tolerance_response import draws, middle
 from crosscurrent.topics.tolerance_spread import NoSpread, Spread, spread
 from crosscurrent.topics.tolerance_trials import Trials
 
@@ -55,6 +56,21 @@ def test_bent_figures_take_both_ends_of_each_cause() -> None:
     result, solves = found(lambda u: 10 + u[0] + 2 * u[1] + 0.6 * u[0] ** 2, [1.0, 2.0])
     assert (result.order, solves) == ("second", 6)
     assert result.missed == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("bent", [0.14, 0.16, 0.3])
+@pytest.mark.parametrize("slope", [[3.0], [1.0, 2.0], [1.0, 1.0, 1.0]])
+def test_95_per_cent_limits_are_right_to_3_per_cent_of_their_width(slope: list[float], bent: float) -> None:
+    """Against draws of the formula itself: of first order as long as that does, whatever the number of causes."""
+    def formula(u: FloatArray) -> FloatArray:
+        return np.asarray(10 + u @ np.array(slope) + bent * (u**2).mean(axis=-1))
+
+    drawn = np.random.default_rng(3).uniform(-1, 1, (200_000, len(slope)))
+    low, high = np.quantile(formula(drawn), [0.025, 0.975])
+    result, _ = found(lambda u: float(formula(u)), slope)
+    assert (result.order == "first") == (bent < 0.15)
+    limits = middle(result.responses[LOSS].at(draws(len(slope), "bound")))
+    assert limits == pytest.approx((low, high), abs=0.03 * (high - low))
 
 
 def test_products_take_places_between() -> None:
