@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -44,7 +45,7 @@ AIM = 0.7  # share of the wanted bound that the refinement goes for at the frequ
 SPENT = 0.9  # share that the mesh may take before it is refined
 ATTEMPTS = 4  # reduced models of the whole band
 STEPS = 60  # meshes
-TOLD = 1e-6  # error of the medium of bundles over the band: far below what their edge leaves open
+TOLD = 1e-5  # error of the medium of bundles over the band: far below what their edge leaves open
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -377,7 +378,10 @@ def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements:
 def _metals(problem: Problem, high: float) -> tuple[RegionMetal, ...]:
     """With bundles over the whole band, whose delays must be told apart from rounding."""
     metals = smooth_metals(problem, high)
-    if any(m.band and m.band.error > TOLD for m in metals):
+    worst = max((m.band.error for m in metals if m.band), default=0.0)
+    if math.isinf(worst):
+        raise SweepError("a bundle whose strands need more room than its outline has: take fewer or thinner ones")
+    if worst > TOLD:
         raise SweepError(
             f"strands far thicker than the skin at {high:g} Hz: expected thinner ones or a lower end of the band; "
             "solve the frequencies one by one"

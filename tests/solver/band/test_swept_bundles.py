@@ -177,6 +177,11 @@ def test_strands_far_thicker_than_the_skin_say_so() -> None:
         sweep(one_lead(), [1e3, 1e10])
 
 
+def test_strands_that_do_not_fit_say_so() -> None:
+    with pytest.raises(SweepError, match="need more room than its outline has"):
+        sweep(one_lead(count=1200), [1e3, 1e4])
+
+
 def test_what_is_not_known_says_so() -> None:
     with pytest.raises(SweepError, match="bundle of strands in parallel"):
         by_circuits(swept(in_parallel))

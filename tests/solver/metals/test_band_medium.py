@@ -17,7 +17,7 @@ def _frequency(radius_in_depths: float) -> float:
 
 
 @pytest.mark.parametrize("layout", ["hexagonal", "square"])
-@pytest.mark.parametrize(("thick", "bound"), [(0.3, 1e-8), (3.0, 1e-8), (30.0, 1e-3)])
+@pytest.mark.parametrize(("thick", "bound"), [(0.3, 1e-8), (3.0, 1e-8), (30.0, 1e-5)])
 def test_the_sum_is_the_medium_over_its_band(layout: Layout, thick: float, bound: float) -> None:
     """Loss and reactance each by themselves, between the points it was made from."""
     strands = Strands(420, DIAMETER, layout)
@@ -34,7 +34,7 @@ def test_the_sum_is_the_medium_over_its_band(layout: Layout, thick: float, bound
 @pytest.mark.parametrize("thick", [0.1, 2.0, 30.0])
 def test_strands_only_take_energy(strands: Strands, thick: float) -> None:
     found = band_medium(strands, AREA, COPPER, _frequency(thick))
-    assert 2 <= len(found.rates) <= 12
+    assert 2 <= len(found.rates) <= 16
     assert min(found.jumps) > 0
     assert min(found.rates) > 0
 
