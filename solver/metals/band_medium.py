@@ -95,8 +95,8 @@ def band_medium(strands: Strands, area: float, conductivity: float, high: float)
     Returns
     -------
     BandMedium
-        With as many delays as an error of 1e-8 asks for: four up to a radius of two skins, seven to five. Beyond, rounding
-        has its say: 1e-7 at eight, 2e-6 at thirty.
+        With as many delays as an error of 1e-8 asks for: four up to a radius of two skins, seven to five. Beyond,
+        rounding leaves 1e-7 at eight, 3e-6 at thirty. Infinite error: strands that do not fit.
 
     Examples
     --------
