@@ -83,6 +83,10 @@ def _made(c: Conductor) -> str:
     wide, tall = np.ptp(outer.bounds, axis=0) * 1e3
     size = f"dia {both(round_size * 1e3)}" if round_size else f"{both(wide)} x {both(tall)}"
     words = [f"{c.material.name}, {size}", f"{c.part.area * 1e6:.6g} mm2"]
+    if c.strands:
+        groups = " x ".join(map(str, c.strands.levels or (c.strands.count,)))
+        metal = f"{c.strands.copper * 1e6:.4g} mm2 of metal"
+        words[1] = f"over {groups} strands of {both(c.strands.diameter * 1e3)}, {metal}"
     for hole in c.part.shape.holes:
         bore = diameter(hole)
         across = np.ptp(hole.bounds, axis=0) * 1e3

@@ -57,3 +57,27 @@ def test_a_drawing_that_strands_fill_is_told_as_well(tmp_path: Path) -> None:
     found: Any = chapter(result, "bundles").record["lead"]
     assert found["outer_diameter_m"] is None
     assert found["fill"] == pytest.approx(1.02 * 200 * math.pi / 4 * 1e-8 / 6e-6, rel=1e-9)
+
+
+def test_temperature_and_forces_take_bundles() -> None:
+    """Heat across strands by the bound, each strand a beam of its own: E I = n E pi d^4 / 64."""
+    lead = {"shape": "bundle", "construction": "5 x 84", "strand_diameter": "0.1 mm", "outer_diameter": "3 mm"}
+    row = lead | {"name": "lead", "material": "copper", "repeat": {"count": 2, "step": ["8 mm", "0 mm"]}}
+    circuit = {"name": "pad", "current": "40 A", "out": ["lead.1"], "back": ["lead.2"]}
+    found = solve_case(
+        checked_case(
+            {"frequency": {"at": ["85 kHz"]}, "conductor": [row], "circuit": [circuit], "cooling": {}, "supports": {}}
+        )
+    )
+    warm, pushed, own = (chapter(found, key) for key in ("temperature", "supports", "bundles"))
+    assert any("heat crosses its strands with 0.0" in line for line in warm.sentences)
+    figures = warm.record["points"][0]["conductors"]["lead.1"]
+    across = figures["temperature_degc"] - figures["surface_temperature_degc"]
+    fill = own.record["lead"]["fill"]
+    even = figures["loss_w_per_m"] / (4 * math.pi * 0.026 * (1 + fill) / (1 - fill))  # copper against air
+    assert 0.95 * even < across < even  # less of what the field adds is in the middle
+    assert "lead.1, lead.2: the strands slide on one another, so that each bends by itself" in pushed.sentences
+    beam = pushed.record["conductors"][0]
+    assert beam["bending_stiffness_n_m2"] == pytest.approx(420 * 120e9 * math.pi * 1e-16 / 64, rel=1e-6)
+    assert list(own.pictures) == ["loss-density-85kHz"]
+    assert own.sentences[0].startswith("lead.1, lead.2 at 85 kHz: 9")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from crosscurrent.geometries.plane.part import Part
-from crosscurrent.geometries.plane.shapes import angle, bar, tube
+from crosscurrent.geometries.plane.shapes import angle, bar, round_bar, tube
 from crosscurrent.postprocess.workshop.layout import section_sheet
 from crosscurrent.postprocess.workshop.sheet import NOTES, WARNINGS, Sheet
 from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.metals.materials import MATERIALS
+from crosscurrent.solver.metals.strands import Strands
 
 COPPER = MATERIALS["copper"]
 
@@ -44,3 +45,9 @@ def test_every_kind_of_danger_has_one_label() -> None:
         "HOT SURFACE: burns; check the temperature before touching"
     ]
     assert texts(section_sheet([rail], "", []), WARNINGS) == []
+
+
+def test_a_bundle_is_described_by_its_strands() -> None:
+    lead = Conductor(Part("lead", round_bar(3e-3)), COPPER, strands=Strands(420, 1e-4, take_up=1.04, levels=(5, 84)))
+    said = " ".join(texts(section_sheet([lead], "Lead", []), NOTES))
+    assert "copper, dia 3 (118.1); over 5 x 84 strands of 0.1 (3.937), 3.431 mm2 of metal" in said
