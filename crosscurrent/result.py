@@ -17,6 +17,7 @@ from crosscurrent.casefile.quantities import as_frequency
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.geometries.errors import UnknownKey
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer, answers
+from crosscurrent.postprocess.answers.bundle_sums import summed
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
 from crosscurrent.postprocess.answers.summary import Summary, lines
@@ -83,10 +84,10 @@ class Result(SolvedCase):
         return len(self.points)
 
     def __getitem__(self, name: str) -> CircuitAnswer | ConductorAnswer:
-        """A circuit, or else conductor, at the first frequency; KeyError for an unknown name."""
+        """A circuit, or else conductor or whole bundle, at the first frequency; KeyError for an unknown name."""
         if name in self.circuits:
             return self.circuits[name]
-        return self.conductors[self._known(name)]
+        return (dict(self.conductors) | self._sums())[self._known(name)]
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -260,8 +261,12 @@ class Result(SolvedCase):
     def _conductor_curve(self, name: str) -> dict[str, npt.NDArray[np.float64]]:
         return curve(self.points, name, kind="conductor")
 
+    def _sums(self) -> dict[str, ConductorAnswer]:
+        """Bundles whose strands are each solved for, as one conductor."""
+        return {c.name: c for c in summed(self.points[0])}
+
     def _known(self, name: str) -> str:
-        known = [*self.circuits, *self.conductors]
+        known = [*self.circuits, *self._sums(), *self.conductors]
         if name not in known:
             raise UnknownKey(f"expected a circuit or conductor ({', '.join(known)}), found {name!r}")
         return name

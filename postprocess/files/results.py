@@ -52,7 +52,12 @@ CONVENTIONS = {
     "errors": "relative bounds: the true error is not larger",
     "impedance_ohm_per_m": "voltage along each conductor per current in each, with a common return at return_radius_m; "
     "null in a sweep of very many conductors, which a warning says",
-    "peak_current_density_a_per_m2": "largest rms value in the section; crest_current_density_a_per_m2 is its crest",
+    "peak_current_density_a_per_m2": "largest rms value in the section, in a bundle at the surface of a strand; "
+    "crest_current_density_a_per_m2 is its crest",
+    "conductors": "a bundle whose strands are each solved for is there by its own name too, summed up",
+    "bundles": "loss_w_per_m is the sum of skin (direct current, dc_loss_w_per_m, included), uneven sharing, inside "
+    "and outside field and what both have crossed; null where it was not parted; loss_if_laid_w_per_m: if strands keep "
+    "their place in a group",
     "force_n_per_m": "time average, [x, y]",
     "loss_ratio": "loss over the loss of the same net current as direct current",
 }

@@ -34,6 +34,8 @@ def test_resistance_mass_and_what_was_taken(strands: int, diameter: str) -> None
     metal = strands * math.pi / 4 * (float(diameter.split()[0]) * 1e-3) ** 2
     assert found["resolved"] is (strands == 7)
     assert result.points[0].bundles["lead"].take_up == 1.02
+    assert result["lead"].current == pytest.approx(42)
+    assert result.curve("lead")["loss_w_per_m"] == pytest.approx([42**2 * 1.02 / 58e6 / metal], rel=1e-6)
     at_rest = result.points[0].circuits["feed"].dc_resistance
     assert found["dc_resistance_ohm_per_m"] == pytest.approx(1.02 / 58e6 / metal, rel=1e-9)
     assert at_rest == pytest.approx(1.02 / 58e6 / metal, rel=1e-6)
