@@ -86,7 +86,8 @@ def test_bars_are_those_of_a_solve() -> None:
     assert found.bounds.max() < 1e-3
     one, circuit = solve(found.problem, float(found.frequency[30])), found.problem.circuits[0]
     edge = strand_losses(one.fine)[0]
-    assert edge < found.power_errors[30, 0] < edge + found.bounds[30] * found.fine.losses[30, 0]
+    mesh = found.bounds[30] * found.fine.losses[30, 0]
+    assert 0.999 * edge < found.power_errors[30, 0] < 1.001 * edge + mesh
     for own, other in zip(found.circuit_errors(circuit), one.circuit_errors(circuit), strict=True):
         assert own[30] == pytest.approx(other, rel=0.2)
     resistance = (one.fine.circuit(circuit) / circuit.current).real
