@@ -26,6 +26,7 @@ from .trial import made
 from .words import counted, sentences, tables
 
 FORMAT = "crosscurrent-study/1"
+DIGITS = 8  # of a value in the case file of the best design
 
 
 def leave(study: Study, folder: Path, *, report: bool = False) -> None:
@@ -45,7 +46,8 @@ def chapter_of(study: Study) -> Chapter:
 
 
 def _best_case(study: Study, best: Design) -> Case:
-    case = made(study.source, best.values, study.plan.orders or study.plan.question.orders)
+    values = {key: float(f"{v:.{DIGITS}g}") if isinstance(v, float) else v for key, v in best.values.items()}
+    case = made(study.source, values, study.plan.orders or study.plan.question.orders)
     return in_the_words_of(case, study.source) if isinstance(study.source, Case) else case
 
 

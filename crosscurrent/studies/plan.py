@@ -11,6 +11,7 @@ import numpy as np
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError, Fault
+from crosscurrent.casefile.quantities import nearest
 from crosscurrent.casefile.variables import NUMBER
 from crosscurrent.casefile.varied import Value
 
@@ -113,6 +114,7 @@ class Question:
     frequency: float  # [Hz]
     circuit: str
     orders: Orders | None = None  # each design is taken in the best of them
+    currency: str = ""  # of costs
 
     @property
     def chosen_by(self) -> str:
@@ -160,6 +162,11 @@ class Plan:
         return itertools.product(*(choice.options for choice in self.choices))
 
 
+def currency_of(case: Case) -> str:
+    """In which a case has its prices; empty where it has none."""
+    return next((price.currency for price in (case.data.prices or {}).values()), "")
+
+
 def plan_over(
     make: Callable[..., Case],
     over: Mapping[str, Sequence[Value]],
@@ -172,8 +179,9 @@ def plan_over(
     Raises
     ------
     CaseError
-        Nothing is varied, or a range does not go from a lower to a higher number.
+        Nothing is varied, a range does not go from a lower to a higher number, or there are no such aims.
     """
+    _check(aims)
     ranges, choices = [], []
     for key, span in over.items():
         if isinstance(span, tuple) and len(span) == 2 and all(isinstance(v, (int, float)) for v in span):
@@ -189,8 +197,17 @@ def plan_over(
     middle = {r.key: r.at(0.5) for r in ranges} | {k: v for c in choices for k, v in c.options[0].values.items()}
     case = make(**middle)
     listed = case.data.frequency.at or case.frequencies
-    question = Question(aims, listed[0], case.data.circuit[0].name)
+    question = Question(aims, listed[0], case.data.circuit[0].name, currency=currency_of(case))
     return Plan(tuple(ranges), tuple(choices), None, question, designs, starts)
+
+
+def _check(aims: tuple[str, ...]) -> None:
+    if unknown := [aim for aim in aims if aim not in FIGURES]:
+        near = nearest(unknown[0], FIGURES)
+        hint = f'did you mean "{near}"?' if near else f"choose of {', '.join(FIGURES)}"
+        raise CaseError([Fault(None, "least", "what a design can have least", f'"{unknown[0]}"', hint)])
+    if not 1 <= len(aims) == len(set(aims)) <= 2:
+        raise CaseError([Fault(None, "least", "one aim, or two different ones", f"{', '.join(aims)}", 'least="loss"')])
 
 
 def fill(count: int, dimensions: int, seed: int = SEED) -> Sequence[tuple[float, ...]]:

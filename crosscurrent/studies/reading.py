@@ -16,7 +16,7 @@ from crosscurrent.casefile.variables import NUMBER, Variable, as_written, variab
 from crosscurrent.casefile.varied import Value
 from crosscurrent.casefile.wording import locate
 
-from .plan import OF_ORDERS, Alternative, Choice, Orders, Plan, Question, Range
+from .plan import OF_ORDERS, Alternative, Choice, Orders, Plan, Question, Range, currency_of
 
 MOST_ORDERS = 200_000  # that are gone through
 MOST_BESIDE = 5000  # in every design
@@ -221,7 +221,8 @@ class _Reader:
                 self.fault(("study", "least"), f"{heading} beside {aim}", "none", f"add a table {heading}")
             if aim == "voltage_drop" and self.case.length is None:
                 self.fault(("study", "least"), "the length of the run beside voltage_drop", "none", 'length = "2.4 m"')
-        return Question(asked.least, listed[0] if asked.at is None else asked.at, asked.circuit or circuits[0])
+        at = listed[0] if asked.at is None else asked.at
+        return Question(asked.least, at, asked.circuit or circuits[0], currency=currency_of(self.case))
 
 
 def _near(name: str, names: Sequence[str]) -> str:

@@ -29,7 +29,7 @@ from .design import Design
 from .orders import ORDER
 from .plan import FIGURES, Alternative, Choice, Plan
 from .run import Study, together
-from .words import UNITS, named
+from .words import named, unit
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -79,7 +79,7 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
     if plan.orders is not None:
         aim = aims[0]
         orders = [PhaseOrder(tuple(str(d.values[ORDER]).split(" ")), d.figures[FIGURES[aim]]) for d in study.designs]
-        return {"orders": partial(order_figure, orders, StudyScale(aim, UNITS[aim]), title, subject)}
+        return {"orders": partial(order_figure, orders, StudyScale(aim, unit(aim, plan)), title, subject)}
     designs, places = data(study)
     found: dict[str, Callable[[], Figure]] = {}
     if len(designs.varied) == 1:
@@ -131,7 +131,7 @@ def data(study: Study) -> tuple[StudyDesigns, Mapping[str, DesignAt]]:
     return StudyDesigns(
         tuple(groups),
         across.scales,
-        tuple(StudyScale(aim.replace("_", " "), UNITS[aim]) for aim in aims),
+        tuple(StudyScale(aim.replace("_", " "), unit(aim, plan)) for aim in aims),
         tuple(_limit(name, study, aims) for name in limits),
         None if study.best is None else places[study.best.key],
     ), places  # fmt: skip

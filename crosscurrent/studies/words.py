@@ -55,13 +55,13 @@ def sentences(study: Study) -> Iterator[str]:
         yield from _none(study)
     else:
         judged = "inside all limits" if best.verdict == "pass" else "no limits are stated"
-        yield f"Least {named(aim, plan)}: {figure(best, aim)} with {values(best, plan)}; {judged}"
+        yield f"Least {named(aim, plan)}: {figure(best, aim, plan)} with {values(best, plan)}; {judged}"
     if len(plan.question.aims) == 2 and len(study.front) > 1:
         other = plan.question.aims[1]
-        first, last = study.front[0], study.front[-1]
+        ends = [" and ".join(figure(study.front[k], each, plan) for each in (aim, other)) for k in (0, -1)]
         yield (
             f"Trade-off of {aim} and {other}: {len(study.front)} designs that no other one beats in both, from "
-            f"{figure(first, aim)} and {figure(first, other)} to {figure(last, aim)} and {figure(last, other)}"
+            f"{ends[0]} to {ends[1]}"
         )
     for key, end in study.edges.items():
         r = next(r for r in plan.ranges if r.key == key)
@@ -129,7 +129,7 @@ def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
     rows = []
     for d in listed:
         varied = (shown(key, d.values[key], plan) for key in keys)
-        rows.append((*varied, *(figure(d, aim) for aim in aims), d.verdict))
+        rows.append((*varied, *(figure(d, aim, plan) for aim in aims), d.verdict))
     return TextTable(heading, (*keys, *aims, "limits"), tuple(rows))
 
 
@@ -140,13 +140,18 @@ def named(aim: str, plan: Plan) -> str:
     return f"{aim.replace('_', ' ')}{of}{at}"
 
 
-def figure(design: Design, aim: str) -> str:
+def figure(design: Design, aim: str, plan: Plan) -> str:
     """A figure of a design in its unit, with its bar where that is known."""
     key = FIGURES[aim]
     value, error = design.figures[key], design.errors.get(key)
     if aim in ("temperature", "cost"):
-        return f"{value:.4g}{' degC' if aim == 'temperature' else ' per metre'}"
+        return f"{value:.4g} {unit(aim, plan)}"
     return with_bar(value, error / abs(value) if error and value else None, UNITS[aim])
+
+
+def unit(aim: str, plan: Plan) -> str:
+    """Of a figure; of a cost its currency over the metre."""
+    return f"{plan.question.currency}{UNITS[aim]}" if aim == "cost" else UNITS[aim]
 
 
 def values(design: Design, plan: Plan) -> str:
@@ -203,8 +208,8 @@ def _worst_order(study: Study) -> Iterator[str]:
     if best is not None:
         more = worst.figures[key] / best.figures[key] - 1
         yield (
-            f"The worst order, {worst.values[ORDER]}, has {figure(worst, aim)}, {100 * more:.3g} % more; all "
-            f"orders come from one impedance matrix at {concise(study.plan.question.frequency, 'Hz')}"
+            f"The worst order, {worst.values[ORDER]}, has {figure(worst, aim, study.plan)}, {100 * more:.3g} % more; "
+            f"all orders come from one impedance matrix at {concise(study.plan.question.frequency, 'Hz')}"
         )
         unlike = best.figures[UNBALANCE]
         yield f"In the best order the impedances of the circuits differ from their mean by at most {100 * unlike:.3g} %"

@@ -40,3 +40,7 @@ def test_over_a_function() -> None:
         plan_over(_rod, {"size": (9, 1)}, ("loss",), None, 4)
     with pytest.raises(CaseError, match="something that varies"):
         plan_over(_rod, {}, ("loss",), None, 4)
+    with pytest.raises(CaseError, match='found "lost"; did you mean "loss"'):
+        plan_over(_rod, {"size": (1, 9)}, ("lost",), None, 4)
+    with pytest.raises(CaseError, match="one aim, or two different ones, found loss, mass, cost"):
+        plan_over(_rod, {"size": (1, 9)}, ("loss", "mass", "cost"), None, 4)

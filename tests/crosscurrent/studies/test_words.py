@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from crosscurrent.api import case, circuit, conductor
 from crosscurrent.studies.design import Design
@@ -53,4 +54,6 @@ def test_alternatives_side_by_side() -> None:
 
 def test_a_figure_below_its_bar_is_none() -> None:
     unsure = Design("1", {}, {"loss_w_per_m": 1e-14}, {"loss_w_per_m": 1e-12}, {}, {}, "pass", "")
-    assert figure(unsure, "loss") == "none"
+    assert figure(unsure, "loss", PLAN) == "none"
+    dear = replace(PLAN, question=replace(PLAN.question, currency="EUR"))
+    assert figure(replace(unsure, figures={"cost_per_m": 12.5}), "cost", dear) == "12.5 EUR/m"
