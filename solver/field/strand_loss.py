@@ -9,13 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray
+from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strands import Medium, skin_factor
 
 from .discretisation import Discretisation, RegionMetal
+from .patterns import Patterns
 from .problem import Conductor
 from .solution import DirectSolution
 from .solved_flow import SolvedFlow
-from .unit_fields import Fields, solve_fields
+from .unit_fields import Fields
 
 _AIR = RegionMetal(1.0, strands=Medium(1.0, 0j, 1.0, 0.0, "transposed"))  # carries what is given: nothing
 
@@ -81,38 +83,59 @@ def strand_loss(solution: DirectSolution, members: Sequence[int]) -> StrandLoss:
     d = flow.discretisation
     if not flow.frequency or not loss:
         return StrandLoss(loss, 0.0, 0.0, 0.0, 0.0)
-    currents = np.zeros_like(flow.currents)
-    currents[chosen] = flow.currents[chosen]
-    own = _alone(flow, currents)
-    rest = _flow(flow, d, flow.potential - own.potential, flow.electric - own.electric)
+    own = _alone(flow, chosen)
+    rest = _flow(flow, d, flow.potential - own.potential, flow.electric - own.electric, lifted=flow.lifted)
     whole, mine, foreign = (float(f.powers.real[chosen].sum()) for f in (flow, own, rest))
-    even, shared = (float(part) for part in _skin(own, chosen))
+    even, shared = (float(part) for part in _skin(own, flow.currents[chosen], chosen))
     parts = even, shared - even, mine - shared, foreign, whole - mine - foreign
     return StrandLoss(*(loss / whole * part for part in parts))
 
 
-def _alone(flow: SolvedFlow, currents: ComplexArray) -> SolvedFlow:
-    """Currents of some conductors, all others being air."""
-    d, filled = flow.discretisation, currents != 0
+def _alone(flow: SolvedFlow, chosen: Sequence[int]) -> SolvedFlow:
+    """The currents of a bundle's conductors by themselves, all else being air."""
+    d = flow.discretisation
     parts = zip(d.metals, d.mesh.part_of_region, strict=True)
-    metals = tuple(metal if filled[part] else _AIR for metal, part in parts)
-    fields = solve_fields(Discretisation(d.mesh, metals, d.order), flow.frequency, lifted=False)
-    return SolvedFlow(flow.problem, fields, currents, np.asarray(fields.impedance @ currents))
+    metals = tuple(metal if part in chosen else _AIR for metal, part in parts)
+    alone = Discretisation(d.mesh, metals, d.order)
+    omega = 2 * np.pi * flow.frequency
+    known = None if flow.lifted else flow.fields.elimination  # lifted, field-free cores were left out
+    system = alone.system(omega, lifted=False, order=known)
+    if d.given[chosen[0]]:
+        every = Patterns.of(alone)
+        own = every.owner == chosen[0]
+        patterns = Patterns(alone, every.shape[:, own], every.owner[own], every.first[own])
+        beside = system.solve(MU0 * patterns.load)
+        within = patterns.impedance + 1j * omega * (patterns.load.T @ beside)
+        amplitude = np.ones(len(within), dtype=complex)
+        amplitude[1:] = -np.linalg.solve(within[1:, 1:], within[1:, 0])
+        amplitude *= flow.currents[chosen[0]]
+        potential, electric = beside @ amplitude, patterns.electric @ amplitude + 0j
+    else:
+        load, chi = alone.lift_mass[:, chosen], alone.lift[:, chosen]
+        response = system.solve(load)
+        through = load.T @ chi - 1j * omega * MU0 * (load.T @ response)
+        voltage = np.linalg.solve(0.5 * (through + through.T), flow.currents[chosen])
+        potential = MU0 * response @ voltage
+        electric = chi @ voltage - 1j * omega * potential
+    found = [np.asarray(field, dtype=np.complex128) for field in (potential, electric)]
+    return _flow(flow, alone, found[0], found[1], lifted=False)
 
 
-def _flow(like: SolvedFlow, d: Discretisation, potential: ComplexArray, electric: ComplexArray) -> SolvedFlow:
+def _flow(
+    like: SolvedFlow, d: Discretisation, potential: ComplexArray, electric: ComplexArray, *, lifted: bool
+) -> SolvedFlow:
     """A flow of given fields."""
     one = np.ones(1, dtype=complex)
-    fields = Fields(d, like.frequency, one[:, None], potential[:, None], electric[:, None], like.lifted)
+    fields = Fields(d, like.frequency, one[:, None], potential[:, None], electric[:, None], lifted)
     return replace(like, fields=fields, currents=one, voltages=one)
 
 
-def _skin(own: SolvedFlow, chosen: Sequence[int]) -> tuple[float, float]:
+def _skin(own: SolvedFlow, currents: ComplexArray, chosen: Sequence[int]) -> tuple[float, float]:
     """Loss of the strands of a bundle, each alone with an even share of its current, and with its own [W/m]."""
     d, conductors = own.discretisation, [own.problem.conductors[k] for k in chosen]
     first = conductors[0]
     factor = skin_factor(strand_diameter(first), first.material.conductivity_at(first.temperature), own.frequency)
-    currents, conductance = own.currents[chosen], d.conductance[chosen]
+    conductance = d.conductance[chosen]
     even = abs(currents.sum()) ** 2 / conductance.sum()
     if first.strands is None:
         return factor * even, factor * float((np.abs(currents) ** 2 / conductance).sum())
