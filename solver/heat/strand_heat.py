@@ -43,7 +43,7 @@ def across_strands(conductor: Conductor) -> AcrossStrands | None:
     >>> lead = Conductor(Part("lead", round_bar(3e-3)), MATERIALS["copper"], strands=Strands(420, 1e-4))
     >>> found = across_strands(lead)
     >>> round(found.low, 3), round(found.high, 2)
-    (0.072, 0.61)
+    (0.071, 0.6)
     """
     if conductor.strands is None:
         return None
