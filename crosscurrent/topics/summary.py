@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 from typing import Literal
 
 from crosscurrent.geometries.plane.neighbours import Neighbours, neighbouring_parts
@@ -170,4 +171,14 @@ def _sequences(solved: SolvedCase, point: Answers) -> dict[str, complex]:
 
 
 def _gaps(solved: SolvedCase) -> tuple[Neighbours, ...]:
-    return neighbouring_parts(solved.case.problem().section.parts)
+    """Of the section; strands by the name of their bundle, at the nearest of them, and none within."""
+    problem = solved.case.problem()
+    bundle = {name: bound.name for bound in problem.bundles for name in bound.members}
+    if not bundle:
+        return neighbouring_parts(problem.section.parts)
+    found: dict[frozenset[str], Neighbours] = {}
+    for pair in sorted(neighbouring_parts(problem.section.parts), key=lambda one: one.gap):
+        one, other = bundle.get(pair.one, pair.one), bundle.get(pair.other, pair.other)
+        if one != other:
+            found.setdefault(frozenset((one, other)), replace(pair, one=one, other=other))
+    return tuple(found.values())

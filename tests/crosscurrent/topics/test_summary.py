@@ -87,3 +87,16 @@ def test_a_coupled_circuit_without_conductors_of_its_own_shows_no_terminal_r() -
     assert (min(c.inductance for c in result.circuits.values()) < 0, result.summary.verdict) == (True, "pass")
     assert sum("shares all its conductors, terminal L " in line for line in result.summary.lines) == 3
     assert not any(" R -" in line or "oss -" in line for line in result.summary.lines)
+
+
+def test_gaps_of_strands_are_those_of_their_bundle() -> None:
+    """Seven touching strands 0.32 mm apart over their enamel, and a bar 1 mm below what stands over them."""
+    lead = {"name": "lead", "shape": "bundle", "strands": 7, "strand_diameter": "0.3 mm", "centre": ["0 mm", "0 mm"],
+            "insulated_diameter": "0.32 mm", "material": "copper"}  # fmt: skip
+    below = {"name": "bar", "shape": "bar", "width": "6 mm", "thickness": "1 mm", "material": "copper",
+             "place": {"below": "lead", "gap": "1 mm"}}  # fmt: skip
+    feed = {"name": "feed", "current": "1 A", "out": ["lead"], "back": ["bar"]}
+    case = {"title": "few", "frequency": {"at": ["50 Hz"]}, "conductor": [lead, below], "circuit": [feed]}
+    (gap,) = solve_case(checked_case(case)).summary.gaps
+    assert {gap.one, gap.other} == {"lead", "bar"}
+    assert gap.gap == pytest.approx(1e-3, abs=0.3e-3)
