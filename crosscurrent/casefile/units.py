@@ -38,12 +38,20 @@ class Dimension:
     origins: Mapping[str, float] = field(default_factory=dict)
 
     def to_si(self, value: float, unit: str) -> float:
-        """A number of a unit in the unit of the result."""
-        return value * self.units[unit] + self.origins.get(unit, 0.0)
+        """A number of a unit in the unit of the result; 9.3 mm is the number nearest to 0.0093 m."""
+        worth = self.units[unit]
+        return (value / parts if (parts := _parts(worth)) else value * worth) + self.origins.get(unit, 0.0)
 
     def of_si(self, value: float, unit: str) -> float:
         """A number of the unit of the result in another unit."""
-        return (value - self.origins.get(unit, 0.0)) / self.units[unit]
+        worth, counted = self.units[unit], value - self.origins.get(unit, 0.0)
+        return counted * parts if (parts := _parts(worth)) else counted / worth
+
+
+def _parts(worth: float) -> int:
+    """How many of a unit make the larger one where that is a whole number, else 0: division rounds once only."""
+    parts = round(1 / worth)
+    return parts if parts > 1 and 1 / parts == worth else 0
 
 
 # Exact: NIST Special Publication 811, appendix B; the gallon is that of the US.

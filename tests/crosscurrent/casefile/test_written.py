@@ -110,7 +110,7 @@ def test_every_table_can_be_said_in_python_and_written_again() -> None:
     assert checked_case(again).data == made.data
     assert again["limits"]["loss"] == "40 W/ft"
     assert again["report"]["project"] == 'Pier \\ plasma "bench" \u00fc\x7f'
-    assert again["material"]["my alloy"]["resistivity"] == "2.5 uohm*cm"
+    assert again["material"]["my alloy"]["resistivity"] == "25 nohm*m"
 
 
 def rod(**more: Any) -> Case:
