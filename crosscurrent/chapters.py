@@ -20,6 +20,7 @@ from crosscurrent.topics import (
     prices,
     slopes,
     slopes_differences,
+    steel,
     stray_field,
     supports,
     sweep,
@@ -32,6 +33,7 @@ from crosscurrent.topics.limits_changes import Resolve
 
 # Each takes the solved case and returns None where the case file does not ask.
 CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
+    "steel": steel.chapter,
     "sweep": sweep.chapter,
     "temperature": cooling.chapter,
     "duty": duty.chapter,

@@ -102,12 +102,20 @@ def _unknown_metals(draft: Draft) -> Iterator[Fault]:
 
 
 def _magnetic(draft: Draft) -> Iterator[Fault]:
-    """The medium that strands are is known for metal that is not magnetic."""
+    """Strands as a medium are known for metal that is not magnetic, roughness for constant permeability."""
     for k, conductor in draft.conductors.items():
         metal = draft.materials.get(conductor.material)
         if isinstance(conductor, BundleConductor) and metal and metal.thins_the_skin:
             hint = "take copper or aluminium; plating of strands is left out"
             yield draft.fault(("conductor", k, "material"), "strands that are not magnetic", f'"{metal.name}"', hint)
+        if not conductor.roughness:
+            continue
+        further = (*conductor.plating, *conductor.plating_inside, *conductor.clad)
+        used = (conductor.material, *(one.material for one in further))
+        if any((own := draft.materials.get(name)) and own.magnetisation for name in used):
+            expected = "a smooth surface where a metal has a magnetisation curve"
+            hint = "leave roughness out: its models know one permeability"
+            yield draft.fault(("conductor", k, "roughness"), expected, "a rough one", hint)
 
 
 def _places(draft: Draft) -> Iterator[Fault]:

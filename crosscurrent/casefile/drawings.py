@@ -35,17 +35,19 @@ class Found:
 
 
 def beside(data: Mapping[str, object], folder: Path) -> Mapping[str, object]:
-    """The tables of a case file with the files of its conductors counted from the folder."""
-    rows = data.get("conductor")
-    if not isinstance(rows, (list, tuple)):
-        return data
+    """The tables of a case file with the files of its conductors and metals counted from the folder."""
+    rows, metals = data.get("conductor"), data.get("material")
 
-    def placed(row: object) -> object:
-        if isinstance(row, dict) and row.get("shape") in _FILE_SHAPES and isinstance(row.get("file"), str):
-            return {**row, "file": str(folder / row["file"])}
-        return row
+    def placed(row: object, key: str) -> object:
+        return {**row, key: str(folder / row[key])} if isinstance(row, dict) and isinstance(row.get(key), str) else row
 
-    return {**data, "conductor": [placed(row) for row in rows]}
+    found = dict(data)
+    if isinstance(rows, (list, tuple)):
+        from_file = [isinstance(row, dict) and row.get("shape") in _FILE_SHAPES for row in rows]
+        found["conductor"] = [placed(row, "file") if own else row for row, own in zip(rows, from_file, strict=True)]
+    if isinstance(metals, Mapping):
+        found["material"] = {name: placed(metal, "magnetisation") for name, metal in metals.items()}
+    return found
 
 
 def from_drawing(file: str, layer: str | None, unit: str | None, scale: float, gap: float | None) -> Found:

@@ -183,6 +183,9 @@ MassPerMetre = Annotated[float, Quantity("mass per metre")]
 Ratio = Annotated[float, Quantity("ratio")]
 Glycol = Annotated[float, Quantity("share of glycol")]
 Permeability = Annotated[float, BareNumber("a relative permeability, a bare number above 0 and up to 5000", 1e-6, 5000)]
+InitialPermeability = Annotated[
+    float, BareNumber("a relative permeability, a bare number from 1.1 to 100000", 1.1, 1e5)
+]
 Emissivity = Annotated[float, BareNumber("an emissivity, a bare number from 0.01 to 1", 0.01, 1)]
 Bulge = Annotated[float, BareNumber("a bulge, a bare number from -100 to 100", -100, 100)]
 Scale = Annotated[float, BareNumber("a factor, a bare number from 0.000001 to 1000000", 1e-6, 1e6)]

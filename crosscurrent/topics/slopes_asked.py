@@ -15,7 +15,7 @@ from crosscurrent.casefile.wording import locate
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.geometries.meshing.motion import stays
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.slopes import BUNDLED, sloped
+from crosscurrent.solver.field.slopes import unsloped
 
 HAIR = 1e-6  # of a figure, or of the section where it is 0
 EASED = 4e-4  # of an edge radius: by that it is smaller where half a thickness leaves no slope
@@ -100,8 +100,8 @@ def _unmagnetic(one: Variable) -> bool:
 
 def apart(case: Case, one: Variable) -> Asked:
     """A figure of a case, and the problem in which it is a hair larger."""
-    if not sloped(case.problem()):
-        return Asked(one, case, None, 0.0, f"{BUNDLED} gives no slopes")
+    if why := unsloped(case.problem()):
+        return Asked(one, case, None, 0.0, f"{why} gives no slopes")
     size = case.problem().section.size if one.dimension in ("length", "position", "radius") else 1.0
     step, why = HAIR * (abs(one.value) or size), ""
     for way in (step, -step):

@@ -174,8 +174,8 @@ def _rough(solution: Solution) -> Iterator[FieldWarning]:
 def _saturation(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where the field in magnetic metal would saturate it, corners apart."""
     for number, conductor in enumerate(solution.problem.conductors):
-        if not conductor.is_strongly_magnetic:
-            continue
+        if not conductor.is_strongly_magnetic or conductor.is_saturable:
+            continue  # with a magnetisation curve it is solved for
         crest = strong_field(solution.fine, number)
         if crest is not None and crest > SATURATION:
             text = (

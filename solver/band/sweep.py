@@ -418,6 +418,11 @@ def obstacle(problem: Problem) -> str | None:
             "parallel to others or with rings; solve the frequencies one by one"
         )
     for conductor in problem.conductors:
+        if conductor.is_saturable:
+            return (
+                f'conductor "{conductor.name}" has a magnetisation curve, whose permeability goes with the currents of '
+                "each frequency: a reduced model needs a constant permeability; solve the frequencies one by one"
+            )
         if conductor.strands and conductor.strands.lay != "transposed":
             return (
                 f'conductor "{conductor.name}" is a bundle of {conductor.strands.lay} lay, whose strands share as the '

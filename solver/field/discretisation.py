@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -19,7 +19,10 @@ from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.metals.magnetisation import Magnetisation
 from crosscurrent.solver.metals.strands import Medium
+
+from .effective import Effective
 
 Sparse = sparse.csc_array[Any]
 LIFTED = 3.0  # radius over skin depth above which the lifted form is used
@@ -32,7 +35,8 @@ class RegionMetal:
     A rough surface multiplies the surface impedance by a complex factor: conductivity and reluctivity are divided by
     it, which leaves the skin depth as it is. Strands in place of solid metal make a medium of complex reluctivity that
     carries a given current evenly; its conductivity is that for direct current. Over a band they are at rest, with what
-    they do at each frequency beside.
+    they do at each frequency beside. A metal with a magnetisation curve has its initial permeability where nobody says
+    how strong the field is (`Discretisation.effective`).
     """
 
     conductivity: float
@@ -40,6 +44,7 @@ class RegionMetal:
     surface: complex = 1.0
     strands: Medium | None = None
     band: BandMedium | None = None
+    magnetisation: Magnetisation | None = None
 
     @property
     def softness(self) -> complex:
@@ -71,11 +76,20 @@ class Discretisation:
     mesh : Mesh
     metals : one for every region of the mesh
     order : int
+    effective : Effective, optional
+        Reluctivity of steel at its field strength, in place of the initial one.
     """
 
     mesh: Mesh
     metals: tuple[RegionMetal, ...]
     order: int
+    effective: Effective | None = None
+
+    def at(self, effective: Effective) -> Discretisation:
+        """The same with another reluctivity of the steel; what elements hold is kept."""
+        other = replace(self, effective=effective)
+        vars(other)["elements"] = self.elements
+        return other
 
     @cached_property
     def elements(self) -> Elements:
@@ -89,9 +103,11 @@ class Discretisation:
 
     @cached_property
     def reluctivity(self) -> FloatArray:
-        """Relative reluctivity of all triangles, (t,) [-]."""
-        nu = np.array([*(1 / m.permeability for m in self.metals), 1.0])
-        return np.asarray(nu[self.mesh.region])
+        """Relative reluctivity of all triangles, (t,) [-]; of steel at its field strength the mean in each."""
+        nu = np.asarray(np.array([*(1 / m.permeability for m in self.metals), 1.0])[self.mesh.region])
+        if self.effective is not None:
+            nu[self.effective.rows] = self.effective.means(self.elements)
+        return nu
 
     @cached_property
     def smoothing(self) -> Numbers:
@@ -133,7 +149,16 @@ class Discretisation:
     def inner_stiffness(self) -> Sparse:
         """The part of the stiffness in the metal."""
         e = self.elements
-        return e.assemble(e.stiffness_blocks[e.metal] * self.stiff[:, None, None], e.metal)
+        return e.assemble(self._stiff_blocks(np.ones(len(e.metal), dtype=bool)), e.metal)
+
+    def _stiff_blocks(self, on: BoolArray) -> Numbers:
+        """Stiffness of some triangles of metal (m,), as a mask."""
+        e = self.elements
+        rows = e.metal[on]
+        blocks: Numbers = e.stiffness_blocks[rows] * self.stiff[on][:, None, None]
+        if self.effective is not None:
+            blocks[np.isin(rows, self.effective.rows)] = self.effective.blocks(e)[np.isin(self.effective.rows, rows)]
+        return blocks
 
     @cached_property
     def _air(self) -> Sparse:
@@ -171,7 +196,7 @@ class Discretisation:
         e = self.elements
         on = ~(self.mesh.field_free[e.metal] & lifted)
         rows = e.metal[on]
-        blocks: Numbers = e.stiffness_blocks[rows] * self.stiff[on][:, None, None]
+        blocks = self._stiff_blocks(on)
         if omega:
             blocks = blocks.astype(complex)
             blocks += e.mass_blocks[on] * (1j * omega * MU0 * self.eddying[on])[:, None, None]

@@ -59,8 +59,8 @@ def hand_formulas(problem: Problem, frequency: float) -> list[HandFormula]:
     []
     """
     driven = [c for c in problem.circuits if c.current]
-    if any(c.strands for c in problem.conductors):
-        return []  # all of them are of solid metal
+    if any(c.strands or c.is_saturable for c in problem.conductors):
+        return []  # all of them are of solid metal of constant permeability
     if frequency == 0:
         found = [at_rest(problem, circuit) for circuit in driven]
         return [kept for one in found if one and (kept := one.fitting())]

@@ -74,7 +74,7 @@ def _with(problem: Problem, permeability: float) -> Problem:
     """The problem with another relative permeability of all magnetic metals."""
 
     def other(metal: Material) -> Material:
-        return replace(metal, permeability=permeability) if metal.is_strongly_magnetic else metal
+        return replace(metal, permeability=permeability, magnetisation=None) if metal.is_strongly_magnetic else metal
 
     def all_of(metals: tuple[Material, ...]) -> tuple[Material, ...]:
         return tuple(map(other, metals))

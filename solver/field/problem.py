@@ -58,9 +58,19 @@ class Conductor:
     strands: Strands | None = None
 
     @property
-    def metals(self) -> tuple[Material, ...]:
+    def all_metals(self) -> tuple[Material, ...]:
         """The metals of its regions: the base metal, the coats outside, the coats in its bores, the pieces."""
         return (self.material, *self.coats, *self.bore_coats, *self.pieces)
+
+    @property
+    def metals(self) -> tuple[Material, ...]:
+        """The same as they are at its temperature: a magnetisation curve ends at its Curie temperature."""
+        return tuple(metal.warmed(self.temperature) for metal in self.all_metals)
+
+    @property
+    def is_saturable(self) -> bool:
+        """Whether any of its metals has a magnetisation curve."""
+        return any(metal.magnetisation is not None for metal in self.metals)
 
     @property
     def is_magnetic(self) -> bool:

@@ -27,7 +27,8 @@ def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]
             continue
         surface = surface_factor(c, frequency, problem.roughness_model)
         for material in c.metals:
-            metals.append(RegionMetal(material.conductivity_at(c.temperature), material.permeability, surface))
+            sigma = material.conductivity_at(c.temperature)
+            metals.append(RegionMetal(sigma, material.permeability, surface, magnetisation=material.magnetisation))
     return tuple(metals)
 
 

@@ -14,6 +14,7 @@ from crosscurrent.geometries.arrays import ComplexArray
 from .bars import FLOOR
 from .problem import Circuit
 from .solution import Solution
+from .steel import BAND
 
 TURN = cmath.exp(2j * math.pi / 3)
 
@@ -66,6 +67,8 @@ def sequences_of(solution: Solution) -> Sequences | None:
         return None
     found = sequence_matrix(solution.fine.circuit_impedance)
     errors = 2 * np.abs(sequence_matrix(solution.impedance_change)) + FLOOR * np.abs(found)
+    if solution.steel is not None and (other := solution.steel.other) is not None:
+        errors += BAND * np.abs(found - sequence_matrix(other.circuit_impedance))
     zero, positive, negative = (complex(z) for z in np.diag(found))
     of_zero, of_positive, of_negative = (float(e) for e in np.diag(errors))
     apart = np.abs(found - np.diag(np.diag(found))).max()

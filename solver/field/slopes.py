@@ -27,7 +27,7 @@ from .slope_forms import SlopeForms
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
-BUNDLED = "a bundle of strands"  # as messages name it
+BUNDLED, STEEL = "a bundle of strands", "steel at its field strength"  # as messages name them
 LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
 
@@ -64,10 +64,21 @@ class SlopeError(CrosscurrentError):
     """Slopes of what has none."""
 
 
-def sloped(problem: Problem) -> bool:
-    """Whether its fields give slopes: not where strands count as a medium, or share a current by their lay."""
+def unsloped(problem: Problem) -> str | None:
+    """What in it keeps its fields from giving slopes; None where they do.
+
+    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents.
+    """
+    if any(conductor.is_saturable for conductor in problem.conductors):
+        return STEEL
     mediums = any(conductor.strands for conductor in problem.conductors)
-    return not mediums and Connections.of(problem.names, problem.circuits, problem.bundles).plain
+    plain = not mediums and Connections.of(problem.names, problem.circuits, problem.bundles).plain
+    return None if plain else BUNDLED
+
+
+def sloped(problem: Problem) -> bool:
+    """Whether its fields give slopes."""
+    return unsloped(problem) is None
 
 
 def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False) -> tuple[Slope, ...]:
@@ -85,7 +96,7 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     GeometryError
         A part of a change has other sides.
     SlopeError
-        The section has bundles (`sloped`).
+        The section has bundles, or steel with a magnetisation curve (`unsloped`).
 
     Examples
     --------
@@ -99,8 +110,9 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     >>> round(float(slope.resistance[0] / solution.fine.circuit(solution.problem.circuits[0]).real), 4)
     -200.0
     """
-    if not sloped(solution.problem):
-        raise SlopeError(f"slopes: expected solid conductors, found {BUNDLED}; solve twice for their difference")
+    if why := unsloped(solution.problem):
+        expected = "solid conductors" if why == BUNDLED else "metals of constant permeability"
+        raise SlopeError(f"slopes: expected {expected}, found {why}; solve twice for their difference")
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
     follow = Following(Elements(mesh, 1), walls.nodes)

@@ -16,6 +16,7 @@ from .indicator import changed_in_air, indicators, left_at_corners
 from .problem import Circuit, Problem
 from .region_metals import any_magnetic
 from .solved_flow import SolvedFlow
+from .steel import BAND, LOOSEST, SteelFlows
 from .strand_bars import strand_inductances, strand_losses
 
 
@@ -33,6 +34,8 @@ class Solution:
     wanted : float
         Relative bound asked for.
     warnings : tuple of FieldWarning
+    steel : SteelFlows, optional
+        Where steel is at its field strength: the linear flow, and that which the band of the bars comes from.
     """
 
     problem: Problem
@@ -42,6 +45,7 @@ class Solution:
     refinements: int
     wanted: float
     warnings: tuple[FieldWarning, ...] = ()
+    steel: SteelFlows | None = None
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__} at {self.frequency:g} Hz of {self.problem!r}>"
@@ -54,7 +58,22 @@ class Solution:
     @cached_property
     def power_errors(self) -> FloatArray:
         """Bound on the error of every conductor's loss, (conductors,) [W/m]; see `bars.power_bars`, `strand_losses`."""
-        return np.asarray(self._changed + strand_losses(self.fine))
+        band = 0.0 if (other := self._other) is None else BAND * np.abs(self.fine.powers.real - other.powers.real)
+        return np.asarray(self._lost + band)
+
+    @cached_property
+    def _lost(self) -> FloatArray:
+        """What orders, strands and the search for the permeability leave open, (conductors,) [W/m]."""
+        found = self._changed + strand_losses(self.fine)
+        if self.steel is not None:
+            steel = np.array([c.is_saturable for c in self.problem.conductors])
+            found = found + min(self.wanted, LOOSEST) * np.abs(self.fine.powers) * steel
+        return np.asarray(found)
+
+    @property
+    def _other(self) -> SolvedFlow | None:
+        """With the permeability of a sine of B, at the finer order."""
+        return None if self.steel is None else self.steel.other
 
     @cached_property
     def _changed(self) -> FloatArray:
@@ -83,7 +102,12 @@ class Solution:
     def circuit_errors(self, circuit: Circuit) -> tuple[float, float]:
         """Relative bounds on a circuit's resistance and inductance."""
         stored = strand_inductances(self.problem) @ np.abs(self.fine.currents) ** 2
-        return self._of_circuit(circuit, float(self.power_errors.sum()), float(stored))
+        resistance, inductance = self._of_circuit(circuit, float(self._lost.sum()), float(stored))
+        if (other := self._other) is None:
+            return resistance, inductance
+        now, then = (flow.circuit(circuit) / circuit.current for flow in (self.fine, other))
+        off = BAND * np.abs(np.array([now.real / then.real, now.imag / then.imag]) - 1)
+        return resistance + float(off[0]), inductance + float(off[1])
 
     def _of_circuit(self, circuit: Circuit, lost: float, stored: float) -> tuple[float, float]:
         """The same for losses off by so much [W/m] and twice the energy of the strands [J/m]."""
@@ -121,10 +145,13 @@ class Solution:
     @cached_property
     def force_errors(self) -> FloatArray:
         """Bound on the error of every conductor's force, (conductors,) [N/m]; see `bars.force_bars`."""
-        energy = self._changed_in_air + (self.power_errors.sum() if self.frequency else 0.0)
+        energy = self._changed_in_air + (self._lost.sum() if self.frequency else 0.0)
         changed = self.left * self.fine.forces.errors(self.coarse.forces)
         over = np.array([self._reactive or 1.0])
-        return np.asarray(force_bars(changed[None], self.fine.force[None], np.array([energy]), over)[0])
+        bars = force_bars(changed[None], self.fine.force[None], np.array([energy]), over)[0]
+        if (other := self._other) is not None:
+            bars = bars + BAND * np.hypot(*(self.fine.force - other.force).T)
+        return np.asarray(bars)
 
     @property
     def scale(self) -> float:

@@ -14,6 +14,7 @@ from crosscurrent.geometries.meshing.corners import graded, sharp_corners
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.solver.metals.magnetisation import Sine
 
 from .discretisation import Discretisation, RegionMetal, is_lifted
 from .field_warning import FieldWarning
@@ -23,6 +24,7 @@ from .problem import Problem
 from .region_metals import any_magnetic, region_metals, region_skins
 from .solution import DirectSolution, Solution
 from .solved_flow import SolvedFlow
+from .steel import SOLVES, SteelFlows, any_saturable, initial, settled, steel_mesh
 from .unit_fields import Fields, solve_fields
 
 Progress = Callable[[str, float], None]
@@ -97,9 +99,15 @@ def solve(
     metals, skins = region_metals(problem, frequency), region_skins(problem, frequency)
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
-    mesh = start or mesh_section(problem.section, skins, MeshOptions() if any_magnetic(metals) else UNGRADED)
+    mesh = start or _first_mesh(problem, skins, metals)
     lifted = is_lifted([min(s) for s in skins], [c.part for c in problem.conductors])
-    return _Search(problem, frequency, metals, lifted, largest, accuracy, say).refined(mesh)
+    return _Search(problem, frequency, metals, lifted, largest, accuracy, say).found(mesh)
+
+
+def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[RegionMetal, ...]) -> Mesh:
+    if any_saturable(metals):
+        return steel_mesh(problem.section, skins, metals)
+    return mesh_section(problem.section, skins, MeshOptions() if any_magnetic(metals) else UNGRADED)
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,6 +121,23 @@ class _Search:
     largest: int
     accuracy: float
     say: Progress
+
+    def found(self, mesh: Mesh) -> DirectSolution:
+        """Good enough a solution, with what stands beside steel at its field strength."""
+        best = self.refined(mesh)
+        return self._beside(best) if any_saturable(self.metals) else best
+
+    def _beside(self, best: DirectSolution) -> DirectSolution:
+        d = best.fine.discretisation
+        self.say("steel: the linear answer and the band", 0.9)
+        linear, effective = initial(d), d.effective
+        fields = solve_fields(d.at(linear), self.frequency, lifted=self.lifted, like=best.fine.fields)
+        other = self._settled(d, best.fine.fields, "B") if self.frequency else None
+        warnings = best.warnings
+        if effective is not None and effective.solves == SOLVES:
+            text = f"the permeability of the steel did not come to rest in {SOLVES} solves: its answers are uncertain"
+            warnings = (*warnings, FieldWarning("steel", text))
+        return replace(best, steel=SteelFlows(SolvedFlow.of(self.problem, fields), other), warnings=warnings)
 
     def refined(self, mesh: Mesh) -> DirectSolution:
         """Solve at two orders on one mesh, refine, and again."""
@@ -160,7 +185,17 @@ class _Search:
 
     def _solved(self, d: Discretisation, steps: int, like: Fields | None) -> SolvedFlow:
         self.say(f"solve, order {d.order}, {d.elements.count} unknowns", min(0.9, 0.3 + 0.1 * steps))
+        if any_saturable(self.metals):
+            return self._settled(d, like)
         return SolvedFlow.of(self.problem, solve_fields(d, self.frequency, lifted=self.lifted, like=like))
+
+    def _settled(self, d: Discretisation, like: Fields | None, sine: Sine = "H") -> SolvedFlow:
+        """With the permeability of its field, begun with that of other fields on the same mesh."""
+        start = None if like is None else like.discretisation.effective
+        return settled(
+            self.problem, d, self.frequency, lifted=self.lifted, accuracy=self.accuracy, sine=sine, start=start,
+            like=like,
+        )  # fmt: skip
 
 
 def _finer(found: Solution) -> tuple[Mesh, int]:

@@ -88,6 +88,9 @@ class SolvedFlow:
         energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real
         label, count = d.mesh.region[rows], len(d.mesh.regions)
         energy = energy * d.reluctivity[rows] / MU0
+        if d.effective is not None:
+            held = self.electric / (2 * np.pi * self.frequency) if self.lifted else self.potential
+            energy[np.isin(rows, d.effective.rows)] = d.effective.energies(d.elements, held) / MU0
         return _summed(label, loss * self.active, count), _summed(label, energy * self.active, count)
 
     @cached_property

@@ -20,11 +20,12 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
 from .depth import MU0, skin_depth
+from .magnetisation import CURIE, Magnetisation
 
 __all__ = ["MATERIALS", "MU0", "Material", "MaterialError", "Plated", "material"]
 
@@ -65,7 +66,7 @@ class Plated:
 
 @dataclass(frozen=True)
 class Material:
-    """A linear, isotropic metal.
+    """An isotropic metal, linear unless it has a magnetisation curve.
 
     Parameters
     ----------
@@ -96,6 +97,8 @@ class Material:
         Per mass, near room temperature [J/(kg K)].
     thermal_source : str
         Where these two come from.
+    magnetisation : Magnetisation or None
+        Its curve; the permeability is then the initial one. It is gone above the Curie temperature.
     """
 
     name: str
@@ -113,6 +116,24 @@ class Material:
     thermal_conductivity: float | None = None
     heat_capacity: float | None = None
     thermal_source: str = ""
+    magnetisation: Magnetisation | None = None
+
+    @property
+    def ends(self) -> float:
+        """Temperature at which a magnetisation curve ends [degC]; that of iron where it is not known."""
+        return CURIE if self.curie is None else self.curie
+
+    def warmed(self, temperature: float) -> Material:
+        """What it is at a temperature [degC]: with a curve, no more magnetic than air above its Curie temperature.
+
+        Examples
+        --------
+        >>> steel = Material("own", 6e6, permeability=1000.0, magnetisation=Magnetisation.froelich(1000.0, 2.0))
+        >>> steel.warmed(700.0) == steel, steel.warmed(800.0).permeability
+        (True, 1.0)
+        """
+        gone = self.magnetisation is not None and temperature >= self.ends
+        return replace(self, permeability=1.0, magnetisation=None) if gone else self
 
     @property
     def conduction(self) -> float:

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.response import Response
 from crosscurrent.solver.band.sweep import obstacle, sweep
 from crosscurrent.solver.field.circuits import Connections
@@ -99,6 +100,11 @@ def harmonic_loss(
     accuracy : float
         Wanted relative bound on the loss of each harmonic.
 
+    Raises
+    ------
+    SweepError
+        A metal with a magnetisation curve, in which harmonics do not add up.
+
     Notes
     -----
     What is left out: no resistance of linear, smooth metals rises faster than the square of the frequency
@@ -116,6 +122,11 @@ def harmonic_loss(
     >>> round(found.total, 2), round(float(found.shares[1]), 4)
     (36.86, 0.0216)
     """
+    if steel := next((c.name for c in problem.conductors if c.is_saturable), None):
+        raise SweepError(
+            f'conductor "{steel}" has a magnetisation curve, in which harmonics do not add up: expected metals of '
+            "constant permeability; state permeability in its place"
+        )
     order = np.argsort(spectrum.frequency)
     phases = {c.name: float(np.angle(c.current)) for c in problem.circuits}
     given = np.zeros((len(order), len(problem.circuits)), dtype=complex)

@@ -7,13 +7,18 @@ from typing import Annotated, Self
 
 from pydantic import model_validator
 
+from crosscurrent.solver.metals.magnetisation import Magnetisation
+from crosscurrent.solver.metals.magnetisation_table import CurveError
 from crosscurrent.solver.metals.materials import Material
 
+from ..curves import curve_from
 from ..entries import (
     Coefficient,
     Conductivity,
     Density,
+    FluxDensity,
     HeatCapacity,
+    InitialPermeability,
     Permeability,
     Resistivity,
     Sample,
@@ -23,6 +28,7 @@ from ..entries import (
 )
 from .base import Table
 
+SATURATIONS = 0.01, 4.0  # of magnetisation, what metals have [T]
 
 class MaterialTable(Table):
     """A metal of the user's own, given by either conductivity or resistivity."""
@@ -32,6 +38,16 @@ class MaterialTable(Table):
     reference: Annotated[Temperature, Sample('"20 degC"', "at which the conductivity holds")] = 20.0
     temperature_coefficient: Annotated[Coefficient, Sample('"0.0038 /K"', "of the resistivity, linear")] = 0.0
     permeability: Annotated[Permeability, Sample('1', "relative, linear")] = 1.0
+    initial_permeability: Annotated[
+        InitialPermeability | None,
+        Sample('1000', "relative, of the weakest fields; with saturation, for steel at its field strength", apart=True),
+    ] = None
+    saturation: Annotated[
+        FluxDensity | None, Sample('"2 T"', "of the magnetisation, with initial_permeability", apart=True)
+    ] = None
+    magnetisation: Annotated[
+        str | None, Sample('"curve.csv"', "in their place: columns H and B beside the case file", apart=True)
+    ] = None
     density: Annotated[Density | None, Sample('"2700 kg/m3"', "for mass and heat")] = None
     thermal_conductivity: Annotated[
         ThermalConductivity | None, Sample('"210 W/(m*K)"', "for hot spots and water")
@@ -46,17 +62,53 @@ class MaterialTable(Table):
             raise fault("either conductivity or resistivity", found, "give exactly one of them")
         return self
 
+    @model_validator(mode="after")
+    def _magnetised(self) -> Self:
+        pair = [key for key in ("initial_permeability", "saturation") if getattr(self, key) is not None]
+        if len(pair) == 1:
+            raise fault("initial_permeability and saturation together", f"{pair[0]} alone", "give both of them")
+        ways = [*(["permeability"] if self.permeability != 1 else []), *pair[:1],
+                *(["magnetisation"] if self.magnetisation is not None else [])]  # fmt: skip
+        if len(ways) > 1:
+            expected = "one of permeability, initial_permeability with saturation, and magnetisation"
+            raise fault(expected, " and ".join(ways), "leave the others out")
+        if self.saturation is not None and not SATURATIONS[0] <= self.saturation <= SATURATIONS[1]:
+            low, high = SATURATIONS
+            hint = "mild steel has about 2 T, ferrite 0.4 T"
+            raise fault(f"a saturation from {low:g} T to {high:g} T", f"{self.saturation:g} T", hint)
+        try:
+            self.curve()
+        except CurveError as error:
+            raise fault(f"in {error.where}: {error.expected}", error.found, error.hint) from None
+        return self
+
+    def curve(self) -> Magnetisation | None:
+        """Its magnetisation curve; None for a metal of constant permeability.
+
+        Raises
+        ------
+        CurveError
+            The file of the curve is at fault.
+        """
+        if self.magnetisation is not None:
+            return curve_from(self.magnetisation)
+        if self.initial_permeability is None or self.saturation is None:
+            return None
+        return Magnetisation.froelich(self.initial_permeability, self.saturation)
+
     def material(self, name: str) -> Material:
         """The metal as the solver takes it."""
         sigma = self.conductivity if self.conductivity is not None else 1 / (self.resistivity or math.nan)
+        curve = self.curve()
         return Material(
             name,
             sigma,
             self.temperature_coefficient,
-            self.permeability,
+            self.permeability if curve is None else curve.initial,
             self.density,
             reference=self.reference,
             source="the case file",
             thermal_conductivity=self.thermal_conductivity,
             heat_capacity=self.heat_capacity,
+            magnetisation=curve,
         )
