@@ -110,8 +110,8 @@ def _magnetic(draft: Draft) -> Iterator[Fault]:
             yield draft.fault(("conductor", k, "material"), "strands that are not magnetic", f'"{metal.name}"', hint)
         if not conductor.roughness:
             continue
-        further = (*conductor.plating, *conductor.plating_inside, *conductor.clad)
-        used = (conductor.material, *(one.material for one in further))
+        coats = (coat.material for coat in (*conductor.plating, *conductor.plating_inside))
+        used = (conductor.material, *coats, *(piece.material for piece in conductor.clad))
         if any((own := draft.materials.get(name)) and own.magnetisation for name in used):
             expected = "a smooth surface where a metal has a magnetisation curve"
             hint = "leave roughness out: its models know one permeability"

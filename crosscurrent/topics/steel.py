@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.topics.steel import TITLE, SteelAnswer, SteelCircuit, record, sentences, tables
+from crosscurrent.postprocess.topics.steel import (
+    TITLE,
+    SteelAnswer,
+    SteelCircuit,
+    record,
+    sentences,
+    tables,
+    warnings,
+)
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.steel import SteelFlows, magnetised
@@ -22,7 +30,8 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         if solution.steel is not None:
             circuits += list(_circuits(solution, solution.steel))
     shown = tuple(tables(found, circuits))
-    return Chapter("steel", TITLE, record(found, circuits), shown, tuple(sentences(found)))
+    told = tuple(sentences(found)), tuple(warnings(found))
+    return Chapter("steel", TITLE, record(found, circuits), shown, *told)
 
 
 def _conductors(solution: DirectSolution) -> Iterator[SteelAnswer]:

@@ -11,6 +11,7 @@ from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 
 TITLE = "Steel at its field strength"
+STRONGEST = 142e3  # crest of 100 kA/m rms, up to which a sine of H and one of B were held against the exact curve
 
 
 @dataclass(frozen=True)
@@ -145,6 +146,18 @@ def tables(found: Sequence[SteelAnswer], circuits: Sequence[SteelCircuit]) -> It
         for one in circuits
     )
     yield TextTable("Circuits with steel at its field strength (per metre)", columns, rows)
+
+
+def warnings(found: Sequence[SteelAnswer]) -> Iterator[str]:
+    """Fields stronger than those on which the band of the bars was tried; every conductor once, at its strongest."""
+    strongest = {one.name: one for one in sorted(found, key=lambda one: one.crest)}
+    for one in strongest.values():
+        if one.crest > STRONGEST:
+            yield (
+                f'{concise(one.frequency, "Hz")}: H in "{one.name}" exceeds {engineering(one.crest, "A/m", 3)} (crest) '
+                f"where a tenth of its magnetic energy is: the bars of steel were tried up to "
+                f"{engineering(STRONGEST, 'A/m', 3)}; in stronger fields they may be too narrow"
+            )
 
 
 def _mu(permeability: float) -> str:
