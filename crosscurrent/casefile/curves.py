@@ -20,6 +20,21 @@ def curve_from(file: str) -> Magnetisation:
     CurveError
         The file or what is in it is at fault.
     """
+    return _found(file)[1]
+
+
+def curve_text(file: str) -> str:
+    """The text of the same file.
+
+    Raises
+    ------
+    CurveError
+        The file or what is in it is at fault.
+    """
+    return _found(file)[0]
+
+
+def _found(file: str) -> tuple[str, Magnetisation]:
     path = Path(file)
     try:
         status = path.stat()
@@ -36,4 +51,4 @@ def curve_from(file: str) -> Magnetisation:
 @lru_cache(maxsize=8)
 def _read(file: str, stamp: tuple[int, int]) -> Magnetisation:
     text = ordinary_bytes(Path(file), MOST_BYTES, "some dozens of points will do").decode("utf-8-sig")
-    return read_curve(text, Path(file).name)
+    return text, read_curve(text, Path(file).name)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
+from crosscurrent.casefile.curves import curve_text
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.topics.steel import (
     TITLE,
@@ -18,6 +20,8 @@ from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.steel import SteelFlows, magnetised
 
+from .waveform import OWN_FILES
+
 
 def chapter(solved: SolvedCase) -> Chapter | None:
     """At every frequency whose fields are there; None without such metals."""
@@ -31,7 +35,10 @@ def chapter(solved: SolvedCase) -> Chapter | None:
             circuits += list(_circuits(solution, solution.steel))
     shown = tuple(tables(found, circuits))
     told = tuple(sentences(found)), tuple(warnings(found))
-    return Chapter("steel", TITLE, record(found, circuits), shown, *told)
+    tables_of_metals = solved.case.data.material.values()
+    curves = {Path(file).name: file for metal in tables_of_metals if (file := metal.magnetisation)}
+    files = {name: curve_text(file) for name, file in curves.items() if name not in OWN_FILES}
+    return Chapter("steel", TITLE, record(found, circuits), shown, *told, files=files)
 
 
 def _conductors(solution: DirectSolution) -> Iterator[SteelAnswer]:

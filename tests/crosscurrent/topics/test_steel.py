@@ -104,7 +104,9 @@ out = ["rod"]
 """
     case = tmp_path / "case.toml"
     case.write_text(text.replace("TEMPERATURE", "20 degC"), encoding="utf-8")
-    (rod,) = chapter(solve_case(read_case(case)), "steel").record["conductors"]  # type: ignore[misc]
+    result = solve_case(read_case(case))
+    (rod,) = chapter(result, "steel").record["conductors"]  # type: ignore[misc]
+    assert chapter(result, "steel").files == {"curve.csv": CURVE}  # the folder of the results can be run again
     assert rod["initial_permeability"] == pytest.approx(795.8, rel=1e-3)
     assert rod["permeability_high"] > rod["initial_permeability"]
     case.write_text(text.replace("TEMPERATURE", "780 degC"), encoding="utf-8")
