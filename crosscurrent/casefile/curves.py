@@ -49,6 +49,7 @@ def _found(file: str) -> tuple[str, Magnetisation]:
 
 
 @lru_cache(maxsize=8)
-def _read(file: str, stamp: tuple[int, int]) -> Magnetisation:
+def _read(file: str, stamp: tuple[int, int]) -> tuple[str, Magnetisation]:
+    """`stamp` tells a changed file from the one that was read."""
     text = ordinary_bytes(Path(file), MOST_BYTES, "some dozens of points will do").decode("utf-8-sig")
     return text, read_curve(text, Path(file).name)
