@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
 from crosscurrent.solver.metals.materials import MATERIALS
 
 from .case import Case, checked_case
+from .conductors import ConductorTable
 from .faults import CaseError, Fault
 from .lines import Path
 from .quantities import nearest, with_tolerance_of, write_quantity
@@ -25,6 +27,7 @@ def varied(case: Case, changes: Mapping[str, Value]) -> Case:
     case : Case
     changes : mapping of str to float, int or str
         By key of `variables`, or by a name of [named]: a float in SI units (degC, rad), else as a case file says it.
+        By the name of a conductor: its other shape with all that belongs to it, as JSON.
 
     Raises
     ------
@@ -45,6 +48,10 @@ def varied(case: Case, changes: Mapping[str, Value]) -> Case:
     known = {one.key: one for one in variables(case)}
     for key, value in changes.items():
         variable = known.get(key)
+        if variable is None and (number := _conductor(data, key, value)) is not None:
+            base = {k: v for k, v in data["conductor"][number].items() if k in ConductorTable.model_fields}
+            data["conductor"][number] = base | json.loads(str(value))
+            continue
         path = variable.path if variable else _named(data, key, known)
         text = _text(value, variable)
         kept = isinstance(value, float) and variable is not None and variable.tolerance
@@ -60,6 +67,38 @@ def _named(data: Tables, key: str, known: Mapping[str, Variable]) -> Path:
     near = nearest(key, (*known, *names))
     hint = f'did you mean "{near}"?' if near else 'say it in [named] and use its name, such as gap = "3 mm"'
     raise CaseError([Fault(None, "", "a value of the case", f'"{key}", which it does not have', hint)])
+
+
+def _conductor(data: Tables, key: str, value: Value) -> int | None:
+    """Which conductor a value stands for as a whole."""
+    if not is_conductor(value):
+        return None
+    return next((k for k, row in enumerate(data["conductor"]) if row["name"] == key), None)
+
+
+def is_conductor(value: object) -> bool:
+    """Whether a value is a whole conductor, as JSON.
+
+    Examples
+    --------
+    >>> is_conductor('{"shape": "round", "diameter": "8 mm"}'), is_conductor("copper")
+    (True, False)
+    """
+    return isinstance(value, str) and value.startswith("{")
+
+
+def in_short(value: str) -> str:
+    """A metal, or a whole conductor by its shape and what belongs to it.
+
+    Examples
+    --------
+    >>> in_short('{"shape": "tube", "diameter": "14 mm", "wall": "1 mm"}'), in_short("copper")
+    ('tube 14 mm, 1 mm', 'copper')
+    """
+    if not is_conductor(value):
+        return value
+    given = json.loads(value)
+    return f"{given.pop('shape', 'as before')} {', '.join(str(one) for one in given.values())}".strip()
 
 
 def _text(value: Value, variable: Variable | None) -> Value:

@@ -13,7 +13,7 @@ from crosscurrent.casefile.quantities import QuantityError, nearest, read_quanti
 from crosscurrent.casefile.tables.study import StudyTable
 from crosscurrent.casefile.tables.vary import VaryTable
 from crosscurrent.casefile.variables import NUMBER, Variable, as_written, variables
-from crosscurrent.casefile.varied import Value
+from crosscurrent.casefile.varied import Value, is_conductor
 from crosscurrent.casefile.wording import locate
 
 from .plan import OF_ORDERS, Alternative, Choice, Orders, Plan, Question, Range, currency_of
@@ -88,9 +88,15 @@ class _Reader:
             else:
                 self._range(path, table.name, table)
 
-    def _free(self, path: Path, key: str, name: str) -> bool:
-        """Whether a name is one of the case, and varied here alone."""
-        if name not in self.known and name not in self.named:
+    def _free(self, path: Path, key: str, name: str, *, whole: bool = False) -> bool:
+        """Whether a name is one of the case, of a conductor as a whole perhaps, and varied here alone."""
+        conductors = [row.name for row in self.case.data.conductor]
+        if whole and name not in conductors:
+            near = nearest(name, conductors)
+            hint = f'did you mean "{near}"?' if near else f"the conductors are {', '.join(conductors)}"
+            self.fault((*path, key), "the name of a conductor before a whole one", f'"{name}"', hint)
+            return False
+        if not whole and name not in self.known and name not in self.named:
             near = nearest(name, (*self.known, *self.named))
             hint = f'did you mean "{near}"?' if near else "say it in [named] and use its name"
             self.fault((*path, key), "a value of the case", f'"{name}", which it does not have', hint)
@@ -131,7 +137,8 @@ class _Reader:
 
     def _choices(self, path: Path, table: VaryTable) -> None:
         keys = [key for key in dict.fromkeys(key for choice in table.choices for key in choice) if key != "is"]
-        free = [self._free((*path, "choices"), key, key) for key in keys]
+        whole = {key for choice in table.choices for key, value in choice.items() if is_conductor(value)}
+        free = [self._free((*path, "choices"), key, key, whole=key in whole) for key in keys]
         if not all(free):
             return
         options = []

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from crosscurrent.casefile.quantities import write_quantity
 from crosscurrent.casefile.variables import NUMBER
+from crosscurrent.casefile.varied import in_short
 from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, frequency_words
@@ -163,7 +164,7 @@ def shown(key: str, value: Value, plan: Plan) -> str:
     """A varied value as a case file says it, to four digits."""
     dimension = next((r.dimension for r in plan.ranges if r.key == key), plan.dimensions.get(key, NUMBER))
     if isinstance(value, str):
-        return value
+        return in_short(value)
     rounded = float(f"{value:.4g}")
     if dimension == NUMBER:
         return f"{rounded:g}"

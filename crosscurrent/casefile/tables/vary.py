@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -22,6 +23,13 @@ def _value(value: object) -> object:
 Written = Annotated[Value, BeforeValidator(_value), Kind("a quantity, a count or a metal")]
 
 
+def _chosen(value: object) -> object:
+    return json.dumps(value) if isinstance(value, dict) else _value(value)
+
+
+Chosen = Annotated[Value, BeforeValidator(_chosen), Kind("a quantity, a count, a metal or a conductor")]
+
+
 class VaryTable(Table):
     """One thing that a study varies: a range, values, alternatives that move together, or all orders of phases."""
 
@@ -34,12 +42,13 @@ class VaryTable(Table):
         tuple[Written, ...], Sample('["3 mm", "5 mm", "6 mm"]', "instead of a range: these and no others", apart=True)
     ] = ()
     choices: Annotated[
-        tuple[dict[str, Written], ...],
+        tuple[dict[str, Chosen], ...],
         Kind("a list of tables in braces"),
         Sample(
             '[{ is = "copper 6", metal = "copper", thick = "6 mm" }, '
             '{ is = "aluminium 10", metal = "aluminium-1350", thick = "10 mm" }]',
-            "instead of name: alternatives, each with several values; is: what it is called",
+            "instead of name: alternatives, each with values of their own; is: what it is called. A whole conductor by "
+            'its name: lead = { shape = "round", diameter = "8 mm" }',
             apart=True,
         ),
     ] = ()

@@ -77,3 +77,11 @@ def test_every_figure_at_its_own_value_changes_nothing(path: Path) -> None:
 def test_what_makes_no_sound_case(case: Case, changes: dict[str, float | int | str], message: str) -> None:
     with pytest.raises(CaseError, match=message):
         varied(case, changes)
+
+
+def test_a_conductor_as_a_whole_keeps_its_name_place_and_metal(case: Case) -> None:
+    name = case.data.conductor[1].name
+    other = varied(case, {name: '{"shape": "round", "diameter": "4 mm"}'})
+    row, before = other.data.conductor[1], case.data.conductor[1]
+    assert (row.shape, row.name, row.material) == ("round", name, before.material)
+    assert other.problem().conductors[1].part.shape.area == pytest.approx(3.14159265 * 4e-6, rel=1e-6)

@@ -23,6 +23,7 @@ FAULTS = {
     'values = ["2 mm"]': "expected a name beside a range or values",
     'choices = [{ is = "a", size = "2 mm" }, { is = "b", metal = "silver" }]': "the same values in every choice",
     'choices = [{ size = "2 mm" }]': 'expected "is" and at least one value in every choice',
+    'choices = [{ is = "a", rood = { shape = "tube" } }]': 'before a whole one, found "rood"; did you mean "rod"',
     'orders = "all"': "expected of, and two circuits or more, beside orders, found no of",
     'orders = "all"\nof = "rod"\ncircuits = ["feed"]': "found one circuit; such as circuits = ",
     'orders = "all"\nof = "rod"\ncircuits = ["feed", "fed"]': 'the name of a circuit, found "fed"; did you mean "feed"',
@@ -60,6 +61,21 @@ designs = 5
     assert len(list(plan.combinations())) == 4
     assert [share for (share,) in plan.shares()] == [0, 0.25, 0.5, 0.75, 1]
     assert plan.question.aims == ("resistance",)
+
+
+def test_a_whole_conductor_among_choices(tmp_path: Path) -> None:
+    varied = """
+[[vary]]
+choices = [
+  { is = "rod", rod = { shape = "round", diameter = "20 mm" } },
+  { is = "tube", rod = { shape = "tube", diameter = "20 mm", wall = "2 mm" } },
+]
+[study]
+least = "resistance"
+"""
+    (choice,) = plan_of(written(tmp_path, ROD + varied)).choices
+    assert [o.label for o in choice.options] == ["rod", "tube"]
+    assert choice.options[1].values == {"rod": '{"shape": "tube", "diameter": "20 mm", "wall": "2 mm"}'}
 
 
 def test_orders(tmp_path: Path) -> None:
