@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ValidationError
 
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.postprocess.workshop.section_svg import section_svg
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
@@ -100,6 +101,11 @@ class Case:
     def problem(self) -> Problem:
         """The conductors, one for each copy, and the circuits, as the solver takes them."""
         return self._problem
+
+    @property
+    def envelopes(self) -> tuple[Part, ...]:
+        """What stands in the section as it is seen from outside: bundles whole, with what they are served with [m]."""
+        return tuple(part for row in self.data.conductor for part in row.envelope())
 
     @cached_property
     def _problem(self) -> Problem:

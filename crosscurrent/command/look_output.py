@@ -102,9 +102,10 @@ def _open_case(path: Path) -> Seen:
     """The conductors of a case, where their places put them."""
     from crosscurrent.casefile.reader import read_case
 
-    parts = read_case(path).problem().section.parts
+    case = read_case(path)
+    parts = case.problem().section.parts
     shapes = {part.name: (part.shape, *part.pieces) for part in parts}
-    return Seen(path, "case", None, 1.0, True, shapes, {}, tuple(parts))
+    return Seen(path, "case", None, 1.0, True, shapes, {}, case.envelopes)
 
 
 def _is_drawing(data: bytes) -> bool:

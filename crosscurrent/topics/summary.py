@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
 from typing import Literal
 
 from crosscurrent.geometries.plane.neighbours import Neighbours, neighbouring_parts
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.limits import ORDER, Standing
 from crosscurrent.postprocess.answers.noise import loss_noise
@@ -148,15 +148,15 @@ def _circuit(point: Answers, c: CircuitAnswer) -> CircuitSummary:
 
 def _shared(point: Answers, waveform: WaveformAnswer | str | None) -> Iterator[SharedConductor]:
     """The one that loses most first."""
-    names = dict.fromkeys(name for c in point.circuits.values() for name in c.shared)
-    for name in sorted(names, key=lambda name: -point.conductors[name].loss):
-        users = tuple(c.name for c in point.circuits.values() if name in c.shared)
-        conductor = point.conductors[name]
-        if isinstance(waveform, WaveformAnswer) and name in waveform.shared:
-            k = waveform.names.index(name)
-            loss, error = (float(each[:, k].sum()) for each in (waveform.loss.losses, waveform.loss.errors))
+    for conductor in sorted(whole_conductors(point), key=lambda c: -c.loss):
+        name = conductor.name
+        members = point.bundles[name].members if name in point.bundles else (name,)
+        users = tuple(c.name for c in point.circuits.values() if members[0] in c.shared)
+        if users and isinstance(waveform, WaveformAnswer) and name in waveform.shared:
+            of = [waveform.names.index(member) for member in members]
+            loss, error = (float(each[:, of].sum()) for each in (waveform.loss.losses, waveform.loss.errors))
             yield SharedConductor(name, users, rms(waveform.shared[name]), loss, error, "with the waveform")
-        else:
+        elif users:
             size = 0.0 if conductor.loss_ratio is None else abs(conductor.current)
             yield SharedConductor(name, users, size, conductor.loss, loss_noise(conductor, point))
 
@@ -171,14 +171,4 @@ def _sequences(solved: SolvedCase, point: Answers) -> dict[str, complex]:
 
 
 def _gaps(solved: SolvedCase) -> tuple[Neighbours, ...]:
-    """Of the section; strands by the name of their bundle, at the nearest of them, and none within."""
-    problem = solved.case.problem()
-    bundle = {name: bound.name for bound in problem.bundles for name in bound.members}
-    if not bundle:
-        return neighbouring_parts(problem.section.parts)
-    found: dict[frozenset[str], Neighbours] = {}
-    for pair in sorted(neighbouring_parts(problem.section.parts), key=lambda one: one.gap):
-        one, other = bundle.get(pair.one, pair.one), bundle.get(pair.other, pair.other)
-        if one != other:
-            found.setdefault(frozenset((one, other)), replace(pair, one=one, other=other))
-    return tuple(found.values())
+    return neighbouring_parts(solved.case.envelopes)

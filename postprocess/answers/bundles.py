@@ -181,10 +181,10 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
     ]
     if b.skin_loss is not None and b.loss:
         named = [(what, part / b.loss) for what, part in causes if part and abs(part) > NAMED * b.loss]
-        of = [f"{_percent(share)}{'' if k else ' of its loss is'} {what}" for k, (what, share) in enumerate(named)]
+        of = [f"{percent(share)}{'' if k else ' of its loss is'} {what}" for k, (what, share) in enumerate(named)]
         found.append(", ".join(of))
     if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
-        more = f"up to {_percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
+        more = f"up to {percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
         found.append(f"transposed perfectly it loses {engineering(b.loss, 'W/m')}, {more}")
     return tuple(found)
 
@@ -209,7 +209,13 @@ def where(b: BundleLosses) -> str:
     return f"over its {b.strands} strands {how}, from {low} to {high}"
 
 
-def _percent(share: float) -> str:
-    """Two digits."""
+def percent(share: float) -> str:
+    """A share with two digits, in whole percents from ten on.
+
+    Examples
+    --------
+    >>> percent(0.0123), percent(1.336)
+    ('1.2 %', '134 %')
+    """
     value = 100 * share
     return f"{value:.0f} %" if abs(value) >= 9.95 else f"{value:.1f} %" if abs(value) >= 0.995 else f"{value:.2f} %"

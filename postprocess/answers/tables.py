@@ -125,11 +125,12 @@ def shared_table(found: Answers) -> TextTable | None:
     for circuit in found.circuits.values():
         for name in circuit.shared:
             users.setdefault(name, []).append(circuit.name)
-    every = [found.conductors[name] for name in users]
+    firsts = {b.name: b.members[0] for b in found.bundles.values()}
+    every = [c for c in whole_conductors(found) if firsts.get(c.name, c.name) in users]
     currents = together([abs(c.current) if c.loss_ratio is not None else None for c in every], "A")
     rows = _rows(
-        list(users),
-        [", ".join(circuits) for circuits in users.values()],
+        [c.name for c in every],
+        [", ".join(users[firsts.get(c.name, c.name)]) for c in every],
         [text if text != "-" else "none" for text in currents],
         column([c.loss for c in every], [loss_noise(c, found) for c in every], "W/m"),
         [bar_or_dash(c.loss_error) for c in every],

@@ -14,7 +14,7 @@ from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.saturation import strong_field
 from crosscurrent.solver.field.solution import Solution
 
-from .bundles import bunched, bundle_members
+from .bundles import bunched, bundle_members, percent
 from .units import concise
 
 LIGHT = 299_792_458.0  # [m/s]
@@ -197,7 +197,7 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
             text = (
                 f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
                 f"{concise(solution.frequency, 'Hz')} (4 skin depths squared over strand diameter squared, Sullivan "
-                f"and Zhang 2014): as far as they keep their place in it, the loss is up to {100 * more:.2g} % higher "
+                f"and Zhang 2014): as far as they keep their place in it, the loss is up to {percent(more)} higher "
                 f"than computed; {_better(group.largest)}"
             )
             yield FieldWarning("groups of strands", text, name)

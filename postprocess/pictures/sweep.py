@@ -146,7 +146,7 @@ def _hottest(curves: SweepCurves) -> list[str]:
 def _legend(figure: Figure, axes: Axes, curves: SweepCurves) -> None:
     """One for both panels, under them."""
     handles, labels = axes.get_legend_handles_labels()
-    more = len(curves.conductors) + len(curves.idle) - len(labels)
+    more = len(curves.by_conductor("loss")) - len(labels)
     legend = figure.legend(
         handles, labels, loc="lower left", bbox_to_anchor=(0.3 / WIDTH, 0.5 / HEIGHT), ncols=4, frameon=False,
         fontsize=SMALL, handlelength=2.6, borderaxespad=0, borderpad=0,

@@ -10,7 +10,8 @@ from functools import cached_property
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.answers import Answers, ConductorAnswer
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.solver.field.problem import Circuit, Conductor
 
 CORNER = math.sqrt(2)  # R over its direct-current value at the corner: as a filter's, where the square has doubled
@@ -52,15 +53,28 @@ class SweepCurves:
         return np.array([getattr(p.circuits[self.circuit.name], name) for p in self.points], dtype=float)
 
     def by_conductor(self, name: str) -> dict[str, FloatArray]:
-        """A figure of its conductors' answers and of those in no circuit, each (m,)."""
-        every = (c.name for c in (*self.conductors, *self.idle))
-        return {n: np.array([getattr(p.conductors[n], name) for p in self.points]) for n in every}
+        """A figure of its conductors' answers and of those in no circuit, bundles as one, each (m,)."""
+        return {n: np.array([getattr(every[n], name) for every in self._whole]) for n in self._members}
+
+    @cached_property
+    def _whole(self) -> list[dict[str, ConductorAnswer]]:
+        return [{c.name: c for c in whole_conductors(p)} for p in self.points]
+
+    @cached_property
+    def _members(self) -> dict[str, str]:
+        """First strand of bundles that are solved for strand by strand, else the conductor itself, by name."""
+        owner = {member: b.name for b in self.points[0].bundles.values() for member in b.members}
+        found: dict[str, str] = {}
+        for c in (*self.conductors, *self.idle):
+            found.setdefault(owner.get(c.name, c.name), c.name)
+        return found
 
     @cached_property
     def shares(self) -> dict[str, FloatArray]:
         """Magnitude of every conductor's current over the circuit's, each (m,); those that others use too left out."""
         currents, shared = self.by_conductor("current"), self.points[0].circuits[self.circuit.name].shared
-        own = [c.name for c in self.conductors if c.name not in shared]
+        idle = {c.name for c in self.idle}
+        own = [name for name, first in self._members.items() if first not in shared and first not in idle]
         return {name: np.abs(currents[name] / self.circuit.current) for name in own}
 
     @cached_property

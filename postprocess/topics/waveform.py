@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import figure, with_bar, within
 from crosscurrent.postprocess.answers.tables import TextTable
@@ -57,10 +57,17 @@ class WaveformAnswer:
 
     @property
     def shared(self) -> dict[str, FloatArray]:
-        """Rms current of every harmonic in the conductors that several of the circuits share, each (m,) [A]."""
-        feeds, sizes = self.problem.feeds, np.abs(self.loss.currents)
-        users = {name: [c for c in feeds.get(name, ()) if c in self.circuits] for name in self.names}
-        return {name: sizes[:, k] for k, name in enumerate(self.names) if len(users[name]) > 1}
+        """Rms current of every harmonic in the conductors that several of the circuits share, each (m,) [A].
+
+        Strands that are solved for count as the bundle they are.
+        """
+        whole = {member: bundle.name for bundle in self.problem.bundles for member in bundle.members}
+        found: dict[str, ComplexArray] = {}
+        for k, name in enumerate(self.names):
+            if len([c for c in self.problem.feeds.get(name, ()) if c in self.circuits]) > 1:
+                owner = whole.get(name, name)
+                found[owner] = found.get(owner, 0.0) + self.loss.currents[:, k]
+        return {name: np.abs(current) for name, current in found.items()}
 
     @property
     def sine(self) -> float:

@@ -101,6 +101,6 @@ def _rings(d: Discretisation, conductor: int) -> FloatArray:
     middle, radius = (box[0] + box[1]) / 2, (box[1] - box[0]).max() / 2
     squared = ((where - middle) ** 2).sum(axis=1) / radius**2
     found = legendre.legvander(2 * squared - 1, RINGS - 1) * inside[:, None]
-    weight = d.lift_mass[:, conductor] / d.conductance[conductor]
+    weight = np.real(d.lift_mass[:, conductor]) / d.conductance[conductor]  # complex where others are straight
     found[:, 1:] -= np.outer(inside, weight @ found[:, 1:])
     return np.asarray(found)

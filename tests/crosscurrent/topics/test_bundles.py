@@ -7,11 +7,14 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from topic_cases import chapter
 
 import crosscurrent as cc
 from crosscurrent.casefile.case import checked_case
+from crosscurrent.postprocess.answers.tables import shared_table
+from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
 from crosscurrent.run import solve_case
 
 
@@ -83,3 +86,30 @@ def test_temperature_and_forces_take_bundles() -> None:
     assert beam["bending_stiffness_n_m2"] == pytest.approx(420 * 120e9 * math.pi * 1e-16 / 64, rel=1e-6)
     assert list(own.pictures) == ["loss-density-85kHz"]
     assert own.sentences[0].startswith("lead.1, lead.2 at 85 kHz: 9")
+
+
+def test_strands_that_are_solved_for_stand_as_their_bundle() -> None:
+    """What three phases share is told once, with all its current; gaps are those that the case states."""
+    lead = {"shape": "bundle", "strands": 7, "strand_diameter": "0.2 mm", "material": "copper", "serving": "0.1 mm"}
+    rod = {"shape": "round", "diameter": "1 mm", "material": "copper"}
+    rows = [
+        lead | {"name": "N"},
+        rod | {"name": "A", "place": {"left_of": "N", "gap": "1 mm"}},
+        rod | {"name": "B", "place": {"right_of": "N", "gap": "2 mm"}},
+    ]
+    circuits = [{"name": name.lower(), "current": "3 A", "out": [name], "back": ["N"]} for name in "AB"]
+    sweep = {"from": "1 kHz", "to": "10 kHz", "points": 2}
+    case = checked_case({"frequency": {"sweep": sweep}, "conductor": rows, "circuit": circuits})
+    found = solve_case(case)
+    assert [(g.one, g.other, round(g.gap, 9)) for g in found.summary.gaps] == [("N", "A", 1e-3), ("N", "B", 2e-3)]
+    (shared,) = found.summary.shared
+    assert (shared.name, shared.circuits, round(shared.size, 9)) == ("N", ("a", "b"), 6.0)
+    assert shared.loss == pytest.approx(found.points[0].bundles["N"].loss, rel=1e-9)
+    table = shared_table(found.points[0])
+    assert table is not None
+    assert [row[0] for row in table.rows] == ["N"]
+    problem = case.problem()
+    conductors = problem.conductors[:8]
+    curves = SweepCurves(problem.circuits[0], conductors, (), np.array([1e3, 1e4]), found.points)
+    assert list(curves.by_conductor("loss")) == ["N", "A"]
+    assert list(curves.shares) == ["A"]

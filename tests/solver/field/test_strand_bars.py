@@ -90,3 +90,18 @@ def test_groups_of_strands_within_their_bar(row: dict[str, str]) -> None:
     found = solve(Problem((lead,), (circuit,)), float(row["frequency_hz"]))
     error = found.fine.circuit(circuit).real / float(row["resistance_ohm_per_m"]) - 1
     assert abs(error) < found.circuit_errors(circuit)[0]
+
+
+def test_rings_beside_straight_strands() -> None:
+    """Far apart each has the resistance that it has alone: they add up."""
+    size, each = 0.1 * MM, {}
+    for lay in ("concentric", "straight"):
+        strands = Strands(61, size, lay=lay)
+        part = Part(lay, round_bar(1.1 * MM).placed((0.0 if lay == "straight" else 60 * MM, 0.0)))
+        each[lay] = Conductor(part, COPPER, strands=strands)
+    alone = [
+        solve(Problem((c,), (Circuit("feed", 1.0, (c.name,)),)), 300e3, accuracy=1e-4).fine.powers.real.sum()
+        for c in each.values()
+    ]
+    loop = Problem(tuple(each.values()), (Circuit("feed", 1.0, ("concentric",), ("straight",)),))
+    assert solve(loop, 300e3, accuracy=1e-4).fine.powers.real.sum() == pytest.approx(sum(alone), rel=1e-3)
