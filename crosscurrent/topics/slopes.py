@@ -110,7 +110,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     pictures = {
         f"slopes-{frequency_tag(f)}": partial(_picture, wall_gains(solution), solved.case, f)
         for f, solution in solved.solutions.items()
-        if any(c.current for c in solution.problem.circuits)
+        if any(c.current for c in solution.problem.circuits) and sloped(solution.problem)
     }
     return Chapter(
         "slopes", "Slopes", record(found), tuple(tables(found)), tuple(sentences(found)), pictures=pictures,
