@@ -17,6 +17,7 @@ from .probe import Probe
 from .probe_errors import FieldErrors
 from .problem import Conductor
 from .solution import Solution
+from .steel import BAND
 
 ANGLES, RADII, OUTER = 120, 160, 12
 FURTHEST = 1e4  # times the section's size
@@ -74,6 +75,9 @@ class Survey:
         """The field at points (n, 2) [m]."""
         points = np.asarray(points, dtype=float).reshape(-1, 2)
         field, error = self._errors.readings(points)
+        if self._other is not None:
+            apart = field - self._other.flux_density(points)
+            error = error + BAND * np.sqrt((np.abs(apart) ** 2).sum(axis=1))
         strength = np.sqrt((np.abs(field) ** 2).sum(axis=1))
         return tuple(
             Reading((float(x), float(y)), float(b), float(e))
@@ -94,6 +98,12 @@ class Survey:
         near, far = (self._furthest(level * (1 + sign * apart))[0] for sign in (1, -1))
         error = max(distance - near, far - distance, 0.0) + RESOLVED * distance
         return Reach(distance, error, self._beside(place, CLOSE_BY * distance))
+
+    @cached_property
+    def _other(self) -> Probe | None:
+        """The field with steel as a sine of B meets it."""
+        steel = self.solution.steel
+        return None if steel is None or steel.other is None else Probe(steel.other)
 
     @cached_property
     def missing_current(self) -> float:

@@ -14,11 +14,13 @@ from scipy.linalg import solve_banded
 
 from crosscurrent.geometries.plane.shapes import channel
 from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import region_metals, region_skins
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.steel import initial, magnetised, settled, steel_mesh
+from crosscurrent.solver.field.survey import Survey
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.magnetisation import Magnetisation
 from crosscurrent.solver.metals.materials import Material
@@ -142,6 +144,17 @@ def test_a_trough_keeps_its_balance_and_its_bars() -> None:
     assert state is not None
     assert state.permeability[0] < state.permeability[1] < state.permeability[2] <= MU
     assert magnetised(flow, 0) is None
+
+
+def test_readings_of_the_field_hold_the_band() -> None:
+    """Outside a rod alone B is mu0 I / (2 pi r) whatever its steel does; inside it is as uncertain as the steel."""
+    solution = solved(1e4)
+    outside, inside = Survey(solution).readings(np.array([[2 * RADIUS, 0.0], [RADIUS - 2e-3, 0.0]]))
+    assert abs(outside.strength - MU0 * 1e4 / 2) < outside.error < 1e-3 * outside.strength
+    assert solution.steel is not None
+    assert solution.steel.other is not None
+    other = float(Probe(solution.steel.other).strength(np.array([[RADIUS - 2e-3, 0.0]]))[0])
+    assert inside.error > abs(other - inside.strength) > 1e-2 * inside.strength
 
 
 def test_hardly_any_current_meets_the_initial_permeability() -> None:
