@@ -198,7 +198,7 @@ def _take_up(stated: Stated, outer: float, assumed: list[str]) -> float:
         return 1.0
     operations = max(len(stated.levels), 1)
     found = usual_take_up(operations)
-    times = {1: "one stranding operation", 2: "two stranding operations"}.get(operations, "three and more")
+    times = {1: "one stranding operation", 2: "two stranding operations"}.get(operations, "three or more operations")
     assumed.append(f"a take-up of {found:g}, of {times} (EN 60317-11 as quoted)")
     return found
 

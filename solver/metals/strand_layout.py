@@ -13,6 +13,11 @@ from .strands import DENSEST, Layout
 
 RESOLVED = 37  # up to so many strands of one level each is solved for
 _SAME = 9  # decimals of the pitch to which distances are told apart
+# what shells may lie round: a strand, the middle between two, that of a cell, in steps of the lattice
+_MIDDLES: dict[Layout, FloatArray] = {
+    "hexagonal": np.array([[0.0, 0.0], [0.5, 0.0], [1 / 3, 1 / 3]]),
+    "square": np.array([[0.0, 0.0], [0.5, 0.0], [0.5, 0.5]]),
+}
 
 
 @cache
@@ -23,8 +28,9 @@ def strand_places(count: int, layout: Layout) -> FloatArray:
     ----------
     count : int
     layout : "hexagonal" or "square"
-        Hexagonal: shells round a middle strand, the first neighbour on the x axis. Square: k x k where that is the
-        count, else about a middle strand. Where no shell is full: the places nearest the middle, equal ones by angle.
+        Hexagonal: full shells round a middle strand, the first neighbour on the x axis. Square: k x k where that is
+        the count. Else the places nearest a strand, the middle between two or that of a cell, equal ones by angle:
+        whichever needs the smallest circle.
 
     Examples
     --------
@@ -40,7 +46,14 @@ def strand_places(count: int, layout: Layout) -> FloatArray:
     reach = np.arange(-side - 2, side + 3)
     steps = np.stack(np.meshgrid(reach, reach), axis=-1).reshape(-1, 2).astype(float)
     across = np.array([[1.0, 0.0], [0.5, math.sqrt(3) / 2]] if layout == "hexagonal" else [[1.0, 0.0], [0.0, 1.0]])
-    places = steps @ across
+    full = layout == "hexagonal" and math.isqrt(12 * count - 3) ** 2 == 12 * count - 3  # 1 + 3 k (k + 1) in k shells
+    middles = _MIDDLES[layout][:1] if full else _MIDDLES[layout]
+    found = [_nearest(steps @ across - middle @ across, count) for middle in middles]
+    return min(found, key=lambda places: float(np.hypot(*places.T).max().round(_SAME)))
+
+
+def _nearest(places: FloatArray, count: int) -> FloatArray:
+    """Those nearest the origin, moved to the middle of all of them."""
     angles = np.arctan2(places[:, 1], places[:, 0]) % (2 * math.pi)
     order = np.lexsort((angles.round(_SAME), np.hypot(*places.T).round(_SAME)))
     nearest = places[order[:count]]

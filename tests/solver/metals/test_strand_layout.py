@@ -36,6 +36,13 @@ def test_neighbours_are_one_pitch_apart_about_the_middle_of_all(count: int, layo
     assert places.mean(axis=0) == pytest.approx([0, 0], abs=1e-12)
 
 
+def test_few_strands_need_little_more_than_the_densest_circle() -> None:
+    """Best known packings of equal circles in a circle (R. L. Graham et al., Discrete Math. 181, 1998; from memory)."""
+    densest = {8: 3.304, 10: 3.813, 11: 3.924, 12: 4.030, 16: 4.615, 18: 4.863, 20: 5.122, 30: 6.198}
+    for count, least in densest.items():
+        assert least - 1e-3 <= 1 + 2 * reach(count, "hexagonal") <= 1.11 * least
+
+
 def test_squares_and_rings() -> None:
     assert reach(49, "square") == pytest.approx(3 * math.sqrt(2))
     assert np.bincount(rings(37, "hexagonal")).tolist() == [1, 6, 6, 6, 12, 6]  # at 0, 1, sqrt 3, 2, sqrt 7, 3 pitches
