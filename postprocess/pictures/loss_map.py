@@ -23,6 +23,7 @@ from .scale import Scale, colour_bar
 from .scene import Scene
 from .style import DENSITY, DPI, own_style, shortened
 
+SMALL_IN_MAP = 3  # times the lens that a map is across, from which the lens magnifies
 AROUND = 1.15  # height of the lens over the bundle's diameter
 LISTED = 4  # bundles named in the notes
 
@@ -48,8 +49,9 @@ def loss_map(solution: Solution, answers: Answers, title: str) -> Figure:
     worst = max(answers.bundles.values(), key=lambda b: float(f"{b.loss:.3g}"))
     with own_style():
         page = lay_out(
-            title, f"Loss density · {scene.at}", scene.views, lambda _: [*scene.notes, *_causes(answers)], zoomed=True
-        )
+            title, f"Loss density · {scene.at}", scene.views, lambda _: [*scene.notes, *_causes(answers)],
+            zoomed=_is_small(scene, worst),
+        )  # fmt: skip
         for panel, axes in page.panels:
             _fill(scene, axes, panel.view.window, panel.width, colours)
             scale_bar(axes)
@@ -82,6 +84,14 @@ def _window(scene: Scene, bundle: BundleLosses, aspect: float) -> FloatArray:
     low, high = bounds[:, 0].min(axis=0), bounds[:, 1].max(axis=0)
     half = 0.5 * AROUND * max(float(high[1] - low[1]), float(high[0] - low[0]) / aspect) * np.array([aspect, 1.0])
     return np.array([(low + high) / 2 - half, (low + high) / 2 + half])
+
+
+def _is_small(scene: Scene, bundle: BundleLosses) -> bool:
+    """Whether a lens shows more of a bundle than the map does."""
+    lens = _window(scene, bundle, 1.0)
+    middle = lens.mean(axis=0)
+    shown = [v.window for v in scene.views if (v.window[0] < middle).all() and (middle < v.window[1]).all()]
+    return all(np.ptp(window, axis=0).max() > SMALL_IN_MAP * np.ptp(lens, axis=0).max() for window in shown)
 
 
 def _causes(answers: Answers) -> list[str]:

@@ -130,7 +130,7 @@ class Scene(MetalScene):
     @cached_property
     def views(self) -> list[View]:
         """Windows of the conductors, without the air between far apart ones."""
-        groups = group_windows(self.parts, 0.03)
+        groups = group_windows(self.named, 0.03)
         return [with_room(view, self.named) for group in groups for view in folded(group)]
 
     @property

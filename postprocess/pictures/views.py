@@ -84,13 +84,13 @@ def _around(boxes: Sequence[FloatArray]) -> FloatArray:
 
 
 def group_windows(parts: Sequence[Part], margin: float) -> list[View]:
-    """One window for each group of parts, with a margin in shares of its longer side."""
+    """One window for each group of parts, with a margin in shares of its longer side; those without a name unnamed."""
     grouped = groups(parts)
     if len(grouped) == 1:
         return [whole_window(parts, margin)]
     found = []
     for members in grouped:
-        names = ", ".join(parts[k].name for k in members)
+        names = ", ".join(parts[k].name for k in members if parts[k].name)
         window = whole_window([parts[k] for k in members], margin).window
         x, y = (_mm(v) for v in window.mean(axis=0))
         found.append(View(window, f"{names} at ({x}, {y}) mm", apart=True))

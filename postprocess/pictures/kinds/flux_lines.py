@@ -74,7 +74,7 @@ def flux_map(scene: Scene) -> Figure:
 
 def _views(scene: Scene) -> list[View]:
     """The whole section in its air, and each group of far apart parts again."""
-    single = group_windows(scene.parts, AIR)
+    single = group_windows(scene.named, AIR)
     whole = whole_window(scene.parts, AIR)
     return [whole] if len(single) == 1 else [View(whole.window, "all"), *single]
 

@@ -34,3 +34,11 @@ def test_a_lens_shows_the_strands_and_the_notes_say_by_what_they_lose() -> None:
     scene = Scene(solution, point, "Leads")
     assert [part.name for part in scene.named if part.name] == ["lead", "shield", "back"]
     assert scene.conductors[scene.spot.part].name.startswith("back.")
+
+
+def test_no_lens_where_it_would_not_magnify() -> None:
+    lead = Conductor(Part("lead", round_bar(3e-3)), MATERIALS["copper"], strands=Strands(420, 1e-4))
+    solution = solve(Problem((lead,), (Circuit("feed", 1 + 0j, ("lead",)),)), 85e3)
+    figure = loss_map(solution, answers(solution), "Lead")
+    said = [text.get_text() for text in figure.findobj(match=lambda a: hasattr(a, "get_text"))]
+    assert "lead, as one medium" not in said
