@@ -50,8 +50,9 @@ def shipped() -> tuple[Example, ...]:
     >>> [example.name for example in shipped()][:2]
     ['bar-count', 'bench-box']
     """
-    found = sorted((entry.name, entry) for entry in _folder().iterdir() if entry.name.endswith(".toml"))
-    return tuple(_read(name.removesuffix(".toml"), entry.read_text(encoding="utf-8")) for name, entry in found)
+    ending = ".toml"
+    found = {e.name.removesuffix(ending): e for e in _folder().iterdir() if e.name.endswith(ending)}
+    return tuple(_read(name, found[name].read_text(encoding="utf-8")) for name in sorted(found))
 
 
 def known(name: str) -> Example:

@@ -12,7 +12,6 @@ from functools import lru_cache
 from typing import Literal, Self
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from crosscurrent.geometries.arrays import FloatArray
 
@@ -85,6 +84,8 @@ class Magnetisation:
 
 @lru_cache(maxsize=16)
 def _curve(curve: Magnetisation) -> Callable[[FloatArray], FloatArray]:
+    from scipy.interpolate import PchipInterpolator
+
     interpolated: Callable[[FloatArray], FloatArray] = PchipInterpolator((0.0, *curve.strength), (0.0, *curve.flux))
     return interpolated
 
