@@ -18,7 +18,7 @@ IN_AIR = "[cooling] or [[water]], and a frequency listed in at"
 KIND_NEEDS = {"bare": IN_AIR, "plated": IN_AIR, "insulated": IN_AIR, "touchable": IN_AIR}
 NEEDS = {
     **{f"temperature_{kind}": needs for kind, needs in KIND_NEEDS.items()},
-    "fault_temperature": "[fault], or a [[duty]] without off",
+    "fault_temperature": "an answer of [fault], or of a [[duty]] without off",
     "voltage_drop": "the length of the run",
     "field": "[field] with points",
     "water_rise": "[[water]]",
