@@ -106,7 +106,7 @@ def test_what_a_limit_lacks_is_said() -> None:
     result = rod("100 A", limits={"temperature_touchable": "60 degC", "fault_temperature": "200 degC"})
     warned = " ".join(result.heading.warnings)
     assert "temperature_touchable: nothing to judge by; no conductor is touchable: name them in touchable" in warned
-    assert "fault_temperature: nothing to judge by; it needs an answer of [fault], or of a [[duty]] without off" in warned
+    assert "fault_temperature: nothing to judge by; it needs an answer of [fault], or of a [[duty]]" in warned
 
 
 def test_a_runaway_hides_no_limit_that_is_judged_without_the_temperature() -> None:
