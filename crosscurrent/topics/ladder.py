@@ -59,7 +59,7 @@ def _answered(solved: SolvedCase, low: float, high: float, wanted: float) -> Lad
     # a resistance that circuits have in common is no cell of either: their sides are wired as they are
     shared = any(len(names) > 1 for names in problem_of(solved).feeds.values())
     sweep = band(solved, low, high, matrix=shared)
-    problem = replace(sweep.problem, circuits=sides_apart(circuits)) if shared else sweep.problem
+    problem = replace(sweep.problem, circuits=sides_apart(circuits, sweep.problem.bundles)) if shared else sweep.problem
     long = impedance_of(replace(sweep, problem=problem))
     return LadderAnswer(
         problem,

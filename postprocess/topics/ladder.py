@@ -138,7 +138,9 @@ def warnings(found: LadderAnswer) -> Iterator[str]:
 def heading(found: LadderAnswer) -> Iterator[str]:
     """Comments at the top of the netlist."""
     short, limits, length = found.ladder, found.limits, found.length
-    conductors = ", ".join(f"{c.name} {c.temperature:g} degC" for c in found.problem.conductors)
+    owner = {member: bundle.name for bundle in found.problem.bundles for member in bundle.members}
+    warm = {owner.get(c.name, c.name): c.temperature for c in found.problem.conductors}
+    conductors = ", ".join(f"{name} {temperature:g} degC" for name, temperature in warm.items())
     yield found.title or "conductors"
     yield f"{'a run of ' + concise(length, 'm') if length else 'one metre of run'}; every R and L is positive"
     yield (

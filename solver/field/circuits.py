@@ -222,20 +222,26 @@ def _joined(side: Sequence[str]) -> str:
     return f"{side[0]} alone" if len(side) == 1 else f"{side[0]} joined with {', '.join(side[1:])}"
 
 
-def sides_apart(circuits: Sequence[Circuit]) -> tuple[Circuit, ...]:
+def sides_apart(circuits: Sequence[Circuit], bundles: Sequence[Bound] = ()) -> tuple[Circuit, ...]:
     """Every side of the circuits as a circuit of its own that comes back elsewhere, with the sum of their currents.
+
+    A side is named by its conductors, the strands of `bundles` by their bundle.
 
     Examples
     --------
     >>> lines = [Circuit("L1", 3.0, ("a",), ("n",)), Circuit("L2", -1.0, ("b", "c"), ("n",))]
     >>> [(side.name, side.current) for side in sides_apart(lines)]
     [('a', 3.0), ('n', -2.0), ('b + c', -1.0)]
+    >>> [side.name for side in sides_apart(lines, (Bound("lead", ("b", "c"), "transposed", (0, 0)),))]
+    ['a', 'n', 'lead']
     """
+    owner = {member: bundle.name for bundle in bundles for member in bundle.members}
     found: dict[frozenset[str], Circuit] = {}
     for circuit in circuits:
         for side, current in ((circuit.out, circuit.current), (circuit.back, -circuit.current)):
             if side:
-                before = found.get(frozenset(side), Circuit(" + ".join(side), 0.0, side, (), circuit.sharing))
+                name = " + ".join(dict.fromkeys(owner.get(each, each) for each in side))
+                before = found.get(frozenset(side), Circuit(name, 0.0, side, (), circuit.sharing))
                 found[frozenset(side)] = replace(before, current=before.current + current)
     return tuple(found.values())
 
