@@ -13,7 +13,7 @@ from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape
 from crosscurrent.solver.field.problem import Bound
-from crosscurrent.solver.metals.strand_layout import RESOLVED, rings, strand_places
+from crosscurrent.solver.metals.strand_layout import RESOLVED, RINGED, rings, strand_places
 from crosscurrent.solver.metals.strands import Lay, Strands
 
 from .bundle_sizes import BundleSizes, sizes_of
@@ -174,7 +174,8 @@ class BundleConductor(ConductorTable):
     def is_resolved(self) -> bool:
         """Whether every strand is a conductor that is solved for."""
         pressed = self.width is not None or self.file is not None
-        return self.count <= RESOLVED and len(self.levels) < 2 and not pressed
+        most = RINGED if self.lay == "concentric" else RESOLVED
+        return self.count <= most and len(self.levels) < 2 and not pressed
 
     @property
     def sizes(self) -> BundleSizes:

@@ -11,7 +11,7 @@ from crosscurrent.geometries.arrays import FloatArray
 
 from .strands import DENSEST, Layout
 
-RESOLVED = 37  # up to so many strands of one level each is solved for
+RESOLVED, RINGED = 37, 91  # up to so many strands of one level each is solved for; where rings share unevenly
 _SAME = 9  # decimals of the pitch to which distances are told apart
 # what shells may lie round: a strand, the middle between two, that of a cell, in steps of the lattice
 _MIDDLES: dict[Layout, FloatArray] = {
@@ -96,7 +96,7 @@ def most_in_circle(outer: float, insulated: float, layout: Layout) -> int:
     >>> most_in_circle(3.0, 1.0, "hexagonal"), most_in_circle(2.9, 1.0, "hexagonal")
     (7, 4)
     """
-    fits = (n for n in range(RESOLVED, 0, -1) if (1 + 2 * reach(n, layout)) * insulated <= outer * (1 + 1e-9))
+    fits = (n for n in range(RINGED, 0, -1) if (1 + 2 * reach(n, layout)) * insulated <= outer * (1 + 1e-9))
     return next(fits, 0)
 
 
