@@ -45,7 +45,7 @@ def outline_strips(scene: Scene) -> Figure:
     if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
         said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
     said += [f"not drawn, of smaller loss: {left_out} more"] if left_out else []
-    said += ["not drawn: the other strands of bundles"] if bundles else []
+    said += ["not drawn: the strands of bundles"] if bundles else []
     lines = wrapped(said, width - 3.65)
     foot = max(0.95, 0.42 + LINE * len(lines))
     with own_style():
