@@ -32,6 +32,8 @@ class Boundary:
         Number of the first of them among the part's layers.
     layer : int
         Number of the metal on its left among the part's layers: 0, or that of a piece.
+    axial : bool
+        Whether x = 0 is the axis of its section: only what lies right of it will be meshed.
     """
 
     outline: Outline
@@ -41,6 +43,7 @@ class Boundary:
     coat_skins: tuple[float, ...] = ()
     first_coat: int = 1
     layer: int = 0
+    axial: bool = False
 
     def active(self, reach: float) -> tuple[bool, ...]:
         """Whether the base metal and each coat have less than `reach` skin depths of coats over them."""

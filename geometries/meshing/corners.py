@@ -41,6 +41,9 @@ def sharp_corners(mesh: Mesh, kind: FloatArray | IntArray) -> IntArray:
     ends = np.concatenate((border, border[:, ::-1]))
     step = mesh.along_edge(ends, NEAR)[:, 0] - mesh.points[ends[:, 0]]
     step /= np.hypot(*step.T)[:, None]
+    if mesh.axial:  # what ends on the axis goes on beyond it as its mirror image
+        over = mesh.points[ends[:, 0], 0] == 0
+        ends, step = np.concatenate((ends, ends[over])), np.concatenate((step, step[over] * (-1.0, 1.0)))
     count, x, y = (np.bincount(ends[:, 0], weight, len(mesh.points)) for weight in (None, *step.T))
     # two unit vectors along a border that turns by some angle add up to twice the sine of half of it
     return np.flatnonzero((count > 2) | ((count == 2) & (np.hypot(x, y) > 2 * np.sin(SOFT / 2))))

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.plane.sides import Sides
 
 PARALLEL = np.cos(np.radians(10))
@@ -50,11 +50,12 @@ class Facing:
     parallel: FloatArray
 
 
-def find_facing(sides: Sides) -> Facing:
+def find_facing(sides: Sides, apart: BoolArray | None = None) -> Facing:
     """Break all sides where corners of facing sides project onto them, and pair the pieces.
 
     Sides face each other where they run antiparallel within 10 degrees, or about one centre, across metal or a gap no
-    wider than they overlap, with no third side between their middles (an arc counts there as its chord).
+    wider than they overlap, with no third side between their middles (an arc counts there as its chord). Those in
+    `apart` (sides,) face none: mirror images beyond an axis.
 
     Examples
     --------
@@ -64,6 +65,8 @@ def find_facing(sides: Sides) -> Facing:
     [0.0, 0.25, 0.75]
     """
     maps, parallel = _facing_maps(sides)
+    if apart is not None:
+        maps = [m for m in maps if not apart[m.i] and not apart[m.j]]
     breaks = _project_breaks(sides, maps)
     segments: list[Segment] = []
     first: list[int] = []

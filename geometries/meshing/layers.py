@@ -15,6 +15,7 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.plane.outline import Outline, rotated
 from crosscurrent.geometries.plane.sides import Sides
 
+from .axis import snapped_rays
 from .boundary import Boundary, turning
 from .nodes import Nodes
 from .options import MeshOptions
@@ -153,6 +154,8 @@ def skin_rays(boundary: Boundary, nodes: Nodes, depth: FloatArray, fractions: Fl
     corner = np.flatnonzero(nodes.fraction == 0)
     tips = _ray_tips(boundary.outline, nodes, depth, depth[corner] * np.tan(turning(boundary.outline) / 2))
     rows = nodes.position + fractions[:, None, None] * (tips - nodes.position)
+    if boundary.axial:
+        rows = snapped_rays(rows, nodes.position)
     return Rays(np.arange(len(depth)), rows, boundary.outline.centres[local], np.arange(len(depth)))
 
 
@@ -205,11 +208,15 @@ def coat_rays(boundary: Boundary, nodes: Nodes, depths: FloatArray) -> Rays:
     # a rounded corner is a fan of rays, the last of them normal to the side that follows
     extra = np.zeros(len(local), int)
     extra[corner[rounded]] = np.ceil(turn[rounded] / FAN).astype(int)
+    if boundary.axial:  # one of the rays round a tip on the axis lies on it
+        extra += extra % 2 * (nodes.position[:, 0] == 0)
     base = np.repeat(np.arange(len(local)), 1 + extra)
     last = np.cumsum(1 + extra) - 1
     still = last[base] - np.arange(len(base))  # rays to come at the same node
     angle = -turn[local[base]] * still / np.maximum(extra[base], 1)
     rays = rotated((tips - nodes.position)[base], angle)
     rows = nodes.position[base] + (depths / depths[-1])[:, None, None] * rays
+    if boundary.axial:
+        rows = snapped_rays(rows, nodes.position[base])
     centres = np.where((still > 0)[:, None], nodes.position[base], outline.centres[local[base]])
     return Rays(base, rows, centres, np.where(still > 0, -1, base))

@@ -24,7 +24,7 @@ FLAT = 1e-11  # height over length of a triangle that rounding may have made
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Mesh:
-    """Triangles of metal and air out to a circle around the section.
+    """Triangles of metal and air out to a circle around the section, of an axial one right of the axis x = 0.
 
     Attributes
     ----------
@@ -50,9 +50,11 @@ class Mesh:
     faces : (f, 4) int
         Edges on the surface of metal, (from, to, boundary, side), the metal on their left.
     truncation_edges : (r, 2) int
-        Edges of the outer circle, counter-clockwise.
+        Edges of the outer circle, counter-clockwise; of an axial section of its right half, from below.
     centre, radius : (2,) float, float
         Of the outer circle [m].
+    axial : bool
+        Whether x is the radius from an axis at x = 0; points on it are there to the last digit.
     """
 
     points: FloatArray
@@ -68,6 +70,7 @@ class Mesh:
     truncation_edges: IntArray
     centre: FloatArray
     radius: float
+    axial: bool = False
 
     # --- whose triangles -------------------------------------------------------------------------
 
@@ -187,6 +190,11 @@ class Mesh:
         nodes[place] = polar_triangles(corner[place], self.polar_centres, lattice(order) / order)
         for side in range(3 if order > 1 else 0):
             self._straighten(nodes, place, side, order)
+        if self.axial:
+            for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
+                inner = slice(3 + side * (order - 1), 3 + (side + 1) * (order - 1))
+                nodes[(corner[:, i, 0] == 0) & (corner[:, j, 0] == 0), inner, 0] = 0.0
+            nodes[:, :3] = corner
         return nodes
 
     def _straighten(self, nodes: FloatArray, polar: IntArray, side: int, order: int) -> None:

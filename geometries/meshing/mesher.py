@@ -10,10 +10,12 @@ from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.errors import MeshError
+from crosscurrent.geometries.plane.axial import right_area
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.sides import Sides, unit
 
 from .assembly import Assembly, LayerEdge
+from .axis import closed, kept, on_right
 from .boundary import Boundary
 from .collision import LayerCollision, crossing_places, give_way
 from .facing import Facing
@@ -25,6 +27,8 @@ from .nodes import Nodes, place_nodes
 from .options import MeshOptions
 
 TRIES = 12
+LEAST_HALF = 12  # edges of the half circle round an axial section
+COVERED = 1e-10  # how far the areas of an axial mesh may be off
 
 
 def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: MeshOptions | None = None) -> Mesh:
@@ -40,12 +44,13 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: Me
     Returns
     -------
     Mesh
-        Conforming, every triangle proved not to fold.
+        Conforming, every triangle proved not to fold; of an axial section its right half, within a half circle.
 
     Raises
     ------
     MeshError
-        Some element folds however thin the boundary layers are made; names the parts.
+        Some element folds however thin the boundary layers are made, or a part of an axial section is not covered
+        whole; names the parts.
 
     Examples
     --------
@@ -65,7 +70,7 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: Me
             mesh = plan.build()
             folded = np.flatnonzero(mesh.smallest_jacobians() <= 0)
             if not len(folded):
-                return mesh
+                return _covered(section, mesh) if section.axial else mesh
             places = mesh.points[mesh.triangles[folded]].reshape(-1, 2)
         except LayerCollision as collision:
             places = collision.places
@@ -76,6 +81,22 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: Me
             for w in guilty:
                 shrink[w][:] = 0.0
     raise MeshError(_refusal(section, boundaries, sides, places))
+
+
+def _covered(section: Section, mesh: Mesh) -> Mesh:
+    """The mesh of an axial section, if it covers the half disc and half of every part on the axis."""
+    area, layer = mesh.areas(), np.append(mesh.layer_of_region, 0)[mesh.region]
+    wrong = []
+    for number, part in enumerate(section.parts):
+        bare = (layer == 0) | (layer > len(part.layers))
+        wanted = sum(map(right_area, (part.shape, *part.pieces)))
+        if abs(float(area[(mesh.part == number) & bare].sum()) - wanted) > COVERED * wanted:
+            wrong.append(f'"{part.name}"')
+    half_disc = 0.5 * np.pi * mesh.radius**2
+    if wrong or abs(float(area.sum()) - half_disc) > COVERED * half_disc:
+        which = ", ".join(wrong) or "the air around the parts"
+        raise MeshError(f"the mesh does not cover {which} whole beside the axis; simplify the outlines there")
+    return mesh
 
 
 def _refusal(section: Section, boundaries: Sequence[Boundary], sides: Sides, places: FloatArray) -> str:
@@ -93,16 +114,17 @@ def _refusal(section: Section, boundaries: Sequence[Boundary], sides: Sides, pla
 
 def boundaries_of(section: Section, skins: Sequence[Sequence[float]]) -> list[Boundary]:
     """All outlines of a section with the metal on their left, part after part, with their skin depths [m]."""
-    boundaries = []
+    boundaries, axial = [], section.axial
     for number, (part, depths) in enumerate(zip(section.parts, skins, strict=True)):
         outside = 1 + len(part.coats)
-        boundaries.append(Boundary(part.shape.outer, number, depths[0], part.coats, tuple(depths[1:outside])))
+        coats = (part.coats, tuple(depths[1:outside]))
+        boundaries.append(Boundary(part.shape.outer, number, depths[0], *coats, axial=axial))
         for hole in part.shape.holes:
-            coats = (part.bore_coats, tuple(depths[outside : outside + len(part.bore_coats)]), outside)
-            boundaries.append(Boundary(hole.reversed(), number, depths[0], *coats))
+            bore = (part.bore_coats, tuple(depths[outside : outside + len(part.bore_coats)]), outside)
+            boundaries.append(Boundary(hole.reversed(), number, depths[0], *bore, axial=axial))
         for layer, piece in enumerate(part.pieces, start=1 + len(part.layers)):
             for outline in (piece.outer, *(hole.reversed() for hole in piece.holes)):
-                boundaries.append(Boundary(outline, number, depths[layer], layer=layer))
+                boundaries.append(Boundary(outline, number, depths[layer], layer=layer, axial=axial))
     return boundaries
 
 
@@ -129,12 +151,11 @@ class _Plan:
             (k, layer) for k, p in enumerate(parts) for layer in range(1 + len(p.layers) + len(p.pieces))
         )
         number = {r: k for k, r in enumerate(regions)}
+        self.depths = [self._layer_depth(w) for w in range(len(self.boundaries))]
         inner, outer = [], []
         for w, boundary in enumerate(self.boundaries):
             base, numbers = np.split(numbers, [len(self.nodes[w].side)])
-            layer_edge, depth = self._skin_layer(w, base, number[boundary.part, boundary.layer])
-            inner.append(layer_edge)
-            self.depths.append(depth)
+            inner.append(self._skin_layer(w, base, number[boundary.part, boundary.layer]))
             outer.append(self._coat_layers(w, base, number) if boundary.coats else self._bare(w, base))
         truncation = self._truncation_boundary()
         for metal in dict.fromkeys((boundary.part, boundary.layer) for boundary in self.boundaries):
@@ -152,10 +173,15 @@ class _Plan:
                 for w, e in enumerate(outer)
             ]
         )
+        if self.section.axial:
+            faces = faces[on_right(done.places, faces[:, :2])]
         inner_joint = np.isin(faces[:, :2] @ (done.count, 1), faces[:, 1::-1] @ (done.count, 1))
         around = np.concatenate(done.around)
         polar = np.flatnonzero(np.isfinite(around[:, 0]))
         triangles, (curved_edges, curved_edge_centres) = np.concatenate(done.triangles), done.curved_edges()
+        if self.section.axial:
+            right = on_right(done.places, curved_edges)
+            curved_edges, curved_edge_centres = curved_edges[right], curved_edge_centres[right]
         used = np.unique(triangles)
         new = np.zeros(done.count, dtype=np.int64)
         new[used] = np.arange(len(used))
@@ -163,7 +189,7 @@ class _Plan:
         return Mesh(
             done.places[used], new[triangles], np.concatenate(done.region), np.concatenate(done.field_free), regions,
             new[curved_edges], curved_edge_centres, polar, around[polar],
-            faces[~inner_joint], new[truncation], self.centre, self.radius,
+            faces[~inner_joint], new[truncation], self.centre, self.radius, self.section.axial,
         )  # fmt: skip
 
     def _shared_nodes(self) -> IntArray:
@@ -189,14 +215,17 @@ class _Plan:
         self.assembly.add_curved_edges(np.column_stack((base, np.roll(base, -1))), centres)
         return LayerEdge(base, np.arange(len(base)), centres)
 
-    def _skin_layer(self, w: int, base: IntArray, region: int) -> tuple[LayerEdge, FloatArray]:
-        boundary, nodes = self.boundaries[w], self.nodes[w]
-        depth = layer_depths(boundary, nodes, self.sides, self.options, self.shrink[w])
-        if depth.max() <= 0.5 * self.options.first * boundary.skin:
-            return self._bare(w, base), np.zeros(len(base))
+    def _layer_depth(self, w: int) -> FloatArray:
+        depth = layer_depths(self.boundaries[w], self.nodes[w], self.sides, self.options, self.shrink[w])
+        return depth if depth.max() > 0.5 * self.options.first * self.boundaries[w].skin else np.zeros(len(depth))
+
+    def _skin_layer(self, w: int, base: IntArray, region: int) -> LayerEdge:
+        boundary, depth = self.boundaries[w], self.depths[w]
+        if not depth.any():
+            return self._bare(w, base)
         fractions = layer_fractions(float(depth.max()), boundary.skin, self.options)
-        rays = skin_rays(boundary, nodes, depth, fractions)
-        return self._boundary_layer(rays, base, np.full(len(fractions), region), inward=True), depth
+        rays = skin_rays(boundary, self.nodes[w], depth, fractions)
+        return self._boundary_layer(rays, base, np.full(len(fractions), region), inward=True)
 
     def _coat_layers(self, w: int, base: IntArray, number: dict[tuple[int, int], int]) -> LayerEdge:
         boundary = self.boundaries[w]
@@ -220,10 +249,14 @@ class _Plan:
         """Triangles between the rows of all rays; returns the last row."""
         below, on = base[rays.base], rays.base_edge >= 0
         self.assembly.add_curved_edges(np.column_stack((below, np.roll(below, -1)))[on], rays.curve_centres[on])
+        meshed = np.ones(len(below), bool)
+        if self.section.axial:
+            right = np.concatenate((self.assembly.places[below][None], rays.rows))[..., 0] >= 0
+            meshed = np.asarray((right & np.roll(right, -1, axis=1)).all(axis=0))
         for row, places in enumerate(rays.rows):
             above = self.assembly.add_points(places) + np.arange(len(places))
-            ends = (below, np.roll(below, -1), above, np.roll(above, -1))
-            self.assembly.add_columns(*ends, rays.curve_centres, region[row], inward)
+            a, b, d, c = (chain[meshed] for chain in (below, np.roll(below, -1), above, np.roll(above, -1)))
+            self.assembly.add_columns(a, b, d, c, rays.curve_centres[meshed], region[row], inward)
             below = above
         return LayerEdge(below, rays.base_edge, rays.curve_centres)
 
@@ -232,7 +265,14 @@ class _Plan:
     def _map_gaps(self, layer_edges: dict[int, LayerEdge], left: OpenEdges, region: int) -> None:
         map_gaps(self.assembly, layer_edges, self.nodes, self.facing, self.sides.start, left, region)
 
+    def _open_edges(self, layer_edges: Sequence[LayerEdge], *, backward: bool) -> OpenEdges:
+        left = open_edges(layer_edges, backward=backward)
+        return kept(left, self.assembly.places) if self.section.axial else left
+
     def _interior(self, left: OpenEdges, limit: Limit, region: int) -> None:
+        if self.section.axial:
+            left = kept(left, self.assembly.places)  # no edge that bridges across gaps have on the axis
+            left = closed(left, self.assembly, self.sides.distance, limit) if left else left
         if not left:
             return
         edges = np.array(sorted(left))
@@ -248,7 +288,7 @@ class _Plan:
         self.assembly.add_triangles(numbers[triangles], region)
 
     def _metal_interior(self, own: list[int], inner: list[LayerEdge], region: int) -> None:
-        left = open_edges([inner[w] for w in own], backward=False)
+        left = self._open_edges([inner[w] for w in own], backward=False)
         done = self.assembly
         first = len(done.triangles)
         self._map_gaps({w: inner[w] for w in own}, left, region)
@@ -271,21 +311,29 @@ class _Plan:
             done.field_free[k] = np.asarray(unlimited.all(axis=1))
 
     def _air_interior(self, outer: list[LayerEdge], truncation: IntArray) -> None:
-        left = open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in truncation}
+        left = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in truncation}
         self._map_gaps(dict(enumerate(outer)), left, AIR)
         self._interior(left, lambda places: np.full(len(places), 1e9), AIR)
 
     def _truncation_boundary(self) -> IntArray:
         """The outer circle: around everything with a margin; the same for every mesh of a section."""
-        self.centre = self.section.bounds.mean(axis=0)
+        self.centre = self.section.bounds.mean(axis=0) * (0.0 if self.section.axial else 1.0, 1.0)
         sides, coats = self.sides, [sum(b.coats) for b in self.boundaries for _ in b.outline.points]
         outermost = sides.centre + np.where(sides.curved, sides.radius, 0.0)[:, None] * unit(sides.centre - self.centre)
         on = (sides.curved & sides.covers(outermost))[:, None]
         reach = (np.hypot(*(np.where(on, outermost, sides.start) - self.centre).T) + coats).max()
-        self.radius = float(self.options.margin * reach)
-        angle = 2 * np.pi * (np.arange(self.options.truncation) + 0.5) / self.options.truncation
+        axial, options = self.section.axial, self.options
+        self.radius = float((options.axial_margin if axial else options.margin) * reach)
+        if axial:
+            count = max(options.truncation // 2, LEAST_HALF)
+            angle = np.pi * (np.arange(count + 1) / count - 0.5)
+        else:
+            angle = 2 * np.pi * (np.arange(options.truncation) + 0.5) / options.truncation
         circle = self.centre + self.radius * np.column_stack((np.cos(angle), np.sin(angle)))
+        if axial:
+            circle[[0, -1], 0] = 0.0
         numbers = self.assembly.add_points(circle) + np.arange(len(angle))
         edges = np.column_stack((numbers, np.roll(numbers, -1)))
+        edges = edges[:-1] if axial else edges
         self.assembly.add_curved_edges(edges, np.tile(self.centre, (len(edges), 1)))
         return edges

@@ -57,7 +57,8 @@ def place_nodes(boundaries: Sequence[Boundary], options: MeshOptions) -> tuple[l
         Those of all boundaries, in order.
     """
     sides = Sides.of(*(b.outline for b in boundaries))
-    facing = find_facing(sides)
+    left = [np.full(len(b.outline.points), b.axial) & (b.outline.at(_sides(b), 0.5)[0][:, 0] < 0) for b in boundaries]
+    facing = find_facing(sides, np.concatenate(left))
     law = SizeLaw(boundaries, sides, facing.parallel, options)
     fractions = _group_fractions(facing, sides, law)
     nodes = []
@@ -79,6 +80,10 @@ def place_nodes(boundaries: Sequence[Boundary], options: MeshOptions) -> tuple[l
         normal = np.column_stack((-tangent[:, 1], tangent[:, 0]))
         nodes.append(Nodes(position, normal, all_sides, u, np.concatenate(owner)))
     return nodes, facing, sides
+
+
+def _sides(boundary: Boundary) -> IntArray:
+    return np.arange(len(boundary.outline.points))
 
 
 def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatArray]:
@@ -136,7 +141,7 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
     for g in groups:
         u, h = (np.array(v[1:]) for v in table[g])
         order = np.argsort(u)
-        placed[g] = _even(u[order], h[order])
+        placed[g] = even_places(u[order], h[order])
     return [
         1 - placed[int(g)][::-1] if flip else placed[int(g)]
         for g, flip in zip(facing.group, facing.flipped, strict=True)
@@ -167,8 +172,14 @@ def _places_near(facing: Facing, sides: Sides) -> dict[int, list[float]]:
     return places
 
 
-def _even(u: FloatArray, h: FloatArray) -> FloatArray:
-    """Places 0..1 at equal steps of the integral of du / h(u)."""
+def even_places(u: FloatArray, h: FloatArray) -> FloatArray:
+    """Places 0..1 at equal steps of the integral of du / h(u), from samples of it in order.
+
+    Examples
+    --------
+    >>> even_places(np.array([0.0, 1.0]), np.array([0.26, 0.26])).tolist()
+    [0.0, 0.25, 0.5, 0.75, 1.0]
+    """
     steps = np.diff(u) * 0.5 * (1 / h[1:] + 1 / h[:-1])
     total = np.concatenate(([0.0], np.cumsum(steps)))
     count = max(1, int(np.ceil(total[-1] - 0.05)))

@@ -30,7 +30,9 @@ class MeshOptions:
     margin : float
         Radius of the outer circle over that of the smallest circle around the section.
     truncation : int
-        Elements round the truncation boundary, the outer circle.
+        Elements round the truncation boundary, the outer circle; an axial section has its right half with half as many.
+    axial_margin : float
+        What `margin` is in an axial section, whose exterior field falls off more slowly.
     """
 
     first: float = 0.9
@@ -42,6 +44,7 @@ class MeshOptions:
     arc: float = math.pi / 6
     margin: float = 1.15
     truncation: int = 32
+    axial_margin: float = 1.3
 
     def finer(self, level: int) -> MeshOptions:
         """The options `level` steps finer: every size divided by 1.5, layers reaching deeper.
@@ -64,4 +67,5 @@ class MeshOptions:
             arc=self.arc / k,
             margin=self.margin,
             truncation=math.ceil(self.truncation * k**0.7),
+            axial_margin=self.axial_margin,
         )

@@ -10,6 +10,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 
+from .axial import axial_parts, on_axis
 from .checks import check_section
 from .part import Part
 
@@ -18,11 +19,19 @@ from .part import Part
 class Section:
     """All parts of a cross-section. Building one runs every check.
 
+    Parameters
+    ----------
+    parts : tuple of Part
+        Of an axial section they get corner points where their outlines cross the axis.
+    axial : bool
+        Whether x is the radius from the axis x = 0, and y goes along it. Every part then lies right of the axis, or
+        crosses it and is its own mirror image about it (`plane.axial.whole` makes it so).
+
     Raises
     ------
     GeometryError
-        Crossing sides, a hole outside its outline, parts that overlap, touch or nearly touch; the message
-        names the culprits and the distance.
+        Crossing sides, a hole outside its outline, parts that overlap, touch or nearly touch; in an axial section parts
+        left of the axis or across it. The message names the culprits and the distance.
 
     Examples
     --------
@@ -33,11 +42,19 @@ class Section:
     """
 
     parts: tuple[Part, ...]
+    axial: bool = False
 
     def __post_init__(self) -> None:
         if not self.parts:
             raise GeometryError(GeometryFault("a section needs at least one conductor, found none"))
         check_section(self.parts)
+        if self.axial:
+            object.__setattr__(self, "parts", axial_parts(self.parts))
+
+    @cached_property
+    def crosses(self) -> tuple[bool, ...]:
+        """Which parts lie on the axis of an axial section; none does in a plane one."""
+        return tuple(self.axial and any(map(on_axis, (p.shape, *p.pieces))) for p in self.parts)
 
     @cached_property
     def bounds(self) -> FloatArray:

@@ -1,0 +1,131 @@
+"""The axis of an axial section in its mesh: what lies left of it is dropped, what is open there is closed on it.
+
+Bodies on the axis come whole, their own mirror image, so that boundary layers meet the axis squarely; the axis itself
+is no wall. It is at x = 0 to the last digit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import pairwise
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+
+from .assembly import Assembly
+from .collision import LayerCollision
+from .gaps import OpenEdges
+from .nodes import even_places
+
+FROM_WALL = 1 / 3  # longest edge on the axis over its distance from the nearest wall
+SLOPE = 0.6  # growth of edges on the axis with the distance from the ends of what they close
+KEPT = 3.0  # how far from such an end edges may be as long as the one that ends there, in its length
+STRAIGHT = 1e-9  # how far off the axis a ray that runs along it may end, of its length
+
+Size = Callable[[FloatArray], FloatArray]
+
+
+def on_right(places: FloatArray, pairs: IntArray) -> BoolArray:
+    """Which edges (m, 2) lie right of the axis or begin or end on it from there, (m,).
+
+    Examples
+    --------
+    >>> on_right(np.array([[-1.0, 0.0], [0.0, 0.0], [1.0, 0.0]]), np.array([[0, 1], [1, 2]])).tolist()
+    [False, True]
+    """
+    return np.asarray((places[pairs, 0] >= 0).all(axis=1))
+
+
+def kept(left: OpenEdges, places: FloatArray) -> OpenEdges:
+    """Those open edges that lie right of the axis; edges on it lie between the plane and nothing."""
+    if not left:
+        return left
+    edges = np.array(sorted(left))
+    right = on_right(places, edges) & (places[edges, 0] > 0).any(axis=1)
+    return {(int(a), int(b)) for a, b in edges[right]}
+
+
+def snapped_rays(rows: FloatArray, start: FloatArray) -> FloatArray:
+    """Rows of rays (n, r, 2) with those that run along the axis from their starts (r, 2) on it put there exactly.
+
+    Raises
+    ------
+    LayerCollision
+        A ray from the right reaches the axis.
+    """
+    way = rows[-1] - start
+    along = (start[:, 0] == 0) & (np.abs(way[:, 0]) <= STRAIGHT * np.hypot(*way.T))
+    rows = rows.copy()
+    rows[:, along, 0] = 0.0
+    across = (start[:, 0] > 0) & (rows[..., 0] <= 0).any(axis=0)
+    if across.any():
+        raise LayerCollision(start[across])
+    return rows
+
+
+def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size) -> OpenEdges:
+    """Open edges and those on the axis that close them; the points these need are added.
+
+    A chain that arrives at the axis is joined downwards to the next one that starts there: what is left to
+    mesh lies right of the axis, on the left of its way down.
+
+    Parameters
+    ----------
+    left : set of (int, int)
+        Directed edges that bound what is left to mesh, on their left.
+    assembly : Assembly
+        Gets the points.
+    wall : callable
+        Distance of places (k, 2) from the nearest wall, (k,) [m].
+    limit : callable
+        Longest wanted edge at places (k, 2), (k,) [m].
+
+    Raises
+    ------
+    LayerCollision
+        The chains do not come to the axis in turn.
+    """
+    edges, places = np.array(sorted(left)), assembly.places
+    arriving = edges[(places[edges[:, 1], 0] == 0) & ~np.isin(edges[:, 1], edges[:, 0])]
+    starting = edges[(places[edges[:, 0], 0] == 0) & ~np.isin(edges[:, 0], edges[:, 1])]
+    arriving = arriving[np.argsort(-places[arriving[:, 1], 1])]
+    starting = starting[np.argsort(-places[starting[:, 0], 1])]
+    met = np.concatenate((arriving[:, 1], starting[:, 0]))
+    if len(arriving) != len(starting) or (np.diff(places[met.reshape(2, -1).T.ravel(), 1]) >= 0).any():
+        raise LayerCollision(places[met])
+    every = set(left)
+    for (before, top), (bottom, after) in zip(arriving.tolist(), starting.tolist(), strict=True):
+        ends = places[[top, bottom], 1]
+        lengths = np.hypot(*(places[[top, bottom]] - places[[before, after]]).T)
+        between = _heights(ends, lengths, wall, limit)
+        first = assembly.add_points(np.column_stack((np.zeros(len(between)), between))) if len(between) else 0
+        chain = [top, *range(first, first + len(between)), bottom]
+        every |= set(pairwise(chain))
+    return every
+
+
+def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size) -> FloatArray:
+    """Where the points between two ends on the axis lie, from the first [m]; `lengths` are those of the edges there."""
+
+    def wanted(u: FloatArray) -> FloatArray:
+        height = ends[0] + u * (ends[1] - ends[0])
+        places = np.column_stack((np.zeros(len(u)), height))
+        off = np.abs(height[:, None] - ends)
+        same = np.where(off < KEPT * lengths, lengths, 0.0).max(axis=1)
+        size = np.maximum(FROM_WALL * wall(places), same)
+        size = np.minimum(size, (lengths + SLOPE * off).min(axis=1))
+        return np.asarray(np.minimum(size, limit(places)) / abs(ends[1] - ends[0]))
+
+    u = np.linspace(0, 1, 9)
+    h = wanted(u)
+    for _ in range(40):
+        middle = 0.5 * (u[1:] + u[:-1])
+        at = wanted(middle)
+        coarse = np.diff(u) > 0.5 * np.minimum(at, np.minimum(h[1:], h[:-1]))
+        if not coarse.any():
+            break
+        u, h = np.concatenate((u, middle[coarse])), np.concatenate((h, at[coarse]))
+        order = np.argsort(u)
+        u, h = u[order], h[order]
+    return np.asarray(ends[0] + even_places(u, h)[1:-1] * (ends[1] - ends[0]))
