@@ -1,4 +1,4 @@
-"""Fields and meshes as files for other programs to read, through meshio.
+"""Fields and meshes as files for other programs to read.
 
 Each element of order p is cut into quadratic triangles whose nodes are its lattice of order p (p + 1 if p is odd),
 repeated element by element: every nodal value is kept, J may jump at a surface, and curved sides follow their arcs.
@@ -10,7 +10,6 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
-import meshio
 import numpy as np
 
 from crosscurrent.geometries.arrays import IntArray
@@ -21,6 +20,8 @@ from crosscurrent.postprocess.answers.units import frequency_tag
 from crosscurrent.solver.field.flow import Flow
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.solution import Solution
+
+from .vtu import write_vtu
 
 
 def write_fields(solution: Solution, path: Path | str) -> None:
@@ -54,11 +55,11 @@ def write_fields(solution: Solution, path: Path | str) -> None:
     sigma = conductivity(flow, rows)
     points["loss_density"] = loss_density(flow, rows, patch.places).ravel()
     cells = {
-        "region": [np.repeat(d.mesh.region, per_element).astype(np.int32)],
-        "conductivity": [np.repeat(sigma, per_element)],
+        "region": np.repeat(d.mesh.region, per_element).astype(np.int32),
+        "conductivity": np.repeat(sigma, per_element),
     }
     place = np.column_stack((patch.position, np.zeros(len(patch.position))))
-    meshio.Mesh(place, [("triangle6", patch.corners)], point_data=points, cell_data=cells).write(path)
+    write_vtu(path, place, patch.corners, points, cells)
     legend = json.dumps(_legend(flow, solution.frequency), indent=2, ensure_ascii=False) + "\n"
     Path(path).with_suffix(".regions.json").write_text(legend, encoding="utf-8")
 
@@ -131,6 +132,8 @@ def write_mesh(mesh: Mesh, path: Path | str, *, order: int = 2) -> None:
     ValueError
         Another order.
     """
+    import meshio  # takes as long to load as a third of a solve
+
     if order not in (1, 2):
         raise ValueError(f"order: expected 1 or 2, found {order}; a field file carries finer elements: write_fields")
     points, triangles = mesh.points, mesh.triangles

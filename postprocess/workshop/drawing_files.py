@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import io
 import math
-import re
 from collections.abc import Callable
 from html import escape
 
@@ -13,6 +11,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.outline import Outline
 
+from .dxf_text import DxfText
 from .sheet import DIMENSIONS, EDGE, NOTES, WARNINGS, Label, Sheet
 
 _COLOURS = {DIMENSIONS: (5, "#2f5d8a"), NOTES: (7, "#1d1d22"), WARNINGS: (1, "#a32020")}  # in DXF, in SVG
@@ -23,52 +22,23 @@ _METAL = (30, "#e6d3b8")
 
 def as_dxf(sheet: Sheet) -> str:
     """The drawing as a DXF (R2010, millimetres); each conductor on a layer of its own, arcs as bulges."""
-    from ezdxf._options import options
-    from ezdxf.document import Drawing
-    from ezdxf.enums import TextEntityAlignment
-
-    document = Drawing.new("R2010")
-    document.header["$INSUNITS"] = 4
-    space = document.modelspace()
-    layers = {**{metal.layer: _METAL for metal in sheet.hatches}, **_COLOURS}
-    for name, (colour, _) in layers.items():
-        if name not in document.layers:
-            document.layers.add(name, color=colour)
+    layers = {metal.layer: _METAL for metal in sheet.hatches} | _COLOURS
+    drawing = DxfText({name: colour for name, (colour, _) in layers.items()})
     for metal in sheet.hatches:
         for outline in metal.outlines:
-            corners = np.column_stack((outline.points, outline.bulges)).tolist()
-            space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": metal.layer})
+            corners = [(x, y, bulge) for x, y, bulge in np.column_stack((outline.points, outline.bulges)).tolist()]
+            drawing.polyline(metal.layer, corners, closed=True)
     for line in sheet.lines:
-        if line.filled:  # third and fourth corner stand crosswise in the file
-            order = line.points if len(line.points) == 3 else [line.points[k] for k in (0, 1, 3, 2)]
-            space.add_solid(order, dxfattribs={"layer": line.layer})
+        points = [(float(x), float(y)) for x, y in line.points]
+        if line.filled:
+            drawing.solid(line.layer, points)
         else:
-            space.add_lwpolyline(line.points, dxfattribs={"layer": line.layer})
-    align = {
-        "start": TextEntityAlignment.LEFT,
-        "middle": TextEntityAlignment.CENTER,
-        "end": TextEntityAlignment.RIGHT,
-    }
+            drawing.polyline(line.layer, [(x, y, 0.0) for x, y in points])
     for label in sheet.labels:
-        attributes = {"layer": label.layer, "rotation": 90 if label.upright else 0}
-        text = space.add_text(_printable(label.text).replace("%%", "% %"), height=label.height, dxfattribs=attributes)
-        text.set_placement(label.at, align=align[label.anchor])
-    stream = io.StringIO()
-    stamped = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True  # no date, no number of its own
-    try:
-        document.write(stream)
-    finally:
-        options.write_fixed_meta_data_for_testing = stamped
-    return _in_order(re.sub(r"(?m)^[0-9.]+ @ [0-9-]{10}T\S+$", "-", stream.getvalue()))
-
-
-def _in_order(dxf: str) -> str:
-    """With its classes, which the library writes in another order in every process, by name."""
-    before, mark, rest = dxf.partition("  2\nCLASSES\n")
-    classes, end, after = rest.partition("  0\nENDSEC\n")
-    _, *each = classes.split("  0\nCLASS\n")
-    return "".join([before, mark, *(f"  0\nCLASS\n{one}" for one in sorted(each)), end, after])
+        at, turn = (float(label.at[0]), float(label.at[1])), 90.0 if label.upright else 0.0
+        align = ("start", "middle", "end").index(label.anchor)
+        drawing.text(label.layer, at, _printable(label.text), float(label.height), align=align, turn=turn)
+    return str(drawing)
 
 
 def as_svg(sheet: Sheet) -> str:

@@ -58,12 +58,3 @@ def test_svg_is_as_large_as_the_drawing_and_escapes_names(sheet: Sheet) -> None:
 def test_the_same_drawing_gives_the_same_files(sheet: Sheet) -> None:
     assert as_svg(sheet) == as_svg(sheet)
     assert as_dxf(sheet) == as_dxf(sheet)
-
-
-def test_classes_of_the_dxf_stand_in_the_same_order_in_every_process(sheet: Sheet) -> None:
-    document = as_dxf(sheet)
-    names = re.findall(r"(?m)^  0\nCLASS\n  1\n(\w+)$", document)
-    assert len(names) > 3
-    assert names == sorted(names)
-    audit = ezdxf.read(io.StringIO(document)).audit()  # type: ignore[attr-defined]
-    assert not audit.errors
