@@ -19,6 +19,7 @@ from crosscurrent.solver.field.discretisation import Discretisation
 from .mesh_parts import ConductorParts
 
 WITHIN = 0.95  # share of a face's |J| that its depth holds
+BLOCK = 64  # places that are summed up together before it is asked in which of them a depth ends
 
 
 @dataclass(frozen=True)
@@ -63,6 +64,56 @@ class Crowding:
 
 
 @dataclass(frozen=True, eq=False)
+class _Below:
+    """The places of a face from the surface down, in blocks of BLOCK; the last one is filled up with weights of 0.
+
+    Attributes
+    ----------
+    place : (blocks, BLOCK) int
+    weight : (blocks, BLOCK) float
+        Of |E| in the integral of |J|.
+    depth : (blocks, BLOCK) float
+        [m]
+    """
+
+    place: IntArray
+    weight: FloatArray
+    depth: FloatArray
+
+    @classmethod
+    def of(cls, place: IntArray, weight: FloatArray, depth: FloatArray) -> _Below:
+        """Of places with their weights and depths, (n,) each, in any order."""
+        order, missing = np.argsort(depth), -len(depth) % BLOCK
+        last = order[-1:].repeat(missing)
+        filled = np.concatenate((order, last)).reshape(-1, BLOCK)
+        weights = np.concatenate((weight[order], np.zeros(missing))).reshape(-1, BLOCK)
+        return cls(place[filled], weights, depth[filled])
+
+    def depths(self, size: FloatArray, total: FloatArray) -> FloatArray:
+        """Depth that holds most of the integral of |J|, (m,) [m].
+
+        Parameters
+        ----------
+        size : (places, m) float
+            |E| [V/m].
+        total : (blocks, m) float
+            The integral from the surface down to the end of every block [A].
+        """
+        wanted, every = WITHIN * total[-1], np.arange(total.shape[1])
+        block = np.minimum((total < wanted).sum(axis=0), len(total) - 1)
+        before = np.where(block > 0, total[block - 1, every], 0.0)
+        begins = np.where(block > 0, self.depth[block - 1, -1], self.depth[0, 0])
+        steps = size[self.place[block], every[:, None]] * self.weight[block]
+        upto = np.column_stack((before, before[:, None] + np.cumsum(steps, axis=1)))
+        depth = np.column_stack((begins, self.depth[block]))
+        after = np.clip((upto < wanted[:, None]).sum(axis=1), 1, BLOCK)
+        low, high = upto[every, after - 1], upto[every, after]
+        part = np.divide(wanted - low, high - low, out=np.zeros_like(low), where=high > low)
+        start = depth[every, after - 1]
+        return np.where(wanted > 0, start + np.clip(part, 0, 1) * (depth[every, after] - start), 0.0)
+
+
+@dataclass(frozen=True, eq=False)
 class CrowdingReader:
     """Reads where the current of a conductor crowds off fields: what that takes of the mesh is made once for all.
 
@@ -73,32 +124,44 @@ class CrowdingReader:
         Of the conductor, on the mesh of the fields.
     current, loss : (faces, places) sparse
         From E, and from |E|^2, at the places of the split to what every face has of current and loss.
-    below : list of (places, weight, depth)
-        For each face its places from the surface down, the weights of |E| at them in |J|, their depths [m].
+    below : dict of int to _Below
+        For each face that has metal its places from the surface down, under the number of the face.
+    blocks : (blocks, places) sparse
+        From |E| to its integral over the blocks of all faces in turn.
+    peaks : PeakReader
+        Of its regions.
     """
 
     discretisation: Discretisation
     parts: ConductorParts
     current: sparse.csr_array
     loss: sparse.csr_array
-    below: list[tuple[IntArray, FloatArray, FloatArray]]
+    below: dict[int, _Below]
+    blocks: sparse.csr_array
+    peaks: PeakReader
 
     @classmethod
     def of(cls, d: Discretisation, parts: ConductorParts) -> CrowdingReader:
         """For fields on a discretisation."""
         split, smoothing = parts.split, d.smoothing[parts.split.row]
         weight = d.sigma[split.row] * split.area
-        onto = (len(parts.faces), sum(len(rows) * len(places) for rows, places in split.groups))
+        count = sum(len(rows) * len(places) for rows, places in split.groups)
+        factors = (smoothing.real if not smoothing.imag.any() else smoothing, np.abs(smoothing) ** 2)
         current, loss = (
-            sparse.csr_array((weight * factor, (split.face, split.place)), shape=onto)
-            for factor in (smoothing, np.abs(smoothing) ** 2)
+            sparse.csr_array((weight * factor, (split.face, split.place)), shape=(len(parts.faces), count))
+            for factor in factors
         )
-        below = []
-        for k in range(len(parts.faces)):
+        density, below = weight * np.abs(smoothing), {}
+        for k in np.unique(split.face).tolist():
             on = np.flatnonzero(split.face == k)
-            on = on[np.argsort(split.depth[on])]
-            below.append((split.place[on], (weight * np.abs(smoothing))[on], split.depth[on]))
-        return cls(d, parts, current, loss, below)
+            below[k] = _Below.of(split.place[on], density[on], split.depth[on])
+        place, weights = (
+            np.concatenate([np.zeros((0, BLOCK), dtype=kind), *(getattr(b, name) for b in below.values())]).ravel()
+            for name, kind in (("place", int), ("weight", float))
+        )
+        ends = BLOCK * np.arange(len(place) // BLOCK + 1)
+        blocks = sparse.csr_array((weights, place, ends), shape=(len(ends) - 1, count))
+        return cls(d, parts, current, loss, below, blocks, PeakReader.of(d, parts.regions))
 
     def read(self, electric: ComplexArray) -> list[Crowding]:
         """Where the current crowds in each of some fields.
@@ -108,32 +171,39 @@ class CrowdingReader:
         electric : (m, unknowns) complex
             E in the metal of the flows [V/m].
         """
-        peaks = peak_densities(self.discretisation, electric, self.parts.regions)
-        found = zip(self._flows(electric), peaks, strict=True)
+        by_unknown = np.ascontiguousarray(electric.T)
+        found = zip(self._flows(by_unknown), self.peaks.read(by_unknown), strict=True)
         return [Crowding(tuple(faces), float(peak)) for faces, peak in found]
 
-    def _flows(self, electric: ComplexArray) -> list[list[FaceFlow]]:
+    def _flows(self, by_unknown: ComplexArray) -> list[list[FaceFlow]]:
         """Current and loss split among the faces of the outline, holes included, field by field."""
-        field = self._at_places(electric)
-        size = np.abs(field)
-        current, loss = np.asarray(self.current @ field).T, np.asarray(self.loss @ size**2).T
-        flows: list[list[FaceFlow]] = [[] for _ in electric]
+        field = self._at_places(by_unknown)
+        current = _times(self.current, field)
+        squared = _squared(field)
+        loss = np.asarray(self.loss @ squared)
+        size = np.sqrt(squared, out=squared)
+        every = np.asarray(self.blocks @ size)
+        flows: list[list[FaceFlow]] = [[] for _ in field.T]
+        first = 0
         for k, (name, length) in enumerate(zip(self.parts.faces, self.parts.lengths, strict=True)):
-            places, weight, below = self.below[k]
-            total = np.cumsum(size[places] * weight[:, None], axis=0)
-            density = total[-1] if len(places) else np.zeros(len(electric))
-            sums = (column.tolist() for column in (current[:, k], density, loss[:, k], _depths(total.T, below)))
-            for flow, net, held, lost, depth in zip(flows, *sums, strict=True):
-                flow.append(FaceFlow(name, net, held, lost, depth, float(length)))
+            density = depth = np.zeros(len(flows))
+            if k in self.below:
+                below = self.below[k]
+                total = np.cumsum(every[first : first + len(below.place)], axis=0)
+                first += len(below.place)
+                density, depth = total[-1], below.depths(size, total)
+            sums = (column.tolist() for column in (current[k], density, loss[k], depth))
+            for flow, net, held, lost, deep in zip(flows, *sums, strict=True):
+                flow.append(FaceFlow(name, net, held, lost, deep, float(length)))
         return flows
 
-    def _at_places(self, electric: ComplexArray) -> ComplexArray:
+    def _at_places(self, by_unknown: ComplexArray) -> ComplexArray:
         """E at the places of the split, (places, m)."""
-        d, by_unknown = self.discretisation, np.ascontiguousarray(electric.T)
-        found = np.empty((self.current.shape[1], len(electric)), dtype=complex)
+        d, count = self.discretisation, by_unknown.shape[1]
+        found = np.empty((self.current.shape[1], count), dtype=complex)
         first = 0
         for rows, places in self.parts.split.groups:
-            here = found[first : first + len(rows) * len(places)].reshape(len(rows), len(places), len(electric))
+            here = found[first : first + len(rows) * len(places)].reshape(len(rows), len(places), count)
             at_nodes = by_unknown[d.elements.dofs[d.elements.metal[rows]]]
             # real products of the real and the imaginary parts: a complex one would take twice as many
             np.matmul(values(d.order, places), at_nodes.view(float), out=here.view(float))
@@ -141,27 +211,57 @@ class CrowdingReader:
         return found
 
 
-def _depths(total: FloatArray, depth: FloatArray) -> FloatArray:
-    """Depth that holds most of what is summed up to every depth, row by row, (m,) [m]."""
-    return np.array([np.interp(WITHIN * row[-1], row, depth) if row.any() else 0.0 for row in total])
+def _times(matrix: sparse.csr_array, field: ComplexArray) -> ComplexArray:
+    """A sparse matrix times fields (n, m), in real numbers where it is real."""
+    if np.iscomplexobj(matrix.data):
+        return np.asarray(matrix @ field)
+    return np.asarray(matrix @ field.view(float)).view(complex)
 
 
-def peak_densities(d: Discretisation, electric: ComplexArray, regions: Sequence[int]) -> FloatArray:
-    """Largest |J| in some regions on a fine lattice of every triangle, corners included, of each field, (m,) [A/m2].
+def _squared(field: ComplexArray) -> FloatArray:
+    """|field|^2, without the root that numpy would take of it."""
+    found = np.square(field.real)
+    found += np.square(field.imag)
+    return found
 
-    Parameters
+
+@dataclass(frozen=True, eq=False)
+class PeakReader:
+    """Reads the largest |J| in some regions off fields, on a fine lattice of every triangle, corners included.
+
+    Attributes
     ----------
-    d : Discretisation
-    electric : (m, unknowns) complex
-        E in the metal of the flows [V/m].
-    regions : sequence of int
+    order : int
+        Of the elements.
+    dofs, number : (t, n) int
+        Unknowns of the triangles of the regions; their places in `used`.
+    used : (u,) int
+        All their unknowns.
+    per_field : (t,) float
+        |J|^2 over |E|^2 in them.
     """
-    inside = np.flatnonzero(np.isin(d.mesh.region[d.elements.metal], regions))
-    rows, per_field = d.elements.metal[inside], np.abs(d.sigma * d.smoothing)[inside]
-    places = lattice(2 * d.order)[:, 1:] / (2 * d.order)
-    # between its nodes no field of a triangle is larger than so many times the largest at them
-    most = np.abs(values(d.order, places)).sum(axis=1).max()
-    at_nodes = np.abs(electric[:, d.elements.dofs[rows]]).max(axis=2) * per_field
-    near = (most * at_nodes >= at_nodes.max(axis=1, keepdims=True)).any(axis=0)
-    strength = np.abs(d.elements.value(electric, rows[near], places)) * per_field[near, None]
-    return np.asarray(strength.max(axis=(1, 2)))
+
+    order: int
+    dofs: IntArray
+    used: IntArray
+    number: IntArray
+    per_field: FloatArray
+
+    @classmethod
+    def of(cls, d: Discretisation, regions: Sequence[int]) -> PeakReader:
+        """For fields on a discretisation."""
+        inside = np.flatnonzero(np.isin(d.mesh.region[d.elements.metal], regions))
+        dofs = d.elements.dofs[d.elements.metal[inside]]
+        used, number = np.unique(dofs, return_inverse=True)
+        return cls(d.order, dofs, used, number.reshape(dofs.shape), np.abs(d.sigma * d.smoothing)[inside] ** 2)
+
+    def read(self, by_unknown: ComplexArray) -> FloatArray:
+        """The largest |J| of each of some fields (unknowns, m), in the metal of the flows, (m,) [A/m2]."""
+        by_place = values(self.order, lattice(2 * self.order)[:, 1:] / (2 * self.order))
+        # between its nodes no field of a triangle is larger than so many times the largest at them
+        most = np.abs(by_place).sum(axis=1).max()
+        at_nodes = _squared(by_unknown[self.used])[self.number].max(axis=1) * self.per_field[:, None]
+        near = (most**2 * at_nodes >= at_nodes.max(axis=0)).any(axis=1)
+        fields = by_unknown[self.dofs[near]]
+        strength = _squared(np.matmul(by_place, fields.view(float)).view(complex)).max(axis=1)
+        return np.asarray(np.sqrt((strength * self.per_field[near, None]).max(axis=0)))

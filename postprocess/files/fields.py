@@ -21,7 +21,7 @@ from crosscurrent.solver.field.flow import Flow
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.solution import Solution
 
-from .vtu import write_vtu
+from .vtu import Values, write_vtu
 
 
 def write_fields(solution: Solution, path: Path | str) -> None:
@@ -54,7 +54,7 @@ def write_fields(solution: Solution, path: Path | str) -> None:
     points["B_abs"] = np.sqrt((np.abs(field) ** 2).sum(axis=1))
     sigma = conductivity(flow, rows)
     points["loss_density"] = loss_density(flow, rows, patch.places).ravel()
-    cells = {
+    cells: dict[str, Values] = {
         "region": np.repeat(d.mesh.region, per_element).astype(np.int32),
         "conductivity": np.repeat(sigma, per_element),
     }

@@ -17,7 +17,7 @@ BLOCK = 1 << 15  # bytes packed at once: a reader unpacks what it wants of an ar
 LEVEL = 1  # the digits of a field hardly pack: more effort takes twice as long for a hundredth of the size
 QUADRATIC_TRIANGLE = 22  # number of the cell's type in the format
 TYPES = {"f8": "Float64", "i4": "Int32", "i8": "Int64", "u1": "UInt8"}
-Values: TypeAlias = npt.NDArray[np.float64] | npt.NDArray[np.signedinteger] | npt.NDArray[np.uint8]
+Values: TypeAlias = FloatArray | npt.NDArray[np.int32] | npt.NDArray[np.int64] | npt.NDArray[np.uint8]
 
 
 def write_vtu(
@@ -36,7 +36,7 @@ def write_vtu(
         Values of the points; values of the triangles. Their names go into the file as they are.
     """
     count = len(triangles)
-    cells = {
+    cells: dict[str, Values] = {
         "connectivity": triangles.astype(np.int64, copy=False).ravel(),
         "offsets": np.arange(6, 6 * count + 1, 6, dtype=np.int64),
         "types": np.full(count, QUADRATIC_TRIANGLE, dtype=np.uint8),
@@ -45,7 +45,12 @@ def write_vtu(
     with Path(path).open("w", encoding="ascii") as file:
         file.write(f'<?xml version="1.0"?>\n<VTKFile {head} compressor="vtkZLibDataCompressor">\n<UnstructuredGrid>\n')
         file.write(f'<Piece NumberOfPoints="{len(points)}" NumberOfCells="{count}">\n')
-        sections = {"Points": {"Points": points}, "Cells": cells, "PointData": at_points, "CellData": of}
+        sections: dict[str, Mapping[str, Values]] = {
+            "Points": {"Points": points},
+            "Cells": cells,
+            "PointData": at_points,
+            "CellData": of,
+        }
         for section, arrays in sections.items():
             file.write(f"<{section}>\n")
             file.writelines(_arrays(arrays))

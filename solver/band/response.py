@@ -327,19 +327,20 @@ class Response:
 
     def electric_fields(self, numbers: Sequence[int]) -> ComplexArray:
         """E at the unknowns in the metal at some frequencies, 0 at the others, (numbers, unknowns) [V/m]."""
-        rows, at = self.model.basis.metal_unknowns, list(numbers)
+        basis, at = self.model.basis, list(numbers)
         modal, level = (part[at] for part in self._modal_parts)
         turning = 1j * self._omega[at]
-        uniform = self._uniform[at] + turning * level
-        found = np.zeros((len(at), len(self.model.basis.vectors)), dtype=complex)
-        # real matrices on two real columns: a complex copy of the basis would cost more than the product
-        both = np.column_stack((uniform, -turning * modal))
-        basis = np.column_stack((self.model.basis.chi[rows], self.model.basis.vectors[rows])).T
-        found[:, rows] = both.real @ basis + 1j * (both.imag @ basis)
-        for bundle in self.model.basis.bundles:
-            group = self.model.basis.group(bundle.region)
-            found[:, bundle.inside] = self._uniform[at, group][:, None]
-        return found
+        # real matrices on real columns, and no rows picked: a copy of the basis would cost more than the product
+        both = np.concatenate((self._uniform[at] + turning * level, -turning * modal), axis=1).T
+        columns = np.ascontiguousarray(both).view(float)
+        count = basis.chi.shape[1]
+        found = (basis.chi @ columns[:count] + basis.vectors @ columns[count:]).view(complex)
+        beyond = np.ones(len(found), dtype=bool)
+        beyond[basis.metal_unknowns] = False
+        found[beyond] = 0
+        for bundle in basis.bundles:
+            found[bundle.inside] = self._uniform[at, basis.group(bundle.region)]
+        return np.asarray(found.T)
 
     def _field(self, mean: ComplexArray, number: int) -> ComplexArray:
         modal, level = (part[number] for part in self._modal_parts)

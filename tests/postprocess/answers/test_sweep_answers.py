@@ -10,7 +10,7 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, tube
 from crosscurrent.postprocess.answers import sweep_answers as module
 from crosscurrent.postprocess.answers.answers import Answers, answers
-from crosscurrent.postprocess.answers.faces import peak_densities
+from crosscurrent.postprocess.answers.faces import PeakReader
 from crosscurrent.postprocess.answers.sweep_answers import sweep_answers
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
@@ -66,4 +66,4 @@ def test_the_largest_density_is_that_of_all_places_looked_at(found: Sweep) -> No
     places = np.array([(x, y) for x in steps for y in steps if x + y <= 1])
     every = np.abs(d.elements.value(fields, d.elements.metal, places) * d.sigma[:, None]).max(axis=(1, 2))
     regions = range(len(d.mesh.regions))
-    assert peak_densities(d, fields, regions) == pytest.approx(every, rel=1e-12)
+    assert PeakReader.of(d, regions).read(fields.T) == pytest.approx(every, rel=1e-12)
