@@ -200,3 +200,35 @@ def _face_faults(section: Section, mesh: Mesh) -> list[str]:
         if min(one[0], other[0]) < 0 or max(np.hypot(*(middle - one)), np.hypot(*(middle - other))) > reach:
             return [f"a face of boundary {boundary} does not lie on its side {side}"]
     return []
+
+
+def _cases() -> dict[str, tuple[tuple[Part, ...], float]]:
+    """One section of every kind, and a skin depth [m]."""
+    billet = whole(half_bar(0, 0.03, -0.08, 0.08))
+    turns = tuple(Part(f"turn {k}", tube(0.012, 0.0015).placed((0.046, (k - 2) * 0.015))) for k in range(5))
+    foils = tuple(Part(f"foil {k}", bar(0.001, 0.006).placed((0.005 + 0.0015 * k, 0.0))) for k in range(8))
+    can = outline([(0, -4), (3, -4), (3, 4), (0, 4), (0, 3), (2.5, 3), (2.5, -3.5), (0, -3.5)])
+    tip = outline([(0, 0.1), (0.02, 0.1), (0, 0.13)])
+    discs = tuple(Part(f"disc {k}", whole(half_bar(0, 0.03, 0.005 * k, 0.005 * k + 0.004))) for k in range(4))
+    bubbles = (round_bar(0.01).placed((0.015, 0.02)).outer, round_bar(0.012).placed((0.0, -0.02)).outer)
+    rod = half_bar(0, 8e-3, 0, 0.03)
+    sheath = whole(half_bar(0, 0.01, -0.025, 0.025)), half_bar(0.01, 0.013, -0.025, 0.025)
+    return {
+        "ball": ((Part("ball", whole(round_bar(0.04))),), 2e-3),
+        "billet in a coil": ((Part("billet", billet), *turns), 2e-3),
+        "billet at rest": ((Part("billet", billet), *turns[:1]), math.inf),
+        "hollow ball": ((Part("shell", whole(tube(0.05, 0.005))),), 1e-3),
+        "can": ((Part("can", whole(can)),), 0.05),
+        "cup": ((Part("cup", whole(channel(0.06, 0.04, 0.004))),), 1e-3),
+        "cone": ((Part("cone", whole(tip)),), 1e-3),
+        "plated": ((Part("billet", billet, (1e-4, 5e-4)), Part("cone", whole(tip), (2e-4,))), 1e-3),
+        "plated bore": ((Part("shell", whole(tube(0.05, 0.005)), (1e-4,), (2e-4,)),), 1e-3),
+        "series": ((*discs, Part("ball", whole(round_bar(0.02).placed((0, 0.035))))), 1e-3),
+        "pancake over a plate": ((*foils, Part("plate", whole(half_bar(0, 0.04, -0.01, -0.007)))), 5e-4),
+        "clad": ((Part("clad", sheath[0], pieces=sheath[1:]),), 1e-3),
+        "tube": ((Part("tube", half_bar(0.01, 0.012, -0.05, 0.05)), Part("core", whole(rod))), 1e-3),
+        "bubbles": ((Part("billet", whole(Shape(half_bar(0, 0.03, -0.05, 0.05).outer, bubbles))),), 3e-4),
+    }
+
+
+CASES = _cases()

@@ -20,7 +20,7 @@ from .nodes import even_places
 
 FROM_WALL = 1 / 3  # longest edge on the axis over its distance from the nearest wall
 SLOPE = 0.6  # growth of edges on the axis with the distance from the ends of what they close
-KEPT = 3.0  # how far from such an end edges may be as long as the one that ends there, in its length
+FADING = 0.5  # how fast the length of the edge that ends there is given up for that third
 STRAIGHT = 1e-9  # how far off the axis a ray that runs along it may end, of its length
 
 Size = Callable[[FloatArray], FloatArray]
@@ -112,8 +112,7 @@ def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size) -> 
         height = ends[0] + u * (ends[1] - ends[0])
         places = np.column_stack((np.zeros(len(u)), height))
         off = np.abs(height[:, None] - ends)
-        same = np.where(off < KEPT * lengths, lengths, 0.0).max(axis=1)
-        size = np.maximum(FROM_WALL * wall(places), same)
+        size = np.maximum(FROM_WALL * wall(places), (lengths - FADING * off).max(axis=1))
         size = np.minimum(size, (lengths + SLOPE * off).min(axis=1))
         return np.asarray(np.minimum(size, limit(places)) / abs(ends[1] - ends[0]))
 

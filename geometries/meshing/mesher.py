@@ -28,7 +28,8 @@ from .options import MeshOptions
 
 TRIES = 12
 LEAST_HALF = 12  # edges of the half circle round an axial section
-COVERED = 1e-10  # how far the areas of an axial mesh may be off
+COVERED = 1e-12  # how far the areas of an axial mesh may be off,
+ROUNDING = 1e-15  # and by how much of the half disc besides
 
 
 def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: MeshOptions | None = None) -> Mesh:
@@ -85,14 +86,15 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: Me
 
 def _covered(section: Section, mesh: Mesh) -> Mesh:
     """The mesh of an axial section, if it covers the half disc and half of every part on the axis."""
-    area, layer = mesh.areas(), np.append(mesh.layer_of_region, 0)[mesh.region]
+    area, layer = mesh.areas_between_arcs(), np.append(mesh.layer_of_region, 0)[mesh.region]
+    half_disc = 0.5 * np.pi * mesh.radius**2
     wrong = []
     for number, part in enumerate(section.parts):
         bare = (layer == 0) | (layer > len(part.layers))
         wanted = sum(map(right_area, (part.shape, *part.pieces)))
-        if abs(float(area[(mesh.part == number) & bare].sum()) - wanted) > COVERED * wanted:
+        missing = abs(float(area[(mesh.part == number) & bare].sum()) - wanted)
+        if missing > COVERED * wanted + ROUNDING * half_disc:
             wrong.append(f'"{part.name}"')
-    half_disc = 0.5 * np.pi * mesh.radius**2
     if wrong or abs(float(area.sum()) - half_disc) > COVERED * half_disc:
         which = ", ".join(wrong) or "the air around the parts"
         raise MeshError(f"the mesh does not cover {which} whole beside the axis; simplify the outlines there")

@@ -10,6 +10,7 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.plane.sides import Sides
 
 from .boundary import SOFT, Boundary, neighbours, turning
+from .facing import PARALLEL
 from .options import MeshOptions
 
 PRESSED = 1e-9  # of a side: an end that is no further away lies on another
@@ -44,6 +45,8 @@ class SizeLaw:
         self._where, self._size = np.concatenate(where), np.concatenate(size)
         self._crooked = not bool(self._parallel.all())
         self._before, self._after = neighbours([b.outline for b in boundaries])
+        self._clear_of_axis = _clear_of_axis(boundaries, sides)
+        self._coat = np.concatenate([np.full(len(b.outline.points), sum(b.coats)) for b in boundaries])
 
     def __call__(self, side: IntArray, fraction: FloatArray) -> FloatArray:
         """Wanted length of an element at a place on a side, (m,) [m]."""
@@ -56,6 +59,8 @@ class SizeLaw:
             wanted[s] = np.minimum(wanted[s], (self._size + self._options.slope * distance).min(axis=1, initial=np.inf))
             if self._crooked:
                 wanted[s] = np.minimum(wanted[s], 1.2 * self._clearance(side[s], position[s], tangent[s]))
+        if self._clear_of_axis.any():
+            wanted = np.minimum(wanted, 1.2 * self._off_axis(side, position, tangent))
         arc = self._sides.radius[side] * self._options.arc
         return np.asarray(np.minimum(wanted, np.where(self._sides.curved[side], arc, np.inf)))
 
@@ -70,6 +75,20 @@ class SizeLaw:
         rows = np.arange(len(side))
         ball[rows, self._before[side]] = ball[rows, self._after[side]] = np.inf
         return np.asarray(ball.min(axis=1, initial=np.inf))
+
+    def _off_axis(self, side: IntArray, position: FloatArray, tangent: FloatArray) -> FloatArray:
+        """Diameter of the ball on the boundary, or its coat, that touches the axis, but for sides that reach it."""
+        across = np.abs(tangent[:, 1])
+        seen = self._clear_of_axis[side] & (across > CONE)
+        free = np.maximum(position[:, 0] - self._coat[side], 0.0) / np.where(seen, across, 1.0)
+        return np.asarray(np.where(seen, free, np.inf))
+
+
+def _clear_of_axis(boundaries: Sequence[Boundary], sides: Sides) -> BoolArray:
+    """Sides right of the axis of an axial section that neither reach it nor run along it, (n,)."""
+    axial = np.concatenate([np.full(len(b.outline.points), b.axial) for b in boundaries])
+    along = ~sides.curved & (np.abs(sides.middle_direction[:, 1]) > PARALLEL)
+    return np.asarray(axial & (sides.start[:, 0] > 0) & (sides.end[:, 0] > 0) & ~along)
 
 
 def _touching(boundaries: Sequence[Boundary], sides: Sides) -> BoolArray:
