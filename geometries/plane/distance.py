@@ -10,7 +10,7 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 
 from .outline import Outline
-from .sides import Sides, nearest, side_distances
+from .sides import Sides, distances, side_distances
 
 CHUNK = 200_000  # rows of pairs worked on at once; bounds the memory to some tens of MB
 
@@ -35,10 +35,10 @@ def point_distance(points: npt.ArrayLike, outline: Outline) -> FloatArray:
     >>> point_distance([(0.5, 1.0)], square).tolist()
     [[1.0, 1.5, 1.0, 0.5]]
     """
-    where = np.asarray(points, dtype=float).reshape(-1, 1, 2)
+    where = np.asarray(points, dtype=float).reshape(-1, 2)
     sides = Sides.of(outline)
     rows = max(1, CHUNK // len(sides))
-    parts = [nearest(sides, where[k : k + rows])[0] for k in range(0, len(where), rows)]
+    parts = [distances(sides, where[k : k + rows]) for k in range(0, len(where), rows)]
     return np.concatenate(parts) if parts else np.empty((0, len(sides)))
 
 

@@ -10,7 +10,7 @@ from .distance import near_pairs
 from .inscribed import largest_inscribed_circle
 from .outline import Outline
 from .shapes import Shape
-from .sides import Sides, cross, crossings, nearest, side_distances, turned_left, unit
+from .sides import Sides, cross, crossings, distances, side_distances, turned_left, unit
 
 
 def overlap_place(a: Shape, b: Shape, tolerance: float) -> FloatArray | None:
@@ -34,7 +34,7 @@ def overlap_place(a: Shape, b: Shape, tolerance: float) -> FloatArray | None:
     places, depths = [], []
     for one, other in ((a, b), (b, a)):
         probes = _piece_middles(one, other, tolerance)
-        distance = nearest(Sides.of(other.outer, *other.holes), probes[:, None])[0].min(axis=1)
+        distance = distances(Sides.of(other.outer, *other.holes), probes).min(axis=1)
         inside = other.contains(probes) & (distance > tolerance)
         places.append(probes[inside])
         depths.append(distance[inside])

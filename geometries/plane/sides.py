@@ -132,7 +132,7 @@ class Sides:
         block = max(1, 1_000_000 // len(self))
         parts = [np.zeros(0)]
         for first in range(0, len(points), block):
-            parts.append(nearest(self, points[first : first + block, None])[0].min(axis=1))
+            parts.append(distances(self, points[first : first + block]).min(axis=1))
         return np.concatenate(parts)
 
     def tangent(self, points: FloatArray) -> FloatArray:
@@ -182,6 +182,39 @@ def nearest(sides: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
         where = np.broadcast_to(points, (*distance.shape, 2))[..., arc, :]
         distance[..., arc], foot[..., arc, :] = _nearest_on_arcs(sides.take(arc), where)
     return distance, foot
+
+
+def distances(sides: Sides, points: FloatArray) -> FloatArray:
+    """Distance of every point (m, 2) from every side (n), (m, n) [m]: that of `nearest`, in half the time.
+
+    Examples
+    --------
+    >>> square = Sides.of(Outline.of([(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0)]))
+    >>> distances(square, np.array([[1.0, -1.0]])).round(12).tolist()
+    [[1.0, 1.414213562373, 3.0, 1.414213562373]]
+    """
+    x, y = (points[:, k, None] - sides.start[:, k] for k in range(2))
+    along_x, along_y = sides.chord.T
+    part = np.clip((x * along_x + y * along_y) / (along_x**2 + along_y**2), 0.0, 1.0)
+    found = np.hypot(x - part * along_x, y - part * along_y)
+    arcs = np.flatnonzero(sides.curved)
+    if len(arcs):
+        found[:, arcs] = _distances_from_arcs(sides.take(arcs), points, x[:, arcs], y[:, arcs])
+    return np.asarray(found)
+
+
+def _distances_from_arcs(arcs: Sides, points: FloatArray, x: FloatArray, y: FloatArray) -> FloatArray:
+    """The same for arcs, given the way (x, y) to the points from where they start, as `_nearest_on_arcs` has it."""
+    (along_x, along_y), (end_x, end_y) = arcs.chord.T, (x - arcs.chord[:, 0], y - arcs.chord[:, 1])
+    power = x * end_x + y * end_y - arcs.rise * (along_x * y - along_y * x)
+    spoke_x, spoke_y = (points[:, k, None] - arcs.centre[:, k] for k in range(2))
+    reach = np.hypot(spoke_x, spoke_y)
+    outward_x, outward_y = arcs.outward.T
+    # at the ends of an arc both distances are one: there the rounding of a cosine does no harm
+    within = spoke_x * outward_x + spoke_y * outward_y >= reach * np.cos(arcs.half_sweep)
+    within |= reach <= 1e-15 * arcs.radius
+    ends = np.minimum(np.hypot(x, y), np.hypot(end_x, end_y))
+    return np.where(within, np.abs(power) / (reach + arcs.radius), ends)
 
 
 def _nearest_on_arcs(arcs: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:

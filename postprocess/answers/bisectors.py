@@ -12,7 +12,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
-from crosscurrent.geometries.plane.sides import Sides, dot, nearest, turned_left, unit
+from crosscurrent.geometries.plane.sides import Sides, distances, dot, nearest, turned_left, unit
 from crosscurrent.solver.field.discretisation import Discretisation
 
 from .field_values import small_triangles
@@ -114,7 +114,7 @@ def nearest_sides(outlines: Sequence[Outline], places: FloatArray) -> tuple[IntA
     step = max(1, BLOCK // len(sides))
     for first in range(0, len(places), step):
         block = places[first : first + step]
-        distance = nearest(sides, block[:, None])[0]
+        distance = distances(sides, block)
         found, shortest = distance.argmin(axis=1), distance.min(axis=1)
         tied = np.flatnonzero((distance <= (1 + 1e-9) * shortest[:, None]).sum(axis=1) > 1)
         found[tied] = _ranks(sides, block[tied]).argmin(axis=1)

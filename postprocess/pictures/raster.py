@@ -42,29 +42,47 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint], *, finer:
     [[0, 0, 0, 0], [1, 0, 0, 0], [1, 1, 0, 0], [1, 1, 1, 0]]
     """
     columns, rows = (finer * max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
-    fine = np.zeros((rows * columns, 4), dtype=np.uint8)
+    empty = (255, 255, 255, 0) if finer == 1 else (0, 0, 0, 0)
+    fine = np.empty((rows * columns, 4), dtype=np.uint8)
+    fine[:] = empty
     size = np.array([columns, rows], dtype=float)
     for points, triangles, colours in paints:
         place = (points - window[0]) / (window[1] - window[0]) * size
-        x, y = (place[:, k][triangles] for k in range(2))
-        seen = _some(x >= 0) & _some(x <= columns) & _some(y >= 0) & _some(y <= rows)
         shade = np.asarray(255 * colours[:, :3], dtype=np.float32)
-        shown = triangles[seen]
+        across, up = (_hold_a_middle(place[:, k], triangles, count) for k, count in enumerate((columns, rows)))
+        shown = triangles[across & up]
         for first in range(0, len(shown), BLOCK):
             block = shown[first : first + BLOCK]
             _fill(fine, (rows, columns), place[block], shade[block])
     fine = fine.reshape(rows, columns, 4)[::-1]
-    if finer == 1:
-        fine[fine[..., 3] == 0] = (255, 255, 255, 0)
-        return _closed(fine)
-    total = np.zeros((rows // finer, columns // finer, 4), dtype=np.uint16)
+    return _closed(fine if finer == 1 else _averaged(fine, finer))
+
+
+def _hold_a_middle(place: FloatArray, triangles: IntArray, count: int) -> BoolArray:
+    """Triangles that reach, along one axis, over the middle of one of so many pixels: the others paint nothing."""
+    one, two, three = (np.ceil(place - 0.5).clip(0, count).astype(int)[triangles[:, k]] for k in range(3))
+    return np.asarray((one != two) | (two != three))
+
+
+def _averaged(fine: Image, finer: int) -> Image:
+    """Every finer x finer pixels as one; only painted ones count for its colour, an empty one is clear white."""
+    rows, columns = (n // finer for n in fine.shape[:2])
+    # two channels to a sum, in the lower and the upper half of a word: at most 255 finer^2 each
+    words, low = np.ascontiguousarray(fine).view("<u4")[..., 0], np.uint32(0x00FF00FF)
+    sums = np.zeros((2, rows, columns), dtype=np.uint32)
     for i in range(finer):
         for j in range(finer):
-            total += fine[i::finer, j::finer]
-    # an empty pixel is clear white; only painted ones count for the colour at the edge of the metal
-    weight = total[..., 3:] // 255
-    colour = np.where(weight > 0, total[..., :3] // np.maximum(weight, 1), 255)
-    return _closed(np.concatenate((colour, 255 * weight // finer**2), axis=-1).astype(np.uint8))
+            some = words[i::finer, j::finer]
+            sums[0] += some & low
+            sums[1] += (some >> np.uint32(8)) & low
+    total = np.empty((rows, columns, 4), dtype=np.uint16)
+    total[..., 0::2], total[..., 1::2] = (s.view("<u2").reshape(rows, columns, 2) for s in sums)
+    image = np.full((rows, columns, 4), (255, 255, 255, 0), dtype=np.uint8)
+    weight = total[..., 3] // 255
+    for count in range(1, finer**2 + 1):
+        on = weight == count
+        image[on] = total[on] // np.array([count, count, count, finer**2])
+    return image
 
 
 def _closed(image: Image) -> Image:
@@ -75,10 +93,6 @@ def _closed(image: Image) -> Image:
     specks = ~whole[1:-1] & whole[:-2] & whole[2:]
     image[1:-1][specks] = image[:-2][specks]
     return image
-
-
-def _some(of_corners: BoolArray) -> BoolArray:
-    return np.asarray(of_corners[:, 0] | of_corners[:, 1] | of_corners[:, 2])
 
 
 def _fill(image: Image, size: tuple[int, int], corner: FloatArray, colour: Colours) -> None:
@@ -97,13 +111,13 @@ def _fill(image: Image, size: tuple[int, int], corner: FloatArray, colour: Colou
     upper = (y >= heights[triangle, 1]).astype(int)
     one = _crossing(corner, colour, triangle, np.zeros_like(upper), np.full_like(upper, 2), y)
     two = _crossing(corner, colour, triangle, upper, upper + 1, y)
-    swap = one[0] > two[0]
-    left, right = (np.where(swap, a[0], b[0]) for a, b in ((two, one), (one, two)))
-    begin, end = (np.clip(np.ceil(x - 0.5), 0, size[1]).astype(int) for x in (left, right))
+    ends = np.minimum(one[0], two[0]), np.maximum(one[0], two[0])
+    begin, end = (np.clip(np.ceil(x - 0.5), 0, size[1]).astype(int) for x in ends)
     span, column = _counted(begin, end)
     mix = ((column + 0.5 - one[0][span]) / (two[0] - one[0])[span]).astype(np.float32)[:, None]
-    image[row[span] * size[1] + column, :3] = one[1][span] + mix * (two[1] - one[1])[span]
-    image[row[span] * size[1] + column, 3] = 255
+    painted = np.full((len(span), 4), 255, dtype=np.uint8)
+    painted[:, :3] = one[1][span] + mix * (two[1] - one[1])[span]
+    image.view(np.uint32)[row[span] * size[1] + column, 0] = painted.view(np.uint32)[:, 0]
 
 
 def _counted(first: IntArray, last: IntArray) -> tuple[IntArray, IntArray]:

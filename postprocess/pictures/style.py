@@ -11,11 +11,12 @@ from pathlib import Path
 from typing import Any, cast
 
 import matplotlib
+import numpy as np
 from matplotlib.backends import backend_agg, backend_mixed, backend_svg
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.figure import Figure
-from matplotlib.image import imsave
+from PIL import Image
 
 from crosscurrent.postprocess.answers.units import THOU, engineering
 
@@ -39,7 +40,7 @@ DPI = 160  # of the pictures and of the fields inside them
 POINTS = 72  # in an inch
 VECTOR: dict[str, Any] = {"Date": None, "Creator": None}  # left out of the files
 PIXELS: dict[str, Any] = {"Software": None}
-PACKED = {"compress_level": 4}
+PACKED: dict[str, Any] = {"compress_level": 3}
 SMALL, NORMAL, LARGE = 7.0, 8.0, 10.5  # text [pt]
 _AGG, _SVG, _MIXED = (  # not typed
     cast(Any, renderer)
@@ -100,7 +101,8 @@ def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
             figure.draw(TwoRenderers(vector, pixels, DPI / POINTS))
             vector.finalize()
         figure.dpi = DPI
-        imsave(png, pixels.buffer_rgba(), format="png", dpi=DPI, metadata=PIXELS, pil_kwargs=PACKED)
+        whole = Image.fromarray(np.asarray(pixels.buffer_rgba())[..., :3])  # its ground is white
+        whole.save(png, format="png", dpi=(DPI, DPI), **PACKED)
     return png, svg
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.shapes import circle
-from crosscurrent.geometries.plane.sides import Sides, crossings, dot, nearest, turned_left, unit
+from crosscurrent.geometries.plane.sides import Sides, crossings, distances, dot, nearest, turned_left, unit
 
 HALF = Sides.of(Outline.of([(1.0, 0.0), (-1.0, 0.0)], [1.0, 0.0]))  # upper half of the unit circle, then its chord
 
@@ -26,6 +26,18 @@ def test_nearest_points_of_an_arc_are_radial_or_its_ends():
 
 def test_the_centre_of_an_arc_is_a_radius_away():
     assert nearest(HALF, np.zeros((1, 1, 2)))[0][0].tolist() == [1.0, 0.0]
+
+
+def test_distances_are_those_of_the_nearest_points():
+    """Arcs wider and narrower than a half circle, flat ones, lines; points all round, on them and at their centres."""
+    bulges = np.array([0.0, 0.4, -0.4, 1.0, -3.0, 1e-9])
+    outline = Outline.of([(0.0, 0.0), (2.0, 0.1), (3.0, 1.0), (3.0, 3.0), (0.5, 4.0), (-1.0, 2.0)], bulges)
+    sides, draw = Sides.of(outline), np.random.default_rng(1)
+    centres = sides.centre[sides.curved]
+    points = np.concatenate((draw.uniform(-4, 6, (500, 2)), sides.start, sides.middle, centres))
+    away, feet = nearest(sides, points[:, None])
+    assert np.allclose(distances(sides, points), away, rtol=1e-7, atol=1e-14)
+    assert np.allclose(np.hypot(*(points[:, None] - feet).transpose(2, 0, 1)), away, rtol=1e-6, atol=1e-12)
 
 
 def test_position_and_fraction_are_inverse():
