@@ -40,7 +40,7 @@ DPI = 160  # of the pictures and of the fields inside them
 POINTS = 72  # in an inch
 VECTOR: dict[str, Any] = {"Date": None, "Creator": None}  # left out of the files
 PIXELS: dict[str, Any] = {"Software": None}
-PACKED: dict[str, Any] = {"compress_level": 3}
+EFFORT = 3  # in packing a PNG
 SMALL, NORMAL, LARGE = 7.0, 8.0, 10.5  # text [pt]
 _AGG, _SVG, _MIXED = (  # not typed
     cast(Any, renderer)
@@ -102,7 +102,7 @@ def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
             vector.finalize()
         figure.dpi = DPI
         whole = Image.fromarray(np.asarray(pixels.buffer_rgba())[..., :3])  # its ground is white
-        whole.save(png, format="png", dpi=(DPI, DPI), **PACKED)
+        whole.save(png, format="png", dpi=(DPI, DPI), compress_level=EFFORT)
     return png, svg
 
 
@@ -122,7 +122,7 @@ def as_png(figure: Figure) -> bytes:
     """A figure as a PNG file; the same figure gives the same bytes."""
     file = io.BytesIO()
     with own_style():
-        figure.savefig(file, format="png", dpi=DPI, metadata=PIXELS, pil_kwargs=PACKED)
+        figure.savefig(file, format="png", dpi=DPI, metadata=PIXELS, pil_kwargs={"compress_level": EFFORT})
     return file.getvalue()
 
 
