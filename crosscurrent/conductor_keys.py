@@ -54,7 +54,7 @@ class ConductorKeys(Further, total=False):
     enamel: Literal["grade 1", "grade 2"] | None
     outer_diameter: str | None
     pitch: str | None
-    layout: Literal["hexagonal", "square"] | None
+    layout: Literal["hexagonal", "square", "rings"] | None
     serving: str | None
     construction: str | None
     lay: Literal["transposed", "concentric", "straight"] | None

@@ -187,7 +187,7 @@ def bundle(
     enamel: Literal["grade 1", "grade 2"] | None = None,
     outer_diameter: str | None = None,
     pitch: str | None = None,
-    layout: Literal["hexagonal", "square"] | None = None,
+    layout: Literal["hexagonal", "square", "rings"] | None = None,
     width: str | None = None,
     thickness: str | None = None,
     edge_radius: str | None = None,

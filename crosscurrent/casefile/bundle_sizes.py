@@ -43,7 +43,6 @@ class Stated(Protocol):
     enamel: Enamel | None
     outer_diameter: float | None
     pitch: float | None
-    layout: Layout
     lay_length: float | None
     take_up: float | None
 
@@ -54,6 +53,10 @@ class Stated(Protocol):
     @property
     def levels(self) -> tuple[int, ...]:
         """Groups of groups."""
+
+    @property
+    def packing(self) -> Layout:
+        """Its layout."""
 
     @property
     def how_they_lie(self) -> Lay:
@@ -117,10 +120,12 @@ def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
     _check_fit(stated, insulated, area, narrowest)
     take_up = _take_up(stated, math.sqrt(4 / math.pi * area), assumed)
     _check_metal(stated, take_up, area)
-    space = cell_area(stated.pitch, stated.layout) if stated.pitch and len(stated.levels) > 1 else None
-    pitch = math.sqrt(area / stated.count / cell_area(1.0, stated.layout))
+    space = cell_area(stated.pitch, stated.packing) if stated.pitch and len(stated.levels) > 1 else None
+    pitch = math.sqrt(area / stated.count / cell_area(1.0, stated.packing))
+    if stated.packing == "rings" and outer is not None:
+        pitch = outer / (1 + 2 * reach(stated.count, "rings"))
     if stated.is_resolved and outer is not None:
-        pitch = (outer - insulated) / (2 * reach(stated.count, stated.layout))
+        pitch = (outer - insulated) / (2 * reach(stated.count, stated.packing))
     return BundleSizes(insulated, outer, pitch, take_up, space, tuple(assumed))
 
 
@@ -149,9 +154,11 @@ def _outer(stated: Stated, insulated: float, assumed: list[str]) -> float:
     if stated.is_resolved:
         if stated.pitch is None:
             assumed.append("strands that touch")
-        return insulated + 2 * reach(count, stated.layout) * (stated.pitch or insulated)
+        return insulated + 2 * reach(count, stated.packing) * (stated.pitch or insulated)
     if stated.pitch is not None and not groups:
-        return math.sqrt(4 / math.pi * count * cell_area(stated.pitch, stated.layout))
+        if stated.packing == "rings":
+            return (1 + 2 * reach(count, "rings")) * stated.pitch
+        return math.sqrt(4 / math.pi * count * cell_area(stated.pitch, stated.packing))
     factor = packing_factor(count)
     outer = factor * math.sqrt(count) * insulated
     assumed.append(
@@ -167,11 +174,11 @@ def _check_fit(stated: Stated, insulated: float, area: float, narrowest: float) 
         found = f"{_mm(insulated)} with its insulation"
         expected = f"a strand thinner than its bundle of {_mm(narrowest)}"
         raise SizeError("strand_diameter", expected, found, "take thinner strands, or check the units")
-    most = most_in_area(area, insulated, stated.layout)
-    if stated.is_resolved:
-        most = most_in_circle(narrowest, insulated, stated.layout)
+    most = most_in_area(area, insulated, stated.packing)
+    if stated.is_resolved or (stated.packing == "rings" and len(stated.levels) < 2):
+        most = most_in_circle(narrowest, insulated, stated.packing)
     if stated.count > most:
-        expected = f"at most {most} strands of {_mm(insulated)} with insulation, {stated.layout} and touching"
+        expected = f"at most {most} strands of {_mm(insulated)} with insulation, {stated.packing} and touching"
         hint = "take fewer or thinner strands, or a larger outline"
         raise SizeError(_number(stated), expected, f"{stated.count}", hint)
 
@@ -179,7 +186,7 @@ def _check_fit(stated: Stated, insulated: float, area: float, narrowest: float) 
 def _check_metal(stated: Stated, take_up: float, area: float) -> None:
     """No more metal than round strands can have, their length counted."""
     metal = stated.count * take_up * math.pi / 4 * stated.strand_diameter**2
-    densest = DENSEST[stated.layout] * area * (1 - 1e-6)
+    densest = DENSEST[stated.packing] * area * (1 - 1e-6)
     if metal > densest:
         most = int(stated.count * densest / metal)
         expected = f"at most {most} strands with a take-up of {take_up:.4g}, askew they are oval across"

@@ -13,8 +13,8 @@ from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape
 from crosscurrent.solver.field.problem import Bound
-from crosscurrent.solver.metals.strand_layout import RESOLVED, RINGED, rings, strand_places
-from crosscurrent.solver.metals.strands import Lay, Strands
+from crosscurrent.solver.metals.strand_layout import RESOLVED, rings, strand_places
+from crosscurrent.solver.metals.strands import Lay, Layout, Strands
 
 from .bundle_sizes import BundleSizes, sizes_of
 from .conductors import ConductorTable
@@ -52,9 +52,9 @@ class BundleConductor(ConductorTable):
     pitch: Annotated[
         Length | None, Sample('"0.12 mm"', "from strand to strand, instead of outer_diameter", apart=True)
     ] = None
-    layout: Annotated[Literal["hexagonal", "square"], Sample('"hexagonal"', "how strands lie beside each other")] = (
-        "hexagonal"
-    )
+    layout: Annotated[
+        Layout | None, Sample('"hexagonal"', "how strands lie beside each other; rings where lay is concentric")
+    ] = None
     width: Annotated[Length | None, Sample('"4 mm"', "this and the next: pressed into a bar", apart=True)] = None
     thickness: Annotated[Length | None, Sample('"2 mm"', "along y", apart=True)] = None
     edge_radius: Annotated[Radius, Sample('"0.5 mm"', "of its corners; sharp if left out", apart=True)] = 0.0
@@ -140,7 +140,20 @@ class BundleConductor(ConductorTable):
             raise fault("either pitch or an outline", f"pitch and {outlines[0]}", "leave one of them out")
         if self.file is not None:
             self._one_outline(self.file)
+        self._check_rings()
         return self
+
+    def _check_rings(self) -> None:
+        """Rings are round."""
+        if self.packing != "rings":
+            if self.how_they_lie == "concentric":
+                expected = 'layout = "rings" with lay = "concentric", whose strands keep to their rings'
+                raise fault(expected, f'"{self.layout}"', "leave layout out")
+            return
+        why = 'lay = "concentric"' if self.how_they_lie == "concentric" else 'layout = "rings"'
+        for key in ("width", "file"):
+            if getattr(self, key) is not None:
+                raise fault(f"a round outline with {why}", key, "give outer_diameter, or leave out what asks for rings")
 
     def found(self) -> Found:
         """What its drawing gives; to be asked where it has a file."""
@@ -171,11 +184,15 @@ class BundleConductor(ConductorTable):
         return words[self.sharing]
 
     @property
+    def packing(self) -> Layout:
+        """Its layout."""
+        return self.layout or ("rings" if self.how_they_lie == "concentric" else "hexagonal")
+
+    @property
     def is_resolved(self) -> bool:
         """Whether every strand is a conductor that is solved for."""
         pressed = self.width is not None or self.file is not None
-        most = RINGED if self.lay == "concentric" else RESOLVED
-        return self.count <= most and len(self.levels) < 2 and not pressed
+        return self.count <= RESOLVED and len(self.levels) < 2 and not pressed
 
     @property
     def sizes(self) -> BundleSizes:
@@ -210,7 +227,7 @@ class BundleConductor(ConductorTable):
         """Its strands, whether each is solved for or not."""
         sizes = self.sizes
         return Strands(
-            self.count, self.strand_diameter, self.layout, self.how_they_lie, sizes.take_up, self.levels, sizes.space
+            self.count, self.strand_diameter, self.packing, self.how_they_lie, sizes.take_up, self.levels, sizes.space
         )
 
     @property
@@ -237,7 +254,7 @@ class BundleConductor(ConductorTable):
         c, s = math.cos(self.turn), math.sin(self.turn)
         turned = [
             (pitch * (c * x - s * y), pitch * (s * x + c * y))
-            for x, y in strand_places(self.count, self.layout)
+            for x, y in strand_places(self.count, self.packing)
         ]
         sides = {"left-right": (-1, 1), "top-bottom": (1, -1), None: (1, 1)}[self.mirrored]
         return [(sides[0] * x, sides[1] * y) for x, y in turned]
@@ -253,7 +270,7 @@ class BundleConductor(ConductorTable):
         """Which conductors are the strands of a bundle, for every copy; none where they are one medium."""
         if not self.is_resolved:
             return ()
-        numbers, sizes = rings(self.count, self.layout), self._sizes_if_any
+        numbers, sizes = rings(self.count, self.packing), self._sizes_if_any
         take_up, outer = (1.0, None) if sizes is None else (sizes.take_up, sizes.outer)
         members = {name: tuple(f"{name}.{k}" for k in range(1, self.count + 1)) for name in super().copies}
         return tuple(

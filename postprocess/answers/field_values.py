@@ -13,6 +13,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.solver.elements.operators import EDGES, elements_on
 from crosscurrent.solver.field.flow import Flow, SteadyFlow
+from crosscurrent.solver.field.ring_fields import ring_shares
 
 FINE = 4  # small triangles along an element of a zoom, for each order
 NOISE = (0.0015, 0.01)  # of the largest value in a region: deep under a thin skin, a field is noise below the first
@@ -83,6 +84,8 @@ def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexAr
     d = flow.discretisation
     per_field = np.array([*(m.conductivity * m.conducting for m in d.metals), 0.0])[d.mesh.region[rows]]
     electric = d.elements.value(flow.electric, rows, places)
+    if any(medium is not None and medium.rings is not None for medium in d.strands):
+        electric = electric * ring_shares(flow, rows, d.elements.positions(rows, places))
     return np.asarray(electric * (per_field * is_solved(flow, rows))[:, None])
 
 

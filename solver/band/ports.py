@@ -41,7 +41,8 @@ class Ports:
 def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     """A pattern for each circuit, without those that others make up; or a port for every conductor.
 
-    A bundle of strands that lies in parallel to others asks for a port for every conductor: its current is even.
+    Strands that share by their lay ask for a port for every conductor, and so does a bundle in parallel to others, since
+    its current is even.
 
     Examples
     --------
@@ -63,7 +64,7 @@ def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     [[1.0, 0.0, -1.0], [0.0, 1.0, -1.0]]
     """
     connections = Connections.of(problem.names, problem.circuits, problem.bundles)
-    if matrix or _stranded_in_parallel(problem, connections):
+    if matrix or not connections.plain or _stranded_in_parallel(problem, connections):
         each = np.eye(len(problem.conductors))
         return Ports(each, each, matrix=True)
     pattern = connections.pattern

@@ -40,10 +40,10 @@ def by_circuits(sweep: Sweep) -> Sweep:
     joined = Connections.of(sweep.problem.names, sweep.problem.circuits, sweep.problem.bundles)
     ports = Ports(joined.member, joined.pattern)
     # all but one of the conductors in parallel may differ in flux from the others
-    if _stranded_in_parallel(sweep, joined):
+    if _shared_by_lay(sweep, joined):
         raise SweepError(
-            "a bundle of strands in parallel to others: expected bundles that carry a current by themselves; the "
-            "fields of the reduced model are known by conductors and not by circuits"
+            "a bundle of strands in parallel to others, or solved for ring by ring: expected bundles that carry a current "
+            "by themselves; the fields of the reduced model are known by conductors and not by circuits"
         )
     first = joined.member.argmax(axis=0)
     apart = np.setdiff1d(np.arange(len(joined.member)), first)
@@ -71,7 +71,7 @@ def impedance_of(sweep: Sweep) -> Impedance:
     """
     ports, problem = sweep.fine.model.ports, sweep.problem
     joined = Connections.of(problem.names, problem.circuits, problem.bundles)
-    if ports.matrix and _stranded_in_parallel(sweep, joined):
+    if ports.matrix and _shared_by_lay(sweep, joined):
         return JoinedImpedance(sweep.fine.model.foster, joined)
     return by_circuits(sweep).fine.model.foster
 
@@ -111,6 +111,9 @@ class JoinedImpedance:
         return np.where(omega > 0, found, paths.T @ self.foster.inductance(0.0)[0] @ paths)
 
 
-def _stranded_in_parallel(sweep: Sweep, joined: Connections) -> bool:
+def _shared_by_lay(sweep: Sweep, joined: Connections) -> bool:
+    """Whether a bundle in parallel to others, or its rings, have currents that no field of the circuits alone makes."""
+    if not joined.plain:
+        return True
     given = sweep.fine.model.discretisation.given @ joined.member > 0
     return bool((given & (joined.member.sum(axis=0) > 1)).any())

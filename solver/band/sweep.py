@@ -20,7 +20,7 @@ from crosscurrent.solver.field.bars import (
     relative_bars,
     worst_bar,
 )
-from crosscurrent.solver.field.circuits import Connections, terminal_weights
+from crosscurrent.solver.field.circuits import terminal_weights
 from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.field_warning import FieldWarning
 from crosscurrent.solver.field.indicator import indicators, left_at_corners
@@ -412,21 +412,16 @@ def obstacle(problem: Problem) -> str | None:
     >>> obstacle(alone(round_bar(0.010), 100.0)) is None
     True
     """
-    if not Connections.of(problem.names, problem.circuits, problem.bundles).plain:
-        return (
-            "strands that share by their lay: expected bundles that carry a current by themselves, found one in "
-            "parallel to others or with rings; solve the frequencies one by one"
-        )
     for conductor in problem.conductors:
         if conductor.is_saturable:
             return (
                 f'conductor "{conductor.name}" has a magnetisation curve, whose permeability goes with the currents of '
                 "each frequency: a reduced model needs a constant permeability; solve the frequencies one by one"
             )
-        if conductor.strands and conductor.strands.lay != "transposed":
+        if conductor.strands and not conductor.strands.given:
             return (
-                f'conductor "{conductor.name}" is a bundle of {conductor.strands.lay} lay, whose strands share as the '
-                "frequency asks; a sweep by a reduced model needs transposed ones; solve the frequencies one by one"
+                f'conductor "{conductor.name}" is a bundle of straight lay, whose strands share as the field asks; a '
+                "sweep by a reduced model needs transposed or concentric ones; solve the frequencies one by one"
             )
         if conductor.roughness:
             return (

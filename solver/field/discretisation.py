@@ -220,6 +220,11 @@ class Discretisation:
         return ElementMatrices.of(e, e.metal, blocks).applied(self.lift)
 
     @cached_property
+    def even_load(self) -> FloatArray:
+        """integral J of 1 A, spread evenly, times test functions, for every bundle of given current (unknowns, k)."""
+        return np.asarray(np.real(self.lift_mass[:, self.given]) / self.conductance[self.given])
+
+    @cached_property
     def conductance(self) -> FloatArray:
         """Direct-current conductance of every conductor, (conductors,) [S m]."""
         part = self.mesh.part[self.elements.metal]

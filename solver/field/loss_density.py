@@ -7,7 +7,24 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.solver.metals.depth import MU0
 
+from .discretisation import RegionMetal
 from .flow import SteadyFlow
+from .ring_fields import ring_gradients, ring_shares, uneven_loss
+
+
+def _carrying(metal: RegionMetal) -> float:
+    """Loss of a current over sigma |E|^2, without what uneven rings add."""
+    rings = None if metal.strands is None else metal.strands.rings
+    if metal.strands is None or rings is None:
+        return complex(metal.heating).real
+    return ((metal.strands.impedance - rings.excess) / metal.strands.resistance).real
+
+
+def _left(flow: SteadyFlow, number: int, excess: float) -> float:
+    """The loss over that of the mean field of rings, which is not that of their strands."""
+    loss = float(flow.powers.real[number])
+    as_medium = loss - excess * abs(flow.currents[number]) ** 2 + uneven_loss(flow, number)
+    return loss / as_medium if as_medium > 0 else 1.0
 
 
 def loss_density(flow: SteadyFlow, rows: IntArray, places: FloatArray) -> FloatArray:
@@ -38,12 +55,18 @@ def loss_density(flow: SteadyFlow, rows: IntArray, places: FloatArray) -> FloatA
     d = flow.discretisation
     region = d.mesh.region[rows]
     solved = ~(d.mesh.field_free[rows] & flow.lifted)
-    heating = np.array([*(m.conductivity * complex(m.heating).real for m in d.metals), 0.0])[region] * solved
-    found = np.abs(d.elements.value(flow.electric, rows, places)) ** 2 * heating[:, None]
+    heating = np.array([*(m.conductivity * _carrying(m) for m in d.metals), 0.0])[region] * solved
+    where = d.elements.positions(rows, places)
+    found = np.abs(d.elements.value(flow.electric, rows, places) * ring_shares(flow, rows, where)) ** 2
+    found *= heating[:, None]
     omega = 2 * np.pi * flow.frequency
     eddies = [0.0 if m.strands is None else omega * (1j / np.conj(m.softness)).real / MU0 for m in d.metals]
     within = np.flatnonzero(np.array([*eddies, 0.0])[region])
     if len(within):
-        squared = (np.abs(d.elements.gradient(flow.potential, rows[within], places)) ** 2).sum(axis=-1)
+        gradient = d.elements.gradient(flow.potential, rows[within], places)
+        squared = (np.abs(gradient + ring_gradients(flow, rows[within], where[within])) ** 2).sum(axis=-1)
         found[within] += squared * np.array(eddies)[region[within], None]
+        for number, medium in enumerate(d.strands):
+            if medium is not None and medium.rings is not None:
+                found[d.mesh.part[rows] == number] *= _left(flow, number, medium.rings.excess.real)
     return np.asarray(found)

@@ -91,7 +91,7 @@ def region_skins(problem: Problem, frequency: float) -> list[list[float]]:
 
 def _strand_skin(conductor: Conductor, strands: Strands, frequency: float) -> float:
     """Depth to which current crowds that may choose its strands."""
-    if strands.lay == "transposed" or frequency == 0:
+    if strands.lay != "straight" or frequency == 0:
         return math.inf
     found = _medium(conductor, strands, frequency)
     conductance = 1 / abs(found.impedance * conductor.part.area)

@@ -40,7 +40,7 @@ def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:
     0.013
     """
     edge = 1.6 * np.abs(1 - permeability) ** 2 * area / (strands.copper * strands.count**0.5)
-    return np.asarray((0.01 + 1.2 / strands.count + edge) * (1.0 if strands.lay == "transposed" else FREE))
+    return np.asarray((0.01 + 1.2 / strands.count + edge) * (1.0 if strands.given else FREE))
 
 
 def strand_inductances(problem: Problem) -> FloatArray:

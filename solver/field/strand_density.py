@@ -13,6 +13,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.solver.metals.strands import surface_densities
 
 from .flow import SteadyFlow
+from .ring_fields import ring_gradients, ring_shares
 
 FINENESS = 6  # of the lattice of points in a triangle
 ROUND = 24  # points around a strand
@@ -48,13 +49,19 @@ def strand_density(flow: SteadyFlow, number: int) -> StrandDensity | None:
     rows = np.flatnonzero(d.mesh.part == number)
     places = lattice(FINENESS)[:, 1:] / FINENESS
     share = d.sigma[d.mesh.part[d.elements.metal] == number][0] * medium.conducting * conductor.part.area
-    middles = _middles(flow, number, d.elements.positions(rows, places))
-    current = (d.elements.value(flow.electric, rows, places) * share / strands.count)[middles]
+    where = d.elements.positions(rows, places)
+    middles = _middles(flow, number, where)
+    current = d.elements.value(flow.electric, rows, places) * ring_shares(flow, rows, where)
+    current = (current * share / strands.count)[middles]
     sigma = conductor.material.conductivity_at(conductor.temperature)
     own, across = surface_densities(strands.diameter, sigma, flow.frequency)
-    flux = d.elements.gradient(flow.potential, rows, places)[middles] * (medium.exciting * across)
+    gradient = d.elements.gradient(flow.potential, rows, places) + ring_gradients(flow, rows, where)
     size = np.abs(current)
-    return StrandDensity(_largest(own * current, flux), float(size.min()), float(size.max()))
+    least, most = float(size.min()), float(size.max())
+    if medium.rings is not None:
+        each = abs(flow.currents[number]) / strands.count
+        least, most = each * medium.rings.least, each * medium.rings.most
+    return StrandDensity(_largest(own * current, gradient[middles] * (medium.exciting * across)), least, most)
 
 
 def _middles(flow: SteadyFlow, number: int, where: FloatArray) -> BoolArray:

@@ -13,7 +13,6 @@ from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strands import Medium, skin_factor
 
 from .discretisation import Discretisation, RegionMetal
-from .patterns import Patterns
 from .problem import Conductor
 from .solution import DirectSolution
 from .solved_flow import SolvedFlow
@@ -101,15 +100,9 @@ def _alone(flow: SolvedFlow, chosen: Sequence[int]) -> SolvedFlow:
     known = None if flow.lifted else flow.fields.elimination  # lifted, field-free cores were left out
     system = alone.system(omega, lifted=False, order=known)
     if d.given[chosen[0]]:
-        every = Patterns.of(alone)
-        own = every.owner == chosen[0]
-        patterns = Patterns(alone, every.shape[:, own], every.owner[own], every.first[own])
-        beside = system.solve(MU0 * patterns.load)
-        within = patterns.impedance + 1j * omega * (patterns.load.T @ beside)
-        amplitude = np.ones(len(within), dtype=complex)
-        amplitude[1:] = -np.linalg.solve(within[1:, 1:], within[1:, 0])
-        amplitude *= flow.currents[chosen[0]]
-        potential, electric = beside @ amplitude, patterns.electric @ amplitude + 0j
+        load = alone.even_load[:, np.flatnonzero(alone.given) == chosen[0]]
+        potential = system.solve(MU0 * load)[:, 0] * flow.currents[chosen[0]]
+        electric = d.lift[:, chosen[0]] / d.conductance[chosen[0]] * flow.currents[chosen[0]] + 0j
     else:
         load, chi = alone.lift_mass[:, chosen], alone.lift[:, chosen]
         response = system.solve(load)
@@ -139,6 +132,9 @@ def _skin(own: SolvedFlow, currents: ComplexArray, chosen: Sequence[int]) -> tup
     even = abs(currents.sum()) ** 2 / conductance.sum()
     if first.strands is None:
         return factor * even, factor * float((np.abs(currents) ** 2 / conductance).sum())
+    medium = d.strands[chosen[0]]
+    if medium is not None and medium.given:
+        return factor * even, factor * even * (1.0 if medium.rings is None else medium.rings.squared)
     field = own.electric[d.elements.dofs[d.elements.metal]]
     squared = np.einsum("ti,tij,tj->t", field.conj(), d.elements.mass_blocks, field, optimize=True).real
     inside = d.mesh.part[d.elements.metal] == chosen[0]

@@ -21,7 +21,6 @@ from crosscurrent.solver.elements.condensed import CondensedSystem
 from crosscurrent.solver.metals.depth import MU0
 
 from .discretisation import Discretisation
-from .patterns import Patterns
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,14 +95,14 @@ def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, l
 
 
 def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
-    """The same where strands carry given currents: patterns of density in place of what a voltage drives.
+    """The same where strands carry given currents: an even density in place of what a voltage drives.
 
-    In the solids I = Y v - C I_p, along a pattern v_p = z I_p + j w f' A with its load f of 1 A; both matrices of C are
-    one. Along a bundle the first pattern has its voltage, the others have none.
+    In the solids I = Y v - C I_s, along strands v_s = z I_s + j w f' A with the load f of 1 A; both matrices of C are
+    one.
     """
-    omega, solid, patterns = 2 * np.pi * frequency, np.flatnonzero(~d.given), Patterns.of(d)
+    omega, solid, even = 2 * np.pi * frequency, np.flatnonzero(~d.given), d.even_load
     load = (d.lift_load if lifted else d.lift_mass)[:, solid]
-    found = system.solve(np.column_stack((-load if lifted else load, MU0 * patterns.load)))
+    found = system.solve(np.column_stack((-load if lifted else load, MU0 * even)))
     response, beside = found[:, : load.shape[1]], found[:, load.shape[1] :]
     if lifted:
         through = _complex(d.lift[:, solid].T @ load + load.T @ response) / (1j * omega * MU0)
@@ -113,19 +112,20 @@ def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *,
         induced = 1j * omega * _complex(load.T @ beside)
     of_solids = np.linalg.inv(0.5 * (through + through.T))
     across = of_solids @ induced
-    within = patterns.impedance + 1j * omega * (patterns.load.T @ beside) + induced.T @ across
-    own, amplitude = np.eye(len(d.given))[solid], patterns.amplitudes(across, within)
-    voltage = of_solids @ own + across @ amplitude
-    below = across.T @ own + within @ amplitude
-    impedance = own.T @ voltage + amplitude.T @ below
+    strands = [medium.impedance for medium in d.strands if medium is not None and medium.given]
+    within = np.diag(strands) + 1j * omega * (even.T @ beside) + induced.T @ across
+    own, current = np.eye(len(d.given))[solid], np.eye(len(d.given))[d.given]
+    voltage = of_solids @ own + across @ current
+    impedance = own.T @ voltage + current.T @ (across.T @ own + within @ current)
     chi = d.lift[:, solid]
     if lifted:
-        part = _complex(response @ (voltage / (1j * omega)) + beside @ amplitude)
+        part = _complex(response @ (voltage / (1j * omega)) + beside @ current)
         potential, electric = part + _complex(chi @ (voltage / (1j * omega))), -1j * omega * part
     else:
-        potential = _complex(MU0 * response @ voltage + beside @ amplitude)
+        potential = _complex(MU0 * response @ voltage + beside @ current)
         electric = _complex(chi @ voltage) - 1j * omega * potential
-    electric = np.where((d.lift[:, d.given].sum(axis=1) > 0)[:, None], patterns.electric @ amplitude, electric)
+    stranded = d.lift[:, d.given]
+    electric = np.where((stranded.sum(axis=1) > 0)[:, None], stranded / d.conductance[d.given] @ current, electric)
     impedance = 0.5 * (impedance + impedance.T)
     return Fields(d, frequency, _complex(impedance), potential, _complex(electric), lifted, system.elimination)
 

@@ -76,7 +76,8 @@ class BandMedium:
 
 @lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
 def _over(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
-    return media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))[:2]
+    known = media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
+    return known.permeability, known.impedance
 
 
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:
@@ -108,7 +109,7 @@ def band_medium(strands: Strands, area: float, conductivity: float, high: float)
     slowest = (2 * SLOWEST / strands.diameter) ** 2 / (MU0 * conductivity)
     last = max(slowest, 2 * math.pi * high)
     watched = np.geomspace(REST * slowest, last, WATCHED)
-    exact = 1 / media(strands, area, conductivity, watched / (2 * math.pi))[0] - 1
+    exact = 1 / media(strands, area, conductivity, watched / (2 * math.pi)).permeability - 1
     best = BandMedium(strands, area, conductivity, (), (), math.inf)
     for count in range(2, MOST + 1):
         points = np.geomspace(BELOW * slowest, 2 * last, count)
@@ -131,7 +132,7 @@ def _values(
 ) -> tuple[FloatArray, FloatArray]:
     """(nu - 1) / s and its slope at real s [1 / (rad/s)], both (k,)."""
     turned = -1j * points * (1 + 1j * STEP) / (2 * math.pi)
-    nu = 1 / media(strands, area, conductivity, turned)[0]
+    nu = 1 / media(strands, area, conductivity, turned).permeability
     value = (nu.real - 1) / points
     return value, (nu.imag / STEP / points - value) / points
 

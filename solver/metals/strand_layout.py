@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from itertools import takewhile
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
 
+from .strand_rings import full_lays, ring_counts, ring_radii
 from .strands import DENSEST, Layout
 
-RESOLVED, RINGED = 37, 91  # up to so many strands of one level each is solved for; where rings share unevenly
+RESOLVED = 37  # up to so many strands of one level each is solved for
+TURNED = 0.37  # how far each ring is turned on from the one within, in its own steps: no two in line
 _SAME = 9  # decimals of the pitch to which distances are told apart
 # what shells may lie round: a strand, the middle between two, that of a cell, in steps of the lattice
 _MIDDLES: dict[Layout, FloatArray] = {
@@ -27,10 +30,10 @@ def strand_places(count: int, layout: Layout) -> FloatArray:
     Parameters
     ----------
     count : int
-    layout : "hexagonal" or "square"
-        Hexagonal: full shells round a middle strand, the first neighbour on the x axis. Square: k x k where that is
-        the count. Else the places nearest a strand, the middle between two or that of a cell, equal ones by angle:
-        whichever needs the smallest circle.
+    layout : "hexagonal", "square" or "rings"
+        Rings: see `strand_rings.ring_counts`. Hexagonal: full shells round a middle strand, the first neighbour on the
+        x axis. Square: k x k where that is the count. Else the places nearest a strand, the middle between two or that
+        of a cell, equal ones by angle: whichever needs the smallest circle.
 
     Examples
     --------
@@ -39,6 +42,12 @@ def strand_places(count: int, layout: Layout) -> FloatArray:
     >>> strand_places(4, "square").tolist()
     [[-0.5, -0.5], [0.5, -0.5], [-0.5, 0.5], [0.5, 0.5]]
     """
+    if layout == "rings":
+        return np.concatenate([
+            radius * np.column_stack((np.cos(angle), np.sin(angle)))
+            for ring, (number, radius) in enumerate(zip(ring_counts(count), ring_radii(count), strict=True))
+            for angle in [2 * math.pi * (np.arange(number) + TURNED * ring) / number]
+        ])  # fmt: skip
     side = math.isqrt(count)
     if layout == "square" and side * side == count:
         line = np.arange(side) - (side - 1) / 2
@@ -61,13 +70,15 @@ def _nearest(places: FloatArray, count: int) -> FloatArray:
 
 
 def rings(count: int, layout: Layout) -> tuple[int, ...]:
-    """Number of the ring of every strand from 0 on: those at the same distance from the middle.
+    """Number of the ring of every strand from 0 on: those at the same distance from the middle, the innermost first.
 
     Examples
     --------
     >>> rings(7, "hexagonal")
     (0, 1, 1, 1, 1, 1, 1)
     """
+    if layout == "rings":
+        return tuple(ring for ring, number in enumerate(ring_counts(count)) for _ in range(number))
     distances = np.hypot(*strand_places(count, layout).T).round(_SAME)
     return tuple(np.unique(distances, return_inverse=True)[1].tolist())
 
@@ -80,11 +91,13 @@ def reach(count: int, layout: Layout) -> float:
     >>> reach(19, "hexagonal")
     2.0
     """
+    if layout == "rings":
+        return float(ring_radii(count)[-1])
     return float(np.hypot(*strand_places(count, layout).T).max())
 
 
 def most_in_circle(outer: float, insulated: float, layout: Layout) -> int:
-    """How many strands at the places of a layout fit into a circle, as far as each is solved for.
+    """How many strands at the places of a layout fit into a circle, of a lattice as far as each is solved for.
 
     Parameters
     ----------
@@ -96,7 +109,10 @@ def most_in_circle(outer: float, insulated: float, layout: Layout) -> int:
     >>> most_in_circle(3.0, 1.0, "hexagonal"), most_in_circle(2.9, 1.0, "hexagonal")
     (7, 4)
     """
-    fits = (n for n in range(RINGED, 0, -1) if (1 + 2 * reach(n, layout)) * insulated <= outer * (1 + 1e-9))
+    if layout == "rings":
+        fitting = takewhile(lambda lay: (1 + 2 * reach(lay, layout)) * insulated <= outer * (1 + 1e-9), full_lays())
+        return max(fitting, default=0)
+    fits = (n for n in range(RESOLVED, 0, -1) if (1 + 2 * reach(n, layout)) * insulated <= outer * (1 + 1e-9))
     return next(fits, 0)
 
 
@@ -119,4 +135,4 @@ def cell_area(pitch: float, layout: Layout) -> float:
     >>> cell_area(2.0, "square")
     4.0
     """
-    return pitch**2 * (1.0 if layout == "square" else math.sqrt(3) / 2)
+    return pitch**2 * {"square": 1.0, "hexagonal": math.sqrt(3) / 2, "rings": math.pi / 3}[layout]

@@ -13,11 +13,13 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
+from .strand_rings import RingLadder
 
 Numbers = npt.NDArray[Any]  # real or complex
-Layout = Literal["hexagonal", "square"]
+Layout = Literal["hexagonal", "square", "rings"]
 Lay = Literal["transposed", "concentric", "straight"]
-DENSEST = {"hexagonal": math.pi / (2 * math.sqrt(3)), "square": math.pi / 4}  # share of round strands that touch
+# share of round strands that touch; of rings what many come to
+DENSEST = {"hexagonal": math.pi / (2 * math.sqrt(3)), "square": math.pi / 4, "rings": 0.75}
 POLES = 12  # orders of the strands' fields; the truncation changes mu by less than 1e-9 up to a filling of 0.9
 
 
@@ -30,10 +32,11 @@ class Strands:
     count : int
     diameter : float
         Of the bare strand [m].
-    layout : "hexagonal" or "square"
+    layout : "hexagonal", "square" or "rings"
+        Rings round a middle are hexagonal from near by.
     lay : "transposed", "concentric" or "straight"
         Transposed: every strand the same current, its place within the bundle changes along the run. Concentric: each
-        keeps its distance from the middle, the strands of one ring share evenly. Straight: parallel all the way.
+        keeps to its ring of a round bundle, the strands of one ring share evenly. Straight: parallel all the way.
     take_up : float
         Length of a strand over that of the bundle.
     levels : tuple of int
@@ -54,6 +57,16 @@ class Strands:
     def copper(self) -> float:
         """Metal across the run [m2]; strands that lie askew have more of it."""
         return self.count * self.take_up * math.pi / 4 * self.diameter**2
+
+    @property
+    def ringed(self) -> bool:
+        """Whether they lie, and carry their current, in rings."""
+        return self.lay == "concentric" or (self.layout == "rings" and self.lay == "transposed")
+
+    @property
+    def given(self) -> bool:
+        """Whether the lay spreads the current, not the field within the bundle."""
+        return self.lay != "straight"
 
     def resistance(self, conductivity: float) -> float:
         """Of all strands in parallel to direct current [ohm/m] at a conductivity [S/m]."""
@@ -238,6 +251,8 @@ class Medium:
     lay : "transposed", "concentric" or "straight"
     exciting : complex
         As of the cell.
+    rings : Rings, optional
+        Where strands lie in rings.
     """
 
     permeability: complex
@@ -246,6 +261,7 @@ class Medium:
     inductance: float
     lay: Lay
     exciting: complex = 1.0
+    rings: Rings | None = None
 
     @property
     def given(self) -> bool:
@@ -261,6 +277,66 @@ class Medium:
     def heating(self) -> complex:
         """Complex power of the current over what it would be at rest: sigma |E|^2 with J = sigma E."""
         return self.impedance / self.resistance if self.given else (self.resistance / self.impedance).conjugate()
+
+
+@dataclass(frozen=True)
+class Rings:
+    """How the rings of a bundle share.
+
+    Attributes
+    ----------
+    excess : complex
+        What they add to the impedance of the bundle [ohm/m].
+    shares : tuple of complex
+        Current of a strand, or group, in every ring from the innermost on, over the mean; of the outermost groups.
+    least, most : float
+        Of the size of the current of single strands, over the mean.
+    squared : float
+        Mean square of that.
+    """
+
+    excess: complex
+    shares: tuple[complex, ...]
+    least: float
+    most: float
+    squared: float
+
+
+@dataclass(frozen=True)
+class Media:
+    """Strands in an outline at frequencies (m,).
+
+    Attributes
+    ----------
+    permeability, impedance, exciting : (m,) complex
+        As of `Medium`.
+    inductance : float
+        At rest [H/m].
+    excess : (m,) complex
+        Part of the impedance that is due to rings [ohm/m].
+    outermost : RingLadder
+        Its groups, or strands, as they would lie in rings.
+    shares : tuple of ((m, rings) complex, (rings,) float)
+        For every level of groups in rings, the outermost first: current of a unit over the mean, and units in each.
+    """
+
+    permeability: ComplexArray
+    impedance: ComplexArray
+    exciting: ComplexArray
+    inductance: float
+    excess: ComplexArray
+    outermost: RingLadder
+    shares: tuple[tuple[ComplexArray, FloatArray], ...] = ()
+
+    @property
+    def rings(self) -> Rings | None:
+        """At the first frequency; None where strands do not lie in rings."""
+        if not self.shares:
+            return None
+        sizes = [(np.abs(shares[0]), part) for shares, part in self.shares]
+        least, most = (math.prod(float(end(size)) for size, _ in sizes) for end in (np.min, np.max))
+        squared = math.prod(float(size**2 @ part) for size, part in sizes)
+        return Rings(complex(self.excess[0]), tuple(self.shares[0][0][0].tolist()), least, most, squared)
 
 
 def medium(strands: Strands, area: float, conductivity: float, frequency: complex) -> Medium:
@@ -287,35 +363,55 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: comple
     >>> round(found.resistance * 58e6 * 420 * 7.854e-9, 4)
     1.0
     """
-    permeability, impedance, exciting, inductance = media(strands, area, conductivity, np.array([frequency]))
+    found = media(strands, area, conductivity, np.array([frequency]))
     return Medium(
-        complex(permeability[0]), complex(impedance[0]), strands.resistance(conductivity), inductance, strands.lay,
-        complex(exciting[0]),
+        complex(found.permeability[0]), complex(found.impedance[0]), strands.resistance(conductivity),
+        found.inductance, strands.lay, complex(found.exciting[0]), found.rings,
     )  # fmt: skip
 
 
-def media(
-    strands: Strands, area: float, conductivity: float, frequency: Numbers
-) -> tuple[ComplexArray, ComplexArray, ComplexArray, float]:
-    """Permeability, impedance and exciting field at frequencies (m,), each (m,), and the inductance at rest.
+def media(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> Media:
+    """The media at frequencies (m,) [Hz]; see `medium`.
 
     Examples
     --------
-    >>> media(Strands(420, 1e-4), 6e-6, 58e6, np.array([0.0, 1e4]))[0].real.round(3).tolist()
+    >>> media(Strands(420, 1e-4), 6e-6, 58e6, np.array([0.0, 1e4])).permeability.real.round(3).tolist()
     [1.0, 1.0]
     """
-    groups = strands.levels[:-1]
-    number = math.prod(groups)
-    space = strands.space or area / strands.count
-    fill, size = strands.copper / (strands.count * space), strands.count // number
+    groups, ringed = strands.levels[:-1], strands.ringed
+    space, size = strands.space or area / strands.count, strands.count // math.prod(groups)
+    fill, turning = strands.copper / (strands.count * space), 2j * math.pi * frequency * MU0
     permeability, own, exciting = strand_cells(fill, strands.diameter, conductivity, frequency, strands.layout)
-    impedance, inductance = own * strands.take_up / size, inductance_at_rest(fill) * strands.take_up / size
+    impedance, inductance = own * strands.take_up, inductance_at_rest(fill) * strands.take_up
     share = min(1.0, strands.count * space / area) ** (1 / max(len(groups), 1))
-    turning = 2j * math.pi * frequency * MU0 / (4 * math.pi)
-    for count in reversed(groups):
-        mixed = share * (permeability - 1) / (permeability + 1)
-        within, permeability = permeability, (1 + mixed) / (1 - mixed)
-        exciting = exciting * 2 * within / (1 + within) / (1 + mixed)
-        impedance = (impedance + turning * ((within - permeability) / 2 - math.log(share))) / count
-        inductance = (inductance + inductance_at_rest(share)) / count
-    return permeability, impedance, exciting, inductance
+    filled, strained = fill, _strained(strands.diameter, conductivity, frequency)
+    excess = np.zeros(len(frequency), dtype=complex)
+    shares: list[tuple[ComplexArray, FloatArray]] = []
+    for k, count in enumerate((size, *reversed(groups))):
+        if k:
+            mixed = share * (permeability - 1) / (permeability + 1)
+            within, permeability = permeability, (1 + mixed) / (1 - mixed)
+            exciting = exciting * 2 * within / (1 + within) / (1 + mixed)
+            impedance = impedance + turning / (4 * math.pi) * ((within - permeability) / 2 - math.log(share))
+            inductance = inductance + inductance_at_rest(share)
+            filled, strained = share, (within - 1) / (within + 1)
+        impedance, inductance, excess = impedance / count, inductance / count, excess / count
+        inward = count * impedance + turning / (4 * math.pi) * (math.log(filled) + permeability / 2)
+        ladder = RingLadder(count, filled, inward, permeability, strained, turning)
+        if ringed:
+            whole, each = ladder.impedance(even=strands.lay == "transposed")
+            more = whole - impedance - turning / (8 * math.pi) * permeability
+            impedance, excess = impedance + more, excess + more
+            inductance += ladder.inductance + MU0 / (8 * math.pi) * (1 / count - 1) - inductance_at_rest(filled) / count
+            shares.insert(0, (each, ladder.share))
+    return Media(permeability, impedance, exciting, inductance, excess, ladder, tuple(shares))
+
+
+def _strained(diameter: float, conductivity: float, frequency: Numbers) -> ComplexArray:
+    """What a strand answers to a field that changes across it: -I3(z) / I1(z)."""
+    found = np.zeros(len(frequency), dtype=complex)
+    on = frequency != 0
+    if on.any():
+        ratio = _ratios(diameter / 2 * np.sqrt(2j * math.pi * frequency[on] * MU0 * conductivity), 2)
+        found[on] = -ratio[2] * ratio[1]
+    return found

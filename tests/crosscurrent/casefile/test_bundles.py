@@ -117,12 +117,41 @@ def test_copies_turned_and_mirrored() -> None:
         ({"strands": 91, "pitch": "0.12 mm"}, math.sqrt(4 / math.pi * 91 * math.sqrt(3) / 2) * 0.12),
         ({"strands": 49, "pitch": "0.12 mm", "layout": "square"}, math.sqrt(4 / math.pi * 49) * 0.12),
         ({"strands": 19, "insulated_diameter": "0.12 mm"}, 5 * 0.12),
+        ({"strands": 19, "insulated_diameter": "0.12 mm", "layout": "rings"}, 5 * 0.12),
+        ({"strands": 91, "pitch": "0.12 mm", "lay": "concentric"}, 11 * 0.12),
         ({"strands": 19, "pitch": "0.15 mm", "insulated_diameter": "0.12 mm"}, 4 * 0.15 + 0.12),
     ],
 )
 def test_what_is_over_the_strands(keys: dict[str, object], outer: float) -> None:
     bounds = made(**keys).draw().outer.bounds
     assert (bounds[1] - bounds[0]) * 1e3 == pytest.approx([outer, outer], rel=1e-9)
+
+
+def test_rings() -> None:
+    """Round layers of six more each: the places of IEC 60228's concentric lay (from memory)."""
+    bundle = made(strands=19, lay="concentric", insulated_diameter="0.12 mm")
+    case = cc.case("lead", bundle, cc.circuit("feed", "1 A", out=["lead"]), at=["85 kHz"])
+    (bound,) = case.problem().bundles
+    assert bound.rings == (0, *[1] * 6, *[2] * 12)
+    centres = np.array([c.part.bounds.mean(axis=0) for c in case.problem().conductors])
+    assert np.hypot(*centres.T) * 1e3 == pytest.approx([0, *[0.12] * 6, *[0.24] * 12])
+    filling = made(strands=91, lay="concentric", outer_diameter="1.4 mm").filling
+    assert filling is not None
+    assert (filling.layout, filling.ringed) == ("rings", True)
+
+
+@pytest.mark.parametrize(
+    ("keys", "found"),
+    [
+        ({"lay": "concentric", "layout": "hexagonal"}, 'expected layout = "rings" with lay = "concentric"'),
+        ({"lay": "concentric", "width": "4 mm", "thickness": "2 mm"}, 'a round outline with lay = "concentric"'),
+        ({"layout": "rings", "width": "4 mm", "thickness": "2 mm"}, 'a round outline with layout = "rings"'),
+        ({"layout": "rings", "outer_diameter": "2.2 mm"}, "at most 290 strands"),
+    ],
+)
+def test_rings_that_cannot_be(keys: dict[str, object], found: str) -> None:
+    with pytest.raises(CaseError, match=found):
+        made(strands=420, insulated_diameter="0.11 mm", **keys).sizes.insulated  # noqa: B018 - sizes are checked
 
 
 def test_take_up() -> None:

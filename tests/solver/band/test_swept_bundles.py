@@ -25,7 +25,7 @@ from crosscurrent.solver.field.solved_flow import SolvedFlow
 from crosscurrent.solver.field.strand_bars import strand_losses
 from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.materials import MATERIALS, Material
-from crosscurrent.solver.metals.strands import Strands
+from crosscurrent.solver.metals.strands import Lay, Strands
 from crosscurrent.solver.time.excitation import step
 from crosscurrent.solver.time.history import fault_history
 
@@ -40,6 +40,13 @@ def lead(name: str, x: float, **more: object) -> Conductor:
 
 def plate() -> Conductor:
     return Conductor(Part("plate", bar(16e-3, 1.5e-3).placed((0.0, -4e-3))), COPPER)
+
+
+def in_rings_beside_a_plate() -> Problem:
+    return Problem(
+        (lead("a", -2e-3, lay="concentric"), lead("b", 2e-3, layout="rings"), plate()),
+        (Circuit("feed", 10.0, ("a",), ("b",)),),
+    )
 
 
 def beside_a_plate() -> Problem:
@@ -63,7 +70,7 @@ def one_by_one(found: Sweep, number: int) -> SolvedFlow:
     return SolvedFlow.of(found.problem, solve_fields(Discretisation(d.mesh, metals, d.order), frequency, lifted=False))
 
 
-@pytest.mark.parametrize("section", [beside_a_plate, in_parallel])
+@pytest.mark.parametrize("section", [beside_a_plate, in_parallel, in_rings_beside_a_plate])
 @pytest.mark.parametrize("number", [0, 27, 40])
 def test_every_answer_is_that_of_a_solve_on_the_same_mesh(section: object, number: int) -> None:
     found = swept(section)
@@ -94,15 +101,18 @@ def test_bars_are_those_of_a_solve() -> None:
     assert found.fine.resistance(circuit)[30] == pytest.approx(resistance, rel=found.bounds[30] + one.bound)
 
 
-def test_the_impedance_is_passive_far_beyond_the_circuit() -> None:
+@pytest.mark.parametrize("section", [beside_a_plate, in_rings_beside_a_plate])
+def test_the_impedance_is_passive_far_beyond_the_circuit(section: object) -> None:
     """For any currents in any conductors, the plate's included."""
-    found = swept(beside_a_plate).at([0.0, *np.geomspace(LOW, HIGH, 300)])
+    problem: Problem = section()  # type: ignore[operator]
+    found = sweep(problem, [LOW, HIGH], matrix=True).at([0.0, *np.geomspace(LOW, HIGH, 300)])
     assert np.linalg.eigvalsh(found.fine.impedance.real).min() > 0
     assert max(bound.max() for bound in found.fine.model.relative_bounds(found.frequency)) < 1e-8
 
 
-def test_a_ladder_of_positive_elements() -> None:
-    foster = by_circuits(swept(beside_a_plate)).fine.model.foster
+@pytest.mark.parametrize("section", [beside_a_plate, in_rings_beside_a_plate])
+def test_a_ladder_of_positive_elements(section: object) -> None:
+    foster = by_circuits(swept(section)).fine.model.foster
     found = ladder(foster, LOW, HIGH, bound=1e-3)
     assert found.error < 1e-3
     assert found.foster.surface_inductance.min() > 0
@@ -148,14 +158,29 @@ def test_it_goes_through_pickle() -> None:
     np.testing.assert_array_equal(again.fine.losses, found.fine.losses)
 
 
-def test_resolved_transposed_strands_are_swept() -> None:
-    """Seven of them, joined by nothing but their lay: each carries a seventh."""
+def seven(lay: Lay) -> Problem:
     places = [0.0, *np.exp(1j * np.pi * np.arange(6) / 3)]
     names = tuple(f"s{k}" for k in range(7))
     wires = [round_bar(0.4e-3).placed((0.45e-3 * z.real, 0.45e-3 * z.imag)) for z in np.array(places)]
     strands = tuple(Conductor(Part(n, w), COPPER) for n, w in zip(names, wires, strict=True))
-    bundle = Bound("lead", names, "transposed", (0, 1, 1, 1, 1, 1, 1))
-    problem = Problem(strands, (Circuit("feed", 7.0, names),), bundles=(bundle,))
+    bundle = Bound("lead", names, lay, (0, 1, 1, 1, 1, 1, 1))
+    return Problem(strands, (Circuit("feed", 7.0, names),), bundles=(bundle,))
+
+
+@pytest.mark.parametrize("lay", ["concentric", "straight"])
+def test_resolved_strands_that_share_unevenly_are_swept(lay: Lay) -> None:
+    problem = seven(lay)
+    (circuit,), found = problem.circuits, sweep(problem, np.geomspace(1e3, 1e5, 9))
+    for number in (0, 5, 8):
+        one = one_by_one(found, number)
+        np.testing.assert_allclose(found.fine.currents[number], one.currents, rtol=1e-7)
+        assert found.fine.flow(number).circuit(circuit) == pytest.approx(one.circuit(circuit), rel=1e-8)
+    assert ladder(impedance_of(found), 1e3, 1e5, bound=1e-3).error < 1e-3
+
+
+def test_resolved_transposed_strands_are_swept() -> None:
+    """Seven of them, joined by nothing but their lay: each carries a seventh."""
+    problem = seven("transposed")
     found = sweep(problem, np.geomspace(1e3, 1e5, 5), accuracy=1e-2)
     np.testing.assert_allclose(found.fine.currents, 1.0, atol=1e-9)
     (circuit,) = problem.circuits
@@ -167,10 +192,9 @@ def one_lead(**more: object) -> Problem:
     return Problem((lead("a", 0.0, **more),), (Circuit("feed", 1.0, ("a",)),))
 
 
-@pytest.mark.parametrize("lay", ["concentric", "straight"])
-def test_other_lays_say_so(lay: str) -> None:
-    with pytest.raises(SweepError, match=f'"a" is a bundle of {lay} lay.*one by one'):
-        sweep(one_lead(lay=lay), [1e3, 1e4])
+def test_straight_strands_as_a_medium_say_so() -> None:
+    with pytest.raises(SweepError, match='"a" is a bundle of straight lay.*one by one'):
+        sweep(one_lead(lay="straight"), [1e3, 1e4])
 
 
 def test_strands_far_thicker_than_the_skin_say_so() -> None:
