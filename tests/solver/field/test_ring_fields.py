@@ -12,8 +12,8 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import round_bar
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.ring_fields import ring_gradients, ring_shares, uneven_loss
-from crosscurrent.solver.field.solved_flow import SolvedFlow
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.field.solved_flow import SolvedFlow
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import MATERIALS
 from crosscurrent.solver.metals.strand_rings import ring_counts

@@ -72,7 +72,7 @@ def test_more_of_them_and_rings_that_are_not_full(count: int, depths: float) -> 
 
 
 def test_how_many_lie_in_each_ring() -> None:
-    """Concentric lay of the trade: six more in each ring (IEC 60228 and ASTM B8 of stranded conductors, from memory)."""
+    """Concentric lay of the trade: six more in each ring (IEC 60228 and ASTM B8, from memory)."""
     assert [ring_counts(n) for n in (7, 37, 61)] == [(1, 6), (1, 6, 12, 18), (1, 6, 12, 18, 24)]
     assert [sum(ring_counts(n)) for n in range(1, 300)] == list(range(1, 300))
     assert all(np.diff(ring_counts(n)).min(initial=6) >= 5 for n in islice(full_lays(), 5, 60))
