@@ -41,8 +41,8 @@ class Ports:
 def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     """A pattern for each circuit, without those that others make up; or a port for every conductor.
 
-    Strands that share by their lay ask for a port for every conductor, and so does a bundle in parallel to others, since
-    its current is even.
+    Strands that share by their lay ask for a port for every conductor, and so does a bundle in parallel to others: its
+    current is even.
 
     Examples
     --------

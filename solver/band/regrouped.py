@@ -42,8 +42,8 @@ def by_circuits(sweep: Sweep) -> Sweep:
     # all but one of the conductors in parallel may differ in flux from the others
     if _shared_by_lay(sweep, joined):
         raise SweepError(
-            "a bundle of strands in parallel to others, or solved for ring by ring: expected bundles that carry a current "
-            "by themselves; the fields of the reduced model are known by conductors and not by circuits"
+            "a bundle of strands in parallel to others, or solved for ring by ring: expected bundles that carry a "
+            "current by themselves; the fields of the reduced model are known by conductors and not by circuits"
         )
     first = joined.member.argmax(axis=0)
     apart = np.setdiff1d(np.arange(len(joined.member)), first)

@@ -193,7 +193,7 @@ def one_lead(**more: object) -> Problem:
 
 
 def test_straight_strands_as_a_medium_say_so() -> None:
-    with pytest.raises(SweepError, match='"a" is a bundle of straight lay.*one by one'):
+    with pytest.raises(SweepError, match=r'"a" is a bundle of straight lay.*one by one'):
         sweep(one_lead(lay="straight"), [1e3, 1e4])
 
 
