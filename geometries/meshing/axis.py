@@ -15,12 +15,15 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
 from .assembly import Assembly
 from .collision import LayerCollision
+from .facing import PARALLEL
 from .gaps import OpenEdges
 from .nodes import even_places
 
 FROM_WALL = 1 / 3  # longest edge on the axis over its distance from the nearest wall
 SLOPE = 0.6  # growth of edges on the axis with the distance from the ends of what they close
 FADING = 0.5  # how fast the length of the edge that ends there is given up for that third
+LONG = 3.0  # length of an edge over its distance from the axis from which on it is joined to it
+OUTWARD = 0.5  # most that the edges before and after it may lead towards the axis, of their length
 STRAIGHT = 1e-9  # how far off the axis a ray that runs along it may end, of its length
 
 Size = Callable[[FloatArray], FloatArray]
@@ -62,6 +65,53 @@ def snapped_rays(rows: FloatArray, start: FloatArray) -> FloatArray:
     if across.any():
         raise LayerCollision(start[across])
     return rows
+
+
+def bridged(left: OpenEdges, assembly: Assembly, region: int) -> OpenEdges:
+    """Join open edges along the axis, much longer than they are away from it, to the axis by quadrilaterals.
+
+    Returns
+    -------
+    left : set of (int, int)
+        What is open then; what lies between such walls and the axis would else take edges as short as its width.
+    """
+    edges, places = np.array(sorted(left)), assembly.places
+    facing = _facing_the_axis(edges, assembly)
+    if not len(facing):
+        return left
+    feet = np.unique(facing)
+    first = assembly.add_points(np.column_stack((np.zeros(len(feet)), places[feet, 1])))
+    a, b = facing.T
+    d, c = (first + np.searchsorted(feet, n) for n in (a, b))
+    assembly.add_columns(a, b, d, c, np.full((len(a), 2), np.nan), region)
+    across = {(int(p), int(q)) for p, q in np.concatenate((np.column_stack((a, d)), np.column_stack((c, b))))}
+    rest = left - {(int(p), int(q)) for p, q in facing}
+    return rest | {(p, q) for p, q in across if (q, p) not in across}
+
+
+def _facing_the_axis(edges: IntArray, assembly: Assembly) -> IntArray:
+    """Those directed edges, long beside their distance from the axis, with nothing between them and it, (k, 2)."""
+    places = assembly.places
+    begin, end = places[edges[:, 0]], places[edges[:, 1]]
+    way, away = end - begin, np.maximum(begin[:, 0], end[:, 0])
+    near = (begin[:, 0] > 0) & (end[:, 0] > 0) & (way[:, 1] > LONG * away)
+    found = edges[near & (way[:, 1] > PARALLEL * np.hypot(*way.T))]
+    found = found[assembly.edge_sweeps(found) == 0] if len(found) else found
+    after, before = dict(edges.tolist()), dict(edges[:, ::-1].tolist())
+    beside = np.array([(before.get(a, a), after.get(b, b)) for a, b in found.tolist()], dtype=np.int64).reshape(-1, 2)
+    off = places[beside] - places[found]
+    free = np.asarray((off[..., 0] >= -OUTWARD * np.hypot(off[..., 0], off[..., 1])).all(axis=1))
+    for k in np.flatnonzero(free).tolist():
+        a, b = found[k].tolist()
+        closest, middle = min(places[a, 0], places[b, 0]), 0.5 * (places[a, 1] + places[b, 1])
+        low, high = places[a, 1] - closest, places[b, 1] + closest
+        inside = (begin[:, 0] < 0.9 * closest) & (begin[:, 1] > low) & (begin[:, 1] < high)
+        inside |= (end[:, 0] < 0.9 * closest) & (end[:, 1] > low) & (end[:, 1] < high)
+        spans = (begin[:, 1] - middle) * (end[:, 1] - middle) < 0
+        with np.errstate(divide="ignore", invalid="ignore"):
+            there = begin[:, 0] + (middle - begin[:, 1]) / way[:, 1] * way[:, 0]
+        free[k] = not (inside | (spans & (there < 0.9 * closest))).any()
+    return np.asarray(found[free])
 
 
 def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size) -> OpenEdges:

@@ -15,7 +15,7 @@ from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.sides import Sides, unit
 
 from .assembly import Assembly, LayerEdge
-from .axis import closed, kept, on_right
+from .axis import bridged, closed, kept, on_right
 from .boundary import Boundary
 from .collision import LayerCollision, crossing_places, give_way
 from .facing import Facing
@@ -274,7 +274,10 @@ class _Plan:
     def _interior(self, left: OpenEdges, limit: Limit, region: int) -> None:
         if self.section.axial:
             left = kept(left, self.assembly.places)  # no edge that bridges across gaps have on the axis
-            left = closed(left, self.assembly, self.sides.distance, limit) if left else left
+            if left:
+                left = closed(
+                    bridged(left, self.assembly, region), self.assembly, self.sides.distance, limit
+                )
         if not left:
             return
         edges = np.array(sorted(left))

@@ -24,7 +24,7 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.shapes import bar, outline, round_bar, tube
 
-EXAMPLES = max(200, int(os.environ.get("CROSSCURRENT_EXAMPLES", "0")))
+EXAMPLES = max(220, int(os.environ.get("CROSSCURRENT_EXAMPLES", "0")))
 BILLET = bar(0.03, 0.16).placed((0.015, 0.0))
 
 
@@ -98,6 +98,25 @@ def test_edges_on_the_axis_follow_the_walls_and_the_skin():
         assert (step[far] < 0.4 * off[far]).all()
         seen = (np.abs(middle) < 0.08) & (off < 9 * skin)
         assert (step[seen] < 0.9 * skin + 0.5 * off[seen]).all()
+
+
+@pytest.mark.parametrize("skin", [math.inf, 5e-3, 2e-4])
+def test_slender_rods_and_bores_take_few_elements(skin):
+    rod, sleeve = bar(1e-3, 0.5).placed((5e-4, 0.0)), bar(0.01, 0.5)
+    for shape in (whole(rod), sleeve.placed((0.005 + 1e-6, 0.0)), sleeve.placed((0.0051, 0.0))):
+        section = Section((Part("it", shape),), axial=True)
+        mesh = mesh_section(section, [[skin]])
+        assert axial_mesh_faults(section, mesh) == []
+        assert len(mesh.triangles) < 1200
+
+
+def test_round_walls_close_to_the_axis_get_short_edges():
+    section = Section((Part("ring", round_bar(0.01).placed((0.00501, 0.0))),), axial=True)
+    mesh = mesh_section(section, [[1e-3]])
+    assert axial_mesh_faults(section, mesh) == []
+    ends = mesh.points[mesh.faces[:, :2]]
+    length, off = np.hypot(*(ends[:, 1] - ends[:, 0]).T), ends[..., 0].max(axis=1)
+    assert (length[off < 1e-4] < 2e-4).all()
 
 
 def test_corners_on_the_axis_are_those_of_the_whole():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.geometries.meshing.assembly import Assembly
-from crosscurrent.geometries.meshing.axis import closed, kept, on_right, snapped_rays
+from crosscurrent.geometries.meshing.axis import bridged, closed, kept, on_right, snapped_rays
 from crosscurrent.geometries.meshing.collision import LayerCollision
 
 
@@ -54,6 +54,40 @@ def test_a_half_disc_is_closed_downwards_by_edges_of_a_third_of_the_distance():
     assert step.max() > 0.2
     fine = closed(chain, Assembly(points=[parts.places[:5]], count=5), from_ends, lambda p: np.full(len(p), 0.01))
     assert 200 <= len(fine) - 4 <= 205
+
+
+def test_long_walls_close_to_the_axis_are_joined_to_it():
+    parts = Assembly()
+    wall = np.array([(2, -5), (0.1, -5), (0.1, -1), (0.1, 0), (0.1, 0.2), (0.1, 3), (2, 3), (2, -5)])
+    parts.add_points(wall)
+    parts.add_curved_edges(np.array([[0, 6]]), np.array([[0.0, -1.0]]))
+    chain = {(k, k + 1) for k in range(6)}
+    left = bridged(chain, parts, -1)
+    places = parts.places
+    assert places[8:].tolist() == [[0.0, -5.0], [0.0, -1.0], [0.0, 0.0], [0.0, 0.2], [0.0, 3.0]]
+    assert left == {(0, 1), (1, 8), (10, 3), (3, 4), (4, 11), (12, 5), (5, 6)}
+    corner = places[np.concatenate(parts.triangles)]
+    one, two = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
+    area = 0.5 * (one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0])
+    assert area.min() > 0
+    assert area.sum() == pytest.approx(0.1 * (4 + 1 + 2.8))
+
+
+@pytest.mark.parametrize(
+    ("between", "edge"),
+    [
+        ([(0.05, 9.0), (0.05, -9.0)], (3, 4)),  # a wall between
+        ([(0.05, 0.1), (0.0, 0.1)], (3, 4)),  # something in the way
+        ([(0.0, -1.05), (0.05, -1.05)], (3, 4)),  # something close below
+        ([(0.02, -1.01), (0.0, -3.0)], (3, 0)),  # its own way goes on towards the axis
+    ],
+)
+def test_walls_behind_something_else_are_not(between, edge):
+    parts = Assembly()
+    parts.add_points(np.array([(0.1, -1.0), (0.1, 1.0), (3.0, 1.0), *between]))
+    parts.add_curved_edges(np.array([[1, 2]]), np.array([[0.0, 0.0]]))
+    assert bridged({(0, 1), edge}, parts, -1) == {(0, 1), edge}
+    assert bridged({(0, 1)}, parts, -1) == {(0, 5), (6, 1)}
 
 
 def test_chains_that_do_not_come_in_turn_are_refused():
