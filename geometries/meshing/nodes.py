@@ -177,7 +177,7 @@ def even_places(u: FloatArray, h: FloatArray) -> FloatArray:
 
     Examples
     --------
-    >>> even_places(np.array([0.0, 1.0]), np.array([0.26, 0.26])).tolist()
+    >>> even_places(np.array([0.0, 1.0]), np.array([0.26, 0.26])).round(12).tolist()
     [0.0, 0.25, 0.5, 0.75, 1.0]
     """
     steps = np.diff(u) * 0.5 * (1 / h[1:] + 1 / h[:-1])
