@@ -3,6 +3,13 @@
 Outside, A = sum A_n(R) (R / r)^n, so harmonic n leaves the circle with dA/dr = -(n / R) A_n. The net current
 returns at e times the circle's radius, which gives harmonic 0 the slope -(1 / R) A_0 and keeps the matrix
 positive definite.
+
+In the half plane r, z the circle is half a one about a point of the axis, t the angle from the axis, and outside
+
+    2 pi r A = sum c_n (R / rho)^n sin t P_n^1(cos t),
+
+with P_n^1 the associated Legendre functions, positive at small t: slope -n / R, and no return is needed, as the field
+of a ring falls off by itself.
 """
 
 from __future__ import annotations
@@ -14,6 +21,7 @@ from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 
+from .half_plane import Weight, reach_of_points
 from .operators import Elements
 
 RETURN = math.e  # radius of the common return over that of the outer circle
@@ -40,14 +48,50 @@ def outer_block(elements: Elements) -> tuple[IntArray, FloatArray]:
     t, w = np.polynomial.legendre.leggauss(p + 10)
     t = 0.5 * (t + 1)
     shape = _edge_values(p, t) * (0.5 * w)[:, None]
-    harmonics = np.arange(0, len(mesh.truncation_edges) * p // 3 + 1)
-    angle = (begin[:, None] + span[:, None] * t)[..., None] * harmonics
+    angle = begin[:, None] + span[:, None] * t
+    if elements.weight is Weight.PLANE:
+        harmonics = np.arange(0, len(mesh.truncation_edges) * p // 3 + 1)
+        waves = angle[..., None] * harmonics
+        waves = np.concatenate((np.cos(waves), np.sin(waves)), axis=-1)
+        spring = np.tile(np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi), 2)
+        by_edge = np.einsum("e,ti,eth->eih", span, shape, waves, optimize=True)
+    else:
+        harmonics = np.arange(1, 2 * len(mesh.truncation_edges) * p // 3 + 1)
+        waves = associated(angle + 0.5 * np.pi, len(harmonics))
+        spring = (2 * harmonics + 1) / (4 * np.pi * mesh.radius * (harmonics + 1))
+        by_edge = np.einsum("et,ti,eth->eih", span[:, None] * _falling(elements, angle, t), shape, waves, optimize=True)
     unknowns, local = np.unique(dofs, return_inverse=True)
-    load = np.zeros((len(unknowns), 2 * len(harmonics)))
-    waves = np.concatenate((np.cos(angle), np.sin(angle)), axis=-1)
-    np.add.at(load, local.reshape(dofs.shape), np.einsum("e,ti,eth->eih", span, shape, waves, optimize=True))
-    spring = np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi)
-    return unknowns, (load * np.tile(spring, 2)) @ load.T
+    load = np.zeros((len(unknowns), len(spring)))
+    np.add.at(load, local.reshape(dofs.shape), by_edge)
+    return unknowns, (load * spring) @ load.T
+
+
+def associated(angle: FloatArray, count: int) -> FloatArray:
+    """P_n^1(cos t) at angles t, n from 1 to count, (..., count), by the recurrence in n.
+
+    Examples
+    --------
+    >>> associated(np.array([np.pi / 3]), 2).round(6).tolist()  # sin t and 3 cos t sin t
+    [[0.866025, 1.299038]]
+    """
+    cos, before, found = np.cos(angle), np.zeros_like(angle), [np.sin(angle)]
+    for n in range(1, count):
+        found.append(((2 * n + 1) * cos * found[-1] - (n + 1) * before) / n)
+        before = found[-2]
+    return np.stack(found, axis=-1)
+
+
+def _falling(elements: Elements, angle: FloatArray, t: FloatArray) -> FloatArray:
+    """What the functions on the edges of the half circle have from their fall to the axis, (edges, places)."""
+    mesh = elements.mesh
+    ends = mesh.points[mesh.truncation_edges, 0] == 0
+    factor = np.ones(angle.shape)
+    for side, share in enumerate((1 - t, t)):
+        on = np.flatnonzero(ends[:, side])
+        reach = reach_of_points(mesh)[mesh.truncation_edges[on, side]]
+        radius = mesh.radius * np.cos(angle[on])
+        factor[on] = (radius / (radius + share * reach[:, None])) ** 2
+    return factor
 
 
 def _edge_values(order: int, t: FloatArray) -> FloatArray:

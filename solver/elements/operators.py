@@ -1,4 +1,7 @@
-"""Stiffness and mass matrices of a mesh for Lagrange elements of any order, curved triangles included."""
+"""Stiffness and mass matrices of a mesh for Lagrange elements of any order, curved triangles included.
+
+Every integral carries a weight: 1 in the plane, one of the distance from the axis in the half plane r, z.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +13,16 @@ import numpy as np
 import numpy.typing as npt
 from scipy import sparse
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.curved import CHECKED
 from crosscurrent.geometries.meshing.mesh import AIR, Mesh
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
+from . import weighted
+from .half_plane import Weight, damping, reach_of_points, touching
+
 GEOMETRY = CHECKED  # polynomial order that carries the curved sides
+AWAY = 1e-12  # of the section: no place is taken to be nearer to the axis
 CENTRE = np.full((1, 2), 1 / 3)
 EDGES = ((0, 1), (1, 2), (2, 0))  # sides of a triangle, by its corners
 
@@ -28,10 +35,13 @@ class Elements:
     ----------
     mesh : Mesh
     order : int
+    weight : Weight
+        Of all integrals. With that of the flux, functions in triangles that touch the axis fall to it as r^2.
     """
 
     mesh: Mesh
     order: int
+    weight: Weight = Weight.PLANE
 
     @cached_property
     def dofs(self) -> IntArray:
@@ -83,20 +93,117 @@ class Elements:
 
     def value(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
         """A field (..., unknowns) at reference places of triangles, (..., m, p)."""
-        return np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
+        found = np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
+        if len(near := self._near(rows)):
+            found[..., near, :] *= self.damping(rows[near], places)[0] * self._radius(rows[near], places)
+        return found
 
     def gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
         """Gradient of a field (unknowns,) at reference places of triangles, (m, p, 2)."""
+        found = self._plain_gradient(field, rows, places)
+        if len(near := self._near(rows)):
+            found[near] = self._falling(field, rows[near], places) * self._radius(rows[near], places)[..., None]
+        return found
+
+    def strength(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+        """A field per length of its path, (..., m, p): in the plane itself, round the axis over 2 pi r."""
+        found = np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
+        if self.weight is Weight.FLUX:
+            factor, near = 1 / self._radius(rows, places, AWAY), self._near(rows)
+            factor[near] = self.damping(rows[near], places)[0]
+            found *= factor / (2 * np.pi)
+        return found
+
+    def induction(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+        """Gradient of a field (unknowns,) per length of its path, (m, p, 2): B turned by a right angle."""
+        found = self._plain_gradient(field, rows, places)
+        if self.weight is Weight.FLUX:
+            near = self._near(rows)
+            beside = self._falling(field, rows[near], places)
+            found /= self._radius(rows, places, AWAY)[..., None]
+            found[near] = beside
+            found /= 2 * np.pi
+        return found
+
+    def _plain_gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
         by_reference = np.einsum("tn,pnr->tpr", field[self.dofs[rows]], gradients(self.order, places), optimize=True)
         return np.asarray((self.maps(rows, places)[1] @ by_reference[..., None])[..., 0])
+
+    def _falling(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+        """Gradient of a field over r in triangles that touch the axis, (m, p, 2)."""
+        factor, slope = self.damping(rows, places)
+        plain = field[self.dofs[rows]] @ values(self.order, places).T
+        return np.asarray(factor[..., None] * self._plain_gradient(field, rows, places) + slope * plain[..., None])
+
+    def _radius(self, rows: IntArray, places: FloatArray, least: float = 0.0) -> FloatArray:
+        """Distance from the axis, (m, p) [m], at least a part of the section."""
+        return np.maximum(self.positions(rows, places)[..., 0], least * self.mesh.radius)
+
+    def measure(self, rows: IntArray, places: FloatArray) -> FloatArray:
+        """Volume per area of the reference triangle at its places, (m, p): per metre of run, or all round the axis."""
+        determinant = self.maps(rows, places)[0]
+        if self.weight is Weight.PLANE:
+            return determinant
+        return np.asarray(determinant * Weight.VOLUME.at(self.positions(rows, places)[..., 0]))
+
+    def centred(self, field: npt.NDArray[Any], rows: IntArray) -> npt.NDArray[Any]:
+        """Values at the unknowns of triangles (m, n, ...) less their mean where that leaves the gradient as it is."""
+        mean = field.mean(axis=1, keepdims=True)
+        mean[self._near(rows)] = 0
+        return np.asarray(field - mean)
+
+    @cached_property
+    def at_axis(self) -> BoolArray:
+        """Which triangles have functions that fall to the axis, (t,)."""
+        found = np.zeros(len(self.mesh.triangles), dtype=bool)
+        if self.weight is Weight.FLUX:
+            found[touching(self.mesh)] = True
+        return found
+
+    def _near(self, rows: IntArray) -> IntArray:
+        """Places in rows of such triangles."""
+        return np.flatnonzero(self.at_axis[rows]) if self.weight is Weight.FLUX else np.zeros(0, dtype=np.int64)
+
+    @cached_property
+    def reaches(self) -> FloatArray:
+        """t of the corners of every triangle in the functions that fall to the axis, (t, 3) [m]; 0 off the axis."""
+        return np.where(self.at_axis[:, None], reach_of_points(self.mesh)[self.mesh.triangles], 0.0)
+
+    def damping(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """g / r and grad g / r at reference places of triangles that touch the axis, (m, p) and (m, p, 2)."""
+        corners, reach = np.column_stack((1 - places.sum(axis=1), places)), self.reaches[rows]
+        rise = np.einsum("tpdr,tr->tpd", self.maps(rows, places)[1], reach[:, 1:] - reach[:, :1])
+        return damping(self._radius(rows, places), reach @ corners.T, rise)
 
     @property
     def _degree(self) -> int:
         return 2 * self.order + 6
 
     @cached_property
+    def degrees(self) -> IntArray:
+        """Degree of quadrature of every triangle where integrals carry a weight, (t,)."""
+        return weighted.degrees(self)
+
+    @cached_property
     def stiffness_blocks(self) -> FloatArray:
         """Integral of grad u . grad v over every triangle, (t, n, n)."""
+        return self._plane_stiffness() if self.weight is Weight.PLANE else weighted.stiffness(self)
+
+    @cached_property
+    def mass_blocks(self) -> FloatArray:
+        """Integral of u v over every triangle of metal, (m, n, n)."""
+        return self._plane_mass() if self.weight is Weight.PLANE else weighted.mass(self, self.metal)
+
+    @cached_property
+    def load_blocks(self) -> FloatArray:
+        """Integral of u over every triangle of metal, (m, n)."""
+        found = np.asarray(self.mass_blocks.sum(axis=2))
+        if self.at_axis.any():
+            near = self.at_axis[self.metal]
+            found[near] = weighted.load(self, self.metal[near])
+        return found
+
+    def _plane_stiffness(self) -> FloatArray:
         n = self.dofs.shape[1]
         blocks = np.empty((len(self.dofs), n, n))
         det, inverse = (m[:, 0] for m in self.maps(self.straight, CENTRE))
@@ -113,9 +220,7 @@ class Elements:
             blocks[self.mesh.curved] = actual.transpose(0, 2, 1) @ scaled
         return blocks
 
-    @cached_property
-    def mass_blocks(self) -> FloatArray:
-        """Integral of u v over every triangle of metal, (m, n, n)."""
+    def _plane_mass(self) -> FloatArray:
         n = self.dofs.shape[1]
         blocks = np.zeros((len(self.dofs), n, n))
         det, _ = self.maps(self.straight, CENTRE)

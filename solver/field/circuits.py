@@ -158,14 +158,16 @@ def _groups(
         bound = owner.get(name)
         even = bound.even if bound else ((name,),)
         units.setdefault(bound.name if bound else name, [tuple(sorted(index[k] for k in one)) for one in even])
-    apart = [[unit] for unit in units.values()] if sharing == "equal" else [list(units.values())] if units else []
+    one_by_one = sharing in ("equal", "series")
+    apart = [[unit] for unit in units.values()] if one_by_one else [list(units.values())] if units else []
+    share = 1.0 if sharing == "series" else 1 / max(len(apart), 1)
     found: list[tuple[_Group, float]] = []
     for together in apart:
         every = tuple(sorted(thread for unit in together for thread in unit))
         if len(every) == 1:  # what is even by itself needs no thread of several
-            found += [(((k,),), 1 / len(apart) / len(every[0])) for k in every[0]]
+            found += [(((k,),), share / len(every[0])) for k in every[0]]
         else:
-            found.append((every, 1 / len(apart)))
+            found.append((every, share))
     return found
 
 
@@ -306,7 +308,12 @@ def terminal_weights(circuit: Circuit, names: Sequence[str]) -> FloatArray:
 
 
 def _between_terminals(circuit: Circuit, names: Sequence[str], along: Numbers) -> Numbers:
-    """Mean over the members that go out less that over those that come back, of what (conductors, ...) stands along."""
+    """Mean over the members that go out less that over those that come back, of what (conductors, ...) stands along.
+
+    The sums in place of the means where they are in series.
+    """
     index = {name: k for k, name in enumerate(names)}
     out, back = (along[[index[m] for m in side]] for side in (circuit.out, circuit.back))
+    if circuit.sharing == "series":
+        return np.asarray(out.sum(axis=0) - back.sum(axis=0))
     return np.asarray(out.mean(axis=0) - (back.mean(axis=0) if circuit.back else 0.0))

@@ -16,6 +16,7 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.elements.condensed import CondensedSystem, ElementMatrices
 from crosscurrent.solver.elements.exterior import exterior, outer_block
 from crosscurrent.solver.elements.factor import Numbers
+from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
@@ -36,7 +37,8 @@ class RegionMetal:
     it, which leaves the skin depth as it is. Strands in place of solid metal make a medium of complex reluctivity that
     carries a given current evenly; its conductivity is that for direct current. Over a band they are at rest, with what
     they do at each frequency beside. A metal with a magnetisation curve has its initial permeability where nobody says
-    how strong the field is (`Discretisation.effective`).
+    how strong the field is (`Discretisation.effective`). Closed on itself round the axis, it has no terminals: its
+    current is what the field drives.
     """
 
     conductivity: float
@@ -45,6 +47,7 @@ class RegionMetal:
     strands: Medium | None = None
     band: BandMedium | None = None
     magnetisation: Magnetisation | None = None
+    closed: bool = False
 
     @property
     def softness(self) -> complex:
@@ -94,7 +97,7 @@ class Discretisation:
     @cached_property
     def elements(self) -> Elements:
         """The elements of this order."""
-        return Elements(self.mesh, self.order)
+        return Elements(self.mesh, self.order, Weight.FLUX if self.mesh.axial else Weight.PLANE)
 
     @cached_property
     def sigma(self) -> FloatArray:
@@ -141,6 +144,12 @@ class Discretisation:
         return np.array([medium is not None and medium.given for medium in self.strands])
 
     @cached_property
+    def closed(self) -> BoolArray:
+        """Whether every conductor is closed on itself, without terminals, (conductors,)."""
+        first = np.unique(self.mesh.part_of_region, return_index=True)[1]
+        return np.array([self.metals[region].closed for region in first])
+
+    @cached_property
     def stiffness(self) -> Sparse:
         """integral (1 / mu_r) grad u . grad v, outer space included, sparse."""
         return sparse.csc_array(self.inner_stiffness + self._air)
@@ -175,9 +184,9 @@ class Discretisation:
 
     @cached_property
     def lift(self) -> FloatArray:
-        """chi: 1 on all unknowns of a conductor, (unknowns, conductors)."""
-        chi = np.zeros((self.elements.count, int(self.mesh.part_of_region.max()) + 1))
-        for part in range(chi.shape[1]):
+        """chi: 1 on all unknowns of a conductor with terminals, 0 on those of one without, (unknowns, conductors)."""
+        chi = np.zeros((self.elements.count, len(self.closed)))
+        for part in np.flatnonzero(~self.closed):
             chi[self.elements.dofs[self.mesh.part == part], part] = 1.0
         return chi
 
@@ -226,7 +235,7 @@ class Discretisation:
 
     @cached_property
     def conductance(self) -> FloatArray:
-        """Direct-current conductance of every conductor, (conductors,) [S m]."""
+        """Direct-current conductance of every conductor, (conductors,) [S m]; round the axis per turn [S]."""
         part = self.mesh.part[self.elements.metal]
         return np.asarray(np.bincount(part, self.sigma * self.elements.mass_blocks.sum(axis=(1, 2))), dtype=float)
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
-from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
+from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.elements.weighted import functions
 
 PLACES, WEIGHTS = quadrature(10)  # the same for all orders of elements, so that one begins with what another found
 CHUNK = 256  # triangles whose gradients are held at once
@@ -35,7 +36,7 @@ class Effective:
 
     def means(self, elements: Elements) -> FloatArray:
         """Mean over every triangle, (k,)."""
-        weight = elements.maps(self.rows, PLACES)[0] * WEIGHTS
+        weight = elements.measure(self.rows, PLACES) * WEIGHTS
         return np.asarray((self.values * weight).sum(axis=1) / weight.sum(axis=1))
 
     def blocks(self, elements: Elements) -> FloatArray:
@@ -49,15 +50,12 @@ class Effective:
 
     def energies(self, elements: Elements, potential: ComplexArray) -> FloatArray:
         """integral nu |grad A|^2 over every triangle, (k,)."""
-        squared = (np.abs(elements.gradient(potential, self.rows, PLACES)) ** 2).sum(axis=-1)
-        return np.asarray((squared * self.values * elements.maps(self.rows, PLACES)[0] * WEIGHTS).sum(axis=1))
+        squared = (np.abs(elements.induction(potential, self.rows, PLACES)) ** 2).sum(axis=-1)
+        return np.asarray((squared * self.values * elements.measure(self.rows, PLACES) * WEIGHTS).sum(axis=1))
 
     def _slopes(self, elements: Elements) -> Iterator[tuple[slice, FloatArray, FloatArray]]:
         """Gradients of the shape functions (k, 2 p, n) with their weights (k, p), some triangles at once."""
-        reference = gradients(elements.order, PLACES)
         for first in range(0, len(self.rows), CHUNK):
             part = slice(first, first + CHUNK)
-            determinant, inverse = elements.maps(self.rows[part], PLACES)
-            slope = np.einsum("tpdr,pnr->tpdn", inverse, reference, optimize=True)
-            shape = (len(slope), 2 * len(PLACES), reference.shape[1])
-            yield part, slope.reshape(shape), determinant * WEIGHTS * self.values[part]
+            _, slope, measure = functions(elements, self.rows[part], PLACES, WEIGHTS)
+            yield part, slope.reshape(len(slope), 2 * len(PLACES), -1), measure * self.values[part]

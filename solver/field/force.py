@@ -183,14 +183,15 @@ class Forces:
 
     Attributes
     ----------
-    sources : CurrentPoints
+    sources : CurrentPoints or None
+        None round an axis, where all are found by stress.
     mean : (c, 2) float
-        Average over a cycle [N/m].
+        Average over a cycle [N/m]; round an axis away from it, summed over the turn, and along it [N].
     swing : (c, 2) complex
         Phasor at twice the frequency [N/m]: f(t) = mean + Re(swing exp(2 j w t)).
     """
 
-    sources: CurrentPoints
+    sources: CurrentPoints | None
     mean: FloatArray
     swing: ComplexArray
 
@@ -206,6 +207,9 @@ class Forces:
         lifted : bool
             Whether field-free cores were left out.
         """
+        if d.mesh.axial:
+            mean, swing = _stress(d, potential)
+            return cls(None, mean.real, swing)
         sources = CurrentPoints.of(d, electric, potential, lifted=lifted)
         apart = sources.circles.apart
         pull = np.einsum("scn,tcn->stc", sources.field, sources.moments)
@@ -223,8 +227,11 @@ class Forces:
         Of forces by stress twice the change; of those by currents twice all that the changes may add up to.
         """
         mean, swing = self.mean - before.mean, self.swing - before.swing
-        found = 2 * np.maximum(np.hypot(*mean.T), np.sqrt((np.abs(swing) ** 2).sum(axis=1)))
-        mine, theirs, apart = self.sources, before.sources, self.sources.circles.apart
+        found = np.asarray(2 * np.maximum(np.hypot(*mean.T), np.sqrt((np.abs(swing) ** 2).sum(axis=1))))
+        mine, theirs = self.sources, before.sources
+        if mine is None or theirs is None:
+            return found
+        apart = mine.circles.apart
         (field, moved), (size, changed) = (
             (np.hypot(*np.abs(a)), np.hypot(*np.abs(a - b)))
             for a, b in ((mine.field, theirs.field), (mine.moments, theirs.moments))

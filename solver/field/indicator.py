@@ -75,7 +75,7 @@ def _magnetic(fine: SteadyFlow, coarse: SteadyFlow, rows: IntArray) -> FloatArra
     d = fine.discretisation
     e, c = d.elements, coarse.discretisation.elements
     a = fine.potential[e.dofs[rows]] - coarse.potential[c.dofs[rows]] @ _raised(fine, coarse).T
-    a = a - a.mean(axis=1, keepdims=True)
+    a = e.centred(a, rows)
     energy = np.einsum("ti,tij,tj->t", a.conj(), e.stiffness_blocks[rows], a, optimize=True).real
     return np.asarray(energy * (2 * np.pi * fine.frequency or 1.0) * d.reluctivity[rows] / MU0)
 

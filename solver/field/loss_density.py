@@ -57,13 +57,13 @@ def loss_density(flow: SteadyFlow, rows: IntArray, places: FloatArray) -> FloatA
     solved = ~(d.mesh.field_free[rows] & flow.lifted)
     heating = np.array([*(m.conductivity * _carrying(m) for m in d.metals), 0.0])[region] * solved
     where = d.elements.positions(rows, places)
-    found = np.abs(d.elements.value(flow.electric, rows, places) * ring_shares(flow, rows, where)) ** 2
+    found = np.abs(d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)) ** 2
     found *= heating[:, None]
     omega = 2 * np.pi * flow.frequency
     eddies = [0.0 if m.strands is None else omega * (1j / np.conj(m.softness)).real / MU0 for m in d.metals]
     within = np.flatnonzero(np.array([*eddies, 0.0])[region])
     if len(within):
-        gradient = d.elements.gradient(flow.potential, rows[within], places)
+        gradient = d.elements.induction(flow.potential, rows[within], places)
         squared = (np.abs(gradient + ring_gradients(flow, rows[within], where[within])) ** 2).sum(axis=-1)
         found[within] += squared * np.array(eddies)[region[within], None]
         for number, medium in enumerate(d.strands):

@@ -12,9 +12,11 @@ from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, 
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
-from crosscurrent.solver.elements.operators import EDGES, GEOMETRY, elements_on
+from crosscurrent.solver.elements.half_plane import Weight, damping
+from crosscurrent.solver.elements.operators import AWAY, GEOMETRY
 
 from .flow import SteadyFlow
+from .outer_field import Outside, outside
 
 CANDIDATES = 24  # elements tried for a point, those whose middle is nearest first
 STEPS = 10  # of Newton's method for the place in a curved element
@@ -58,7 +60,7 @@ class Probe:
         points = np.asarray(points, dtype=float).reshape(-1, 2)
         beyond = np.hypot(*(points - mesh.centre).T) >= mesh.radius
         field = np.zeros((len(points), 2), dtype=complex)
-        field[beyond] = self._beyond(points[beyond])
+        field[beyond] = self.outside.flux_density(points[beyond])
         field[~beyond] = self.read(*self.located(points[~beyond]))
         return field
 
@@ -68,45 +70,34 @@ class Probe:
         inverse = np.linalg.inv(self._jacobian(rows, places))
         local = self.flow.potential[elements.dofs[rows]]
         slope = np.einsum("kn,knr,krd->kd", local, gradients(elements.order, places), inverse, optimize=True)
+        if elements.weight is Weight.FLUX:
+            slope = self._round_the_axis(rows, places, slope, inverse)
         slope[self.flow.lifted & self.flow.discretisation.mesh.field_free[rows]] = 0.0
         return np.column_stack((slope[:, 1], -slope[:, 0]))
 
-    def _beyond(self, points: FloatArray) -> ComplexArray:
-        """A harmonic n falls as (R / r)^n; the mean of A falls by the net current's logarithm."""
-        mesh = self.flow.discretisation.mesh
-        n, amplitude = self.harmonics
-        offset = points - mesh.centre
-        radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
-        wave = np.exp(1j * np.outer(angle, n)) * amplitude
-        fall = (mesh.radius / radius)[:, None] ** np.abs(n)
-        outward = (np.where(n == 0, -1.0, -np.abs(n)) * fall * wave).sum(axis=1) / radius
-        around = (1j * n * fall * wave).sum(axis=1) / radius
-        # B = curl of A: radially dA/(r da), around -dA/dr
-        cosine, sine = offset.T / radius
-        return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
+    def _round_the_axis(
+        self, rows: IntArray, places: FloatArray, slope: ComplexArray, inverse: FloatArray
+    ) -> ComplexArray:
+        """The gradient of 2 pi r A, as the plain functions have it, over 2 pi r."""
+        elements = self.flow.discretisation.elements
+        corners = np.column_stack((1 - places.sum(axis=1), places))
+        radius = (corners * elements.mesh.points[elements.mesh.triangles[rows], 0]).sum(axis=1)
+        bent = np.flatnonzero(self._curved[rows])
+        radius[bent] = (values(GEOMETRY, places[bent]) * self._nodes(rows[bent])[..., 0]).sum(axis=1)
+        reach, plain = elements.reaches[rows], (values(elements.order, places) * self.flow.potential[
+            elements.dofs[rows]]).sum(axis=1)
+        rise = np.einsum("kr,krd->kd", reach[:, 1:] - reach[:, :1], inverse)
+        near = elements.at_axis[rows]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            factor, fall = damping(radius, (reach * corners).sum(axis=1), rise)
+        beside = factor[:, None] * slope + fall * plain[:, None]
+        off = slope / np.maximum(radius, AWAY * elements.mesh.radius)[:, None]
+        return np.where(near[:, None], beside, off) / (2 * np.pi)
 
     @cached_property
-    def harmonics(self) -> tuple[FloatArray, ComplexArray]:
-        """Numbers and amplitudes of A on the outer circle, side by side: refined meshes divide it unevenly."""
-        mesh, elements = self.flow.discretisation.mesh, self.flow.discretisation.elements
-        rows, sides = elements_on(mesh.truncation_edges, mesh.triangles)
-        first, second = np.array(EDGES)[sides].T
-        begin, end = (
-            np.arctan2(*(mesh.points[mesh.triangles[rows, k]] - mesh.centre).T[::-1]) for k in (first, second)
-        )
-        span = (end - begin + np.pi) % (2 * np.pi) - np.pi
-        most = len(mesh.truncation_edges) * elements.order // 3
-        n = np.arange(-most, most + 1).astype(float)
-        amplitude = np.zeros(len(n), dtype=complex)
-        nodes, weights = np.polynomial.legendre.leggauss(elements.order + 10)
-        for t, weight in zip(0.5 * (nodes + 1), 0.5 * weights, strict=True):
-            value = np.empty(len(rows), dtype=complex)
-            for side, (i, j) in enumerate(EDGES):
-                on = np.flatnonzero(sides == side)
-                place = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[None, 1:]
-                value[on] = elements.value(self.flow.potential, rows[on], place)[:, 0]
-            amplitude += np.exp(-1j * np.outer(n, begin + t * span)) @ (weight * np.abs(span) * value) / (2 * np.pi)
-        return n, amplitude
+    def outside(self) -> Outside:
+        """The field beyond the outer circle."""
+        return outside(self.flow.discretisation.elements, self.flow.potential)
 
     def located(self, points: FloatArray) -> tuple[IntArray, FloatArray]:
         """The element that holds each point and the reference place in it; on the surface of metal the one in air."""

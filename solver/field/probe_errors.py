@@ -50,7 +50,7 @@ class FieldErrors:
         beyond = np.hypot(*(points - mesh.centre).T) >= mesh.radius
         field, error = np.zeros((len(points), 2), dtype=complex), self._floor(points)
         field[beyond] = self.fine.flux_density(points[beyond])
-        error[beyond] += self._beyond(points[beyond])
+        error[beyond] += self.fine.outside.change(self.coarse.outside, points[beyond])
         rows, places = self.fine.located(points[~beyond])
         field[~beyond] = self.fine.read(rows, places)
         apart = _size(field[~beyond] - self.coarse.read(rows, places))
@@ -114,18 +114,6 @@ class FieldErrors:
         along = (ahead - back) / np.hypot(*np.moveaxis(ahead - back, -1, 0))[..., None]
         return np.stack((along[..., 1], -along[..., 0]), axis=-1)
 
-    def _beyond(self, points: FloatArray) -> FloatArray:
-        """What the changes of all harmonics add up to."""
-        mesh = self.fine.flow.discretisation.mesh
-        n, amplitude = self.fine.harmonics
-        m, before = self.coarse.harmonics
-        change = np.abs(amplitude)
-        change[np.searchsorted(n, m)] = np.abs(amplitude[np.searchsorted(n, m)] - before)
-        change[n == 0] = 0.0  # the net current is given
-        radius = np.hypot(*(points - mesh.centre).T)
-        fall = (mesh.radius / radius)[:, None] ** np.abs(n)
-        return np.asarray(np.sqrt(2) * (fall @ (np.abs(n) * change)) / radius)
-
     def _floor(self, points: FloatArray) -> FloatArray:
         total = np.zeros(len(points))
         for conductor, current in zip(self.fine.flow.problem.conductors, self.fine.flow.currents, strict=True):
@@ -174,7 +162,7 @@ def _slopes(flow: SteadyFlow, places: FloatArray, rows: IntArray | None = None) 
     """grad A at reference places of (some) triangles, (t, p, 2) [T]; 0 in a field-free core that is left out."""
     mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
     rows = np.arange(len(mesh.triangles)) if rows is None else rows
-    slope = elements.gradient(flow.potential, rows, places)
+    slope = elements.induction(flow.potential, rows, places)
     slope[mesh.field_free[rows] & flow.lifted] = 0.0
     return np.asarray(slope)
 

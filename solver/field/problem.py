@@ -18,7 +18,7 @@ from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.metals.roughness import Model
 from crosscurrent.solver.metals.strands import Lay, Strands
 
-Sharing = Literal["free", "equal"]
+Sharing = Literal["free", "equal", "series"]
 
 
 class CircuitError(CrosscurrentError, ValueError):
@@ -46,6 +46,8 @@ class Conductor:
         One for each of part.pieces.
     strands : Strands, optional
         What fills the outline in place of solid metal: strands of it, as one medium.
+    closed : bool
+        Round the axis of a half plane: a ring that nobody cut, without terminals. What crosses the axis is closed.
     """
 
     part: Part
@@ -56,6 +58,7 @@ class Conductor:
     bore_coats: tuple[Material, ...] = ()
     pieces: tuple[Material, ...] = ()
     strands: Strands | None = None
+    closed: bool = False
 
     @property
     def all_metals(self) -> tuple[Material, ...]:
@@ -98,10 +101,11 @@ class Circuit:
     current : complex
         Phasor [A rms], positive out of the page in the `out` conductors.
     out, back : tuple of str
-        Names of conductors, each group joined in parallel at both ends; `back` may be empty. Circuits may share a
+        Names of conductors, each group joined in parallel at both ends, or in series; `back` may be empty. Circuits may share a
         group, as three phases share a neutral: it carries the sum of their currents.
-    sharing : "free" or "equal"
-        "free": parallel conductors share as their impedances say; "equal": transposed, equal currents.
+    sharing : "free", "equal" or "series"
+        "free": parallel conductors share as their impedances say; "equal": transposed, equal currents; "series": each
+        carries the whole current one after the other, and their voltages add up.
     """
 
     name: str
@@ -166,12 +170,15 @@ class Problem:
         Which published model turns Rq into a factor; see solver.roughness.
     bundles : tuple of Bound
         Conductors that are strands of one bundle.
+    axial : bool
+        Whether the section is the half plane r, z round an axis: figures are then per turn or in total, not per metre.
     """
 
     conductors: tuple[Conductor, ...]
     circuits: tuple[Circuit, ...]
     roughness_model: Model = "gradient"
     bundles: tuple[Bound, ...] = ()
+    axial: bool = False
 
     def __repr__(self) -> str:
         return f"<Problem: conductors {', '.join(self.names)}; circuits {', '.join(c.name for c in self.circuits)}>"
@@ -223,4 +230,13 @@ class Problem:
     @cached_property
     def section(self) -> Section:
         """The checked section of all conductors."""
-        return Section(tuple(c.part for c in self.conductors))
+        return Section(tuple(c.part for c in self.conductors), self.axial)
+
+    @cached_property
+    def closed(self) -> tuple[bool, ...]:
+        """Whether every conductor is closed on itself round the axis: it has no terminals."""
+        if not self.axial:
+            return (False,) * len(self.conductors)
+        return tuple(
+            c.closed or crosses for c, crosses in zip(self.conductors, self.section.crosses, strict=True)
+        )

@@ -21,14 +21,15 @@ NOTABLE = 0.05  # how far from that of air the permeability of strands counts as
 def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]:
     """One for every region, in the mesher's order: part by part, base metal first."""
     metals = []
-    for c in problem.conductors:
+    for c, closed in zip(problem.conductors, problem.closed, strict=True):
         if c.strands is not None:
             metals.append(strand_metal(c, c.strands, frequency))
             continue
         surface = surface_factor(c, frequency, problem.roughness_model)
         for material in c.metals:
             sigma = material.conductivity_at(c.temperature)
-            metals.append(RegionMetal(sigma, material.permeability, surface, magnetisation=material.magnetisation))
+            curve = material.magnetisation
+            metals.append(RegionMetal(sigma, material.permeability, surface, magnetisation=curve, closed=closed))
     return tuple(metals)
 
 
@@ -46,12 +47,12 @@ def _medium(conductor: Conductor, strands: Strands, frequency: float) -> Medium:
 def smooth_metals(problem: Problem, high: float = 0.0) -> tuple[RegionMetal, ...]:
     """As `region_metals`, with smooth surfaces, which no frequency changes, and strands at rest, known up to one."""
     metals = []
-    for c in problem.conductors:
+    for c, closed in zip(problem.conductors, problem.closed, strict=True):
         if c.strands is not None:
             band = band_medium(c.strands, c.part.area, c.material.conductivity_at(c.temperature), high)
             metals.append(replace(strand_metal(c, c.strands, 0.0), band=band))
             continue
-        metals += [RegionMetal(m.conductivity_at(c.temperature), m.permeability) for m in c.metals]
+        metals += [RegionMetal(m.conductivity_at(c.temperature), m.permeability, closed=closed) for m in c.metals]
     return tuple(metals)
 
 

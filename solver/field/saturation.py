@@ -45,9 +45,9 @@ def strong_field(flow: SteadyFlow, number: int, share: float = SHARE) -> float |
     magnetic = [region for region, metal in own if metal.is_strongly_magnetic]
     rows = np.flatnonzero(np.isin(d.mesh.region, magnetic) & ~(d.mesh.field_free & flow.lifted))
     places, weights = quadrature(2 * d.order + 2)
-    density = (np.abs(d.elements.gradient(flow.potential, rows, places)) ** 2).sum(axis=-1)
+    density = (np.abs(d.elements.induction(flow.potential, rows, places)) ** 2).sum(axis=-1)
     strength = np.sqrt(2 * density) * (d.reluctivity[rows] / MU0)[:, None]
-    energy = density * d.reluctivity[rows, None] * d.elements.maps(rows, places)[0] * weights
+    energy = density * d.reluctivity[rows, None] * d.elements.measure(rows, places) * weights
     if not energy.sum():
         return None
     strongest = np.argsort(-strength.ravel())

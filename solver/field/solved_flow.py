@@ -83,7 +83,7 @@ class SolvedFlow:
         a = self.potential[d.elements.dofs[rows]]
         if self.lifted:
             a = np.where(d.given[d.mesh.part[rows], None], a, e / (2 * np.pi * self.frequency))
-        a = a - a.mean(axis=1, keepdims=True)
+        a = d.elements.centred(a, rows)
         loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
         energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real
         label, count = d.mesh.region[rows], len(d.mesh.regions)
@@ -116,7 +116,7 @@ class SolvedFlow:
         """integral J of every region of metal [A]."""
         d = self.discretisation
         e = self.electric[d.elements.dofs[d.elements.metal]]
-        current = self.active * d.sigma * d.smoothing * np.einsum("tij,tj->t", d.elements.mass_blocks, e, optimize=True)
+        current = self.active * d.sigma * d.smoothing * np.einsum("tj,tj->t", d.elements.load_blocks, e, optimize=True)
         label, count = d.mesh.region[d.elements.metal], len(d.mesh.regions)
         return _summed(label, current.real, count) + 1j * _summed(label, current.imag, count)
 

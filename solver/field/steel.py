@@ -185,12 +185,12 @@ def strengths(flow: SteadyFlow) -> tuple[FloatArray, FloatArray]:
     assert d.effective is not None
     rows, nu = d.effective.rows, d.effective.values
     if flow.lifted:
-        slope = d.elements.gradient(flow.electric / (2 * np.pi * flow.frequency), rows, PLACES)
+        slope = d.elements.induction(flow.electric / (2 * np.pi * flow.frequency), rows, PLACES)
     else:
-        slope = d.elements.gradient(flow.potential, rows, PLACES)
+        slope = d.elements.induction(flow.potential, rows, PLACES)
     squared = (np.abs(slope) ** 2).sum(axis=-1)
     crest = np.sqrt(squared * (2.0 if flow.frequency else 1.0)) * nu / MU0
-    return crest, squared * nu * d.elements.maps(rows, PLACES)[0] * WEIGHTS
+    return crest, squared * nu * d.elements.measure(rows, PLACES) * WEIGHTS
 
 
 def _permeability(d: Discretisation, rows: IntArray, crest: FloatArray, sine: Law) -> FloatArray:

@@ -7,6 +7,9 @@ With B = curl A, the force on what a function w, 1 on it and 0 on all else, fall
 over the elements of air around it: exact for the exact field, and independent of the path. Where permeability jumps at
 a corner the field has no end, and so weak a one (up to B^2 ~ 1 / r) that what elements miss there stays in the force
 however small they are: w keeps to 1 around such corners, up to half of what there is to other metal.
+
+Round an axis w times the unit vector away from it is no rigid motion: the stress round the axis, -B^2 / (2 mu), adds
+integral w B^2 / (2 mu r) to the force in that direction, which is the sum over the whole turn.
 """
 
 from __future__ import annotations
@@ -18,10 +21,13 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.corners import sharp_corners
 from crosscurrent.geometries.meshing.mesh import AIR, Mesh
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
+from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.metals.depth import MU0
 
 KEPT = 0.5  # of the distance to other metal
+ROUND = 12  # degree of quadrature beyond that of the functions squared, with 1 / r
 BLOCK = 128  # elements whose fields are held at once
 CORNER_GRADIENT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # of the functions of the corners
 
@@ -67,7 +73,11 @@ def stress_forms(
         ours = owner == k
         ours[_around(mesh, corners[owner[corners] == k], owner)] = True
         near = air[ours[mesh.triangles[air]].any(axis=1)]
-        found.append(_forms(elements, fields, near, ours.astype(float)))
+        along = _forms(elements, fields, near, ours.astype(float))
+        if elements.weight is Weight.FLUX:
+            round_it = np.concatenate((near, np.flatnonzero(mesh.part == k)))
+            along = along[0] + _hoop(elements, fields, round_it, ours.astype(float), reluctivity), along[1]
+        found.append(along)
     return tuple(found)
 
 
@@ -87,17 +97,15 @@ def _around(mesh: Mesh, corners: IntArray, owner: IntArray) -> IntArray:
 
 def _forms(elements: Elements, fields: FloatArray, near: IntArray, ours: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Over some elements of air, for the function that is 1 at some corners (points,)."""
-    places, weights = quadrature(2 * elements.order + 2)
-    reference = gradients(elements.order, places)
+    places, weights = quadrature(2 * elements.order + (2 if elements.weight is Weight.PLANE else ROUND))
     total = np.zeros((2, fields.shape[1], fields.shape[1]))
     for first in range(0, len(near), BLOCK):
         rows = near[first : first + BLOCK]
-        determinant, inverse = elements.maps(rows, places)
-        by_reference = np.einsum("tnb,pnr->tprb", fields[elements.dofs[rows]], reference, optimize=True)
-        slope = inverse @ by_reference
+        inverse = elements.maps(rows, places)[1]
+        slope, measure = _slopes(elements, fields, rows, places, weights)
         b = np.stack((slope[:, :, 1], -slope[:, :, 0]), axis=2)
         weight = ours[elements.mesh.triangles[rows]] @ CORNER_GRADIENT
-        fall = np.einsum("tpdr,tr->tpd", inverse, weight) * (determinant * weights)[..., None]
+        fall = np.einsum("tpdr,tr->tpd", inverse, weight) * measure[..., None]
         along = np.einsum("tpdb,tpd->tpb", b, fall, optimize=True).reshape(-1, fields.shape[1])
         for k in range(2):
             flat = b[:, :, k].reshape(-1, fields.shape[1])
@@ -108,3 +116,31 @@ def _forms(elements: Elements, fields: FloatArray, near: IntArray, ours: FloatAr
             total[k] += flat.T @ along - 0.5 * pressure
     x, y = (-(t + t.T) / (2 * MU0) for t in total)
     return x, y
+
+
+def _hoop(elements: Elements, fields: FloatArray, rows: IntArray, ours: FloatArray, reluctivity: FloatArray) -> FloatArray:
+    """What the stress round the axis adds to the force away from it: integral nu B^2 w / (2 r) over the volume."""
+    places, weights = quadrature(2 * elements.order + ROUND)
+    corners = np.column_stack((1 - places.sum(axis=1), places))
+    total = np.zeros((fields.shape[1], fields.shape[1]))
+    for first in range(0, len(rows), BLOCK):
+        some = rows[first : first + BLOCK]
+        slope, measure = _slopes(elements, fields, some, places, weights)
+        radius = elements.positions(some, places)[..., 0]
+        held = ours[elements.mesh.triangles[some]] @ corners.T * reluctivity[some, None] * measure / radius
+        flat = slope.reshape(-1, fields.shape[1])
+        total += flat.T @ (np.repeat(held.ravel(), 2)[:, None] * flat)
+    return np.asarray(total / (2 * MU0))
+
+
+def _slopes(
+    elements: Elements, fields: FloatArray, rows: IntArray, places: FloatArray, weights: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Gradients of fields (t, p, 2, k) at places of a quadrature, and its weights with that of the section (t, p)."""
+    if elements.weight is not Weight.PLANE:
+        _, slope, measure = functions(elements, rows, places, weights)
+        return slope @ fields[elements.dofs[rows]][:, None], measure
+    determinant, inverse = elements.maps(rows, places)
+    reference = gradients(elements.order, places)
+    by_reference = np.einsum("tnb,pnr->tprb", fields[elements.dofs[rows]], reference, optimize=True)
+    return inverse @ by_reference, determinant * weights

@@ -10,7 +10,7 @@ v_k = j w u_k and chi_k = 1 on conductor k, so that E = -j w a has no cancellati
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -75,23 +75,32 @@ def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, l
     """Fields of unit currents at a positive frequency [Hz] from the system of that frequency and form."""
     if d.given.any():
         return _with_given(d, frequency, system, lifted=lifted)
-    omega = 2 * np.pi * frequency
+    omega, ends = 2 * np.pi * frequency, np.flatnonzero(~d.closed)
     if lifted:
-        load = d.lift_load
+        load = d.lift_load[:, ends]
         # the core that no field reaches is left out: the boundary layers alone carry it
         response = system.solve(-load)
-        through = d.lift.T @ load + load.T @ response
+        through = d.lift[:, ends].T @ load + load.T @ response
         drive = MU0 * np.linalg.inv(0.5 * (through + through.T))  # u per unit current
         electric = _complex(-1j * omega * (response @ drive))
-        potential = _complex(response @ drive + d.lift @ drive)
-        return Fields(d, frequency, _complex(1j * omega * drive), potential, electric, True, system.elimination)
-    load = d.lift_mass
-    response = system.solve(load)
-    admittance = load.T @ d.lift - 1j * omega * MU0 * (load.T @ response)
-    impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
-    potential = _complex(MU0 * response @ impedance)
-    electric = _complex(d.lift @ impedance - 1j * omega * potential)
-    return Fields(d, frequency, impedance, potential, electric, False, system.elimination)
+        potential = _complex(response @ drive + d.lift[:, ends] @ drive)
+        impedance = _complex(1j * omega * drive)
+    else:
+        load = d.lift_mass[:, ends]
+        response = system.solve(load)
+        admittance = load.T @ d.lift[:, ends] - 1j * omega * MU0 * (load.T @ response)
+        impedance = _complex(np.linalg.inv(0.5 * (admittance + admittance.T)))
+        potential = _complex(MU0 * response @ impedance)
+        electric = _complex(d.lift[:, ends] @ impedance - 1j * omega * potential)
+    found = Fields(d, frequency, impedance, potential, electric, lifted, system.elimination)
+    return _beside_closed(found) if d.closed.any() else found
+
+
+def _beside_closed(fields: Fields) -> Fields:
+    """The same for all conductors: nothing drives those that are closed."""
+    wide = np.eye(len(fields.discretisation.closed))[~fields.discretisation.closed]
+    found = (wide.T @ fields.impedance @ wide, fields.potential @ wide, fields.electric @ wide)
+    return replace(fields, impedance=found[0], potential=found[1], electric=found[2])
 
 
 def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
@@ -100,7 +109,7 @@ def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *,
     In the solids I = Y v - C I_s, along strands v_s = z I_s + j w f' A with the load f of 1 A; both matrices of C are
     one.
     """
-    omega, solid, even = 2 * np.pi * frequency, np.flatnonzero(~d.given), d.even_load
+    omega, solid, even = 2 * np.pi * frequency, np.flatnonzero(~d.given & ~d.closed), d.even_load
     load = (d.lift_load if lifted else d.lift_mass)[:, solid]
     found = system.solve(np.column_stack((-load if lifted else load, MU0 * even)))
     response, beside = found[:, : load.shape[1]], found[:, load.shape[1] :]
@@ -132,7 +141,7 @@ def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *,
 
 def _direct_current(d: Discretisation, order: IntArray | None) -> Fields:
     """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
-    resistance = np.diag(1 / d.conductance)
+    resistance = np.diag(np.where(d.closed, 0.0, 1 / d.conductance))
     system = d.system(0.0, lifted=False, order=order)
     potential, electric = MU0 * system.solve(d.lift_mass @ resistance), d.lift @ resistance
     elimination = system.elimination
@@ -146,6 +155,6 @@ def _complex(values: npt.NDArray[Any]) -> ComplexArray:
 def inductance_at_rest(fields: Fields) -> FloatArray:
     """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
     d = fields.discretisation
-    weight = d.lift_mass / d.conductance
+    weight = np.where(d.closed, 0.0, d.lift_mass / d.conductance)
     within = [0.0 if strands is None else strands.inductance for strands in d.strands]
     return np.asarray((weight.T @ fields.potential).real + np.diag(within))

@@ -1,0 +1,150 @@
+"""Matrices of triangles whose integrals carry a weight that changes with the distance from the axis.
+
+Straight triangles off the axis share products of shape functions tabulated at the places of their quadrature; those
+with a curved side, and those whose functions fall to the axis, are integrated one by one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
+
+from .half_plane import Weight, extra_degrees
+
+if TYPE_CHECKING:
+    from .operators import Elements
+
+CENTRE = np.full((1, 2), 1 / 3)
+TABLED = 4_000_000  # numbers of a product formed at once
+SINGLE = 128  # triangles integrated one by one at once
+
+
+def stiffness(elements: Elements) -> FloatArray:
+    """Integral of W grad u . grad v over every triangle, (t, n, n)."""
+    n, order = elements.dofs.shape[1], elements.order
+    blocks = np.empty((len(elements.dofs), n, n))
+    plain, other = _kinds(elements, np.arange(len(blocks)))
+    for degree, rows in _some(elements, plain, 4):
+        places, _ = quadrature(degree)
+        determinant, inverse = (m[:, 0] for m in elements.maps(rows, CENTRE))
+        metric = np.einsum("tda,tdb->tab", inverse, inverse) * determinant[:, None, None]
+        mixed = _weight(elements, rows, places)[:, :, None] * metric.reshape(-1, 1, 4)
+        blocks[rows] = (mixed.reshape(len(rows), -1) @ _stiffness_table(order, degree)).reshape(-1, n, n)
+    for degree, rows in _some(elements, other, 1):
+        _, slope, measure = functions(elements, rows, *quadrature(degree))
+        flat = slope.reshape(len(rows), -1, n)
+        blocks[rows] = flat.transpose(0, 2, 1) @ (flat * np.repeat(measure, 2, axis=1)[..., None])
+    return blocks
+
+
+def mass(elements: Elements, rows: IntArray) -> FloatArray:
+    """Integral of W u v over some triangles, (m, n, n)."""
+    n, order = elements.dofs.shape[1], elements.order
+    blocks = np.zeros((len(elements.dofs), n, n))
+    plain, other = _kinds(elements, rows)
+    for degree, some in _some(elements, plain, 1):
+        places, _ = quadrature(degree)
+        scaled = _weight(elements, some, places) * elements.maps(some, CENTRE)[0]
+        blocks[some] = (scaled @ _mass_table(order, degree)).reshape(-1, n, n)
+    for degree, some in _some(elements, other, 1):
+        value, _, measure = functions(elements, some, *quadrature(degree))
+        blocks[some] = value.transpose(0, 2, 1) @ (value * measure[..., None])
+    return blocks[rows]
+
+
+def load(elements: Elements, rows: IntArray) -> FloatArray:
+    """Integral of W u over some triangles, (m, n)."""
+    found = np.zeros(elements.dofs.shape)
+    for degree, some in _some(elements, rows, 1):
+        value, _, measure = functions(elements, some, *quadrature(degree))
+        found[some] = (measure[:, None] @ value)[:, 0]
+    return found[rows]
+
+
+def _kinds(elements: Elements, rows: IntArray) -> tuple[IntArray, IntArray]:
+    """Straight triangles with plain functions, and the others."""
+    other = elements.at_axis.copy()
+    other[elements.mesh.curved] = True
+    return rows[~other[rows]], rows[other[rows]]
+
+
+def _some(elements: Elements, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
+    """Triangles some at once, with the degree of quadrature that they need, highest order of the functions squared."""
+    degrees = elements.degrees[rows]
+    for degree in np.unique(degrees):
+        same = rows[degrees == degree]
+        places = (degree // 2 + 1) ** 2
+        step = max(SINGLE, TABLED // (width * places))
+        for first in range(0, len(same), step):
+            yield int(degree), same[first : first + step]
+
+
+def degrees(elements: Elements) -> IntArray:
+    """Degree of quadrature for products of two functions of every triangle with the weight, (t,)."""
+    mesh = elements.mesh
+    corner = mesh.points[mesh.triangles, 0] + elements.reaches
+    low, high = corner.min(axis=1), corner.max(axis=1)
+    if len(mesh.curved):
+        off = mesh.checked_geometry[..., 0]
+        apart = ~elements.at_axis[mesh.curved]
+        low[mesh.curved] = np.where(apart, off.min(axis=1), low[mesh.curved])
+        high[mesh.curved] = np.maximum(off.max(axis=1), high[mesh.curved])
+    found = np.full(len(corner), 2 * elements.order)
+    found += 4 if elements.weight is Weight.VOLUME else extra_degrees(low, high)
+    found[mesh.curved] += 6
+    found[elements.at_axis] += 12
+    return np.asarray(found)
+
+
+def _weight(elements: Elements, rows: IntArray, places: FloatArray) -> FloatArray:
+    if elements.weight is Weight.PLANE:
+        return np.ones((1, 1))
+    return elements.weight.at(elements.positions(rows, places)[..., 0])
+
+
+def functions(
+    elements: Elements, rows: IntArray, places: FloatArray, weights: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Shape functions (m, p, n) of triangles, their gradients (m, p, 2, n) and weights with that of the section (m, p).
+
+    Parameters
+    ----------
+    elements : Elements
+    rows : (m,) int
+    places, weights : (p, 2) and (p,) float
+        Of a quadrature on the reference triangle.
+    """
+    determinant, inverse = elements.maps(rows, places)
+    value = np.broadcast_to(values(elements.order, places), (len(rows), len(places), elements.dofs.shape[1]))
+    slope = np.einsum("tpdr,pnr->tpdn", inverse, gradients(elements.order, places), optimize=True)
+    near = elements.at_axis[rows]
+    if near.any():
+        over, rise = elements.damping(rows[near], places)
+        radius = elements.positions(rows[near], places)[..., 0]
+        factor, rise = over * radius, rise * radius[..., None]
+        slope[near] = factor[..., None, None] * slope[near] + rise[..., None] * value[near][:, :, None]
+        value = np.where(near[:, None, None], 1.0, value)
+        value[near] = factor[..., None] * values(elements.order, places)
+    return value, slope, _weight(elements, rows, places) * determinant * weights
+
+
+@lru_cache(maxsize=64)
+def _stiffness_table(order: int, degree: int) -> FloatArray:
+    """Weights times du/da dv/db at the places of a quadrature, (p 2 2, n n)."""
+    places, weights = quadrature(degree)
+    g = gradients(order, places)
+    return np.asarray(np.einsum("p,pna,pmb->pabnm", weights, g, g, optimize=True)).reshape(4 * len(places), -1)
+
+
+@lru_cache(maxsize=64)
+def _mass_table(order: int, degree: int) -> FloatArray:
+    """Weights times u v at the places of a quadrature, (p, n n)."""
+    places, weights = quadrature(degree)
+    v = values(order, places)
+    return np.asarray(np.einsum("p,pn,pm->pnm", weights, v, v, optimize=True)).reshape(len(places), -1)

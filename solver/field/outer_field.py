@@ -1,0 +1,125 @@
+"""The field beyond the outer circle, from its harmonics on the circle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.elements.exterior import associated
+from crosscurrent.solver.elements.half_plane import Weight
+from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
+
+
+@dataclass(frozen=True, eq=False)
+class PlaneOutside:
+    """Beyond a circle around a section in the plane: harmonic n falls as (R / r)^|n|, the mean of A by a logarithm.
+
+    Attributes
+    ----------
+    centre, radius : (2,) float, float
+        Of the outer circle [m].
+    numbers : (n,) float
+    amplitude : (n,) complex
+        Of A on the circle [Vs/m].
+    """
+
+    centre: FloatArray
+    radius: float
+    numbers: FloatArray
+    amplitude: ComplexArray
+
+    def flux_density(self, points: FloatArray) -> ComplexArray:
+        """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
+        n, offset = self.numbers, points - self.centre
+        radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
+        wave = np.exp(1j * np.outer(angle, n)) * self.amplitude
+        fall = (self.radius / radius)[:, None] ** np.abs(n)
+        outward = (np.where(n == 0, -1.0, -np.abs(n)) * fall * wave).sum(axis=1) / radius
+        around = (1j * n * fall * wave).sum(axis=1) / radius
+        # B = curl of A: radially dA/(r da), around -dA/dr
+        cosine, sine = offset.T / radius
+        return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
+
+    def change(self, before: PlaneOutside, points: FloatArray) -> FloatArray:
+        """Bound on what a change of all harmonics from `before` adds up to in |B|, (k,) [T]."""
+        n, change = self.numbers, np.abs(self.amplitude)
+        common = np.searchsorted(n, before.numbers)
+        change[common] = np.abs(self.amplitude[common] - before.amplitude)
+        change[n == 0] = 0.0  # the net current is given
+        radius = np.hypot(*(points - self.centre).T)
+        fall = (self.radius / radius)[:, None] ** np.abs(n)
+        return np.asarray(np.sqrt(2) * (fall @ (np.abs(n) * change)) / radius)
+
+
+@dataclass(frozen=True, eq=False)
+class AxialOutside:
+    """Beyond half a circle about a point of the axis: 2 pi r A = sum c_n (R / rho)^n sin t P_n^1(cos t).
+
+    The field along rho is sum n (n + 1) c_n P_n, across sum n c_n P_n^1, times R^n / (2 pi rho^(n + 2)).
+
+    Attributes
+    ----------
+    centre, radius : (2,) float, float
+        Of the outer circle [m].
+    amplitude : (n,) complex
+        c_n from n = 1 on [Wb].
+    """
+
+    centre: FloatArray
+    radius: float
+    amplitude: ComplexArray
+
+    def flux_density(self, points: FloatArray) -> ComplexArray:
+        """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
+        offset = points - self.centre
+        rho, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
+        n = np.arange(1, len(self.amplitude) + 1)
+        wave = self.amplitude * n * (self.radius / rho)[:, None] ** n / (2 * np.pi * rho**2)[:, None]
+        across = (wave * associated(angle + 0.5 * np.pi, len(n))).sum(axis=1)
+        plain = np.polynomial.legendre.legvander(np.cos(angle + 0.5 * np.pi), len(n))[:, 1:]
+        along = (wave * (n + 1) * plain).sum(axis=1)
+        cosine, sine = offset.T / rho
+        return np.column_stack((along * cosine - across * sine, along * sine + across * cosine))
+
+    def change(self, before: AxialOutside, points: FloatArray) -> FloatArray:
+        """Bound on what a change of all harmonics from `before` adds up to in |B|, (k,) [T]."""
+        change = np.abs(self.amplitude)
+        common = slice(0, len(before.amplitude))
+        change[common] = np.abs(self.amplitude[common] - before.amplitude)
+        rho = np.hypot(*(points - self.centre).T)
+        n = np.arange(1, len(change) + 1)
+        fall = (self.radius / rho)[:, None] ** n / (2 * np.pi * rho**2)[:, None]
+        return np.asarray(fall @ (n * (n + 1) * np.sqrt(2) * change))
+
+
+Outside = PlaneOutside | AxialOutside
+
+
+def outside(elements: Elements, potential: ComplexArray) -> Outside:
+    """From the potential (unknowns,) on the outer circle; refined meshes divide it unevenly."""
+    mesh = elements.mesh
+    rows, sides = elements_on(mesh.truncation_edges, mesh.triangles)
+    first, second = np.array(EDGES)[sides].T
+    begin, end = (np.arctan2(*(mesh.points[mesh.triangles[rows, k]] - mesh.centre).T[::-1]) for k in (first, second))
+    span = (end - begin + np.pi) % (2 * np.pi) - np.pi
+    axial = elements.weight is Weight.FLUX
+    most = len(mesh.truncation_edges) * elements.order * (2 if axial else 1) // 3
+    n = np.arange(1.0, most + 1) if axial else np.arange(-most, most + 1).astype(float)
+    amplitude = np.zeros(len(n), dtype=complex)
+    nodes, weights = np.polynomial.legendre.leggauss(elements.order + 10)
+    for t, weight in zip(0.5 * (nodes + 1), 0.5 * weights, strict=True):
+        value = np.empty(len(rows), dtype=complex)
+        for side, (i, j) in enumerate(EDGES):
+            on = np.flatnonzero(sides == side)
+            place = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[None, 1:]
+            value[on] = elements.value(potential, rows[on], place)[:, 0]
+        angle, measured = begin + t * span, weight * np.abs(span) * value
+        if axial:
+            amplitude += associated(angle + 0.5 * np.pi, most).T @ measured
+        else:
+            amplitude += np.exp(-1j * np.outer(n, angle)) @ measured / (2 * np.pi)
+    if axial:
+        return AxialOutside(mesh.centre, mesh.radius, amplitude * (2 * n + 1) / (2 * n * (n + 1)))
+    return PlaneOutside(mesh.centre, mesh.radius, n, amplitude)
