@@ -16,24 +16,17 @@ def outer_field(
 ) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
     """A and |B| between the outer circle and a circle of radius `reach` [m], on rays at some angles (m,) [rad].
 
-    A harmonic n of A falls as (R / r)^n; the mean falls by the net current's logarithm, from A_0 on the circle to 0 at
-    e R, as in the solver's exterior.
-
     Returns
     -------
     position, triangles, potential, magnitude
         Points (n, 2) [m], ring by ring from the inner one, small triangles (k, 3), A [Vs/m] and |B| [T] at the points.
     """
-    mesh, (n, harmonics) = flow.discretisation.mesh, Probe(flow).harmonics
+    mesh, outside = flow.discretisation.mesh, Probe(flow).outside
     radius = np.geomspace(1.0, max(1.0, reach / mesh.radius), RINGS)[:, None]
-    fall = np.where(n == 0, 1 - np.log(radius), radius ** -np.abs(n)) * harmonics
-    by_radius = np.where(n == 0, -harmonics, -np.abs(n) * fall) / (radius * mesh.radius)
-    by_angle = 1j * n * fall / (radius * mesh.radius)
-    wave = np.exp(1j * np.outer(n, angle))
-    magnitude = np.hypot(np.abs(by_radius @ wave), np.abs(by_angle @ wave))
     rays = np.column_stack((np.cos(angle), np.sin(angle)))
-    position = mesh.centre + mesh.radius * radius[..., None] * rays
-    return position.reshape(-1, 2), _grid(RINGS, len(angle)), (fall @ wave).ravel(), magnitude.ravel()
+    position = (mesh.centre + mesh.radius * radius[..., None] * rays).reshape(-1, 2)
+    magnitude = np.sqrt((np.abs(outside.flux_density(position)) ** 2).sum(axis=1))
+    return position, _grid(RINGS, len(angle)), outside.potential(position), magnitude
 
 
 def _grid(rings: int, count: int) -> IntArray:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,8 +14,8 @@ from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
 
 
 @dataclass(frozen=True, eq=False)
-class PlaneOutside:
-    """Beyond a circle around a section in the plane: harmonic n falls as (R / r)^|n|, the mean of A by a logarithm.
+class Outside(ABC):
+    """The field beyond the outer circle.
 
     Attributes
     ----------
@@ -22,7 +23,7 @@ class PlaneOutside:
         Of the outer circle [m].
     numbers : (n,) float
     amplitude : (n,) complex
-        Of A on the circle [Vs/m].
+        Of the harmonics of those numbers on the circle, of A [Vs/m] or 2 pi r A [Wb].
     """
 
     centre: FloatArray
@@ -30,8 +31,30 @@ class PlaneOutside:
     numbers: FloatArray
     amplitude: ComplexArray
 
+    @abstractmethod
     def flux_density(self, points: FloatArray) -> ComplexArray:
         """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
+
+    @abstractmethod
+    def potential(self, points: FloatArray) -> ComplexArray:
+        """A [Vs/m], or 2 pi r A [Wb], at points (k, 2) [m] beyond the circle, (k,); constant along lines of flux."""
+
+    @abstractmethod
+    def largest(self, points: FloatArray) -> FloatArray:
+        """Largest |B| that an amplitude of 1 makes at points (k, 2) [m], (k, n); 0 where the amplitude is given."""
+
+    def change(self, before: Outside, points: FloatArray) -> FloatArray:
+        """Bound on what a change of all harmonics from `before` adds up to in |B|, (k,) [T]."""
+        change = np.abs(self.amplitude)
+        common = np.searchsorted(self.numbers, before.numbers)
+        change[common] = np.abs(self.amplitude[common] - before.amplitude)
+        return np.asarray(self.largest(points) @ change)
+
+
+class PlaneOutside(Outside):
+    """Beyond a circle around a section in the plane: harmonic n falls as (R / r)^|n|, the mean of A by a logarithm."""
+
+    def flux_density(self, points: FloatArray) -> ComplexArray:  # noqa: D102
         n, offset = self.numbers, points - self.centre
         radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
         wave = np.exp(1j * np.outer(angle, n)) * self.amplitude
@@ -42,37 +65,24 @@ class PlaneOutside:
         cosine, sine = offset.T / radius
         return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
 
-    def change(self, before: PlaneOutside, points: FloatArray) -> FloatArray:
-        """Bound on what a change of all harmonics from `before` adds up to in |B|, (k,) [T]."""
-        n, change = self.numbers, np.abs(self.amplitude)
-        common = np.searchsorted(n, before.numbers)
-        change[common] = np.abs(self.amplitude[common] - before.amplitude)
-        change[n == 0] = 0.0  # the net current is given
-        radius = np.hypot(*(points - self.centre).T)
-        fall = (self.radius / radius)[:, None] ** np.abs(n)
-        return np.asarray(np.sqrt(2) * (fall @ (np.abs(n) * change)) / radius)
+    def potential(self, points: FloatArray) -> ComplexArray:  # noqa: D102
+        n, offset = self.numbers, points - self.centre
+        ratio, angle = np.hypot(*offset.T)[:, None] / self.radius, np.arctan2(offset[:, 1], offset[:, 0])
+        fall = np.where(n == 0, 1 - np.log(ratio), ratio ** -np.abs(n))
+        return np.asarray((np.exp(1j * np.outer(angle, n)) * fall) @ self.amplitude)
+
+    def largest(self, points: FloatArray) -> FloatArray:  # noqa: D102
+        n, radius = self.numbers, np.hypot(*(points - self.centre).T)[:, None]
+        return np.asarray(np.sqrt(2) * (self.radius / radius) ** np.abs(n) * np.abs(n) / radius)
 
 
-@dataclass(frozen=True, eq=False)
-class AxialOutside:
+class AxialOutside(Outside):
     """Beyond half a circle about a point of the axis: 2 pi r A = sum c_n (R / rho)^n sin t P_n^1(cos t).
 
     The field along rho is sum n (n + 1) c_n P_n, across sum n c_n P_n^1, times R^n / (2 pi rho^(n + 2)).
-
-    Attributes
-    ----------
-    centre, radius : (2,) float, float
-        Of the outer circle [m].
-    amplitude : (n,) complex
-        c_n from n = 1 on [Wb].
     """
 
-    centre: FloatArray
-    radius: float
-    amplitude: ComplexArray
-
-    def flux_density(self, points: FloatArray) -> ComplexArray:
-        """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
+    def flux_density(self, points: FloatArray) -> ComplexArray:  # noqa: D102
         offset = points - self.centre
         rho, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
         n = np.arange(1, len(self.amplitude) + 1)
@@ -83,18 +93,15 @@ class AxialOutside:
         cosine, sine = offset.T / rho
         return np.column_stack((along * cosine - across * sine, along * sine + across * cosine))
 
-    def change(self, before: AxialOutside, points: FloatArray) -> FloatArray:
-        """Bound on what a change of all harmonics from `before` adds up to in |B|, (k,) [T]."""
-        change = np.abs(self.amplitude)
-        common = slice(0, len(before.amplitude))
-        change[common] = np.abs(self.amplitude[common] - before.amplitude)
-        rho = np.hypot(*(points - self.centre).T)
-        n = np.arange(1, len(change) + 1)
-        fall = (self.radius / rho)[:, None] ** n / (2 * np.pi * rho**2)[:, None]
-        return np.asarray(fall @ (n * (n + 1) * np.sqrt(2) * change))
+    def potential(self, points: FloatArray) -> ComplexArray:  # noqa: D102
+        offset, n = points - self.centre, np.arange(1, len(self.amplitude) + 1)
+        angle = np.arctan2(offset[:, 1], offset[:, 0]) + 0.5 * np.pi
+        fall = (self.radius / np.hypot(*offset.T))[:, None] ** n * associated(angle, len(n))
+        return np.asarray(np.sin(angle) * (fall @ self.amplitude))
 
-
-Outside = PlaneOutside | AxialOutside
+    def largest(self, points: FloatArray) -> FloatArray:  # noqa: D102
+        n, rho = self.numbers, np.hypot(*(points - self.centre).T)[:, None]
+        return np.asarray((self.radius / rho) ** n / (2 * np.pi * rho**2) * n * (n + 1) * np.sqrt(2))
 
 
 def outside(elements: Elements, potential: ComplexArray) -> Outside:
@@ -121,5 +128,5 @@ def outside(elements: Elements, potential: ComplexArray) -> Outside:
         else:
             amplitude += np.exp(-1j * np.outer(n, angle)) @ measured / (2 * np.pi)
     if axial:
-        return AxialOutside(mesh.centre, mesh.radius, amplitude * (2 * n + 1) / (2 * n * (n + 1)))
+        return AxialOutside(mesh.centre, mesh.radius, n, amplitude * (2 * n + 1) / (2 * n * (n + 1)))
     return PlaneOutside(mesh.centre, mesh.radius, n, amplitude)

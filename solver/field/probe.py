@@ -71,7 +71,7 @@ class Probe:
         local = self.flow.potential[elements.dofs[rows]]
         slope = np.einsum("kn,knr,krd->kd", local, gradients(elements.order, places), inverse, optimize=True)
         if elements.weight is Weight.FLUX:
-            slope = self._round_the_axis(rows, places, slope, inverse)
+            slope = self._round_the_axis(rows, places, slope, np.asarray(inverse, dtype=float))
         slope[self.flow.lifted & self.flow.discretisation.mesh.field_free[rows]] = 0.0
         return np.column_stack((slope[:, 1], -slope[:, 0]))
 
@@ -84,15 +84,17 @@ class Probe:
         radius = (corners * elements.mesh.points[elements.mesh.triangles[rows], 0]).sum(axis=1)
         bent = np.flatnonzero(self._curved[rows])
         radius[bent] = (values(GEOMETRY, places[bent]) * self._nodes(rows[bent])[..., 0]).sum(axis=1)
-        reach, plain = elements.reaches[rows], (values(elements.order, places) * self.flow.potential[
-            elements.dofs[rows]]).sum(axis=1)
+        reach, plain = (
+            elements.reaches[rows],
+            (values(elements.order, places) * self.flow.potential[elements.dofs[rows]]).sum(axis=1),
+        )
         rise = np.einsum("kr,krd->kd", reach[:, 1:] - reach[:, :1], inverse)
         near = elements.at_axis[rows]
         with np.errstate(divide="ignore", invalid="ignore"):
             factor, fall = damping(radius, (reach * corners).sum(axis=1), rise)
         beside = factor[:, None] * slope + fall * plain[:, None]
         off = slope / np.maximum(radius, AWAY * elements.mesh.radius)[:, None]
-        return np.where(near[:, None], beside, off) / (2 * np.pi)
+        return np.asarray(np.where(near[:, None], beside, off) / (2 * np.pi))
 
     @cached_property
     def outside(self) -> Outside:

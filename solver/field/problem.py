@@ -101,8 +101,8 @@ class Circuit:
     current : complex
         Phasor [A rms], positive out of the page in the `out` conductors.
     out, back : tuple of str
-        Names of conductors, each group joined in parallel at both ends, or in series; `back` may be empty. Circuits may share a
-        group, as three phases share a neutral: it carries the sum of their currents.
+        Names of conductors, each group joined in parallel at both ends, or in series; `back` may be empty. Circuits
+        may share a group, as three phases share a neutral: it carries the sum of their currents.
     sharing : "free", "equal" or "series"
         "free": parallel conductors share as their impedances say; "equal": transposed, equal currents; "series": each
         carries the whole current one after the other, and their voltages add up.

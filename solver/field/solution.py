@@ -133,15 +133,16 @@ class Solution:
     def bound(self) -> float:
         """Largest relative bound on any loss that matters and on any circuit's resistance; at 0 Hz on inductance.
 
-        Round an axis on both: the inductance of a coil is what is asked for as often as its resistance.
+        Round an axis on the energy as well: the inductance of a coil is asked for as often as its resistance.
         Of what a finer mesh lessens: the rest of a bundle's bars stays.
         """
-        which = [0, 1] if self.frequency and self.problem.axial else [0 if self.frequency else 1]
+        which = 0 if self.frequency else 1
         driven = [c for c in self.problem.circuits if c.current]
         counts = [self._counts(c) if self.frequency and len(driven) > 1 else 1.0 for c in driven]
         lost = float(self._changed.sum())
-        bars = [(counts[k], self._of_circuit(c, lost, 0.0)) for k, c in enumerate(driven)]
-        circuits = [(count if n == 0 else 1.0) * np.array([bar[n]]) for count, bar in bars for n in which]
+        circuits = [counts[k] * np.array([self._of_circuit(c, lost, 0.0)[which]]) for k, c in enumerate(driven)]
+        if self.problem.axial and self.frequency and self._reactive:
+            circuits.append(np.array([(lost + self._changed_in_air) / self._reactive]))
         return float(worst_bar(self._changed[None], self.fine.powers.real[None], circuits)[0])
 
     @cached_property

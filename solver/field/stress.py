@@ -118,7 +118,9 @@ def _forms(elements: Elements, fields: FloatArray, near: IntArray, ours: FloatAr
     return x, y
 
 
-def _hoop(elements: Elements, fields: FloatArray, rows: IntArray, ours: FloatArray, reluctivity: FloatArray) -> FloatArray:
+def _hoop(
+    elements: Elements, fields: FloatArray, rows: IntArray, ours: FloatArray, reluctivity: FloatArray
+) -> FloatArray:
     """What the stress round the axis adds to the force away from it: integral nu B^2 w / (2 r) over the volume."""
     places, weights = quadrature(2 * elements.order + ROUND)
     corners = np.column_stack((1 - places.sum(axis=1), places))
