@@ -5,184 +5,29 @@ Every integral carries a weight: 1 in the plane, one of the distance from the ax
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from scipy import sparse
 
-from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
-from crosscurrent.geometries.meshing.curved import CHECKED
-from crosscurrent.geometries.meshing.mesh import AIR, Mesh
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 from . import weighted
-from .half_plane import Weight, damping, reach_of_points, touching
+from .half_plane import Weight
+from .local_functions import LocalFunctions
 
-GEOMETRY = CHECKED  # polynomial order that carries the curved sides
-AWAY = 1e-12  # of the section: no place is taken to be nearer to the axis
 CENTRE = np.full((1, 2), 1 / 3)
 EDGES = ((0, 1), (1, 2), (2, 0))  # sides of a triangle, by its corners
 
 
-@dataclass(frozen=True, eq=False)
-class Elements:
-    """Lagrange elements of one order on a mesh.
-
-    Attributes
-    ----------
-    mesh : Mesh
-    order : int
-    weight : Weight
-        Of all integrals. With that of the flux, functions in triangles that touch the axis fall to it as r^2.
-    """
-
-    mesh: Mesh
-    order: int
-    weight: Weight = Weight.PLANE
-
-    @cached_property
-    def dofs(self) -> IntArray:
-        """Unknowns of every triangle, (t, n): corners, sides, inner ones, in the order of `lattice`."""
-        mesh, p = self.mesh, self.order
-        t, corners, per_edge = len(mesh.triangles), len(mesh.points), p - 1
-        steps = np.arange(per_edge)
-        on_edge = (
-            corners
-            + mesh.triangle_edges[..., None] * per_edge
-            + np.where(mesh.triangle_edges_backward[..., None], per_edge - 1 - steps, steps)
-        )
-        inside = (p - 1) * (p - 2) // 2
-        inner = corners + len(mesh.edges) * per_edge + np.arange(t * inside).reshape(t, inside)
-        return np.concatenate((mesh.triangles, on_edge.reshape(t, -1), inner), axis=1)
-
-    @cached_property
-    def count(self) -> int:
-        """Number of unknowns."""
-        return int(self.dofs.max()) + 1
-
-    @cached_property
-    def straight(self) -> IntArray:
-        """Numbers of the straight-sided triangles."""
-        mask = np.ones(len(self.mesh.triangles), bool)
-        mask[self.mesh.curved] = False
-        return np.flatnonzero(mask)
-
-    def maps(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Jacobian determinant (m, p) and inverse transposed Jacobian (m, p, 2, 2) of triangles at reference places."""
-        corner = self.mesh.points[self.mesh.triangles[rows]]
-        edges = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
-        jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
-        bent = np.isin(rows, self.mesh.curved)
-        if bent.any():
-            nodes = self.mesh.checked_geometry[np.searchsorted(self.mesh.curved, rows[bent])]
-            jacobian[bent] = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), nodes, optimize=True)
-        return _determinant(jacobian), _inverse_transposed(jacobian)
-
-    def positions(self, rows: IntArray, places: FloatArray) -> FloatArray:
-        """Where reference places (p, 2) of triangles lie, (m, p, 2) [m]."""
-        bary = np.column_stack((1 - places.sum(axis=1), places))
-        where = np.einsum("pk,tkd->tpd", bary, self.mesh.points[self.mesh.triangles[rows]])
-        bent = np.isin(rows, self.mesh.curved)
-        if bent.any():
-            nodes = self.mesh.checked_geometry[np.searchsorted(self.mesh.curved, rows[bent])]
-            where[bent] = np.einsum("pn,tnd->tpd", values(GEOMETRY, places), nodes)
-        return np.asarray(where)
-
-    def value(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        """A field (..., unknowns) at reference places of triangles, (..., m, p)."""
-        found = np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
-        if len(near := self._near(rows)):
-            found[..., near, :] *= self.damping(rows[near], places)[0] * self._radius(rows[near], places)
-        return found
-
-    def gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        """Gradient of a field (unknowns,) at reference places of triangles, (m, p, 2)."""
-        found = self._plain_gradient(field, rows, places)
-        if len(near := self._near(rows)):
-            found[near] = self._falling(field, rows[near], places) * self._radius(rows[near], places)[..., None]
-        return found
-
-    def strength(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        """A field per length of its path, (..., m, p): in the plane itself, round the axis over 2 pi r."""
-        found = np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
-        if self.weight is Weight.FLUX:
-            factor, near = 1 / self._radius(rows, places, AWAY), self._near(rows)
-            factor[near] = self.damping(rows[near], places)[0]
-            found *= factor / (2 * np.pi)
-        return found
-
-    def induction(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        """Gradient of a field (unknowns,) per length of its path, (m, p, 2): B turned by a right angle."""
-        found = self._plain_gradient(field, rows, places)
-        if self.weight is Weight.FLUX:
-            near = self._near(rows)
-            beside = self._falling(field, rows[near], places)
-            found /= self._radius(rows, places, AWAY)[..., None]
-            found[near] = beside
-            found /= 2 * np.pi
-        return found
-
-    def _plain_gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        by_reference = np.einsum("tn,pnr->tpr", field[self.dofs[rows]], gradients(self.order, places), optimize=True)
-        return np.asarray((self.maps(rows, places)[1] @ by_reference[..., None])[..., 0])
-
-    def _falling(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
-        """Gradient of a field over r in triangles that touch the axis, (m, p, 2)."""
-        factor, slope = self.damping(rows, places)
-        plain = field[self.dofs[rows]] @ values(self.order, places).T
-        return np.asarray(factor[..., None] * self._plain_gradient(field, rows, places) + slope * plain[..., None])
-
-    def _radius(self, rows: IntArray, places: FloatArray, least: float = 0.0) -> FloatArray:
-        """Distance from the axis, (m, p) [m], at least a part of the section."""
-        return np.maximum(self.positions(rows, places)[..., 0], least * self.mesh.radius)
-
-    def measure(self, rows: IntArray, places: FloatArray) -> FloatArray:
-        """Volume per area of the reference triangle at its places, (m, p): per metre of run, or all round the axis."""
-        determinant = self.maps(rows, places)[0]
-        if self.weight is Weight.PLANE:
-            return determinant
-        return np.asarray(determinant * Weight.VOLUME.at(self.positions(rows, places)[..., 0]))
-
-    def centred(self, field: npt.NDArray[Any], rows: IntArray) -> npt.NDArray[Any]:
-        """Values at the unknowns of triangles (m, n, ...) less their mean where that leaves the gradient as it is."""
-        mean = field.mean(axis=1, keepdims=True)
-        mean[self._near(rows)] = 0
-        return np.asarray(field - mean)
-
-    @cached_property
-    def at_axis(self) -> BoolArray:
-        """Which triangles have functions that fall to the axis, (t,)."""
-        found = np.zeros(len(self.mesh.triangles), dtype=bool)
-        if self.weight is Weight.FLUX:
-            found[touching(self.mesh)] = True
-        return found
-
-    def _near(self, rows: IntArray) -> IntArray:
-        """Places in rows of such triangles."""
-        return np.flatnonzero(self.at_axis[rows]) if self.weight is Weight.FLUX else np.zeros(0, dtype=np.int64)
-
-    @cached_property
-    def reaches(self) -> FloatArray:
-        """t of the corners of every triangle in the functions that fall to the axis, (t, 3) [m]; 0 off the axis."""
-        return np.where(self.at_axis[:, None], reach_of_points(self.mesh)[self.mesh.triangles], 0.0)
-
-    def damping(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """g / r and grad g / r at reference places of triangles that touch the axis, (m, p) and (m, p, 2)."""
-        corners, reach = np.column_stack((1 - places.sum(axis=1), places)), self.reaches[rows]
-        rise = np.einsum("tpdr,tr->tpd", self.maps(rows, places)[1], reach[:, 1:] - reach[:, :1])
-        return damping(self._radius(rows, places), reach @ corners.T, rise)
+class Elements(LocalFunctions):
+    """Lagrange elements of one order on a mesh, with their matrices."""
 
     @property
     def _degree(self) -> int:
         return 2 * self.order + 6
-
-    @cached_property
-    def degrees(self) -> IntArray:
-        """Degree of quadrature of every triangle where integrals carry a weight, (t,)."""
-        return weighted.degrees(self)
 
     @cached_property
     def stiffness_blocks(self) -> FloatArray:
@@ -252,17 +97,6 @@ def elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArra
     order = np.argsort(keys)
     found = order[np.searchsorted(keys, pairs[:, 0] * count + pairs[:, 1], sorter=order)]
     return found % len(triangles), found // len(triangles)
-
-
-def _determinant(jacobian: FloatArray) -> FloatArray:
-    return np.asarray(jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0])
-
-
-def _inverse_transposed(jacobian: FloatArray) -> FloatArray:
-    swapped = np.empty_like(jacobian)
-    swapped[..., 0, 0], swapped[..., 1, 1] = jacobian[..., 1, 1], jacobian[..., 0, 0]
-    swapped[..., 0, 1], swapped[..., 1, 0] = -jacobian[..., 1, 0], -jacobian[..., 0, 1]
-    return swapped / _determinant(jacobian)[..., None, None]
 
 
 @lru_cache(maxsize=16)

@@ -23,7 +23,8 @@ from crosscurrent.geometries.meshing.shape_functions import gradients, quadratur
 
 from .condensed import summed
 from .factor import Numbers
-from .operators import CENTRE, EDGES, GEOMETRY, Elements, reference_mass, reference_stiffness
+from .local_functions import GEOMETRY
+from .operators import CENTRE, EDGES, Elements, reference_mass, reference_stiffness
 
 BLOCK = 256  # curved elements whose fields are held at once
 HAT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # gradients of the functions of the corners

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,16 +15,14 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 from .half_plane import Weight, extra_degrees
-
-if TYPE_CHECKING:
-    from .operators import Elements
+from .local_functions import LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
 TABLED = 4_000_000  # numbers of a product formed at once
 SINGLE = 128  # triangles integrated one by one at once
 
 
-def stiffness(elements: Elements) -> FloatArray:
+def stiffness(elements: LocalFunctions) -> FloatArray:
     """Integral of W grad u . grad v over every triangle, (t, n, n)."""
     n, order = elements.dofs.shape[1], elements.order
     blocks = np.empty((len(elements.dofs), n, n))
@@ -43,7 +40,7 @@ def stiffness(elements: Elements) -> FloatArray:
     return blocks
 
 
-def mass(elements: Elements, rows: IntArray) -> FloatArray:
+def mass(elements: LocalFunctions, rows: IntArray) -> FloatArray:
     """Integral of W u v over some triangles, (m, n, n)."""
     n, order = elements.dofs.shape[1], elements.order
     blocks = np.zeros((len(elements.dofs), n, n))
@@ -58,7 +55,7 @@ def mass(elements: Elements, rows: IntArray) -> FloatArray:
     return blocks[rows]
 
 
-def load(elements: Elements, rows: IntArray) -> FloatArray:
+def load(elements: LocalFunctions, rows: IntArray) -> FloatArray:
     """Integral of W u over some triangles, (m, n)."""
     found = np.zeros(elements.dofs.shape)
     for degree, some in _some(elements, rows, 1):
@@ -67,25 +64,25 @@ def load(elements: Elements, rows: IntArray) -> FloatArray:
     return found[rows]
 
 
-def _kinds(elements: Elements, rows: IntArray) -> tuple[IntArray, IntArray]:
+def _kinds(elements: LocalFunctions, rows: IntArray) -> tuple[IntArray, IntArray]:
     """Straight triangles with plain functions, and the others."""
     other = elements.at_axis.copy()
     other[elements.mesh.curved] = True
     return rows[~other[rows]], rows[other[rows]]
 
 
-def _some(elements: Elements, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
-    """Triangles some at once, with the degree of quadrature that they need, highest order of the functions squared."""
-    degrees = elements.degrees[rows]
-    for degree in np.unique(degrees):
-        same = rows[degrees == degree]
+def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
+    """Triangles some at once, with the degree of quadrature that they need."""
+    wanted = degrees(elements)[rows]
+    for degree in np.unique(wanted):
+        same = rows[wanted == degree]
         places = (degree // 2 + 1) ** 2
         step = max(SINGLE, TABLED // (width * places))
         for first in range(0, len(same), step):
             yield int(degree), same[first : first + step]
 
 
-def degrees(elements: Elements) -> IntArray:
+def degrees(elements: LocalFunctions) -> IntArray:
     """Degree of quadrature for products of two functions of every triangle with the weight, (t,)."""
     mesh = elements.mesh
     corner = mesh.points[mesh.triangles, 0] + elements.reaches
@@ -102,20 +99,20 @@ def degrees(elements: Elements) -> IntArray:
     return np.asarray(found)
 
 
-def _weight(elements: Elements, rows: IntArray, places: FloatArray) -> FloatArray:
+def _weight(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> FloatArray:
     if elements.weight is Weight.PLANE:
         return np.ones((1, 1))
     return elements.weight.at(elements.positions(rows, places)[..., 0])
 
 
 def functions(
-    elements: Elements, rows: IntArray, places: FloatArray, weights: FloatArray
+    elements: LocalFunctions, rows: IntArray, places: FloatArray, weights: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Shape functions (m, p, n) of triangles, their gradients (m, p, 2, n) and weights with that of the section (m, p).
 
     Parameters
     ----------
-    elements : Elements
+    elements : LocalFunctions
     rows : (m,) int
     places, weights : (p, 2) and (p,) float
         Of a quadrature on the reference triangle.

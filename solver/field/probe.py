@@ -13,7 +13,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
 from crosscurrent.solver.elements.half_plane import Weight, damping
-from crosscurrent.solver.elements.operators import AWAY, GEOMETRY
+from crosscurrent.solver.elements.local_functions import AWAY, GEOMETRY
 
 from .flow import SteadyFlow
 from .outer_field import Outside, outside
