@@ -54,7 +54,8 @@ class Outside(ABC):
 class PlaneOutside(Outside):
     """Beyond a circle around a section in the plane: harmonic n falls as (R / r)^|n|, the mean of A by a logarithm."""
 
-    def flux_density(self, points: FloatArray) -> ComplexArray:  # noqa: D102
+    def flux_density(self, points: FloatArray) -> ComplexArray:
+        """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
         n, offset = self.numbers, points - self.centre
         radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
         wave = np.exp(1j * np.outer(angle, n)) * self.amplitude
@@ -65,13 +66,15 @@ class PlaneOutside(Outside):
         cosine, sine = offset.T / radius
         return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
 
-    def potential(self, points: FloatArray) -> ComplexArray:  # noqa: D102
+    def potential(self, points: FloatArray) -> ComplexArray:
+        """A at points (k, 2) [m] beyond the circle, (k,) [Vs/m]; its mean falls to 0 at e times the radius."""
         n, offset = self.numbers, points - self.centre
         ratio, angle = np.hypot(*offset.T)[:, None] / self.radius, np.arctan2(offset[:, 1], offset[:, 0])
         fall = np.where(n == 0, 1 - np.log(ratio), ratio ** -np.abs(n))
         return np.asarray((np.exp(1j * np.outer(angle, n)) * fall) @ self.amplitude)
 
-    def largest(self, points: FloatArray) -> FloatArray:  # noqa: D102
+    def largest(self, points: FloatArray) -> FloatArray:
+        """Largest |B| that an amplitude of 1 makes at points (k, 2) [m], (k, n) [T]; 0 where the amplitude is given."""
         n, radius = self.numbers, np.hypot(*(points - self.centre).T)[:, None]
         return np.asarray(np.sqrt(2) * (self.radius / radius) ** np.abs(n) * np.abs(n) / radius)
 
@@ -82,7 +85,8 @@ class AxialOutside(Outside):
     The field along rho is sum n (n + 1) c_n P_n, across sum n c_n P_n^1, times R^n / (2 pi rho^(n + 2)).
     """
 
-    def flux_density(self, points: FloatArray) -> ComplexArray:  # noqa: D102
+    def flux_density(self, points: FloatArray) -> ComplexArray:
+        """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
         offset = points - self.centre
         rho, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
         n = np.arange(1, len(self.amplitude) + 1)
@@ -93,13 +97,15 @@ class AxialOutside(Outside):
         cosine, sine = offset.T / rho
         return np.column_stack((along * cosine - across * sine, along * sine + across * cosine))
 
-    def potential(self, points: FloatArray) -> ComplexArray:  # noqa: D102
+    def potential(self, points: FloatArray) -> ComplexArray:
+        """2 pi r A at points (k, 2) [m] beyond the circle, (k,) [Wb]."""
         offset, n = points - self.centre, np.arange(1, len(self.amplitude) + 1)
         angle = np.arctan2(offset[:, 1], offset[:, 0]) + 0.5 * np.pi
         fall = (self.radius / np.hypot(*offset.T))[:, None] ** n * associated(angle, len(n))
         return np.asarray(np.sin(angle) * (fall @ self.amplitude))
 
-    def largest(self, points: FloatArray) -> FloatArray:  # noqa: D102
+    def largest(self, points: FloatArray) -> FloatArray:
+        """Largest |B| that an amplitude of 1 makes at points (k, 2) [m], (k, n) [T]; 0 where the amplitude is given."""
         n, rho = self.numbers, np.hypot(*(points - self.centre).T)[:, None]
         return np.asarray((self.radius / rho) ** n / (2 * np.pi * rho**2) * n * (n + 1) * np.sqrt(2))
 
