@@ -7,16 +7,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.curved import CHECKED
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
 
+from .factor import Numbers
 from .half_plane import Weight, damping, reach_of_points, touching
 
 GEOMETRY = CHECKED  # polynomial order that carries the curved sides
@@ -87,21 +86,21 @@ class LocalFunctions:
             where[bent] = np.einsum("pn,tnd->tpd", values(GEOMETRY, places), nodes)
         return np.asarray(where)
 
-    def value(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+    def value(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """A field (..., unknowns) at reference places of triangles, (..., m, p)."""
         found = np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
         if len(near := self._near(rows)):
             found[..., near, :] *= self.damping(rows[near], places)[0] * self._radius(rows[near], places)
         return found
 
-    def gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+    def gradient(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """Gradient of a field (unknowns,) at reference places of triangles, (m, p, 2)."""
         found = self._plain_gradient(field, rows, places)
         if len(near := self._near(rows)):
             found[near] = self._falling(field, rows[near], places) * self._radius(rows[near], places)[..., None]
         return found
 
-    def strength(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+    def strength(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """A field per length of its path, (..., m, p): in the plane itself, round the axis over 2 pi r."""
         found = np.asarray(field[..., self.dofs[rows]] @ values(self.order, places).T)
         if self.weight is Weight.FLUX:
@@ -110,7 +109,7 @@ class LocalFunctions:
             found *= factor / (2 * np.pi)
         return found
 
-    def induction(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+    def induction(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """Gradient of a field (unknowns,) per length of its path, (m, p, 2): B turned by a right angle."""
         found = self._plain_gradient(field, rows, places)
         if self.weight is Weight.FLUX:
@@ -121,11 +120,11 @@ class LocalFunctions:
             found /= 2 * np.pi
         return found
 
-    def _plain_gradient(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+    def _plain_gradient(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         by_reference = np.einsum("tn,pnr->tpr", field[self.dofs[rows]], gradients(self.order, places), optimize=True)
         return np.asarray((self.maps(rows, places)[1] @ by_reference[..., None])[..., 0])
 
-    def _falling(self, field: npt.NDArray[Any], rows: IntArray, places: FloatArray) -> npt.NDArray[Any]:
+    def _falling(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """Gradient of a field over r in triangles that touch the axis, (m, p, 2)."""
         factor, slope = self.damping(rows, places)
         plain = field[self.dofs[rows]] @ values(self.order, places).T
@@ -142,7 +141,7 @@ class LocalFunctions:
             return determinant
         return np.asarray(determinant * Weight.VOLUME.at(self.positions(rows, places)[..., 0]))
 
-    def centred(self, field: npt.NDArray[Any], rows: IntArray) -> npt.NDArray[Any]:
+    def centred(self, field: Numbers, rows: IntArray) -> Numbers:
         """Values at the unknowns of triangles (m, n, ...) less their mean where that leaves the gradient as it is."""
         mean = field.mean(axis=1, keepdims=True)
         mean[self._near(rows)] = 0
