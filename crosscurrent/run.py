@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -22,13 +22,13 @@ from crosscurrent.postprocess.files.results import Heading
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.band.sweep import Sweep
 from crosscurrent.solver.field.field_warning import FieldWarning
-from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solution import DirectSolution, Solution
 from crosscurrent.solver.field.solve import Progress
 from crosscurrent.topics.band import problem_of
 from crosscurrent.topics.cooling import solved_in_air, states_of, with_currents
 from crosscurrent.topics.duty import courses_of
 from crosscurrent.topics.slopes import with_slopes
-from crosscurrent.topics.slopes_asked import asked
+from crosscurrent.topics.slopes_asked import Asked, asked
 from crosscurrent.topics.summary import summary_of
 from crosscurrent.topics.water import watered
 from crosscurrent.topics.waveform import answered
@@ -153,7 +153,7 @@ def _watching(progress: Progress | None, stop: Stop | None) -> Progress:
 def solved_case(case: Case, step: Progress) -> SolvedCase:
     """The fields of a case and what several of its questions share."""
     figures = asked(case)  # before the wait: what is wrong with it is said at once
-    solved = with_slopes(case, _fields(case, step), figures)
+    solved = _fields(case, figures, step)
     step("temperatures and waveforms", FIELDS)
     states = states_of(case, solved.solutions)
     courses, service = courses_of(case, solved.solutions, states)
@@ -161,8 +161,8 @@ def solved_case(case: Case, step: Progress) -> SolvedCase:
     return replace(solved, states=states, courses=courses, service=service, waveform=found)
 
 
-def _fields(case: Case, step: Progress) -> SolvedCase:
-    """Every frequency of a case, solved and answered."""
+def _fields(case: Case, figures: Sequence[Asked], step: Progress) -> SolvedCase:
+    """Every frequency of a case, solved and answered, with the slopes over some of its figures."""
     found = swept(case, lambda what, done: step(f"sweep: {what}", 0.5 * FIELDS * done))
     known = {f: number for f, number in served(found).items() if f not in case.data.frequency.at}
     quick = _read(found, known, step)
@@ -182,6 +182,9 @@ def _fields(case: Case, step: Progress) -> SolvedCase:
             noted += [(frequency, warning) for warning in watch.warnings(solution)]
         if frequency in to_draw:
             solutions[frequency] = solution
+            points[-1] = with_slopes(case, points[-1], solution, figures)
+        if isinstance(solution, DirectSolution):
+            solution.forget()
     warnings = (*case.warnings, *left_out(found), *_collected(noted))
     return SolvedCase(case=case, points=tuple(points), solutions=solutions, warnings=warnings, sweep=found)
 

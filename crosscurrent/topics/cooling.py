@@ -43,6 +43,7 @@ from crosscurrent.solver.heat.cooling import Cooling
 from crosscurrent.solver.heat.electrothermal import electrothermal
 
 from .limits_kinds import kinds_of
+from .slopes_asked import keeps_factors
 from .temperatures import replaced
 
 if TYPE_CHECKING:
@@ -68,15 +69,16 @@ def solved_in_air(case: Case, frequency: float, progress: Progress, *, start: Pr
 
     `start` gives the temperatures to begin with, and those that water keeps.
     """
-    problem, cooling = start or case.problem(), cooling_of(case)
+    problem, cooling, keep = start or case.problem(), cooling_of(case), keeps_factors(case)
     if cooling is not None:
         try:
             return electrothermal(
-                problem, frequency, cooling, fixed=fixed_by_water(case), accuracy=case.accuracy, progress=progress
-            )
+                problem, frequency, cooling, fixed=fixed_by_water(case), accuracy=case.accuracy, progress=progress,
+                keep=keep,
+            )  # fmt: skip
         except NoStableTemperature:
             pass  # the chapter says so, with the losses at the temperatures of the case
-    return solve(problem, frequency, accuracy=case.accuracy, progress=progress)
+    return solve(problem, frequency, accuracy=case.accuracy, progress=progress, keep=keep)
 
 
 def states_of(case: Case, solutions: Mapping[float, Solution]) -> dict[float, State | Unstable]:

@@ -26,25 +26,14 @@ from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.wall_gains import WallGains, wall_gains
 
-from .slopes_asked import FREQUENCY, HAIR, Asked, asked
+from .slopes_asked import EACH, FREQUENCY, HAIR, Asked, asked
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-EACH = 24  # conductors up to which each gets slopes of its own loss: time and memory go with their number
-
-
-def with_slopes(case: Case, found: SolvedCase, wanted: Sequence[Asked]) -> SolvedCase:
-    """The answers with their slopes, at the frequencies whose fields are there."""
-    if case.data.slopes is None:
-        return found
-    points = [
-        replace(point, slopes=tuple(_of(case, point, found.solutions[point.frequency], wanted)))
-        if point.frequency in found.solutions
-        else point
-        for point in found.points
-    ]
-    return replace(found, points=tuple(points))
+def with_slopes(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked]) -> Answers:
+    """The answers at one frequency with their slopes, where the case asks for some."""
+    return point if case.data.slopes is None else replace(point, slopes=tuple(_of(case, point, solution, wanted)))
 
 
 def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked]) -> Iterator[SlopeAnswer]:
@@ -59,8 +48,9 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
     found = slopes(solution, changes, each=each) if changes else ()
     if beside:
         other = _warm(beside[0].case.problem(), case.problem(), solution.problem)
-        softer = solve(other, solution.frequency, accuracy=solution.wanted)
+        softer = solve(other, solution.frequency, accuracy=solution.wanted, keep=True)
         found += slopes(softer, changes_of(beside[0].case, softer, beside), each=each)
+        softer.forget()
         figures += [(one.variable.value, _unit(one.variable)) for one in beside]
     circuits = {name: (c.resistance, c.inductance) for name, c in point.circuits.items()}
     losses = {name: c.loss for name, c in point.conductors.items()}

@@ -17,6 +17,7 @@ from crosscurrent.geometries.meshing.motion import stays
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.slopes import unsloped
 
+EACH = 24  # conductors up to which each gets slopes of its own: time and memory go with their number
 HAIR = 1e-6  # of a figure, or of the section where it is 0
 EASED = 4e-4  # of an edge radius: by that it is smaller where half a thickness leaves no slope
 TABLES = ("named", "conductor", "circuit", "material", "ambient")  # whose figures a field depends on
@@ -65,6 +66,11 @@ def asked(case: Case) -> tuple[Asked, ...]:
     if all(one.problem for one in found) or (softer := eased(case)) is None:
         return tuple(found)
     return tuple(one if one.problem else _beside(softer, one) for one in found)
+
+
+def keeps_factors(case: Case) -> bool:
+    """Whether solves are to keep their factors, which slopes of single conductors need."""
+    return case.data.slopes is not None and len(case.problem().conductors) <= EACH
 
 
 def figures_of(case: Case) -> tuple[Variable, ...]:

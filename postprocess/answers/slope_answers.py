@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from crosscurrent.geometries.fixed import Fixed
-from crosscurrent.solver.field.slopes import Slope
+from crosscurrent.solver.field.slopes import OwnSlopes, Slope
 
 
 @dataclass(frozen=True)
@@ -33,8 +33,8 @@ class CircuitSlope:
 
 
 @dataclass(frozen=True)
-class LossSlope:
-    """Of one conductor alone, per SI unit of the figure.
+class ConductorSlope:
+    """Of one conductor alone, per SI unit of the figure: its loss, and the peak force on it.
 
     Attributes
     ----------
@@ -42,11 +42,16 @@ class LossSlope:
         Slope and bound on its error [W/m per unit].
     loss_relative : float or None
         d ln P / d ln p; None where it carries nothing.
+    force, force_error, force_relative : float or None
+        Of the largest force of a cycle on it [N/m per unit]; None where that does not stand out from its bar.
     """
 
     loss: float
     loss_error: float
     loss_relative: float | None
+    force: float | None = None
+    force_error: float | None = None
+    force_relative: float | None = None
 
 
 @dataclass(frozen=True)
@@ -66,7 +71,7 @@ class SlopeAnswer:
         Of all conductors together [W/m per unit].
     loss_relative : float or None
         d ln P / d ln p.
-    conductors : mapping of str to LossSlope
+    conductors : mapping of str to ConductorSlope
         Empty with more conductors than are told one by one.
     """
 
@@ -77,7 +82,7 @@ class SlopeAnswer:
     loss: float
     loss_error: float
     loss_relative: float | None
-    conductors: Mapping[str, LossSlope] = field(default_factory=dict)
+    conductors: Mapping[str, ConductorSlope] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "circuits", Fixed(self.circuits))
@@ -117,12 +122,21 @@ def slope_answer(
             by_r, _known(float(slope.resistance_error[k])), by_l, _known(float(slope.inductance_error[k])),
             _relative(by_r, value, resistance), _relative(by_l, value, inductance),
         )  # fmt: skip
-    alone = {}
-    if slope.losses is not None and slope.losses_error is not None:
-        rows = zip(losses.items(), slope.losses.tolist(), slope.losses_error.tolist(), strict=True)
-        alone = {name: LossSlope(by, error, _relative(by, value, loss)) for (name, loss), by, error in rows}
+    alone = {} if slope.own is None else _alone(slope.own, value, losses)
     relative = _relative(slope.loss, value, sum(losses.values()))
     return SlopeAnswer(slope.key, value, unit, found, slope.loss, slope.loss_error, relative, alone)
+
+
+def _alone(own: OwnSlopes, value: float, losses: Mapping[str, float]) -> dict[str, ConductorSlope]:
+    """Of every conductor."""
+    found = {}
+    for k, (name, loss) in enumerate(losses.items()):
+        by, force = float(own.losses[k]), _known(float(own.forces[k]))
+        found[name] = ConductorSlope(
+            by, float(own.losses_error[k]), _relative(by, value, loss),
+            force, _known(float(own.forces_error[k])), _relative(force, value, float(own.peaks[k])),
+        )  # fmt: skip
+    return found
 
 
 def _known(value: float) -> float | None:

@@ -95,10 +95,13 @@ CIRCUIT_SLOPE = {
     "resistance_relative": "resistance_relative",
     "inductance_relative": "inductance_relative",
 }
-LOSS_SLOPE = {
+CONDUCTOR_SLOPE = {
     "loss_w_per_m_per_si": "loss",
     "loss_slope_error": "loss_error",
     "loss_relative": "loss_relative",
+    "peak_force_n_per_m_per_si": "force",
+    "peak_force_slope_error": "force_error",
+    "peak_force_relative": "force_relative",
 }
 PHASORS = ("current", "voltage", "zero", "positive", "negative")  # fields that are pairs of real and imaginary part
 

@@ -20,7 +20,7 @@ from crosscurrent.postprocess.answers.answers import (
 )
 from crosscurrent.postprocess.answers.bundles import BundleLosses
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
 from crosscurrent.solver.field.sequences import Sequences
 
 from .figures import (
@@ -28,9 +28,9 @@ from .figures import (
     CIRCUIT,
     CIRCUIT_SLOPE,
     CONDUCTOR,
+    CONDUCTOR_SLOPE,
     FACE,
     LAYER,
-    LOSS_SLOPE,
     MESH,
     POINT,
     ROUGHNESS,
@@ -120,7 +120,7 @@ def _answers(p: Json) -> Answers:
 
 def _slope(found: Json) -> SlopeAnswer:
     circuits = {name: CircuitSlope(**read(c, CIRCUIT_SLOPE)) for name, c in found["circuits"].items()}
-    alone = {name: LossSlope(**read(c, LOSS_SLOPE)) for name, c in found.get("conductors", {}).items()}
+    alone = {name: ConductorSlope(**read(c, CONDUCTOR_SLOPE)) for name, c in found.get("conductors", {}).items()}
     return SlopeAnswer(**read(found, SLOPE), circuits=circuits, conductors=alone)
 
 

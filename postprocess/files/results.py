@@ -22,9 +22,9 @@ from .figures import (
     CIRCUIT,
     CIRCUIT_SLOPE,
     CONDUCTOR,
+    CONDUCTOR_SLOPE,
     FACE,
     LAYER,
-    LOSS_SLOPE,
     MESH,
     POINT,
     ROUGHNESS,
@@ -121,7 +121,7 @@ def _point(a: Answers, length: float | None) -> dict[str, Json]:
 def _slope(one: SlopeAnswer) -> dict[str, Json]:
     return written(one, SLOPE) | {
         "circuits": {name: written(c, CIRCUIT_SLOPE) for name, c in one.circuits.items()},
-        "conductors": {name: written(c, LOSS_SLOPE) for name, c in one.conductors.items()},
+        "conductors": {name: written(c, CONDUCTOR_SLOPE) for name, c in one.conductors.items()},
     }
 
 

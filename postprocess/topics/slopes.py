@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import figure, or_none
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import THOU, engineering, frequency_words
 
@@ -86,15 +86,25 @@ def tables(found: SlopesAnswer) -> Iterator[TextTable]:
 
 
 def _alone(point: Answers, ordered: Sequence[SlopeAnswer]) -> Iterator[TextTable]:
-    """Loss of every conductor by itself, in per cent for one per cent more of each figure."""
-    names = [name for name, c in point.conductors.items() if c.loss]
-    rows = [one for one in ordered if one.value and one.conductors]
+    """Loss of every conductor and the peak force on it, in per cent for one per cent more of each figure."""
+    rows, at = [one for one in ordered if one.value and one.conductors], frequency_words(point.frequency)
+    lossy = [name for name, c in point.conductors.items() if c.loss]
+    yield from _by_conductor(f"Loss of each conductor for one per cent more, {at}", lossy, rows, _of_loss)
+    pushed = [name for name in point.conductors if any(_pushed(one, name) for one in rows)]
+    yield from _by_conductor(f"Peak force on each conductor for one per cent more, {at}", pushed, rows, _of_force)
+
+
+def _by_conductor(
+    title: str, names: Sequence[str], rows: Sequence[SlopeAnswer], said: Callable[[ConductorSlope], str]
+) -> Iterator[TextTable]:
     for first in range(0, len(names) if rows and len(names) > 1 else 0, ABREAST):
         some = names[first : first + ABREAST]
-        yield TextTable(
-            f"Loss of each conductor for one per cent more, {frequency_words(point.frequency)}", ("figure", *some),
-            tuple((one.key, *(_of_conductor(one.conductors[n]) for n in some)) for one in rows),
-        )  # fmt: skip
+        cells = tuple((one.key, *(said(one.conductors[n]) for n in some)) for one in rows)
+        yield TextTable(title, ("figure", *some), cells)
+
+
+def _pushed(one: SlopeAnswer, name: str) -> bool:
+    return one.conductors[name].force is not None
 
 
 def _per_length(one: SlopeAnswer, c: CircuitSlope) -> tuple[str, ...]:
@@ -124,8 +134,27 @@ def _per_cent(relative: float | None, slope: float | None, error: float | None) 
     return or_none(f"{relative:+.3f} %", slope, error or 0.0)
 
 
-def _of_conductor(one: LossSlope) -> str:
+def _of_loss(one: ConductorSlope) -> str:
     return _per_cent(one.loss_relative, one.loss, one.loss_error)
+
+
+def _of_force(one: ConductorSlope) -> str:
+    return _per_cent(one.force_relative, one.force, one.force_error)
+
+
+def _of_forces(point: Answers) -> Iterator[str]:
+    """What matters most for the force on the conductor on which it changes most."""
+    rows = [
+        (abs(c.force_relative), one.key, name, _of_force(c))
+        for one in point.slopes
+        for name, c in one.conductors.items()
+        if c.force is not None and c.force_relative and abs(c.force) > (c.force_error or 0.0)
+    ]
+    if rows:
+        most = max(rows)[2]
+        own = [f"{key} {change}" for _, key, of, change in sorted(rows, reverse=True) if of == most]
+        said = ", ".join(own[:SAID])
+        yield f"at {frequency_words(point.frequency)}, the peak force on {most}: {said}"
 
 
 def sentences(found: SlopesAnswer) -> Iterator[str]:
@@ -137,6 +166,7 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
         if most:
             said = ", ".join(f"{one.key} {_per_cent(one.loss_relative, one.loss, one.loss_error)}" for one in most)
             yield f"at {at}, one per cent more of each changes the loss by: {said}"
+        yield from _of_forces(point)
     if found.warmed:
         yield (
             "the slopes hold the temperatures that were found: that a change also warms or cools is not in them; "

@@ -150,14 +150,14 @@ class CondensedSystem:
         matrix = sparse.csc_array((np.concatenate(values), places), shape=(size, size))
         return eliminated(matrix, "MMD_AT_PLUS_A" if self.order is None else "NATURAL")
 
-    def solve(self, right: Numbers) -> Numbers:
+    def solve(self, right: Numbers, *, refined: bool = True) -> Numbers:
         """The solution for right-hand sides (unknowns, k); 0 at unknowns that none of the triangles has."""
         out = np.zeros(right.shape, dtype=np.result_type(right, *(part.blocks for part in self.parts)))
         for k in range(0, right.shape[1], COLUMNS):
             some = right[:, k : k + COLUMNS]
             first = self._once(some)
             # one step of refinement: where the skin is thin, resistance is a small difference of the answer
-            out[:, k : k + COLUMNS] = first + self._once(some - self._applied(first))
+            out[:, k : k + COLUMNS] = first + self._once(some - self._applied(first)) if refined else first
         return out
 
     def _applied(self, field: Numbers) -> Numbers:

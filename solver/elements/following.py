@@ -13,9 +13,9 @@ from functools import cached_property
 import numpy as np
 from scipy import sparse
 
-from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
-from .factor import Solve, factorised
+from .factor import Numbers, Solve, factorised
 from .operators import Elements
 
 
@@ -72,13 +72,14 @@ class Following:
     def _stiffness(self) -> sparse.csc_array:
         return self.elements.assemble(self.elements.stiffness_blocks)
 
-    def on_walls(self, gradient: ComplexArray) -> ComplexArray:
+    def on_walls(self, gradient: Numbers) -> Numbers:
         """What motions of the walls gain when all nodes follow, (w, 2, k), from that of every node (points, 2, k)."""
         flat = gradient.reshape(len(gradient), -1)
         if self._free.any():  # a mesh may be so coarse that walls and circle have all its nodes
             inside = flat[self._free]
-            moved = self._solve(np.column_stack((inside.real, inside.imag)))
-            moved = moved[:, : flat.shape[1]] + 1j * moved[:, flat.shape[1] :]
+            moved = self._solve(inside.real)
+            if np.iscomplexobj(flat):
+                moved = moved + 1j * self._solve(inside.imag)
             flat = flat - self._stiffness[:, self._free] @ moved
         found, outside = (flat[rows].reshape(-1, *gradient.shape[1:]) for rows in (self.walls, self._circle))
         gains = np.tensordot(self._alike(self._circle), outside, ((0, 1), (0, 1)))

@@ -45,6 +45,10 @@ class LocalFields:
     electric: ComplexArray
     potential: ComplexArray
 
+    def together(self, factors: ComplexArray) -> LocalFields:
+        """Their sum with some factors (k,), as one field."""
+        return LocalFields((self.electric @ factors)[..., None], (self.potential @ factors)[..., None])
+
 
 @dataclass(frozen=True, eq=False)
 class Weights:
@@ -54,33 +58,34 @@ class Weights:
     stiffness: Numbers
 
 
-def node_gradient(elements: Elements, fields: LocalFields, given: ComplexArray, weights: Weights) -> ComplexArray:
+def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, weights: Weights) -> ComplexArray:
     """What the integral gains per motion of every node of the mesh, (points, 2, k).
 
-    Of every field with the sum of them all that has `given` (k,) of each.
+    Of every field with one other, (t, n, 1).
     """
     corners = np.empty((len(elements.dofs), 3, 2, fields.potential.shape[-1]), dtype=complex)
     straight = elements.straight
-    corners[straight] = _straight(elements, straight, fields, given, weights)
+    corners[straight] = _straight(elements, straight, fields, other, weights)
     curved, count = elements.mesh.curved, corners.shape[-1]
     for first in range(0, len(curved), BLOCK):
         rows = curved[first : first + BLOCK]
-        corners[rows] = _to_corners(elements, first, rows, _curved(elements, rows, fields, given, weights))
+        corners[rows] = curved_to_corners(elements, rows, _curved(elements, rows, fields, other, weights))
     flat = corners.reshape(len(corners), 3, 2 * count)
     return np.asarray(summed(elements.mesh.triangles, flat, len(elements.mesh.points)).reshape(-1, 2, count))
 
 
 def _straight(
-    elements: Elements, rows: IntArray, fields: LocalFields, given: ComplexArray, weights: Weights
+    elements: Elements, rows: IntArray, fields: LocalFields, other: LocalFields, weights: Weights
 ) -> ComplexArray:
     determinant, inverse = (m[:, 0] for m in elements.maps(rows, CENTRE))
-    a, e, count = fields.potential[rows], fields.electric[rows], len(given)
+    a, e = fields.potential[rows], fields.electric[rows]
+    count = a.shape[-1]
     stiffness, mass = reference_stiffness(elements.order), reference_mass(elements.order)
-    moved = _at(stiffness.reshape(-1, a.shape[1]), (a @ given)[..., None]).reshape(len(rows), 4, -1)
+    moved = _at(stiffness.reshape(-1, a.shape[1]), other.potential[rows]).reshape(len(rows), 4, -1)
     tensor = (moved @ a).reshape(len(rows), 2, 2, count)
     tensor = np.einsum("tda,teb,tabk->tdek", inverse, inverse, tensor, optimize=True)
     tensor *= (weights.stiffness[rows] * determinant[:, None])[:, None, None]
-    product = _at(mass, (e @ given)[..., None]).swapaxes(1, 2) @ e
+    product = _at(mass, other.electric[rows]).swapaxes(1, 2) @ e
     density = weights.mass[rows] * determinant[:, None] * product[:, 0] + tensor[:, 0, 0] + tensor[:, 1, 1]
     found = -tensor - tensor.swapaxes(1, 2)
     found[:, 0, 0] += density
@@ -90,10 +95,10 @@ def _straight(
 
 
 def _curved(
-    elements: Elements, rows: IntArray, fields: LocalFields, given: ComplexArray, weights: Weights
+    elements: Elements, rows: IntArray, fields: LocalFields, other: LocalFields, weights: Weights
 ) -> Numbers:
     """Per motion of the nodes of the geometry of curved triangles, (t, nodes, 2, k)."""
-    places, measure = quadrature(2 * elements.order + 2)  # 1e-6 of the bars off what 2 p + 6 gives
+    places, measure = quadrature(2 * elements.order)  # 2e-4 of the bars off what 2 p + 6 gives
     determinant, inverse = elements.maps(rows, places)
     measure = determinant * measure
     slope = gradients(elements.order, places).transpose(2, 0, 1)
@@ -101,10 +106,12 @@ def _curved(
     to = [[inverse[..., d, r, None] for r in range(2)] for d in range(2)]
     left = [to[d][0] * along[0] + to[d][1] * along[1] for d in range(2)]
     n, s = ((w[rows][:, None] * measure[..., None]) for w in (weights.stiffness, weights.mass))
-    right = [n * (field @ given)[..., None] for field in left]
-    e = _at(values(elements.order, places), fields.electric[rows])
-    density = s * e * (e @ given)[..., None] + left[0] * right[0] + left[1] * right[1]
-    back = np.empty((*inverse.shape[:3], 2, len(given)), dtype=complex)
+    beside = [_at(functions, other.potential[rows]) for functions in slope]
+    right = [n * (to[d][0] * beside[0] + to[d][1] * beside[1]) for d in range(2)]
+    at = values(elements.order, places)
+    e, f = (_at(at, one.electric[rows]) for one in (fields, other))
+    density = s * e * f + left[0] * right[0] + left[1] * right[1]
+    back = np.empty((*inverse.shape[:3], 2, fields.potential.shape[-1]), dtype=complex)
     for r in range(2):  # S grad V = density V_d,d - a_d b_e V_d,e - b_d a_e V_d,e
         a, b = (field[0] * to[0][r] + field[1] * to[1][r] for field in (left, right))
         for d in range(2):
@@ -119,19 +126,20 @@ def _at(functions: FloatArray, field: ComplexArray) -> ComplexArray:
     return np.asarray((functions @ np.ascontiguousarray(field).view(float)).view(complex))
 
 
-def _to_corners(elements: Elements, first: int, rows: IntArray, at_nodes: Numbers) -> Numbers:
-    """The same per motion of the corners of curved triangles, (t, 3, 2, k).
+def curved_to_corners(elements: Elements, rows: IntArray, at_nodes: Numbers) -> Numbers:
+    """What is gained per motion of corners of curved triangles, (t, 3, 2, k), from that of their nodes, (t, n, 2, k).
 
     A curved side turns and stretches as its ends do: V = alpha + beta z along it, with z = x + i y. What lies off its
     chord is carried inside as the geometry itself is.
     """
     mesh, inner = elements.mesh, GEOMETRY - 1
+    nodes = mesh.checked_geometry[np.searchsorted(mesh.curved, rows)]
     t = np.arange(1, GEOMETRY) / GEOMETRY
     found = np.asarray(np.einsum("nc,tndk->tcdk", lattice(GEOMETRY) / GEOMETRY, at_nodes, optimize=True))
     for side, (i, j) in enumerate(EDGES):
         pairs = mesh.triangles[rows][:, [i, j]]
         a, chord = mesh.points[pairs[:, 0]], mesh.points[pairs[:, 1]] - mesh.points[pairs[:, 0]]
-        beside = mesh.checked_geometry[first : first + len(rows), 3 + side * inner : 3 + (side + 1) * inner]
+        beside = nodes[:, 3 + side * inner : 3 + (side + 1) * inner]
         off = beside - a[:, None] - t[:, None] * chord[:, None]
         inside = np.einsum("ns,tndk->tsdk", edge_lift(GEOMETRY, side), at_nodes, optimize=True)
         along = np.einsum("tsd,tsdk->tk", off, inside)

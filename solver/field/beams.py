@@ -26,7 +26,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.solver.metals.strands import Strands
 
-from .flow import Flow, SteadyFlow
+from .flow import Flow, SteadyFlow, is_steady
 from .problem import Conductor
 from .solution import Solution
 
@@ -102,12 +102,6 @@ def courses(flow: SteadyFlow) -> FloatArray:
         return flow.force[:, None]
     turn = np.exp(2j * np.pi * np.arange(INSTANTS) / (INSTANTS - 1))
     return np.asarray(flow.force[:, None] + (flow.forces.swing[:, None] * turn[:, None]).real)
-
-
-def is_steady(flow: SteadyFlow) -> bool:
-    """Whether the currents stand still: 0 Hz and one phase."""
-    square = flow.currents**2
-    return flow.frequency == 0 and bool(abs(square.sum()) > (1 - 1e-9) * np.abs(square).sum())
 
 
 def peak_errors(solution: Solution) -> FloatArray:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Protocol
 
+import numpy as np
+
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .discretisation import Discretisation
@@ -114,3 +116,9 @@ class SteadyFlow(Flow, Protocol):
     def inductance(self, circuit: Circuit) -> float:
         """Reactance over w of a circuit [H/m]; at 0 Hz its limit."""
         ...
+
+
+def is_steady(flow: SteadyFlow) -> bool:
+    """Whether the currents stand still: 0 Hz and one phase."""
+    square = flow.currents**2
+    return flow.frequency == 0 and bool(abs(square.sum()) > (1 - 1e-9) * np.abs(square).sum())

@@ -17,6 +17,7 @@ from functools import cached_property
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
 from crosscurrent.solver.metals.depth import MU0
@@ -38,10 +39,13 @@ class SlopeForms:
     flow : SteadyFlow
     follow : Following
         How the mesh follows its walls.
+    more : LocalFields, optional
+        Further fields, at positive frequencies: what their products with the given one come to is found along.
     """
 
     flow: SteadyFlow
     follow: Following
+    more: LocalFields | None = None
 
     @cached_property
     def _omega(self) -> float:
@@ -74,19 +78,23 @@ class SlopeForms:
     @cached_property
     def _alone(self) -> LocalFields:
         """Fields of one ampere in every circuit in turn."""
-        problem, d = self.flow.problem, self._d
+        problem = self.flow.problem
         electric, potential = [], []
         for name in (c.name for c in problem.circuits):
             one = tuple(replace(c, current=float(c.name == name)) for c in problem.circuits)
             flow = self.flow.driven(one)
             electric.append(flow.electric if flow.frequency else self._at_rest(flow))
             potential.append(flow.potential)
-        e, a = (np.column_stack(rows)[d.elements.dofs] for rows in (electric, potential))
-        metal = d.elements.metal
-        if self.flow.lifted:  # E has all its digits, and slopes as A does
-            a[metal] = e[metal] / (-1j * self._omega)
-        e[np.setdiff1d(np.arange(len(e)), metal)] = 0.0
-        return LocalFields(e, a - a.mean(axis=1, keepdims=True))
+        return local_fields(self.flow, np.column_stack(electric), np.column_stack(potential), self._omega)
+
+    @cached_property
+    def _every(self) -> LocalFields:
+        """Those, and the further ones."""
+        one, more = self._alone, self.more
+        if more is None:
+            return one
+        return LocalFields(*(np.concatenate(both, axis=2) for both in
+                             ((one.electric, more.electric), (one.potential, more.potential))))  # fmt: skip
 
     def _at_rest(self, flow: SteadyFlow) -> ComplexArray:
         """E of a tiny frequency: the potential drives a current that adds up to nothing in every group."""
@@ -112,13 +120,26 @@ class SlopeForms:
         return Weights((-mass * self._active)[:, None], -1j * self._omega * stiffness[:, None])
 
     @cached_property
-    def on_walls(self) -> ComplexArray:
-        """dV per motion of the nodes on the walls, (w, 2, circuits, k) [V/m per m]."""
+    def _all_on_walls(self) -> ComplexArray:
+        """Of all fields with the given ones, per motion of the nodes on the walls, (w, 2, fields, k)."""
         d, flows = self._d, self._given.any(axis=0)
-        rows = [node_gradient(d.elements, self._alone, given, self._weights) for given in self._given.T[flows]]
-        found = np.zeros((len(self.follow.walls), 2, *self._given.shape), dtype=complex)
+        rows = [node_gradient(d.elements, self._every, self._alone.together(given), self._weights)
+                for given in self._given.T[flows]]  # fmt: skip
+        count = self._every.potential.shape[2]
+        found = np.zeros((len(self.follow.walls), 2, count, self._given.shape[1]), dtype=complex)
         if rows:
             found[..., flows] = self.follow.on_walls(np.stack(rows, axis=-1))
+        return found
+
+    @property
+    def more_on_walls(self) -> ComplexArray:
+        """Of the further fields, (w, 2, more)."""
+        return np.asarray(self._all_on_walls[:, :, len(self._given) :, 0])
+
+    @cached_property
+    def on_walls(self) -> ComplexArray:
+        """dV per motion of the nodes on the walls, (w, 2, circuits, k) [V/m per m]."""
+        found = self._all_on_walls[:, :, : len(self._given)]
         # currents that return outside do so where they did, while the circle grows
         net = Connections.of(self.flow.problem.names, self.flow.problem.circuits).pattern.sum(axis=0)
         outside = 1j * self._omega * MU0 / (2 * np.pi) * np.outer(net, net @ self._given)
@@ -134,14 +155,25 @@ class SlopeForms:
     @cached_property
     def regions(self) -> tuple[ComplexArray, ComplexArray]:
         """-integral E_a E and -j w integral B_a B / mu0 of every region, (regions, circuits, k)."""
+        electric, magnetic = self._all_regions
+        return electric[:, : len(self._given)], magnetic[:, : len(self._given)]
+
+    @property
+    def more_regions(self) -> tuple[ComplexArray, ComplexArray]:
+        """The same of the further fields, both (regions, more)."""
+        electric, magnetic = self._all_regions
+        return electric[:, len(self._given) :, 0], magnetic[:, len(self._given) :, 0]
+
+    @cached_property
+    def _all_regions(self) -> tuple[ComplexArray, ComplexArray]:
         d, found = self._d, []
         rows = d.elements.metal
         blocks = (d.elements.mass_blocks, d.elements.stiffness_blocks[rows])
         factors = (-1.0, -1j * self._omega / MU0)
         region = np.eye(len(d.mesh.regions))[d.mesh.region[rows]] * self.flow.active[:, None]
         for block, factor, key in zip(blocks, factors, ("electric", "potential"), strict=True):
-            alone = getattr(self._alone, key)[rows]
-            seen = alone.swapaxes(1, 2) @ (block @ (alone @ self._given))
+            alone, every = (getattr(fields, key)[rows] for fields in (self._alone, self._every))
+            seen = every.swapaxes(1, 2) @ (block @ (alone @ self._given))
             found.append(factor * np.einsum("tr,tck->rck", region, seen, optimize=True))
         return found[0], found[1]
 
@@ -199,3 +231,16 @@ class SlopeForms:
         if self.flow.frequency:
             return currents[:, None]
         return np.column_stack((currents.real, currents.imag)).astype(np.complex128)
+
+
+def local_fields(flow: SteadyFlow, electric: ComplexArray, potential: ComplexArray, omega: float) -> LocalFields:
+    """Fields (unknowns, k) by triangle, E in the metal alone; A is taken from E where that was solved for.
+
+    E has all its digits there, and slopes as A does.
+    """
+    elements = flow.discretisation.elements
+    e, a = electric[elements.dofs], potential[elements.dofs]
+    if flow.lifted:
+        a[elements.metal] = e[elements.metal] / (-1j * omega)
+    e[flow.discretisation.mesh.region == AIR] = 0.0
+    return LocalFields(e, a - a.mean(axis=1, keepdims=True))

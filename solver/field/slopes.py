@@ -19,16 +19,40 @@ from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 
 from .adjoint import Adjoint
+from .beams import peak_errors
 from .changes import Change, Difference
 from .circuits import Connections
-from .loss_forms import LossForms
+from .conductor_forms import ConductorForms
+from .peak_force import peak_forces, peaks
 from .problem import Problem
 from .slope_forms import SlopeForms
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
 BUNDLED, STEEL = "a bundle of strands", "steel at its field strength"  # as messages name them
+PAIR = 2  # conductors
 LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
+
+
+@dataclass(frozen=True, eq=False)
+class OwnSlopes:
+    """How every conductor by itself changes with one thing, per unit of it.
+
+    Attributes
+    ----------
+    losses, losses_error : (conductors,) float
+        [W/m], and bounds on their errors.
+    forces, forces_error : (conductors,) float
+        Of the largest force of a cycle [N/m]; nan where none stands out from its bar.
+    peaks : (conductors,) float
+        Those forces [N/m].
+    """
+
+    losses: FloatArray
+    losses_error: FloatArray
+    forces: FloatArray
+    forces_error: FloatArray
+    peaks: FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,8 +69,8 @@ class Slope:
     resistance_error, inductance_error : (circuits,) float
     loss_error : float
         Bounds on their errors.
-    losses, losses_error : (conductors,) float, optional
-        Of every conductor alone [W/m], and bounds on their errors; where asked for.
+    own : OwnSlopes, optional
+        Of every conductor alone, where asked for.
     """
 
     key: str
@@ -56,8 +80,7 @@ class Slope:
     resistance_error: FloatArray
     inductance_error: FloatArray
     loss_error: float
-    losses: FloatArray | None = None
-    losses_error: FloatArray | None = None
+    own: OwnSlopes | None = None
 
 
 class SlopeError(CrosscurrentError):
@@ -89,7 +112,7 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     solution : Solution
     changes : sequence of Change
     each : bool
-        Also the loss of every conductor alone, for one more solve with the same factors at each order (`adjoint`).
+        Also the loss of every conductor alone and the peak force on it, for one more right-hand side each (`adjoint`).
 
     Raises
     ------
@@ -116,26 +139,87 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
     follow = Following(Elements(mesh, 1), walls.nodes)
-    fine, coarse = (SlopeForms(flow, follow) for flow in (solution.fine, solution.coarse))
+    own = _Own.of(solution, follow) if each else None
+    forms = own.whole if own else [SlopeForms(flow, follow) for flow in (solution.fine, solution.coarse)]
     differences = [Difference.of(change, solution, walls) for change in changes]
-    found = tuple(_slope(one, fine, coarse, solution.left) for one in differences)
-    if not each:
+    moves = [_Moved.of(one, *forms) for one in differences]
+    found = tuple(_slope(one, solution.left, forms[0].omega) for one in moves)
+    if own is None:
         return found
-    after, before = (LossForms(Adjoint.of(flow), follow) for flow in (solution.fine, solution.coarse))
-    return tuple(_with_losses(*row, after, before, solution.left) for row in zip(found, differences, strict=True))
+    return tuple(own.added(*row) for row in zip(found, differences, moves, strict=True))
 
 
-def _slope(step: Difference, fine: SlopeForms, coarse: SlopeForms, left: float) -> Slope:
-    now, before, sizes = fine.changed(step), coarse.changed(step), fine.sizes(step)
-    moved = [np.abs(a - b) for a, b in zip(now, before, strict=True)]
-    if omega := fine.omega:  # one of both may cross zero, both together do not
+@dataclass(frozen=True, eq=False)
+class _Moved:
+    """What resistances, inductances and the loss change by at both orders, and the sizes of what is summed up."""
+
+    key: str
+    now: tuple[FloatArray, ...]
+    before: tuple[FloatArray, ...]
+    sizes: tuple[FloatArray, ...]
+
+    @classmethod
+    def of(cls, step: Difference, fine: SlopeForms, coarse: SlopeForms) -> _Moved:
+        return cls(step.key, fine.changed(step), coarse.changed(step), fine.sizes(step))
+
+
+def _slope(by: _Moved, left: float, omega: float) -> Slope:
+    moved = [np.abs(a - b) for a, b in zip(by.now, by.before, strict=True)]
+    if omega:  # one of both may cross zero, both together do not
         together = np.hypot(moved[0], omega * moved[1])
         moved[:2] = together, together / omega
-    wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, sizes, strict=True)]
-    return Slope(step.key, now[0], now[1], float(now[2]), wrong[0], wrong[1], float(wrong[2]))
+    wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, by.sizes, strict=True)]
+    return Slope(by.key, by.now[0], by.now[1], float(by.now[2]), wrong[0], wrong[1], float(wrong[2]))
 
 
-def _with_losses(slope: Slope, step: Difference, fine: LossForms, coarse: LossForms, left: float) -> Slope:
-    now = fine.changed(step)
-    wrong = BAR * left * np.abs(now - coarse.changed(step)) + LEAST * fine.sizes(step)
-    return replace(slope, losses=now, losses_error=wrong)
+@dataclass(frozen=True, eq=False)
+class _Own:
+    """Losses and peak forces of single conductors at both orders, forces at the instants of the finer.
+
+    The largest loss is what the others leave of the whole; two conductors push each other alike.
+    """
+
+    solution: Solution
+    most: int
+    fine: ConductorForms
+    coarse: ConductorForms
+
+    @classmethod
+    def of(cls, solution: Solution, follow: Following) -> _Own:
+        count, at, found = len(solution.problem.conductors), peaks(solution.fine), []
+        most = int(solution.fine.powers.real.argmax())
+        for flow in (solution.fine, solution.coarse):
+            forces = peak_forces(flow, at[:1] if count == PAIR else at)
+            adjoint = Adjoint.of(flow, [k for k in range(count) if k != most], forces)
+            found.append(ConductorForms(adjoint, forces, follow))
+        return cls(solution, most, *found)
+
+    @property
+    def whole(self) -> list[SlopeForms]:
+        """The forms of the circuits at both orders."""
+        return [self.fine.whole, self.coarse.whole]
+
+    def added(self, slope: Slope, step: Difference, by: _Moved) -> Slope:
+        """A slope of the whole, with those of every conductor."""
+        (losses, forces), before, sizes = (
+            self._apart(values, total, sign)
+            for values, total, sign in (
+                (self.fine.changed(step), by.now[2], -1.0), (self.coarse.changed(step), by.before[2], -1.0),
+                (self.fine.sizes(step), by.sizes[2], 1.0),
+            )
+        )  # fmt: skip
+        wrong = [
+            BAR * self.solution.left * np.abs(a - b) + LEAST * c
+            for a, b, c in zip((losses, forces), before, sizes, strict=True)
+        ]
+        peak = np.array([one.value for one in self.fine.forces])
+        peak = np.repeat(peak, len(losses) // len(peak))
+        felt = np.where(peak > peak_errors(self.solution), 1.0, np.nan)
+        return replace(slope, own=OwnSlopes(losses, wrong[0], felt * forces, felt * wrong[1], peak))
+
+    def _apart(self, values: FloatArray, total: FloatArray | float, sign: float) -> tuple[FloatArray, FloatArray]:
+        """Losses and forces of all conductors, from what the forms sum up."""
+        count = len(self.solution.problem.conductors)
+        others, forces = values[: count - 1], values[count - 1 :]
+        losses = np.insert(others, self.most, total + sign * others.sum())
+        return losses, np.repeat(forces, count // len(forces))

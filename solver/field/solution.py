@@ -175,3 +175,13 @@ class DirectSolution(Solution):
 
     fine: SolvedFlow
     coarse: SolvedFlow
+
+    @property
+    def keeps(self) -> bool:
+        """Whether the factors are there."""
+        return self.fine.fields.system is not None
+
+    def forget(self) -> None:
+        """Let go of the factors, far larger than all else."""
+        for flow in (self.fine, self.coarse):
+            flow.fields.forget()

@@ -31,6 +31,7 @@ Progress = Callable[[str, float], None]
 
 LARGEST = 300_000  # unknowns at which refinement stops
 HEAVIEST = 80_000_000  # unknowns times conductors: each conductor's unit current is a field of its own
+KEPT = 150_000  # unknowns up to which factors are kept: about a gigabyte for both orders
 LEAST = 400  # unknowns that a conductor takes at the very least
 STEPS = 60  # solves at which it stops
 FIRST, HIGHEST = 3, 7  # orders of the elements
@@ -54,6 +55,7 @@ def solve(
     largest: int = LARGEST,
     progress: Progress | None = None,
     start: Mesh | None = None,
+    keep: bool = False,
 ) -> DirectSolution:
     """Solve a problem at one frequency.
 
@@ -70,6 +72,8 @@ def solve(
         Called with what is being done and the fraction done.
     start : Mesh, optional
         To begin with; else one made for the frequency.
+    keep : bool
+        Keep the factors until `DirectSolution.forget`: slopes of single conductors then cost a back-substitution each.
 
     Returns
     -------
@@ -101,7 +105,7 @@ def solve(
     say("mesh", 0.1)
     mesh = start or _first_mesh(problem, skins, metals)
     lifted = is_lifted([min(s) for s in skins], [c.part for c in problem.conductors])
-    return _Search(problem, frequency, metals, lifted, largest, accuracy, say).found(mesh)
+    return _Search(problem, frequency, metals, lifted, largest, accuracy, say, keep).found(mesh)
 
 
 def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[RegionMetal, ...]) -> Mesh:
@@ -121,6 +125,7 @@ class _Search:
     largest: int
     accuracy: float
     say: Progress
+    keep: bool
 
     def found(self, mesh: Mesh) -> DirectSolution:
         """Good enough a solution, with what stands beside steel at its field strength."""
@@ -162,8 +167,10 @@ class _Search:
                 return best
             mesh, order = (d.mesh, d.order) if self._nearly(found) else _finer(found)
             if mesh is d.mesh:
+                coarse.fields.forget()
                 coarse, order = flow, order + 1
             else:
+                found.forget()
                 coarse = None
 
     def _nearly(self, found: Solution) -> bool:
@@ -187,7 +194,8 @@ class _Search:
         self.say(f"solve, order {d.order}, {d.elements.count} unknowns", min(0.9, 0.3 + 0.1 * steps))
         if any_saturable(self.metals):
             return self._settled(d, like)
-        return SolvedFlow.of(self.problem, solve_fields(d, self.frequency, lifted=self.lifted, like=like))
+        keep = self.keep and d.elements.count <= KEPT
+        return SolvedFlow.of(self.problem, solve_fields(d, self.frequency, lifted=self.lifted, like=like, keep=keep))
 
     def _settled(self, d: Discretisation, like: Fields | None, sine: Sine = "H") -> SolvedFlow:
         """With the permeability of its field, begun with that of other fields on the same mesh."""

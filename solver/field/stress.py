@@ -14,6 +14,9 @@ integral w B^2 / (2 mu r) to the force in that direction, which is the sum over 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 from scipy.spatial import cKDTree
 
@@ -63,22 +66,42 @@ def stress_forms(
     >>> bool(abs(x[0, 0]) * MU0 < 1e-9 * 0.01)  # of B^2 times its height
     True
     """
-    mesh = elements.mesh
+    mesh, found = elements.mesh, []
+    for k, one in enumerate(surroundings(mesh, elements.metal, reluctivity)):
+        along = _forms(elements, fields, one.near, one.falling)
+        if elements.weight is Weight.FLUX:
+            round_it = np.concatenate((one.near, np.flatnonzero(mesh.part == k)))
+            along = along[0] + _hoop(elements, fields, round_it, one.falling, reluctivity), along[1]
+        found.append(along)
+    return tuple(found)
+
+
+@dataclass(frozen=True, eq=False)
+class Surrounding:
+    """The air in which the stress on a conductor is taken.
+
+    Attributes
+    ----------
+    near : (m,) int
+        Its triangles.
+    falling : (points,) float
+        The function that is 1 on the conductor, at the corners of all triangles.
+    """
+
+    near: IntArray
+    falling: FloatArray
+
+
+def surroundings(mesh: Mesh, metal: IntArray, reluctivity: FloatArray) -> Iterator[Surrounding]:
+    """Of every conductor, for the triangles of metal (m,) and the relative reluctivity of all (t,)."""
     owner = np.full(len(mesh.points), -1)
-    owner[mesh.triangles[elements.metal]] = mesh.part[elements.metal][:, None]
+    owner[mesh.triangles[metal]] = mesh.part[metal][:, None]
     air = np.flatnonzero(mesh.region == AIR)
     corners = sharp_corners(mesh, reluctivity)
-    found = []
     for k in range(int(mesh.part_of_region.max()) + 1):
         ours = owner == k
         ours[_around(mesh, corners[owner[corners] == k], owner)] = True
-        near = air[ours[mesh.triangles[air]].any(axis=1)]
-        along = _forms(elements, fields, near, ours.astype(float))
-        if elements.weight is Weight.FLUX:
-            round_it = np.concatenate((near, np.flatnonzero(mesh.part == k)))
-            along = along[0] + _hoop(elements, fields, round_it, ours.astype(float), reluctivity), along[1]
-        found.append(along)
-    return tuple(found)
+        yield Surrounding(air[ours[mesh.triangles[air]].any(axis=1)], ours.astype(float))
 
 
 def _around(mesh: Mesh, corners: IntArray, owner: IntArray) -> IntArray:

@@ -12,12 +12,12 @@ from .beams import (
     Push,
     bending,
     courses,
-    is_steady,
     largest_spacing,
     natural_frequencies,
     peak_errors,
     pushes,
 )
+from .flow import is_steady
 from .solution import Solution
 
 NEAR = 0.3  # within this part of a force's frequency a support resonates

@@ -39,6 +39,8 @@ class Fields:
         Which form was solved: E has all its digits in the lifted one, A in the plain one.
     elimination : (k,) int, optional
         Order of elimination, which serves other orders of the elements on the same mesh.
+    system : CondensedSystem, optional
+        The factors, where they are kept: far larger than all else here.
     """
 
     discretisation: Discretisation
@@ -48,10 +50,18 @@ class Fields:
     electric: ComplexArray
     lifted: bool = False
     elimination: IntArray | None = None
+    system: CondensedSystem | None = None
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {**vars(self), "system": None}  # factors do not travel
+
+    def forget(self) -> None:
+        """Let go of the factors."""
+        vars(self)["system"] = None
 
 
 def solve_fields(
-    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None
+    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None, keep: bool = False
 ) -> Fields:
     """Solve for a unit current in each conductor in turn.
 
@@ -64,11 +74,13 @@ def solve_fields(
         Use the lifted form, for skins thinner than about a third of the conductors.
     like : Fields, optional
         Solved for on the same mesh in the same form at another order.
+    keep : bool
+        Keep the factors.
     """
     d, order = discretisation, None if like is None else like.elimination
-    if frequency == 0:
-        return _direct_current(d, order)
-    return fields_of(d, frequency, d.system(2 * np.pi * frequency, lifted=lifted, order=order), lifted=lifted)
+    system = d.system(2 * np.pi * frequency, lifted=lifted and frequency > 0, order=order)
+    found = fields_of(d, frequency, system, lifted=lifted) if frequency else _direct_current(d, system)
+    return replace(found, system=system) if keep else found
 
 
 def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
@@ -139,10 +151,9 @@ def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *,
     return Fields(d, frequency, _complex(impedance), potential, _complex(electric), lifted, system.elimination)
 
 
-def _direct_current(d: Discretisation, order: IntArray | None) -> Fields:
+def _direct_current(d: Discretisation, system: CondensedSystem) -> Fields:
     """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
     resistance = np.diag(np.where(d.closed, 0.0, 1 / d.conductance))
-    system = d.system(0.0, lifted=False, order=order)
     potential, electric = MU0 * system.solve(d.lift_mass @ resistance), d.lift @ resistance
     elimination = system.elimination
     return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(electric), False, elimination)

@@ -9,7 +9,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solution import DirectSolution, Solution
 from crosscurrent.solver.field.solve import Progress, solve
 
 from .balance import Balance, Sources, resistivity_ratio, steady
@@ -93,7 +93,11 @@ def solved_again(solution: Solution, temperature: FloatArray, progress: Progress
     """The same solved at other temperatures, on the mesh it ended with."""
     problem = at_temperatures(solution.problem, temperature)
     mesh = solution.fine.discretisation.mesh
-    return solve(problem, solution.frequency, accuracy=solution.wanted, progress=progress, start=mesh)
+    keep = isinstance(solution, DirectSolution) and solution.keeps
+    found = solve(problem, solution.frequency, accuracy=solution.wanted, progress=progress, start=mesh, keep=keep)
+    if isinstance(solution, DirectSolution):
+        solution.forget()
+    return found
 
 
 def electrothermal(
@@ -104,6 +108,7 @@ def electrothermal(
     fixed: frozenset[str] = frozenset(),
     accuracy: float = 1e-3,
     progress: Progress | None = None,
+    keep: bool = False,
 ) -> Solution:
     """The solution at the temperatures that its own losses keep up.
 
@@ -118,6 +123,8 @@ def electrothermal(
     accuracy : float
         As of `solve`; temperatures agree to `AGREED` times this.
     progress : callable, optional
+    keep : bool
+        As of `solve`.
 
     Raises
     ------
@@ -136,7 +143,7 @@ def electrothermal(
     >>> round(warm.problem.conductors[0].temperature, 1)
     87.3
     """
-    solution: Solution = solve(problem, frequency, accuracy=accuracy, progress=progress)
+    solution: Solution = solve(problem, frequency, accuracy=accuracy, progress=progress, keep=keep)
     exponent, found = guessed_exponent(solution), None
     for _ in range(ROUNDS):
         found = balance_of(solution, cooling, exponent, fixed=fixed, like=found.conduction if found else None)

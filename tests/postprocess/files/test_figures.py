@@ -13,7 +13,7 @@ from crosscurrent.postprocess.answers.answers import (
     RoughnessAnswer,
 )
 from crosscurrent.postprocess.answers.bundles import BundleLosses
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
 from crosscurrent.postprocess.files import figures
 from crosscurrent.postprocess.files.figures import plain, read, written
 from crosscurrent.solver.field.sequences import Sequences
@@ -28,7 +28,7 @@ ELSEWHERE = {
     Sequences: set(),
     SlopeAnswer: {"circuits", "conductors"},
     CircuitSlope: set(),
-    LossSlope: set(),
+    ConductorSlope: set(),
     Answers: {
         "frequency", "circuits", "conductors", "names", "impedance", "circuit_impedance", "sequences", "slopes",
         "warnings", "bundles",
@@ -45,7 +45,7 @@ TABLES = {
     Sequences: figures.SEQUENCES,
     SlopeAnswer: figures.SLOPE,
     CircuitSlope: figures.CIRCUIT_SLOPE,
-    LossSlope: figures.LOSS_SLOPE,
+    ConductorSlope: figures.CONDUCTOR_SLOPE,
     BundleLosses: figures.BUNDLE,
 }
 

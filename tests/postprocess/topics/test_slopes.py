@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from made_answers import point
 
-from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, LossSlope, SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
 from crosscurrent.postprocess.topics.slopes import SlopesAnswer, by_weight, record, sentences, tables
 
 FEED = CircuitSlope(-0.5, 1e-4, 2e-5, 1e-9, -1.0, 0.2)
@@ -47,7 +47,7 @@ def test_a_slope_below_its_bar_is_none_in_per_cent_and_per_length() -> None:
 
 
 def test_losses_of_conductors_alone_and_edges_less_round() -> None:
-    alone = {"bar-1": LossSlope(-2.0, 0.1, -1.0), "bar-2": LossSlope(1e-4, 0.1, 0.5)}
+    alone = {"bar-1": ConductorSlope(-2.0, 0.1, -1.0), "bar-2": ConductorSlope(1e-4, 0.1, 0.5)}
     here = point(50.0)
     first = next(iter(here.conductors.values()))
     both = replace(here, conductors={name: replace(first, name=name) for name in alone})

@@ -9,7 +9,7 @@ from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.adjoint import Adjoint
 from crosscurrent.solver.field.changes import Change, Difference
-from crosscurrent.solver.field.loss_forms import LossForms
+from crosscurrent.solver.field.conductor_forms import ConductorForms
 from crosscurrent.solver.field.solve import solve
 
 
@@ -19,7 +19,7 @@ def test_a_rod_at_rest_loses_less_as_it_grows_and_the_other_does_not():
     solution = solve(problem, 0.0)
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, [c.part for c in problem.conductors])
-    forms = LossForms(Adjoint.of(solution.fine), Following(Elements(mesh, 1), walls.nodes))
+    forms = ConductorForms(Adjoint.of(solution.fine, range(2)), (), Following(Elements(mesh, 1), walls.nodes))
     larger = pair(rod("a", 0.01 + 2e-9), rod("b", 0.01, 0.03), 100.0)
     step = Difference.of(Change("radius", larger, 1e-9), solution, walls)
     assert forms.changed(step) == pytest.approx([-2 * 100**2 / (SIGMA * np.pi * 0.005**3), 0.0], rel=1e-6)

@@ -1,0 +1,124 @@
+"""The largest force of a cycle on every conductor, as the stress of one real field: that at the instant of the peak.
+
+With f(t) = mean + Re(swing exp(2 j w t)) for rms phasors A, the force at a phase q = w t is that of the real field
+sqrt(2) Re(A exp(j q)). At the peak f changes with the instant only across itself: so the slope of the largest force is
+that of its component along itself at that instant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+
+from .flow import SteadyFlow, is_steady
+from .stress import surroundings
+from .stress_gradient import StressGradient
+
+ROUNDS = 20  # of the search for the instant, from the best of some
+INSTANTS = 72
+
+
+@dataclass(frozen=True)
+class Peak:
+    """When and which way the force on a conductor is largest.
+
+    Attributes
+    ----------
+    conductor : int
+    turn : complex
+        What the phasors are multiplied with for twice the real field of that instant, over root 2.
+    direction : (2,) float
+        Of the force, a unit vector.
+    """
+
+    conductor: int
+    turn: complex
+    direction: FloatArray
+
+
+def peaks(flow: SteadyFlow) -> tuple[Peak, ...]:
+    """Of every conductor.
+
+    Examples
+    --------
+    Two rods push each other apart, most as both currents are at their crests:
+
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+    >>> from crosscurrent.solver.field.solve import solve
+    >>> from crosscurrent.solver.metals.materials import MATERIALS
+    >>> rods = tuple(Conductor(Part(n, round_bar(0.01).placed((x, 0))), MATERIALS["copper"])
+    ...              for n, x in (("a", 0.0), ("b", 0.03)))
+    >>> first, _ = peaks(solve(Problem(rods, (Circuit("feed", 1.0, ("a",), ("b",)),)), 0.0).fine)
+    >>> first.direction.round(6).tolist(), round(abs(first.turn), 6)
+    ([-1.0, 0.0], 1.0)
+    """
+    return tuple(_peak(flow, k) for k in range(len(flow.problem.conductors)))
+
+
+def _peak(flow: SteadyFlow, k: int) -> Peak:
+    mean, swing = flow.force[k], flow.forces.swing[k]
+    if is_steady(flow):
+        phase, size = -np.angle((flow.currents**2).sum()) / 2, 1.0
+        force = mean
+    else:
+        phase, size = _instant(mean, swing), np.sqrt(2.0)
+        force = mean + (swing * np.exp(2j * phase)).real
+    return Peak(k, complex(size * np.exp(1j * phase)), force / max(float(np.hypot(*force)), 1e-300))
+
+
+def _instant(mean: FloatArray, swing: ComplexArray) -> float:
+    """Phase at which |mean + Re(swing exp(2 j q))| is largest [rad].
+
+    Examples
+    --------
+    >>> round(_instant(np.array([1.0, 0.0]), np.array([0.5j, 0.0])), 6)
+    -0.785398
+    """
+    # its square is a constant + Re(u z + v z^2) with z = exp(2 j q)
+    u, v = 2 * mean @ swing, 0.5 * swing @ swing
+    turn = 2 * np.pi * np.arange(INSTANTS) / INSTANTS - np.pi
+    theta = float(turn[(u * np.exp(1j * turn) + v * np.exp(2j * turn)).real.argmax()])
+    for _ in range(ROUNDS):
+        one, two = u * np.exp(1j * theta), v * np.exp(2j * theta)
+        rise, bend = (1j * one + 2j * two).real, (-one - 4 * two).real
+        if bend >= 0:
+            break
+        theta -= rise / bend
+    return theta / 2
+
+
+@dataclass(frozen=True, eq=False)
+class PeakForce:
+    """The largest force on a conductor, and what it changes with.
+
+    Attributes
+    ----------
+    load : (unknowns,) complex
+        Half of what it gains per A at every unknown, real parts of products with it [N/m per Vs/m].
+    at_nodes : (points, 2) float
+        What it gains per motion of every node of the mesh [N/m per m].
+    value : float
+        [N/m]
+    """
+
+    load: ComplexArray
+    at_nodes: FloatArray
+    value: float
+
+
+def peak_forces(flow: SteadyFlow, at: Sequence[Peak]) -> tuple[PeakForce, ...]:
+    """By the stress, at instants that may be those of another order."""
+    d = flow.discretisation
+    around = list(surroundings(d.mesh, d.elements.metal, d.reluctivity))
+    found = []
+    for peak in at:
+        field = (peak.turn * flow.potential).real
+        of = StressGradient.of(d.elements, around[peak.conductor], field, peak.direction)
+        found.append(PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.force))
+    return tuple(found)
