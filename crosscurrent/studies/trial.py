@@ -28,7 +28,8 @@ from crosscurrent.solver.field.masses import metal_shares
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.slopes import Slope, slopes
 from crosscurrent.solver.metals.materials import Material
-from crosscurrent.topics.limits_figures import figures_of, in_service, measured_by
+from crosscurrent.topics.limits_figures import figures_of, forces_in_service, in_service, measured_by
+from crosscurrent.topics.limits_slopes import has_slope, rate_of
 from crosscurrent.topics.limits_verdicts import verdicts
 
 from .design import Design
@@ -218,7 +219,8 @@ def _slopes(
     if case.data.cooling or case.data.water or asked.frequency not in solved.solutions:
         return listed
     try:
-        return listed | _of_fields(solved, asked, slopes(solved.solutions[asked.frequency], changes), judged)
+        each = "force" in (*judged, *asked.aims)
+        return listed | _of_fields(solved, asked, slopes(solved.solutions[asked.frequency], changes, each=each), judged)
     except GeometryError:  # the sides are others: where one vanishes, or grows out of nothing
         return listed
 
@@ -235,23 +237,23 @@ def _of_fields(
     }
     if not point.coupled:
         listed[FIGURES["resistance"]] = {s.key: float(s.resistance[number]) for s in found}
-    for limit in judged.keys() & _OF_LIMIT.keys():
+    if pushed := _most_pushed(solved, asked):
+        listed[FIGURES["force"]] = {s.key: rate_of("force", pushed, s, solved) for s in found}
+    for limit in (limit for limit in judged if has_slope(limit, solved.case.data)):
         worst = max(judged[limit], key=_margin)
         if worst.found.frequency in (None, point.frequency):
-            listed[f"margin {limit}"] = {s.key: _OF_LIMIT[limit](s, worst, solved) / worst.allowed for s in found}
-    return listed
+            listed[f"margin {limit}"] = {
+                s.key: rate_of(limit, worst.found.of, s, solved) / worst.allowed for s in found
+            }
+    return {figure: own for figure, own in listed.items() if all(map(math.isfinite, own.values()))}
 
 
-def _inductance(slope: Slope, worst: Verdict, solved: SolvedCase) -> float:
-    names = [c.name for c in solved.case.problem().circuits]
-    return float(slope.inductance[names.index(worst.found.of)])
-
-
-def _loss(slope: Slope, worst: Verdict, solved: SolvedCase) -> float:
-    return slope.loss
-
-
-_OF_LIMIT = {"inductance": _inductance, "loss": _loss}
+def _most_pushed(solved: SolvedCase, asked: Question) -> str | None:
+    """The conductor whose peak force is the figure, where that is wanted and has slopes at the study's frequency."""
+    if "force" not in asked.aims or not has_slope("force", solved.case.data):
+        return None
+    worst = max(forces_in_service(solved), key=lambda m: m.value)
+    return worst.of if worst.frequency == asked.frequency else None
 
 
 def _weight(problem: Problem, worth: Callable[[Material], float]) -> float:

@@ -19,22 +19,41 @@ HAIR = 1e-6  # relative change of what a slope is taken over
 
 
 def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[DesignChange] | None:
-    """How each change moves the loss or an inductance at stated temperatures; None of figures without an exact slope.
+    """How each change moves loss, inductance or force at stated temperatures; None of figures without an exact slope.
 
     A figure is taken to go with a power of what is changed, as its slope says: exact for the loss over a current.
     """
     solution = solved.solutions.get(tightest.found.frequency) if tightest.found.frequency is not None else None
     data = solved.case.data
-    if tightest.limit not in ("loss", "inductance") or solution is None or data.cooling or data.water:
+    if solution is None or not has_slope(tightest.limit, data):
         return None
     near = dict(changed(solved.case, plain, HAIR))
     sound = [what for what, larger in changed(solved.case, plain) if _is_sound(_case(solved, larger))]
     changes = [Change(what, _case(solved, near[what]).problem(), HAIR) for what in sound]
     try:
-        found = slopes(solution, changes)
+        found = slopes(solution, changes, each=tightest.limit == "force")
     except CrosscurrentError:  # a part that gets other sides
         return None
-    return [_moved(slope, solved, tightest) for slope in found]
+    moved = [_moved(slope, solved, tightest) for slope in found]
+    return moved if all(math.isfinite(one.to) for one in moved) else None
+
+
+def has_slope(limit: str, data: CaseData) -> bool:
+    """Whether the figure of a limit has an exact slope: at stated temperatures, forces those in service."""
+    if data.cooling or data.water:
+        return False
+    at_fault = data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
+    return limit in ("loss", "inductance") or (limit == "force" and not at_fault)
+
+
+def rate_of(limit: str, of: str, slope: Slope, solved: SolvedCase) -> float:
+    """The slope of the figure of a limit; nan of a force that does not stand out from its bar."""
+    if limit == "loss":
+        return slope.loss
+    problem = solved.case.problem()
+    if limit == "inductance":
+        return float(slope.inductance[[c.name for c in problem.circuits].index(of)])
+    return math.nan if slope.own is None else float(slope.own.forces[[c.name for c in problem.conductors].index(of)])
 
 
 def _is_sound(case: Case) -> bool:
@@ -50,8 +69,7 @@ def _case(solved: SolvedCase, data: CaseData) -> Case:
 
 
 def _moved(slope: Slope, solved: SolvedCase, tightest: Verdict) -> DesignChange:
-    names = [c.name for c in solved.case.problem().circuits]
-    rate = slope.loss if tightest.limit == "loss" else float(slope.inductance[names.index(tightest.found.of)])
+    rate = rate_of(tightest.limit, tightest.found.of, slope, solved)
     tenth = -math.log1p(-STEP) if "less" in slope.key else math.log1p(STEP)
     before = tightest.found.value
     return DesignChange(slope.key, before, before * math.exp(rate / before * tenth))

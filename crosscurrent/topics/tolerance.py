@@ -33,6 +33,7 @@ from crosscurrent.postprocess.topics.tolerance import (
 from crosscurrent.solved import SolvedCase
 
 from .limits_changes import Resolve
+from .limits_slopes import has_slope
 from .tolerance_figures import FigureKey, figures, judged
 from .tolerance_response import draws, keeping, middle
 from .tolerance_slopes import EXACT, FirstOrder, by_slopes
@@ -126,7 +127,7 @@ def _first(
 ) -> FirstOrder:
     """What slopes say of every figure; nothing, so that the ends of all causes are solved, where one has no slope."""
     data = solved.case.data
-    if data.cooling or data.water or any(key.what not in EXACT for key in nominal):
+    if not all(has_slope(key.what, data) or (key.what in EXACT and has_slope("loss", data)) for key in nominal):
         return FirstOrder({}, {}, set(range(len(causes))))
     return by_slopes(solved, causes)
 

@@ -16,7 +16,7 @@ from .slopes import changes_of, higher
 from .slopes_asked import FREQUENCY, TABLES, apart
 from .tolerance_figures import FigureKey
 
-EXACT = ("resistance", "inductance", "loss")  # figures that have slopes, at stated temperatures
+EXACT = ("resistance", "inductance", "loss")  # figures that always have slopes, at stated temperatures
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +39,8 @@ class FirstOrder:
 
 
 def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
-    """To first order, of every figure that has slopes."""
+    """To first order, of every figure that has slopes; of forces where [limits] asks for them."""
+    pushed = bool(solved.case.data.limits and "force" in solved.case.data.limits.stated)
     asked = [apart(solved.case, one) if one.path[0] in TABLES else None for one in causes]
     lacking = {k for k, one in enumerate(asked) if one is not None and one.problem is None}
     if not sloped(solved.case.problem()):
@@ -56,10 +57,12 @@ def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
                 order.append(k)
         names = [circuit.name for circuit in solved.case.problem().circuits]
         keys = [FigureKey("loss", "", number), *(FigureKey(w, n, number) for w in EXACT[:2] for n in names)]
+        keys += [FigureKey("force", c.name, number) for c in solution.problem.conductors] if pushed else []
         rows, open_ = np.zeros((len(keys), len(causes))), np.zeros(len(keys))
-        for k, slope in zip(order, slopes(solution, changes) if changes else (), strict=True):
-            rows[:, k] = causes[k].tolerance * np.array([slope.loss, *slope.resistance, *slope.inductance])
-            errors = np.array([slope.loss_error, *slope.resistance_error, *slope.inductance_error])
+        for k, slope in zip(order, slopes(solution, changes, each=pushed) if changes else (), strict=True):
+            forces, bars_of = ((), ()) if slope.own is None else (slope.own.forces, slope.own.forces_error)
+            rows[:, k] = causes[k].tolerance * np.array([slope.loss, *slope.resistance, *slope.inductance, *forces])
+            errors = np.array([slope.loss_error, *slope.resistance_error, *slope.inductance_error, *bars_of])
             open_ += causes[k].tolerance * np.nan_to_num(errors)
         found |= dict(zip(keys, rows, strict=True))
         bars |= dict(zip(keys, open_.tolist(), strict=True))

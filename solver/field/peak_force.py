@@ -67,17 +67,17 @@ def _peak(flow: SteadyFlow, k: int) -> Peak:
         phase, size = -np.angle((flow.currents**2).sum()) / 2, 1.0
         force = mean
     else:
-        phase, size = _instant(mean, swing), np.sqrt(2.0)
+        phase, size = instant(mean, swing), np.sqrt(2.0)
         force = mean + (swing * np.exp(2j * phase)).real
     return Peak(k, complex(size * np.exp(1j * phase)), force / max(float(np.hypot(*force)), 1e-300))
 
 
-def _instant(mean: FloatArray, swing: ComplexArray) -> float:
+def instant(mean: FloatArray, swing: ComplexArray) -> float:
     """Phase at which |mean + Re(swing exp(2 j q))| is largest [rad].
 
     Examples
     --------
-    >>> round(_instant(np.array([1.0, 0.0]), np.array([0.5j, 0.0])), 6)
+    >>> round(instant(np.array([1.0, 0.0]), np.array([0.5j, 0.0])), 6)
     -0.785398
     """
     # its square is a constant + Re(u z + v z^2) with z = exp(2 j q)

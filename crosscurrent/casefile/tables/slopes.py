@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from ..entries import Kind, Names, Sample
 from .base import Table
 
-Differing = Literal["temperature", "force", "water"]  # what has no exact slope
+Differing = Literal["temperature", "force", "water"]  # what temperatures that move along change
 
 
 class SlopesTable(Table):
@@ -20,5 +20,5 @@ class SlopesTable(Table):
     differences: Annotated[
         tuple[Differing, ...],
         Kind("a list of temperature, force, water"),
-        Sample('["force"]', "what else, by two further solves for each figure", apart=True),
+        Sample('["temperature"]', "what else, by two further solves for each figure", apart=True),
     ] = ()

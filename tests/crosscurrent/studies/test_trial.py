@@ -29,6 +29,42 @@ def test_a_rod_by_hand(tmp_path: Path) -> None:
     assert found.verdict == "pass"
 
 
+PAIR = """
+[frequency]
+at = ["0 Hz"]
+[named]
+apart = "60 mm"
+[[conductor]]
+name = "a"
+shape = "round"
+diameter = "10 mm"
+material = "copper"
+[[conductor]]
+name = "b"
+shape = "round"
+diameter = "10 mm"
+material = "copper"
+centre = ["apart", "0 mm"]
+[[circuit]]
+name = "feed"
+current = "1 kA"
+out = ["a"]
+back = ["b"]
+[limits]
+force = "5 N/m"
+"""
+
+
+def test_a_force_has_its_slope_where_it_is_wanted_or_limited(tmp_path: Path) -> None:
+    """Two round wires of direct current: F = mu0 I^2 / (2 pi d)."""
+    wanted = Question(("force",), 0.0, "feed")
+    found = tried(Trial(written(tmp_path, PAIR), {"apart": 0.05}, wanted, ("apart",)))
+    force = 2e-7 * 1e6 / 0.05
+    assert found.figures["force_n_per_m"] == pytest.approx(force, rel=1e-6)
+    assert found.slopes["force_n_per_m"]["apart"] == pytest.approx(-force / 0.05, rel=1e-5)
+    assert found.slopes["margin force"]["apart"] == pytest.approx(-force / 0.05 / 5, rel=1e-5)
+
+
 def test_a_limit_that_is_broken(tmp_path: Path) -> None:
     found = tried(Trial(written(tmp_path, ROD + LIMITS), {"size": 0.01}, QUESTION))
     assert (found.verdict, found.margins["loss"] > 1, dict(found.slopes)) == ("fail", True, {})

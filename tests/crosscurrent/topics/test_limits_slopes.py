@@ -15,25 +15,29 @@ from crosscurrent.topics.limits_variants import changed
 from crosscurrent.topics.limits_verdicts import verdicts
 
 
-@pytest.mark.parametrize(("limit", "value"), [("loss", "1 W/m"), ("inductance", "1 nH/m")])
+@pytest.mark.parametrize(("limit", "value"), [("loss", "1 W/m"), ("inductance", "1 nH/m"), ("force", "0.001 N/m")])
 def test_changes_are_those_of_solved_cases(limit: str, value: str) -> None:
     case = checked_case(bars(limits={limit: value}))
     result = solve_case(case)
     assert case.data.limits is not None
-    (judged,) = verdicts(case.data.limits, result, ())
+    judged = verdicts(case.data.limits, result, ())[0]
     plain = _plain(result, judged, False)
     found = by_slopes(result, judged, plain)
     assert found is not None
-    wanted = {what: solve_case(Case(data, case.source, case.path)).points[0] for what, data in changed(case, plain)}
+    wanted = {what: solve_case(Case(data, case.source, case.path)) for what, data in changed(case, plain)}
     assert {change.what for change in found} == set(wanted)
     for change in found:
-        after = wanted[change.what].total_loss if limit == "loss" else wanted[change.what].circuits["feed"].inductance
-        assert after is not None
+        after = verdicts(case.data.limits, wanted[change.what], ())[0].found.value
         assert change.to == pytest.approx(after, rel=0.01)
         assert change.to - change.before == pytest.approx(after - change.before, rel=0.1, abs=UNCHANGED * after)
 
 
-@pytest.mark.parametrize("more", [{"cooling": {}, "limits": {"loss": "1 W/m"}}, {"limits": {"force": "1 N/m"}}])
+PLACE = {"points": [{"name": "walkway", "at": ["0 mm", "200 mm"]}]}
+
+
+@pytest.mark.parametrize(
+    "more", [{"cooling": {}, "limits": {"loss": "1 W/m"}}, {"limits": {"field": "1 uT"}, "field": PLACE}]
+)
 def test_figures_without_an_exact_slope_are_solved_for(more: dict[str, Any]) -> None:
     case = checked_case(bars(**more))
     result = solve_case(case)

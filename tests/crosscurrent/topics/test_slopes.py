@@ -14,6 +14,7 @@ from crosscurrent.postprocess.files.read import read_document
 from crosscurrent.postprocess.files.results import as_json
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
+from crosscurrent.solver.field.solution import DirectSolution
 
 
 def solved(**more: Any) -> Result:
@@ -61,6 +62,16 @@ def test_losses_of_conductors_alone_add_up(pair: Result) -> None:
     for slope in pair.points[0].slopes:
         alone = slope.conductors.values()
         assert sum(one.loss for one in alone) == pytest.approx(slope.loss, abs=1e-6 * sum(abs(o.loss) for o in alone))
+
+
+def test_peak_forces_of_conductors(pair: Result) -> None:
+    """They go with the square of the current; no net force, so that both are alike."""
+    current = next(one for one in pair.points[0].slopes if one.key == "feed.current")
+    assert [one.force_relative for one in current.conductors.values()] == pytest.approx([2.0, 2.0], rel=1e-5)
+    found = chapter(pair, "slopes")
+    assert any("the peak force on" in one and "feed.current +2.000 %" in one for one in found.sentences)
+    assert any(table.heading.startswith("Peak force on each conductor") for table in found.tables)
+    assert not any(s.keeps for s in pair.solutions.values() if isinstance(s, DirectSolution))  # factors are let go
 
 
 def test_temperatures_that_were_found_are_held() -> None:

@@ -94,6 +94,20 @@ def test_wide_tolerances_get_more_solves() -> None:
     assert band(wide)["within_95_percent"] == pytest.approx(ends, abs=0.03 * (ends[1] - ends[0]))
 
 
+def test_forces_within_limits_go_by_slopes() -> None:
+    """Two round wires of direct current: F = mu0 I^2 / (2 pi d), and the two worst corners are all that is solved."""
+    wire = {"shape": "round", "diameter": "10 mm", "material": "copper"}
+    result = solve_case(checked_case({
+        "frequency": {"at": ["0 Hz"]}, "named": {"apart": "60 mm +- 0.3 mm"},
+        "conductor": [wire | {"name": "a"}, wire | {"name": "b", "centre": ["apart", "0 mm"]}],
+        "circuit": [{"name": "feed", "current": "1 kA", "out": ["a"], "back": ["b"]}], "limits": {"force": "5 N/m"},
+    }))  # fmt: skip
+    record = chapter(result, "tolerance").record
+    assert (record["solves"], record["order"]) == (2, "first")
+    kept = record["limits"][0]  # type: ignore[call-overload, index]
+    assert kept["worst_case"] == pytest.approx([0.2 / 0.0603, 0.2 / 0.0597], rel=1e-4)
+
+
 def test_two_standard_deviations_are_normal() -> None:
     found = band(rod("10 mm", "50 MS/m +- 1 %", tolerance={"read_as": "two standard deviations"}))
     low, high = found["within_95_percent"]

@@ -1,6 +1,7 @@
 """Slopes against closed forms, laws that hold for every section, the force, and differences of tight solves."""
 
 import os
+import pickle
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -94,7 +95,7 @@ def phases(width=0.04, gap=0.01, current=100.0, sigma=1.0) -> Problem:
     """L1 on two bars in parallel, L2 on one, L3 on two, and a plate that only heats; no two forces peak alike."""
     bars = [bar(n, width, 0.005, 0, -k * (0.005 + gap)) for k, n in enumerate(("A", "A2", "B", "C", "C2", "plate"))]
     bars[2] = replace(bars[2], material=metal(sigma * SIGMA))
-    circuits = (("L1", current, ("A", "A2")), ("L2", 95 * TURN, ("B",)), ("L3", 100 * TURN**2, ("C", "C2")))
+    circuits = (("L1", current, ("A", "A2")), ("L2", 95 * TURN, ("B",)), ("L3", -100 - 95 * TURN, ("C", "C2")))
     return Problem(tuple(bars), tuple(Circuit(*row) for row in circuits))
 
 
@@ -257,3 +258,15 @@ def test_circuits_without_current_have_no_slope():
     assert np.isnan(slope.resistance[0])
     assert np.isnan(slope.inductance[0])
     assert slope.loss == 0
+
+
+def test_kept_factors_give_the_same_and_can_be_let_go():
+    changes = [Change("width", facing(width=0.04 + 4e-8), 4e-8)]
+    kept, plain = (solve(facing(), 50.0, keep=which) for which in (True, False))
+    assert (kept.keeps, plain.keeps) == (True, False)
+    (one,), (other,) = (slopes(s, changes, each=True) for s in (kept, plain))
+    np.testing.assert_allclose(one.own.losses, other.own.losses, rtol=1e-9)
+    np.testing.assert_allclose(one.own.forces, other.own.forces, rtol=1e-9)
+    assert not pickle.loads(pickle.dumps(kept)).keeps
+    kept.forget()
+    assert not kept.keeps
