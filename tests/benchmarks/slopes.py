@@ -60,7 +60,7 @@ def main() -> None:
             for frequency in (0.0, 50.0, 5e3, 85e3):
                 plain, each = (ratio(name, metal, frequency, each=which) for which in (False, True))
                 worst = max(worst, plain)
-                print(f"{name}, {metal.name}, {frequency:g} Hz: {plain:.3f}; each conductor's loss and force too {each:.3f}")
+                print(f"{name}, {metal.name}, {frequency:g} Hz: {plain:.3f}; with losses and forces of each {each:.3f}")
     print(f"worst {worst:.3f}, wanted {WANTED}")
 
 

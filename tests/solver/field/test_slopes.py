@@ -151,8 +151,9 @@ def test_slopes_are_the_differences_of_tight_solves(row):
     make, frequency, keys = row
     solution = solve(make(**keys), frequency, accuracy=1e-5)
     changes = [Change(k, make(**{**keys, k: v * (1 + HAIR)}), HAIR * v) for k, v in keys.items()]
+    tight = 1e-7 if make is clad else 1e-6  # the stress beside corners of iron settles late
     for slope, (key, value) in zip(slopes(solution, changes, each=True), keys.items(), strict=True):
-        near = [figures(solve(make(**{**keys, key: value * (1 + 0.01 * n)}), frequency, accuracy=1e-6))
+        near = [figures(solve(make(**{**keys, key: value * (1 + 0.01 * n)}), frequency, accuracy=tight))
                 for n in (-2, -1, 1, 2)]  # fmt: skip
         wanted = (8 * (near[2] - near[1]) - (near[3] - near[0])) / (0.12 * value)
         got, bar = found(slope)
