@@ -67,11 +67,12 @@ def _counts(choice: Choice) -> bool:
 
 
 def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
-    """By name: a curve over one range, maps over two, the trade-off of two aims, or the orders."""
+    """By name: alternatives in their order, a curve over one range, maps over two, a trade-off, or the orders."""
     from crosscurrent.postprocess.pictures.study.curve import curve_figure
     from crosscurrent.postprocess.pictures.study.front import front_figure
     from crosscurrent.postprocess.pictures.study.map import map_figure
     from crosscurrent.postprocess.pictures.study.order import order_figure
+    from crosscurrent.postprocess.pictures.study.ranked import ranked_figure
 
     plan, aims = study.plan, study.plan.question.aims
     title = study.source.title if isinstance(study.source, Case) else getattr(study.source, "__name__", "study")
@@ -82,6 +83,8 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
         return {"orders": partial(order_figure, orders, StudyScale(aim, unit(aim, plan)), title, subject)}
     designs, places = data(study)
     found: dict[str, Callable[[], Figure]] = {}
+    if not designs.varied:
+        found["ranked"] = partial(ranked_figure, designs, title, subject)
     if len(designs.varied) == 1:
         found[f"over-{_file(designs.varied[0].label)}"] = partial(curve_figure, designs, title, subject)
     if len(designs.varied) == 2:

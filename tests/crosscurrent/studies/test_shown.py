@@ -88,3 +88,15 @@ def test_a_count_runs_along_an_axis(tmp_path: Path) -> None:
         ("silver", [2.0, 3.0]),
     ]
     assert list(pictures(found)) == ["over-count"]
+
+
+def test_metals_alone_stand_in_their_order(tmp_path: Path) -> None:
+    case = written(tmp_path, ROD + '[[vary]]\nname = "metal"\nvalues = ["silver", "copper"]\n')
+    plan = plan_of(case)
+    designs = [
+        Design(metal, {"metal": metal}, {"loss_w_per_m": loss}, {}, {}, {}, "none stated")
+        for metal, loss in (("silver", 9.0), ("copper", 8.0))
+    ]
+    drawn = pictures(Study(case, plan, designs, best_of(designs, plan.question)))
+    assert list(drawn) == ["ranked"]
+    assert [label.get_text() for label in drawn["ranked"]().axes[0].get_yticklabels()] == ["copper", "silver"]
