@@ -29,7 +29,8 @@ from .slope_forms import SlopeForms
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
-BUNDLED, STEEL = "a bundle of strands", "steel at its field strength"  # as messages name them
+BUNDLED, STEEL, ROUND = "a bundle of strands", "steel at its field strength", "a half plane round an axis"
+EXPECTED = {BUNDLED: "solid conductors", STEEL: "metals of constant permeability", ROUND: "conductors along a line"}
 PAIR = 2  # conductors
 LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
@@ -90,8 +91,11 @@ class SlopeError(CrosscurrentError):
 def unsloped(problem: Problem) -> str | None:
     """What in it keeps its fields from giving slopes; None where they do.
 
-    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents.
+    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents;
+    turns round an axis, whose integrals carry a weight that moves with the walls.
     """
+    if problem.axial:
+        return ROUND
     if any(conductor.is_saturable for conductor in problem.conductors):
         return STEEL
     mediums = any(conductor.strands for conductor in problem.conductors)
@@ -134,8 +138,7 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     -200.0
     """
     if why := unsloped(solution.problem):
-        expected = "solid conductors" if why == BUNDLED else "metals of constant permeability"
-        raise SlopeError(f"slopes: expected {expected}, found {why}; solve twice for their difference")
+        raise SlopeError(f"slopes: expected {EXPECTED[why]}, found {why}; solve twice for their difference")
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
     follow = Following(Elements(mesh, 1), walls.nodes)
