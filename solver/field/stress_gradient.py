@@ -21,7 +21,8 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
 from crosscurrent.solver.elements.condensed import summed
-from crosscurrent.solver.elements.operators import CENTRE, GEOMETRY, Elements, reference_stiffness
+from crosscurrent.solver.elements.local_functions import GEOMETRY
+from crosscurrent.solver.elements.operators import CENTRE, Elements, reference_stiffness
 from crosscurrent.solver.elements.shape_gradient import BLOCK, HAT, curved_to_corners
 from crosscurrent.solver.metals.depth import MU0
 
