@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -35,8 +36,18 @@ def by_circuits(sweep: Sweep) -> Sweep:
     SweepError
         A bundle of strands lies in parallel to others.
     """
-    if not sweep.fine.model.ports.matrix and sweep.fine.model.ports.drive is None:
+    if _is_by_circuits(sweep):
         return sweep
+    turned = _turning(sweep)
+    return replace(sweep, fine=turned(sweep.fine), coarse=turned(sweep.coarse))
+
+
+def _is_by_circuits(sweep: Sweep) -> bool:
+    return not sweep.fine.model.ports.matrix and sweep.fine.model.ports.drive is None
+
+
+def _turning(sweep: Sweep) -> Callable[[Response], Response]:
+    """What makes the responses of a sweep those of its circuits."""
     joined = Connections.of(sweep.problem.names, sweep.problem.circuits, sweep.problem.bundles)
     ports = Ports(joined.member, joined.pattern)
     # all but one of the conductors in parallel may differ in flux from the others
@@ -55,10 +66,11 @@ def by_circuits(sweep: Sweep) -> Sweep:
             states = np.column_stack((basis.states, np.zeros((len(basis.states), len(apart)))))
             found = ReducedBasis.spanned(basis.matrices, ports, basis.chi @ joined.member, vectors, states)
         else:
-            found = replace(basis, ports=ports)  # the same groups
+            found = replace(basis, ports=ports)
+            vars(found)["regions"] = basis.regions  # of the same groups
         return Response(response.problem, Reduced.of(found, response.model.factors), response.frequency)
 
-    return replace(sweep, fine=turned(sweep.fine), coarse=turned(sweep.coarse))
+    return turned
 
 
 def impedance_of(sweep: Sweep) -> Impedance:
@@ -73,7 +85,7 @@ def impedance_of(sweep: Sweep) -> Impedance:
     joined = Connections.of(problem.names, problem.circuits, problem.bundles)
     if ports.matrix and _shared_by_lay(sweep, joined):
         return JoinedImpedance(sweep.fine.model.foster, joined)
-    return by_circuits(sweep).fine.model.foster
+    return sweep.fine.model.foster if _is_by_circuits(sweep) else _turning(sweep)(sweep.fine).model.foster
 
 
 @dataclass(frozen=True, eq=False)
