@@ -61,29 +61,33 @@ class LocalFunctions:
     @cached_property
     def straight(self) -> IntArray:
         """Numbers of the straight-sided triangles."""
-        mask = np.ones(len(self.mesh.triangles), bool)
-        mask[self.mesh.curved] = False
-        return np.flatnonzero(mask)
+        return np.flatnonzero(self._bent < 0)
+
+    @cached_property
+    def _bent(self) -> IntArray:
+        """Place of every triangle among the curved ones, -1 if it is straight, (t,)."""
+        found = np.full(len(self.mesh.triangles), -1)
+        found[self.mesh.curved] = np.arange(len(self.mesh.curved))
+        return found
 
     def maps(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Jacobian determinant (m, p) and inverse transposed Jacobian (m, p, 2, 2) of triangles at reference places."""
         corner = self.mesh.points[self.mesh.triangles[rows]]
         edges = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
         jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
-        bent = np.isin(rows, self.mesh.curved)
-        if bent.any():
-            nodes = self.mesh.checked_geometry[np.searchsorted(self.mesh.curved, rows[bent])]
+        bent = np.flatnonzero(self._bent[rows] >= 0)
+        if len(bent):
+            nodes = self.mesh.checked_geometry[self._bent[rows[bent]]]
             jacobian[bent] = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), nodes, optimize=True)
         return _determinant(jacobian), _inverse_transposed(jacobian)
 
     def positions(self, rows: IntArray, places: FloatArray) -> FloatArray:
         """Where reference places (p, 2) of triangles lie, (m, p, 2) [m]."""
         bary = np.column_stack((1 - places.sum(axis=1), places))
-        where = np.einsum("pk,tkd->tpd", bary, self.mesh.points[self.mesh.triangles[rows]])
-        bent = np.isin(rows, self.mesh.curved)
-        if bent.any():
-            nodes = self.mesh.checked_geometry[np.searchsorted(self.mesh.curved, rows[bent])]
-            where[bent] = np.einsum("pn,tnd->tpd", values(GEOMETRY, places), nodes)
+        where = np.matmul(bary, self.mesh.points[self.mesh.triangles[rows]])
+        bent = np.flatnonzero(self._bent[rows] >= 0)
+        if len(bent):
+            where[bent] = np.matmul(values(GEOMETRY, places), self.mesh.checked_geometry[self._bent[rows[bent]]])
         return np.asarray(where)
 
     def value(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
