@@ -88,8 +88,8 @@ class Levels:
 
     def _crossed(self) -> tuple[IntArray, IntArray]:
         """Triangles that a line crosses, and its number, both (s,)."""
-        value = self.value[self.triangles]
-        lowest, highest = np.ceil(value.min(axis=1)).astype(int), np.ceil(value.max(axis=1)).astype(int)
+        one, two, three = (np.ceil(self.value).astype(int)[self.triangles[:, k]] for k in range(3))
+        lowest, highest = (pick(pick(one, two), three) for pick in (np.minimum, np.maximum))
         count = np.maximum(highest - lowest, 0)
         triangle = np.repeat(np.arange(len(count)), count)
         first = np.cumsum(count) - count

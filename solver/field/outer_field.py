@@ -52,26 +52,41 @@ class Outside(ABC):
 
 
 class PlaneOutside(Outside):
-    """Beyond a circle around a section in the plane: harmonic n falls as (R / r)^|n|, the mean of A by a logarithm."""
+    """Beyond a circle around a section in the plane: harmonic n falls as (R / r)^|n|, the mean of A by a logarithm.
+
+    The harmonics are -n .. n in turn.
+    """
 
     def flux_density(self, points: FloatArray) -> ComplexArray:
         """B at points (k, 2) [m] beyond the circle, (k, 2) [T rms]."""
-        n, offset = self.numbers, points - self.centre
-        radius, angle = np.hypot(*offset.T), np.arctan2(offset[:, 1], offset[:, 0])
-        wave = np.exp(1j * np.outer(angle, n)) * self.amplitude
-        fall = (self.radius / radius)[:, None] ** np.abs(n)
-        outward = (np.where(n == 0, -1.0, -np.abs(n)) * fall * wave).sum(axis=1) / radius
-        around = (1j * n * fall * wave).sum(axis=1) / radius
+        offset = points - self.centre
+        radius = np.hypot(*offset.T)
+        left, right = self._sums(offset, radius, np.abs(self.numbers) * self.amplitude)
+        outward = -(left + right + self._mean) / radius
+        around = 1j * (left - right) / radius
         # B = curl of A: radially dA/(r da), around -dA/dr
         cosine, sine = offset.T / radius
         return np.column_stack((around * cosine + outward * sine, around * sine - outward * cosine))
 
     def potential(self, points: FloatArray) -> ComplexArray:
         """A at points (k, 2) [m] beyond the circle, (k,) [Vs/m]; its mean falls to 0 at e times the radius."""
-        n, offset = self.numbers, points - self.centre
-        ratio, angle = np.hypot(*offset.T)[:, None] / self.radius, np.arctan2(offset[:, 1], offset[:, 0])
-        fall = np.where(n == 0, 1 - np.log(ratio), ratio ** -np.abs(n))
-        return np.asarray((np.exp(1j * np.outer(angle, n)) * fall) @ self.amplitude)
+        offset = points - self.centre
+        radius = np.hypot(*offset.T)
+        left, right = self._sums(offset, radius, self.amplitude)
+        return np.asarray(left + right + self._mean * (1 - np.log(radius / self.radius)))
+
+    @property
+    def _mean(self) -> complex:
+        return complex(self.amplitude[len(self.amplitude) // 2])
+
+    def _sums(self, offset: FloatArray, radius: FloatArray, weights: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
+        """Weights times (R / r)^|n| exp(i n angle), added up over n = 1, 2 .. and over n = -1, -2 .., both (k,)."""
+        turned = self.radius / radius * (offset[:, 0] + 1j * offset[:, 1]) / radius
+        zero = len(weights) // 2
+        return (
+            turned * np.polynomial.polynomial.polyval(turned, weights[zero + 1 :]),
+            turned.conj() * np.polynomial.polynomial.polyval(turned.conj(), weights[:zero][::-1]),
+        )
 
     def largest(self, points: FloatArray) -> FloatArray:
         """Largest |B| that an amplitude of 1 makes at points (k, 2) [m], (k, n) [T]; 0 where the amplitude is given."""

@@ -179,8 +179,9 @@ class _Field:
         pixel = float(window[1, 0] - window[0, 0]) / (inches_wide(axes) * DPI)
         weakest = WEAKEST * self.scale.high / step
         position, triangles, potential = self._everywhere
-        corner = position[triangles]
-        seen = ((corner.max(axis=1) >= window[0]) & (corner.min(axis=1) <= window[1])).all(axis=1)
+        # one bit for each side of the window that a point lies beyond: a triangle is unseen if all its points share one
+        beyond = np.column_stack((position < window[0], position > window[1])) @ np.array([1, 2, 4, 8])
+        seen = np.bitwise_and.reduce([beyond[triangles[:, k]] for k in range(3)]) == 0
         levels = Levels(position, triangles[seen], self._real(potential) / step - 0.5, weakest)
         draw_levels(axes, levels.lines(pixel, window))
 
