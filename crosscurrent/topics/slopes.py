@@ -21,12 +21,13 @@ from crosscurrent.solver.band.sweep import Sweep
 from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.slopes import sloped, slopes
+from crosscurrent.solver.field.slopes import Slope, sloped, slopes
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.wall_gains import WallGains, wall_gains
 
-from .slopes_asked import EACH, FREQUENCY, HAIR, Asked, asked
+from .slopes_asked import EACH, FREQUENCY, FURTHER, HAIR, Asked, asked
+from .slopes_eased import led_on
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -46,11 +47,10 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
         figures.append((solution.frequency, "Hz"))
     each = len(solution.problem.conductors) <= EACH
     found = slopes(solution, changes, each=each) if changes else ()
-    if beside:
-        other = _warm(beside[0].case.problem(), case.problem(), solution.problem)
-        softer = solve(other, solution.frequency, accuracy=solution.wanted, keep=True)
-        found += slopes(softer, changes_of(beside[0].case, softer, beside), each=each)
-        softer.forget()
+    further = [one.further for one in beside if one.further is not None]
+    if beside and len(further) == len(beside):
+        near, far = (_of_eased(case, solution, some, each=each) for some in (beside, further))
+        found += tuple(led_on(*pair, FURTHER) for pair in zip(near, far, strict=True))
         figures += [(one.variable.value, _unit(one.variable)) for one in beside]
     circuits = {name: (c.resistance, c.inductance) for name, c in point.circuits.items()}
     losses = {name: c.loss for name, c in point.conductors.items()}
@@ -58,6 +58,16 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
         answer = slope_answer(slope, value, unit, circuits, losses)
         if answer.loss or any(c.resistance or c.inductance for c in answer.circuits.values()):
             yield answer
+
+
+def _of_eased(case: Case, solution: Solution, some: Sequence[Asked], *, each: bool) -> tuple[Slope, ...]:
+    """Slopes of an eased case, at the temperatures of the case itself."""
+    softer = some[0].case
+    other = solve(_warm(softer.problem(), case.problem(), solution.problem), solution.frequency,
+                  accuracy=solution.wanted, keep=each)  # fmt: skip
+    found = slopes(other, changes_of(softer, other, some), each=each)
+    other.forget()
+    return found
 
 
 def changes_of(case: Case, solution: Solution, wanted: Sequence[Asked]) -> list[Change]:

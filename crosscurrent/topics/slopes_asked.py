@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from crosscurrent.casefile.case import Case
@@ -19,7 +19,7 @@ from crosscurrent.solver.field.slopes import unsloped
 
 EACH = 24  # conductors up to which each gets slopes of its own: time and memory go with their number
 HAIR = 1e-6  # of a figure, or of the section where it is 0
-EASED = 4e-4  # of an edge radius: by that it is smaller where half a thickness leaves no slope
+EASED, FURTHER = 4e-4, 5.0  # of an edge radius: by that it is smaller where half a thickness leaves no slope; and again
 TABLES = ("named", "conductor", "circuit", "material", "ambient")  # whose figures a field depends on
 OF_HEAT = (*TABLES, "cooling", "water")  # and those that temperatures and water do
 FREQUENCY = "frequency"
@@ -37,6 +37,8 @@ class Asked:
     problem : Problem or None
     step : float
     why : str
+    further : Asked, optional
+        The same from a case eased `FURTHER` times as much: both together tell what the case itself would have.
     """
 
     variable: Variable
@@ -44,6 +46,7 @@ class Asked:
     problem: Problem | None
     step: float
     why: str = ""
+    further: Asked | None = None
 
 
 def asked(case: Case) -> tuple[Asked, ...]:
@@ -63,8 +66,9 @@ def asked(case: Case) -> tuple[Asked, ...]:
             raise _unknown(case, number, key, (*known, FREQUENCY))
     found = [apart(case, one) for key, one in known.items()
              if one.path[0] in TABLES and (wanted is None or key in wanted)]  # fmt: skip
-    if all(one.problem for one in found) or (softer := eased(case)) is None:
+    if all(one.problem for one in found):
         return tuple(found)
+    softer = [eased(case, EASED), eased(case, FURTHER * EASED)]
     return tuple(one if one.problem else _beside(softer, one) for one in found)
 
 
@@ -121,21 +125,27 @@ def apart(case: Case, one: Variable) -> Asked:
     return Asked(one, case, None, step, f"a little more or less of it makes no sound case ({why})")
 
 
-def eased(case: Case) -> Case | None:
-    """The case with all edges a little less round; None where it has none, or is not sound like that.
+def eased(case: Case, share: float) -> Case | None:
+    """The case with all edges less round by a share; None where it has none, or is not sound like that.
 
     Edges of exactly half a thickness leave no flat between them: a little more of the thickness opens one, and a little
     less does not hold the edges.
     """
     round_ones = [one for one in variables(case) if one.dimension == "radius" and one.value and one.path[0] in TABLES]
     try:
-        return varied(case, {one.key: (1 - EASED) * one.value for one in round_ones}) if round_ones else None
+        return varied(case, {one.key: (1 - share) * one.value for one in round_ones}) if round_ones else None
     except CrosscurrentError:
         return None
 
 
-def _beside(softer: Case, one: Asked) -> Asked:
-    """The same figure of the eased case, at the value that it has there."""
-    there = next(v for v in variables(softer) if v.key == one.variable.key)
-    found = apart(softer, there)
-    return one if found.problem is None else replace(found, variable=one.variable)
+def _beside(softer: Sequence[Case | None], one: Asked) -> Asked:
+    """The same figure of the eased cases, at the values that it has there."""
+    found = []
+    for case in softer:
+        if case is None:
+            return one
+        at = apart(case, next(v for v in variables(case) if v.key == one.variable.key))
+        if at.problem is None:
+            return one
+        found.append(replace(at, variable=one.variable))
+    return replace(found[0], further=found[1])

@@ -56,4 +56,4 @@ def test_losses_of_conductors_alone_and_edges_less_round() -> None:
     assert last.columns == ("figure", "bar-1", "bar-2")
     assert last.rows[0][:2] == ("bar.width", "-1.000 %")
     assert "+0.500 %" not in last.rows[0]  # below its own error
-    assert any(one.startswith("bar.width: found with all edges 0.04 % less round") for one in sentences(found))
+    assert any(one.startswith("bar.width: found with all edges 0.04 % and 0.2 % less") for one in sentences(found))
