@@ -30,6 +30,7 @@ from crosscurrent.topics import (
     waveform,
 )
 from crosscurrent.topics.limits_changes import Resolve
+from crosscurrent.topics.limits_tolerance import within_tolerances
 
 # Each takes the solved case and returns None where the case file does not ask.
 CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
@@ -79,4 +80,5 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
     verdict = limits.chapter(solved, others, resolve)
     differences = slopes_differences.chapter(solved, resolve)
     spread = tolerance.chapter(solved, others, resolve)
+    verdict = within_tolerances(verdict, spread)
     return tuple(chapter for chapter in (verdict, *others, differences, spread) if chapter is not None)
