@@ -95,12 +95,15 @@ def prices(draft: Draft) -> Iterator[Fault]:
         return
     known, currencies = [*draft.materials], {}
     for name, price in table.items():
+        try:
+            currency = read_price(price).currency
+        except ValueError:  # said where it stands: one fault a mistake
+            continue
+        currencies[currency] = name
         if name not in known:
             near = nearest(name, known)
             hint = f'did you mean "{near}"?' if near else f"built in are {', '.join(known)}"
             yield draft.fault(("prices", name), "a built-in material or one of this file", f'"{name}"', hint)
-        with contextlib.suppress(ValueError):
-            currencies[read_price(price).currency] = name
     if len(currencies) > 1:
         found = " and ".join(currencies)
         yield draft.fault(("prices",), "all prices in one currency", found, "convert the others")
