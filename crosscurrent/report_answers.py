@@ -123,6 +123,8 @@ def _loop(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[An
     yield _row("resistance", c.resistance, "ohm/m", c.resistance_error, 5, noise=resistance_noise(c))
     if c.resistance_ratio is not None:
         yield AnswerRow("over that of direct current", f"{c.resistance_ratio:.4g}")
+    if c.laid_resistance is not None:
+        yield _row("up to, where groups of strands are only twisted", c.laid_resistance, "ohm/m")
     yield _row("inductance", c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c))
     yield _row("voltage", abs(c.voltage), "V/m", noise=noise)
     if length is not None:

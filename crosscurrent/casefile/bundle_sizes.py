@@ -63,8 +63,8 @@ class Stated(Protocol):
         """Its lay."""
 
     @property
-    def is_resolved(self) -> bool:
-        """Whether every strand is solved for."""
+    def is_few(self) -> bool:
+        """Whether every strand has its place."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ class BundleSizes:
     outer : float or None
         Diameter over the strands of a round bundle [m].
     pitch : float
-        From strand to strand where each is solved for; else that of a lattice that fills the outline [m].
+        From strand to strand where each has its place; else that of a lattice that fills the outline [m].
     take_up : float
     space : float or None
         Area of a strand within its innermost group, where a construction states a pitch [m2].
@@ -124,7 +124,7 @@ def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
     pitch = math.sqrt(area / stated.count / cell_area(1.0, stated.packing))
     if stated.packing == "rings" and outer is not None:
         pitch = outer / (1 + 2 * reach(stated.count, "rings"))
-    if stated.is_resolved and outer is not None:
+    if stated.is_few and outer is not None:
         pitch = (outer - insulated) / (2 * reach(stated.count, stated.packing))
     return BundleSizes(insulated, outer, pitch, take_up, space, tuple(assumed))
 
@@ -151,7 +151,7 @@ def _outer(stated: Stated, insulated: float, assumed: list[str]) -> float:
     count, groups = stated.count, len(stated.levels) > 1
     if stated.outer_diameter is not None:
         return stated.outer_diameter
-    if stated.is_resolved:
+    if stated.is_few:
         if stated.pitch is None:
             assumed.append("strands that touch")
         return insulated + 2 * reach(count, stated.packing) * (stated.pitch or insulated)
@@ -175,7 +175,7 @@ def _check_fit(stated: Stated, insulated: float, area: float, narrowest: float) 
         expected = f"a strand thinner than its bundle of {_mm(narrowest)}"
         raise SizeError("strand_diameter", expected, found, "take thinner strands, or check the units")
     most = most_in_area(area, insulated, stated.packing)
-    if stated.is_resolved or (stated.packing == "rings" and len(stated.levels) < 2):
+    if stated.is_few or (stated.packing == "rings" and len(stated.levels) < 2):
         most = most_in_circle(narrowest, insulated, stated.packing)
     if stated.count > most:
         expected = f"at most {most} strands of {_mm(insulated)} with insulation, {stated.packing} and touching"

@@ -6,14 +6,14 @@ import math
 import re
 from typing import Annotated, Literal, Self
 
-from pydantic import ValidationInfo, field_validator, model_validator
+from pydantic import PrivateAttr, ValidationInfo, field_validator, model_validator
 
 from crosscurrent.geometries.errors import DrawingError, GeometryError
 from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape
 from crosscurrent.solver.field.problem import Bound
-from crosscurrent.solver.metals.strand_layout import RESOLVED, rings, strand_places
+from crosscurrent.solver.metals.strand_layout import RESOLVED, cell_area, reach, rings, strand_places
 from crosscurrent.solver.metals.strands import Lay, Layout, Strands
 
 from .bundle_sizes import BundleSizes, sizes_of
@@ -22,6 +22,7 @@ from .drawings import Found, from_drawing
 from .entries import Length, Radius, Sample, Scale, StrandCount, StrandDiameter, TakeUp, Unit, fault
 
 _OUTLINES = ("outer_diameter", "width", "file")
+ENCLOSED = 7  # strands from which some lie inside, where no air is
 _CONSTRUCTION = re.compile(r" *[0-9]{1,6}( *[x\u00d7*] *[0-9]{1,6})* *")
 
 
@@ -83,6 +84,8 @@ class BundleConductor(ConductorTable):
         Literal["equal", "free"] | None,
         Sample('"equal"', 'older word for lay: "equal" is transposed, "free" straight', apart=True),
     ] = None
+
+    _one_body: bool = PrivateAttr(default=False)
 
     @field_validator("plating", "plating_inside", "clad", "roughness", mode="before")
     @classmethod
@@ -189,10 +192,23 @@ class BundleConductor(ConductorTable):
         return self.layout or ("rings" if self.how_they_lie == "concentric" else "hexagonal")
 
     @property
-    def is_resolved(self) -> bool:
-        """Whether every strand is a conductor that is solved for."""
+    def is_few(self) -> bool:
+        """Whether there are so few strands that each has its place."""
         pressed = self.width is not None or self.file is not None
         return self.count <= RESOLVED and len(self.levels) < 2 and not pressed
+
+    @property
+    def is_resolved(self) -> bool:
+        """Whether every strand is a conductor that is solved for."""
+        return self.is_few and not self._one_body
+
+    def as_one_body(self) -> Self:
+        """The same as one medium, which is cooled as a whole; itself where strands are too few, or straight."""
+        if self.count < ENCLOSED or self.how_they_lie == "straight":
+            return self
+        one = self.model_copy()
+        one._one_body = True
+        return one
 
     @property
     def sizes(self) -> BundleSizes:
@@ -215,6 +231,10 @@ class BundleConductor(ConductorTable):
     def draw(self) -> Shape:
         """Its outline over the strands, around the origin [m]."""
         sizes = self.sizes
+        if self._one_body and self.is_few:  # what their cells fill of the circle around them
+            if self.packing == "rings":
+                return shapes.round_bar(sizes.pitch * (1 + 2 * reach(self.count, "rings")))
+            return shapes.round_bar(sizes.pitch * math.sqrt(4 / math.pi * self.count * cell_area(1.0, self.packing)))
         return self._pressed() if sizes.outer is None else shapes.round_bar(sizes.outer)
 
     @property
@@ -286,7 +306,8 @@ class BundleConductor(ConductorTable):
 
     def envelope(self) -> tuple[Part, ...]:
         """What each copy takes of the room: its outline, and as a coat what it is served with [m]."""
-        shape, serving = self.draw(), (self.serving,) if self.serving else ()
+        outer, serving = self.sizes.outer, (self.serving,) if self.serving else ()
+        shape = self._pressed() if outer is None else shapes.round_bar(outer)
         return tuple(Part(name, self._at(centre, shape), serving) for name, centre in super().copies.items())
 
     @property

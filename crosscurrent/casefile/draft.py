@@ -14,6 +14,7 @@ from crosscurrent.geometries.errors import GeometryError
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.metals.materials import MATERIALS, Material
 
+from .bundles import BundleConductor
 from .conductors import ConductorTable
 from .conductors_from_files import AnyConductor
 from .faults import Fault
@@ -62,7 +63,10 @@ class Draft:
         """Sound conductors where they stand, and those that have no place."""
         written = rows(self.data, "conductor")
         names = {name: k for k, row in enumerate(written) if isinstance(name := value(row, "name"), str)}
-        return placed(self._sound(CONDUCTOR, enumerate(written)), names)
+        sound = self._sound(CONDUCTOR, enumerate(written))
+        if "cooling" in self.data:
+            sound = {k: row.as_one_body() if isinstance(row, BundleConductor) else row for k, row in sound.items()}
+        return placed(sound, names)
 
     @property
     def conductors(self) -> Mapping[int, ConductorTable]:

@@ -8,6 +8,7 @@ from typing import Literal
 from crosscurrent.geometries.plane.neighbours import Neighbours, neighbouring_parts
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer
 from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
+from crosscurrent.postprocess.answers.bundles import NAMED
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.limits import ORDER, Standing
 from crosscurrent.postprocess.answers.noise import loss_noise
@@ -143,7 +144,13 @@ def _circuit(point: Answers, c: CircuitAnswer) -> CircuitSummary:
         drop=abs(c.voltage),
         temperature_low=c.temperature_low,
         temperature_high=c.temperature_high,
+        resistance_as_laid=_as_laid(figures[0], c.lay_resistance),
     )
+
+
+def _as_laid(resistance: float | None, more: float | None) -> float | None:
+    """At most, where that is worth a word [ohm/m]."""
+    return None if not resistance or not more or more < NAMED * resistance else resistance + more
 
 
 def _shared(point: Answers, waveform: WaveformAnswer | str | None) -> Iterator[SharedConductor]:

@@ -13,14 +13,14 @@ from crosscurrent.geometries.arrays import same
 from crosscurrent.geometries.fixed import Fixed
 from crosscurrent.solver.elements.exterior import RETURN
 from crosscurrent.solver.field.circuits import circuit_voltage, currents_and_voltages
-from crosscurrent.solver.field.problem import Circuit, Conductor
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.sequences import Sequences, sequences_of
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.strand_density import strand_density
 from crosscurrent.solver.metals.roughness import MODELS
 
-from .bundles import BundleLosses, bundle_answers, where
+from .bundles import NAMED, BundleLosses, bundle_answers, where
 from .faces import Crowding, CrowdingReader, FaceFlow
 from .mesh_parts import ConductorParts, MeshParts
 from .own_figures import own_figures
@@ -53,6 +53,14 @@ class CircuitAnswer:
     shared: tuple[str, ...] = ()  # its conductors that other circuits use too
     temperature_low: float | None = None  # of its conductors, at which its figures hold [degC]
     temperature_high: float | None = None
+    lay_resistance: float | None = None  # that groups of strands which are only twisted add at most [ohm/m]
+
+    @property
+    def laid_resistance(self) -> float | None:
+        """That of the terminals at most, as bundles are laid; None where that is not worth a word [ohm/m]."""
+        if self.resistance is None or self.lay_resistance is None:
+            return None
+        return self.resistance + self.lay_resistance if self.lay_resistance > NAMED * self.resistance else None
 
     @property
     def voltage_error(self) -> float:
@@ -201,7 +209,7 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
     ]
     return Answers(
         frequency=solution.frequency,
-        circuits={c.name: _circuit(solution, c) for c in problem.circuits},
+        circuits={c.name: _circuit(solution, c, bundles) for c in problem.circuits},
         conductors={
             c.name: _conductor(solution, k, parts.conductors[k], crowds[k], bundles.get(c.name))
             for k, c in enumerate(problem.conductors)
@@ -222,7 +230,7 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
     )
 
 
-def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
+def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleLosses]) -> CircuitAnswer:
     flow = solution.fine
     names = [c.name for c in solution.problem.conductors]
     resting = np.diag(1 / flow.discretisation.conductance).astype(complex)
@@ -246,8 +254,15 @@ def _circuit(solution: Solution, circuit: Circuit) -> CircuitAnswer:
     return CircuitAnswer(
         circuit.name, circuit.current, voltage, impedance.real, resistance_error, inductance, inductance_error,
         impedance.imag, dc, impedance.real / dc, loss, **own,
-        temperature_low=low, temperature_high=high,
+        temperature_low=low, temperature_high=high, lay_resistance=_by_lay(solution.problem, circuit, bundles),
     )  # fmt: skip
+
+
+def _by_lay(problem: Problem, circuit: Circuit, bundles: Mapping[str, BundleLosses]) -> float | None:
+    """What the lay of its own bundles adds to its resistance at most [ohm/m]."""
+    own = {name for name in circuit.members if len(problem.feeds[name]) == 1}
+    more = [b.loss_high - b.loss for b in bundles.values() if b.loss_high is not None and own.issuperset(b.members)]
+    return sum(more) / abs(circuit.current) ** 2 if more else None
 
 
 def _conductor(

@@ -74,6 +74,7 @@ class CircuitSummary:
     drop: float  # voltage along the run [V/m rms]
     temperature_low: float | None  # of its conductors [degC]
     temperature_high: float | None
+    resistance_as_laid: float | None = None  # at most, where groups of strands are only twisted [ohm/m]
 
 
 @dataclass(frozen=True)
@@ -225,6 +226,8 @@ def _circuit(c: CircuitSummary, wide: int) -> str:
     ratio = "" if c.resistance_ratio is None else f" (Rac/Rdc {c.resistance_ratio:.4g})"
     figures = "shares all its conductors"
     if c.resistance is not None:
+        if c.resistance_as_laid is not None:  # of more weight, and there is no room for both
+            ratio = f", as laid up to {engineering(c.resistance_as_laid, 'ohm/m')}"
         figures = f"{own}R {with_bar(c.resistance, c.resistance_error, 'ohm/m')}{ratio}"
     if c.inductance is not None:
         figures += f", {terminal}L {with_bar(c.inductance, c.inductance_error, 'H/m')}"

@@ -76,13 +76,15 @@ def conditions(found: Answers) -> str:
 
 def circuit_table(found: Answers) -> TextTable:
     """One line per circuit: current, resistance and inductance with their bars, loss."""
-    columns = ("circuit", "current", "R loop", "+-", "Rac/Rdc", "L loop", "+-", "loss")
     every = found.circuits.values()
+    laid = any(c.laid_resistance is not None for c in every)
+    columns = ("circuit", "current", "R loop", "+-", *["as laid up to"] * laid, "Rac/Rdc", "L loop", "+-", "loss")
     rows = _rows(
         [c.name for c in every],
         together([abs(c.current) for c in every], "A"),
         column([c.resistance for c in every], [resistance_noise(c) for c in every], "ohm/m", 5),
         [bar_or_dash(c.resistance_error) for c in every],
+        *[column([c.laid_resistance for c in every], [0.0] * len(every), "ohm/m")] * laid,
         [_ratio(c.resistance_ratio) for c in every],
         column([c.inductance for c in every], [inductance_noise(c) for c in every], "H/m", 5),
         [bar_or_dash(c.inductance_error) for c in every],

@@ -26,6 +26,7 @@ CIRCUIT = {
     "shared_conductors": "shared",
     "temperature_low_degc": "temperature_low",
     "temperature_high_degc": "temperature_high",
+    "lay_resistance_ohm_per_m": "lay_resistance",
 }
 CONDUCTOR = {
     "current_a": "current",

@@ -51,6 +51,7 @@ CIRCUIT = {
     "drop_v_per_m": "drop",
     "temperature_low_degc": "temperature_low",
     "temperature_high_degc": "temperature_high",
+    "resistance_as_laid_ohm_per_m": "resistance_as_laid",
 }
 SHARED = {"name": "name", "circuits": "circuits", "current_a": "size", "loss_w_per_m": "loss",
           "error_w_per_m": "error", "load": "of"}  # fmt: skip

@@ -81,7 +81,7 @@ def strands_in_air(names: Sequence[str]) -> tuple[str, ...]:
     return (
         (
             f"{', '.join(names)}: each strand is solved for, and cooled as a wire of its own with open air around: too "
-            'cool; a construction such as "1 x 19" makes one medium of 19 strands, which is cooled as a whole',
+            "cool",
         )
         if names
         else ()

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import (
     bar_or_dash,
@@ -159,6 +160,8 @@ def _bars(one: SweepCurves) -> str:
 def sweep_csv(points: Sequence[Answers]) -> str:
     """One row per frequency: R and L of every circuit with their bars, the loss of every conductor with its own.
 
+    Bundles count as one conductor, whether their strands are solved for one by one or not.
+
     Examples
     --------
     >>> sweep_csv(())
@@ -172,15 +175,15 @@ def sweep_csv(points: Sequence[Answers]) -> str:
         head += [f"{name}: {what}" for what in ("resistance_ohm_per_m", "resistance_error", "inductance_h_per_m",
                                                 "inductance_error", "resistance_ratio", "own_resistance_ohm_per_m",
                                                 "own_resistance_error")]  # fmt: skip
-    for name in first.conductors if first else ():
-        head += [f"{name}: {what}" for what in ("loss_w_per_m", "loss_error")]
+    for conductor in whole_conductors(first) if first else ():
+        head += [f"{conductor.name}: {what}" for what in ("loss_w_per_m", "loss_error")]
     writer.writerow(head)
     for point in points:
         row: list[float | None] = [point.frequency]
         for c in point.circuits.values():
             row += [c.resistance, c.resistance_error, c.inductance, c.inductance_error, c.resistance_ratio]
             row += [c.own_resistance, c.own_resistance_error]
-        for part in point.conductors.values():
+        for part in whole_conductors(point):
             row += [part.loss, part.loss_error]
         writer.writerow(row)
     return out.getvalue()

@@ -59,7 +59,7 @@ class WaveformAnswer:
     def shared(self) -> dict[str, FloatArray]:
         """Rms current of every harmonic in the conductors that several of the circuits share, each (m,) [A].
 
-        Strands that are solved for count as the bundle they are.
+        Strands that are solved for count as the bundle they are; what is left of currents that cancel is none.
         """
         whole = {member: bundle.name for bundle in self.problem.bundles for member in bundle.members}
         found: dict[str, ComplexArray] = {}
@@ -67,7 +67,8 @@ class WaveformAnswer:
             if len([c for c in self.problem.feeds.get(name, ()) if c in self.circuits]) > 1:
                 owner = whole.get(name, name)
                 found[owner] = found.get(owner, 0.0) + self.loss.currents[:, k]
-        return {name: np.abs(current) for name, current in found.items()}
+        least = NO_CURRENT * self.loss.spectrum.rms
+        return {name: np.where(np.abs(c) > least, np.abs(c), 0.0) for name, c in found.items()}
 
     @property
     def sine(self) -> float:
@@ -136,7 +137,7 @@ def by_harmonic(found: WaveformAnswer) -> TextTable:
             f"{100 * loss.shares[k]:.3g} %",
             figure(lost[k] / square[k], noise[k] / square[k], "ohm/m") if spectrum.phasors[k] else "-",
             *(
-                engineering(float(current[k]), "A") if current[k] > NO_CURRENT * spectrum.rms else "none"
+                engineering(float(current[k]), "A") if current[k] else "none"
                 for current in found.shared.values()
             ),
         )
@@ -180,6 +181,9 @@ def sentences(found: WaveformAnswer) -> Iterator[str]:
         f"{figure(loss.resistance, within(loss.resistance, loss.error / loss.total), 'ohm/m')}"
     )
     for name, currents in found.shared.items():
+        if not currents.any():
+            yield f"the currents of {who} cancel in {name}, which carries none"
+            continue
         most = int(currents.argmax())
         yield (
             f"{name} carries the sum, {engineering(rms(currents), 'A')} rms, most of it "

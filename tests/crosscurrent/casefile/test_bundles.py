@@ -154,6 +154,23 @@ def test_rings_that_cannot_be(keys: dict[str, object], found: str) -> None:
         made(strands=420, insulated_diameter="0.11 mm", **keys).sizes.insulated  # noqa: B018 - sizes are checked
 
 
+def test_few_strands_are_one_body_where_air_cools_them() -> None:
+    """The circle of their cells' area for a lattice, as far as they reach for rings; their room is kept."""
+    for keys, diameter in (({}, math.sqrt(4 / math.pi * 19 * math.sqrt(3) / 2)), ({"lay": "concentric"}, 5.0)):
+        bundle = made(strands=19, insulated_diameter="0.12 mm", **keys)
+        feed = cc.circuit("feed", "1 A", out=["lead"])
+        apart = cc.case("lead", bundle, feed, at=["85 kHz"])
+        whole = cc.case("lead", bundle, feed, at=["85 kHz"], cooling={"finish": "painted"})
+        assert len(apart.problem().conductors) == 19
+        (lead,) = whole.problem().conductors
+        assert lead.strands is not None
+        assert lead.part.area == pytest.approx(math.pi / 4 * (diameter * 0.12e-3) ** 2)
+        (room,) = whole.data.conductor[0].envelope()
+        assert room.area == pytest.approx(math.pi / 4 * (5 * 0.12e-3) ** 2)
+    few = cc.case("lead", made(strands=4, insulated_diameter="0.12 mm"), feed, at=["85 kHz"], cooling={})
+    assert len(few.problem().conductors) == 4
+
+
 def test_take_up() -> None:
     assert made(strands=420, outer_diameter="3 mm", lay_length="30 mm").sizes.take_up == pytest.approx(1.0247, abs=1e-4)
     assert made(construction="5 x 84", outer_diameter="3 mm").sizes.take_up == 1.04

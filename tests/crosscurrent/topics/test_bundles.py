@@ -16,6 +16,7 @@ from crosscurrent.casefile.case import checked_case
 from crosscurrent.postprocess.answers.tables import shared_table
 from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
 from crosscurrent.run import solve_case
+from crosscurrent.solver.metals.strands import Lay
 
 
 def solved(strands: int, diameter: str, **keys: object) -> cc.Result:
@@ -113,3 +114,22 @@ def test_strands_that_are_solved_for_stand_as_their_bundle() -> None:
     curves = SweepCurves(problem.circuits[0], conductors, (), np.array([1e3, 1e4]), found.points)
     assert list(curves.by_conductor("loss")) == ["N", "A"]
     assert list(curves.shares) == ["A"]
+
+
+def test_what_the_lay_may_add_stands_beside_the_resistance() -> None:
+    """At most that of the same strands in rings, which is what concentric lay has."""
+    of_lay: dict[str, cc.Result] = {}
+    lays: tuple[Lay, ...] = ("transposed", "concentric")
+    for lay in lays:
+        lead = cc.bundle(
+            "lead", strands=91, strand_diameter="0.1 mm", insulated_diameter="0.115 mm", pitch="0.115 mm",
+            layout="rings", lay=lay, material="copper",
+        )  # fmt: skip
+        case = cc.case("lead", lead, cc.circuit("feed", "10 A", out=["lead"]), at=["300 kHz"])
+        of_lay[lay] = solve_case(case)
+    even, kept = (result.points[0].circuits["feed"] for result in of_lay.values())
+    assert even.laid_resistance == pytest.approx(kept.resistance, rel=1e-4)
+    assert kept.laid_resistance is None
+    (first,) = of_lay["transposed"].summary.circuits
+    assert first.resistance_as_laid == even.laid_resistance
+    assert any("as laid up to" in line for line in of_lay["transposed"].summary.lines)

@@ -8,9 +8,10 @@ from topic_answers import circuit
 
 from crosscurrent.postprocess.topics.sweep import SweepAnswer, record, sentences, sweep_csv
 
-ROD = SimpleNamespace(loss=1.5, loss_error=0.25)
+ROD = SimpleNamespace(name="rod", loss=1.5, loss_error=0.25)
 POINTS = [
-    SimpleNamespace(frequency=f, circuits={"feed": circuit()}, conductors={"rod": ROD}) for f in (50.0, 60.0)
+    SimpleNamespace(frequency=f, circuits={"feed": circuit()}, conductors={"rod": ROD}, bundles={})
+    for f in (50.0, 60.0)
 ]
 
 

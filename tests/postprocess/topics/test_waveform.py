@@ -16,7 +16,7 @@ from crosscurrent.postprocess.topics.waveform import (
     sentences,
     warnings,
 )
-from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.problem import Bound, Circuit, Problem
 from crosscurrent.solver.time.harmonics import HarmonicLoss
 from crosscurrent.solver.time.spectrum import Spectrum
 
@@ -61,3 +61,17 @@ def test_losses_below_their_bars_are_none() -> None:
     worse = replace(answer(), loss=replace(loss, errors=np.array([[16.0], [30.0]])))
     assert by_conductor(worse).rows[0][2:] == ("none", "-")
     assert next(sentences(worse)).endswith("of 2 harmonics cost none, a resistance of none")
+
+
+def test_currents_that_cancel_in_what_circuits_share_are_none() -> None:
+    """Go and return of two loops in one bundle of two strands: what rounding leaves is no current."""
+    wires = tuple(wire(name) for name in ("a", "b", "n.1", "n.2"))
+    strands = Bound("n", ("n.1", "n.2"), "transposed", (0, 0))
+    loops = tuple(Circuit(name, 1.0, (name,), strands.members) for name in ("a", "b"))
+    phasors = answer().loss.spectrum.phasors[:, None]
+    currents = phasors * np.array([1.0, -1.0, 1e-12, -3e-13])
+    loss = replace(answer().loss, currents=currents, losses=np.ones((2, 4)), errors=np.full((2, 4), 0.01))
+    found = replace(answer(), problem=Problem(wires, loops, bundles=(strands,)), circuits=("a", "b"), loss=loss)
+    assert not found.shared["n"].any()
+    assert [row[-1] for row in by_harmonic(found).rows] == ["none", "none"]
+    assert "the currents of a, b cancel in n, which carries none" in list(sentences(found))
