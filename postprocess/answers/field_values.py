@@ -16,6 +16,7 @@ from crosscurrent.solver.field.flow import Flow, SteadyFlow
 from crosscurrent.solver.field.ring_fields import ring_shares
 
 FINE = 4  # small triangles along an element of a zoom, for each order
+RINGED, MOST = 3.0, 64  # pixels of a small triangle where density jumps from ring to ring, as long as they are no more
 NOISE = (0.0015, 0.01)  # of the largest value in a region: deep under a thin skin, a field is noise below the first
 
 
@@ -84,7 +85,7 @@ def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexAr
     d = flow.discretisation
     per_field = np.array([*(m.conductivity * m.conducting for m in d.metals), 0.0])[d.mesh.region[rows]]
     electric = d.elements.value(flow.electric, rows, places)
-    if any(medium is not None and medium.rings is not None for medium in d.strands):
+    if _ringed(flow):
         electric = electric * ring_shares(flow, rows, d.elements.positions(rows, places))
     return np.asarray(electric * (per_field * is_solved(flow, rows))[:, None])
 
@@ -154,9 +155,17 @@ def visible_patches(
     shown = ((low - bulge <= window[1]) & (high + bulge >= window[0])).all(axis=1)
     rows, size = rows[shown], np.hypot(*(high - low)[shown].T) / pixel
     steps = np.select([size < 3, size < 60, size < 200], [1, order, 2 * order], FINE * order)
+    stepped = np.isin(mesh.part[rows], _ringed(flow))
+    steps[stepped] = np.clip(size[stepped] / RINGED, steps[stepped], MOST)
     bent = np.isin(rows, mesh.curved)  # neighbours across a curved side must be cut alike, or light shines through
     steps[bent] = steps[bent].max(initial=1)
     return [patch_of(flow, rows[steps == n], int(n)) for n in np.unique(steps)]
+
+
+def _ringed(flow: Flow) -> list[int]:
+    """Conductors whose density jumps from ring to ring."""
+    strands = enumerate(flow.discretisation.strands)
+    return [k for k, medium in strands if medium is not None and medium.rings is not None]
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import figure, with_bar, within
 from crosscurrent.postprocess.answers.tables import TextTable
@@ -61,14 +61,22 @@ class WaveformAnswer:
 
         Strands that are solved for count as the bundle they are; what is left of currents that cancel is none.
         """
+        least, feeds = NO_CURRENT * self.loss.spectrum.rms, self.problem.feeds
+        found = {
+            name: np.abs(self.loss.currents[:, own].sum(axis=1))
+            for name, own in self.members.items()
+            if len(set(feeds.get(self.names[own[0]], ())) & set(self.circuits)) > 1
+        }
+        return {name: np.where(current > least, current, 0.0) for name, current in found.items()}
+
+    @property
+    def members(self) -> dict[str, list[int]]:
+        """Numbers of the conductors that each bundle of strands solved for is; of any other, its own."""
         whole = {member: bundle.name for bundle in self.problem.bundles for member in bundle.members}
-        found: dict[str, ComplexArray] = {}
+        found: dict[str, list[int]] = {}
         for k, name in enumerate(self.names):
-            if len([c for c in self.problem.feeds.get(name, ()) if c in self.circuits]) > 1:
-                owner = whole.get(name, name)
-                found[owner] = found.get(owner, 0.0) + self.loss.currents[:, k]
-        least = NO_CURRENT * self.loss.spectrum.rms
-        return {name: np.where(np.abs(c) > least, np.abs(c), 0.0) for name, c in found.items()}
+            found.setdefault(whole.get(name, name), []).append(k)
+        return found
 
     @property
     def sine(self) -> float:
@@ -157,14 +165,16 @@ def by_harmonic(found: WaveformAnswer) -> TextTable:
 
 
 def by_conductor(found: WaveformAnswer) -> TextTable:
-    """The loss of each conductor."""
-    loss = found.loss
-    rows = tuple(
-        (name, engineering(rms(np.abs(current)), "A"), *_with_bar(float(row.sum()), float(bar.sum())))
-        for name, row, bar, current in zip(found.names, loss.losses.T, loss.errors.T, loss.currents.T, strict=True)
-    )
+    """The loss of each conductor; strands that are solved for count as the bundle they are."""
+    loss, members = found.loss, found.members
+    least = NO_CURRENT * loss.spectrum.rms
+    rows = []
+    for name, own in members.items():
+        current = rms(np.abs(loss.currents[:, own].sum(axis=1)))
+        lost, bar = float(loss.losses[:, own].sum()), float(loss.errors[:, own].sum())
+        rows.append((name, engineering(current, "A") if current > least else "none", *_with_bar(lost, bar)))
     columns = ("conductor", "current (rms)", "loss", "+-")
-    return TextTable("Loss of the waveform in each conductor (per metre)", columns, rows)
+    return TextTable("Loss of the waveform in each conductor (per metre)", columns, tuple(rows))
 
 
 def _with_bar(loss: float, bar: float) -> tuple[str, str]:

@@ -17,7 +17,7 @@ from crosscurrent.solver.band.ladder import Ladder, ladder
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.metals.materials import Material
-from crosscurrent.solver.metals.strands import Strands
+from crosscurrent.solver.metals.strands import Lay, Strands
 
 LOW, HIGH = 50.0, 1e6
 COPPER = Material("copper", 58e6)
@@ -57,9 +57,14 @@ def _simulated(folder: Path, netlist: str, commands: str) -> np.ndarray:
 
 
 @cache
-def bundles_over_a_plate() -> Sweep:
+def rings_over_a_plate() -> Sweep:
+    """The same in concentric lay."""
+    return bundles_over_a_plate("concentric")
+
+
+def bundles_over_a_plate(lay: Lay = "transposed") -> Sweep:
     """Leads of 420 strands of 0.1 mm."""
-    strands, wire = Strands(420, 1e-4), shapes.round_bar(2.9e-3)
+    strands, wire = Strands(420, 1e-4, lay=lay), shapes.round_bar(2.9e-3)
     leads = tuple(
         Conductor(Part(name, wire.placed((x, 0.0))), COPPER, strands=strands) for name, x in (("a", -2e-3), ("b", 2e-3))
     )
@@ -68,7 +73,7 @@ def bundles_over_a_plate() -> Sweep:
 
 
 @spice
-@pytest.mark.parametrize("section", [facing_bars, bundles_over_a_plate])
+@pytest.mark.parametrize("section", [facing_bars, bundles_over_a_plate, rings_over_a_plate])
 def test_one_circuit_over_the_band(section: Callable[[], Sweep], tmp_path: Path) -> None:
     found = section()
     short = ladder(found.fine.model.foster, LOW, HIGH, bound=4e-4)

@@ -74,4 +74,5 @@ def test_currents_that_cancel_in_what_circuits_share_are_none() -> None:
     found = replace(answer(), problem=Problem(wires, loops, bundles=(strands,)), circuits=("a", "b"), loss=loss)
     assert not found.shared["n"].any()
     assert [row[-1] for row in by_harmonic(found).rows] == ["none", "none"]
+    assert [(row[0], row[1]) for row in by_conductor(found).rows][2] == ("n", "none")
     assert "the currents of a, b cancel in n, which carries none" in list(sentences(found))
