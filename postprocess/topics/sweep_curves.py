@@ -106,18 +106,13 @@ class SweepCurves:
         """
         if self.terminal:
             return None
-        from scipy.interpolate import PchipInterpolator
-
         ratio = self.resistance / self.dc_resistance
         over = np.flatnonzero((ratio[1:] >= CORNER) & (ratio[:-1] < CORNER))
         if not len(over):
             return None
         # monotone between the points on log axes, so that few points will do
-        curve = PchipInterpolator(np.log(self.frequency), np.log(np.maximum(ratio, 1e-300)))
-        low, high = np.log(self.frequency[over[0] : over[0] + 2])
-        roots = curve.solve(math.log(CORNER), extrapolate=False)
-        inside = roots[(roots >= low - 1e-12) & (roots <= high + 1e-12)]
-        return float(np.exp(inside[0])) if len(inside) else float(self.frequency[over[0] + 1])
+        x, y = np.log(self.frequency), np.log(np.maximum(ratio, 1e-300)) - math.log(CORNER)
+        return float(np.exp(monotone_root(x, y, int(over[0]))))
 
     @cached_property
     def growth(self) -> float:
@@ -152,3 +147,40 @@ def curves_of(
         own = points[0].circuits[c.name].own_dc_resistance > 0
         found.append(SweepCurves(c, members, idle, frequency, points, beside and own, beside and not own))
     return tuple(found)
+
+
+def monotone_root(x: FloatArray, y: FloatArray, k: int) -> float:
+    """Where the monotone cubic through points (Fritsch and Butland 1984) is 0 between x[k], y[k] < 0 and x[k + 1].
+
+    Examples
+    --------
+    >>> round(monotone_root(np.arange(4.0), np.array([-8.0, -1.0, 1.0, 8.0]), 1), 12)
+    1.5
+    """
+    step = x[k + 1] - x[k]
+    first, last = step * _slope(x, y, k), step * _slope(x, y, k + 1)
+    low, high = 0.0, 1.0
+    while 0.5 * (low + high) not in (low, high):
+        t = 0.5 * (low + high)
+        rest = 1 - t
+        value = rest**2 * ((1 + 2 * t) * y[k] + t * first) + t**2 * ((1 + 2 * rest) * y[k + 1] - rest * last)
+        low, high = (t, high) if value < 0 else (low, t)
+    return float(x[k] + high * step)
+
+
+def _slope(x: FloatArray, y: FloatArray, k: int) -> float:
+    """Of that cubic at one of its points: a harmonic mean of those of the chords on both sides, 0 at a turn."""
+    steps, chords = np.diff(x), np.diff(y) / np.diff(x)
+    if len(chords) == 1:
+        return float(chords[0])
+    if 0 < k < len(chords):
+        before, after = 2 * steps[k] + steps[k - 1], steps[k] + 2 * steps[k - 1]
+        if chords[k - 1] * chords[k] <= 0:
+            return 0.0
+        return float((before + after) / (before / chords[k - 1] + after / chords[k]))
+    near, far = (0, 1) if k == 0 else (-1, -2)
+    slope = ((2 * steps[near] + steps[far]) * chords[near] - steps[near] * chords[far]) / (steps[near] + steps[far])
+    if slope * chords[near] <= 0:
+        return 0.0
+    turns = chords[near] * chords[far] < 0
+    return float(3 * chords[near] if turns and abs(slope) > 3 * abs(chords[near]) else slope)

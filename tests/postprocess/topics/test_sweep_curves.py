@@ -7,9 +7,10 @@ from dataclasses import replace
 import made_answers
 import numpy as np
 import pytest
+from scipy.interpolate import PchipInterpolator
 from topic_answers import wire
 
-from crosscurrent.postprocess.topics.sweep_curves import SweepCurves, curves_of
+from crosscurrent.postprocess.topics.sweep_curves import SweepCurves, curves_of, monotone_root
 from crosscurrent.solver.field.problem import Circuit
 
 FREQUENCY = np.geomspace(10.0, 1e5, 41)
@@ -69,3 +70,15 @@ def test_coupled_circuits_are_told_by_their_own_losses() -> None:
     assert [c.name for c in other.conductors] == ["screen"]
     (alone,) = curves(700.0, replace(heater, current=0.0))
     assert alone.resistance_name == "R"
+
+
+@pytest.mark.parametrize("count", [2, 3, 12])
+def test_the_root_is_that_of_a_general_librarys_monotone_cubic(count: int) -> None:
+    draw = np.random.default_rng(count)
+    x, y = np.cumsum(draw.uniform(0.1, 2.0, count)), draw.normal(size=count)
+    y[0], y[-1] = -0.7, 1.3  # crosses at least once, turns anywhere
+    for k in np.flatnonzero((y[:-1] < 0) & (y[1:] > 0)).tolist():
+        found = monotone_root(x, y, k)
+        wanted = PchipInterpolator(x, y).roots(extrapolate=False) if count > 2 else np.interp([0.0], y, x)
+        assert np.abs(found - wanted).min() < 1e-12 * x[-1]
+        assert x[k] < found < x[k + 1]
