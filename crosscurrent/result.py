@@ -293,17 +293,17 @@ def drawn(result: Result, folder: Path, at: float | str | None = None) -> list[D
     UnknownKey
         There is no field at that frequency.
     """
-    from crosscurrent.postprocess.pictures import draw_pictures, own_style, save
+    from crosscurrent.postprocess.pictures import Kept, draw_pictures, own_style, save
 
     found: list[DrawnPicture] = []
-    title = result.case.title
+    title, kept = result.case.title, Kept()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with own_style():
             for frequency in result.solutions if at is None else (as_frequency(at),):
                 solution = result.solution_at(frequency)
                 point = next((p for p in result.points if p.frequency == frequency), None) or answers(solution)
-                found += draw_pictures(solution, point, title, folder=folder, zoom=result.case.zoomed)
+                found += draw_pictures(solution, point, title, folder=folder, zoom=result.case.zoomed, kept=kept)
             for chapter in result.chapters if at is None else ():
                 for stem, figure in chapter.pictures.items():
                     png, svg = save(figure(), folder / stem)

@@ -12,6 +12,7 @@ from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.solver.field.solution import Solution
 
 from . import kinds
+from .kept import Kept
 from .kind import PictureKind
 from .notebook_picture import NotebookPicture
 from .scene import Scene
@@ -37,7 +38,13 @@ def picture(solution: Solution, answers: Answers, title: str, name: str, zoom: t
 
 
 def draw_pictures(
-    solution: Solution, answers: Answers, title: str, *, folder: Path | str, zoom: tuple[str, ...] = ()
+    solution: Solution,
+    answers: Answers,
+    title: str,
+    *,
+    folder: Path | str,
+    zoom: tuple[str, ...] = (),
+    kept: Kept | None = None,
 ) -> list[DrawnPicture]:
     """Draw every picture of a solution as PNG and SVG.
 
@@ -52,6 +59,8 @@ def draw_pictures(
         An existing folder; files of the same name are overwritten.
     zoom : tuple of str
         Conductors among which the zoom looks for the largest loss; empty: it chooses.
+    kept : Kept, optional
+        Handed to the pictures of further solutions on the same mesh, which are then drawn sooner.
 
     Returns
     -------
@@ -63,7 +72,7 @@ def draw_pictures(
     OSError
         The folder is missing, is a file, or cannot be written to.
     """
-    scene, frequency = Scene(solution, answers, title, zoom), answers.frequency
+    scene, frequency = Scene(solution, answers, title, zoom, kept=kept or Kept()), answers.frequency
     end = scene.at.replace(" ", "-" if scene.at == "direct current" else "")
     at = "direct current" if frequency == 0 else concise(frequency, "Hz")
     written = []

@@ -15,12 +15,13 @@ from crosscurrent.postprocess.answers.field_values import (
     visible_patches,
 )
 
+from .kept import Cut
 from .label_grid import RING
 from .labels import name_parts
 from .page import Page, lay_out
 from .panel_layout import Panel
 from .panels import caption, draw_outlines, inches_wide, scale_bar, skin_bar
-from .raster import Paint, painted, show
+from .raster import Raster, Shape, show
 from .scene import MetalScene, Scene
 from .style import DPI, INK, own_style, plain, shortened
 
@@ -105,16 +106,22 @@ def fill(scene: MetalScene, axes: Axes, window: FloatArray, inches: float, colou
     """Paint the metal of a window and draw its outlines."""
     flow = scene.flow
     pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)
-    patches = visible_patches(flow, _thick_enough(scene, THIN * pixel), window, pixel)
-    paints: list[Paint] = []
+    thin = _finest(scene) < THIN * pixel
+    bands = scene.outlines if thin else []
+
+    def cut() -> Cut:
+        patches = visible_patches(flow, _thick_enough(scene, THIN * pixel), window, pixel)
+        shapes = [(p.position, p.corners) for p in patches] + [_band(outline, BAND * pixel) for outline in bands]
+        return patches, Raster.of(window, pixel, shapes, finer=2 if thin else 1)
+
+    patches, raster = scene.kept.of(flow.discretisation.elements, ("metal", window.tobytes(), pixel, thin), cut)
+    shades = []
     for patch in patches:
         j = density(flow, patch)
         j *= resolved(flow, patch, np.abs(j), scene.peaks)
-        paints.append((patch.position, patch.corners, colours(j)))
-    thin = _finest(scene) < THIN * pixel
-    if thin:
-        paints += [_band(outline, BAND * pixel, colours) for outline in scene.outlines]
-    show(axes, painted(window, pixel, paints, finer=2 if thin else 1), window)
+        shades.append(colours(j))
+    shades += [np.tile(colours(outline.density), (2, 1)) for outline in bands]
+    show(axes, raster.image(shades), window)
     draw_outlines(axes, scene.outlines, scene.parts, 0.3 if thin else 0.6)
 
 
@@ -128,8 +135,8 @@ def _thick_enough(scene: MetalScene, least: float) -> IntArray:
     return np.flatnonzero(np.isin(mesh.region, np.flatnonzero(thick)))
 
 
-def _band(outline: OutlineSurface, depth: float, colours: Colours) -> Paint:
-    """A strip along a surface, all its depth in the surface's colour."""
+def _band(outline: OutlineSurface, depth: float) -> Shape:
+    """A strip along a surface: its points, then those below them."""
     count = len(outline.position)
     k = np.arange(count)
     after = (k + 1) % count
@@ -137,4 +144,4 @@ def _band(outline: OutlineSurface, depth: float, colours: Colours) -> Paint:
     triangles = np.concatenate(
         (np.stack((k, after, k + count), axis=1), np.stack((after, after + count, k + count), axis=1))
     )
-    return points, triangles, np.tile(colours(outline.density), (2, 1))
+    return points, triangles

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +14,8 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 BLOCK = 40_000  # triangles painted at once
 Image = npt.NDArray[np.uint8]
 Colours = npt.NDArray[np.float32]
-Paint = tuple[FloatArray, IntArray, FloatArray]  # points (n, 2) [m], triangles (k, 3), colours (n, 4)
+Shape = tuple[FloatArray, IntArray]  # points (n, 2) [m], triangles (k, 3)
+Paint = tuple[FloatArray, IntArray, FloatArray]  # the same with colours (n, 4)
 
 
 def painted(window: FloatArray, pixel: float, paints: Iterable[Paint], *, finer: int = 1) -> Image:
@@ -41,21 +43,83 @@ def painted(window: FloatArray, pixel: float, paints: Iterable[Paint], *, finer:
     >>> (image[..., 3] // 255).tolist()
     [[0, 0, 0, 0], [1, 0, 0, 0], [1, 1, 0, 0], [1, 1, 1, 0]]
     """
-    columns, rows = (finer * max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
-    empty = (255, 255, 255, 0) if finer == 1 else (0, 0, 0, 0)
-    fine = np.empty((rows * columns, 4), dtype=np.uint8)
-    fine[:] = empty
-    size = np.array([columns, rows], dtype=float)
-    for points, triangles, colours in paints:
-        place = (points - window[0]) / (window[1] - window[0]) * size
-        shade = np.asarray(255 * colours[:, :3], dtype=np.float32)
-        across, up = (_hold_a_middle(place[:, k], triangles, count) for k, count in enumerate((columns, rows)))
-        shown = triangles[across & up]
-        for first in range(0, len(shown), BLOCK):
-            block = shown[first : first + BLOCK]
-            _fill(fine, (rows, columns), place[block], shade[block])
-    fine = fine.reshape(rows, columns, 4)[::-1]
-    return _closed(fine if finer == 1 else _averaged(fine, finer))
+    every = list(paints)
+    raster = Raster.of(window, pixel, [paint[:2] for paint in every], finer=finer)
+    return raster.image([colours for *_, colours in every])
+
+
+@dataclass(frozen=True, eq=False)
+class Raster:
+    """Which triangles the pixels of a window show: made once, it takes any colours.
+
+    Attributes
+    ----------
+    rows, columns, finer : int
+        Of the image as it is painted; how many of its pixels are one of those shown.
+    covers : list of list of Cover
+        For each shape in turn.
+    """
+
+    rows: int
+    columns: int
+    finer: int
+    covers: list[list[Cover]]
+
+    @classmethod
+    def of(cls, window: FloatArray, pixel: float, shapes: Iterable[Shape], *, finer: int = 1) -> Raster:
+        """Of shapes that cover one another in turn; the rest as for `painted`."""
+        columns, rows = (finer * max(1, round(float(extent) / pixel)) for extent in window[1] - window[0])
+        size = np.array([columns, rows], dtype=float)
+        covers = []
+        for points, triangles in shapes:
+            place = (points - window[0]) / (window[1] - window[0]) * size
+            across, up = (_hold_a_middle(place[:, k], triangles, count) for k, count in enumerate((columns, rows)))
+            shown = triangles[across & up]
+            blocks = (shown[first : first + BLOCK] for first in range(0, len(shown), BLOCK))
+            covers.append([_cover(place, block, (rows, columns)) for block in blocks])
+        return cls(rows, columns, finer, covers)
+
+    def image(self, colours: Iterable[FloatArray]) -> Image:
+        """With colours (n, 4) at the points of every shape."""
+        empty = (255, 255, 255, 0) if self.finer == 1 else (0, 0, 0, 0)
+        fine = np.empty((self.rows * self.columns, 4), dtype=np.uint8)
+        fine[:] = empty
+        for covers, colour in zip(self.covers, colours, strict=True):
+            shade = np.asarray(255 * colour[:, :3], dtype=np.float32)
+            for cover in covers:
+                fine.view(np.uint32)[cover.pixel, 0] = cover.painted(shade).view(np.uint32)[:, 0]
+        fine = fine.reshape(self.rows, self.columns, 4)[::-1]
+        return _closed(fine if self.finer == 1 else _averaged(fine, self.finer))
+
+
+@dataclass(frozen=True, eq=False)
+class Cover:
+    """The pixels of some triangles, each between two places on their edges at one height.
+
+    A pixel takes the colour at its centre; between the corners colours are mixed, never carried on beyond them, so that
+    slivers stay within their colours.
+
+    Attributes
+    ----------
+    edges : two of (start, end, part)
+        Points (r,) that the edges on both sides run between, and how far along them the height is.
+    span, mix : (m,)
+        For every pixel its height and how far it is from the first of these places to the second.
+    pixel : (m,) int
+        Its number, row by row from the lowest.
+    """
+
+    edges: tuple[tuple[IntArray, IntArray, Colours], tuple[IntArray, IntArray, Colours]]
+    span: IntArray
+    mix: Colours
+    pixel: IntArray
+
+    def painted(self, shade: Colours) -> Image:
+        """Its pixels (m, 4) with colours (n, 3) at the points."""
+        one, two = (shade[a] + part[:, None] * (shade[b] - shade[a]) for a, b, part in self.edges)
+        found = np.full((len(self.span), 4), 255, dtype=np.uint8)
+        found[:, :3] = one[self.span] + self.mix[:, None] * (two - one)[self.span]
+        return found
 
 
 def _hold_a_middle(place: FloatArray, triangles: IntArray, count: int) -> BoolArray:
@@ -95,29 +159,25 @@ def _closed(image: Image) -> Image:
     return image
 
 
-def _fill(image: Image, size: tuple[int, int], corner: FloatArray, colour: Colours) -> None:
-    """Paint triangles (k, 3, 2) [pixels] with colours at their corners (k, 3, 3), first row at the bottom.
-
-    A pixel takes the colour at its centre; between the corners colours are mixed, never carried on beyond them, so that
-    slivers stay within their colours. Neighbours share their edges without a gap.
-    """
-    order = np.argsort(corner[..., 1], axis=1)
-    corner, colour = np.take_along_axis(corner, order[..., None], 1), np.take_along_axis(colour, order[..., None], 1)
-    heights = corner[..., 1]
+def _cover(place: FloatArray, triangles: IntArray, size: tuple[int, int]) -> Cover:
+    """Of triangles between points (n, 2) [pixels], first row at the bottom; neighbours share edges without a gap."""
+    heights = place[triangles, 1]
+    order, each = np.argsort(heights, axis=1), np.arange(len(triangles))[:, None]
+    triangles, heights = triangles[each, order], heights[each, order]
     first = np.clip(np.ceil(heights[:, 0] - 0.5), 0, size[0]).astype(int)
     last = np.clip(np.ceil(heights[:, 2] - 0.5), 0, size[0]).astype(int)
     triangle, row = _counted(first, last)
     y = np.asarray(row + 0.5, dtype=float)
     upper = (y >= heights[triangle, 1]).astype(int)
-    one = _crossing(corner, colour, triangle, np.zeros_like(upper), np.full_like(upper, 2), y)
-    two = _crossing(corner, colour, triangle, upper, upper + 1, y)
-    ends = np.minimum(one[0], two[0]), np.maximum(one[0], two[0])
+    low, high = triangles[triangle, 0], triangles[triangle, 2]
+    x_one, part_one = _crossing(place, low, high, y)
+    begin_two, end_two = triangles[triangle, upper], triangles[triangle, upper + 1]
+    x_two, part_two = _crossing(place, begin_two, end_two, y)
+    ends = np.minimum(x_one, x_two), np.maximum(x_one, x_two)
     begin, end = (np.clip(np.ceil(x - 0.5), 0, size[1]).astype(int) for x in ends)
     span, column = _counted(begin, end)
-    mix = ((column + 0.5 - one[0][span]) / (two[0] - one[0])[span]).astype(np.float32)[:, None]
-    painted = np.full((len(span), 4), 255, dtype=np.uint8)
-    painted[:, :3] = one[1][span] + mix * (two[1] - one[1])[span]
-    image.view(np.uint32)[row[span] * size[1] + column, 0] = painted.view(np.uint32)[:, 0]
+    mix = ((column + 0.5 - x_one[span]) / (x_two - x_one)[span]).astype(np.float32)
+    return Cover(((low, high, part_one), (begin_two, end_two, part_two)), span, mix, row[span] * size[1] + column)
 
 
 def _counted(first: IntArray, last: IntArray) -> tuple[IntArray, IntArray]:
@@ -127,15 +187,11 @@ def _counted(first: IntArray, last: IntArray) -> tuple[IntArray, IntArray]:
     return which, np.arange(len(which)) - (np.cumsum(lengths) - lengths - first)[which]
 
 
-def _crossing(
-    corner: FloatArray, colour: Colours, triangle: IntArray, a: IntArray, b: IntArray, y: FloatArray
-) -> tuple[FloatArray, Colours]:
-    """Where edges a-b of triangles cross heights y [pixels], and the colours there."""
-    start, end = corner[triangle, a], corner[triangle, b]
+def _crossing(place: FloatArray, a: IntArray, b: IntArray, y: FloatArray) -> tuple[FloatArray, Colours]:
+    """Where edges between points a and b cross heights y [pixels], and how far along them."""
+    start, end = place[a], place[b]
     part = (y - start[:, 1]) / (end[:, 1] - start[:, 1])
-    mix = part.astype(np.float32)[:, None]
-    first = colour[triangle, a]
-    return start[:, 0] + part * (end[:, 0] - start[:, 0]), first + mix * (colour[triangle, b] - first)
+    return start[:, 0] + part * (end[:, 0] - start[:, 0]), part.astype(np.float32)
 
 
 def show(axes: Axes, image: npt.NDArray[np.uint8], window: FloatArray) -> None:

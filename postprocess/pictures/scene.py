@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -25,6 +25,7 @@ from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.field.solution import Solution
 
+from .kept import Kept
 from .loss_spot import LossSpot, loss_spot
 from .room_for_names import with_room
 from .scale import Scale
@@ -41,9 +42,12 @@ class MetalScene:
     Attributes
     ----------
     solution : Solution
+    kept : Kept
+        What it has in common with other scenes of its mesh.
     """
 
     solution: Solution
+    kept: Kept = field(default_factory=Kept, kw_only=True)
 
     @property
     def flow(self) -> SteadyFlow:

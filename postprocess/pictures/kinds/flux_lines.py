@@ -26,12 +26,13 @@ from crosscurrent.postprocess.answers.noise import figure, inductance_noise
 from crosscurrent.solver.elements.operators import Elements
 
 from ..contours import Levels
+from ..kept import Cut
 from ..kind import PictureKind
 from ..labels import name_parts
 from ..outer_field import outer_field
 from ..page import WIDER, lay_out
 from ..panels import caption, draw_levels, draw_outlines, inches_wide, scale_bar
-from ..raster import painted, show
+from ..raster import Raster, show
 from ..scale import Scale, colour_bar
 from ..scene import Scene
 from ..style import DPI, FIELD, amount, own_style, round_below
@@ -156,13 +157,21 @@ class _Field:
         colours = ScalarMappable(self.scale.norm, FIELD)
         pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)
         place, triangles, _, magnitude = self._outside
-        paints = [(place, triangles, np.asarray(colours.to_rgba(magnitude)))]
         rows = np.arange(len(flow.discretisation.mesh.triangles))
-        for patch in visible_patches(flow, rows, window, pixel):
+
+        def cut() -> Cut:
+            patches = visible_patches(flow, rows, window, pixel)
+            shapes = [(place, triangles), *((p.position, p.corners) for p in patches)]
+            return patches, Raster.of(window, pixel, shapes)
+
+        key = ("flux", window.tobytes(), pixel, len(place))
+        patches, raster = self.scene.kept.of(flow.discretisation.elements, key, cut)
+        shades = [np.asarray(colours.to_rgba(magnitude))]
+        for patch in patches:
             strength = np.sqrt((np.abs(flux_density(flow, patch)) ** 2).sum(axis=1))
             strength *= resolved(flow, patch, strength, self._strongest[1])
-            paints.append((patch.position, patch.corners, np.asarray(colours.to_rgba(strength))))
-        show(axes, painted(window, pixel, paints), window)
+            shades.append(np.asarray(colours.to_rgba(strength)))
+        show(axes, raster.image(shades), window)
 
     def _real(self, potential: ComplexArray) -> FloatArray:
         return np.asarray((potential * np.exp(-1j * reference_phase(self.scene.flow))).real)

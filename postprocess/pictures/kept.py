@@ -1,0 +1,28 @@
+"""What pictures of one mesh have in common, whatever they show and at whatever frequency."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+
+from crosscurrent.postprocess.answers.field_values import Patch
+from crosscurrent.solver.elements.operators import Elements
+
+from .raster import Raster
+
+Cut = tuple[list[Patch], Raster]  # elements that a window shows, cut into small triangles, and the pixels of these
+
+
+class Kept:
+    """Keeps how windows of a mesh were cut until another mesh comes."""
+
+    def __init__(self) -> None:
+        self._elements: Elements | None = None
+        self._found: dict[Hashable, Cut] = {}
+
+    def of(self, elements: Elements, key: Hashable, make: Callable[[], Cut]) -> Cut:
+        """What stands under a key, made where it does not yet."""
+        if elements is not self._elements:
+            self._elements, self._found = elements, {}
+        if key not in self._found:
+            self._found[key] = make()
+        return self._found[key]
