@@ -293,10 +293,10 @@ def drawn(result: Result, folder: Path, at: float | str | None = None) -> list[D
     UnknownKey
         There is no field at that frequency.
     """
-    from crosscurrent.postprocess.pictures import Kept, draw_pictures, own_style, save
+    from crosscurrent.postprocess.pictures import KeptCuts, draw_pictures, own_style, save
 
     found: list[DrawnPicture] = []
-    title, kept = result.case.title, Kept()
+    title, kept = result.case.title, KeptCuts()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with own_style():

@@ -12,7 +12,7 @@ from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.solver.field.solution import Solution
 
 from . import kinds
-from .kept import Kept
+from .kept import KeptCuts
 from .kind import PictureKind
 from .notebook_picture import NotebookPicture
 from .scene import Scene
@@ -44,7 +44,7 @@ def draw_pictures(
     *,
     folder: Path | str,
     zoom: tuple[str, ...] = (),
-    kept: Kept | None = None,
+    kept: KeptCuts | None = None,
 ) -> list[DrawnPicture]:
     """Draw every picture of a solution as PNG and SVG.
 
@@ -59,7 +59,7 @@ def draw_pictures(
         An existing folder; files of the same name are overwritten.
     zoom : tuple of str
         Conductors among which the zoom looks for the largest loss; empty: it chooses.
-    kept : Kept, optional
+    kept : KeptCuts, optional
         Handed to the pictures of further solutions on the same mesh, which are then drawn sooner.
 
     Returns
@@ -72,7 +72,7 @@ def draw_pictures(
     OSError
         The folder is missing, is a file, or cannot be written to.
     """
-    scene, frequency = Scene(solution, answers, title, zoom, kept=kept or Kept()), answers.frequency
+    scene, frequency = Scene(solution, answers, title, zoom, kept=kept or KeptCuts()), answers.frequency
     end = scene.at.replace(" ", "-" if scene.at == "direct current" else "")
     at = "direct current" if frequency == 0 else concise(frequency, "Hz")
     written = []

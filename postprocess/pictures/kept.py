@@ -12,7 +12,7 @@ from .raster import Raster
 Cut = tuple[list[Patch], Raster]  # elements that a window shows, cut into small triangles, and the pixels of these
 
 
-class Kept:
+class KeptCuts:
     """Keeps how windows of a mesh were cut until another mesh comes."""
 
     def __init__(self) -> None:

@@ -56,14 +56,14 @@ class Raster:
     ----------
     rows, columns, finer : int
         Of the image as it is painted; how many of its pixels are one of those shown.
-    covers : list of list of CoveredPixels
+    covers : list of list of Cover
         For each shape in turn.
     """
 
     rows: int
     columns: int
     finer: int
-    covers: list[list[CoveredPixels]]
+    covers: list[list[Cover]]
 
     @classmethod
     def of(cls, window: FloatArray, pixel: float, shapes: Iterable[Shape], *, finer: int = 1) -> Raster:
@@ -93,7 +93,7 @@ class Raster:
 
 
 @dataclass(frozen=True, eq=False)
-class CoveredPixels:
+class Cover:
     """The pixels of some triangles, each between two places on their edges at one height.
 
     A pixel takes the colour at its centre; between the corners colours are mixed, never carried on beyond them, so that
@@ -159,7 +159,7 @@ def _closed(image: Image) -> Image:
     return image
 
 
-def _cover(place: FloatArray, triangles: IntArray, size: tuple[int, int]) -> CoveredPixels:
+def _cover(place: FloatArray, triangles: IntArray, size: tuple[int, int]) -> Cover:
     """Of triangles between points (n, 2) [pixels], first row at the bottom; neighbours share edges without a gap."""
     heights = place[triangles, 1]
     order, each = np.argsort(heights, axis=1), np.arange(len(triangles))[:, None]
@@ -177,7 +177,7 @@ def _cover(place: FloatArray, triangles: IntArray, size: tuple[int, int]) -> Cov
     begin, end = (np.clip(np.ceil(x - 0.5), 0, size[1]).astype(int) for x in ends)
     span, column = _counted(begin, end)
     mix = ((column + 0.5 - x_one[span]) / (x_two - x_one)[span]).astype(np.float32)
-    return CoveredPixels(((low, high, part_one), (begin_two, end_two, part_two)), span, mix, row[span] * size[1] + column)
+    return Cover(((low, high, part_one), (begin_two, end_two, part_two)), span, mix, row[span] * size[1] + column)
 
 
 def _counted(first: IntArray, last: IntArray) -> tuple[IntArray, IntArray]:

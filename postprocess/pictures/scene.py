@@ -25,7 +25,7 @@ from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.field.solution import Solution
 
-from .kept import Kept
+from .kept import KeptCuts
 from .loss_spot import LossSpot, loss_spot
 from .room_for_names import with_room
 from .scale import Scale
@@ -42,12 +42,12 @@ class MetalScene:
     Attributes
     ----------
     solution : Solution
-    kept : Kept
+    kept : KeptCuts
         What it has in common with other scenes of its mesh.
     """
 
     solution: Solution
-    kept: Kept = field(default_factory=Kept, kw_only=True)
+    kept: KeptCuts = field(default_factory=KeptCuts, kw_only=True)
 
     @property
     def flow(self) -> SteadyFlow:

@@ -16,7 +16,7 @@ from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.metals.depth import MU0
 
-from .kept import Kept
+from .kept import KeptCuts
 from .light_ticks import light_ticks
 from .metal_map import fill
 from .panel_layout import even_maps
@@ -220,7 +220,7 @@ def _frequencies(axes: Axes, curves: SweepCurves, *, skin: bool) -> None:
 
 def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
     """Small maps of |J|, each from nothing to its own largest mean over a pixel, in the order given."""
-    kept = Kept()
+    kept = KeptCuts()
     scenes = [MetalScene(solution, kept=kept) for solution in solutions]
     parts = scenes[0].parts
     window = whole_window(parts, 0.04).window

@@ -10,7 +10,7 @@ import pytest
 from crosscurrent.geometries.plane.shapes import bar
 from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.postprocess.pictures.draw import draw_pictures
-from crosscurrent.postprocess.pictures.kept import Kept
+from crosscurrent.postprocess.pictures.kept import KeptCuts
 from crosscurrent.postprocess.pictures.raster import Raster
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.elements.operators import Elements
@@ -24,7 +24,7 @@ def found() -> Sweep:
 
 def test_pictures_are_the_same_whoever_cut_the_mesh(found: Sweep, tmp_path: Path) -> None:
     """From a skin wider than the metal to one too thin for the map, which a band stands for."""
-    kept = Kept()
+    kept = KeptCuts()
     for number in range(3):
         solution = found.solution(number)
         files = []
@@ -44,7 +44,7 @@ def test_a_window_is_cut_once_until_another_mesh_comes(found: Sweep) -> None:
         made.append(1)
         return [], Raster.of(np.array([[0.0, 0.0], [1.0, 1.0]]), 0.5, [])
 
-    kept, elements = Kept(), found.fine.model.discretisation.elements
+    kept, elements = KeptCuts(), found.fine.model.discretisation.elements
     for e in (elements, elements, Elements(elements.mesh, 2), elements):
         kept.of(e, "window", cut)  # type: ignore[arg-type]
     assert len(made) == 3
