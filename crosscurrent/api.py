@@ -99,7 +99,7 @@ def circuit(
     out: Sequence[str],
     back: Sequence[str] = (),
     phase: str | None = None,
-    sharing: Literal["free", "equal"] = "free",
+    sharing: Literal["free", "equal", "series"] = "free",
     **unknown: Never,
 ) -> CircuitTable:
     """A circuit; see the case file's [[circuit]].
@@ -114,7 +114,8 @@ def circuit(
         (back=["N"] in each): it carries the sum of their currents.
     phase : str, optional
         Default "0 deg".
-    sharing : "free" or "equal"
+    sharing : "free", "equal" or "series"
+        The last round an axis only.
 
     Raises
     ------
@@ -137,6 +138,7 @@ def case(
     *,
     at: Sequence[str] | None = None,
     sweep: Mapping[str, object] | None = None,
+    symmetry: Literal["plane", "axial"] | None = None,
     length: str | None = None,
     ambient: str | None = None,
     accuracy: str | Mapping[str, str] | None = None,
@@ -154,6 +156,8 @@ def case(
         Frequencies, such as ["85 kHz"].
     sweep : mapping, optional
         {"from": "50 Hz", "to": "10 MHz", "points": 200}
+    symmetry : "plane" or "axial", optional
+        Default "plane"; "axial" is the half plane r, z round an axis.
     length, ambient : str, optional
         As in the case file.
     accuracy : str or mapping, optional
@@ -185,6 +189,7 @@ def case(
     listed = {key: [table] for key, table in tables.items() if key in LISTS and isinstance(table, Mapping)}
     given = {
         "title": title,
+        "symmetry": symmetry,
         "length": length,
         "ambient": ambient,
         "frequency": _given({"at": at, "sweep": sweep}),

@@ -81,4 +81,5 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
     differences = slopes_differences.chapter(solved, resolve)
     spread = tolerance.chapter(solved, others, resolve)
     verdict = within_tolerances(verdict, spread)
-    return tuple(chapter for chapter in (verdict, *others, differences, spread) if chapter is not None)
+    found = (chapter for chapter in (verdict, *others, differences, spread) if chapter is not None)
+    return tuple(chapter.round_the_axis() if solved.case.axial else chapter for chapter in found)

@@ -23,6 +23,7 @@ class Further(TypedDict, total=False):
     roughness: str
     finish: Literal["bright", "dull", "oxidised", "painted"]
     emissivity: float
+    closed: bool
     clad: Sequence[Mapping[str, object]]
     repeat: Mapping[str, object]
 

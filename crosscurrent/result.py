@@ -201,7 +201,8 @@ class Result(SolvedCase):
         driven = list(self.points[0].names)
         unknown = np.full((len(driven), len(driven)), complex(np.nan))
         matrix = np.array([unknown if p.impedance is None else p.impedance for p in self.points])
-        found["impedance_ohm_per_m"] = (("frequency_hz", "conductor", "driven"), matrix)
+        name = "impedance_ohm_per_turn" if self.case.axial else "impedance_ohm_per_m"
+        found[name] = (("frequency_hz", "conductor", "driven"), matrix)
         coords = {
             "frequency_hz": [p.frequency for p in self.points],
             "circuit": list(self.circuits),

@@ -15,6 +15,7 @@ from crosscurrent.postprocess.answers.answers import Answers, answers
 from crosscurrent.postprocess.answers.cautions import cautions
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
+from crosscurrent.postprocess.answers.per_turn import per_turn
 from crosscurrent.postprocess.answers.sweep_answers import sweep_answers
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.postprocess.answers.validity import ValidityWatch
@@ -257,11 +258,13 @@ def _heading(solved: SolvedCase, chapters: tuple[Chapter, ...]) -> Heading:
     case, problem = solved.case, solved.case.problem()
     notes = cautions(
         solved.points,
-        parallel=any(len(group) > 1 for c in problem.circuits for group in (c.out, c.back)),
+        parallel=any(len(group) > 1 for c in problem.circuits for group in (c.out, c.back) if c.sharing != "series"),
         magnetic=any(c.is_magnetic for c in problem.conductors),
         plated=any(c.part.layers for c in problem.conductors),
     )
     warnings = (*solved.warnings, *(text for chapter in chapters for text in chapter.warnings))
+    if case.axial:
+        warnings = tuple(map(per_turn, warnings))
     notes = tuple(dict.fromkeys((*notes, *(text for chapter in chapters for text in chapter.cautions))))
     digest = hashlib.sha256(case.source).hexdigest()
     return Heading(case.title, __version__, digest, case.length, warnings, notes, summary_of(solved, chapters))

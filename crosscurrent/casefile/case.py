@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ValidationError
 
+from crosscurrent.geometries.plane.axial import whole_part
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.postprocess.workshop.section_svg import section_svg
@@ -68,6 +69,11 @@ class Case:
         return self.path.parent if self.path else Path()
 
     @property
+    def axial(self) -> bool:
+        """Whether its section is the half plane r, z round an axis."""
+        return self.data.symmetry == "axial"
+
+    @property
     def length(self) -> float | None:
         """Length of the run [m], when stated."""
         return self.data.length
@@ -92,7 +98,7 @@ class Case:
     def warnings(self) -> tuple[str, ...]:
         """What is worth knowing before the answers are used."""
         notes = tuple(dict.fromkeys(note for row in self.data.conductor for note in row.notes))
-        return (*notes, *unreturned(self.data, self._circuits, self.folder))
+        return notes if self.axial else (*notes, *unreturned(self.data, self._circuits, self.folder))
 
     def _repr_svg_(self) -> str:
         """The section, drawn in a notebook."""
@@ -111,7 +117,7 @@ class Case:
     def _problem(self) -> Problem:
         conductors = tuple(c for row in self.data.conductor for c in self._copies(row))
         bundles = tuple(bound for row in self.data.conductor for bound in row.bound)
-        return Problem(conductors, self._circuits, self.data.accuracy.roughness, bundles)
+        return Problem(conductors, self._circuits, self.data.accuracy.roughness, bundles, self.axial)
 
     def _copies(self, row: ConductorTable) -> list[Conductor]:
         materials = Draft({"material": self.data.material}, None).materials
@@ -120,7 +126,18 @@ class Case:
         metal, rough = _along(materials[row.material], row.lengthened), row.roughness or 0.0
         pieces = tuple(materials[piece.material] for piece in row.clad)
         return [
-            Conductor(part, metal, temperature, coats, rough, inside, pieces, row.filling) for part in row.parts()
+            Conductor(
+                whole_part(part) if self.axial else part,
+                metal,
+                temperature,
+                coats,
+                rough,
+                inside,
+                pieces,
+                row.filling,
+                row.closed,
+            )
+            for part in row.parts()
         ]
 
     @cached_property

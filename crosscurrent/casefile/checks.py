@@ -15,6 +15,7 @@ from crosscurrent.solver.field.circuits import clashes
 from crosscurrent.solver.field.problem import Circuit, Sharing
 from crosscurrent.solver.metals.materials import MATERIALS, Material, similar
 
+from .axial_checks import ends, round_the_axis
 from .bundle_sizes import SizeError
 from .bundles import BundleConductor
 from .draft import Draft, rows
@@ -34,7 +35,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
     own = (_twice, _unknown_metals, _magnetic, _places, _misfits, _servings, _temperatures, _circuits, _currents)
-    checks = (*own, waters, joints, warmth, prices, limited, drives)
+    checks = (*own, round_the_axis, ends, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
 
@@ -49,7 +50,7 @@ def section_faults(draft: Draft, build: Callable[[], object] | None = None) -> l
         if build is not None:
             build()
         elif parts := draft.parts():
-            Section(parts)
+            Section(parts, draft.axial)
     except GeometryError as error:
         found = f"{error.more} more like these"
         more = [Fault(None, "", _BUILT, found, "mend the ones above first")] if error.more else []

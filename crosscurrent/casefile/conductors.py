@@ -117,6 +117,9 @@ class ConductorTable(Table):
     emissivity: Annotated[
         Emissivity | None, Sample('0.9', "the same as a number, instead of finish", apart=True)
     ] = None
+    closed: Annotated[
+        bool, Sample("true", "round an axis: a ring that nobody cut, in no circuit and no coil", apart=True)
+    ] = False
     clad: Annotated[
         tuple[CladTable, ...],
         Sample(

@@ -11,6 +11,7 @@ from typing import TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from crosscurrent.geometries.errors import GeometryError
+from crosscurrent.geometries.plane.axial import whole_part
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.metals.materials import MATERIALS, Material
 
@@ -49,6 +50,11 @@ class Draft:
 
     data: Mapping[str, object]
     lines: LineIndex | None
+
+    @property
+    def axial(self) -> bool:
+        """Whether its section is the half plane r, z round an axis."""
+        return self.data.get("symmetry") == "axial"
 
     @cached_property
     def named(self) -> NamedValues:
@@ -115,7 +121,7 @@ class Draft:
         parts: list[Part] = []
         for conductor in self.conductors.values():
             with contextlib.suppress(GeometryError):  # reported as a misfit already
-                parts += conductor.parts()
+                parts += map(whole_part, conductor.parts()) if self.axial else conductor.parts()
         return tuple(parts)
 
 

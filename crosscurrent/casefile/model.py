@@ -5,7 +5,7 @@ The contract's words are the field names. Checks that need two tables are in `ch
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -40,6 +40,10 @@ class CaseData(Table):
     """The whole case file."""
 
     title: Annotated[str, Sample('"Feed to the pad"', "over every output; the name of the file if left out")] = ""
+    symmetry: Annotated[
+        Literal["plane", "axial"],
+        Sample('"axial"', 'round an axis at x = 0: x is then the radius r and y goes along the axis z', apart=True),
+    ] = "plane"
     length: Annotated[Length | None, Sample('"2.4 m"', "of the run: adds totals to the figures per metre")] = None
     ambient: Annotated[Temperature, Sample('"20 degC"', "of conductors without a temperature of their own")] = 20.0
     named: Annotated[

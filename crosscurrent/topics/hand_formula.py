@@ -22,7 +22,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
 
 
 def _compared(solved: SolvedCase) -> Iterator[HandComparison]:
-    for frequency, solution in solved.solutions.items():
+    for frequency, solution in solved.solutions.items() if not solved.case.axial else ():
         for formula in hand_formulas(solution.problem, frequency):
             yield _beside(formula, solution.problem, solved.at(frequency), frequency)
 

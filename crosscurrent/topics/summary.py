@@ -60,6 +60,7 @@ def summary_of(solved: SolvedCase, chapters: Sequence[Chapter]) -> Summary:
         bands=tuple(band for chapter in chapters for band in chapter.bands),
         worst_warning=next(iter(warnings), None),
         warnings=len(dict.fromkeys((*solved.warnings, *_of(chapters)))),
+        axial=solved.case.axial,
     )
 
 

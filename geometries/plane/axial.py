@@ -52,6 +52,18 @@ def whole(shape: Shape) -> Shape:
     return with_breaks(Shape(every[0], tuple(every[1:])))
 
 
+def whole_part(part: Part) -> Part:
+    """A part whose outline and pieces may be halves that touch the axis, as its own mirror image where it lies there.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import bar
+    >>> whole_part(Part("billet", bar(0.03, 0.16).placed((0.015, 0.0)))).bounds[:, 0].tolist()
+    [-0.03, 0.03]
+    """
+    return replace(part, shape=whole(part.shape), pieces=tuple(map(whole, part.pieces)))
+
+
 def with_breaks(shape: Shape) -> Shape:
     """The same shape with corner points where its sides cross the axis, each at x = 0 exactly.
 

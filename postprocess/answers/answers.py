@@ -54,6 +54,7 @@ class CircuitAnswer:
     temperature_low: float | None = None  # of its conductors, at which its figures hold [degC]
     temperature_high: float | None = None
     lay_resistance: float | None = None  # that groups of strands which are only twisted add at most [ohm/m]
+    turns: int = 1  # in series
 
     @property
     def laid_resistance(self) -> float | None:
@@ -145,6 +146,7 @@ class Answers:
     sequences: Sequences | None = None  # of three circuits that are the phases of one system
     slopes: tuple[SlopeAnswer, ...] = ()  # over the figures of the case, where it asks
     bundles: Mapping[str, BundleLosses] = field(default_factory=dict)
+    axial: bool = False  # of a section round an axis: figures of conductors per turn, of circuits in total
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "circuits", Fixed(self.circuits))
@@ -168,7 +170,7 @@ class Answers:
     @property
     def returns_outside(self) -> bool:
         """Whether the conductors' currents do not sum to zero: inductances then depend on where the rest returns."""
-        currents = [c.current for c in self.conductors.values()]
+        currents = [] if self.axial else [c.current for c in self.conductors.values()]
         return abs(sum(currents)) > 1e-6 * max(map(abs, currents), default=0.0)
 
 
@@ -227,6 +229,7 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
         circuit_impedance=flow.circuit_impedance,
         sequences=sequences_of(solution),
         bundles=bundles,
+        axial=problem.axial,
     )
 
 
@@ -243,10 +246,11 @@ def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleL
     own = own_figures(solution, circuit)
     warm = [c.temperature for c in solution.problem.conductors if c.name in circuit.members]
     low, high = min(warm), max(warm)
+    turns = len(circuit.members) if circuit.sharing == "series" else 1
     if circuit.current == 0:
         return CircuitAnswer(
             circuit.name, 0j, voltage, None, None, None, None, None, dc, None, loss, **own,
-            temperature_low=low, temperature_high=high,
+            temperature_low=low, temperature_high=high, turns=turns,
         )  # fmt: skip
     impedance = voltage / circuit.current
     resistance_error, inductance_error = map(float, solution.circuit_errors(circuit))
@@ -255,6 +259,7 @@ def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleL
         circuit.name, circuit.current, voltage, impedance.real, resistance_error, inductance, inductance_error,
         impedance.imag, dc, impedance.real / dc, loss, **own,
         temperature_low=low, temperature_high=high, lay_resistance=_by_lay(solution.problem, circuit, bundles),
+        turns=turns,
     )  # fmt: skip
 
 
@@ -274,7 +279,8 @@ def _conductor(
     current, loss = complex(flow.currents[number]), float(flow.powers[number].real)
     faces, largest = crowd.faces, crowd.peak
     net = abs(current) > 1e-9 * sum(f.density for f in faces) if bundle is None else current != 0
-    dc = 1 / float(d.conductance[number])
+    # on the axis itself a ring has no length: what crosses it has no resistance of its own
+    dc = 0.0 if solution.problem.section.crosses[number] else 1 / float(d.conductance[number])
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
     mean = abs(current) / parts.area if bundle is None else bundle.mean_density
     layers: dict[str, LayerAnswer] = {}
@@ -284,11 +290,11 @@ def _conductor(
         layers[_layer_name(metal.name, layers)] = LayerAnswer(share, loss_share)
     return ConductorAnswer(
         name=conductor.name,
-        current=current,
+        current=complex(flow.region_currents[list(parts.regions)].sum()) if d.closed[number] else current,
         loss=loss,
         loss_error=float(solution.loss_errors[number]),
         dc_resistance=dc,
-        loss_ratio=loss / (abs(current) ** 2 * dc) if net else None,
+        loss_ratio=loss / (abs(current) ** 2 * dc) if net and dc else None,
         skin_depth=float(depth) if math.isfinite(depth) else None,
         peak_current_density=largest,
         crest_current_density=largest * (math.sqrt(2) if solution.frequency else 1.0),

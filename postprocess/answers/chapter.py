@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from html import escape
 from typing import TYPE_CHECKING
 
 from crosscurrent.geometries.arrays import same
 from crosscurrent.geometries.fixed import Fixed
 
+from .axial_names import Json as Json
+from .axial_names import axial_names
+from .per_turn import per_turn
 from .tables import TextTable, html_list
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
-
-# what results.json can hold; floats are finite
-Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 
 
 @dataclass(frozen=True)
@@ -111,6 +111,19 @@ class Chapter:
 
     def __repr__(self) -> str:
         return f"<Chapter {self.key!r}: {self.title}>"
+
+    def round_the_axis(self) -> Chapter:
+        """The same in the words of a section round an axis."""
+        tables = tuple(table.round_the_axis() for table in self.tables)
+        return replace(
+            self,
+            title=per_turn(self.title),
+            record=axial_names(self.record),
+            tables=tables,
+            sentences=tuple(map(per_turn, self.sentences)),
+            warnings=tuple(map(per_turn, self.warnings)),
+            cautions=tuple(map(per_turn, self.cautions)),
+        )
 
     def html(self) -> str:
         """Its tables and sentences as HTML."""

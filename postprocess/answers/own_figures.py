@@ -42,7 +42,9 @@ def own_figures(solution: Solution, circuit: Circuit) -> OwnFigures:
     for side in (circuit.out, circuit.back):
         conductance = flow.discretisation.conductance[[number[name] for name in side if name not in shared]]
         if len(conductance):
-            dc += float((1 / conductance).mean() / len(side) if circuit.sharing == "equal" else 1 / conductance.sum())
+            every = 1 / conductance
+            evenly = every.mean() / len(side) if circuit.sharing == "equal" else 1 / conductance.sum()
+            dc += float(every.sum() if circuit.sharing == "series" else evenly)
     return {
         "own_loss": loss,
         "own_loss_error": error,

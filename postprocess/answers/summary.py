@@ -12,6 +12,7 @@ from crosscurrent.geometries.plane.neighbours import Neighbours
 from .chapter import CircuitBand
 from .limits import Standing
 from .noise import figure, with_bar
+from .per_turn import per_turn
 from .units import NOTABLE, between, concise, engineering, frequency_words, temperatures
 
 MOST_CIRCUITS, MOST_SHARED, MOST_GAPS = 3, 1, 2  # lines of each
@@ -27,7 +28,7 @@ class SectionLoss:
     of: str  # "at 85 kHz", "with the waveform"
     loss: float  # [W/m]
     error: float  # bound [W/m]
-    total: float | None  # over the run [W]
+    total: float | None = None  # over the run [W]
 
 
 @dataclass(frozen=True)
@@ -122,6 +123,8 @@ class Summary:
     worst_warning : str or None
     warnings : int
         How many there are.
+    axial : bool
+        Whether the section is one round an axis: figures are in total, not per metre.
     """
 
     verdict: Standing | Literal["none stated"]
@@ -140,6 +143,7 @@ class Summary:
     bands: tuple[CircuitBand, ...] = ()
     worst_warning: str | None = None
     warnings: int = 0
+    axial: bool = False
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "sequences", Fixed(self.sequences))
@@ -161,13 +165,14 @@ def lines(s: Summary, wide: int = WIDE) -> tuple[str, ...]:
     ]
     if len(found) < MOST_LINES:
         found += _some([_band(b) for b in s.bands], 1)
-    return tuple(shortened(line, wide) for line in found)
+    return tuple(shortened(per_turn(line) if s.axial else line, wide) for line in found)
 
 
 def lines_beside_answers(s: Summary, wide: int = WIDE) -> tuple[str, ...]:
     """Those of the lines that a verdict and a table of loss, resistance and inductance leave to be said."""
     further = (*_some([_band(b) for b in s.bands], 1), *_further(s))
-    return tuple(shortened(line, wide) for line in (f"Temperature: {_temperature(s)}", *further))
+    found = (f"Temperature: {_temperature(s)}", *further)
+    return tuple(shortened(per_turn(line) if s.axial else line, wide) for line in found)
 
 
 def _further(s: Summary) -> Iterator[str]:

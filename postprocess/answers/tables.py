@@ -28,6 +28,7 @@ from .noise import (
     terminal_noise,
     voltage_noise,
 )
+from .per_turn import per_turn
 from .units import THOU, concise, engineering, temperatures, together
 
 
@@ -38,6 +39,11 @@ class TextTable:
     heading: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+
+    def round_the_axis(self) -> TextTable:
+        """The same in the words of a section round an axis."""
+        rows = tuple(tuple(map(per_turn, row)) for row in self.rows)
+        return TextTable(per_turn(self.heading), tuple(map(per_turn, self.columns)), rows)
 
     def html(self) -> str:
         """As an HTML table, everything escaped.
@@ -281,20 +287,21 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
     last = [terminal_table(found)] if found.coupled else []
     middle = [conductor_table(found), cause_table(found), density_table(found), layer_table(found)]
     every = [*first, *middle, *last]
-    return tuple(table for table in every if table is not None)
+    shown = (table for table in every if table is not None)
+    return tuple(table.round_the_axis() if found.axial else table for table in shown)
 
 
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
     lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in whole_conductors(found)]
     currents = [c.current for c in found.conductors.values()]
-    rest = abs(sum(currents))
+    rest = 0.0 if found.axial else abs(sum(currents))
     if rest > 1e-9 * max(map(abs, currents), default=0.0):
         lines.append(
             f"outside: {engineering(rest, 'A')} return on a circle of radius {concise(found.return_radius, 'm', 4)}; "
             "the inductances are relative to it"
         )
-    return tuple(lines)
+    return tuple(map(per_turn, lines) if found.axial else lines)
 
 
 def _over(values: Sequence[float | None], noises: Sequence[float], length: float, unit: str) -> list[str]:

@@ -61,7 +61,7 @@ class ValidityWatch:
     def _gaps(self, solution: Solution) -> Iterator[FieldWarning]:
         """Warn where the current through a gap's capacitance is no longer small against a circuit's own."""
         omega = 2 * np.pi * solution.frequency
-        for circuit in solution.problem.circuits:
+        for circuit in solution.problem.circuits if not solution.problem.axial else ():
             impedance = abs(solution.fine.circuit(circuit) / circuit.current) if circuit.current else 0.0
             # a guess of the capacitance per metre, the facing widths at the narrowest gap, spares most the real one
             if circuit.name not in self.guesses:

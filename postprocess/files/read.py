@@ -18,6 +18,7 @@ from crosscurrent.postprocess.answers.answers import (
     LayerAnswer,
     RoughnessAnswer,
 )
+from crosscurrent.postprocess.answers.axial_names import plane_names
 from crosscurrent.postprocess.answers.bundles import BundleLosses
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
@@ -44,8 +45,8 @@ from .summary import read_summary
 
 MOST_BYTES = 1_000_000_000
 OWN = (
-    "format", "title", "version", "case_sha256", "length_m", "summary", "conventions", "warnings", "cautions", "mesh",
-    "points",
+    "format", "symmetry", "title", "version", "case_sha256", "length_m", "summary", "conventions", "warnings",
+    "cautions", "mesh", "points",
 )  # fmt: skip
 
 
@@ -86,11 +87,12 @@ def read_document(text: str, name: str) -> tuple[Heading, tuple[Answers, ...], t
     if not isinstance(found, dict) or found.get("format") != FORMAT:
         what = found.get("format") if isinstance(found, dict) else "something else"
         raise ResultsError(f'{name}: expected results of the format "{FORMAT}", found {what!r}; run the case again')
+    axial, summary = found.get("symmetry") == "axial", found.get("summary")
     heading = Heading(
         found["title"], found["version"], found["case_sha256"], found["length_m"], tuple(found["warnings"]),
-        tuple(found["cautions"]), read_summary(found["summary"]) if found.get("summary") else None,
+        tuple(found["cautions"]), read_summary(plane_names(summary) if axial else summary) if summary else None,
     )  # fmt: skip
-    points = tuple(_answers(point) for point in found["points"])
+    points = tuple(_answers(_plane(point) if axial else point, axial=axial) for point in found["points"])
     return heading, points, tuple(_chapter(key, record) for key, record in found.items() if key not in OWN)
 
 
@@ -99,13 +101,21 @@ def _chapter(key: str, found: Json) -> Chapter:
     return Chapter(key, key.replace("_", " "), record, sentences=tuple(found["in_words"]))
 
 
-def _answers(p: Json) -> Answers:
+def _plane(point: Json) -> Json:
+    """A point of a section round an axis under the names of a straight run."""
+    return {**plane_names(point), "total_loss_w_per_m": point["total_loss_w"]}
+
+
+def _answers(p: Json, *, axial: bool = False) -> Answers:
     bundles = {name: BundleLosses(name=name, **read(b, BUNDLE)) for name, b in p.get("bundles", {}).items()}
     sums = {name for name, bundle in bundles.items() if bundle.is_resolved}  # of conductors that are there too
     z, turning = p["impedance_ohm_per_m"], p.get("sequence_impedance_ohm_per_m")
     return Answers(
         frequency=p["frequency_hz"],
-        circuits={name: CircuitAnswer(name=name, **read(c, CIRCUIT)) for name, c in p["circuits"].items()},
+        circuits={
+            name: CircuitAnswer(name=name, **read(c, CIRCUIT), turns=c.get("turns", 1))
+            for name, c in p["circuits"].items()
+        },
         conductors={name: _conductor(name, c) for name, c in p["conductors"].items() if name not in sums},
         names=tuple(z["order"]),
         impedance=_matrix(z),
@@ -115,6 +125,7 @@ def _answers(p: Json) -> Answers:
         sequences=Sequences(**read(turning, SEQUENCES)) if turning else None,
         slopes=tuple(_slope(one) for one in p.get("slopes", ())),
         bundles=bundles,
+        axial=axial,
     )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
+from crosscurrent.postprocess.answers.axial_names import axial_name, axial_names
 from crosscurrent.postprocess.answers.bundle_sums import summed
 from crosscurrent.postprocess.answers.bundles import BundleLosses, in_words
 from crosscurrent.postprocess.answers.chapter import Chapter, Json
@@ -63,6 +64,20 @@ CONVENTIONS = {
 }
 
 
+ROUND_THE_AXIS = {
+    axial_name(key, whole=key.startswith(("resistance", "own_", "inductance"))): text.replace("_per_m", "_per_turn")
+    for key, text in CONVENTIONS.items()
+} | {
+    "units": "SI; of a conductor per turn, of circuits and the whole section in total",
+    "axes": "r to the right of the axis, z up, currents positive out of the page",
+    "model": "round an axis (turns are rings; pitch and leads are not in it), sinusoidal steady state, linear "
+    "materials, no displacement current",
+    "resistance_ohm_per_turn": "of a circuit: its total over its turns in series",
+    "force_n_per_turn": "time average, [radial, summed over the turn, axial]",
+    "current_a": "of a conductor that is closed on itself: what flows round in it, induced",
+}
+
+
 @dataclass(frozen=True)
 class Heading:
     """What stands above all points of a results document."""
@@ -79,18 +94,21 @@ class Heading:
 def document(heading: Heading, found: Sequence[Answers], chapters: Sequence[Chapter] = ()) -> dict[str, Json]:
     """The whole results document, ready for JSON: finite numbers, text, lists, null."""
     largest = max(found, key=lambda a: a.unknowns)
+    axial = largest.axial
+    summary = None if heading.summary is None else summary_record(heading.summary)
     return {
         "format": FORMAT,
+        **({"symmetry": "axial"} if axial else {}),
         "title": heading.title,
         "version": heading.version,
         "case_sha256": heading.case_sha256,
         "length_m": heading.length,
-        "summary": None if heading.summary is None else summary_record(heading.summary),
-        "conventions": CONVENTIONS,
+        "summary": axial_names(summary) if axial and summary else summary,
+        "conventions": ROUND_THE_AXIS if axial else CONVENTIONS,
         "warnings": list(heading.warnings),
         "cautions": list(heading.cautions),
         "mesh": written(largest, MESH),
-        "points": [_point(a, heading.length) for a in found],
+        "points": [axial_names(_point(a, None)) if a.axial else _point(a, heading.length) for a in found],
         **{chapter.key: {**chapter.record, "in_words": list(chapter.sentences)} for chapter in chapters},
     }
 
@@ -104,8 +122,8 @@ def _point(a: Answers, length: float | None) -> dict[str, Json]:
     totals = {} if length is None else {"total_loss_w": a.total_loss * length}
     return {
         "frequency_hz": a.frequency,
-        "circuits": {name: _circuit(c, length) for name, c in a.circuits.items()},
-        "conductors": {c.name: _conductor(c) for c in (*a.conductors.values(), *summed(a))},
+        "circuits": {name: _circuit(c, length, axial=a.axial) for name, c in a.circuits.items()},
+        "conductors": {c.name: _conductor(c, axial=a.axial) for c in (*a.conductors.values(), *summed(a))},
         **({"bundles": {name: _bundle(b) for name, b in a.bundles.items()}} if a.bundles else {}),
         # a sweep of very many conductors knows them by circuits only
         "impedance_ohm_per_m": _matrix(a.impedance, a.names) | {"return_radius_m": a.return_radius},
@@ -130,7 +148,14 @@ def _matrix(found: npt.NDArray[np.complex128] | None, order: Sequence[str]) -> d
     return {"order": list(order), "real": real, "imag": imag}
 
 
-def _circuit(c: CircuitAnswer, length: float | None) -> dict[str, Json]:
+def _circuit(c: CircuitAnswer, length: float | None, *, axial: bool = False) -> dict[str, Json]:
+    if axial:
+        turns = {"resistance": c.resistance, "inductance": c.inductance, "loss": c.loss}
+        units = {"resistance": "ohm", "inductance": "h", "loss": "w"}
+        per_turn = {
+            f"{key}_{units[key]}_per_turn": None if value is None else value / c.turns for key, value in turns.items()
+        }
+        return {"turns": c.turns, **axial_names(written(c, CIRCUIT), whole=True), **per_turn}
     if length is None:
         return written(c, CIRCUIT)
     return written(c, CIRCUIT) | {
@@ -145,16 +170,19 @@ def _bundle(b: BundleLosses) -> dict[str, Json]:
     return written(b, BUNDLE) | {"in_words": list(in_words(b))}
 
 
-def _conductor(c: ConductorAnswer) -> dict[str, Json]:
-    return _conductor_alone(c) | {
+def _conductor(c: ConductorAnswer, *, axial: bool = False) -> dict[str, Json]:
+    return _conductor_alone(c, axial=axial) | {
         "layers": {name: written(layer, LAYER) for name, layer in c.layers.items()},
         "faces": {face.name: written(face, FACE) for face in c.faces},
     }
 
 
-def _conductor_alone(c: ConductorAnswer) -> dict[str, Json]:
+def _conductor_alone(c: ConductorAnswer, *, axial: bool = False) -> dict[str, Json]:
     """Without its layers and faces."""
-    return written(c, CONDUCTOR) | {"roughness": None if c.roughness is None else written(c.roughness, ROUGHNESS)}
+    rough = {"roughness": None if c.roughness is None else written(c.roughness, ROUGHNESS)}
+    return {**axial_names(written(c, CONDUCTOR)), "total_loss_w": c.loss, **rough} if axial else (
+        written(c, CONDUCTOR) | rough
+    )
 
 
 def rows(found: Sequence[Answers], length: float | None = None) -> list[dict[str, Json]]:
@@ -166,10 +194,10 @@ def rows(found: Sequence[Answers], length: float | None = None) -> list[dict[str
     for point in found:
         for name, circuit in point.circuits.items():
             head: dict[str, Json] = {"frequency_hz": point.frequency, "kind": "circuit", "name": name}
-            listed.append(head | _flat(_circuit(circuit, length)))
+            listed.append(head | _flat(_circuit(circuit, length, axial=point.axial)))
         for conductor in (*point.conductors.values(), *summed(point)):
             head = {"frequency_hz": point.frequency, "kind": "conductor", "name": conductor.name}
-            listed.append(head | _flat(_conductor_alone(conductor)))
+            listed.append(head | _flat(_conductor_alone(conductor, axial=point.axial)))
         for name, bundle in point.bundles.items():
             head = {"frequency_hz": point.frequency, "kind": "bundle", "name": name}
             listed.append(head | _flat(_bundle(bundle)))
@@ -204,7 +232,9 @@ def curve(
     for a in found:
         of_circuit = name in a.circuits and kind != "conductor"
         alone = {c.name: c for c in (*a.conductors.values(), *summed(a))}
-        figures = _circuit(a.circuits[name], length) if of_circuit else _conductor_alone(alone[name])
+        figures = _circuit(a.circuits[name], length, axial=a.axial) if of_circuit else (
+            _conductor_alone(alone[name], axial=a.axial)
+        )
         row: dict[str, Json] = {"frequency_hz": a.frequency}
         listed.append(row | _flat(figures))
     numbers = dict.fromkeys(key for row in listed for key, value in row.items() if isinstance(value, float))

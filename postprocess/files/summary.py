@@ -29,6 +29,7 @@ TOP = {
     "worst_warning": "worst_warning",
     "warnings": "warnings",
 }
+AXIAL = {"symmetry": "axial"}
 LOSS = {"of": "of", "loss_w_per_m": "loss", "error_w_per_m": "error", "total_loss_w": "total"}
 HOTTEST = {
     "conductor": "conductor",
@@ -74,6 +75,7 @@ def summary_record(s: Summary) -> dict[str, Json]:
     governing = s.losses[0]
     return {
         **written(s, TOP),
+        **(AXIAL if s.axial else {}),
         "total_loss_w_per_m": governing.loss,
         "total_loss_w": governing.total,
         "losses": [written(one, LOSS) for one in s.losses],
@@ -93,6 +95,7 @@ def read_summary(found: Mapping[str, Any]) -> Summary:
     hottest = found["hottest"]
     return Summary(
         **read(found, TOP),
+        axial="symmetry" in found,
         losses=tuple(SectionLoss(**read(one, LOSS)) for one in found["losses"]),
         hottest=None if hottest is None else Hottest(**read(hottest, HOTTEST)),
         holds=tuple(HoldingCurrent(**read(one, HOLDS), currents=one["currents_a"]) for one in found["holds"]),

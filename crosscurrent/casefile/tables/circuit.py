@@ -24,6 +24,9 @@ class CircuitTable(Table):
         Sample('["return"]', "conductors that carry it back, which circuits may share; left out if it returns outside"),
     ] = ()
     sharing: Annotated[
-        Literal["free", "equal"],
-        Sample('"free"', 'in parallel: "free" as their impedances say, "equal" if they are transposed'),
+        Literal["free", "equal", "series"],
+        Sample(
+            '"free"',
+            'in parallel: "free" as their impedances say, "equal" if they are transposed; round an axis also "series"',
+        ),
     ] = "free"

@@ -82,8 +82,8 @@ def test_a_key_is_what_its_model_says() -> None:
 def test_topics_are_the_tables_of_the_model() -> None:
     found = topics()
     assert found[ALL].heading == ""
-    assert [key.name for key in found[ALL].keys] == ["title", "length", "ambient"]
-    tables = {name for name in CaseData.model_fields if name not in ("title", "length", "ambient")}
+    assert [key.name for key in found[ALL].keys] == ["title", "symmetry", "length", "ambient"]
+    tables = {name for name in CaseData.model_fields if name not in ("title", "symmetry", "length", "ambient")}
     assert tables <= found.keys()
     assert {"sweep", "repeat", "place", "plating", "clad", "harmonics", "points", "lines"} == found.keys() - tables - {
         ALL, "plating_inside",

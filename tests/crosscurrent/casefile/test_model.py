@@ -32,7 +32,7 @@ def test_what_is_left_out() -> None:
     assert (data.title, data.length, data.ambient) == ("", None, 20.0)
     assert (data.accuracy.resistance, data.accuracy.roughness) == (1e-3, "gradient")
     asked = {name for name, value in data if value not in (None, (), {}, "")}
-    assert asked == {"ambient", "frequency", "accuracy", "conductor", "pictures", "report"}
+    assert asked == {"symmetry", "ambient", "frequency", "accuracy", "conductor", "pictures", "report"}
 
 
 def test_every_table_refuses_unknown_keys_and_never_changes() -> None:

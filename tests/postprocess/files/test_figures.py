@@ -20,7 +20,7 @@ from crosscurrent.solver.field.sequences import Sequences
 
 # what stands elsewhere in the document than among the figures
 ELSEWHERE = {
-    CircuitAnswer: {"name"},
+    CircuitAnswer: {"name", "turns"},
     ConductorAnswer: {"name", "layers", "faces", "roughness"},
     RoughnessAnswer: set(),
     LayerAnswer: set(),
@@ -31,7 +31,7 @@ ELSEWHERE = {
     ConductorSlope: set(),
     Answers: {
         "frequency", "circuits", "conductors", "names", "impedance", "circuit_impedance", "sequences", "slopes",
-        "warnings", "bundles",
+        "warnings", "bundles", "axial",
     },
     BundleLosses: {"name"},
 }

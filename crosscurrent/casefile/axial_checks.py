@@ -1,0 +1,95 @@
+"""Checks of sections round an axis: no current into what has no ends, no question not known there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crosscurrent.geometries.errors import GeometryError
+from crosscurrent.geometries.plane.axial import axial_parts, on_axis
+
+from .draft import Draft
+from .faults import Fault
+from .lines import Path
+from .names import Roster, UnknownName, value
+
+PLANE = 'leave it out, or symmetry = "axial"'
+# tables that say nothing of a section round an axis yet, and why
+NOT_ROUND = {
+    "water": "the length of its hoses and turns",
+    "joint": "joints of a straight run",
+    "voltage": "the field between straight conductors",
+    "prices": "the mass of a straight run",
+    "field": "reference levels beside a straight run",
+    "supports": "forces on a straight run",
+    "slopes": "slopes of a straight run",
+    "tolerance": "slopes of a straight run",
+    "cooling": "surfaces of a straight run",
+    "duty": "surfaces of a straight run",
+    "waveform": "harmonics of a straight run",
+    "ladder": "a network of a straight run",
+    "fault": "forces on a straight run",
+}
+
+
+def round_the_axis(draft: Draft) -> Iterator[Fault]:
+    """What only a plane section, or only one round an axis, can be asked."""
+    if not draft.axial:
+        for k, row in enumerate(draft.rows("conductor")):
+            if value(row, "closed") is True:
+                hint = 'write symmetry = "axial" at the top of the file, or leave it out'
+                yield draft.fault(("conductor", k, "closed"), "a section round an axis", "a plane one", hint)
+        for k, row in enumerate(draft.rows("circuit")):
+            if value(row, "sharing") == "series":
+                hint = 'write "free" or "equal"; conductors of a plane section in series are circuits of their own'
+                yield draft.fault(("circuit", k, "sharing"), '"free" or "equal" in a plane section', '"series"', hint)
+        return
+    if "length" in draft.data:
+        hint = "leave it out: figures are per turn, and of all turns of a circuit in total"
+        yield draft.fault(("length",), "a plane section, which has a length", "one round an axis", hint)
+    for table, why in NOT_ROUND.items():
+        if draft.data.get(table, ()) not in ((), [], None):
+            listed = isinstance(draft.data[table], (list, tuple))
+            path: Path = (table, 0) if listed else (table,)
+            found = f"a section round an axis: [{table}] speaks of {why}"
+            yield draft.fault(path, "a plane section", found, "leave the table out")
+
+
+def ends(draft: Draft) -> Iterator[Fault]:
+    """Circuits carry their currents through conductors with ends."""
+    if not draft.axial:
+        return
+    uncut = uncut_parts(draft)
+    roster = Roster(draft.rows("conductor"), draft.conductors)
+    for k, row in enumerate(draft.rows("circuit")):
+        for side in ("out", "back"):
+            words = value(row, side)
+            for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
+                yield from without_ends(draft, roster, uncut, word, ("circuit", k, side, n))
+
+
+def uncut_parts(draft: Draft) -> dict[str, str]:
+    """Conductors that are closed on themselves, each with the reason."""
+    found = {name: "is a closed ring: it has no ends" for row in draft.conductors.values() if row.closed
+             for name in row.copies}  # fmt: skip
+    for part in draft.parts():
+        try:
+            (whole,) = axial_parts((part,))
+        except GeometryError:  # told of the section
+            continue
+        if any(map(on_axis, (whole.shape, *whole.pieces))):
+            found[part.name] = "goes round the axis uncut: it has no ends"
+    return found
+
+
+def without_ends(
+    draft: Draft, roster: Roster, uncut: dict[str, str], word: object, path: Path
+) -> Iterator[Fault]:
+    """The first conductor that a word names and no current can be led into."""
+    try:
+        members = roster.members(word) if isinstance(word, str) else ()
+    except UnknownName:  # told with the circuits
+        return
+    name = next((name for name in members if name in uncut), None)
+    if name is not None:
+        hint = "leave it out here: a current is induced in it, which the results tell"
+        yield draft.fault(path, "conductors with two ends", f'"{name}", which {uncut[name]}', hint)

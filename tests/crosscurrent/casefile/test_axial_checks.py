@@ -1,0 +1,44 @@
+"""Faults of sections round an axis; their messages stand in faulty/axial-*.txt."""
+
+from __future__ import annotations
+
+import pytest
+
+from crosscurrent.api import case, circuit, conductor
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError
+
+TURN = {"name": "turn", "shape": "round", "diameter": "4 mm", "material": "copper", "centre": ["30 mm", "0 mm"]}
+
+
+def made(*further: dict[str, object], out: str = "turn", **tables: object) -> Case:
+    coil = circuit("coil", "10 A", out=[out])
+    return case("coil", [TURN, *further], coil, at=["20 kHz"], symmetry="axial", **tables)
+
+
+def test_a_ring_becomes_a_closed_conductor_and_a_half_the_whole() -> None:
+    ring = TURN | {"name": "ring", "centre": ["20 mm", "0 mm"], "closed": True}
+    half = {"name": "billet", "shape": "bar", "width": "10 mm", "thickness": "40 mm", "material": "copper"}
+    problem = made(ring, half | {"centre": ["5 mm", "0 mm"]}).problem()
+    assert problem.axial
+    assert problem.closed == (False, True, True)
+    assert problem.section.parts[2].bounds[:, 0].tolist() == pytest.approx([-0.01, 0.01])
+
+
+@pytest.mark.parametrize("table", ["supports", "voltage", "fault"])
+def test_what_speaks_of_straight_runs_is_refused(table: str) -> None:
+    with pytest.raises(CaseError, match="round an axis"):
+        made(**{table: {}})
+
+
+def test_a_word_for_all_copies_finds_the_closed_one() -> None:
+    rings = TURN | {"name": "ring", "centre": ["20 mm", "0 mm"], "closed": True,
+                    "repeat": {"count": 3, "step": ["0 mm", "8 mm"]}}  # fmt: skip
+    with pytest.raises(CaseError, match='"ring.1", which is a closed ring: it has no ends'):
+        made(rings, out="ring.*")
+
+
+def test_conductor_takes_closed_in_python_too() -> None:
+    ring = conductor("ring", "round", material="copper", diameter="4 mm", centre=("20 mm", "0 mm"), closed=True)
+    with pytest.raises(CaseError, match="plane one"):
+        case("plane", [TURN, ring], circuit("coil", "10 A", out=["turn"]), at=["20 kHz"])
