@@ -34,7 +34,7 @@ def test_what_speaks_of_straight_runs_is_refused(table: str) -> None:
 def test_a_word_for_all_copies_finds_the_closed_one() -> None:
     rings = TURN | {"name": "ring", "centre": ["20 mm", "0 mm"], "closed": True,
                     "repeat": {"count": 3, "step": ["0 mm", "8 mm"]}}  # fmt: skip
-    with pytest.raises(CaseError, match='"ring.1", which is a closed ring: it has no ends'):
+    with pytest.raises(CaseError, match=r'"ring\.1", which is a closed ring: it has no ends'):
         made(rings, out="ring.*")
 
 
