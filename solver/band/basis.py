@@ -31,21 +31,24 @@ COLUMNS = 16  # fields that a sparse matrix is applied to at once
 
 @dataclass(frozen=True, eq=False)
 class RegionForms:
-    """One metal of one conductor, as forms of 1 and the basis.
+    """One metal of one conductor, as forms of its lift and the basis.
 
     Attributes
     ----------
     group : int
-        The group of conductors it belongs to.
+        The group of conductors it belongs to; any for what is closed round an axis, whose lift is nothing.
     mass : (1 + r, 1 + r) float
         integral sigma u v; of bundles of their means, with the power of what lags behind.
     energy : (r, r) float
         integral (1 / mu) grad u . grad v; of bundles (groups + r, groups + r), with chi before the basis and mu = mu0.
+    load : (1 + r,) float
+        integral sigma u.
     """
 
     group: int
     mass: FloatArray
     energy: FloatArray
+    load: FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,10 +128,13 @@ class ReducedBasis:
                 found.append(self._of_bundle(bundles[number]))
                 continue
             mass, energy = (d.mass, d.inner_stiffness) if apart else self._of_region(np.flatnonzero(label == number))
-            field = np.column_stack((np.ones(len(inside)), self.vectors[inside]))
+            closed = d.metals[number].closed
+            lift = np.zeros(len(inside)) if closed else np.ones(len(inside))
+            field = np.column_stack((lift, self.vectors[inside]))
             by_mass = _projected(mass[inside][:, inside], field)
             by_energy = _projected(energy[inside][:, inside], field[:, 1:]) / MU0
-            found.append(RegionForms(self.group(number), by_mass, by_energy))
+            load = self._current_of(np.flatnonzero(label == number)) if closed else by_mass[0]
+            found.append(RegionForms(self.group(number), by_mass, by_energy, load))
         return tuple(found)
 
     def _of_bundle(self, bundle: Lagging) -> RegionForms:
@@ -142,7 +148,13 @@ class ReducedBasis:
                 mass[1:, 1:] += jump / (rate * MU0) * _projected(bundle.stiffness, lagging)
         field = np.column_stack((self.chi[bundle.inside], self.vectors[bundle.inside]))
         energy = _projected(bundle.stiffness, field) / MU0
-        return RegionForms(self.group(bundle.region), mass, energy)
+        return RegionForms(self.group(bundle.region), mass, energy, mass[0])
+
+    def _current_of(self, rows: IntArray) -> FloatArray:
+        """integral sigma u over some of the triangles of metal, closed round an axis, of nothing and the basis."""
+        d, e = self.discretisation, self.discretisation.elements
+        load = np.bincount(e.dofs[e.metal[rows]].ravel(), (d.sigma[rows, None] * e.load_blocks[rows]).ravel(), e.count)
+        return np.concatenate(([0.0], load @ self.vectors))
 
     def _of_region(self, rows: IntArray) -> tuple[Sparse, Sparse]:
         """Mass and stiffness of some of the triangles of metal."""
@@ -200,7 +212,10 @@ class ReducedBasis:
             stiffness=self.stiffness[:count, :count], states=self.states[:, :count],
         )  # fmt: skip
         vars(part)["regions"] = tuple(
-            replace(r, mass=r.mass[: count + 1, : count + 1], energy=_first(r.energy, len(self.vectors.T) - count))
+            replace(
+                r, mass=r.mass[: count + 1, : count + 1], load=r.load[: count + 1],
+                energy=_first(r.energy, len(self.vectors.T) - count),
+            )
             for r in self.regions
         )
         return part

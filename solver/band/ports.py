@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.field.circuits import Connections
 from crosscurrent.solver.field.problem import Problem
 
@@ -18,7 +19,7 @@ class Ports:
     Attributes
     ----------
     member : (conductors, groups) float
-        1 where a conductor belongs to a group.
+        1 where a conductor belongs to a group; those closed round an axis belong to none.
     pattern : (groups, patterns) float
         Current in every group per unit of each pattern.
     matrix : bool
@@ -32,6 +33,14 @@ class Ports:
     pattern: FloatArray
     matrix: bool = False
     drive: FloatArray | None = None
+
+    def of_conductors(self, matrices: Numbers) -> Numbers:
+        """Impedances between ports for every conductor (m, ports, ports) as those of all, (m, conductors, conductors).
+
+        Of what is closed round an axis nothing is seen at any terminals.
+        """
+        member = self.member
+        return matrices if member.shape[0] == member.shape[1] else np.asarray(member @ matrices @ member.T)
 
     def driven(self, currents: ComplexArray) -> ComplexArray:
         """What currents of the circuits (m, circuits) make of each pattern, (m, patterns) [A]."""
@@ -65,17 +74,24 @@ def ports_of(problem: Problem, *, matrix: bool = False) -> Ports:
     """
     connections = Connections.of(problem.names, problem.circuits, problem.bundles)
     if matrix or not connections.plain or _stranded_in_parallel(problem, connections):
-        each = np.eye(len(problem.conductors))
-        return Ports(each, each, matrix=True)
-    pattern = connections.pattern
+        each = np.eye(len(problem.conductors))[:, ~np.array(problem.closed)]
+        return Ports(each, np.eye(each.shape[1]), matrix=True)
+    fed = fed_groups(connections, problem)
+    member, pattern = fed.member, fed.pattern
     own: list[int] = []
     for k in range(pattern.shape[1]):
         if np.linalg.matrix_rank(pattern[:, [*own, k]]) > len(own):
             own.append(k)
     if len(own) == pattern.shape[1]:
-        return Ports(connections.member, pattern)
+        return Ports(member, pattern)
     drive: FloatArray = np.asarray(np.linalg.lstsq(pattern[:, own], pattern, rcond=None)[0], dtype=float)
-    return Ports(connections.member, pattern[:, own], drive=drive)
+    return Ports(member, pattern[:, own], drive=drive)
+
+
+def fed_groups(connections: Connections, problem: Problem) -> Ports:
+    """Every group of conductors and what the circuits drive in it; what is closed round an axis has no terminals."""
+    ends = ~(np.array(problem.closed) @ connections.threads @ connections.member > 0)
+    return Ports(connections.member[:, ends], connections.pattern[ends])
 
 
 def _stranded_in_parallel(problem: Problem, connections: Connections) -> bool:

@@ -14,7 +14,7 @@ from crosscurrent.solver.field.circuits import Connections
 from .basis import ReducedBasis
 from .foster import FosterForm, Impedance, angular
 from .krylov import SweepError
-from .ports import Ports
+from .ports import Ports, fed_groups
 from .reduced import Reduced
 from .response import Response
 from .sweep import Sweep
@@ -49,22 +49,22 @@ def _is_by_circuits(sweep: Sweep) -> bool:
 def _turning(sweep: Sweep) -> Callable[[Response], Response]:
     """What makes the responses of a sweep those of its circuits."""
     joined = Connections.of(sweep.problem.names, sweep.problem.circuits, sweep.problem.bundles)
-    ports = Ports(joined.member, joined.pattern)
+    ports = fed_groups(joined, sweep.problem)
     # all but one of the conductors in parallel may differ in flux from the others
     if _shared_by_lay(sweep, joined):
         raise SweepError(
             "a bundle of strands in parallel to others, or solved for ring by ring: expected bundles that carry a "
             "current by themselves; the fields of the reduced model are known by conductors and not by circuits"
         )
-    first = joined.member.argmax(axis=0)
-    apart = np.setdiff1d(np.arange(len(joined.member)), first)
+    seen = sweep.fine.model.ports.member.T @ ports.member  # ports of conductors in groups
+    apart = np.setdiff1d(np.arange(len(seen)), seen.argmax(axis=0))
 
     def turned(response: Response) -> Response:
         basis = response.model.basis
         if basis.ports.matrix:
             vectors = np.column_stack((basis.vectors, basis.chi[:, apart]))
             states = np.column_stack((basis.states, np.zeros((len(basis.states), len(apart)))))
-            found = ReducedBasis.spanned(basis.matrices, ports, basis.chi @ joined.member, vectors, states)
+            found = ReducedBasis.spanned(basis.matrices, ports, basis.chi @ seen, vectors, states)
         else:
             found = replace(basis, ports=ports)
             vars(found)["regions"] = basis.regions  # of the same groups
@@ -84,7 +84,7 @@ def impedance_of(sweep: Sweep) -> Impedance:
     ports, problem = sweep.fine.model.ports, sweep.problem
     joined = Connections.of(problem.names, problem.circuits, problem.bundles)
     if ports.matrix and _shared_by_lay(sweep, joined):
-        return JoinedImpedance(sweep.fine.model.foster, joined)
+        return JoinedImpedance(sweep.fine.model.foster, joined, ports)
     return sweep.fine.model.foster if _is_by_circuits(sweep) else _turning(sweep)(sweep.fine).model.foster
 
 
@@ -97,14 +97,20 @@ class JoinedImpedance:
     foster : FosterForm
         With a port for every conductor.
     joined : Connections
+    ports : Ports
+        Of the conductors.
     """
 
     foster: FosterForm
     joined: Connections
+    ports: Ports
 
     @property
     def _resting(self) -> ComplexArray:
-        return self.foster.resting_resistance[None].astype(complex)
+        return self.ports.of_conductors(self.foster.resting_resistance[None].astype(complex))
+
+    def _impedance(self, frequency: npt.ArrayLike) -> ComplexArray:
+        return self.ports.of_conductors(self.foster.impedance(frequency))
 
     @property
     def resting_resistance(self) -> FloatArray:
@@ -113,14 +119,14 @@ class JoinedImpedance:
 
     def resistance(self, frequency: npt.ArrayLike) -> FloatArray:
         """R at frequencies (m,) [Hz], (m, circuits, circuits) [ohm/m]."""
-        return np.asarray(self.joined.terminal(self.foster.impedance(frequency)).real)
+        return np.asarray(self.joined.terminal(self._impedance(frequency)).real)
 
     def inductance(self, frequency: npt.ArrayLike) -> FloatArray:
         """L at frequencies (m,) [Hz], (m, circuits, circuits) [H/m]; at 0 Hz of direct currents."""
         omega = angular(frequency)[:, None, None]
-        found = self.joined.terminal(self.foster.impedance(frequency)).imag / np.where(omega > 0, omega, 1.0)
+        found = self.joined.terminal(self._impedance(frequency)).imag / np.where(omega > 0, omega, 1.0)
         paths = self.joined.spread(self._resting, self.joined.pattern.astype(complex))[0].real
-        return np.where(omega > 0, found, paths.T @ self.foster.inductance(0.0)[0] @ paths)
+        return np.where(omega > 0, found, paths.T @ self.ports.of_conductors(self.foster.inductance(0.0))[0] @ paths)
 
 
 def _shared_by_lay(sweep: Sweep, joined: Connections) -> bool:

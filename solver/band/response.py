@@ -62,7 +62,8 @@ class SweptFlow:
     @property
     def impedance(self) -> ComplexArray | None:
         """Of all conductors against the common return [ohm/m]; None where only the circuits are ports."""
-        return self.response.impedance[self.number] if self.response.model.ports.matrix else None
+        ports, found = self.response.model.ports, self.response.impedance[[self.number]]
+        return ports.of_conductors(found)[0] if ports.matrix else None
 
     @property
     def circuit_impedance(self) -> ComplexArray:
@@ -160,7 +161,7 @@ class Response:
         ports, found = self.model.ports, self.impedance[number]
         if ports.matrix:
             joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
-            return np.asarray(joined.terminal(found[None])[0])
+            return np.asarray(joined.terminal(ports.of_conductors(found[None]))[0])
         return found if ports.drive is None else np.asarray(ports.drive.T @ found @ ports.drive)
 
     @cached_property
@@ -168,7 +169,8 @@ class Response:
         """Current of every pattern, (m, patterns) [A rms]."""
         if self.model.ports.matrix:
             joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
-            return joined.shared(self.impedance)
+            every = joined.shared(self.model.ports.of_conductors(self.impedance))
+            return np.asarray(every @ self.model.ports.member)
         currents = np.array([c.current for c in self.problem.circuits], dtype=complex)
         return self.model.ports.driven(np.broadcast_to(currents, (len(self.frequency), len(currents))))
 
@@ -197,6 +199,7 @@ class Response:
         member = self.model.ports.member
         alone = member.sum(axis=0)[member.argmax(axis=1)] == 1
         prescribed = self.drive @ (member @ self.model.ports.pattern).T
+        alone |= member.sum(axis=1) == 0  # closed: through no terminals
         return np.where(alone, prescribed, self._by_conductor(self.region_currents))
 
     @cached_property
@@ -228,7 +231,7 @@ class Response:
         if circuit.sharing == "free" and self.model.ports.matrix:
             # conductors in parallel have one voltage, but not one flux: at rest each counts with its current
             for side, sign in ((weight > 0, 1.0), (weight < 0, -1.0)):
-                share = self.model.foster.conductance * side
+                share = (member @ self.model.foster.conductance) * side
                 weight = np.where(side, sign * share / (share.sum() or 1.0), weight)
         weight = member.T @ weight
         omega = self._omega[at, 0]
@@ -272,7 +275,7 @@ class Response:
         modal, level = self._modal_parts
         mean = self._uniform + 1j * self._omega * level
         found = [
-            factor * (mean[:, region.group] * region.mass[0, 0] - 1j * self._omega[:, 0] * (modal @ region.mass[0, 1:]))
+            factor * (mean[:, region.group] * region.load[0] - 1j * self._omega[:, 0] * (modal @ region.load[1:]))
             for region, factor in zip(self.model.basis.regions, self.model.factors, strict=True)
         ]
         return np.column_stack(found)

@@ -190,5 +190,6 @@ class _Driven(Response):
         if not self.model.ports.matrix:
             return self.model.ports.driven(self.given)
         joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
-        each = joined.spread(self.impedance, joined.pattern.astype(complex))
-        return np.asarray((each @ self.given[..., None])[..., 0])
+        ports = self.model.ports
+        each = joined.spread(ports.of_conductors(self.impedance), joined.pattern.astype(complex))
+        return np.asarray((each @ self.given[..., None])[..., 0] @ ports.member)

@@ -149,7 +149,7 @@ class TimeSamples:
         model, (mean, modal) = self.transient.sweep.fine.model, self._modal_parts
         return self._by_conductor(
             [
-                factor * (mean[:, region.group] * region.mass[0, 0] + modal @ region.mass[0, 1:])
+                factor * (mean[:, region.group] * region.load[0] + modal @ region.load[1:])
                 for region, factor in zip(model.basis.regions, model.factors, strict=True)
             ]
         )
@@ -182,8 +182,10 @@ class TimeSamples:
         """E at the unknowns in the metal [V/m]."""
         model, (mean, modal) = self.transient.sweep.fine.model, self._modal_parts
         level = model.discretisation.lift @ (model.ports.member @ mean[number])
-        inside = (model.discretisation.lift @ np.ones(len(model.ports.member))) > 0
-        return np.where(inside, level + model.basis.vectors @ modal[number], 0.0) + 0j
+        found = np.zeros(len(level), dtype=complex)
+        inside = model.basis.metal_unknowns
+        found[inside] = (level + model.basis.vectors @ modal[number])[inside]
+        return found
 
     def heating(self, weights: FloatArray) -> FloatArray:
         """integral of sigma E^2 over the times with weights (m,) [s], at the corners of the mesh, (points,) [J/m3].
@@ -199,7 +201,11 @@ class TimeSamples:
         for number, (region, factor) in enumerate(zip(basis.regions, model.factors, strict=True)):
             inside = np.unique(d.mesh.triangles[d.mesh.region == number])
             field = np.zeros((len(inside), groups + basis.vectors.shape[1]))
-            field[:, region.group], field[:, groups:] = 1.0, basis.vectors[inside]
+            field[:, region.group] = d.lift[inside, d.mesh.part_of_region[number]]
+            field[:, groups:] = basis.vectors[inside]
+            if d.mesh.axial:  # E = e / (2 pi r), nothing on the axis
+                off = d.mesh.points[inside, :1]
+                field *= np.where(off > 0, 1 / np.where(off > 0, 2 * np.pi * off, 1.0), 0.0)
             density = basis.discretisation.metals[number].conductivity * factor * _form(field, gram)
             found[inside] = np.maximum(found[inside], density)
         return found
