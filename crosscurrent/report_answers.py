@@ -27,7 +27,8 @@ from crosscurrent.postprocess.report import AnswerRow, Group
 
 from .result import Result
 
-MAIN = ("resistance", "inductance", "voltage drop")  # of a circuit, where there is no room for all
+TERMINAL = "inductance at its terminals"
+MAIN = ("resistance", "inductance", TERMINAL, "voltage drop")  # of a circuit, where there is no room for all
 CIRCUITS, CONDUCTORS = 4, 6  # rows of them where there are many; the appendix and the files have all
 
 
@@ -132,8 +133,10 @@ def _loop(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[An
 
 
 def _own(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
-    """Of coupled circuits: what passes between their terminals is in the appendix."""
+    """Of coupled circuits: the power that passes between them is in the appendix."""
     yield _row("resistance", c.own_resistance, "ohm/m", c.own_resistance_error, 5, noise=own_resistance_noise(c))
+    if c.inductance is not None:
+        yield _row(TERMINAL, c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c))
     yield _row("loss", c.own_loss, "W/m", c.own_loss_error, noise=own_noise(c, point))
     size, noise = abs(c.voltage), voltage_noise(c, point)
     bar = c.voltage_error / size if size else None

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import sys
+import textwrap
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from crosscurrent.postprocess.answers.tables import TextTable
 
 Progress = Callable[[str, float], None]
+HANGING = " " * 4  # before what goes on of a line that is wider than its terminal
 EVERY = 5.0  # from one line of progress to the next, where there is no terminal [s]
 
 
@@ -72,6 +75,16 @@ def _progress_lines() -> Iterator[Progress]:
 def show_line(console: Console, line: str) -> None:
     """An entry of a list, indented however many lines it takes."""
     console.print(Padding(Text(line), (0, 0, 0, 2)))
+
+
+def show_hanging(console: Console, line: str) -> None:
+    """A line; where the console is narrower it goes on indented, and no number stands apart from its unit or bar."""
+    bound = re.sub(r"(?<=\d) (?=[^\W\d]|%|\+-)|(?<=\+-) |(?<=\b[A-Z]) (?=\d)", "\u00a0", line)
+    wrapper = textwrap.TextWrapper(
+        console.width, subsequent_indent=HANGING, break_long_words=False, break_on_hyphens=False
+    )
+    for part in wrapper.wrap(bound):
+        console.print(Text(part.replace("\u00a0", " ")), soft_wrap=True)
 
 
 def show_table(console: Console, answer: TextTable) -> None:

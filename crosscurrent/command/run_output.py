@@ -16,7 +16,7 @@ from crosscurrent.postprocess.answers.summary import lines
 from crosscurrent.postprocess.answers.tables import sentences, tables
 from crosscurrent.result import Result
 
-from .output import output, show_line, show_table
+from .output import output, show_hanging, show_line, show_table
 
 SHOWN = 6  # frequencies whose tables are printed with everything
 BRIEF = 2  # sentences of a chapter without
@@ -28,7 +28,7 @@ def show_result(result: Result, folder: Path, *, everything: bool = False) -> No
     console = output()
     console.print(Text(result.case.title), style="bold")
     for line in lines(result.summary):
-        console.print(Text(line))
+        show_hanging(console, line)
     console.print()
     if everything:
         _show_everything(console, result)

@@ -10,7 +10,7 @@ import pytest
 from rich.console import Console
 
 from crosscurrent.command import output as output_module
-from crosscurrent.command.output import new_table, output, progress_bar, say, show_line, show_table
+from crosscurrent.command.output import new_table, output, progress_bar, say, show_hanging, show_line, show_table
 from crosscurrent.postprocess.answers.tables import TextTable
 
 
@@ -31,6 +31,19 @@ def test_an_entry_is_indented_however_many_lines_it_takes() -> None:
     assert len(lines) == 2
     assert all(line.startswith("  ") for line in lines)
     assert " ".join(stream.getvalue().split()) == "one two three four five [six]"
+
+
+@pytest.mark.parametrize("width", range(30, 90, 7))
+def test_a_line_too_wide_goes_on_indented_and_keeps_numbers_with_their_units(width: int) -> None:
+    to, stream = console(width)
+    line = "feed, 900 A, 85 kHz, 70 degC: R 1.569 mohm/m +- 0.007 % (Rac/Rdc 22.82), L 15.16 nH/m +- 0.006 %"
+    show_hanging(to, line)
+    lines = stream.getvalue().splitlines()
+    assert " ".join(part.strip() for part in lines) == line
+    assert all(len(part) <= width for part in lines)
+    assert [part.startswith("    ") for part in lines] == [False] + [True] * (len(lines) - 1)
+    together = ("900 A", "1.569 mohm/m", "+- 0.007 %", "L 15.16 nH/m")
+    assert all(any(whole in part for part in lines) for whole in together)
 
 
 def test_a_table_shows_its_heading_and_every_cell_as_it_is() -> None:
