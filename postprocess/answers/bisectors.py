@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,8 +34,9 @@ class Split:
         Number of the place, element by element and group by group. Where a bisector runs by, one counts to two faces.
     row, face : (k,) int
         Its element, counted among those of metal; its face.
-    area, depth : (k,) float
-        Area it stands for there [m2]; depth below the surface [m].
+    area, volume, depth : (k,) float
+        Area it stands for there [m2], and volume: per metre of run [m2], all round an axis [m3]; depth below the
+        surface [m].
     """
 
     groups: list[tuple[IntArray, FloatArray]]
@@ -43,6 +44,7 @@ class Split:
     row: IntArray
     face: IntArray
     area: FloatArray
+    volume: FloatArray
     depth: FloatArray
 
 
@@ -69,10 +71,15 @@ def split_by_face(d: Discretisation, number: int, part: Part, label: IntArray, l
     fine_places, fine_weights = _fine_rule()
     owner, other, share, middle = _cut(d, part, label, d.elements.metal[cut])
     twice = np.flatnonzero(share > 0)
-    area = (d.elements.maps(d.elements.metal[rows], places)[0] * weights).ravel()
-    fine_area = (d.elements.maps(d.elements.metal[cut], fine_places)[0] * fine_weights).ravel()
+    groups = [(rows, places, weights), (cut, fine_places, fine_weights)]
+
+    def shared(measure: Callable[[IntArray, FloatArray], FloatArray]) -> FloatArray:
+        whole, fine = ((measure(d.elements.metal[r], p) * w).ravel() for r, p, w in groups)
+        return np.concatenate((whole, fine * (1 - share), (fine * share)[twice]))
+
+    area = shared(lambda rows, places: d.elements.maps(rows, places)[0])
     row = np.concatenate((np.repeat(rows, len(places)), np.repeat(cut, len(fine_places))))
-    place = np.concatenate((np.arange(len(row)), len(area) + twice))
+    place = np.concatenate((np.arange(len(row)), len(rows) * len(places) + twice))
     face = np.concatenate((face[~crossed].ravel(), owner, other[twice]))
     distance = np.concatenate((distance[~crossed].ravel(), middle))[place]
     return Split(
@@ -80,7 +87,8 @@ def split_by_face(d: Discretisation, number: int, part: Part, label: IntArray, l
         place,
         row[place],
         face,
-        np.concatenate((area, fine_area * (1 - share), (fine_area * share)[twice])),
+        area,
+        shared(d.elements.measure) if d.mesh.axial else area,
         _below_surface(d, part, label, row[place], face, distance),
     )
 

@@ -33,7 +33,8 @@ class FaceFlow:
         Its part of the conductor's net current [A].
     density : float
         Integral of |J| over its metal [A].
-    loss : float [W/m]
+    loss : float
+        [W/m], round an axis [W].
     depth : float
         Depth below the face that holds 95 % of that integral [m].
     length : float
@@ -144,14 +145,14 @@ class CrowdingReader:
     def of(cls, d: Discretisation, parts: ConductorParts) -> CrowdingReader:
         """For fields on a discretisation."""
         split, smoothing = parts.split, d.smoothing[parts.split.row]
-        weight = d.sigma[split.row] * split.area
+        sigma = d.sigma[split.row]
         count = sum(len(rows) * len(places) for rows, places in split.groups)
-        factors = (smoothing.real if not smoothing.imag.any() else smoothing, np.abs(smoothing) ** 2)
+        carried = sigma * split.area * (smoothing.real if not smoothing.imag.any() else smoothing)
         current, loss = (
-            sparse.csr_array((weight * factor, (split.face, split.place)), shape=(len(parts.faces), count))
-            for factor in factors
+            sparse.csr_array((weight, (split.face, split.place)), shape=(len(parts.faces), count))
+            for weight in (carried, sigma * split.volume * np.abs(smoothing) ** 2)
         )
-        density, below = weight * np.abs(smoothing), {}
+        density, below = sigma * split.area * np.abs(smoothing), {}
         for k in np.unique(split.face).tolist():
             on = np.flatnonzero(split.face == k)
             below[k] = _Below.of(split.place[on], density[on], split.depth[on])
@@ -207,8 +208,15 @@ class CrowdingReader:
             at_nodes = by_unknown[d.elements.dofs[d.elements.metal[rows]]]
             # real products of the real and the imaginary parts: a complex one would take twice as many
             np.matmul(values(d.order, places), at_nodes.view(float), out=here.view(float))
+            if d.mesh.axial:
+                here *= _per_length(d, d.elements.metal[rows], places)[..., None]
             first += len(rows) * len(places)
         return found
+
+
+def _per_length(d: Discretisation, elements: IntArray, places: FloatArray) -> FloatArray:
+    """E at reference places of elements over what the shape functions make of its unknowns there, (e, p)."""
+    return np.asarray(d.elements.strength(np.ones(d.elements.count), elements, places))
 
 
 def _times(matrix: sparse.csr_array, field: ComplexArray) -> ComplexArray:
@@ -239,6 +247,8 @@ class PeakReader:
         All their unknowns.
     per_field : (t,) float
         |J|^2 over |E|^2 in them.
+    per_length : (t, places) float, optional
+        Round an axis |E|^2 over the square of what the shape functions make of the unknowns, on the lattice.
     """
 
     order: int
@@ -246,6 +256,7 @@ class PeakReader:
     used: IntArray
     number: IntArray
     per_field: FloatArray
+    per_length: FloatArray | None = None
 
     @classmethod
     def of(cls, d: Discretisation, regions: Sequence[int]) -> PeakReader:
@@ -253,15 +264,31 @@ class PeakReader:
         inside = np.flatnonzero(np.isin(d.mesh.region[d.elements.metal], regions))
         dofs = d.elements.dofs[d.elements.metal[inside]]
         used, number = np.unique(dofs, return_inverse=True)
-        return cls(d.order, dofs, used, number.reshape(dofs.shape), np.abs(d.sigma * d.smoothing)[inside] ** 2)
+        per_field = np.abs(d.sigma * d.smoothing)[inside] ** 2
+        per_length = _per_length(d, d.elements.metal[inside], _lattice(d.order)) ** 2 if d.mesh.axial else None
+        return cls(d.order, dofs, used, number.reshape(dofs.shape), per_field, per_length)
 
     def read(self, by_unknown: ComplexArray) -> FloatArray:
         """The largest |J| of each of some fields (unknowns, m), in the metal of the flows, (m,) [A/m2]."""
-        by_place = values(self.order, lattice(2 * self.order)[:, 1:] / (2 * self.order))
+        by_place = values(self.order, _lattice(self.order))
         # between its nodes no field of a triangle is larger than so many times the largest at them
         most = np.abs(by_place).sum(axis=1).max()
         at_nodes = _squared(by_unknown[self.used])[self.number].max(axis=1) * self.per_field[:, None]
-        near = (most**2 * at_nodes >= at_nodes.max(axis=0)).any(axis=1)
+        low, high = at_nodes, most**2 * at_nodes
+        if self.per_length is not None:
+            low, high = (
+                each * end[:, None]
+                for each, end in ((low, self.per_length.min(axis=1)), (high, self.per_length.max(axis=1)))
+            )
+        near = (high >= low.max(axis=0)).any(axis=1)
         fields = by_unknown[self.dofs[near]]
-        strength = _squared(np.matmul(by_place, fields.view(float)).view(complex)).max(axis=1)
+        squared = _squared(np.matmul(by_place, fields.view(float)).view(complex))
+        if self.per_length is not None:
+            squared *= self.per_length[near, :, None]
+        strength = squared.max(axis=1)
         return np.asarray(np.sqrt((strength * self.per_field[near, None]).max(axis=0)))
+
+
+def _lattice(order: int) -> FloatArray:
+    """Reference places that the largest density is read at, the nodes among them, (places, 2)."""
+    return lattice(2 * order)[:, 1:] / (2 * order)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -84,7 +84,7 @@ def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexAr
     """J at reference places (p, 2) of elements of metal, rough surfaces included, (e, p) [A/m2]."""
     d = flow.discretisation
     per_field = np.array([*(m.conductivity * m.conducting for m in d.metals), 0.0])[d.mesh.region[rows]]
-    electric = d.elements.value(flow.electric, rows, places)
+    electric = d.elements.strength(flow.electric, rows, places)
     if _ringed(flow):
         electric = electric * ring_shares(flow, rows, d.elements.positions(rows, places))
     return np.asarray(electric * (per_field * is_solved(flow, rows))[:, None])
@@ -125,7 +125,7 @@ def resolved(flow: Flow, patch: Patch, strength: FloatArray, largest: FloatArray
 
 def flux_density(flow: SteadyFlow, patch: Patch) -> ComplexArray:
     """B at the points of a patch, (e * p, 2) [T]."""
-    gradient = flow.discretisation.elements.gradient(flow.potential, patch.rows, patch.places)
+    gradient = flow.discretisation.elements.induction(flow.potential, patch.rows, patch.places)
     by_x, by_y = np.moveaxis(gradient * is_solved(flow, patch.rows)[:, None, None], -1, 0)
     return np.column_stack((by_y.ravel(), -by_x.ravel()))
 
@@ -170,7 +170,7 @@ def _ringed(flow: Flow) -> list[int]:
 
 @dataclass(frozen=True, eq=False)
 class OutlineSurface:
-    """The surface of one boundary, a closed chain of points with the metal on the left.
+    """The surface of one boundary, a chain of points with the metal on the left.
 
     Attributes
     ----------
@@ -180,12 +180,21 @@ class OutlineSurface:
         [m]; unit normals into the metal.
     density : (n,) complex
         J in the metal there [A/m2].
+    closed : bool
+        Whether it ends where it began, not on the axis of an axial section.
     """
 
     part: int
     position: FloatArray
     inward: FloatArray
     density: ComplexArray
+    closed: bool = True
+
+    def mirrored(self) -> OutlineSurface:
+        """Its mirror image about the axis of an axial section."""
+        flip = np.array([-1.0, 1.0])
+        return replace(self, position=(flip * self.position)[::-1], inward=(flip * self.inward)[::-1],
+                       density=self.density[::-1])  # fmt: skip
 
 
 def surfaces(flow: Flow) -> list[OutlineSurface]:
@@ -203,11 +212,18 @@ def surfaces(flow: Flow) -> list[OutlineSurface]:
         value[on] = current_density(flow, rows[on], places)
     found = []
     for boundary in np.unique(mesh.faces[:, 2]):
-        on = mesh.faces[:, 2] == boundary
-        position = place[on].reshape(-1, 2)
+        on = np.flatnonzero(mesh.faces[:, 2] == boundary)
+        position, density = place[on].reshape(-1, 2), value[on].ravel()
+        closed = bool(mesh.faces[on[0], 0] == mesh.faces[on[-1], 1])
+        if not closed:
+            last = np.eye(3)[EDGES[sides[on[-1]]][1]][None, 1:]
+            position = np.concatenate((position, d.elements.positions(rows[on[-1:]], last)[0]))
+            density = np.append(density, current_density(flow, rows[on[-1:]], last)[0])
         ahead = np.roll(position, -1, axis=0) - np.roll(position, 1, axis=0)
+        if not closed:
+            ahead[[0, -1]] = position[[1, -1]] - position[[0, -2]]
         left = np.column_stack((-ahead[:, 1], ahead[:, 0])) / np.hypot(*ahead.T)[:, None]
-        found.append(OutlineSurface(part_of_boundary(flow, int(boundary)), position, left, value[on].ravel()))
+        found.append(OutlineSurface(part_of_boundary(flow, int(boundary)), position, left, density, closed))
     return found
 
 

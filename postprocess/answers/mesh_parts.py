@@ -70,7 +70,7 @@ class MeshParts:
         if known is not None and known.fits(flow):
             return known
         areas = flow.discretisation.mesh.areas()
-        parts = (c.part for c in flow.problem.conductors)
+        parts = flow.problem.section.parts
         found = tuple(_conductor(flow, number, part, areas) for number, part in enumerate(parts))
         return cls(flow.discretisation, flow.lifted, found)
 
@@ -83,6 +83,6 @@ def _conductor(flow: SteadyFlow, number: int, part: Part, areas: FloatArray) -> 
     mesh = flow.discretisation.mesh
     regions = tuple(mesh.regions_of(number).tolist())
     area = float(areas[np.isin(mesh.region, regions)].sum())
-    names, label, lengths = face_names(part)
+    names, label, lengths = face_names(part, axial=mesh.axial)
     split = split_by_face(flow.discretisation, number, part, label, flow.active > 0)
     return ConductorParts(regions, area, tuple(names), lengths, split)

@@ -51,11 +51,11 @@ def strand_density(flow: SteadyFlow, number: int) -> StrandDensity | None:
     share = d.sigma[d.mesh.part[d.elements.metal] == number][0] * medium.conducting * conductor.part.area
     where = d.elements.positions(rows, places)
     middles = _middles(flow, number, where)
-    current = d.elements.value(flow.electric, rows, places) * ring_shares(flow, rows, where)
+    current = d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)
     current = (current * share / strands.count)[middles]
     sigma = conductor.material.conductivity_at(conductor.temperature)
     own, across = surface_densities(strands.diameter, sigma, flow.frequency)
-    gradient = d.elements.gradient(flow.potential, rows, places) + ring_gradients(flow, rows, where)
+    gradient = d.elements.induction(flow.potential, rows, places) + ring_gradients(flow, rows, where)
     size = np.abs(current)
     least, most = float(size.min()), float(size.max())
     if medium.rings is not None:
