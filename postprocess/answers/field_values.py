@@ -34,12 +34,15 @@ class Patch:
         Lattice points, element by element [m].
     corners : (e * fineness^2, 3) int
         Small triangles, by lattice points.
+    mirrored : bool
+        Whether it is the mirror image left of an axis, where the current goes the other way.
     """
 
     rows: IntArray
     places: FloatArray
     position: FloatArray
     corners: IntArray
+    mirrored: bool = False
 
 
 def patch_of(flow: Flow, rows: IntArray, fineness: int) -> Patch:
@@ -92,7 +95,8 @@ def current_density(flow: Flow, rows: IntArray, places: FloatArray) -> ComplexAr
 
 def density(flow: Flow, patch: Patch) -> ComplexArray:
     """J at the points of a patch of metal [A/m2]."""
-    return current_density(flow, patch.rows, patch.places).ravel()
+    found = current_density(flow, patch.rows, patch.places).ravel()
+    return -found if patch.mirrored else found
 
 
 def peaks(flow: Flow, rows: IntArray, strength: FloatArray) -> FloatArray:
@@ -135,6 +139,8 @@ def visible_patches(
 ) -> list[Patch]:
     """Elements that a window (2, 2) [m] shows, cut so finely that no small triangle is large on paper.
 
+    Of an axial section also the mirror images left of the axis, after the others.
+
     Parameters
     ----------
     flow : Flow
@@ -146,9 +152,20 @@ def visible_patches(
     metal : bool
         Leave out the elements in air.
     """
-    mesh, order = flow.discretisation.mesh, flow.discretisation.order
+    mesh = flow.discretisation.mesh
     if metal:
         rows = rows[mesh.region[rows] != AIR]
+    patches = _patches_in(flow, rows, window, pixel)
+    if mesh.axial and window[0, 0] < 0:
+        flip = np.array([-1.0, 1.0])
+        image = np.array([[-window[1, 0], window[0, 1]], [-window[0, 0], window[1, 1]]])
+        beyond = _patches_in(flow, rows, image, pixel)
+        patches += [replace(p, position=flip * p.position, mirrored=True) for p in beyond]
+    return patches
+
+
+def _patches_in(flow: Flow, rows: IntArray, window: FloatArray, pixel: float) -> list[Patch]:
+    mesh, order = flow.discretisation.mesh, flow.discretisation.order
     corner = mesh.points[mesh.triangles[rows]]
     low, high = corner.min(axis=1), corner.max(axis=1)
     bulge = 0.3 * (high - low).max(axis=1, keepdims=True)  # a curved side may reach past its corners
@@ -191,10 +208,10 @@ class OutlineSurface:
     closed: bool = True
 
     def mirrored(self) -> OutlineSurface:
-        """Its mirror image about the axis of an axial section."""
+        """Its mirror image about the axis of an axial section, where the current goes the other way."""
         flip = np.array([-1.0, 1.0])
-        return replace(self, position=(flip * self.position)[::-1], inward=(flip * self.inward)[::-1],
-                       density=self.density[::-1])  # fmt: skip
+        position, inward = ((flip * vectors)[::-1] for vectors in (self.position, self.inward))
+        return replace(self, position=position, inward=inward, density=-self.density[::-1])
 
 
 def surfaces(flow: Flow) -> list[OutlineSurface]:

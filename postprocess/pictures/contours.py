@@ -30,14 +30,14 @@ class Levels:
     triangles : (k, 3) int
     value : (n,) float
         A line runs where it is a whole number.
-    weakest : float
+    weakest : float or (n,) float
         Slope [1/m] below which no line is drawn: what is left there is noise.
     """
 
     position: FloatArray
     triangles: IntArray
     value: FloatArray
-    weakest: float
+    weakest: float | FloatArray
 
     def lines(self, pixel: float, window: FloatArray | None = None) -> Iterator[tuple[FloatArray, bool]]:
         """Pieces of lines, (m, 2) [m], and whether they have room; all pieces of a line together are closed or leave.
@@ -58,16 +58,16 @@ class Levels:
         >>> [(line.round(9).tolist(), room) for line, room in levels.lines(0.01)]  # where the value is 1: at x = 0.5
         [([[0.5, 0.0], [0.5, 1.0]], True)]
         """
-        slope = self.slope()
+        slope, weakest = self.slope(), np.broadcast_to(self.weakest, len(self.position))
         crossed, level = self._crossed()
         for number, start, end, part in self._chains(crossed, level):
             t = part[:, None]
             place = (1 - t) * self.position[start] + t * self.position[end]
-            steep = (1 - part) * slope[start] + part * slope[end]
-            if _ends_inside(place, window) or (steep <= self.weakest).mean() > NOISE:
+            steep, least = (1 - part) * slope[start] + part * slope[end], np.maximum(weakest[start], weakest[end])
+            if _ends_inside(place, window) or (steep <= least).mean() > NOISE:
                 continue
             rank = 2.0 ** min(MOST, _halvings(number))
-            room = np.where(steep > self.weakest, rank / (CLOSE * pixel * np.maximum(steep, 1e-300)), 0.0)
+            room = np.where(steep > least, rank / (CLOSE * pixel * np.maximum(steep, 1e-300)), 0.0)
             along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(place, axis=0).T)))) / pixel
             for first, last, wide in _pieces(room, along):
                 apart = VERTEX if wide else HAIR

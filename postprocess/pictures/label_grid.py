@@ -65,11 +65,17 @@ class LabelGrid:
             block = owner[np.ix_(i, j)]
             block[_metal(part, places, cell).reshape(block.shape)] = k
             owner[np.ix_(i, j)] = block
-        taken = np.zeros(owner.shape, dtype=bool)
+        found = cls(owner, np.zeros(owner.shape, dtype=bool), window[0], cell, axes)
         if ring is not None:
-            near = np.hypot(*np.meshgrid(x - ring[0], y - ring[1])) < (RING / 72 / CELL / 2 + 1) * cell
-            taken |= near
-        return cls(owner, taken, window[0], cell, axes)
+            found.keep_free(ring, RING / 2)
+        return found
+
+    def keep_free(self, place: FloatArray, radius: float) -> None:
+        """Let nothing be written in a circle about a place (2,) [m], of a radius on paper [pt]; 0 is none."""
+        rows, columns = (np.arange(n) for n in self.owner.shape)
+        x, y = ((place - self.corner) / self.cell - 0.5).tolist()
+        if radius:
+            self.taken[np.hypot(*np.meshgrid(columns - x, rows - y)) < radius / 72 / CELL + 1] = True
 
     def place(self, row: float, column: float) -> tuple[float, float]:
         """Middle of a cell [m]."""

@@ -11,6 +11,7 @@ from scipy import ndimage
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
 
+from .axial import CurrentMark
 from .label_columns import name_in_columns
 from .label_grid import LabelGrid, cells_between
 from .style import shortened
@@ -21,11 +22,18 @@ MOST = 16  # names placed one by one, at most
 TRIED = 1000  # places for a name: so many of the nearest, and as many of all others
 
 
-def name_parts(parts: Sequence[Part], axes: Axes, ring: FloatArray | None = None) -> None:
-    """Write the names of a panel's parts that have one, none on another part, another name or the ring (2,) [m]."""
+def name_parts(
+    parts: Sequence[Part], axes: Axes, ring: FloatArray | None = None, marks: Sequence[CurrentMark] = ()
+) -> None:
+    """Write the names of a panel's parts that have one, none on another part, another name, the ring (2,) [m].
+
+    Marks of the current stay free as well.
+    """
     grid = LabelGrid.of(parts, axes, ring)
     if grid is None:
         return
+    for mark in marks:
+        grid.keep_free(mark.place, mark.radius(axes))
     names = {k: shortened(part.name, LONGEST) for k, part in enumerate(parts) if part.name}
     beside = {k: name for k, name in names.items() if not _name_inside(grid, k, name)}
     written = name_in_columns(grid, beside) if len(beside) > LED else set()

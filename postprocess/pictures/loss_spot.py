@@ -76,7 +76,8 @@ def loss_spot(
         Of the conductors [W/m].
     asked : sequence of str
         Names of the conductors to choose from; if there are none, those of a circuit whose base metal is not magnetic,
-        and others only where these are bundles that count as one medium.
+        and others only where these are bundles that count as one medium. Of an axial section all: what a coil heats is
+        the matter there.
     """
     problem = flow.problem
     candidates = _candidates(problem, asked)
@@ -93,6 +94,8 @@ def _candidates(problem: Problem, asked: Sequence[str]) -> list[int]:
     fed = [k for k, c in every if c.name in driven]
     plain = [k for k in fed if not problem.conductors[k].material.is_magnetic]
     solid = [k for k, c in every if c.strands is None]
+    if problem.axial and not named:
+        return solid or [k for k, _ in every]
     return named or [k for k in plain if k in solid] or [k for k in fed if k in solid] or solid or [k for k, _ in every]
 
 

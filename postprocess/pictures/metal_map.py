@@ -50,7 +50,8 @@ def metal_map(scene: Scene, subject: str, colours: Colours, notes: list[str]) ->
     """
     spot = scene.spot
     with own_style():
-        zoomed = bool(scene.zoom) or spot.is_worth_a_zoom(scene.views)
+        closest = [v for v in scene.views if v.apart] or scene.views
+        zoomed = bool(scene.zoom) or spot.is_worth_a_zoom(closest)
         page = lay_out(
             scene.title, f"{subject} · {scene.at}", scene.views,
             lambda panels: [*scene.notes, *notes, *_remarks(scene, panels)], zoomed=zoomed,
@@ -60,8 +61,9 @@ def metal_map(scene: Scene, subject: str, colours: Colours, notes: list[str]) ->
             fill(scene, axes, view.window, panel.width, colours)
             scale_bar(axes)
             caption(axes, view.caption)
-            ringed = zoomed and view.shows(spot.place)
-            name_parts(scene.named, axes, spot.place if ringed else None)
+            ringed = zoomed and view in closest and view.shows(spot.place)
+            name_parts(scene.named, axes, spot.place if ringed else None, scene.marks)
+            scene.dress(axes)
             if ringed:
                 axes.plot(*spot.place, marker="o", markersize=RING, markerfacecolor="none", markeredgecolor=INK,
                           markeredgewidth=0.9, clip_on=False)  # fmt: skip
@@ -78,7 +80,7 @@ def _fill_zoom(scene: Scene, axes: Axes, colours: Colours) -> None:
     scale_bar(axes)
     x, y = (plain(round(float(v) * 1e3, 6), 4) for v in spot.place)
     name = shortened(scene.conductors[spot.part].name, 24)
-    place = f"x = {x}, y = {y} mm"
+    place = f"r = {x}, z = {y} mm" if scene.axial else f"x = {x}, y = {y} mm"
     caption(axes, f"zoom at the ring, {name}: {place}", f"zoom: {place}")
 
 
@@ -107,7 +109,7 @@ def fill(scene: MetalScene, axes: Axes, window: FloatArray, inches: float, colou
     flow = scene.flow
     pixel = float(window[1, 0] - window[0, 0]) / (inches * DPI)
     thin = _finest(scene) < THIN * pixel
-    bands = scene.outlines if thin else []
+    bands = scene.seen if thin else []
 
     def cut() -> Cut:
         patches = visible_patches(flow, _thick_enough(scene, THIN * pixel), window, pixel)
@@ -122,7 +124,7 @@ def fill(scene: MetalScene, axes: Axes, window: FloatArray, inches: float, colou
         shades.append(colours(j))
     shades += [np.tile(colours(outline.density), (2, 1)) for outline in bands]
     show(axes, raster.image(shades), window)
-    draw_outlines(axes, scene.outlines, scene.parts, 0.3 if thin else 0.6)
+    draw_outlines(axes, scene.seen, scene.named, 0.3 if thin else 0.6)
 
 
 def _thick_enough(scene: MetalScene, least: float) -> IntArray:
@@ -138,7 +140,7 @@ def _thick_enough(scene: MetalScene, least: float) -> IntArray:
 def _band(outline: OutlineSurface, depth: float) -> Shape:
     """A strip along a surface: its points, then those below them."""
     count = len(outline.position)
-    k = np.arange(count)
+    k = np.arange(count if outline.closed else count - 1)
     after = (k + 1) % count
     points = np.concatenate((outline.position, outline.position + depth * outline.inward))
     triangles = np.concatenate(

@@ -26,13 +26,15 @@ def outer_field(
     rays = np.column_stack((np.cos(angle), np.sin(angle)))
     position = (mesh.centre + mesh.radius * radius[..., None] * rays).reshape(-1, 2)
     magnitude = np.sqrt((np.abs(outside.flux_density(position)) ** 2).sum(axis=1))
-    return position, _grid(RINGS, len(angle)), outside.potential(position), magnitude
+    return position, _grid(RINGS, len(angle), closed=not mesh.axial), outside.potential(position), magnitude
 
 
-def _grid(rings: int, count: int) -> IntArray:
-    """Small triangles between rings of points."""
+def _grid(rings: int, count: int, *, closed: bool) -> IntArray:
+    """Small triangles between rings of points, or between half rings."""
     k = np.arange((rings - 1) * count).reshape(rings - 1, count)
     after = np.roll(k, -1, axis=1)
+    if not closed:
+        k, after = k[:, :-1], after[:, :-1]
     lower = np.stack((k, k + count, after), axis=-1)
     upper = np.stack((after, k + count, after + count), axis=-1)
     return np.concatenate((lower, upper)).reshape(-1, 3)

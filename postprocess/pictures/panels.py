@@ -30,18 +30,18 @@ def inches_wide(axes: Axes) -> float:
 def draw_outlines(axes: Axes, outlines: Sequence[OutlineSurface], parts: Sequence[Part], line: float) -> None:
     """Surfaces of the conductors, and the base metal under coats that can be seen."""
     for outline in outlines:
-        _closed(axes, outline.position, line)
+        _drawn(axes, outline.position, line, closed=outline.closed)
     left, right = axes.get_xlim()
     pixel = (right - left) / (inches_wide(axes) * DPI)
     for part in parts:
         if part.coats and sum(part.coats) > SHOWN * pixel:
             base = part.shape.outer
             places = base.at(np.arange(len(base.points))[:, None], np.arange(64) / 64)[0]
-            _closed(axes, places.reshape(-1, 2), 0.35)
+            _drawn(axes, places.reshape(-1, 2), 0.35)
 
 
-def _closed(axes: Axes, places: FloatArray, line: float) -> None:
-    chain = Path(np.concatenate((places, places[:1])))
+def _drawn(axes: Axes, places: FloatArray, line: float, *, closed: bool = True) -> None:
+    chain = Path(np.concatenate((places, places[:1])) if closed else places)
     axes.add_artist(PathPatch(chain, fill=False, edgecolor=INK, linewidth=line))
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
+from matplotlib.axes import Axes
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.meshing.lattice import lattice
@@ -22,9 +24,12 @@ from crosscurrent.postprocess.answers.field_values import (
 )
 from crosscurrent.postprocess.answers.noise import loss_noise, or_none
 from crosscurrent.solver.field.flow import SteadyFlow
-from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.field.problem import Circuit, Conductor
 from crosscurrent.solver.field.solution import Solution
 
+from .axial import CurrentMark, current_marks, draw_axis, draw_marks, with_mirrored
+from .axial import views as axial_views
+from .axial_notes import axial_notes
 from .kept import KeptCuts
 from .loss_spot import LossSpot, loss_spot
 from .room_for_names import with_room
@@ -61,10 +66,40 @@ class MetalScene:
 
     @property
     def named(self) -> tuple[Part, ...]:
-        """All parts, of a bundle's strands the last one by the bundle's name and the others without."""
+        """All parts, of a bundle's strands the last one by the bundle's name and the others without.
+
+        Of an axial section also what is seen left of the axis, without names.
+        """
         bundles = self.flow.problem.bundles
         names = {member: "" for b in bundles for member in b.members} | {b.members[-1]: b.name for b in bundles}
-        return tuple(replace(p, name=names[p.name]) if p.name in names else p for p in self.parts)
+        own = tuple(replace(p, name=names[p.name]) if p.name in names else p for p in self.parts)
+        return with_mirrored(own, self.flow.problem.section.crosses) if self.axial else own
+
+    @property
+    def axial(self) -> bool:
+        """Whether the section goes round an axis: it is drawn cut along it, with both halves."""
+        return self.flow.problem.axial
+
+    @property
+    def coils(self) -> list[Circuit]:
+        """Circuits of several turns in series."""
+        return [c for c in self.flow.problem.circuits if c.sharing == "series" and len(c.members) > 1]
+
+    @cached_property
+    def seen(self) -> list[OutlineSurface]:
+        """The surfaces that a picture shows: of an axial section those left of the axis as well."""
+        return [*self.outlines, *(o.mirrored() for o in self.outlines)] if self.axial else self.outlines
+
+    @cached_property
+    def marks(self) -> list[CurrentMark]:
+        """Where a picture of an axial section marks which way the current goes."""
+        return current_marks(self.flow) if self.axial else []
+
+    def dress(self, axes: Axes) -> None:
+        """What stands over a finished panel of an axial section: its axis, and marks of the current."""
+        if self.axial:
+            draw_axis(axes)
+            draw_marks(axes, self.marks)
 
     @property
     def conductors(self) -> tuple[Conductor, ...]:
@@ -90,7 +125,7 @@ class MetalScene:
         metal = d.elements.metal
         places, weights = quadrature(2 * d.order)
         strength = np.abs(current_density(self.flow, metal, places))
-        return Scale.of(1e-6 * strength.ravel(), (d.elements.maps(metal, places)[0] * weights).ravel())
+        return Scale.of(1e-6 * strength.ravel(), (d.elements.measure(metal, places) * weights).ravel())
 
     @property
     def at(self) -> str:
@@ -134,12 +169,19 @@ class Scene(MetalScene):
     @cached_property
     def views(self) -> list[View]:
         """Windows of the conductors, without the air between far apart ones."""
+        if self.axial:
+            return [with_room(view, self.named) for view in axial_views(self.named, len(self.parts), 0.03)]
         groups = group_windows(self.named, 0.03)
         return [with_room(view, self.named) for group in groups for view in folded(group)]
 
     @property
     def notes(self) -> list[str]:
-        """One line for each conductor: current, angle, loss; where there are many, those of largest loss."""
+        """One line for each conductor: current, angle, loss; where there are many, those of largest loss.
+
+        Of an axial section one line for each coil and each piece that no circuit feeds, with the loss all round.
+        """
+        if self.axial:
+            return [*axial_notes(self.flow, self.answers, LISTED), *_directions(self.marks, self.solution.frequency)]
         every = whole_conductors(self.answers)
         found = sorted(every, key=lambda c: -c.loss)[:LISTED] if len(every) > LISTED else every
         lines = []
@@ -150,3 +192,8 @@ class Scene(MetalScene):
             lines.append(f"{shortened(c.name, 30)}: {net}, {lost}")
         more = len(every) - len(lines)
         return [*lines, f"and {more} more, of smaller loss"] if more else lines
+
+
+def _directions(marks: Sequence[CurrentMark], frequency: float) -> list[str]:
+    when = ", at the crest of the first current" if frequency else ""
+    return [f"⊙ current out of the page, ⊗ into it{when}"] if marks else []

@@ -30,22 +30,28 @@ class Unrolled:
 
     Attributes
     ----------
+    part : Part
+    axial : bool
+        Whether it stands in a section round an axis: of a part that lies on it only the right half is unrolled.
     length : float
-        Of the axis [m], with a gap before every bore.
+        Of the axis of the picture [m], with a gap before every bore.
     faces : list of UnrolledFace
     """
 
-    def __init__(self, part: Part) -> None:
+    def __init__(self, part: Part, *, axial: bool = False) -> None:
         self._part = part
         self._sides = Sides.of(*part.all_outlines)
         self._wall = np.repeat(np.arange(len(part.all_outlines)), [len(o.points) for o in part.all_outlines])
         gap = GAP * sum(o.perimeter for o in part.all_outlines)
-        lengths = self._sides.length
+        # sides left of the axis of a part across it are the same as those on its right
+        lengths = self._lengths = np.where(axial & (self._sides.middle[:, 0] < 0), 0.0, self._sides.length)
         self._start = np.concatenate(([0.0], np.cumsum(lengths)[:-1])) + gap * self._wall
         self.length = float(self._start[-1] + lengths[-1])
-        names, label, _ = face_names(part)
+        names, label, _ = face_names(part, axial=axial)
         self.faces: list[UnrolledFace] = []
         for k, start in enumerate(self._start):
+            if not lengths[k]:
+                continue
             end = float(start + lengths[k])
             joined = k and label[k] == label[k - 1] and self._wall[k] == self._wall[k - 1]
             if joined:
@@ -56,7 +62,7 @@ class Unrolled:
     def span(self, outline: int) -> tuple[float, float]:
         """Where an outline begins and ends on the axis [m]."""
         own = np.flatnonzero(self._wall == outline)
-        return float(self._start[own[0]]), float(self._start[own[-1]] + self._sides.length[own[-1]])
+        return float(self._start[own[0]]), float(self._start[own[-1]] + self._lengths[own[-1]])
 
     def along(self, outline: int, places: FloatArray) -> FloatArray:
         """Where places (m, 2) [m] on one outline lie on the axis, (m,) [m]."""
@@ -81,7 +87,7 @@ class Unrolled:
             along[arc], depth[arc] = self._on_arcs(side[arc], places[arc])
         coats = sum(self._part.coats)
         depth = np.where(self._wall[side] == 0, depth + coats, -depth)
-        return np.column_stack((self._start[side] + np.clip(along, 0, s.length[side]), depth))
+        return np.column_stack((self._start[side] + np.clip(along, 0, self._lengths[side]), depth))
 
     def _on_arcs(self, side: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
         s = self._sides

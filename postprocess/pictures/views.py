@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -92,9 +92,21 @@ def group_windows(parts: Sequence[Part], margin: float) -> list[View]:
     for members in grouped:
         names = ", ".join(parts[k].name for k in members if parts[k].name)
         window = whole_window([parts[k] for k in members], margin).window
-        x, y = (_mm(v) for v in window.mean(axis=0))
-        found.append(View(window, f"{names} at ({x}, {y}) mm", apart=True))
+        view = View(window, apart=True)
+        found.append(replace(view, caption=f"{names} at {middle_text(view)}"))
     return found
+
+
+def middle_text(view: View, *, axial: bool = False) -> str:
+    """Where the middle of a window lies.
+
+    Examples
+    --------
+    >>> middle_text(View(np.array([[0.01, 0.0], [0.03, 0.01]])), axial=True)
+    'r = 20, z = 5 mm'
+    """
+    x, y = (_mm(v) for v in view.window.mean(axis=0))
+    return f"r = {x}, z = {y} mm" if axial else f"({x}, {y}) mm"
 
 
 def whole_window(parts: Sequence[Part], margin: float) -> View:
@@ -110,7 +122,7 @@ def _mm(length: float) -> str:
     return plain(round(float(length) * 1e3, 6), 4)
 
 
-def folded(view: View) -> list[View]:
+def folded(view: View, *, axial: bool = False) -> list[View]:
     """A long thin window in pieces that follow one another; others as they are."""
     long = int(view.extent.argmax())
     ratio = float(view.extent[long] / view.extent[1 - long])
@@ -122,7 +134,7 @@ def folded(view: View) -> list[View]:
     for k in range(pieces):
         window = view.window.copy()
         window[:, long] = cuts[k : k + 2]
-        span = f"{'xy'[long]} = {_mm(cuts[k])} to {_mm(cuts[k + 1])} mm"
+        span = f"{('rz' if axial else 'xy')[long]} = {_mm(cuts[k])} to {_mm(cuts[k + 1])} mm"
         text = f"{view.caption.rsplit(' at ')[0]}: {span}" if view.caption else span
         found.append(View(window, text, view.apart))
     return found

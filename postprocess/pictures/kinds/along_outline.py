@@ -40,12 +40,13 @@ def outline_strips(scene: Scene) -> Figure:
     chosen = sorted(sorted(solid or range(len(loss)), key=lambda k: -loss[k])[:MOST])
     width = WIDTH - LEFT - EDGE
     left_out = len(solid or loss) - len(chosen)
-    bundles = bool(solid) and len(loss) > len(solid)
+    bundles = bool(solid) and len(loss) > len(solid) + sum(len(c.members) - 1 for c in scene.coils)
     said = ["strip: the metal below the surface, its depth not to the scale of its length"]
     if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
         said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
     said += [f"not drawn, of smaller loss: {left_out} more"] if left_out else []
     said += ["not drawn: the strands of bundles"] if bundles else []
+    said += ["of the turns of a coil the one of largest loss"] if scene.coils else []
     lines = wrapped(said, width - 3.65)
     foot = max(0.95, 0.42 + LINE * len(lines))
     with own_style():
@@ -57,7 +58,7 @@ def outline_strips(scene: Scene) -> Figure:
             top = sheet.height - HEAD - ROW * k
             write(sheet.figure, LEFT, top - 0.3, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
                   fontweight="bold")  # fmt: skip
-            unrolled = Unrolled(scene.parts[number])
+            unrolled = Unrolled(scene.parts[number], axial=scene.axial)
             upper = sheet.axes(LEFT, top - 0.55 - CURVE, width, CURVE)
             lower = sheet.axes(LEFT, top - 0.61 - CURVE - STRIP, width, STRIP)
             _curve(scene, number, unrolled, upper)
@@ -70,11 +71,14 @@ def outline_strips(scene: Scene) -> Figure:
 
 
 def _solid(scene: Scene, loss: list[float]) -> list[int]:
-    """Conductors of solid metal; of the strands of a bundle the one of largest loss."""
+    """Conductors of solid metal; of the strands of a bundle, and of the turns of a coil, the one of largest loss."""
     number = {c.name: k for k, c in enumerate(scene.conductors) if c.strands is None}
     for bundle in scene.flow.problem.bundles:
         kept = max(bundle.members, key=lambda name: loss[number[name]])
         number = {name: k for name, k in number.items() if name == kept or name not in bundle.members}
+    for circuit in scene.coils:
+        kept = max(circuit.members, key=lambda name: loss[number[name]] if name in number else -1.0)
+        number = {name: k for name, k in number.items() if name == kept or name not in circuit.members}
     return list(number.values())
 
 
@@ -96,7 +100,7 @@ def _curve(scene: Scene, number: int, unrolled: Unrolled, axes: Axes) -> None:
     pixels = np.array([box.width / across, box.height / up])
     for k, outline in enumerate(own):
         along = unrolled.along(k, outline.position)
-        along, strength = _in_order(along, 1e-6 * np.abs(outline.density), *unrolled.span(k))
+        along, strength = _in_order(along, 1e-6 * np.abs(outline.density), *unrolled.span(k), closed=outline.closed)
         along, strength = (without_straight(np.column_stack((1e3 * along, strength)) * pixels, STRAIGHT) / pixels).T
         axes.plot(along, strength, color=INK, linewidth=0.9)
         axes.fill_between(along, strength, color=DENSITY(0.4), alpha=0.35, linewidth=0)
@@ -108,12 +112,15 @@ def _curve(scene: Scene, number: int, unrolled: Unrolled, axes: Axes) -> None:
     axes.spines[["top", "right"]].set_visible(False)
 
 
-def _in_order(along: FloatArray, strength: FloatArray, start: float, end: float) -> tuple[FloatArray, FloatArray]:
+def _in_order(
+    along: FloatArray, strength: FloatArray, start: float, end: float, *, closed: bool = True
+) -> tuple[FloatArray, FloatArray]:
     """The chain of an outline from its start to its end, both included."""
     order = np.argsort(along, kind="stable")
     along, strength = along[order], strength[order]
     seam = strength[0] if along[0] - start < end - along[-1] else strength[-1]
-    return np.concatenate(([start], along, [end])), np.concatenate(([seam], strength, [seam]))
+    first, last = (seam, seam) if closed else (strength[0], strength[-1])
+    return np.concatenate(([start], along, [end])), np.concatenate(([first], strength, [last]))
 
 
 def _strip(scene: Scene, number: int, unrolled: Unrolled, axes: Axes, inches: float) -> None:

@@ -25,6 +25,8 @@ from crosscurrent.postprocess.answers.field_values import (
 from crosscurrent.postprocess.answers.noise import figure, inductance_noise
 from crosscurrent.solver.elements.operators import Elements
 
+from ..axial import halves
+from ..axial import views as axial_views
 from ..contours import Levels
 from ..kept import Cut
 from ..kind import PictureKind
@@ -52,7 +54,9 @@ def flux_map(scene: Scene) -> Figure:
     views = _views(scene)
     field = _Field(scene, views)
     steps = [field.step(v.window) for v in views]
-    said = [f"{amount(steps[0], 'Wb/m', 1)} (rms) between lines"] if len(views) == 1 else []
+    unit = "Wb" if scene.axial else "Wb/m"
+    round_it = " all round the axis, so that they stand wider apart near it" if scene.axial else ""
+    said = [f"{amount(steps[0], unit, 1)} (rms) between lines{round_it}"] if len(views) == 1 else []
     said.append("where they are dense, most of them are hairlines")
     when = " at the crest of the first current" if scene.solution.frequency else ""
     with own_style():
@@ -63,18 +67,21 @@ def flux_map(scene: Scene) -> Figure:
         for (panel, axes), step in zip(page.panels, steps, strict=True):
             field.paint(axes, panel.view.window, panel.width)
             field.lines(axes, panel.view.window, step)
-            draw_outlines(axes, scene.outlines, scene.parts, 0.7)
-            name_parts(scene.named, axes)
+            draw_outlines(axes, scene.seen, scene.named, 0.7)
+            name_parts(scene.named, axes, marks=scene.marks)
+            scene.dress(axes)
             scale_bar(axes)
-            between = f", lines {amount(step, 'Wb/m', 1)} apart" if len(views) > 1 else ""
+            between = f", lines {amount(step, unit, 1)} apart" if len(views) > 1 else ""
             caption(axes, panel.view.caption.rsplit(" at ")[0] + between)
-        factor, unit = (1e6, "µT") if field.scale.high < MILLI else (1e3, "mT")
-        colour_bar(page.bar, field.scale.times(factor), FIELD, f"|B|, rms [{unit}]")
+        factor, tesla = (1e6, "µT") if field.scale.high < MILLI else (1e3, "mT")
+        colour_bar(page.bar, field.scale.times(factor), FIELD, f"|B|, rms [{tesla}]")
     return page.figure
 
 
 def _views(scene: Scene) -> list[View]:
     """The whole section in its air, and each group of far apart parts again."""
+    if scene.axial:
+        return axial_views(scene.named, len(scene.parts), AIR)
     single = group_windows(scene.named, AIR)
     whole = whole_window(scene.parts, AIR)
     return [whole] if len(single) == 1 else [View(whole.window, "all"), *single]
@@ -145,7 +152,7 @@ class _Field:
         window = self.views[0].window
         rows = np.flatnonzero(((middle > window[0]) & (middle < window[1])).all(axis=1))
         rows = rows[is_solved(flow, rows)]
-        gradient = flow.discretisation.elements.gradient(flow.potential, rows, PLACES)
+        gradient = flow.discretisation.elements.induction(flow.potential, rows, PLACES)
         strength = np.sqrt((np.abs(gradient) ** 2).sum(axis=-1))
         # weighed by |H|^2, so that the large |B| of a magnetic coat or wall does not set the end
         share = mesh.areas()[rows] * flow.discretisation.reluctivity[rows] ** 2 / len(PLACES)
@@ -161,12 +168,13 @@ class _Field:
 
         def cut() -> Cut:
             patches = visible_patches(flow, rows, window, pixel)
-            shapes = [(place, triangles), *((p.position, p.corners) for p in patches)]
-            return patches, Raster.of(window, pixel, shapes)
+            shapes = [(sign * place, triangles) for _, sign in sides]
+            return patches, Raster.of(window, pixel, [*shapes, *((p.position, p.corners) for p in patches)])
 
+        sides = halves(window, self.scene.axial)
         key = ("flux", window.tobytes(), pixel, len(place))
         patches, raster = self.scene.kept.of(flow.discretisation.elements, key, cut)
-        shades = [np.asarray(colours.to_rgba(magnitude))]
+        shades = [np.asarray(colours.to_rgba(magnitude)) for _ in sides]
         for patch in patches:
             strength = np.sqrt((np.abs(flux_density(flow, patch)) ** 2).sum(axis=1))
             strength *= resolved(flow, patch, strength, self._strongest[1])
@@ -177,7 +185,7 @@ class _Field:
         return np.asarray((potential * np.exp(-1j * reference_phase(self.scene.flow))).real)
 
     def step(self, window: FloatArray) -> float:
-        """Round step of A between lines [Wb/m]."""
+        """Round step between lines, of A [Wb/m], round an axis of the flux within 2 pi r A [Wb]."""
         position, _, potential = self._everywhere
         seen = ((position > window[0]) & (position < window[1])).all(axis=1)
         span = float(np.ptp(self._real(potential)[seen])) if seen.any() else 0.0
@@ -186,13 +194,18 @@ class _Field:
     def lines(self, axes: Axes, window: FloatArray, step: float) -> None:
         """Lines of Re A at odd multiples of half the step: where there is no field, A = 0 and none is drawn."""
         pixel = float(window[1, 0] - window[0, 0]) / (inches_wide(axes) * DPI)
-        weakest = WEAKEST * self.scale.high / step
         position, triangles, potential = self._everywhere
-        # one bit for each side of the window that a point lies beyond: a triangle is unseen if all its points share one
-        beyond = np.column_stack((position < window[0], position > window[1])) @ np.array([1, 2, 4, 8])
-        seen = np.bitwise_and.reduce([beyond[triangles[:, k]] for k in range(3)]) == 0
-        levels = Levels(position, triangles[seen], self._real(potential) / step - 0.5, weakest)
-        draw_levels(axes, levels.lines(pixel, window))
+        weakest: float | FloatArray = WEAKEST * self.scale.high / step
+        if self.scene.axial:
+            weakest = weakest * 2 * np.pi * position[:, 0]
+        found = []
+        for part, sign in halves(window, self.scene.axial):
+            # one bit for each side of the window a point lies beyond: a triangle is unseen if all its points share one
+            beyond = np.column_stack((position < part[0], position > part[1])) @ np.array([1, 2, 4, 8])
+            seen = np.bitwise_and.reduce([beyond[triangles[:, k]] for k in range(3)]) == 0
+            levels = Levels(position, triangles[seen], self._real(potential) / step - 0.5, weakest)
+            found += [(sign * line, room) for line, room in levels.lines(pixel, part)]
+        draw_levels(axes, found)
 
 
 def _inductances(point: Answers) -> str:
