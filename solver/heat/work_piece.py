@@ -1,0 +1,188 @@
+"""A work piece as heat sees it: conduction within it, what a degree takes, and what its surface gives away.
+
+    integral W (c dT/dt w + k grad T . grad w) = integral W sigma |E|^2 w - integral over the surface W q w,
+
+with W = 2 pi r round an axis and 1 in the plane. T is smooth on the axis: nothing is to be set there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy import sparse
+
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.mesh import Mesh
+from crosscurrent.geometries.meshing.shape_functions import quadrature, values
+from crosscurrent.solver.elements.half_plane import Weight
+from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
+from crosscurrent.solver.field.flow import SteadyFlow
+from crosscurrent.solver.field.loss_density import loss_density
+from crosscurrent.solver.field.probe import Probe
+
+FINER = 6  # degree of quadrature along the surface beyond the functions'
+
+
+@dataclass(frozen=True, eq=False)
+class Surface:
+    """The surface of a work piece at the places of a quadrature along its edges.
+
+    Attributes
+    ----------
+    edges : (m,) int
+        Rows of mesh.faces.
+    values : (m q, unknowns) sparse
+        Of the functions of the piece at the places.
+    area : (m q,) float
+        Weights, that of the section included [m2], in the plane per metre of run [m].
+    place, normal : (m, q, 2) float
+        [m], and out of the metal.
+    """
+
+    edges: IntArray
+    values: sparse.csr_array
+    area: FloatArray
+    place: FloatArray
+    normal: FloatArray
+
+    @property
+    def count(self) -> int:
+        """Places on each edge."""
+        return int(self.place.shape[1])
+
+    @cached_property
+    def edge_area(self) -> FloatArray:
+        """Of every edge, (m,) [m2]."""
+        return np.asarray(self.area.reshape(-1, self.count).sum(axis=1))
+
+    def means(self, at_places: FloatArray) -> FloatArray:
+        """Means over every edge, (m,)."""
+        return np.asarray((self.area * at_places).reshape(-1, self.count).sum(axis=1) / self.edge_area)
+
+
+@dataclass(frozen=True, eq=False)
+class WorkPiece:
+    """One conductor of a mesh and its matrices.
+
+    Attributes
+    ----------
+    elements : Elements
+        Weighted by the volume round an axis, else by nothing.
+    number : int
+        Of the conductor.
+    conductivity, capacity : (regions,) float
+        Of heat [W/(m K)], and what a degree takes [J/(m3 K)].
+    """
+
+    elements: Elements
+    number: int
+    conductivity: FloatArray
+    capacity: FloatArray
+
+    @classmethod
+    def of(cls, mesh: Mesh, order: int, number: int, conductivity: FloatArray, capacity: FloatArray) -> WorkPiece:
+        """On a mesh of either kind of section."""
+        weight = Weight.VOLUME if mesh.axial else Weight.PLANE
+        return cls(Elements(mesh, order, weight), number, conductivity, capacity)
+
+    @cached_property
+    def rows(self) -> IntArray:
+        """Its triangles."""
+        return np.flatnonzero(self.elements.mesh.part == self.number)
+
+    @cached_property
+    def unknowns(self) -> IntArray:
+        """Its unknowns among those of the elements."""
+        return np.unique(self.elements.dofs[self.rows])
+
+    @cached_property
+    def _local(self) -> IntArray:
+        """Its unknowns of each of its triangles, by their number among its own."""
+        return np.searchsorted(self.unknowns, self.elements.dofs[self.rows])
+
+    @property
+    def count(self) -> int:
+        """Number of its unknowns."""
+        return len(self.unknowns)
+
+    def _sum(self, blocks: FloatArray) -> sparse.csc_array:
+        n = blocks.shape[1]
+        i, j = np.repeat(self._local, n, axis=1).ravel(), np.tile(self._local, (1, n)).ravel()
+        return sparse.csc_array((blocks.ravel(), (i, j)), shape=(self.count, self.count))
+
+    def _of_rows(self, per_region: FloatArray) -> FloatArray:
+        return np.asarray(per_region[self.elements.mesh.region[self.rows]])[:, None, None]
+
+    @cached_property
+    def heat_capacity(self) -> sparse.csc_array:
+        """Integral of c u v, (unknowns, unknowns) [J/K]."""
+        e = self.elements
+        return self._sum(e.mass_blocks[np.searchsorted(e.metal, self.rows)] * self._of_rows(self.capacity))
+
+    @cached_property
+    def conduction(self) -> sparse.csc_array:
+        """Integral of k grad u . grad v, (unknowns, unknowns) [W/K]."""
+        return self._sum(self.elements.stiffness_blocks[self.rows] * self._of_rows(self.conductivity))
+
+    @cached_property
+    def volume(self) -> FloatArray:
+        """Integral of every function, (unknowns,) [m3]."""
+        e, found = self.elements, np.zeros(self.count)
+        blocks = e.mass_blocks[np.searchsorted(e.metal, self.rows)]
+        np.add.at(found, self._local, blocks.sum(axis=2))
+        return found
+
+    @cached_property
+    def positions(self) -> FloatArray:
+        """Where its unknowns lie, (unknowns, 2) [m]."""
+        found, e = np.empty((self.count, 2)), self.elements
+        found[self._local] = e.positions(self.rows, lattice(e.order)[:, 1:] / e.order)
+        return found
+
+    def load(self, flow: SteadyFlow, power: float) -> FloatArray:
+        """Heat of a flow at the unknowns, (unknowns,) [W], scaled to its power [W]; its mesh may be another."""
+        e = self.elements
+        places, weights = quadrature(3 * e.order + 2)
+        if flow.discretisation.mesh is e.mesh:
+            density = loss_density(flow, self.rows, places)
+        else:
+            rows, there = Probe(flow).located(e.positions(self.rows, places).reshape(-1, 2))
+            density = np.array(
+                [loss_density(flow, rows[k : k + 1], there[k : k + 1])[0, 0] for k in range(len(rows))]
+            ).reshape(len(self.rows), -1)
+        blocks = (density * e.measure(self.rows, places) * weights) @ values(e.order, places)
+        found = np.zeros(self.count)
+        np.add.at(found, self._local, blocks)
+        total = float(found.sum())
+        return found * (power / total) if total > 0 else np.zeros(self.count)
+
+    @cached_property
+    def surface(self) -> Surface:
+        """Where it meets air."""
+        e, mesh = self.elements, self.elements.mesh
+        triangle, side = elements_on(mesh.faces[:, :2], mesh.triangles)
+        ours = np.flatnonzero(mesh.part[triangle] == self.number)
+        points, weights = np.polynomial.legendre.leggauss(e.order + FINER)
+        t = (points[:, None] + 1) / 2
+        q = len(t)
+        at, along = np.empty((len(ours), q, self.elements.dofs.shape[1])), np.empty((len(ours), q, 2))
+        place = np.empty((len(ours), q, 2))
+        for number, (i, j) in enumerate(EDGES):
+            on = np.flatnonzero(side[ours] == number)
+            rows = triangle[ours[on]]
+            places = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:]
+            at[on] = values(e.order, places)
+            place[on] = e.positions(rows, places)
+            jacobian = np.swapaxes(np.linalg.inv(e.maps(rows, places)[1]), -1, -2)
+            along[on] = jacobian @ (np.eye(3)[j] - np.eye(3)[i])[1:]
+        length = np.hypot(along[..., 0], along[..., 1])
+        normal = np.stack((along[..., 1], -along[..., 0]), axis=-1) / length[..., None]
+        area = length * weights / 2 * e.weight.at(place[..., 0])
+        columns = np.searchsorted(self.unknowns, e.dofs[triangle[ours]])
+        columns = np.broadcast_to(columns[:, None], at.shape).reshape(-1)
+        rows = np.repeat(np.arange(len(ours) * q), at.shape[2])
+        matrix = sparse.csr_array((at.reshape(-1), (rows, columns)), shape=(len(ours) * q, self.count))
+        return Surface(ours, matrix, area.ravel(), place, normal)
