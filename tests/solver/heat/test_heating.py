@@ -1,6 +1,6 @@
 """Heat in time against exact solutions: H. S. Carslaw and J. C. Jaeger, Conduction of Heat in Solids, 1959, sections
-7.8 and 9.7 (flux into a cylinder and a ball; from memory, each satisfies the equation and was derived again here), and the
-cooling of a thermally thin body by radiation (F. P. Incropera and D. P. DeWitt, chapter 5, from memory)."""
+7.8 and 9.7 (flux into a cylinder and a ball; from memory, each satisfies the equation and was derived again here), and
+the cooling of a thermally thin body by radiation (F. P. Incropera and D. P. DeWitt, chapter 5, from memory)."""
 
 import numpy as np
 import pytest
