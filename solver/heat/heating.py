@@ -13,7 +13,7 @@ from scipy.spatial import cKDTree
 from crosscurrent.geometries.arrays import FloatArray
 
 from .convection import ZERO
-from .implicit_steps import Course, Rates, followed
+from .implicit_steps import TimeSteps, Rates, followed
 from .open_surface import OpenSurface
 from .work_piece import WorkPiece
 
@@ -60,13 +60,13 @@ class Heating:
     ----------
     piece : WorkPiece
     source : Source
-    course : Course
+    course : TimeSteps
         Of the temperatures [K]; counted up: heat made, given to moving air, and radiated [J].
     """
 
     piece: WorkPiece
     source: Source
-    course: Course
+    course: TimeSteps
 
     @property
     def duration(self) -> float:

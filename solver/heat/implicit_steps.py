@@ -64,7 +64,7 @@ class Rates:
 
 
 @dataclass(frozen=True, eq=False)
-class Course:
+class TimeSteps:
     """T at the ends of the steps.
 
     Attributes
@@ -86,7 +86,8 @@ class Course:
 
         Examples
         --------
-        >>> course = Course(np.array([0.0, 2.0]), np.array([[0.0], [8.0]]), np.array([[0.0], [12.0]]), np.zeros((2, 0)))
+        >>> ends = np.array([0.0, 2.0]), np.array([[0.0], [8.0]]), np.array([[0.0], [12.0]])
+        >>> course = TimeSteps(*ends, np.zeros((2, 0)))
         >>> course.at(np.array([1.0, 2.0]))[:, 0].tolist()
         [1.0, 8.0]
         """
@@ -99,7 +100,7 @@ class Course:
         return np.asarray(sum(w[:, None] * v for w, v in weights))
 
 
-def followed(rates: Rates, start: FloatArray, duration: float, tolerance: float, first: float) -> Course:
+def followed(rates: Rates, start: FloatArray, duration: float, tolerance: float, first: float) -> TimeSteps:
     """T from a start on, each step's own error below a tolerance.
 
     Parameters
@@ -120,7 +121,7 @@ def followed(rates: Rates, start: FloatArray, duration: float, tolerance: float,
     slope, terms = rates.of(start)
     time, value = [0.0], [start]
     rate, counted = [mass(slope)], [np.zeros_like(terms)]
-    step, stage, held = min(first, duration), _Stage(rates), 0
+    step, stage, held = min(first, duration), _Step(rates), 0
     while time[-1] < duration:
         held += 1
         if held > MOST or step < 1e-12 * duration:
@@ -139,11 +140,11 @@ def followed(rates: Rates, start: FloatArray, duration: float, tolerance: float,
             rate.append(mass(rates.of(end)[0]))
         change = float(np.clip(SAFE * max(off, 1e-12) ** -0.25, SMALLEST, LARGEST))
         step *= change if not 1 - KEPT < change < 1 + 4 * KEPT or off > 1 else 1.0
-    return Course(np.array(time), np.array(value), np.array(rate), np.array(counted))
+    return TimeSteps(np.array(time), np.array(value), np.array(rate), np.array(counted))
 
 
 @dataclass(eq=False)
-class _Stage:
+class _Step:
     """One step, with the factors that it shares with the last."""
 
     rates: Rates

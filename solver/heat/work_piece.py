@@ -27,7 +27,7 @@ FINER = 6  # degree of quadrature along the surface beyond the functions'
 
 
 @dataclass(frozen=True, eq=False)
-class Surface:
+class PieceWalls:
     """The surface of a work piece at the places of a quadrature along its edges.
 
     Attributes
@@ -160,7 +160,7 @@ class WorkPiece:
         return found * (power / total) if total > 0 else np.zeros(self.count)
 
     @cached_property
-    def surface(self) -> Surface:
+    def surface(self) -> PieceWalls:
         """Where it meets air."""
         e, mesh = self.elements, self.elements.mesh
         triangle, side = elements_on(mesh.faces[:, :2], mesh.triangles)
@@ -185,4 +185,4 @@ class WorkPiece:
         columns = np.broadcast_to(columns[:, None], at.shape).reshape(-1)
         rows = np.repeat(np.arange(len(ours) * q), at.shape[2])
         matrix = sparse.csr_array((at.reshape(-1), (rows, columns)), shape=(len(ours) * q, self.count))
-        return Surface(ours, matrix, area.ravel(), place, normal)
+        return PieceWalls(ours, matrix, area.ravel(), place, normal)
