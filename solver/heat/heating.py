@@ -13,7 +13,7 @@ from scipy.spatial import cKDTree
 from crosscurrent.geometries.arrays import FloatArray
 
 from .convection import ZERO
-from .implicit_steps import TimeSteps, Rates, followed
+from .implicit_steps import Rates, TimeSteps, followed
 from .open_surface import OpenSurface
 from .work_piece import WorkPiece
 
