@@ -38,7 +38,7 @@ from .tolerance_figures import FigureKey, figures, judged
 from .tolerance_response import draws, keeping, middle
 from .tolerance_slopes import EXACT, FirstOrder, by_slopes
 from .tolerance_spread import NoSpread, Spread, spread
-from .tolerance_trials import Trials, causes_of
+from .tolerance_trials import Trials, causes_of, plain
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -77,6 +77,8 @@ class _Found:
         solved = self.trials.found.get(tuple(place.tolist()), {})
         return solved.get(key, float(self.spread.responses[key].at(place)))
 
+SEEN = 0.02  # of half a band: computing bars up to which its corners are looked at with the accuracy of the case
+FINEST = 1e-5  # accuracy asked for at most
 SHOWN = 0.005  # least share of a band that a picture shows
 
 
@@ -91,11 +93,15 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
     if not causes or not case.data.frequency.at:
         why = "they belong to frequencies asked for one by one: list some in at" if causes else ""
         return _chapter(ToleranceAnswer(read_as, said, no_band=why))
-    trials = Trials(case, causes, resolve)
     verdicts = judged(case.data.limits, solved, others)
     nominal = {key: v.found for key, v in verdicts.items()} | figures(solved, others)
+    first, accuracy = _first(solved, causes, nominal), case.accuracy
+    if (sharper := _sharper(nominal, first, accuracy)) < accuracy:
+        again, beside = resolve(plain(case, sharper))
+        nominal |= {key: v.found for key, v in judged(case.data.limits, again, beside).items()} | figures(again, beside)
+        first, accuracy = _first(again, causes, nominal), sharper
+    trials = Trials(case, causes, resolve, accuracy)
     try:
-        first = _first(solved, causes, nominal)
         by_ends = first.lacking
         found = spread(nominal, verdicts, first.added, by_ends, trials)
     except NoSpread as error:
@@ -130,6 +136,16 @@ def _first(
     if not all(has_slope(key.what, data) or (key.what in EXACT and has_slope("loss", data)) for key in nominal):
         return FirstOrder({}, {}, set(range(len(causes))))
     return by_slopes(solved, causes)
+
+
+def _sharper(nominal: Mapping[FigureKey, Measured], first: FirstOrder, accuracy: float) -> float:
+    """The accuracy at which corners can tell what is missed: computing bars hide a share of a narrow band."""
+    wanted = accuracy
+    for key, added in first.added.items():
+        half, m = float(np.abs(added).sum()), nominal.get(key)
+        if m is not None and key.what in EXACT and m.error > SEEN * half > 0:
+            wanted = min(wanted, accuracy * SEEN * half / m.error)
+    return max(wanted, min(accuracy, FINEST))
 
 
 def _answer(

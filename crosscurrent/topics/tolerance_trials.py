@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from crosscurrent.casefile.case import Case
-from crosscurrent.casefile.model import CaseData
 from crosscurrent.casefile.variables import Variable, variables
 from crosscurrent.casefile.varied import varied
 from crosscurrent.geometries.arrays import FloatArray
@@ -41,6 +40,8 @@ class Trials:
     causes : sequence of Variable
     resolve : callable
         Solves a changed case and answers its questions.
+    accuracy : float
+        Wanted of every solve: that of the case, or a better one.
 
     Attributes
     ----------
@@ -53,6 +54,7 @@ class Trials:
     case: Case
     causes: Sequence[Variable]
     resolve: Resolve
+    accuracy: float
     found: dict[tuple[float, ...], dict[FigureKey, float]] = field(default_factory=dict)
     refused: dict[tuple[float, ...], str] = field(default_factory=dict)
 
@@ -63,8 +65,7 @@ class Trials:
             moved = zip(self.causes, key, strict=True)
             try:
                 changed = varied(self.case, {one.key: one.value + u * one.tolerance for one, u in moved})
-                plain = Case(_plain(changed.data), changed.source, changed.path)
-                other, chapters = self.resolve(plain)
+                other, chapters = self.resolve(plain(changed, self.accuracy))
             except RunStopped:
                 raise
             except CrosscurrentError as error:  # parts that would overlap, a metal that would melt
@@ -76,12 +77,15 @@ class Trials:
         return self.found.get(key)
 
 
-def _plain(data: CaseData) -> CaseData:
+def plain(case: Case, accuracy: float) -> Case:
     """The case with no more questions than its bands need."""
+    data = case.data
     stated = data.limits.stated if data.limits else {}
     kept = {*PHYSICS, *(table for limit in stated for table in NEEDED.get(limit, ()))}
     if data.cooling or any(limit.startswith("temperature") for limit in stated):
         kept |= {"duty", "waveform"}
     air = data.cooling and data.cooling.model_copy(update={"temperature_limit": None})
     frequency = data.frequency.model_copy(update={"sweep": None})
-    return bare(data, kept).model_copy(update={"cooling": air, "frequency": frequency})
+    wanted = data.accuracy.model_copy(update={"resistance": accuracy})
+    left = bare(data, kept).model_copy(update={"cooling": air, "frequency": frequency, "accuracy": wanted})
+    return Case(left, case.source, case.path)

@@ -26,12 +26,13 @@ def test_each_place_is_solved_once_and_without_further_questions() -> None:
     data = bars(frequency={"at": ["0 Hz"]}, slopes={}, ladder=ladder, named={"x": "20 mm +- 40 mm"})
     data["conductor"][1]["centre"] = ["x", "0 mm"]
     case = checked_case(data)
-    trials = Trials(case, causes_of(case), resolve)
+    trials = Trials(case, causes_of(case), resolve, 1e-4)
     found = [trials.at(np.array([0.5])) for _ in range(2)]
     assert len(seen) == 1
     assert seen[0].data.conductor[1].centre[0] == 0.04
     assert seen[0].data.slopes is None
     assert seen[0].data.ladder is None
+    assert seen[0].accuracy == 1e-4
     assert found[0] == found[1]
     assert found[0] is not None
     assert {key.what for key in found[0]} == {"resistance", "inductance", "loss"}
