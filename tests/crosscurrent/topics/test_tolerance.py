@@ -16,6 +16,7 @@ from crosscurrent.casefile.varied import varied
 from crosscurrent.postprocess.files.results import as_json
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
+from crosscurrent.solver.field.solve import solve
 
 DIAMETER, SIGMA, CURRENT = 0.010, 50e6, 100.0
 
@@ -186,3 +187,22 @@ def test_nothing_where_no_figure_has_a_tolerance() -> None:
 def test_the_document_holds_it(both: Result) -> None:
     document = json.loads(as_json(both.heading, both.points, both.chapters))
     assert [c["key"] for c in document["tolerance"]["causes"]] == ["own.conductivity", "rod.diameter"]
+
+
+@pytest.mark.parametrize("accuracy", ["1 %", "0.5 %"])
+def test_a_narrow_band_of_a_coarse_case_is_that_of_tight_solves(accuracy: str) -> None:
+    """R goes one way with the thickness: 95 % lie between what tight solves at 0.95 of either end come to."""
+    data = bars(named={"thick": "5 mm +- 0.1 mm"}, frequency={"at": ["85 kHz"]}, accuracy={"resistance": accuracy})
+    for row in data["conductor"]:
+        row["width"] = "thick"
+    data["conductor"][1] = data["conductor"][1] | {"place": {"right_of": "a", "gap": "2 mm"}}
+    del data["conductor"][1]["centre"]
+    case = checked_case(data)
+    found = band(solve_case(case))["within_95_percent_by_tolerances_alone"]
+    ends = []
+    for share in (-0.95, 0.95):
+        solution = solve(varied(case, {"thick": 5e-3 + share * 1e-4}).problem(), 85e3, accuracy=2e-5)
+        feed = solution.problem.circuits[0]
+        ends.append((solution.fine.circuit(feed) / feed.current).real)
+    width = abs(ends[1] - ends[0])
+    assert found == pytest.approx(sorted(ends), abs=0.03 * width)
