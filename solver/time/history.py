@@ -124,8 +124,19 @@ def fault_history(
     )
     energy = np.concatenate((np.zeros((1, heat.shape[1])), np.cumsum(heat, axis=0)))
     return FaultHistory(
-        transient, edges, drive, currents, losses, energy, force, heating, float(sweep.bounds.max()), apart
+        transient, edges, drive, currents, losses, energy, force, heating, _missed(transient), apart
     )
+
+
+def _missed(transient: Transient) -> float:
+    """Relative bound on the energies; of strands also their edges, and what their cells miss."""
+    sweep = transient.sweep
+    found = float(sweep.bounds.max())
+    if transient.excess:
+        cells = max(one.error for one in transient.excess.values())
+        found = max(found, *(float(sweep.circuit_errors(c)[0].max()) for c in sweep.problem.circuits if c.current))
+        found += cells
+    return found
 
 
 def _heat(transient: Transient, edges: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -25,6 +25,7 @@ from crosscurrent.solver.field.problem import Problem
 
 from .excitation import Excitation
 from .modes import exponential_response
+from .strand_excess import StrandExcess
 
 PER_PERIOD = 96  # panels; a peak between two of them is missed by 0.05 % at most
 GROWTH = 1.25  # from one panel to the next after a sudden change
@@ -47,12 +48,12 @@ class Transient:
     sweep: Sweep
     excitations: tuple[Excitation | None, ...]
 
-    def __post_init__(self) -> None:
-        if self.sweep.fine.model.foster.stranded:
-            raise SweepError(
-                "bundles of strands: expected solid conductors, since what goes on within strands is known by "
-                "frequency and not in time"
-            )
+    @cached_property
+    def excess(self) -> dict[int, StrandExcess]:
+        """What strands add to the impedance of bundles, by their groups."""
+        high = float(self.sweep.frequency.max())
+        within = enumerate(self.sweep.fine.model.foster.within)
+        return {group: StrandExcess.of(strands, high) for group, strands in within if strands is not None}
 
     @property
     def duration(self) -> float:
@@ -112,6 +113,20 @@ class TimeSamples:
         return state, slope
 
     @cached_property
+    def _excess(self) -> dict[int, FloatArray]:
+        """Current in the resistor of every cell of strands, by groups, (m, cells) [A]."""
+        transient = self.transient
+        pattern = transient.sweep.fine.model.foster.pattern
+        found = {group: np.zeros((len(self.times), len(cells.rates))) for group, cells in transient.excess.items()}
+        for number, excitation in enumerate(transient.excitations):
+            for term in excitation.terms if excitation else ():
+                on = self.times >= term.start
+                for group, cells in transient.excess.items():
+                    change = exponential_response(cells.rates, term.rate, self.times[on] - term.start)[1]
+                    found[group][on] += pattern[group, number] * (term.amplitude * change).real
+        return found
+
+    @cached_property
     def _modal_parts(self) -> tuple[FloatArray, FloatArray]:
         """Mean E of every group and the rest in terms of the basis: (m, groups) and (m, r) [V/m]."""
         model = self.transient.sweep.fine.model
@@ -127,6 +142,9 @@ class TimeSamples:
         rise = np.stack([w.slope(self.times) if w else nothing for w in self.transient.excitations], axis=1)
         uniform = self.drive @ foster.pattern.T / foster.conductance
         groups = uniform + rise @ (foster.surface_inductance @ foster.pattern).T - self._states[1] @ foster.coupling
+        for group, cells in self.transient.excess.items():
+            groups[:, group] += cells.inductance * (rise @ foster.pattern[group])
+            groups[:, group] += self._excess[group] @ cells.resistance
         weights = np.stack([terminal_weights(c, sweep.problem.names) for c in sweep.problem.circuits], axis=1)
         return np.asarray(groups @ member.T @ weights)
 
@@ -136,7 +154,12 @@ class TimeSamples:
         foster = self.transient.sweep.fine.model.foster
         surface = foster.pattern.T @ foster.surface_inductance @ foster.pattern
         alone = np.einsum("mi,ij,mj->m", self.drive, surface, self.drive)
-        return np.asarray(0.5 * (alone + self._states[0] ** 2 @ foster.rates))
+        alone += self._states[0] ** 2 @ foster.rates
+        for group, cells in self.transient.excess.items():
+            current = (self.drive @ foster.pattern[group])[:, None]
+            through = (current - self._excess[group]) ** 2 @ (cells.resistance / cells.rates)
+            alone += cells.inductance * current[:, 0] ** 2 + through
+        return np.asarray(0.5 * alone)
 
     def _by_conductor(self, by_region: list[FloatArray]) -> FloatArray:
         sweep = self.transient.sweep
@@ -158,12 +181,14 @@ class TimeSamples:
     def losses(self) -> FloatArray:
         """Of every conductor, (m, conductors) [W/m]."""
         model, (mean, modal) = self.transient.sweep.fine.model, self._modal_parts
-        return self._by_conductor(
-            [
-                factor * _form(np.column_stack((mean[:, region.group], modal)), region.mass)
-                for region, factor in zip(model.basis.regions, model.factors, strict=True)
-            ]
-        )
+        found = [
+            factor * _form(np.column_stack((mean[:, region.group], modal)), region.mass)
+            for region, factor in zip(model.basis.regions, model.factors, strict=True)
+        ]
+        for bundle in model.basis.bundles:
+            group = model.basis.group(bundle.region)
+            found[bundle.region] += self._excess[group] ** 2 @ self.transient.excess[group].resistance
+        return self._by_conductor(found)
 
     @cached_property
     def force(self) -> FloatArray:
@@ -185,6 +210,9 @@ class TimeSamples:
         found = np.zeros(len(level), dtype=complex)
         inside = model.basis.metal_unknowns
         found[inside] = (level + model.basis.vectors @ modal[number])[inside]
+        for bundle in model.basis.bundles:  # the mean over their strands
+            group = model.basis.group(bundle.region)
+            found[bundle.inside] = self.drive[number] @ model.ports.pattern[group] / model.foster.conductance[group]
         return found
 
     def heating(self, weights: FloatArray) -> FloatArray:
@@ -207,6 +235,10 @@ class TimeSamples:
                 off = d.mesh.points[inside, :1]
                 field *= np.where(off > 0, 1 / np.where(off > 0, 2 * np.pi * off, 1.0), 0.0)
             density = basis.discretisation.metals[number].conductivity * factor * _form(field, gram)
+            if basis.discretisation.metals[number].band is not None:  # evenly over the strands
+                conductor = d.mesh.part_of_region[number]
+                problem = self.transient.sweep.problem
+                density[:] = weights @ self.losses[:, conductor] / problem.conductors[conductor].part.area
             found[inside] = np.maximum(found[inside], density)
         return found
 
