@@ -64,6 +64,6 @@ class StrandExcess:
         columns = np.column_stack((turning / (turning + rates), turning / omega[-1])) / np.abs(impedance)[:, None]
         wanted = (impedance - medium.at(0.0).resistance) / np.abs(impedance)
         system, right = np.concatenate((columns.real, columns.imag)), np.concatenate((wanted.real, wanted.imag))
-        found = np.linalg.lstsq(system, right, rcond=KEPT)[0]
+        found = np.asarray(np.linalg.lstsq(system, right, rcond=KEPT)[0], dtype=float)
         error = float(np.abs(columns @ found - wanted).max())
-        return cls(np.asarray(found[:-1], dtype=float), np.asarray(rates, dtype=float), float(found[-1] / omega[-1]), error)
+        return cls(found[:-1], np.asarray(rates, dtype=float), float(found[-1] / omega[-1]), error)
