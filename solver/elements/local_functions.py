@@ -12,6 +12,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.curved import CHECKED
+from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
 
@@ -89,6 +90,10 @@ class LocalFunctions:
         if len(bent):
             where[bent] = np.matmul(values(GEOMETRY, places), self.mesh.checked_geometry[self._bent[rows[bent]]])
         return np.asarray(where)
+
+    def radii(self, rows: IntArray) -> FloatArray:
+        """Distance from the axis of the unknowns of triangles off it, (m, n) [m]."""
+        return self.positions(rows, lattice(self.order)[:, 1:] / self.order)[..., 0]
 
     def value(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """A field (..., unknowns) at reference places of triangles, (..., m, p)."""

@@ -38,7 +38,7 @@ class RegionMetal:
     carries a given current evenly; its conductivity is that for direct current. Over a band they are at rest, with what
     they do at each frequency beside. A metal with a magnetisation curve has its initial permeability where nobody says
     how strong the field is (`Discretisation.effective`). Closed on itself round the axis, it has no terminals: its
-    current is what the field drives.
+    current is what the field drives. Strands round the axis have the impedance of a whole turn, of the mean length [m].
     """
 
     conductivity: float
@@ -48,6 +48,7 @@ class RegionMetal:
     band: BandMedium | None = None
     magnetisation: Magnetisation | None = None
     closed: bool = False
+    length: float = 1.0
 
     @property
     def softness(self) -> complex:
@@ -184,10 +185,16 @@ class Discretisation:
 
     @cached_property
     def lift(self) -> FloatArray:
-        """chi: 1 on all unknowns of a conductor with terminals, 0 on those of one without, (unknowns, conductors)."""
-        chi = np.zeros((self.elements.count, len(self.closed)))
+        """chi: 1 on all unknowns of a conductor with terminals, 0 on those of one without, (unknowns, conductors).
+
+        Round the axis E of an even current in strands rises with the distance: there chi is that over its mean.
+        """
+        chi, e = np.zeros((self.elements.count, len(self.closed))), self.elements
         for part in np.flatnonzero(~self.closed):
-            chi[self.elements.dofs[self.mesh.part == part], part] = 1.0
+            rows = np.flatnonzero(self.mesh.part == part)
+            length = self.metals[self.mesh.region[rows[0]]].length
+            even = self.mesh.axial and self.given[part]
+            chi[e.dofs[rows], part] = 2 * np.pi * e.radii(rows) / length if even else 1.0
         return chi
 
     def by_conductor(self, per_region: FloatArray) -> FloatArray:
@@ -236,8 +243,13 @@ class Discretisation:
     @cached_property
     def conductance(self) -> FloatArray:
         """Direct-current conductance of every conductor, (conductors,) [S m]; round the axis per turn [S]."""
-        part = self.mesh.part[self.elements.metal]
-        return np.asarray(np.bincount(part, self.sigma * self.elements.mass_blocks.sum(axis=(1, 2))), dtype=float)
+        e, part = self.elements, self.mesh.part[self.elements.metal]
+        found = np.asarray(np.bincount(part, self.sigma * e.mass_blocks.sum(axis=(1, 2))), dtype=float)
+        if self.mesh.axial and self.given.any():
+            length = np.array([m.length for m in self.metals])[self.mesh.region[e.metal]]
+            even = np.bincount(part, self.sigma * self.mesh.areas()[e.metal] / length)
+            found[self.given] = even[self.given]
+        return found
 
 
 def is_lifted(skins: Sequence[float], parts: Sequence[Part]) -> bool:

@@ -233,6 +233,14 @@ class Problem:
         return Section(tuple(c.part for c in self.conductors), self.axial)
 
     @cached_property
+    def lengths(self) -> FloatArray:
+        """What figures per metre of every conductor's run are to be multiplied by, (conductors,).
+
+        1 in the plane, where all figures are per metre; round the axis the mean length of a turn [m].
+        """
+        return np.array([2 * np.pi * _distance(c.part) if self.axial else 1.0 for c in self.conductors])
+
+    @cached_property
     def closed(self) -> tuple[bool, ...]:
         """Whether every conductor is closed on itself round the axis: it has no terminals."""
         if not self.axial:
@@ -240,3 +248,10 @@ class Problem:
         return tuple(
             c.closed or crosses for c, crosses in zip(self.conductors, self.section.crosses, strict=True)
         )
+
+
+def _distance(part: Part) -> float:
+    """Of the middle of a part's area from the axis [m]; of one that crosses it none."""
+    outlines = part.shape.outer, *part.shape.holes
+    areas = np.array([outlines[0].area, *(-hole.area for hole in outlines[1:])])
+    return float(areas @ [o.centroid[0] for o in outlines] / areas.sum())

@@ -21,9 +21,9 @@ NOTABLE = 0.05  # how far from that of air the permeability of strands counts as
 def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]:
     """One for every region, in the mesher's order: part by part, base metal first."""
     metals = []
-    for c, closed in zip(problem.conductors, problem.closed, strict=True):
+    for c, closed, length in zip(problem.conductors, problem.closed, problem.lengths.tolist(), strict=True):
         if c.strands is not None:
-            metals.append(strand_metal(c, c.strands, frequency))
+            metals.append(strand_metal(c, c.strands, frequency, length))
             continue
         surface = surface_factor(c, frequency, problem.roughness_model)
         for material in c.metals:
@@ -33,10 +33,10 @@ def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]
     return tuple(metals)
 
 
-def strand_metal(conductor: Conductor, strands: Strands, frequency: float) -> RegionMetal:
+def strand_metal(conductor: Conductor, strands: Strands, frequency: float, length: float) -> RegionMetal:
     """The medium of a bundle, whose conductivity spreads the direct current of its strands over the outline."""
     found = _medium(conductor, strands, frequency)
-    return RegionMetal(1 / (found.resistance * conductor.part.area), strands=found)
+    return RegionMetal(1 / (found.resistance * conductor.part.area), strands=found.along(length), length=length)
 
 
 def _medium(conductor: Conductor, strands: Strands, frequency: float) -> Medium:
@@ -47,10 +47,10 @@ def _medium(conductor: Conductor, strands: Strands, frequency: float) -> Medium:
 def smooth_metals(problem: Problem, high: float = 0.0) -> tuple[RegionMetal, ...]:
     """As `region_metals`, with smooth surfaces, which no frequency changes, and strands at rest, known up to one."""
     metals = []
-    for c, closed in zip(problem.conductors, problem.closed, strict=True):
+    for c, closed, length in zip(problem.conductors, problem.closed, problem.lengths.tolist(), strict=True):
         if c.strands is not None:
             band = band_medium(c.strands, c.part.area, c.material.conductivity_at(c.temperature), high)
-            metals.append(replace(strand_metal(c, c.strands, 0.0), band=band))
+            metals.append(replace(strand_metal(c, c.strands, 0.0, length), band=replace(band, length=length)))
             continue
         metals += [RegionMetal(m.conductivity_at(c.temperature), m.permeability, closed=closed) for m in c.metals]
     return tuple(metals)

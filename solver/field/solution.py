@@ -142,7 +142,8 @@ class Solution:
         lost = float(self._changed.sum())
         circuits = [counts[k] * np.array([self._of_circuit(c, lost, 0.0)[which]]) for k, c in enumerate(driven)]
         if self.problem.axial and self.frequency and self._reactive:
-            circuits.append(np.array([(lost + self._changed_in_air) / self._reactive]))
+            floor = FLOOR * float(self.fine.powers.real.sum())  # which no mesh lessens, however weak the field
+            circuits.append(np.array([(lost - floor + self._changed_in_air) / self._reactive]))
         return float(worst_bar(self._changed[None], self.fine.powers.real[None], circuits)[0])
 
     @cached_property

@@ -46,4 +46,5 @@ def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:
 def strand_inductances(problem: Problem) -> FloatArray:
     """The same for the inductance of every bundle, (conductors,) [H/m]: 0.2 / N of mu0 / (2 pi), as measured."""
     counts = [0 if c.strands is None else c.strands.count for c in problem.conductors]
-    return np.array([0.2 / count * MU0 / (2 * np.pi) if count else 0.0 for count in counts])
+    each = np.array([0.2 / count * MU0 / (2 * np.pi) if count else 0.0 for count in counts])
+    return np.asarray(each * problem.lengths)

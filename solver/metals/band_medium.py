@@ -46,6 +46,8 @@ class BandMedium:
         d_k and w_k [rad/s].
     error : float
         Largest relative error of nu - 1, or of its imaginary part, over the band.
+    length : float
+        That impedances are for: a metre of run, or the mean length of a turn [m].
     """
 
     strands: Strands
@@ -54,14 +56,15 @@ class BandMedium:
     jumps: tuple[float, ...]
     rates: tuple[float, ...]
     error: float
+    length: float = 1.0
 
     def over(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
-        """Permeability and impedance [ohm/m] at frequencies (m,) [Hz], both (m,)."""
+        """Permeability and impedance [ohm] of its length at frequencies (m,) [Hz], both (m,)."""
         return _over(self, np.asarray(frequency, dtype=float).tobytes())
 
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
-        return medium(self.strands, self.area, self.conductivity, frequency)
+        return medium(self.strands, self.area, self.conductivity, frequency).along(self.length)
 
     def reluctivity(self, rate: npt.ArrayLike) -> ComplexArray:
         """nu(s) at some s [rad/s], relative."""
@@ -77,7 +80,7 @@ class BandMedium:
 @lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
 def _over(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
     known = media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
-    return known.permeability, known.impedance
+    return known.permeability, known.impedance * found.length
 
 
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:

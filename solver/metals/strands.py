@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, Literal
 
@@ -267,6 +267,14 @@ class Medium:
     def given(self) -> bool:
         """Whether the lay spreads the current, not the field within the bundle."""
         return self.lay != "straight"
+
+    def along(self, length: float) -> Medium:
+        """The same with the impedance of a length [m] in place of that of a metre."""
+        if length == 1:
+            return self
+        rings = None if self.rings is None else replace(self.rings, excess=self.rings.excess * length)
+        own = self.impedance * length, self.resistance * length, self.inductance * length
+        return replace(self, impedance=own[0], resistance=own[1], inductance=own[2], rings=rings)
 
     @property
     def conducting(self) -> complex:
