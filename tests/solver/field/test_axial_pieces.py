@@ -35,7 +35,7 @@ def ball_in_a_turn(permeability: int, frequency: float, height: float, wire: flo
     return fed(filament("turn", 0.035, height, wire, frequency), ball)
 
 
-@pytest.mark.parametrize("row, ratio, near", [("037", 1.0, 1e-6), ("039", 100.0, 1e-6)])
+@pytest.mark.parametrize(("row", "ratio", "near"), [("037", 1.0, 1e-6), ("039", 100.0, 1e-6)])
 def test_a_ball_in_a_uniform_field(row: str, ratio: float, near: float) -> None:
     """Dipole moment by spherical Bessel functions; four turns at the nodes of a Gauss quadrature make the field."""
     frequency = frequency_for(BALL / ratio)
@@ -47,7 +47,7 @@ def test_a_ball_in_a_uniform_field(row: str, ratio: float, near: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "row, permeability, frequency, near",
+    ("row", "permeability", "frequency", "near"),
     [("042", 1, 50.0, 1e-6), ("043", 1, 1e5, 1e-6), ("044", 100, 50.0, 1e-4), ("045", 100, 1e5, 1e-4)],
 )
 def test_loss_of_a_ball_in_a_turn(row: str, permeability: int, frequency: float, near: float) -> None:
@@ -59,7 +59,7 @@ def test_loss_of_a_ball_in_a_turn(row: str, permeability: int, frequency: float,
     assert unknowns(found) < 2 * 4200
 
 
-@pytest.mark.parametrize("row, permeability", [("046", 1), ("047", 100)])
+@pytest.mark.parametrize(("row", "permeability"), [("046", 1), ("047", 100)])
 def test_force_on_a_turn_beside_a_ball(row: str, permeability: int) -> None:
     """Half the slope of L by spherical harmonics."""
     found = solve(ball_in_a_turn(permeability, 1e3, 0.01, 5e-4), 1e3, accuracy=1e-6)
@@ -67,7 +67,7 @@ def test_force_on_a_turn_beside_a_ball(row: str, permeability: int) -> None:
     assert found.fine.force[1, 1] == pytest.approx(-found.fine.force[0, 1], rel=1e-4)
 
 
-@pytest.mark.parametrize("row, frequency", [("048", 50.0), ("049", 1e4)])
+@pytest.mark.parametrize(("row", "frequency"), [("048", 50.0), ("049", 1e4)])
 def test_a_turn_round_a_long_rod(row: str, frequency: float) -> None:
     found = solve(fed(filament("turn", 0.03, 0.0, 5e-4, frequency), solid("rod", on_axis(0.02, 0.8))), frequency,
                   accuracy=1e-5)  # fmt: skip
@@ -75,7 +75,7 @@ def test_a_turn_round_a_long_rod(row: str, frequency: float) -> None:
     assert unknowns(found) < 2 * 15000
 
 
-@pytest.mark.parametrize("row, frequency", [("051", 1e3), ("052", 1e5)])
+@pytest.mark.parametrize(("row", "frequency"), [("051", 1e3), ("052", 1e5)])
 def test_a_turn_over_a_half_space(row: str, frequency: float) -> None:
     plate = solid("plate", on_axis(1.2, 0.1, -0.05))
     found = solve(fed(filament("turn", 0.03, 0.005, 5e-4, frequency), plate), frequency, accuracy=1e-5)
