@@ -185,11 +185,21 @@ def _unbalance(voltages: ComplexArray, circuits: Sequence[Circuit]) -> float:
     return float(np.abs(each / each.mean() - 1).max())
 
 
-def of_least(solved: SolvedCase, asked: Orders, frequency: float, circuit: str, figure: str) -> SolvedCase:
-    """A solved case in its order of the least figure, without a further solve; its [[circuit]] tables say which."""
+def of_least(
+    solved: SolvedCase, asked: Orders, frequency: float, circuit: str, figure: str,
+    within: tuple[str, float] | None = None,
+) -> SolvedCase:  # fmt: skip
+    """A solved case in its order of the least figure, without a further solve; its [[circuit]] tables say which.
+
+    `within`: another figure and its level, among the orders that keep to it; where none does, that of its least.
+    """
     solution = solved.solutions[frequency]
     assert isinstance(solution, DirectSolution)  # of a frequency asked for by itself
-    best = min(every_order(solved.case, solution, asked, circuit), key=lambda one: one.figures[figure])
+    every = list(every_order(solved.case, solution, asked, circuit))
+    if within is not None:
+        key, level = within
+        every = [o for o in every if o.figures[key] <= level] or [min(every, key=lambda o: o.figures[key])]
+    best = min(every, key=lambda one: one.figures[figure])
     case = rewired_case(solved.case, asked, best.order)
     problem = case.problem()
     solutions: dict[float, Solution] = {}

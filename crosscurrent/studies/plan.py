@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -115,11 +115,23 @@ class Question:
     circuit: str
     orders: Orders | None = None  # each design is taken in the best of them
     currency: str = ""  # of costs
+    ordered_by: str = ""  # aim that chooses the order, where it is not the first
+    within: tuple[str, float] | None = None  # aim that no order may exceed, if any keeps to it, and its level
 
     @property
     def chosen_by(self) -> str:
         """By which aim the best order is chosen."""
-        return self.aims[0] if self.aims[0] in OF_ORDERS else "loss"
+        return self.ordered_by or (self.aims[0] if self.aims[0] in OF_ORDERS else "loss")
+
+    def in_order_of(self, aim: str) -> Question:
+        """The same, each design in its best order for an aim."""
+        if self.orders is None or aim not in OF_ORDERS or aim == self.chosen_by:
+            return self
+        return replace(self, ordered_by=aim)
+
+    def below(self, aim: str, level: float) -> Question:
+        """The same, each design in an order that keeps to a level of an aim."""
+        return replace(self, within=(aim, level)) if self.orders is not None and aim in OF_ORDERS else self
 
 
 @dataclass(frozen=True)

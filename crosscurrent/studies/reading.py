@@ -194,9 +194,9 @@ class _Reader:
             self.fault(("study", "at"), "a frequency asked for by itself beside orders", "one of a sweep", hint)
         if self.ranges or self.choices:
             self._orders_beside(path)
-        elif len(question.aims) > 1 or question.aims[0] not in OF_ORDERS:
+        elif not set(question.aims) <= set(OF_ORDERS):
             found = " and ".join(question.aims)
-            expected = f"one of {', '.join(OF_ORDERS)} beside orders"
+            expected = f"one or two of {', '.join(OF_ORDERS)} beside orders"
             self.fault(("study", "least"), expected, found, 'write least = ["loss"]')
 
     def _orders_beside(self, path: Path) -> None:

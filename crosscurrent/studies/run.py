@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
@@ -114,7 +115,7 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
     if plan.orders is not None and isinstance(source, Case):
         for design in ordered(source, plan.orders, plan.question):
             kept.put(design)
-        return Study(source, plan, kept, best_of(kept, plan.question))
+        return Study(source, plan, kept, best_of(kept, plan.question), front(kept, aims) if len(aims) == 2 else ())
     results(spread(source, plan), _nothing)
     ways = _gone([s for aim in aims for s in _searches(source, plan, aim, kept)], results) if plan.ranges else ()
     if len(aims) == 2 and plan.ranges:
@@ -159,11 +160,13 @@ def spread(source: Source, plan: Plan) -> Iterator[Trial]:
     """Designs spread evenly over everything that varies: in steps over one or two ranges, else as a fill."""
     places = plan.shares()
     along = tuple(r.key for r in plan.ranges) if len(places) <= FEW else ()
+    questions = dict.fromkeys(plan.question.in_order_of(aim) for aim in plan.question.aims)
     for alternatives in plan.combinations():
         fixed = together(alternatives)
         for shares in places:
             values = {r.key: r.at(share) for r, share in zip(plan.ranges, shares, strict=True)}
-            yield Trial(source, {**fixed, **values}, plan.question, along)
+            for question in questions:
+                yield Trial(source, {**fixed, **values}, question, along)
 
 
 def together(alternatives: Sequence[Alternative]) -> dict[str, Value]:
@@ -172,12 +175,25 @@ def together(alternatives: Sequence[Alternative]) -> dict[str, Value]:
 
 
 def _searches(source: Source, plan: Plan, aim: str, kept: Iterable[Design]) -> Iterator[Search]:
-    """From where the designs so far promise the least."""
+    """From where the designs so far promise the least, each in its best order for the aim."""
+    question = plan.question.in_order_of(aim)
     for alternatives in plan.combinations():
         fixed = together(alternatives)
-        own = [d for d in kept if all(d.values.get(k) == v for k, v in fixed.items())]
+        own = least_of_each((d for d in kept if all(d.values.get(k) == v for k, v in fixed.items())), aim)
         for start in promising(own, plan.ranges, FIGURES[aim], plan.starts):
-            yield Search(source, fixed, plan.ranges, plan.question, aim, start)
+            yield Search(source, fixed, plan.ranges, question, aim, start)
+
+
+def least_of_each(designs: Iterable[Design], aim: str) -> list[Design]:
+    """Of designs that only their order of phases tells apart, those with the least of an aim."""
+    found: dict[tuple[tuple[str, Value], ...], Design] = {}
+    figure = FIGURES[aim]
+    for design in designs:
+        place = tuple((key, value) for key, value in design.values.items() if key != ORDER)
+        known = found.get(place)
+        if known is None or design.figures.get(figure, math.inf) < known.figures.get(figure, math.inf):
+            found[place] = design
+    return list(found.values())
 
 
 def _between(source: Source, plan: Plan, designs: Iterable[Design]) -> Iterator[Search]:
@@ -188,7 +204,8 @@ def _between(source: Source, plan: Plan, designs: Iterable[Design]) -> Iterator[
         own = [d for d in designs if not d.fault and all(d.values.get(k) == v for k, v in fixed.items())]
         for start, level in levels(front(own, (first, second)), FIGURES[second], plan.levels):
             shares = tuple(r.share(float(start.values[r.key])) for r in plan.ranges)
-            yield Search(source, fixed, plan.ranges, plan.question, first, shares, {second: level})
+            question = plan.question.below(second, level)
+            yield Search(source, fixed, plan.ranges, question, first, shares, {second: level})
 
 
 def _edges(plan: Plan, best: Design) -> dict[str, str]:

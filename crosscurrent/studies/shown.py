@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,7 +28,7 @@ from crosscurrent.postprocess.pictures.study.data import (
 from .design import Design
 from .orders import ORDER
 from .plan import FIGURES, Alternative, Choice, Plan
-from .run import Study, together
+from .run import Study, least_of_each, together
 from .words import named, unit
 
 if TYPE_CHECKING:
@@ -80,27 +80,52 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
     if plan.orders is not None:
         aim = aims[0]
         orders = [PhaseOrder(tuple(str(d.values[ORDER]).split(" ")), d.figures[FIGURES[aim]]) for d in study.designs]
-        return {"orders": partial(order_figure, orders, StudyScale(aim, unit(aim, plan)), title, subject)}
+        scale = StudyScale(aim, unit(aim, plan))
+        drawn: dict[str, Callable[[], Figure]] = {"orders": partial(order_figure, orders, scale, title, subject)}
+        if len(aims) == 2:
+            drawn["trade-off"] = partial(front_figure, *_orders(study), title, subject)
+        return drawn
     designs, places = data(study)
     found: dict[str, Callable[[], Figure]] = {}
     if not designs.varied:
         found["ranked"] = partial(ranked_figure, designs, title, subject)
     if len(designs.varied) == 1:
-        found[f"over-{_file(designs.varied[0].label)}"] = partial(curve_figure, designs, title, subject)
+        curved, _ = _in_order_of(study, aims[0])
+        found[f"over-{_file(designs.varied[0].label)}"] = partial(curve_figure, curved, title, subject)
     if len(designs.varied) == 2:
         for number, aim in enumerate(aims):
             name = f"map-{aim.replace('_', '-')}"
-            searches = [path for way in study.ways.get(aim, ()) if (path := _path(way, designs, places))]
-            found[name] = partial(map_figure, designs, number, searches, title, named(aim, plan))
+            mapped, at = _in_order_of(study, aim)
+            searches = [path for way in study.ways.get(aim, ()) if (path := _path(way, mapped, at))]
+            found[name] = partial(map_figure, mapped, number, searches, title, named(aim, plan))
     if len(aims) == 2:
         front = [places[d.key] for d in study.front]
         found["trade-off"] = partial(front_figure, designs, front, title, subject)
     return found
 
 
+def _in_order_of(study: Study, aim: str) -> tuple[StudyDesigns, Mapping[str, DesignAt]]:
+    """The designs, each in its best order for an aim where orders vary too."""
+    if study.plan.question.orders is None:
+        return data(study)
+    own = least_of_each(study.designs, aim)
+    best = study.best if study.best is not None and any(d.key == study.best.key for d in own) else None
+    return data(replace(study, designs=own, best=best))
+
+
+def _orders(study: Study) -> tuple[StudyDesigns, list[DesignAt]]:
+    """Orders by two figures: those of the front by their words, all others together."""
+    on_front = {d.key for d in study.front}
+    others = [d for d in study.designs if d.key not in on_front]
+    groups = [_group("other orders", others, (), study.plan.question.aims, ())]
+    groups += [_group(str(d.values[ORDER]), [d], (), study.plan.question.aims, ()) for d in study.front]
+    scales = tuple(StudyScale(aim, unit(aim, study.plan)) for aim in study.plan.question.aims)
+    return StudyDesigns(tuple(groups), (), scales), [DesignAt(k + 1, 0) for k in range(len(study.front))]
+
+
 def _path(way: Sequence[Design], designs: StudyDesigns, places: Mapping[str, DesignAt]) -> SearchPath | None:
     """Where a search went; None where none of its designs could be solved."""
-    at = [places[d.key] for d in way if not d.fault]
+    at = [places[d.key] for d in way if d.key in places and not d.fault]
     if not at:
         return None
     return SearchPath(at[0].group, np.array([designs.groups[one.group].values[one.row] for one in at]))

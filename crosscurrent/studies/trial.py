@@ -69,6 +69,7 @@ class Trial:
         asked: tuple[object, ...] = (self.question.frequency, self.question.circuit)
         if self.question.orders is not None:
             asked += (self.question.orders.of, self.question.orders.circuits, self.question.chosen_by)
+            asked += self.question.within or ()
         text = json.dumps([_said(self.source), sorted(self.values.items()), asked], default=str)
         return hashlib.sha256(text.encode()).hexdigest()
 
@@ -103,7 +104,8 @@ def _solved(trial: Trial) -> SolvedCase:
     solved = solved_case(made(trial.source, trial.values), lambda what, done: None)
     if asked.orders is None:
         return solved
-    return of_least(solved, asked.orders, asked.frequency, asked.circuit, FIGURES[asked.chosen_by])
+    within = None if asked.within is None else (FIGURES[asked.within[0]], asked.within[1])
+    return of_least(solved, asked.orders, asked.frequency, asked.circuit, FIGURES[asked.chosen_by], within)
 
 
 def _order(solved: SolvedCase, asked: Question) -> dict[str, Value]:

@@ -73,7 +73,8 @@ def sentences(study: Study) -> Iterator[str]:
     if plan.orders is not None:
         yield from _worst_order(study)
     if plan.question.orders is not None:
-        chosen = plan.question.chosen_by
+        questions = dict.fromkeys(plan.question.in_order_of(aim) for aim in plan.question.aims)
+        chosen = " and in that of least ".join(one.chosen_by for one in questions)
         yield f"Every design is taken in its order of phases of least {chosen}, from its own impedance matrix"
     yield counted(study)
 
@@ -105,7 +106,7 @@ def tables(study: Study) -> Iterator[TextTable]:
         found = sorted(study.designs, key=lambda d: d.figures[FIGURES[aim]])
         shown_ones = found if len(found) <= ROWS else [*found[: ROWS // 2], *found[-(ROWS // 2) :]]
         yield _table(f"Orders of {plan.orders.of}, least {aim} first", shown_ones, plan)
-    elif len(plan.question.aims) == 2:
+    if len(plan.question.aims) == 2:
         some = sorted({round(k * (len(study.front) - 1) / (ROWS - 1)) for k in range(ROWS)})
         yield _table("Trade-off: designs that no other one beats in both", [study.front[k] for k in some], plan)
     elif plan.choices:

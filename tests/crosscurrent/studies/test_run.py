@@ -10,6 +10,7 @@ from study_cases import ROD, STACK, written
 from crosscurrent.casefile.case import Case
 from crosscurrent.studies.conduct import study
 from crosscurrent.studies.run import Study
+from crosscurrent.studies.shown import pictures
 
 VARIED = """
 [prices]
@@ -68,6 +69,35 @@ def test_orders(tmp_path: Path) -> None:
     assert len(list(found.designs)) == 90
     assert found.best is not None
     assert found.best.figures["loss_w_per_m"] == min(d.figures["loss_w_per_m"] for d in found.designs)
+
+
+TWO = '[study]\nleast = ["loss", "inductance"]\n'
+
+
+def test_orders_by_two_figures(tmp_path: Path) -> None:
+    """Every order that none beats in both is on the front, but for those that are all but beaten."""
+    found = study(written(tmp_path, STACK + TWO))
+    every = [(d.figures["loss_w_per_m"], d.figures["inductance_h_per_m"]) for d in found.designs]
+    assert found.front[0].figures["loss_w_per_m"] == min(loss for loss, _ in every)
+    assert found.front[-1].figures["inductance_h_per_m"] == min(henries for _, henries in every)
+    for design in found.front:
+        loss, henries = design.figures["loss_w_per_m"], design.figures["inductance_h_per_m"]
+        assert not any(w < loss and h < henries for w, h in every)
+    assert list(pictures(found)) == ["orders", "trade-off"]
+
+
+def test_beside_orders_a_trade_off_takes_each_design_in_the_best_order_for_either(tmp_path: Path) -> None:
+    gaps = '[[vary]]\nname = "between"\nvalues = ["5 mm", "10 mm"]\n'
+    text = '[named]\nbetween = "10 mm"\n' + STACK.replace('gap = "10 mm"', 'gap = "between"')
+    found = study(written(tmp_path, text + gaps + TWO))
+    assert len(list(found.designs)) == 4
+    for gap in (0.005, 0.010):
+        alone = study(written(tmp_path, STACK.replace('gap = "10 mm"', f'gap = "{gap * 1e3:g} mm"') + TWO))
+        own = [d for d in found.designs if d.values["between"] == pytest.approx(gap)]
+        for figure in ("loss_w_per_m", "inductance_h_per_m"):
+            wanted = min(d.figures[figure] for d in alone.designs)
+            assert min(d.figures[figure] for d in own) == pytest.approx(wanted, rel=1e-6)
+    assert len({d.values["order"] for d in found.designs}) > 1
 
 
 def two_rods(size: float, metal: str) -> Case:
