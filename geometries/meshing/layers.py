@@ -21,6 +21,7 @@ from .nodes import Nodes
 from .options import MeshOptions
 from .sizes import ball_diameters
 
+ROUNDING = 1e-12  # of a depth that counts as unchanged
 STEEPEST = 0.25  # change of depth per length along the boundary
 CROWDING = 0.75  # how much of a side's length the mitres at its ends may take away
 CORNER = np.radians(5)  # coats round a convex corner that turns more
@@ -136,16 +137,22 @@ def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
             on = np.flatnonzero(nodes.side == s)
             on = np.append(on, (on[-1] + 1) % len(depth))
             depth[on] = depth[on].min()
-        for order in (range(1, 2 * len(depth)), range(2 * len(depth) - 1, 0, -1)):
-            forward = order.step > 0
-            for k in order:
-                here, there = (
-                    (k % len(depth), (k - 1) % len(depth)) if forward else ((k - 1) % len(depth), k % len(depth))
-                )
-                rise = step[(k - 1) % len(depth)] * STEEPEST
-                if depth[here] > depth[there] + rise:
-                    depth[here] = depth[there] + rise
+        depth = _reached(depth, STEEPEST * np.roll(step, 1))
+        depth = _reached(depth[::-1], STEEPEST * step[::-1])[::-1]
     return depth
+
+
+def _reached(depth: FloatArray, rise: FloatArray) -> FloatArray:
+    """The depth, round a closed boundary, where it may grow by no more than the rise from the node before.
+
+    Examples
+    --------
+    >>> _reached(np.array([5.0, 0.0, 5.0, 5.0]), np.ones(4)).tolist()
+    [3.0, 0.0, 1.0, 2.0]
+    """
+    along = np.cumsum(np.tile(rise, 2))
+    found = (np.minimum.accumulate(np.tile(depth, 2) - along) + along)[len(depth) :]
+    return np.where(found < (1 - ROUNDING) * depth, found, depth)
 
 
 def skin_rays(boundary: Boundary, nodes: Nodes, depth: FloatArray, fractions: FloatArray) -> Rays:

@@ -15,6 +15,7 @@ of a ring falls off by itself.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from scipy import sparse
@@ -24,6 +25,7 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from .half_plane import Weight, reach_of_points
 from .operators import Elements
 
+EVEN = 1e-9  # how far the edges of the circle may differ and are still taken as equal
 RETURN = math.e  # radius of the common return over that of the outer circle
 
 
@@ -45,25 +47,55 @@ def outer_block(elements: Elements) -> tuple[IntArray, FloatArray]:
     begin, end = (np.arctan2(*(mesh.points[mesh.truncation_edges[:, k]] - mesh.centre).T[::-1]) for k in range(2))
     span = (end - begin) % (2 * np.pi)
 
-    t, w = np.polynomial.legendre.leggauss(p + 10)
-    t = 0.5 * (t + 1)
-    shape = _edge_values(p, t) * (0.5 * w)[:, None]
+    unknowns, local = np.unique(dofs, return_inverse=True)
+    local = local.reshape(dofs.shape)
+    count = len(span)
+    if elements.weight is Weight.PLANE and np.abs(span * count / (2 * np.pi) - 1).max() < EVEN:
+        # every edge with its first end, in the order around the circle
+        number = np.empty(len(unknowns), dtype=np.int64)
+        number[np.delete(local[np.argsort(begin)], 1, axis=1)] = np.arange(len(unknowns)).reshape(count, p)
+        return unknowns, _even_block(count, p)[np.ix_(number, number)]
+    t, w = _gauss(p)
+    shape = _edge_values(p, t) * w[:, None]
     angle = begin[:, None] + span[:, None] * t
     if elements.weight is Weight.PLANE:
-        harmonics = np.arange(0, len(mesh.truncation_edges) * p // 3 + 1)
-        waves = angle[..., None] * harmonics
-        waves = np.concatenate((np.cos(waves), np.sin(waves)), axis=-1)
-        spring = np.tile(np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi), 2)
+        waves, spring = _waves(angle, p)
         by_edge = np.einsum("e,ti,eth->eih", span, shape, waves, optimize=True)
     else:
-        harmonics = np.arange(1, 2 * len(mesh.truncation_edges) * p // 3 + 1)
+        harmonics = np.arange(1, 2 * count * p // 3 + 1)
         waves = associated(angle + 0.5 * np.pi, len(harmonics))
         spring = (2 * harmonics + 1) / (4 * np.pi * mesh.radius * (harmonics + 1))
         by_edge = np.einsum("et,ti,eth->eih", span[:, None] * _falling(elements, angle, t), shape, waves, optimize=True)
-    unknowns, local = np.unique(dofs, return_inverse=True)
     load = np.zeros((len(unknowns), len(spring)))
-    np.add.at(load, local.reshape(dofs.shape), by_edge)
+    np.add.at(load, local, by_edge)
     return unknowns, (load * spring) @ load.T
+
+
+def _gauss(order: int) -> tuple[FloatArray, FloatArray]:
+    """Places on an edge, 0 .. 1, and their weights."""
+    t, w = np.polynomial.legendre.leggauss(order + 10)
+    return 0.5 * (t + 1), 0.5 * w
+
+
+def _waves(angle: FloatArray, order: int) -> tuple[FloatArray, FloatArray]:
+    """Cosines and sines of the harmonics at angles (edges, places), along a new last axis, and their springs."""
+    harmonics = np.arange(0, len(angle) * order // 3 + 1)
+    waves = angle[..., None] * harmonics
+    spring = np.where(harmonics == 0, 1 / (2 * np.pi), harmonics / np.pi)
+    return np.concatenate((np.cos(waves), np.sin(waves)), axis=-1), np.tile(spring, 2)
+
+
+@lru_cache(maxsize=16)
+def _even_block(count: int, order: int) -> FloatArray:
+    """The matrix of a circle of so many equal edges: for each its first end and its inner nodes, (m, m)."""
+    t, w = _gauss(order)
+    angle = 2 * np.pi * (np.arange(count)[:, None] + t) / count
+    waves, spring = _waves(angle, order)
+    by_edge = 2 * np.pi / count * np.einsum("ti,eth->eih", _edge_values(order, t) * w[:, None], waves, optimize=True)
+    load = np.delete(by_edge, 1, axis=1)
+    load[:, 0] += np.roll(by_edge[:, 1], 1, axis=0)
+    flat = load.reshape(-1, load.shape[-1])
+    return np.asarray((flat * spring) @ flat.T)
 
 
 def associated(angle: FloatArray, count: int) -> FloatArray:
