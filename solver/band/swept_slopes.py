@@ -14,7 +14,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray
 from crosscurrent.solver.field.changes import Change
-from crosscurrent.solver.field.slopes import slopes
+from crosscurrent.solver.field.slopes import Frame, slopes
 from crosscurrent.solver.field.solution import Solution
 
 from .sweep import Sweep
@@ -101,6 +101,7 @@ class _Grid:
         self.place = np.log(np.where(found.frequency > 0, found.frequency, 1.0))
         self.figures = _sizes(found)
         self.keys: tuple[str, ...] = ()
+        self.frame: Frame | None = None
         self.values: dict[int, FloatArray] = {}  # (changes, figures), over the figures
         self.errors: dict[int, FloatArray] = {}
         self.off: dict[tuple[int, int], FloatArray] = {}  # what the spline was off when an interval was halved
@@ -108,7 +109,9 @@ class _Grid:
     def solve(self, number: int) -> None:
         """Slopes at one frequency."""
         solution = self.found.solution(number)
-        rows = slopes(solution, self.changes(solution))
+        if self.frame is None or not self.frame.holds(solution):
+            self.frame = Frame.of(solution)
+        rows = slopes(solution, self.changes(solution), frame=self.frame)
         self.keys = tuple(one.key for one in rows)
         own = self.figures[number]
         self.values[number] = np.array([[*s.resistance, *s.inductance, s.loss] for s in rows]) / own

@@ -108,7 +108,28 @@ def sloped(problem: Problem) -> bool:
     return unsloped(problem) is None
 
 
-def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False) -> tuple[Slope, ...]:
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """The walls of a mesh and how its nodes follow them: of all frequencies and orders on it."""
+
+    walls: Walls
+    follow: Following
+
+    @classmethod
+    def of(cls, solution: Solution) -> Frame:
+        """Of the mesh of a solution."""
+        mesh = solution.fine.discretisation.mesh
+        walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
+        return cls(walls, Following(Elements(mesh, 1), walls.nodes))
+
+    def holds(self, solution: Solution) -> bool:
+        """Whether it is that of a solution."""
+        return self.follow.elements.mesh is solution.fine.discretisation.mesh
+
+
+def slopes(
+    solution: Solution, changes: Sequence[Change], *, each: bool = False, frame: Frame | None = None
+) -> tuple[Slope, ...]:
     """How resistance, inductance and loss of a solution change, with error bars from the order below.
 
     Parameters
@@ -117,6 +138,8 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     changes : sequence of Change
     each : bool
         Also the loss of every conductor alone and the peak force on it, for one more right-hand side each (`adjoint`).
+    frame : Frame, optional
+        Of its mesh, where it is known.
 
     Raises
     ------
@@ -139,9 +162,8 @@ def slopes(solution: Solution, changes: Sequence[Change], *, each: bool = False)
     """
     if why := unsloped(solution.problem):
         raise SlopeError(f"slopes: expected {EXPECTED[why]}, found {why}; solve twice for their difference")
-    mesh = solution.fine.discretisation.mesh
-    walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
-    follow = Following(Elements(mesh, 1), walls.nodes)
+    frame = frame or Frame.of(solution)
+    walls, follow = frame.walls, frame.follow
     own = _Own.of(solution, follow) if each else None
     forms = own.whole if own else [SlopeForms(flow, follow) for flow in (solution.fine, solution.coarse)]
     differences = [Difference.of(change, solution, walls) for change in changes]

@@ -20,6 +20,7 @@ from .looks import LETTER, WIDTH, best_words, counted, named, page_of, say_nothi
 from .map_panel import MapScales, map_panel
 
 PANELS = 6
+FEW = 64  # designs of a panel below which borders bend so that it is seen
 COLUMNS = (1, 2, 3, 2, 3, 3)  # by how many panels there are
 TALL = (3.4, 2.4, 2.0)  # of a panel, by columns [in]
 LEFT, BETWEEN, CAPTION, UNDER, BAR = 0.7, 0.16, 0.26, 0.45, 0.62  # [in]
@@ -94,7 +95,10 @@ def _notes(designs: StudyDesigns, drawn: StudyDesigns, searches: Sequence[Search
         told += "; hatched, hollow: breaks a limit"
     if faulty:
         told += f"; crosses: {counted(faulty, 'design')} with a fault, without figures"
-    notes = [*best_words(designs), told, "contour lines and borders: straight from design to design"]
+    bent = "contour lines and borders: straight from design to design"
+    if max((len(g.values) for g in drawn.groups), default=0) < FEW and len(designs.limits):
+        bent += "; of so few they bend where the true ones run smoothly, by up to the way to the next design"
+    notes = [*best_words(designs), told, bent]
     if searches:
         notes.append("coloured lines: ways of the search, each from its square")
     if len(drawn.groups) < len(designs.groups):
