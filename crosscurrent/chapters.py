@@ -9,6 +9,7 @@ from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.solve import Progress
 from crosscurrent.topics import (
     bundles,
+    coils,
     cooling,
     duty,
     fault,
@@ -34,6 +35,7 @@ from crosscurrent.topics.limits_tolerance import within_tolerances
 
 # Each takes the solved case and returns None where the case file does not ask.
 CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
+    "coils": coils.chapter,
     "steel": steel.chapter,
     "sweep": sweep.chapter,
     "temperature": cooling.chapter,

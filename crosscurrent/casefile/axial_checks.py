@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator
 
 from crosscurrent.geometries.errors import GeometryError
@@ -12,7 +13,7 @@ from .faults import Fault
 from .lines import Path
 from .names import Roster, UnknownName, value
 
-PLANE = 'leave it out, or symmetry = "axial"'
+AXIAL = ("coil",)  # tables that speak of sections round an axis only
 # tables that say nothing of a section round an axis yet, and why
 NOT_ROUND = {
     "water": "the length of its hoses and turns",
@@ -42,14 +43,18 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
             if value(row, "sharing") == "series":
                 hint = 'write "free" or "equal"; conductors of a plane section in series are circuits of their own'
                 yield draft.fault(("circuit", k, "sharing"), '"free" or "equal" in a plane section', '"series"', hint)
+        for table in AXIAL:
+            if draft.data.get(table, ()) not in ((), [], None):
+                path: Path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)
+                hint = 'write symmetry = "axial" at the top of the file, or leave the table out'
+                yield draft.fault(path, "a section round an axis", "a plane one", hint)
         return
     if "length" in draft.data:
         hint = "leave it out: figures are per turn, and of all turns of a circuit in total"
         yield draft.fault(("length",), "a plane section, which has a length", "one round an axis", hint)
     for table, why in NOT_ROUND.items():
         if draft.data.get(table, ()) not in ((), [], None):
-            listed = isinstance(draft.data[table], (list, tuple))
-            path: Path = (table, 0) if listed else (table,)
+            path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)
             found = f"a section round an axis: [{table}] speaks of {why}"
             yield draft.fault(path, "a plane section", found, "leave the table out")
 
@@ -93,3 +98,69 @@ def without_ends(
     if name is not None:
         hint = "leave it out here: a current is induced in it, which the results tell"
         yield draft.fault(path, "conductors with two ends", f'"{name}", which {uncut[name]}', hint)
+
+
+def coils(draft: Draft) -> Iterator[Fault]:
+    """Coils have known turns with two ends, each in one coil and in no circuit, and names of their own."""
+    if not draft.axial:
+        return
+    uncut, roster = uncut_parts(draft), Roster(draft.rows("conductor"), draft.conductors)
+    used = _in_circuits(draft, roster)
+    circuits = [value(row, "name") for row in draft.rows("circuit")]
+    for k, row in enumerate(draft.rows("coil")):
+        name, words = value(row, "name"), value(row, "turns")
+        if isinstance(name, str) and name in circuits:
+            expected = "a name of its own for every coil and circuit"
+            yield draft.fault(("coil", k, "name"), expected, f'"{name}", a circuit', "give one of them another name")
+        turns: list[str] = []
+        for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
+            path: Path = ("coil", k, "turns", n)
+            try:
+                members = roster.members(word) if isinstance(word, str) else ()
+            except UnknownName as unknown:
+                yield draft.fault(path, unknown.expected, f'"{word}"', unknown.hint)
+                continue
+            yield from without_ends(draft, roster, uncut, word, path)
+            for member in members:
+                if member in used:
+                    hint = "leave it out of one of them"
+                    yield draft.fault(path, "each turn once", f'"{member}", which is in "{used[member]}" already', hint)
+                    break
+            turns += members
+            used |= dict.fromkeys(members, str(name))
+        yield from _of_turns(draft, roster, k, row, turns)
+
+
+def _in_circuits(draft: Draft, roster: Roster) -> dict[str, str]:
+    """Conductors of circuits, each with the name of one."""
+    found: dict[str, str] = {}
+    for row in draft.rows("circuit"):
+        for side in ("out", "back"):
+            words = value(row, side)
+            for word in words if isinstance(words, (list, tuple)) else ():
+                with contextlib.suppress(UnknownName):
+                    members = roster.members(word) if isinstance(word, str) else ()
+                    found |= dict.fromkeys(members, str(value(row, "name")))
+    return found
+
+
+def _of_turns(draft: Draft, roster: Roster, k: int, row: object, turns: list[str]) -> Iterator[Fault]:
+    """What is wound the other way is a turn; a tap is between two of them."""
+    words = value(row, "reversed")
+    for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
+        path: Path = ("coil", k, "reversed", n)
+        try:
+            members = roster.members(word) if isinstance(word, str) else ()
+        except UnknownName as unknown:
+            yield draft.fault(path, unknown.expected, f'"{word}"', unknown.hint)
+            continue
+        strange = next((name for name in members if name not in turns), None)
+        if strange is not None:
+            yield draft.fault(path, "a turn of this coil", f'"{strange}"', "name it in turns as well")
+    taps = value(row, "taps")
+    for n, tap in enumerate(taps if isinstance(taps, (list, tuple)) else ()):
+        if turns and isinstance(tap, int) and tap >= len(turns):
+            hint = f"the coil has {len(turns)} turns: count from 1 to {len(turns) - 1}" if len(turns) > 1 else (
+                "a coil of one turn has no taps: leave them out"
+            )
+            yield draft.fault(("coil", k, "taps", n), "a tap between two turns", str(tap), hint)

@@ -55,7 +55,8 @@ class Case:
     def __repr__(self) -> str:
         every = self.frequencies
         at = concise(every[0], "Hz") if len(every) == 1 else f"{len(every)} frequencies"
-        conductors, circuits = ([row.name for row in rows] for rows in (self.data.conductor, self.data.circuit))
+        conductors = [row.name for row in self.data.conductor]
+        circuits = [*(row.name for row in self.data.circuit), *(row.name for row in self.data.coil)]
         return f"<Case {self.title!r}: conductors {_few(conductors)}; circuits {_few(circuits)}; {at}>"
 
     @property
@@ -143,16 +144,32 @@ class Case:
     @cached_property
     def _circuits(self) -> tuple[Circuit, ...]:
         roster = Roster(self.data.conductor, dict(enumerate(self.data.conductor)))
-        return tuple(
-            Circuit(
-                row.name,
-                cmath.rect(row.current, row.phase),
-                tuple(name for word in row.out for name in roster.members(word)),
-                tuple(name for word in row.back for name in roster.members(word)),
-                row.sharing,
-            )
+
+        def named(words: Sequence[str]) -> tuple[str, ...]:
+            return tuple(name for word in words for name in roster.members(word))
+
+        circuits = (
+            Circuit(row.name, cmath.rect(row.current, row.phase), named(row.out), named(row.back), row.sharing)
             for row in self.data.circuit
         )
+        coils = (
+            Circuit(
+                row.name,
+                cmath.rect(row.current or 0.0, row.phase),
+                tuple(name for name in named(row.turns) if name not in named(row.reversed)),
+                named(row.reversed),
+                "series",
+                row.shorted,
+            )
+            for row in self.data.coil
+        )
+        return (*circuits, *coils)
+
+    @cached_property
+    def turns(self) -> Mapping[str, tuple[str, ...]]:
+        """Names of the turns of every coil, in the order of the current."""
+        roster = Roster(self.data.conductor, dict(enumerate(self.data.conductor)))
+        return {c.name: tuple(name for word in c.turns for name in roster.members(word)) for c in self.data.coil}
 
 
 def _along(metal: Material, lengthened: float) -> Material:

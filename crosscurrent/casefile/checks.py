@@ -15,7 +15,7 @@ from crosscurrent.solver.field.circuits import clashes
 from crosscurrent.solver.field.problem import Circuit, Sharing
 from crosscurrent.solver.metals.materials import MATERIALS, Material, similar
 
-from .axial_checks import ends, round_the_axis
+from .axial_checks import coils, ends, round_the_axis
 from .bundle_sizes import SizeError
 from .bundles import BundleConductor
 from .draft import Draft, rows
@@ -24,6 +24,8 @@ from .faults import Fault
 from .lines import Path
 from .names import Roster, UnknownName, value
 from .quantities import nearest
+from .tables.circuit import CircuitTable
+from .tables.coil import CoilTable
 from .topic_checks import drives, joints, limited, prices, warmth, waters
 from .wording import article
 
@@ -35,7 +37,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
     own = (_twice, _unknown_metals, _magnetic, _places, _misfits, _servings, _temperatures, _circuits, _currents)
-    checks = (*own, round_the_axis, ends, waters, joints, warmth, prices, limited, drives)
+    checks = (*own, round_the_axis, ends, coils, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
 
@@ -71,7 +73,7 @@ def _section_fault(draft: Draft, fault: GeometryFault) -> Fault:
 
 
 def _twice(draft: Draft) -> Iterator[Fault]:
-    for table in ("conductor", "circuit", "joint", "duty"):
+    for table in ("conductor", "circuit", "coil", "joint", "duty"):
         seen: dict[str, int] = {}
         for k, row in enumerate(rows(draft.data, table)):
             name = value(row, "name")
@@ -259,6 +261,9 @@ def _twice_in_one(draft: Draft, name: str, path: Path, side: str) -> Fault:
 def _currents(draft: Draft) -> Iterator[Fault]:
     """A section without any current has no answer."""
     written = rows(draft.data, "circuit")
+    if rows(draft.data, "coil") or isinstance(draft.data.get("coil"), Mapping):
+        yield from _with_coils(draft)
+        return
     if "circuit" not in draft.data and nearest("circuit", draft.data):
         return  # misspelt, and reported as such
     if isinstance(draft.data.get("circuit"), Mapping):
@@ -271,3 +276,13 @@ def _currents(draft: Draft) -> Iterator[Fault]:
         hint = 'write a current such as "900 A"'
         expected = "a current above 0 A in at least one circuit"
         yield draft.fault(("circuit", 0, "current"), expected, f"0 A in {names}", hint)
+
+
+def _with_coils(draft: Draft) -> Iterator[Fault]:
+    """The same where there are coils."""
+    sound: list[CircuitTable | CoilTable] = [*draft.circuits.values(), *draft.coils.values()]
+    written = len(rows(draft.data, "circuit")) + len(rows(draft.data, "coil"))
+    if len(sound) == written and not any(row.current for row in sound):
+        names, hint = ", ".join(f'"{row.name}"' for row in sound), 'write a current such as "200 A" in one of them'
+        expected = "a current above 0 A in at least one coil or circuit"
+        yield draft.fault(("coil", 0, "current"), expected, f"none in {names}", hint)

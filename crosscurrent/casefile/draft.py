@@ -24,6 +24,7 @@ from .named import NamedValues, spelled_out
 from .names import value
 from .placing import Placed, placed
 from .tables.circuit import CircuitTable
+from .tables.coil import CoilTable
 from .tables.material import MaterialTable
 from .tables.waveform import WaveformTable
 from .wording import locate
@@ -33,6 +34,7 @@ M = TypeVar("M")
 
 CONDUCTOR: TypeAdapter[ConductorTable] = TypeAdapter(AnyConductor)
 CIRCUIT = TypeAdapter(CircuitTable)
+_COIL = TypeAdapter(CoilTable)
 _MATERIAL = TypeAdapter(MaterialTable)
 _WAVEFORM = TypeAdapter(WaveformTable)
 
@@ -83,6 +85,17 @@ class Draft:
     def circuits(self) -> dict[int, CircuitTable]:
         """Sound circuits by their place in the file."""
         return self._sound(CIRCUIT, enumerate(rows(self.data, "circuit")))
+
+    @cached_property
+    def coils(self) -> dict[int, CoilTable]:
+        """Sound coils by their place in the file."""
+        return self._sound(_COIL, enumerate(rows(self.data, "coil")))
+
+    @property
+    def circuit_names(self) -> list[str]:
+        """Of all circuits and coils."""
+        both = (*rows(self.data, "circuit"), *rows(self.data, "coil"))
+        return [name for row in both if isinstance(name := value(row, "name"), str)]
 
     @cached_property
     def materials(self) -> dict[str, Material]:

@@ -13,6 +13,7 @@ from .conductors_from_files import AnyConductor
 from .entries import Length, OwnName, Sample, Temperature, some
 from .tables.base import Table
 from .tables.circuit import CircuitTable
+from .tables.coil import CoilTable
 from .tables.cooling import CoolingTable
 from .tables.duty import DutyTable
 from .tables.fault import FaultTable
@@ -62,6 +63,7 @@ class CaseData(Table):
         Sample("", "a conductor: its shape, where it stands, and what it is made of"),
     ]
     circuit: Annotated[tuple[CircuitTable, ...], Sample('', "a current, and the conductors that carry it")] = ()
+    coil: Annotated[tuple[CoilTable, ...], Sample('', "turns in series round an axis, each a ring")] = ()
     water: Annotated[
         tuple[WaterTable, ...], Sample('', "a stream of water through bores: flow, wall temperature, margin to boiling")
     ] = ()

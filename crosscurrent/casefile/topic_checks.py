@@ -49,7 +49,7 @@ def waters(draft: Draft) -> Iterator[Fault]:
 
 def joints(draft: Draft) -> Iterator[Fault]:
     """Joints belong to known circuits."""
-    known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
+    known = draft.circuit_names
     for k, row in enumerate(draft.rows("joint")):
         circuit = value(row, "circuit")
         if isinstance(circuit, str) and circuit not in known:
@@ -122,7 +122,7 @@ def limited(draft: Draft) -> Iterator[Fault]:
                 yield draft.fault((table, key, n), unknown.expected, f'"{word}"', unknown.hint)
     supports = draft.data.get("supports")
     circuit = supports.get("circuit") if isinstance(supports, Mapping) else None
-    known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
+    known = draft.circuit_names
     if isinstance(circuit, str) and circuit not in known:
         near = nearest(circuit, known)
         hint = f'did you mean "{near}"?' if near else f"the circuits are {', '.join(known) or 'none'}"
@@ -134,7 +134,7 @@ TABLES = ("fault", "waveform")
 
 def drives(draft: Draft) -> Iterator[Fault]:
     """[fault] and [waveform] name circuits of the case, each once, and must where there are several."""
-    known = [name for row in draft.rows("circuit") if isinstance(name := value(row, "name"), str)]
+    known = draft.circuit_names
     for table in TABLES:
         written = draft.data.get(table)
         if written is None or not known:

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import same
 from crosscurrent.geometries.fixed import Fixed
 from crosscurrent.solver.elements.exterior import RETURN
-from crosscurrent.solver.field.circuits import circuit_voltage, currents_and_voltages
+from crosscurrent.solver.field.circuits import carried, circuit_voltage, currents_and_voltages
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.sequences import Sequences, sequences_of
@@ -242,14 +242,15 @@ def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleL
     unit = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
     _, resting_voltages = currents_and_voltages(resting, names, [unit], solution.problem.bundles)
     dc = float(circuit_voltage(unit, names, resting_voltages).real)
-    loss = (voltage * circuit.current.conjugate()).real
+    current = carried(circuit, names, flow.currents)
+    loss = (voltage * current.conjugate()).real
     own = own_figures(solution, circuit)
     warm = [c.temperature for c in solution.problem.conductors if c.name in circuit.members]
     low, high = min(warm), max(warm)
     turns = len(circuit.members) if circuit.sharing == "series" else 1
-    if circuit.current == 0:
+    if circuit.current == 0 or circuit.shorted:
         return CircuitAnswer(
-            circuit.name, 0j, voltage, None, None, None, None, None, dc, None, loss, **own,
+            circuit.name, current, voltage, None, None, None, None, None, dc, None, loss, **own,
             temperature_low=low, temperature_high=high, turns=turns,
         )  # fmt: skip
     impedance = voltage / circuit.current

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TypedDict
 
+from crosscurrent.solver.field.circuits import carried
 from crosscurrent.solver.field.problem import Circuit
 from crosscurrent.solver.field.solution import Solution
 
@@ -38,7 +39,7 @@ def own_figures(solution: Solution, circuit: Circuit) -> OwnFigures:
     number = {name: k for k, name in enumerate(problem.names)}
     own = [number[name] for name in circuit.members if name not in shared]
     loss, missed = float(flow.powers.real[own].sum()), float(solution.power_errors[own].sum())
-    error, square, dc = missed / loss if loss else 0.0, abs(circuit.current) ** 2, 0.0
+    error, square, dc = missed / loss if loss else 0.0, abs(carried(circuit, problem.names, flow.currents)) ** 2, 0.0
     for side in (circuit.out, circuit.back):
         conductance = flow.discretisation.conductance[[number[name] for name in side if name not in shared]]
         if len(conductance):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 
 from .problem import Bound, Circuit, CircuitError, Sharing
@@ -31,12 +31,15 @@ class Connections:
         Current in every group per ampere of each circuit; several entries in a row where circuits share a group.
     group_currents : (groups,) complex
         Prescribed current of every group, the sum over its circuits [A rms].
+    shorted : (circuits,) bool
+        Circuits without a voltage at their terminals, whose currents are not prescribed.
     """
 
     threads: FloatArray
     member: FloatArray
     pattern: FloatArray
     group_currents: ComplexArray
+    shorted: BoolArray
 
     @classmethod
     def of(cls, names: Sequence[str], circuits: Sequence[Circuit], bundles: Sequence[Bound] = ()) -> Connections:
@@ -84,7 +87,9 @@ class Connections:
             member[[place[thread] for thread in group], g] = 1.0
         for g, number, share in driven:
             pattern[g, number] += share
-        return cls(threads, member, pattern, pattern @ np.array([c.current for c in circuits], dtype=complex))
+        shorted = np.array([c.shorted for c in circuits], dtype=bool)
+        prescribed = np.array([0.0 if c.shorted else c.current for c in circuits], dtype=complex)
+        return cls(threads, member, pattern, pattern @ prescribed, shorted)
 
     def shared(self, impedance: ComplexArray) -> ComplexArray:
         """Current of every conductor for impedance matrices (m, n, n) [ohm/m], (m, n) [A rms].
@@ -98,8 +103,19 @@ class Connections:
         >>> pair = Connections.of(["a", "b"], [Circuit("feed", 3.0, ("a", "b"))])
         >>> pair.shared(np.diag([1.0, 2.0])[None] + 0j).real.round(12).tolist()
         [[2.0, 1.0]]
+
+        One that is shorted carries what leaves no voltage on it:
+
+        >>> pair = Connections.of(["a", "b"], [Circuit("one", 3.0, ("a",)), Circuit("two", 0.0, ("b",), shorted=True)])
+        >>> pair.shared(np.array([[[1.0, 0.5], [0.5, 2.0]]]) + 0j).real.round(12).tolist()
+        [[3.0, -0.75]]
         """
-        return np.asarray(self.spread(impedance, self.group_currents[:, None])[..., 0])
+        found = self.spread(impedance, self.group_currents[:, None])
+        if self.shorted.any():
+            free = self.spread(impedance, self.pattern[:, self.shorted].astype(complex))
+            ends = self.at_terminals[self.shorted] @ impedance
+            found = found - free @ np.linalg.solve(ends @ free, ends @ found)
+        return np.asarray(found[..., 0])
 
     def terminal(self, impedance: ComplexArray) -> ComplexArray:
         """Terminal voltage of every circuit per ampere of each, all others open, (m, circuits, circuits) [ohm/m].
@@ -283,6 +299,21 @@ def currents_and_voltages(
     """
     currents = Connections.of(names, circuits, bundles).shared(impedance[None])[0]
     return currents, impedance @ currents
+
+
+def carried(circuit: Circuit, names: Sequence[str], currents: ComplexArray) -> complex:
+    """Current of a circuit [A rms]: what is prescribed, or of one that is shorted what is induced in it.
+
+    Examples
+    --------
+    >>> carried(Circuit("loop", 0.0, ("a", "b"), sharing="series", shorted=True), ["a", "b"], np.array([2j, 2j]))
+    2j
+    """
+    if not circuit.shorted:
+        return complex(circuit.current)
+    index = {name: k for k, name in enumerate(names)}
+    total = sum(currents[index[name]] for name in circuit.out)
+    return complex(total / (len(circuit.out) if circuit.sharing == "series" else 1))
 
 
 def circuit_voltage(circuit: Circuit, names: Sequence[str], voltages: ComplexArray) -> complex:

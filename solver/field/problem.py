@@ -106,6 +106,8 @@ class Circuit:
     sharing : "free", "equal" or "series"
         "free": parallel conductors share as their impedances say; "equal": transposed, equal currents; "series": each
         carries the whole current one after the other, and their voltages add up.
+    shorted : bool
+        Its terminals are joined: no voltage stands there, and its current is what the others induce, not `current`.
     """
 
     name: str
@@ -113,6 +115,7 @@ class Circuit:
     out: tuple[str, ...]
     back: tuple[str, ...] = ()
     sharing: Sharing = "free"
+    shorted: bool = False
 
     @property
     def members(self) -> tuple[str, ...]:

@@ -137,7 +137,7 @@ class Solution:
         Of what a finer mesh lessens: the rest of a bundle's bars stays.
         """
         which = 0 if self.frequency else 1
-        driven = [c for c in self.problem.circuits if c.current]
+        driven = [c for c in self.problem.circuits if c.current and not c.shorted]
         counts = [self._counts(c) if self.frequency and len(driven) > 1 else 1.0 for c in driven]
         lost = float(self._changed.sum())
         circuits = [counts[k] * np.array([self._of_circuit(c, lost, 0.0)[which]]) for k, c in enumerate(driven)]
@@ -166,7 +166,7 @@ class Solution:
     def _reactive(self) -> float:
         """Angular frequency, 1 at 0 Hz, times twice the energy of the field [W/m]."""
         omega = 2 * np.pi * self.frequency or 1.0
-        driven = [c for c in self.problem.circuits if c.current]
+        driven = [c for c in self.problem.circuits if c.current and not c.shorted]
         return omega * sum(abs(self.fine.inductance(c)) * abs(c.current) ** 2 for c in driven)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from topic_cases import tubes
 
+from crosscurrent.casefile.axial_checks import AXIAL
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.model import CaseData
 from crosscurrent.postprocess.files.results import as_json
@@ -35,11 +36,11 @@ ALONE: dict[str, tuple[Any, str | None]] = {
     "material": ({"own": {"conductivity": "10 MS/m"}}, None),
     "accuracy": ({}, None),
 }
-OF_EVERY_CASE = ("title", "length", "ambient", "named", "frequency", "conductor", "circuit")
+OF_EVERY_CASE = ("title", "symmetry", "length", "ambient", "named", "frequency", "conductor", "circuit")
 
 
 def test_every_table_is_here() -> None:
-    assert set(ALONE) | set(OF_EVERY_CASE) == set(CaseData.model_fields)
+    assert set(ALONE) | set(OF_EVERY_CASE) | set(AXIAL) == set(CaseData.model_fields)
 
 
 @pytest.mark.parametrize("table", ALONE)

@@ -1,0 +1,90 @@
+"""The chapter "coils" of case files."""
+
+from __future__ import annotations
+
+import pytest
+from topic_cases import chapter
+
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.result import Result
+from crosscurrent.run import solve_case
+
+WIRE = {"shape": "round", "diameter": "4 mm", "material": "copper"}
+
+
+def written(**more: object) -> dict[str, object]:
+    turn = WIRE | {"name": "turn", "centre": ["40 mm", "0 mm"], "repeat": {"count": 3, "step": ["0 mm", "6 mm"]}}
+    other = WIRE | {"name": "other", "centre": ["30 mm", "0 mm"], "repeat": {"count": 2, "step": ["0 mm", "6 mm"]}}
+    work = {"name": "work", "turns": ["turn.*"], "current": "50 A", "taps": [1, 2]}
+    return {
+        "symmetry": "axial",
+        "frequency": {"at": ["20 kHz"]},
+        "conductor": [turn, other],
+        "coil": [work, {"name": "second", "turns": ["other.*"], "shorted": True}],
+    } | more
+
+
+@pytest.fixture(scope="module")
+def result() -> Result:
+    return solve_case(checked_case(written()))
+
+
+def test_turns_add_up_to_the_coil(result: Result) -> None:
+    work, second = chapter(result, "coils").record["coils"]
+    total = sum(complex(*turn["voltage_v_per_turn"]) for turn in work["turns"])
+    assert abs(total) == pytest.approx(work["total_voltage_v"], rel=1e-10)
+    assert [tap["turns"] for tap in work["taps"]] == [1, 2]
+    first_two = sum(complex(*turn["voltage_v_per_turn"]) for turn in work["turns"][:2])
+    assert complex(*work["taps"][1]["voltage_v"]) == pytest.approx(first_two)
+    assert second["shorted"]
+    assert second["total_voltage_v"] <= second["total_voltage_error_v"]
+    assert abs(complex(*second["current_a"])) > 1.0
+
+
+def test_what_is_shorted_lowers_the_inductance_by_its_coupling(result: Result) -> None:
+    """A coil with a shorted one beside it has L (1 - k^2 / (1 + 1 / Q2^2)): circuit theory.
+
+    That leaves out the mutual resistance by eddy currents of either in the other, here a fiftieth of w M.
+    """
+    found = chapter(result, "coils").record
+    work, (pair,) = found["coils"][0], found["pairs"]
+    loaded = result.at("20 kHz").circuits["work"]
+    factor = 1 / (1 + 1 / found["coils"][1]["quality"] ** 2)
+    expected = work["total_inductance_h"] * (1 - factor * pair["coupling_factor"] ** 2)
+    assert loaded.inductance == pytest.approx(expected, rel=1e-3)
+    assert 0 < pair["largest_efficiency_of_the_link"] < 1
+
+
+def test_words_tell_voltages_coupling_and_what_is_left_out(result: Result) -> None:
+    said = " ".join(chapter(result, "coils").sentences)
+    for word in ("coupling factor", "between its ends", "tap after 2 turns", "shorted", "pitch of a helix"):
+        assert word in said
+
+
+@pytest.mark.parametrize(
+    ("coil", "message"),
+    [
+        ({"name": "work", "turns": [], "current": "1 A"}, "at least one conductor"),
+        ({"name": "work", "turns": ["turn.*"]}, "either current or shorted"),
+        ({"name": "work", "turns": ["tern.*"], "current": "1 A"}, "tern"),
+        ({"name": "work", "turns": ["turn.*"], "current": "1 A", "taps": [3]}, "tap between two turns"),
+        ({"name": "work", "turns": ["turn.*"], "current": "1 A", "reversed": ["other.1"]}, "a turn of this coil"),
+        ({"name": "work", "turns": ["turn.1", "turn.*"], "current": "1 A"}, "each turn once"),
+        ({"name": "work", "turns": ["turn.*"], "shorted": True}, "a current above 0 A"),
+    ],
+)
+def test_faults_of_coils(coil: dict[str, object], message: str) -> None:
+    with pytest.raises(CaseError, match=message):
+        checked_case(written(coil=[coil]))
+
+
+def test_a_coil_in_a_plane_section_is_refused() -> None:
+    with pytest.raises(CaseError, match="a section round an axis"):
+        checked_case(written(symmetry="plane"))
+
+
+def test_a_closed_ring_is_no_turn() -> None:
+    ring = WIRE | {"name": "ring", "centre": ["20 mm", "0 mm"], "closed": True}
+    with pytest.raises(CaseError, match="closed ring"):
+        checked_case(written(conductor=[ring], coil=[{"name": "work", "turns": ["ring"], "current": "1 A"}]))
