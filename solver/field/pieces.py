@@ -69,7 +69,7 @@ def piece_power(flow: SteadyFlow, number: int) -> PiecePower:
 
     Examples
     --------
-    A long rod of copper in a coil: 86 % of the power arises within one skin depth, 2.09 mm at 1 kHz, and more where the rod is not flat:
+    A rod of copper in a coil at 1 kHz: 86 % of the power arises within about a skin depth, 2.09 mm:
 
     >>> from crosscurrent.geometries.plane.part import Part
     >>> from crosscurrent.geometries.plane.shapes import bar
