@@ -19,7 +19,7 @@ from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.materials import MATERIALS
-from crosscurrent.solver.metals.strands import Strands
+from crosscurrent.solver.metals.strands import Lay, Strands
 
 COPPER, TIMES = MATERIALS["copper"], 5
 AWAY = (4.5e-3, 5e-3, 6e-3, 8e-3)  # middle of the bar from that of the leads [m]
@@ -28,9 +28,9 @@ BAND = np.geomspace(1e3, 1e6, 1000)  # [Hz]
 FREQUENCIES = BAND[[0, 333, 666, 999]]  # of the single solves
 
 
-def alone(count: int, *, solid: bool) -> Problem:
+def alone(count: int, *, solid: bool, lay: Lay = "transposed") -> Problem:
     """One lead."""
-    return Problem((_lead("a", count, 0.0, solid),), (Circuit("feed", 1.0, ("a",)),))
+    return Problem((_lead("a", count, 0.0, solid, lay),), (Circuit("feed", 1.0, ("a",)),))
 
 
 def beside_a_bar(count: int, *, solid: bool, away: float = 5e-3) -> Problem:
@@ -40,9 +40,9 @@ def beside_a_bar(count: int, *, solid: bool, away: float = 5e-3) -> Problem:
     return Problem((*leads, plate), (Circuit("feed", 1.0, ("a",), ("b",)),))
 
 
-def _lead(name: str, count: int, side: float, solid: bool) -> Conductor:
+def _lead(name: str, count: int, side: float, solid: bool, lay: Lay = "transposed") -> Conductor:
     diameter = STRAND * math.sqrt(count / PACKED)
-    strands = None if solid else Strands(count, STRAND)
+    strands = None if solid else Strands(count, STRAND, lay=lay)
     return Conductor(Part(name, round_bar(diameter).placed((0.75 * side * diameter, 0.0))), COPPER, strands=strands)
 
 
@@ -84,7 +84,10 @@ def taken(*works: Callable[[], None]) -> list[float]:
 
 def main() -> None:
     """Print the ratios."""
-    sections: list[tuple[str, Callable[..., Problem], int]] = [("10000 strands alone", partial(alone, 10_000), 2)]
+    sections: list[tuple[str, Callable[..., Problem], int]] = [
+        ("10000 strands alone", partial(alone, 10_000), 2),
+        ("the same in rings", partial(alone, 10_000, lay="concentric"), 2),
+    ]
     for away in AWAY:
         name = f"two of 1000 strands, a bar {1e3 * away:g} mm away"
         sections.append((name, partial(beside_a_bar, 1000, away=away), 3))
