@@ -7,19 +7,21 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strands import Strands
+from crosscurrent.solver.metals.strands import Medium, Strands
 
 from .flow import SteadyFlow
 from .problem import Problem
 
 FREE = 3.0  # times as much where strands share as their ways ask
+STEPPED, LEVEL = 0.08, 0.5  # what rows at an edge leave open, by the square of their pitch in skins: measured
 
 
 def strand_losses(flow: SteadyFlow) -> FloatArray:
     """Bound on what the loss of every bundle is off because its strands count as one medium, (conductors,) [W/m].
 
     Measured on packings solved for strand by strand, hexagonal, square and in rings, alone and beside rods, bars and
-    returns: a share of what changing fields add to the loss, 0.01 + 1.2 / N + 1.6 |1 - mu|^2 / (fill sqrt N).
+    returns: a share of what changing fields add to the loss, 0.01 + 1.2 / N + 1.6 |1 - mu|^2 / (fill sqrt N). Where
+    strands share as the field asks, current crowds to the outermost of them, which are rows and no smooth medium.
     """
     found = np.zeros(len(flow.problem.conductors))
     for k, (conductor, medium) in enumerate(zip(flow.problem.conductors, flow.discretisation.strands, strict=True)):
@@ -28,7 +30,15 @@ def strand_losses(flow: SteadyFlow) -> FloatArray:
             found[k] = abs(added) * float(
                 edge_share(conductor.strands, conductor.part.area, np.asarray(medium.permeability))
             )
+            if not medium.given:
+                found[k] += flow.powers[k].real * _stepped(medium, conductor.strands, flow.frequency)
     return found
+
+
+def _stepped(medium: Medium, strands: Strands, frequency: float) -> float:
+    """Share of the loss that rows of strands may take off."""
+    rows = 2 * np.pi * frequency * MU0 / (np.sqrt(3) * strands.count * abs(medium.impedance))
+    return float(STEPPED * rows / (1 + LEVEL * rows))
 
 
 def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:

@@ -17,8 +17,11 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape, bar, outline, round_bar
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import Material
+from crosscurrent.solver.metals.strand_layout import strand_places
 from crosscurrent.solver.metals.strands import Lay, Layout, Strands
+from tests.multipoles import impedance, joined
 
 ROWS = list(csv.DictReader((Path(__file__).parents[2] / "references" / "bundle_values.csv").open(encoding="utf-8")))
 COPPER, MM = Material("copper", 58e6), 1e-3
@@ -90,6 +93,25 @@ def test_groups_of_strands_within_their_bar(row: dict[str, str]) -> None:
     found = solve(Problem((lead,), (circuit,)), float(row["frequency_hz"]))
     error = found.fine.circuit(circuit).real / float(row["resistance_ohm_per_m"]) - 1
     assert abs(error) < found.circuit_errors(circuit)[0]
+
+
+@pytest.mark.parametrize("depths", [0.22, 0.44, 0.8])
+@pytest.mark.parametrize("shells", [4, 6, 8])
+def test_many_straight_strands_within_their_bar(shells: int, depths: float) -> None:
+    """Full hexagons of 61, 127 and 217, each strand with its own current: multipoles of all of them."""
+    size, pitch, count = 0.1 * MM, 0.12 * MM, 1 + 3 * shells * (shells + 1)
+    frequency = (2 * depths / size) ** 2 / (math.pi * MU0 * 58e6)
+    places = pitch * strand_places(count, "hexagonal") @ [1, 1j]
+    exact = joined(impedance(places, [[k] for k in range(count)], size, 58e6, frequency)).real
+    row = {
+        "strands": str(count), "strand_diameter_mm": "0.1", "insulated_diameter_mm": "0.12", "layout": "hexagonal",
+        "sharing": "free", "environment": "alone",
+    }  # fmt: skip
+    problem = _problem(row)
+    found, circuit = solve(problem, frequency), problem.circuits[0]
+    error = found.fine.circuit(circuit).real / exact - 1
+    assert abs(error) < found.circuit_errors(circuit)[0]
+    assert abs(error) < 0.065
 
 
 def test_rings_beside_straight_strands() -> None:
