@@ -3,6 +3,8 @@
 Thin layers then move with their wall, and nothing is stretched by more than the walls themselves are. The circle
 shifts, turns and grows by the least-squares fit to all walls: the matrix of the space outside stays as it is, and a
 section that is scaled as a whole takes its mesh along.
+
+In the half plane r, z nodes on the axis move along it only, and the half circle does no more than shift along it too.
 """
 
 from __future__ import annotations
@@ -46,27 +48,39 @@ class Following:
         free[self._circle] = False
         return free
 
+    @cached_property
+    def _ways(self) -> tuple[tuple[slice, BoolArray, Solve | None], ...]:
+        """Ways to go, x and y, with the nodes that are free to and what solves for them.
+
+        A mesh may be so coarse that walls and circle have all its nodes.
+        """
+        free, mesh = self._free, self.elements.mesh
+        off = free & (mesh.points[:, 0] != 0)
+        ways = ((slice(0, 1), off), (slice(1, 2), free)) if mesh.axial else ((slice(None), free),)
+        return tuple((way, on, factorised(self._stiffness[on][:, on]) if on.any() else None) for way, on in ways)
+
     def _alike(self, nodes: IntArray) -> FloatArray:
-        """A shift along x and y, a growth and a turn of some nodes about the centre of the mesh, (nodes, 2, 4) [m]."""
+        """A shift along x and y, a growth and a turn of some nodes about the centre of the mesh, (nodes, 2, 4) [m].
+
+        In the half plane the shift along the axis alone, (nodes, 2, 1).
+        """
         mesh = self.elements.mesh
         x, y = (mesh.points[nodes] - mesh.centre).T
         one, none = np.full(len(nodes), mesh.radius), np.zeros(len(nodes))
-        return np.stack([np.stack(v, axis=-1) for v in ((one, none, x, -y), (none, one, y, x))], axis=1)
+        ways = ((none, one),) if mesh.axial else ((one, none), (none, one), (x, y), (-y, x))
+        return np.stack([np.stack(way, axis=-1) for way in ways], axis=-1)
 
     @cached_property
     def _fit(self) -> FloatArray:
         """From the motion of the walls to the shift, growth and turn of the circle, (4, w, 2) [1/m]."""
-        inverse = np.linalg.pinv(self._alike(self.walls).reshape(-1, 4))
-        return np.asarray(inverse, dtype=float).reshape(4, -1, 2)
+        alike = self._alike(self.walls)
+        inverse = np.linalg.pinv(alike.reshape(-1, alike.shape[2]))
+        return np.asarray(inverse, dtype=float).reshape(-1, len(self.walls), 2)
 
     @property
     def growth(self) -> FloatArray:
         """Relative growth of the circle per motion of the walls, (w, 2) [1/m]."""
-        return np.asarray(self._fit[2])
-
-    @cached_property
-    def _solve(self) -> Solve:
-        return factorised(self._stiffness[self._free][:, self._free])
+        return np.zeros((len(self.walls), 2)) if self.elements.mesh.axial else np.asarray(self._fit[2])
 
     @cached_property
     def _stiffness(self) -> sparse.csc_array:
@@ -74,13 +88,16 @@ class Following:
 
     def on_walls(self, gradient: Numbers) -> Numbers:
         """What motions of the walls gain when all nodes follow, (w, 2, k), from that of every node (points, 2, k)."""
-        flat = gradient.reshape(len(gradient), -1)
-        if self._free.any():  # a mesh may be so coarse that walls and circle have all its nodes
-            inside = flat[self._free]
-            moved = self._solve(inside.real)
-            if np.iscomplexobj(flat):
-                moved = moved + 1j * self._solve(inside.imag)
-            flat = flat - self._stiffness[:, self._free] @ moved
-        found, outside = (flat[rows].reshape(-1, *gradient.shape[1:]) for rows in (self.walls, self._circle))
+        gained = gradient.copy()
+        for way, free, solve in self._ways:
+            flat = gradient[:, way].reshape(len(gradient), -1)
+            if solve is not None:
+                inside = flat[free]
+                moved = solve(inside.real)
+                if np.iscomplexobj(flat):
+                    moved = moved + 1j * solve(inside.imag)
+                flat = flat - self._stiffness[:, free] @ moved
+            gained[:, way] = flat.reshape(gradient[:, way].shape)
+        found, outside = (gained[rows] for rows in (self.walls, self._circle))
         gains = np.tensordot(self._alike(self._circle), outside, ((0, 1), (0, 1)))
         return np.asarray(found + np.tensordot(self._fit, gains, (0, 0)))

@@ -8,6 +8,10 @@ With a velocity V of the mesh and fields that keep their values at every node,
 S has no divergence where the fields solve their equations: the inside may move as it likes (`following`). This form in
 the volume is as accurate as the integrals themselves, also at corners where permeability jumps; that on the walls is
 not (R. Hiptmair, A. Paganini, S. Sargheini, BIT 55, 459-485, 2015, from memory).
+
+In the half plane r, z all of it carries the weight W = 1 / (2 pi r), and the motion away from the axis changes that too:
+S : grad V loses (s e f + n grad a . grad b) V_r / r. Beside the axis fields are carried along as they are, r^2 included,
+which differs from what the functions there would do by products of two errors.
 """
 
 from __future__ import annotations
@@ -21,8 +25,10 @@ from crosscurrent.geometries.meshing.curved import edge_lift
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
+from . import weighted
 from .condensed import summed
 from .factor import Numbers
+from .half_plane import Weight
 from .local_functions import GEOMETRY
 from .operators import CENTRE, EDGES, Elements, reference_mass, reference_stiffness
 
@@ -63,13 +69,17 @@ def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, w
 
     Of every field with one other, (t, n, 1).
     """
-    corners = np.empty((len(elements.dofs), 3, 2, fields.potential.shape[-1]), dtype=complex)
-    straight = elements.straight
-    corners[straight] = _straight(elements, straight, fields, other, weights)
-    curved, count = elements.mesh.curved, corners.shape[-1]
-    for first in range(0, len(curved), BLOCK):
-        rows = curved[first : first + BLOCK]
-        corners[rows] = curved_to_corners(elements, rows, _curved(elements, rows, fields, other, weights))
+    count = fields.potential.shape[-1]
+    corners = np.empty((len(elements.dofs), 3, 2, count), dtype=complex)
+    if elements.weight is Weight.PLANE:
+        straight, curved = elements.straight, elements.mesh.curved
+        corners[straight] = _straight(elements, straight, fields, other, weights)
+        for first in range(0, len(curved), BLOCK):
+            rows = curved[first : first + BLOCK]
+            corners[rows] = curved_to_corners(elements, rows, _curved(elements, rows, fields, other, weights))
+    else:
+        for degree, rows in weighted.alike(elements):
+            corners[rows] = _weighted(elements, rows, degree, fields, other, weights)
     flat = corners.reshape(len(corners), 3, 2 * count)
     return np.asarray(summed(elements.mesh.triangles, flat, len(elements.mesh.points)).reshape(-1, 2, count))
 
@@ -119,6 +129,31 @@ def _curved(
     count, points = back.shape[:2]
     flat = gradients(GEOMETRY, places).transpose(1, 0, 2).reshape(-1, 2 * points)
     return _at(flat, back.reshape(count, 2 * points, -1)).reshape(count, len(flat), 2, -1)
+
+
+def _weighted(
+    elements: Elements, rows: IntArray, degree: int, fields: LocalFields, other: LocalFields, weights: Weights
+) -> ComplexArray:
+    """Per motion of the corners of triangles of a half plane, all straight or all curved, (t, 3, 2, k)."""
+    places, measure = quadrature(degree)
+    bent = bool(np.isin(rows[0], elements.mesh.curved))
+    nodes = GEOMETRY if bent else 1
+    at, rise = values(nodes, places), gradients(nodes, places)
+    inverse = elements.maps(rows, places)[1]
+    value, slope, measure = weighted.functions(elements, rows, places, measure)
+    n, s = (w[rows][:, None] * measure[..., None] for w in (weights.stiffness, weights.mass))
+    (left, e), (right, f) = (
+        (slope @ one.potential[rows][:, None], value @ one.electric[rows]) for one in (fields, other)
+    )
+    right = n[:, :, None] * right
+    density = s * e * f + (left * right).sum(axis=2)
+    a, b = (np.einsum("tpdr,tpdk->tprk", inverse, one) for one in (left, right))
+    back = density[:, :, None, None] * inverse.swapaxes(2, 3)[..., None]
+    back -= left[:, :, None] * b[:, :, :, None] + right[:, :, None] * a[:, :, :, None]
+    flat = rise.transpose(1, 0, 2).reshape(at.shape[1], -1)
+    found = _at(flat, back.reshape(len(rows), 2 * len(places), -1)).reshape(len(rows), at.shape[1], 2, -1)
+    found[:, :, 0] -= _at(at.T, density / elements.positions(rows, places)[..., :1])
+    return curved_to_corners(elements, rows, found) if bent else found
 
 
 def _at(functions: FloatArray, field: ComplexArray) -> ComplexArray:

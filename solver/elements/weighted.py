@@ -82,6 +82,12 @@ def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tupl
             yield int(degree), same[first : first + step]
 
 
+def alike(elements: LocalFunctions) -> Iterator[tuple[int, IntArray]]:
+    """All triangles, some at once, straight ones apart from curved ones, with the degree of quadrature they need."""
+    for rows in (elements.straight, elements.mesh.curved):
+        yield from _some(elements, rows, 2 * elements.dofs.shape[1])
+
+
 def degrees(elements: LocalFunctions) -> IntArray:
     """Degree of quadrature for products of two functions of every triangle with the weight, (t,)."""
     mesh = elements.mesh

@@ -66,7 +66,7 @@ class Difference:
     def of(cls, change: Change, solution: Solution, walls: Walls) -> Difference:
         """From the problem of a solution to that of a change."""
         one, other = solution.problem, change.problem
-        motion = walls.motion([c.part for c in other.conductors])
+        motion = walls.motion(other.outlines)
         old, new = filling(one, solution.frequency), filling(other, solution.frequency + change.frequency)
         currents: list[complex] = [b.current - a.current for a, b in zip(one.circuits, other.circuits, strict=True)]
         per = 1 / change.step

@@ -235,6 +235,11 @@ class Problem:
         """The checked section of all conductors."""
         return Section(tuple(c.part for c in self.conductors), self.axial)
 
+    @property
+    def outlines(self) -> tuple[Part, ...]:
+        """The parts as they are meshed: round an axis those on it begin and end there."""
+        return self.section.parts if self.axial else tuple(c.part for c in self.conductors)
+
     @cached_property
     def lengths(self) -> FloatArray:
         """What figures per metre of every conductor's run are to be multiplied by, (conductors,).

@@ -243,4 +243,4 @@ def local_fields(flow: SteadyFlow, electric: ComplexArray, potential: ComplexArr
     if flow.lifted:
         a[elements.metal] = e[elements.metal] / (-1j * omega)
     e[flow.discretisation.mesh.region == AIR] = 0.0
-    return LocalFields(e, a - a.mean(axis=1, keepdims=True))
+    return LocalFields(e, elements.centred(a, np.arange(len(a))))

@@ -29,8 +29,8 @@ from .slope_forms import SlopeForms
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
-BUNDLED, STEEL, ROUND = "a bundle of strands", "steel at its field strength", "a half plane round an axis"
-EXPECTED = {BUNDLED: "solid conductors", STEEL: "metals of constant permeability", ROUND: "conductors along a line"}
+BUNDLED, STEEL = "a bundle of strands", "steel at its field strength"  # as messages name them
+EXPECTED = {BUNDLED: "solid conductors", STEEL: "metals of constant permeability"}
 PAIR = 2  # conductors
 LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
@@ -91,11 +91,8 @@ class SlopeError(CrosscurrentError):
 def unsloped(problem: Problem) -> str | None:
     """What in it keeps its fields from giving slopes; None where they do.
 
-    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents;
-    turns round an axis, whose integrals carry a weight that moves with the walls.
+    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents.
     """
-    if problem.axial:
-        return ROUND
     if any(conductor.is_saturable for conductor in problem.conductors):
         return STEEL
     mediums = any(conductor.strands for conductor in problem.conductors)
@@ -119,7 +116,7 @@ class Frame:
     def of(cls, solution: Solution) -> Frame:
         """Of the mesh of a solution."""
         mesh = solution.fine.discretisation.mesh
-        walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
+        walls = Walls.of(mesh, solution.problem.outlines)
         return cls(walls, Following(Elements(mesh, 1), walls.nodes))
 
     def holds(self, solution: Solution) -> bool:
@@ -214,7 +211,7 @@ class _Own:
         count, at, found = len(solution.problem.conductors), peaks(solution.fine), []
         most = int(solution.fine.powers.real.argmax())
         for flow in (solution.fine, solution.coarse):
-            forces = peak_forces(flow, at[:1] if count == PAIR else at)
+            forces = () if solution.problem.axial else peak_forces(flow, at[:1] if count == PAIR else at)
             adjoint = Adjoint.of(flow, [k for k in range(count) if k != most], forces)
             found.append(ConductorForms(adjoint, forces, follow))
         return cls(solution, most, *found)
@@ -237,6 +234,9 @@ class _Own:
             BAR * self.solution.left * np.abs(a - b) + LEAST * c
             for a, b, c in zip((losses, forces), before, sizes, strict=True)
         ]
+        if not self.fine.forces:
+            unknown = np.full(len(losses), np.nan)
+            return replace(slope, own=OwnSlopes(losses, wrong[0], unknown, unknown, unknown))
         peak = np.array([one.value for one in self.fine.forces])
         peak = np.repeat(peak, len(losses) // len(peak))
         felt = np.where(peak > peak_errors(self.solution), 1.0, np.nan)
@@ -247,4 +247,4 @@ class _Own:
         count = len(self.solution.problem.conductors)
         others, forces = values[: count - 1], values[count - 1 :]
         losses = np.insert(others, self.most, total + sign * others.sum())
-        return losses, np.repeat(forces, count // len(forces))
+        return losses, np.repeat(forces, count // max(len(forces), 1))

@@ -50,7 +50,7 @@ def wall_gains(solution: Solution) -> WallGains:
     True
     """
     mesh = solution.fine.discretisation.mesh
-    walls = Walls.of(mesh, [c.part for c in solution.problem.conductors])
+    walls = Walls.of(mesh, solution.problem.outlines)
     lost = SlopeForms(solution.fine, Following(Elements(mesh, 1), walls.nodes)).loss_on_walls
     pairs = mesh.faces[:, :2]
     t = np.arange(PIECES + 1) / PIECES

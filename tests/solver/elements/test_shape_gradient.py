@@ -7,10 +7,13 @@ import pytest
 
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.mesher import mesh_section
+from crosscurrent.geometries.meshing.motion import Walls
+from crosscurrent.geometries.plane.axial import whole
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
-from crosscurrent.geometries.plane.shapes import bar, tube
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
 from crosscurrent.solver.elements.following import Following
+from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
 
@@ -47,6 +50,45 @@ def test_gradient_is_that_of_the_integral_on_a_moved_mesh():
         wanted = (values[1] - values[0]) / 2e-6
         size = float((np.abs(gradient) * np.abs(step)).sum())
         assert abs(float((gradient * step).sum()) - wanted) < 1e-8 * size
+
+
+def test_round_the_axis_it_holds_for_functions_that_fall_to_it():
+    ball, turn = Part("ball", whole(round_bar(0.03))), Part("turn", round_bar(0.004).placed((0.02, 0.004)))
+    mesh = mesh_section(Section((ball, turn), axial=True), [[np.inf], [np.inf]])
+    elements = Elements(mesh, 3, Weight.FLUX)
+    e, a = np.random.default_rng(1).normal(size=(2, elements.count))
+    inside = np.zeros(len(mesh.triangles))
+    inside[elements.metal] = 1.0
+    fields = LocalFields(e[elements.dofs][..., None] * inside[:, None, None] + 0j, a[elements.dofs][..., None] + 0j)
+    weights = Weights(3.0 * (mesh.region != AIR)[:, None], np.full((len(mesh.triangles), 1), 2.0))
+    gradient = node_gradient(elements, fields, fields, weights)[..., 0].real
+    for step, growth in ((np.array([0.0, 0.3]) + 0 * mesh.points, 0.0), (mesh.points - mesh.centre, 1.0)):
+        values = []
+        for sign in (-1e-6, 1e-6):
+            moved = replace(
+                mesh, points=mesh.points + sign * step, radius=mesh.radius * (1 + sign * growth),
+                curved_edge_centres=mesh.curved_edge_centres + sign * _at(step, mesh.centre, mesh.curved_edge_centres),
+                polar_centres=mesh.polar_centres + sign * _at(step, mesh.centre, mesh.polar_centres),
+            )  # fmt: skip
+            values.append(integral(Elements(moved, 3, Weight.FLUX), e, a))
+        wanted = (values[1] - values[0]) / 2e-6
+        size = float((np.abs(gradient) * np.abs(step)).sum())
+        assert abs(float((gradient * step).sum()) - wanted) < 1e-8 * size
+
+
+def test_in_the_half_plane_the_axis_stays_where_it_is():
+    ball, turn = Part("ball", whole(round_bar(0.03))), Part("turn", round_bar(0.004).placed((0.02, 0.004)))
+    mesh = mesh_section(Section((ball, turn), axial=True), [[np.inf], [np.inf]])
+    walls = Walls.of(mesh, Section((ball, turn), axial=True).parts).nodes
+    follow = Following(Elements(mesh, 1), walls)
+    on_axis = mesh.points[:, 0] == 0
+    gradient = np.zeros((len(mesh.points), 2, 1))
+    gradient[on_axis, 0] = 1.0
+    assert not follow.on_walls(gradient)[~on_axis[walls]].any()
+    gradient = np.zeros((len(mesh.points), 2, 1))
+    gradient[:, 1] = np.random.default_rng(2).normal(size=(len(mesh.points), 1))
+    # all walls along the axis by one step take all nodes along
+    assert follow.on_walls(gradient)[:, 1].sum() == pytest.approx(gradient.sum(), rel=1e-9)
 
 
 def _at(step: np.ndarray, centre: np.ndarray, places: np.ndarray) -> np.ndarray:

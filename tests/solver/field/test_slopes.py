@@ -17,7 +17,7 @@ from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.beams import courses
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.field.slopes import Slope, SlopeError, slopes, unsloped
+from crosscurrent.solver.field.slopes import Slope, slopes
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.materials import Material
@@ -271,10 +271,3 @@ def test_kept_factors_give_the_same_and_can_be_let_go():
     assert not pickle.loads(pickle.dumps(kept)).keeps
     kept.forget()
     assert not kept.keeps
-
-
-def test_turns_round_an_axis_have_none():
-    problem = replace(pair(rod("a", 0.01, 0.03), rod("b", 0.01, 0.05)), axial=True)
-    assert unsloped(problem) == "a half plane round an axis"
-    with pytest.raises(SlopeError, match="expected conductors along a line"):
-        slopes(Solution(problem, 0.0, None, None, 0, 1e-3), [])
