@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from common import COPPER, SIGMA, bar, conductor, metal, rod
+from common import SIGMA, bar, conductor, metal, rod
 
 from crosscurrent.geometries.plane import shapes
 from crosscurrent.solver.field.changes import Change
