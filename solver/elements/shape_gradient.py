@@ -9,9 +9,9 @@ S has no divergence where the fields solve their equations: the inside may move 
 the volume is as accurate as the integrals themselves, also at corners where permeability jumps; that on the walls is
 not (R. Hiptmair, A. Paganini, S. Sargheini, BIT 55, 459-485, 2015, from memory).
 
-In the half plane r, z all of it carries the weight W = 1 / (2 pi r), and the motion away from the axis changes that too:
-S : grad V loses (s e f + n grad a . grad b) V_r / r. Beside the axis fields are carried along as they are, r^2 included,
-which differs from what the functions there would do by products of two errors.
+In the half plane r, z all of it carries the weight W = 1 / (2 pi r), and the motion away from the axis changes that
+too: S : grad V loses (s e f + n grad a . grad b) V_r / r. Beside the axis fields are carried along as they are, r^2
+included, which differs from what the functions there would do by products of two errors.
 """
 
 from __future__ import annotations
