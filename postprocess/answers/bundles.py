@@ -112,6 +112,7 @@ def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tup
     strands, area = strands_of(problem, name, members)
     current, loss = complex(flow.currents[chosen].sum()), float(flow.powers.real[chosen].sum())
     group = bunched(problem, name, members, flow.frequency)
+    added = 0.0 if group is None else group.added * float(problem.lengths[chosen[0]])
     parts = strand_loss(solution, members) if isinstance(solution, DirectSolution) else None
     return BundleLosses(
         name=name,
@@ -131,7 +132,7 @@ def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tup
         **({} if parts is None else _by_cause(parts)),
         group=None if group is None else group.size,
         largest_group=None if group is None else group.largest,
-        loss_high=None if group is None else loss + group.added * abs(current) ** 2,
+        loss_high=None if group is None else loss + added * abs(current) ** 2,
     )
 
 

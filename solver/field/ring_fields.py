@@ -60,6 +60,7 @@ def uneven_loss(flow: SteadyFlow, number: int) -> float:
     squares = np.abs(first) ** 2 * logs + crossed + np.abs(shares) ** 2 * np.diff(ends**2) / 2
     eddies = -2 * math.pi * flow.frequency * MU0 * medium.permeability.imag / (4 * math.pi)
     eddies *= float(flow.problem.lengths[number])
+    eddies *= float(flow.problem.lengths[number])
     carried = (medium.impedance - medium.rings.excess).real * (np.abs(shares) ** 2 @ width - 1)
     return float(abs(flow.currents[number]) ** 2 * (carried + eddies * (squares.sum() - 0.5)))
 

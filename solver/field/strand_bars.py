@@ -31,13 +31,14 @@ def strand_losses(flow: SteadyFlow) -> FloatArray:
                 edge_share(conductor.strands, conductor.part.area, np.asarray(medium.permeability))
             )
             if not medium.given:
-                found[k] += flow.powers[k].real * _stepped(medium, conductor.strands, flow.frequency)
+                found[k] += flow.powers[k].real * _stepped(flow, k, medium, conductor.strands)
     return found
 
 
-def _stepped(medium: Medium, strands: Strands, frequency: float) -> float:
+def _stepped(flow: SteadyFlow, number: int, medium: Medium, strands: Strands) -> float:
     """Share of the loss that rows of strands may take off."""
-    rows = 2 * np.pi * frequency * MU0 / (np.sqrt(3) * strands.count * abs(medium.impedance))
+    rows = 2 * np.pi * flow.frequency * MU0 / (np.sqrt(3) * strands.count * abs(medium.impedance))
+    rows *= flow.problem.lengths[number]
     return float(STEPPED * rows / (1 + LEVEL * rows))
 
 

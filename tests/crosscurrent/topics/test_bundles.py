@@ -133,3 +133,19 @@ def test_what_the_lay_may_add_stands_beside_the_resistance() -> None:
     (first,) = of_lay["transposed"].summary.circuits
     assert first.resistance_as_laid == even.laid_resistance
     assert any("as laid up to" in line for line in of_lay["transposed"].summary.lines)
+
+
+def test_a_turn_of_strands_has_the_same_band() -> None:
+    """Per turn: at most what rings of the same strands have, far from the axis."""
+    found = {}
+    for lay in ("transposed", "concentric"):
+        turn = {"name": "turn", "shape": "bundle", "strands": 420, "strand_diameter": "0.1 mm", "lay": lay,
+                "outer_diameter": "2.8 mm", "material": "copper", "centre": ["50 mm", "0 mm"]}  # fmt: skip
+        data: Mapping[str, object] = {
+            "symmetry": "axial",
+            "frequency": {"at": ["85 kHz"]},
+            "conductor": [turn],
+            "circuit": [{"name": "feed", "current": "10 A", "out": ["turn"]}],
+        }
+        found[lay] = solve_case(checked_case(data)).points[0].circuits["feed"]
+    assert found["transposed"].laid_resistance == pytest.approx(found["concentric"].resistance, rel=1e-3)
