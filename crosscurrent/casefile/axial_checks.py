@@ -61,15 +61,23 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
 
 def ends(draft: Draft) -> Iterator[Fault]:
     """Circuits carry their currents through conductors with ends."""
-    if not draft.axial:
-        return
-    uncut = uncut_parts(draft)
+    uncut = (uncut_parts(draft) if draft.axial else {}) | _insulators(draft)
     roster = Roster(draft.rows("conductor"), draft.conductors)
     for k, row in enumerate(draft.rows("circuit")):
         for side in ("out", "back"):
             words = value(row, side)
             for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
                 yield from without_ends(draft, roster, uncut, word, ("circuit", k, side, n))
+
+
+def _insulators(draft: Draft) -> dict[str, str]:
+    """Conductors that do not conduct, each with what is wrong with a current through them."""
+    return {
+        name: "does not conduct"
+        for row in draft.conductors.values()
+        if (metal := draft.materials.get(row.material)) and not metal.conductivity
+        for name in row.copies
+    }
 
 
 def uncut_parts(draft: Draft) -> dict[str, str]:

@@ -108,15 +108,18 @@ def _magnetic(draft: Draft) -> Iterator[Fault]:
     """Strands as a medium are known for metal that is not magnetic, roughness for constant permeability."""
     for k, conductor in draft.conductors.items():
         metal = draft.materials.get(conductor.material)
-        if isinstance(conductor, BundleConductor) and metal and metal.thins_the_skin:
+        if isinstance(conductor, BundleConductor) and metal and (metal.thins_the_skin or not metal.conductivity):
             hint = "take copper or aluminium; plating of strands is left out"
             yield draft.fault(("conductor", k, "material"), "strands that are not magnetic", f'"{metal.name}"', hint)
         if not conductor.roughness:
             continue
         coats = (coat.material for coat in (*conductor.plating, *conductor.plating_inside))
         used = (conductor.material, *coats, *(piece.material for piece in conductor.clad))
-        if any((own := draft.materials.get(name)) and own.magnetisation for name in used):
-            expected = "a smooth surface where a metal has a magnetisation curve"
+        metals = [own for name in used if (own := draft.materials.get(name))]
+        curved = any(own.magnetisation for own in metals)
+        if curved or any(own.permeability_loss or not own.conductivity for own in metals):
+            why = "has a magnetisation curve" if curved else "has a permeability_loss or does not conduct"
+            expected = f"a smooth surface where a metal {why}"
             hint = "leave roughness out: its models know one permeability"
             yield draft.fault(("conductor", k, "roughness"), expected, "a rough one", hint)
 

@@ -183,6 +183,7 @@ MassPerMetre = Annotated[float, Quantity("mass per metre")]
 Ratio = Annotated[float, Quantity("ratio")]
 Glycol = Annotated[float, Quantity("share of glycol")]
 Permeability = Annotated[float, BareNumber("a relative permeability, a bare number above 0 and up to 5000", 1e-6, 5000)]
+PermeabilityLoss = Annotated[float, BareNumber("a relative permeability, a bare number from 0 to 5000", 0, 5000)]
 InitialPermeability = Annotated[
     float, BareNumber("a relative permeability, a bare number from 1.1 to 100000", 1.1, 1e5)
 ]

@@ -103,6 +103,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             {"MS/m": 1e6, "%IACS": _IACS, "S/m": 1.0, "kS/m": 1e3, "S/cm": 1e2, "m/(ohm*mm2)": 1e6, "m/ohm/mm2": 1e6},
             "1 S/m",
             "1000000 MS/m",
+            zero=True,
         ),
         "resistivity": Dimension(
             "a resistivity",

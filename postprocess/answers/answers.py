@@ -236,7 +236,7 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
 def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleLosses]) -> CircuitAnswer:
     flow = solution.fine
     names = [c.name for c in solution.problem.conductors]
-    resting = np.diag(1 / flow.discretisation.conductance).astype(complex)
+    resting = np.diag(flow.discretisation.resting).astype(complex)
     voltage = complex(flow.circuit(circuit))
     # the direct-current resistance: this circuit alone, shared by the conductors' own resistances
     unit = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
@@ -281,7 +281,8 @@ def _conductor(
     faces, largest = crowd.faces, crowd.peak
     net = abs(current) > 1e-9 * sum(f.density for f in faces) if bundle is None else current != 0
     # on the axis itself a ring has no length: what crosses it has no resistance of its own
-    dc = 0.0 if solution.problem.section.crosses[number] else 1 / float(d.conductance[number])
+    no_ring = solution.problem.section.crosses[number] or not conductor.conducts
+    dc = 0.0 if no_ring else 1 / float(d.conductance[number])
     depth = conductor.material.skin_depth(solution.frequency, conductor.temperature)
     mean = abs(current) / parts.area if bundle is None else bundle.mean_density
     layers: dict[str, LayerAnswer] = {}

@@ -11,7 +11,7 @@ from crosscurrent.geometries.plane.distance import closest_sides
 from crosscurrent.solver.field.electrostatic import VACUUM, section_capacitance
 from crosscurrent.solver.field.field_warning import FieldWarning
 from crosscurrent.solver.field.problem import Circuit, Problem
-from crosscurrent.solver.field.saturation import strong_field
+from crosscurrent.solver.field.saturation import strong_field, strong_induction
 from crosscurrent.solver.field.solution import Solution
 
 from .bundles import bunched, bundle_members, percent
@@ -174,7 +174,10 @@ def _rough(solution: Solution) -> Iterator[FieldWarning]:
 def _saturation(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where the field in magnetic metal would saturate it, corners apart."""
     for number, conductor in enumerate(solution.problem.conductors):
-        if not conductor.is_strongly_magnetic or conductor.is_saturable:
+        limits = [metal.saturation for metal in conductor.metals if metal.saturation is not None]
+        if limits:
+            yield from _beyond(solution, number, min(limits))
+        if limits or not conductor.is_strongly_magnetic or conductor.is_saturable:
             continue  # with a magnetisation curve it is solved for
         crest = strong_field(solution.fine, number)
         if crest is not None and crest > SATURATION:
@@ -184,6 +187,18 @@ def _saturation(solution: Solution) -> Iterator[FieldWarning]:
                 "low one"
             )
             yield FieldWarning("saturation", text, conductor.name)
+
+
+def _beyond(solution: Solution, number: int, limit: float) -> Iterator[FieldWarning]:
+    """Warn where B in ferrite and the like is beyond what its permeability holds for [T], corners apart."""
+    crest = strong_induction(solution.fine, number)
+    if crest is not None and crest > limit:
+        name = solution.problem.conductors[number].name
+        text = (
+            f'"{name}" saturates: B exceeds {crest:.2g} T (crest) where a tenth of its magnetic energy is, the limit '
+            f"is {limit:.2g} T; its permeability falls there, and the answers with it: take more of it or less current"
+        )
+        yield FieldWarning("saturation", text, name)
 
 
 def _bunched(solution: Solution) -> Iterator[FieldWarning]:

@@ -93,7 +93,7 @@ def _candidates(problem: Problem, asked: Sequence[str]) -> list[int]:
     named = [k for k, c in every if c.name in asked]
     fed = [k for k, c in every if c.name in driven]
     plain = [k for k in fed if not problem.conductors[k].material.is_magnetic]
-    solid = [k for k, c in every if c.strands is None]
+    solid = [k for k, c in every if c.strands is None and c.conducts]
     if problem.axial and not named:
         return solid or [k for k, _ in every]
     return named or [k for k in plain if k in solid] or [k for k in fed if k in solid] or solid or [k for k, _ in every]

@@ -39,6 +39,7 @@ class RegionMetal:
     they do at each frequency beside. A metal with a magnetisation curve has its initial permeability where nobody says
     how strong the field is (`Discretisation.effective`). Closed on itself round the axis, it has no terminals: its
     current is what the field drives. Strands round the axis have the impedance of a whole turn, of the mean length [m].
+    A permeability that lags behind the field multiplies the real one by a complex factor.
     """
 
     conductivity: float
@@ -49,11 +50,12 @@ class RegionMetal:
     magnetisation: Magnetisation | None = None
     closed: bool = False
     length: float = 1.0
+    lag: complex = 1.0
 
     @property
     def softness(self) -> complex:
         """What the reluctivity is divided by beside the permeability."""
-        return self.surface if self.strands is None else self.strands.permeability
+        return self.surface * self.lag if self.strands is None else self.strands.permeability
 
     @property
     def conducting(self) -> complex:
@@ -250,6 +252,13 @@ class Discretisation:
             even = np.bincount(part, self.sigma * self.mesh.areas()[e.metal] / length)
             found[self.given] = even[self.given]
         return found
+
+    @property
+    def resting(self) -> FloatArray:
+        """Direct-current resistance (conductors,) [ohm/m], round the axis per turn [ohm]; 0 without terminals."""
+        conductance = self.conductance
+        fed = ~self.closed & (conductance > 0)
+        return np.divide(1.0, conductance, out=np.zeros_like(conductance), where=fed)
 
 
 def is_lifted(skins: Sequence[float], parts: Sequence[Part]) -> bool:

@@ -60,7 +60,8 @@ def loss_density(flow: SteadyFlow, rows: IntArray, places: FloatArray) -> FloatA
     found = np.abs(d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)) ** 2
     found *= heating[:, None]
     omega = 2 * np.pi * flow.frequency
-    eddies = [0.0 if m.strands is None else omega * (1j / np.conj(m.softness)).real / MU0 for m in d.metals]
+    lags = [1.0 if m.strands is None and m.lag == 1 else m.softness for m in d.metals]
+    eddies = [omega * (1j / np.conj(lag)).real / (MU0 * m.permeability) for lag, m in zip(lags, d.metals, strict=True)]
     within = np.flatnonzero(np.array([*eddies, 0.0])[region])
     if len(within):
         gradient = d.elements.induction(flow.potential, rows[within], places)

@@ -76,6 +76,16 @@ class Conductor:
         return any(metal.magnetisation is not None for metal in self.metals)
 
     @property
+    def conducts(self) -> bool:
+        """Whether any of its metals does: without, it has no terminals."""
+        return any(metal.conductivity > 0 for metal in self.all_metals)
+
+    @property
+    def is_lagging(self) -> bool:
+        """Whether it is ferrite or the like: some of it does not conduct, or has a permeability with loss."""
+        return any(not metal.conductivity or metal.permeability_loss for metal in self.metals)
+
+    @property
     def is_magnetic(self) -> bool:
         """Whether any of its metals is."""
         return any(metal.is_magnetic for metal in self.metals)
@@ -250,11 +260,11 @@ class Problem:
 
     @cached_property
     def closed(self) -> tuple[bool, ...]:
-        """Whether every conductor is closed on itself round the axis: it has no terminals."""
-        if not self.axial:
-            return (False,) * len(self.conductors)
+        """Whether every conductor has no terminals: closed on itself round the axis, or of nothing that conducts."""
+        crosses = self.section.crosses if self.axial else (False,) * len(self.conductors)
         return tuple(
-            c.closed or crosses for c, crosses in zip(self.conductors, self.section.crosses, strict=True)
+            not c.conducts or (self.axial and (c.closed or on_axis))
+            for c, on_axis in zip(self.conductors, crosses, strict=True)
         )
 
 

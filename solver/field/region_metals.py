@@ -29,7 +29,9 @@ def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]
         for material in c.metals:
             sigma = material.conductivity_at(c.temperature)
             curve = material.magnetisation
-            metals.append(RegionMetal(sigma, material.permeability, surface, magnetisation=curve, closed=closed))
+            lag = material.lag if frequency else 1.0
+            metal = RegionMetal(sigma, material.permeability, surface, magnetisation=curve, closed=closed, lag=lag)
+            metals.append(metal)
     return tuple(metals)
 
 

@@ -40,13 +40,25 @@ def strong_field(flow: SteadyFlow, number: int, share: float = SHARE) -> float |
     >>> strong_field(solve(alone(round_bar(0.002)), 50.0).fine, 0) is None
     True
     """
+    return _exceeded(flow, number, share, of_h=True)
+
+
+def strong_induction(flow: SteadyFlow, number: int, share: float = SHARE) -> float | None:
+    """Crest of B that is exceeded where a share of the magnetic energy of a conductor's magnetic metal is [T].
+
+    None where it holds no field; parameters as of `strong_field`.
+    """
+    return _exceeded(flow, number, share, of_h=False)
+
+
+def _exceeded(flow: SteadyFlow, number: int, share: float, *, of_h: bool) -> float | None:
     d, conductor = flow.discretisation, flow.problem.conductors[number]
     own = zip(d.mesh.regions_of(number), conductor.metals, strict=True)
     magnetic = [region for region, metal in own if metal.is_strongly_magnetic]
     rows = np.flatnonzero(np.isin(d.mesh.region, magnetic) & ~(d.mesh.field_free & flow.lifted))
     places, weights = quadrature(2 * d.order + 2)
     density = (np.abs(d.elements.induction(flow.potential, rows, places)) ** 2).sum(axis=-1)
-    strength = np.sqrt(2 * density) * (d.reluctivity[rows] / MU0)[:, None]
+    strength = np.sqrt(2 * density) * ((d.reluctivity[rows] / MU0)[:, None] if of_h else 1.0)
     energy = density * d.reluctivity[rows, None] * d.elements.measure(rows, places) * weights
     if not energy.sum():
         return None

@@ -30,7 +30,11 @@ from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
 BUNDLED, STEEL = "a bundle of strands", "steel at its field strength"  # as messages name them
-EXPECTED = {BUNDLED: "solid conductors", STEEL: "metals of constant permeability"}
+LAGGING = "a piece that does not conduct or whose permeability has a loss"
+EXPECTED = {
+    BUNDLED: "solid conductors", STEEL: "metals of constant permeability",
+    LAGGING: "conductors whose permeability has no loss",
+}  # fmt: skip
 PAIR = 2  # conductors
 LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
@@ -91,10 +95,13 @@ class SlopeError(CrosscurrentError):
 def unsloped(problem: Problem) -> str | None:
     """What in it keeps its fields from giving slopes; None where they do.
 
-    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents.
+    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents;
+    ferrite and the like.
     """
     if any(conductor.is_saturable for conductor in problem.conductors):
         return STEEL
+    if any(conductor.is_lagging for conductor in problem.conductors):
+        return LAGGING
     mediums = any(conductor.strands for conductor in problem.conductors)
     plain = not mediums and Connections.of(problem.names, problem.circuits, problem.bundles).plain
     return None if plain else BUNDLED

@@ -153,7 +153,7 @@ def _with_given(d: Discretisation, frequency: float, system: CondensedSystem, *,
 
 def _direct_current(d: Discretisation, system: CondensedSystem) -> Fields:
     """Uniform densities; the field they make gives the inductance, kept as the derivative of Z by j w."""
-    resistance = np.diag(np.where(d.closed, 0.0, 1 / d.conductance))
+    resistance = np.diag(d.resting)
     potential, electric = MU0 * system.solve(d.lift_mass @ resistance), d.lift @ resistance
     elimination = system.elimination
     return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(electric), False, elimination)
@@ -166,6 +166,6 @@ def _complex(values: npt.NDArray[Any]) -> ComplexArray:
 def inductance_at_rest(fields: Fields) -> FloatArray:
     """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
     d = fields.discretisation
-    weight = np.where(d.closed, 0.0, d.lift_mass / d.conductance)
+    weight = d.lift_mass * d.resting
     within = [0.0 if strands is None else strands.inductance for strands in d.strands]
     return np.asarray((weight.T @ fields.potential).real + np.diag(within))

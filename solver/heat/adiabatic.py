@@ -88,9 +88,9 @@ def warmed_by(conductor: Conductor, rise: float, start: float, *, exponent: floa
     142.5
     """
     metal, now = conductor.material, conductor.temperature
-    slope = metal.temperature_coefficient * metal.conductivity_at(now) / metal.conductivity
-    if not slope:
+    if not (metal.temperature_coefficient and metal.conductivity):
         return start + rise
+    slope = metal.temperature_coefficient * metal.conductivity_at(now) / metal.conductivity
     ratio = 1 + slope * (start - now)
     if abs(1 - exponent) < 1e-9:
         ratio *= np.exp(slope * rise)

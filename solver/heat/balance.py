@@ -104,7 +104,7 @@ def resistivity_ratio(conductors: tuple[Conductor, ...], temperature: FloatArray
     """
     return np.array(
         [
-            c.material.conductivity_at(c.temperature) / c.material.conductivity_at(float(t))
+            c.material.conductivity_at(c.temperature) / c.material.conductivity_at(float(t)) if c.conducts else 1.0
             for c, t in zip(conductors, temperature, strict=True)
         ]
     )

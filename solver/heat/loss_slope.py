@@ -19,5 +19,7 @@ def loss_slope(conductor: Conductor) -> float:
     0.00393
     """
     metal = conductor.material
+    if not metal.conductivity:
+        return 0.0
     slope = metal.temperature_coefficient * metal.conductivity_at(conductor.temperature) / metal.conductivity
     return abs(slope)

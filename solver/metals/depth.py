@@ -32,7 +32,7 @@ def skin_depth(frequency: float, conductivity: float, permeability: float = 1.0)
     Returns
     -------
     float
-        sqrt(2 / (w mu sigma)) [m]; infinite at 0 Hz.
+        sqrt(2 / (w mu sigma)) [m]; infinite at 0 Hz, and where nothing conducts.
 
     Examples
     --------
@@ -41,7 +41,7 @@ def skin_depth(frequency: float, conductivity: float, permeability: float = 1.0)
     >>> round(skin_depth(100e3, 58e6) * 1e3, 5)
     0.20898
     """
-    if frequency == 0:
+    if frequency == 0 or conductivity == 0:
         return math.inf
     return math.sqrt(2 / (2 * math.pi * frequency * MU0 * permeability * conductivity))
 

@@ -39,6 +39,7 @@ ITS_90 = "fixed point of the ITS-90: H. Preston-Thomas, Metrologia 27, 3-10, 199
 THINS_THE_SKIN = 1.1  # the skin is thinner, and plating costlier, than the conductivity says
 MAGNETIC = 1.5  # a strong field saturates it: a constant permeability is one working point
 STRONGLY_MAGNETIC = 10.0  # the figure itself is uncertain: it changes with the field, the alloy and its treatment
+CERAMIC = 4.0  # of ferrite; makers' data sheets say 3.5 to 5, from memory [W/(m K)]
 LORENZ = 2.44e-8  # pi^2 k^2 / (3 e^2), A. Sommerfeld 1928: metals lie within some 20 % of it [W ohm/K2]
 
 
@@ -66,13 +67,13 @@ class Plated:
 
 @dataclass(frozen=True)
 class Material:
-    """An isotropic metal, linear unless it has a magnetisation curve.
+    """An isotropic metal, linear unless it has a magnetisation curve; or ferrite and the like, which do not conduct.
 
     Parameters
     ----------
     name : str
     conductivity : float
-        At the reference temperature [S/m].
+        At the reference temperature [S/m]; 0 of what does not conduct, which carries no current.
     temperature_coefficient : float
         Of the resistivity at the reference temperature [1/K].
     permeability : float
@@ -99,6 +100,10 @@ class Material:
         Where these two come from.
     magnetisation : Magnetisation or None
         Its curve; the permeability is then the initial one. It is gone above the Curie temperature.
+    permeability_loss : float
+        mu'' of mu' - j mu'', the permeability of a sine: what hysteresis and eddies within grains or sheets lose [-].
+    saturation : float or None
+        Crest of B up to which the permeability may count as constant [T].
     """
 
     name: str
@@ -117,6 +122,8 @@ class Material:
     heat_capacity: float | None = None
     thermal_source: str = ""
     magnetisation: Magnetisation | None = None
+    permeability_loss: float = 0.0
+    saturation: float | None = None
 
     @property
     def ends(self) -> float:
@@ -137,7 +144,8 @@ class Material:
 
     @property
     def conduction(self) -> float:
-        """Thermal conductivity [W/(m K)]; where none is known, that of Wiedemann and Franz at 20 degC, L sigma T.
+        """Thermal conductivity [W/(m K)]; where none is known, that of Wiedemann and Franz at 20 degC, L sigma T,
+        and of what does not conduct that of ferrite.
 
         Examples
         --------
@@ -146,7 +154,14 @@ class Material:
         """
         if self.thermal_conductivity is not None:
             return self.thermal_conductivity
+        if not self.conductivity:
+            return CERAMIC
         return LORENZ * self.conductivity_at(20.0) * 293.15
+
+    @property
+    def lag(self) -> complex:
+        """Its permeability at a sine over the real part: 1 without loss."""
+        return complex(1.0, -self.permeability_loss / self.permeability)
 
     @property
     def thins_the_skin(self) -> bool:

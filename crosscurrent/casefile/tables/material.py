@@ -20,6 +20,7 @@ from ..entries import (
     HeatCapacity,
     InitialPermeability,
     Permeability,
+    PermeabilityLoss,
     Resistivity,
     Sample,
     Temperature,
@@ -33,17 +34,23 @@ SATURATIONS = 0.01, 4.0  # of magnetisation, what metals have [T]
 class MaterialTable(Table):
     """A metal of the user's own, given by either conductivity or resistivity."""
 
-    conductivity: Annotated[Conductivity | None, Sample('"33 MS/m"', "at the reference temperature")] = None
+    conductivity: Annotated[
+        Conductivity | None, Sample('"33 MS/m"', "at the reference temperature; 0 S/m: ferrite and the like")
+    ] = None
     resistivity: Annotated[Resistivity | None, Sample('"30.3 nohm*m"', "instead of conductivity", apart=True)] = None
     reference: Annotated[Temperature, Sample('"20 degC"', "at which the conductivity holds")] = 20.0
     temperature_coefficient: Annotated[Coefficient, Sample('"0.0038 /K"', "of the resistivity, linear")] = 0.0
     permeability: Annotated[Permeability, Sample('1', "relative, linear")] = 1.0
+    permeability_loss: Annotated[
+        PermeabilityLoss, Sample('0', "relative: mu'' of a permeability mu' - j mu'' that loses power, as of ferrite")
+    ] = 0.0
     initial_permeability: Annotated[
         InitialPermeability | None,
         Sample('1000', "relative, of the weakest fields; with saturation, for steel at its field strength", apart=True),
     ] = None
     saturation: Annotated[
-        FluxDensity | None, Sample('"2 T"', "of the magnetisation, with initial_permeability", apart=True)
+        FluxDensity | None,
+        Sample('"2 T"', "of the magnetisation; with permeability: the crest of B up to which it holds", apart=True),
     ] = None
     magnetisation: Annotated[
         str | None, Sample('"curve.csv"', "in their place: columns H and B beside the case file", apart=True)
@@ -60,13 +67,21 @@ class MaterialTable(Table):
         if len(given) != 1:
             found = "both" if given else "neither"
             raise fault("either conductivity or resistivity", found, "give exactly one of them")
+        if self.conductivity == 0 and (self.permeability == 1 or self.initial_permeability or self.magnetisation):
+            expected = "a metal that conducts, or a permeability that is not 1, as of ferrite"
+            raise fault(expected, "a conductivity of 0", "give its conductivity, or its permeability as a bare number")
         return self
 
     @model_validator(mode="after")
     def _magnetised(self) -> Self:
         pair = [key for key in ("initial_permeability", "saturation") if getattr(self, key) is not None]
-        if len(pair) == 1:
+        limited = self.permeability != 1 and pair == ["saturation"] and self.magnetisation is None
+        if len(pair) == 1 and not limited:
             raise fault("initial_permeability and saturation together", f"{pair[0]} alone", "give both of them")
+        if self.permeability_loss and self.permeability == 1:
+            expected = "permeability_loss beside a permeability that is not 1"
+            raise fault(expected, "permeability_loss alone", "give permeability, the real part, as well")
+        pair = [] if limited else pair
         ways = [*(["permeability"] if self.permeability != 1 else []), *pair[:1],
                 *(["magnetisation"] if self.magnetisation is not None else [])]  # fmt: skip
         if len(ways) > 1:
@@ -111,4 +126,6 @@ class MaterialTable(Table):
             thermal_conductivity=self.thermal_conductivity,
             heat_capacity=self.heat_capacity,
             magnetisation=curve,
+            permeability_loss=self.permeability_loss,
+            saturation=None if curve is not None else self.saturation,
         )

@@ -42,3 +42,11 @@ def test_conductor_takes_closed_in_python_too() -> None:
     ring = conductor("ring", "round", material="copper", diameter="4 mm", centre=("20 mm", "0 mm"), closed=True)
     with pytest.raises(CaseError, match="plane one"):
         case("plane", [TURN, ring], circuit("coil", "10 A", out=["turn"]), at=["20 kHz"])
+
+
+@pytest.mark.parametrize("symmetry", [{}, {"symmetry": "axial"}])
+def test_no_current_is_led_into_ferrite(symmetry: dict[str, str]) -> None:
+    table = {"ferrite": {"conductivity": "0 S/m", "permeability": 2000, "permeability_loss": 40}}
+    ring = TURN | {"name": "sleeve", "centre": ["50 mm", "0 mm"], "material": "ferrite"}
+    with pytest.raises(CaseError, match=r'"sleeve", which does not conduct'):
+        case("coil", [TURN, ring], circuit("coil", "10 A", out=["turn", "sleeve"]), at=["20 kHz"], materials=table, **symmetry)

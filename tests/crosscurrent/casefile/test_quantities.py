@@ -142,7 +142,7 @@ def test_trap_is_refused_with_a_way_out(text: str, dimension: str, hint: str) ->
         ("-101 m", "position"),
         ("-1 Hz", "frequency"),
         ("-274 degC", "temperature"),
-        ("0 MS/m", "conductivity"),
+        ("0.5 S/m", "conductivity"),
         ("0 %", "ratio"),
         ("60 %", "ratio"),
     ],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from table_rows import refused
 
@@ -25,3 +27,25 @@ def test_a_curve_by_initial_permeability_and_saturation() -> None:
     assert metal.magnetisation is not None
     assert float(metal.magnetisation.density(1e9)) - 1e9 * MU0 == pytest.approx(1.9, rel=1e-4)
     assert MaterialTable.model_validate({"conductivity": "6 MS/m", "permeability": 7}).curve() is None
+
+
+def test_ferrite_does_not_conduct_and_loses() -> None:
+    table = {"conductivity": "0 S/m", "permeability": 2000, "permeability_loss": 40, "saturation": "0.35 T"}
+    metal = MaterialTable.model_validate(table).material("ferrite")
+    assert (metal.conductivity, metal.permeability, metal.permeability_loss, metal.saturation) == (0, 2000, 40, 0.35)
+    assert metal.lag == pytest.approx(1 - 0.02j)
+    assert metal.skin_depth(1e5) == math.inf
+    assert metal.conduction == 4.0
+
+
+@pytest.mark.parametrize(
+    ("table", "found"),
+    [
+        ({"conductivity": "0 S/m"}, "a conductivity of 0"),
+        ({"conductivity": "0 S/m", "initial_permeability": 500, "saturation": "0.4 T"}, "a conductivity of 0"),
+        ({"conductivity": "6 MS/m", "permeability_loss": 4}, "permeability_loss alone"),
+        ({"conductivity": "6 MS/m", "saturation": "0.4 T"}, "saturation alone"),
+    ],
+)
+def test_what_ferrite_cannot_be(table: dict[str, object], found: str) -> None:
+    assert refused(MaterialTable, **table)[1] == found
