@@ -49,4 +49,5 @@ def test_no_current_is_led_into_ferrite(symmetry: dict[str, str]) -> None:
     table = {"ferrite": {"conductivity": "0 S/m", "permeability": 2000, "permeability_loss": 40}}
     ring = TURN | {"name": "sleeve", "centre": ["50 mm", "0 mm"], "material": "ferrite"}
     with pytest.raises(CaseError, match=r'"sleeve", which does not conduct'):
-        case("coil", [TURN, ring], circuit("coil", "10 A", out=["turn", "sleeve"]), at=["20 kHz"], materials=table, **symmetry)
+        coil = circuit("coil", "10 A", out=["turn", "sleeve"])
+        case("coil", [TURN, ring], coil, at=["20 kHz"], materials=table, **symmetry)

@@ -96,7 +96,8 @@ def test_without_loss_it_is_a_magnet_only_and_at_rest_too() -> None:
 
 
 def test_what_holds_no_ferrite_says_so() -> None:
-    problem = fed(solid("turn", round_bar(0.004).placed((0.03, 0.0))), Conductor(Part("rod", on_axis(0.02, 0.1)), FERRITE))
+    rod = Conductor(Part("rod", on_axis(0.02, 0.1)), FERRITE)
+    problem = fed(solid("turn", round_bar(0.004).placed((0.03, 0.0))), rod)
     assert "one by one" in (obstacle(problem) or "")
     assert not sloped(problem)
 
