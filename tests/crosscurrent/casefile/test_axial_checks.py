@@ -48,6 +48,6 @@ def test_conductor_takes_closed_in_python_too() -> None:
 def test_no_current_is_led_into_ferrite(symmetry: dict[str, str]) -> None:
     table = {"ferrite": {"conductivity": "0 S/m", "permeability": 2000, "permeability_loss": 40}}
     ring = TURN | {"name": "sleeve", "centre": ["50 mm", "0 mm"], "material": "ferrite"}
+    coil = circuit("coil", "10 A", out=["turn", "sleeve"])
     with pytest.raises(CaseError, match=r'"sleeve", which does not conduct'):
-        coil = circuit("coil", "10 A", out=["turn", "sleeve"])
         case("coil", [TURN, ring], coil, at=["20 kHz"], materials=table, **symmetry)
