@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
 
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.solved import SolvedCase
@@ -32,6 +35,9 @@ from crosscurrent.topics import (
 )
 from crosscurrent.topics.limits_changes import Resolve
 from crosscurrent.topics.limits_tolerance import within_tolerances
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 # Each takes the solved case and returns None where the case file does not ask.
 CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
@@ -84,4 +90,16 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
     spread = tolerance.chapter(solved, others, resolve)
     verdict = within_tolerances(verdict, spread)
     found = (chapter for chapter in (verdict, *others, differences, spread) if chapter is not None)
-    return tuple(chapter.round_the_axis() if solved.case.axial else chapter for chapter in found)
+    return tuple(_round_the_axis(chapter) if solved.case.axial else chapter for chapter in found)
+
+
+def _round_the_axis(chapter: Chapter) -> Chapter:
+    """A chapter in the words of a section round an axis, its pictures as well."""
+    pictures = {stem: partial(_drawn_round_the_axis, draw) for stem, draw in chapter.pictures.items()}
+    return replace(chapter.round_the_axis(), pictures=pictures)
+
+
+def _drawn_round_the_axis(draw: Callable[[], Figure]) -> Figure:
+    from crosscurrent.postprocess.pictures.axial_words import in_axial_words
+
+    return in_axial_words(draw())

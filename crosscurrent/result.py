@@ -231,7 +231,8 @@ class Result(SolvedCase):
         Parameters
         ----------
         name : str
-            "current-density", "phase", "flux-lines", "along-outline", or that of a chapter's file, such as "sweep".
+            "current-density", "phase", "flux-lines", "along-outline", "power-in-pieces" of an axial section, or that of
+            a chapter's file, such as "sweep".
         at : float or str, optional
             Frequency of one of the former, as for `solution_at`; default the lowest that is drawn.
 
@@ -242,9 +243,9 @@ class Result(SolvedCase):
         """
         from crosscurrent.postprocess.pictures import NotebookPicture, picture, picture_kinds
 
-        kinds = picture_kinds()
+        solution = self.solution_at(next(iter(self.solutions)) if at is None else at)
+        kinds = picture_kinds(solution)
         if name in kinds:
-            solution = self.solution_at(next(iter(self.solutions)) if at is None else at)
             return picture(solution, answers(solution), self.case.title, name, self.case.zoomed)
         others = {stem: draw for chapter in self.chapters for stem, draw in chapter.pictures.items()}
         if name not in others:

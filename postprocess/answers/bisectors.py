@@ -68,7 +68,7 @@ def split_by_face(d: Discretisation, number: int, part: Part, label: IntArray, l
     face, distance = label[side].reshape(len(rows), -1), distance.reshape(len(rows), -1)
     crossed = (face != face[:, :1]).any(axis=1)
     cut, rows = rows[crossed], rows[~crossed]
-    fine_places, fine_weights = _fine_rule()
+    fine_places, fine_weights = fine_rule(FINE)
     owner, other, share, middle = _cut(d, part, label, d.elements.metal[cut])
     twice = np.flatnonzero(share > 0)
     groups = [(rows, places, weights), (cut, fine_places, fine_weights)]
@@ -89,7 +89,7 @@ def split_by_face(d: Discretisation, number: int, part: Part, label: IntArray, l
         face,
         area,
         shared(d.elements.measure) if d.mesh.axial else area,
-        _below_surface(d, part, label, row[place], face, distance),
+        below_surface(d, part, label, row[place], face, distance),
     )
 
 
@@ -139,7 +139,7 @@ def _ranks(sides: Sides, places: FloatArray) -> FloatArray:
     return np.asarray(distance + TIE * (distance - off_line))
 
 
-def _below_surface(
+def below_surface(
     d: Discretisation, part: Part, label: IntArray, row: IntArray, face: IntArray, distance: FloatArray
 ) -> FloatArray:
     """Depth below the surface of places at a distance from the outline of the base metal, (k,) [m]."""
@@ -152,12 +152,12 @@ def _below_surface(
     return np.asarray(thickness[face] + np.where(outside[row], -distance, distance))
 
 
-def _fine_rule() -> tuple[FloatArray, FloatArray]:
+def fine_rule(fineness: int) -> tuple[FloatArray, FloatArray]:
     """Places and weights on the reference triangle: a rule of degree 2 on each of its small triangles in turn."""
-    corner = (lattice(FINE)[:, 1:] / FINE)[small_triangles(FINE)]
+    corner = (lattice(fineness)[:, 1:] / fineness)[small_triangles(fineness)]
     places, weights = quadrature(2)
     bary = np.column_stack((1 - places.sum(axis=1), places))
-    return np.einsum("pk,tkd->tpd", bary, corner).reshape(-1, 2), np.tile(weights, len(corner)) / FINE**2
+    return np.einsum("pk,tkd->tpd", bary, corner).reshape(-1, 2), np.tile(weights, len(corner)) / fineness**2
 
 
 def _cut(

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
+from crosscurrent.postprocess.answers.per_turn import per_turn
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.solver.field.solution import Solution
 
@@ -19,22 +20,23 @@ from .scene import Scene
 from .style import save
 
 
-def picture_kinds() -> dict[str, PictureKind]:
-    """The KIND of every module of `kinds`, by key, in the order they are shown.
+def picture_kinds(solution: Solution | None = None) -> dict[str, PictureKind]:
+    """The KIND of every module of `kinds` that suits a solution, if there is one, by key in the order they are shown.
 
     Examples
     --------
     >>> list(picture_kinds())
-    ['current-density', 'phase', 'flux-lines', 'along-outline']
+    ['current-density', 'phase', 'flux-lines', 'along-outline', 'power-in-pieces']
     """
     names = [f"{kinds.__name__}.{module.name}" for module in pkgutil.iter_modules(kinds.__path__)]
     found: list[PictureKind] = [importlib.import_module(name).KIND for name in names]
-    return {kind.key: kind for kind in sorted(found, key=lambda kind: kind.order)}
+    shown = [kind for kind in found if solution is None or kind.suits(solution)]
+    return {kind.key: kind for kind in sorted(shown, key=lambda kind: kind.order)}
 
 
 def picture(solution: Solution, answers: Answers, title: str, name: str, zoom: tuple[str, ...] = ()) -> NotebookPicture:
-    """One picture of a solution, by its key in `picture_kinds`; KeyError where there is none of that key."""
-    return NotebookPicture.of(picture_kinds()[name].draw(Scene(solution, answers, title, zoom)), name)
+    """One picture of a solution, by its key in `picture_kinds`; KeyError where none of that key suits it."""
+    return NotebookPicture.of(picture_kinds(solution)[name].draw(Scene(solution, answers, title, zoom)), name)
 
 
 def draw_pictures(
@@ -76,7 +78,8 @@ def draw_pictures(
     end = scene.at.replace(" ", "-" if scene.at == "direct current" else "")
     at = "direct current" if frequency == 0 else concise(frequency, "Hz")
     written = []
-    for name, kind in picture_kinds().items():
+    for name, kind in picture_kinds(solution).items():
         png, svg = save(kind.draw(scene), Path(folder) / f"{name}-{end}")
-        written.append(DrawnPicture(name, png, svg, f"{kind.title} at {at}", kind.message(answers), frequency))
+        message = per_turn(kind.message(answers)) if answers.axial else kind.message(answers)
+        written.append(DrawnPicture(name, png, svg, f"{kind.title} at {at}", message, frequency))
     return written

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from matplotlib.figure import Figure
 
 from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.solver.field.solution import Solution
 
 from .scene import Scene
 
@@ -28,6 +29,8 @@ class PictureKind:
         From the scene to the figure.
     message : callable
         What it says of the answers it shows, without a full stop.
+    suits : callable
+        Whether a solution has what it shows.
     """
 
     key: str
@@ -35,3 +38,4 @@ class PictureKind:
     title: str
     draw: Callable[[Scene], Figure]
     message: Callable[[Answers], str]
+    suits: Callable[[Solution], bool] = lambda solution: True

@@ -50,7 +50,8 @@ def folder_of_kinds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator
 
 
 def test_a_new_kind_takes_its_place_among_the_others(folder_of_kinds: Path) -> None:
-    assert list(picture_kinds()) == ["current-density", "phase", "dummy-map", "flux-lines", "along-outline"]
+    every = ["current-density", "phase", "dummy-map", "flux-lines", "along-outline", "power-in-pieces"]
+    assert list(picture_kinds()) == every
 
 
 def test_without_it_it_is_gone() -> None:
