@@ -12,6 +12,7 @@ from crosscurrent.casefile.faults import CaseError, Fault
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.postprocess.answers.compared_rows import ComparedDesign, DesignVerdict
 from crosscurrent.postprocess.answers.comparison import Comparison, compared
+from crosscurrent.postprocess.answers.few_names import few
 from crosscurrent.postprocess.answers.short_titles import short_titles
 from crosscurrent.solver.field.solve import Progress
 from crosscurrent.topics.limits_verdicts import ruined
@@ -30,11 +31,12 @@ def compare_cases(paths: Sequence[Path], progress: Progress | None = None) -> tu
     Raises
     ------
     CaseError
-        Too few or too many cases, one at fault, or no frequency in common.
+        Too few or too many cases, one at fault, straight runs beside sections round an axis, or no frequency in common.
     """
     if not FEWEST <= len(paths) <= MOST:
         raise CaseError([Fault(None, "", f"{FEWEST} to {MOST} case files", f"{len(paths)}")])
     cases = [read_case(path) for path in paths]
+    _of_one_symmetry({path.name: case for path, case in zip(paths, cases, strict=True)})
     shared = set(cases[0].frequencies).intersection(*(case.frequencies for case in cases))
     if not shared:
         hint = "give all of them the same [frequency]"
@@ -59,6 +61,11 @@ def compare(results: Mapping[str, Result]) -> Comparison:
     results : mapping of str to Result
         The name of each design and its result.
 
+    Raises
+    ------
+    CaseError
+        Straight runs beside sections round an axis.
+
     Examples
     --------
     >>> from crosscurrent.api import case, circuit
@@ -70,12 +77,23 @@ def compare(results: Mapping[str, Result]) -> Comparison:
     >>> found.names
     ('10 mm', '20 mm')
     """
+    _of_one_symmetry({name: result.case for name, result in results.items()})
     return compared(
         [
             ComparedDesign(name, r.case.title, r.points, r.chapters, settings(r.case), verdict_of(r), r.case.length)
             for name, r in results.items()
         ]
     )
+
+
+def _of_one_symmetry(cases: Mapping[str, Case]) -> None:
+    axial = [name for name, case in cases.items() if case.axial]
+    if axial and len(axial) < len(cases):
+        straight = [name for name in cases if name not in axial]
+        found = f"{few(axial)} round an axis, {few(straight)} straight, with figures per metre of run"
+        hint = "compare those of one kind with each other"
+        wanted = "cases that are all straight runs, or all round an axis"
+        raise CaseError([Fault(None, "symmetry", wanted, found, hint)])
 
 
 def verdict_of(result: Result) -> DesignVerdict:

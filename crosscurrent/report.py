@@ -13,7 +13,8 @@ from crosscurrent.postprocess.answers.summary import lines_beside_answers
 from crosscurrent.postprocess.answers.tables import TextTable, sentences, tables
 from crosscurrent.postprocess.answers.units import concise, error_bar, frequency_words, in_mm_and_thou
 from crosscurrent.postprocess.report import PAPERS, Paper, Picture, Report, pieces, png_size, printed_part
-from crosscurrent.postprocess.workshop.drawing import extent, fitted_drawing
+from crosscurrent.postprocess.workshop.axis import Kind
+from crosscurrent.postprocess.workshop.drawing import extent_of, fitted_drawing
 from crosscurrent.postprocess.workshop.drawing_files import as_svg
 from crosscurrent.solver.field.problem import Problem
 
@@ -28,6 +29,7 @@ WIDE = 300  # letters of a line of the first screen
 TEXT = 1.6  # height of the text in the section [mm]
 LINE, LETTERS, BLOCK = 4.2, 104, 12.0  # of the first page: a line [mm], its letters, the title block [mm]
 TITLE_LINE, TITLE_LETTERS = 5.3, 70  # of the title
+ROUND = "of a circuit for all its turns in series, of a turn or a piece all round the axis"
 NARROW_LINE, NARROW_LETTERS = 4.0, 44  # of what stands beside its pictures
 FRONT = ("limits", "temperature", "water", "hand_formula")  # chapters before the appendix
 FIRST, SECOND = "current-density", ("sweep", "temperature", "water", "flux-lines")  # pictures before the appendix
@@ -81,6 +83,7 @@ def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:
         case=result.case.source.decode("utf-8", "replace"),
         version=heading.version,
         digest=heading.case_sha256,
+        **({"counted": ROUND} if result.case.axial else {}),
     )
 
 
@@ -120,14 +123,16 @@ def _seen_first(
 
 
 def _section(result: Result, room: tuple[float, float]) -> Picture:
-    parts = [c.part for c in result.case.problem().conductors]
-    sheet = fitted_drawing(parts, "section", room, TEXT)
-    size = " x ".join(in_mm_and_thou(float(d)) for d in extent(parts) / 1e3)
+    parts = result.case.problem().section.parts
+    kind: Kind = "both halves" if result.case.axial else "plane"
+    sheet = fitted_drawing(parts, "section", room, TEXT, kind)
+    size = " x ".join(in_mm_and_thou(float(d)) for d in extent_of(parts, kind) / 1e3)
+    shown = "The section, cut along the axis," if result.case.axial else "The section"
     names = ", ".join(part.name for part in parts[:NAMED])
     scale = float((np.array(room) / sheet.size).min())
     return Picture(
         as_svg(sheet).encode(),
-        f"The section to scale; all of it measures {size}. Dimensions in mm (thou, or in where it says so), without "
+        f"{shown} to scale; all of it measures {size}. Dimensions in mm (thou, or in where it says so), without "
         "plating.",
         f"Drawing of the cross-section with the conductors {names}",
         *(float(d) for d in scale * sheet.size),
@@ -156,22 +161,33 @@ def _shown(one: DrawnPicture, result: Result, png: bytes, width: float, part: st
 
 
 def _assumptions(result: Result) -> Iterable[str]:
-    yield "a straight run, long against its cross-section; ends, bends and joints are not in the figures"
+    axial = result.case.axial
+    if axial:
+        yield "everything is round about the axis: turns are rings; pitch, leads and joints are not in the figures"
+    else:
+        yield "a straight run, long against its cross-section; ends, bends and joints are not in the figures"
     yield "sinusoidal steady state, linear metals, no displacement current"
-    yield "phasors are rms; x to the right, y up, currents positive out of the page"
+    axes = "r to the right of the axis, z up along it, currents positive out of the page there" if axial else (
+        "x to the right, y up, currents positive out of the page"
+    )
+    yield f"phasors are rms; {axes}"
     warm: dict[str, list[str]] = {}
     for frequency, solution in result.solutions.items():
-        listed = ", ".join(f"{c.name} at {c.temperature:.4g} degC" for c in solution.problem.conductors)
+        every = [(c.name, f"{c.temperature:.4g} degC") for c in solution.problem.conductors]
+        alike = axial and len({at for _, at in every}) == 1
+        listed = f"all at {every[0][1]}" if alike else ", ".join(f"{name} at {at}" for name, at in every)
         warm.setdefault(listed, []).append(concise(frequency, "Hz"))
     for listed, frequencies in warm.items():
         when = f" at {', '.join(frequencies)}" if len(warm) > 1 else ""
         yield f"temperatures{when}: {listed}"
     for circuit in result.case.problem().circuits:
-        if max(len(circuit.out), len(circuit.back)) > 1:
+        if circuit.sharing == "series" and len(circuit.members) > 1:
+            yield f"the {len(circuit.members)} turns of {circuit.name} are in series: each carries all of its current"
+        elif max(len(circuit.out), len(circuit.back)) > 1:
             how = "as their impedances say, joined alike at both ends" if circuit.sharing == "free" else "equally"
             yield f"the parallel conductors of {circuit.name} share the current {how}"
-    every = [(p.coupled, c) for p in result.points for c in p.circuits.values()]
-    bars = [c.own_resistance_error if coupled else c.resistance_error for coupled, c in every]
+    found = [(p.coupled, c) for p in result.points for c in p.circuits.values()]
+    bars = [c.own_resistance_error if coupled else c.resistance_error for coupled, c in found]
     worst = max((bar or 0.0 for bar in bars), default=0.0)
     if worst:
         yield (

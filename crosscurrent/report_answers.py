@@ -35,7 +35,8 @@ CIRCUITS, CONDUCTORS = 4, 6  # rows of them where there are many; the appendix a
 def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple[Group, ...]:
     """The fullest table for these frequencies that keeps to so many rows, headings among them."""
     length = result.case.length
-    total = Group("the whole section", tuple(row for loss in result.summary.losses for row in _total(loss, length)))
+    rows = (row for loss in result.summary.losses for row in _total(loss, length, axial=result.case.axial))
+    total = Group("the whole section", tuple(rows))
     tables: tuple[list[Group], ...] = (
         [*_circuits(points, length), *_conductors(points)],
         [*_circuits(points, length), *_losses(points)],
@@ -55,12 +56,12 @@ def _rows(groups: Sequence[Group]) -> int:
     return sum(1 + len(group.rows) for group in groups)
 
 
-def _total(found: SectionLoss, length: float | None) -> Iterator[AnswerRow]:
+def _total(found: SectionLoss, length: float | None, *, axial: bool) -> Iterator[AnswerRow]:
     bar = found.error / found.loss if found.loss else None
     if found.total is not None:
         noise = found.error * (length or 1.0)
         yield _row(f"total loss over {length:g} m {found.of}", found.total, "W", bar, noise=noise)
-    yield _row(f"loss {found.of}", found.loss, "W/m", bar, noise=found.error)
+    yield _row(f"loss {found.of}", found.loss, "W/m", bar, noise=found.error, axial=axial)
 
 
 def _circuits(points: Sequence[Answers], length: float | None) -> Iterator[Group]:
@@ -68,7 +69,7 @@ def _circuits(points: Sequence[Answers], length: float | None) -> Iterator[Group
     for point in points:
         for circuit in point.circuits.values():
             rows = _own(circuit, point, length) if point.coupled else _loop(circuit, point, length)
-            whose = "its own conductors" if point.coupled else "loop"
+            whose = "its own conductors" if point.coupled else _turns(circuit) if point.axial else "loop"
             at = frequency_words(point.frequency)
             yield Group(f"circuit {circuit.name} at {at} ({abs(circuit.current):.4g} A, {whose})", tuple(rows))
 
@@ -80,7 +81,7 @@ def _in_brief(points: Sequence[Answers], kept: Sequence[str] = MAIN) -> Iterator
         rows = [row for c in every[:CIRCUITS] for row in _main(c, point, kept)]
         if len(every) > CIRCUITS:
             rows.append(AnswerRow(f"and of {len(every) - CIRCUITS} more", "see the appendix"))
-        whose = "of its own conductors" if point.coupled else "of the loop"
+        whose = "of its own conductors" if point.coupled else "of all turns" if point.axial else "of the loop"
         yield Group(f"circuits at {frequency_words(point.frequency)} (resistance {whose})", tuple(rows))
 
 
@@ -102,7 +103,7 @@ def _losses(points: Sequence[Answers]) -> Iterator[Group]:
     for point in points:
         every = whole_conductors(point)
         rows = [
-            _row(f"loss of {c.name}", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point))
+            _row(f"loss of {c.name}", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point), axial=point.axial)
             for c in every[:CONDUCTORS]
         ]
         if len(every) > CONDUCTORS:
@@ -110,9 +111,16 @@ def _losses(points: Sequence[Answers]) -> Iterator[Group]:
         yield Group(f"conductors at {frequency_words(point.frequency)}", tuple(rows))
 
 
+def _turns(c: CircuitAnswer) -> str:
+    return f"{c.turns} turns in series" if c.turns > 1 else "one turn"
+
+
 def _row(
-    name: str, value: float | None, unit: str, bar: float | None = None, digits: int = 4, *, noise: float = -1.0
-) -> AnswerRow:
+    name: str, value: float | None, unit: str, bar: float | None = None, digits: int = 4, *, noise: float = -1.0,
+    axial: bool = False,
+) -> AnswerRow:  # fmt: skip
+    """Of a straight run per metre; round an axis in all."""
+    unit = unit.removesuffix("/m") if axial else unit
     if value is not None and abs(value) <= noise:
         return AnswerRow(name, NONE)
     said = error_bar(bar) if bar else ""
@@ -121,33 +129,34 @@ def _row(
 
 def _loop(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
     noise = voltage_noise(c, point)
-    yield _row("resistance", c.resistance, "ohm/m", c.resistance_error, 5, noise=resistance_noise(c))
+    yield _row("resistance", c.resistance, "ohm/m", c.resistance_error, 5, noise=resistance_noise(c), axial=point.axial)
     if c.resistance_ratio is not None:
         yield AnswerRow("over that of direct current", f"{c.resistance_ratio:.4g}")
     if c.laid_resistance is not None:
-        yield _row("up to, where groups of strands are only twisted", c.laid_resistance, "ohm/m")
-    yield _row("inductance", c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c))
-    yield _row("voltage", abs(c.voltage), "V/m", noise=noise)
+        yield _row("up to, where groups of strands are only twisted", c.laid_resistance, "ohm/m", axial=point.axial)
+    yield _row("inductance", c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c), axial=point.axial)
+    yield _row("voltage", abs(c.voltage), "V/m", noise=noise, axial=point.axial)
     if length is not None:
         yield _row(f"total voltage over {length:g} m", abs(c.voltage) * length, "V", noise=noise * length)
 
 
 def _own(c: CircuitAnswer, point: Answers, length: float | None) -> Iterable[AnswerRow]:
     """Of coupled circuits: the power that passes between them is in the appendix."""
-    yield _row("resistance", c.own_resistance, "ohm/m", c.own_resistance_error, 5, noise=own_resistance_noise(c))
+    least = own_resistance_noise(c)
+    yield _row("resistance", c.own_resistance, "ohm/m", c.own_resistance_error, 5, noise=least, axial=point.axial)
     if c.inductance is not None:
-        yield _row(TERMINAL, c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c))
-    yield _row("loss", c.own_loss, "W/m", c.own_loss_error, noise=own_noise(c, point))
+        yield _row(TERMINAL, c.inductance, "H/m", c.inductance_error, 5, noise=inductance_noise(c), axial=point.axial)
+    yield _row("loss", c.own_loss, "W/m", c.own_loss_error, noise=own_noise(c, point), axial=point.axial)
     size, noise = abs(c.voltage), voltage_noise(c, point)
     bar = c.voltage_error / size if size else None
-    yield _row("voltage drop", size, "V/m", bar, noise=noise)
+    yield _row("voltage drop", size, "V/m", bar, noise=noise, axial=point.axial)
     if length is not None:
         yield _row(f"voltage drop over {length:g} m", size * length, "V", bar, noise=noise * length)
 
 
 def _conductor(c: ConductorAnswer, point: Answers) -> Iterable[AnswerRow]:
     yield _row("current", abs(c.current), "A") if c.loss_ratio is not None else AnswerRow("current", "induced")
-    yield _row("loss", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point))
+    yield _row("loss", c.loss, "W/m", c.loss_error, noise=loss_noise(c, point), axial=point.axial)
     if c.skin_depth is not None:
         yield AnswerRow("skin depth", f"{c.skin_depth * 1e3:.3g} mm", customary(c.skin_depth, "m", 3))
     largest = [("largest, rms", c.peak_current_density)]
@@ -156,6 +165,10 @@ def _conductor(c: ConductorAnswer, point: Answers) -> Iterable[AnswerRow]:
     for which, density in largest:
         yield AnswerRow(f"current density ({which})", *_density(density, density_noise(c, point)))
     force, noise = math.hypot(*c.force), force_noise(c)
+    if point.axial:
+        for way, part in zip(("radial force, summed round the turn", "axial force"), c.force, strict=True):
+            yield _row(f"{way} (time average)", part, "N", c.force_error / abs(part) if part else None, 3, noise=noise)
+        return
     yield _row("force (time average)", force, "N/m", c.force_error / force if force else None, 3, noise=noise)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from crosscurrent.casefile.tables.base import Table
 from crosscurrent.postprocess.answers.customary_units import customary
+from crosscurrent.postprocess.answers.few_names import few
 from crosscurrent.postprocess.answers.units import concise, temperatures
 from crosscurrent.postprocess.workshop.layout import parts_list
 
@@ -27,9 +28,11 @@ def requirement(result: Result) -> Iterator[tuple[str, str]]:
     if data.frequency.sweep:
         ends = f"{concise(data.frequency.sweep.start, 'Hz')} to {concise(data.frequency.sweep.to, 'Hz')}"
         yield "sweep", f"{ends}, {data.frequency.sweep.points} points"
+    if case.axial:
+        yield "section", "round an axis; sizes in mm (thou, or in where it says so)"
     if case.length is not None:
         yield "length of the run", f"{concise(case.length, 'm')} ({case.length / 0.3048:.4g} ft)"
-    yield from _some(list(parts_list(case.problem().conductors)), METALS, "kinds of conductors")
+    yield from _some(list(parts_list(case.problem().conductors, axial=case.axial)), METALS, "kinds of conductors")
     yield "temperature", _temperature(result)
     yield "ambient", f"{data.ambient:g} degC ({customary(data.ambient, 'degC')})"
     for topic in TOPICS:
@@ -75,6 +78,11 @@ def _currents(result: Result) -> Iterable[tuple[str, str]]:
         phase = f" at {angle:.4g} deg" if abs(angle) > 1e-9 else ""
         back = f", back through {', '.join(circuit.back)}" if circuit.back else ""
         amount = concise(abs(circuit.current), "A")
+        if circuit.sharing == "series" and len(circuit.members) > 1:
+            turns = f"{len(circuit.members)} turns in series, {few(circuit.out)}"
+            reverse = f", the other way through {few(circuit.back)}" if circuit.back else ""
+            yield f"current of {circuit.name}", f"{amount} rms{phase} through {turns}{reverse}"
+            continue
         yield f"current of {circuit.name}", f"{amount} rms{phase}, out through {', '.join(circuit.out)}{back}"
 
 

@@ -100,6 +100,19 @@ def right_area(shape: Shape) -> float:
     return 0.5 * shape.area if on_axis(shape) else shape.area
 
 
+def mirror_image(part: Part) -> Part:
+    """What is seen of a part left of the axis, without a name.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> mirror_image(Part("turn", round_bar(0.002).placed((0.02, 0.01)))).bounds.round(3).tolist()
+    [[-0.021, 0.009], [-0.019, 0.011]]
+    """
+    shape, *pieces = (s.mirrored(left_right=True) for s in (part.shape, *part.pieces))
+    return replace(part, name="", shape=shape, pieces=tuple(pieces))
+
+
 def axial_parts(parts: Sequence[Part]) -> tuple[Part, ...]:
     """The parts of an axial section with their breaks; those that have them already stay what they are.
 

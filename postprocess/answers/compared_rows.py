@@ -11,6 +11,7 @@ from .bundle_sums import whole_conductors
 from .chapter import Chapter
 from .limits import Standing
 from .noise import force_noise
+from .per_turn import per_turn
 from .units import engineering, frequency_words
 
 STILL = ("mass", "cost")  # figures that do not depend on frequency
@@ -73,7 +74,13 @@ def rows_of(designs: Sequence[ComparedDesign]) -> tuple[ComparedRow, ...]:
     """Every figure of all designs: those of the frequencies they share, and those that chapters measured."""
     out = frozenset(k for k, d in enumerate(designs) if d.verdict.standing == "fail")
     found = [row for frequency in shared_frequencies(designs) for row in _electric(designs, frequency)]
-    return tuple(replace(row, out=out) for row in (*found, *_measured(designs)))
+    rows = (replace(row, out=out) for row in (*found, *_measured(designs)))
+    return tuple(replace(row, unit=per_turn(row.unit)) if is_axial(designs) else row for row in rows)
+
+
+def is_axial(designs: Sequence[ComparedDesign]) -> bool:
+    """Whether designs are sections round an axis, whose figures are in all and not per metre."""
+    return any(p.axial for d in designs for p in d.points)
 
 
 def shared_frequencies(designs: Sequence[ComparedDesign]) -> list[float]:
@@ -115,14 +122,16 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
                 None if r is None or r[2] is None else ComparedFigure(
                     r[2], abs(r[2]) * (r[1] or 0.0)) for r in resistances)),
         ]  # fmt: skip
+    axial = is_axial(designs)
     forces = tuple(
         ComparedFigure(
-            max((abs(complex(*c.force)) for c in whole_conductors(p)), default=0.0),
+            max((abs(c.force[1] if axial else complex(*c.force)) for c in whole_conductors(p)), default=0.0),
             max((force_noise(c) for c in whole_conductors(p)), default=0.0),
         )
         for p in points
     )
-    return [*rows, ComparedRow(f"largest force at {words} (time average)", "N/m", forces, merit="force", at=words)]
+    which = "axial force on a turn or piece" if axial else "force"
+    return [*rows, ComparedRow(f"largest {which} at {words} (time average)", "N/m", forces, merit="force", at=words)]
 
 
 def _measured(designs: Sequence[ComparedDesign]) -> list[ComparedRow]:

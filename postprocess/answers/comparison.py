@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from .chapter import Json
-from .compared_rows import ComparedDesign, ComparedFigure, ComparedRow, DesignVerdict, rows_of
+from .compared_rows import ComparedDesign, ComparedFigure, ComparedRow, DesignVerdict, is_axial, rows_of
 from .comparison_words import unlike, verdict_words
 from .noise import figure
 from .tables import TextTable, html_list
@@ -32,6 +32,8 @@ class Comparison:
     verdicts : tuple of DesignVerdict
     notes : tuple of str
         Where the designs do not answer the same question.
+    axial : bool
+        Whether they are sections round an axis.
     """
 
     names: tuple[str, ...]
@@ -40,6 +42,7 @@ class Comparison:
     titles: tuple[str, ...] = ()
     verdicts: tuple[DesignVerdict, ...] = ()
     notes: tuple[str, ...] = ()
+    axial: bool = False
 
     def __repr__(self) -> str:
         return f"<Comparison of {', '.join(self.names)}: {len(self.rows)} figures>"
@@ -55,7 +58,8 @@ class Comparison:
             lines.append((row.name, *cells))
         out = "; none where a design fails" if any(row.out for row in self.rows) else ""
         heading = f"Designs side by side ({BEST} lowest within the error bars{out})"
-        return TextTable(heading, ("per metre of run, rms", *self.names), tuple(lines))
+        counted = "all round the axis, rms" if self.axial else "per metre of run, rms"
+        return TextTable(heading, (counted, *self.names), tuple(lines))
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -126,6 +130,7 @@ def compared(designs: Sequence[ComparedDesign]) -> Comparison:
         tuple(d.title for d in designs),
         tuple(d.verdict for d in designs),
         tuple(unlike(designs)),
+        is_axial(designs),
     )
 
 

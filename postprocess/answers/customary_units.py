@@ -14,6 +14,7 @@ _CUSTOMARY = {
     "F/m": (FOOT, "F/ft"),
     "N/m": (FOOT / 4.4482216152605, "lbf/ft"),
     "kg/m": (FOOT / 0.45359237, "lb/ft"),
+    "N": (1 / 4.4482216152605, "lbf"),
     "A/m2": (0.0254**2, "A/in2"),
     "m": (1 / THOU, "thou"),
 }
@@ -27,7 +28,7 @@ def customary(value: float | None, unit: str, digits: int = 4) -> str:
     value : float or None
         In SI units.
     unit : str
-        "ohm/m", "H/m", "W/m", "V/m", "F/m", "N/m", "kg/m", "A/m2", "m" or "degC".
+        "ohm/m", "H/m", "W/m", "V/m", "F/m", "N/m", "kg/m", "N", "A/m2", "m" or "degC".
     digits : int
         Significant.
 
@@ -51,7 +52,7 @@ def customary(value: float | None, unit: str, digits: int = 4) -> str:
     factor, other = _CUSTOMARY[unit]
     if unit == "m" and value >= INCH:
         factor, other = 1 / INCH, "in"
-    if other in ("lbf/ft", "lb/ft", "thou", "in", "A/in2"):  # no prefixes on these
+    if other in ("lbf/ft", "lbf", "lb/ft", "thou", "in", "A/in2"):  # no prefixes on these
         number = float(f"{value * factor:.{digits}g}")
         return f"{number:.0f} {other}" if abs(number) >= 10**digits else f"{number:.{digits}g} {other}"
     return engineering(value * factor, other, digits)

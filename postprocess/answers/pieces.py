@@ -114,6 +114,7 @@ def _risen(depth: FloatArray, power: FloatArray) -> tuple[FloatArray, FloatArray
         return np.zeros(2), np.array([0.0, 1.0])
     near = float(depth[order][np.searchsorted(risen, NEAR * risen[-1])])
     middle, per_length = _binned(depth, np.where(depth <= near, power, 0.0), 0.0, near)
-    step = middle[1] - middle[0]
-    share = np.cumsum(per_length) * step / risen[-1]
-    return np.concatenate(([0.0], middle + 0.5 * step, depth[order[-1:]])), np.concatenate(([0.0], share, [1.0]))
+    step = float(middle[1] - middle[0])
+    share = np.cumsum(per_length) * (step / float(risen[-1]))
+    ends = np.concatenate((np.zeros(1), middle + 0.5 * step, depth[order[-1:]]))
+    return np.asarray(ends), np.asarray(np.concatenate((np.zeros(1), share, np.ones(1))), dtype=float)

@@ -10,6 +10,7 @@ from html import escape
 
 from .answers import Answers, RoughnessAnswer
 from .bundle_sums import whole_conductors
+from .few_names import few
 from .noise import (
     NONE,
     bar_or_dash,
@@ -293,7 +294,8 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
 
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
-    lines = [f"{c.name}: {flows(c, found)}{_rough(c.roughness)}" for c in whole_conductors(found)]
+    said = [(c.name, f"{flows(c, found)}{_rough(c.roughness)}") for c in whole_conductors(found)]
+    lines = [f"{name}: {text}" for name, text in (_of_turns(said) if found.axial else said)]
     currents = [c.current for c in found.conductors.values()]
     rest = 0.0 if found.axial else abs(sum(currents))
     if rest > 1e-9 * max(map(abs, currents), default=0.0):
@@ -302,6 +304,14 @@ def sentences(found: Answers) -> tuple[str, ...]:
             "the inductances are relative to it"
         )
     return tuple(map(per_turn, lines) if found.axial else lines)
+
+
+def _of_turns(said: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """What is said of several turns alike, once for all of them."""
+    alike: dict[str, list[str]] = {}
+    for name, text in said:
+        alike.setdefault(text, []).append(name)
+    return [(few(names), text) for text, names in alike.items()]
 
 
 def _over(values: Sequence[float | None], noises: Sequence[float], length: float, unit: str) -> list[str]:

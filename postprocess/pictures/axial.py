@@ -12,6 +12,7 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.plane.axial import mirror_image
 from crosscurrent.geometries.plane.inscribed import largest_inscribed_circle
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape
@@ -31,22 +32,9 @@ FILLING = 0.7  # of the room in a turn that its mark takes
 NARROW_VIEW = 0.02  # of its width that a view of the right half shows left of the axis
 
 
-def mirrored(part: Part) -> Part:
-    """The mirror image of a part about the axis, without a name.
-
-    Examples
-    --------
-    >>> from crosscurrent.geometries.plane.shapes import round_bar
-    >>> mirrored(Part("turn", round_bar(0.002).placed((0.02, 0.01)))).bounds.round(3).tolist()
-    [[-0.021, 0.009], [-0.019, 0.011]]
-    """
-    shape, *pieces = (s.mirrored(left_right=True) for s in (part.shape, *part.pieces))
-    return replace(part, name="", shape=shape, pieces=tuple(pieces))
-
-
 def with_mirrored(parts: Sequence[Part], crosses: Sequence[bool]) -> tuple[Part, ...]:
     """Parts of the right half, and after them the mirror images of those that do not lie across the axis."""
-    return (*parts, *(mirrored(p) for p, across in zip(parts, crosses, strict=True) if not across))
+    return (*parts, *(mirror_image(p) for p, across in zip(parts, crosses, strict=True) if not across))
 
 
 def views(parts: Sequence[Part], count: int, margin: float) -> list[View]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
@@ -20,8 +18,7 @@ def in_axial_words(figure: Figure) -> Figure:
     >>> in_axial_words(figure) is figure, label.get_text()
     (True, 'R [mohm]')
     """
-    for found in figure.findobj(Text):
-        text = cast(Text, found)
+    for text in figure.findobj(Text):
         said = per_turn(text.get_text())
         if said != text.get_text():
             text.set_text(said)

@@ -9,9 +9,11 @@ import numpy as np
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.solver.field.solution import Solution
 
+from .axial import draw_axis, draw_marks
 from .metal_map import fill
 from .panels import scale_bar
 from .scale import Scale, colour_bar
@@ -39,7 +41,7 @@ def draw_side_by_side(designs: Sequence[tuple[str, Solution]], *, folder: Path) 
 
 
 def _figure(scenes: Sequence[Scene]) -> Figure:
-    boxes = [scene.flow.problem.section.bounds for scene in scenes]
+    boxes = [_box(scene) for scene in scenes]
     sizes = np.array([1.06 * (box[1] - box[0]) for box in boxes])
     columns = min(2 if len(scenes) != 3 else 3, len(scenes))
     rows = -(-len(scenes) // columns)
@@ -64,10 +66,21 @@ def _figure(scenes: Sequence[Scene]) -> Figure:
             window = np.array([middle - size / 2, middle + size / 2])
             fill(scene, axes, window, float(inches[0]), lambda j: np.asarray(colours.to_rgba(1e-6 * np.abs(j))))
             axes.set_axis_off()
-            loss = scene.answers.total_loss
-            write(page, left, top - LABEL + 0.08, f"{shortened(scene.title, 40)}: {loss:.4g} W/m", color=INK)
+            loss, unit = scene.answers.total_loss, "W" if scene.axial else "W/m"
+            write(page, left, top - LABEL + 0.08, f"{shortened(scene.title, 40)}: {loss:.4g} {unit}", color=INK)
+            if scene.axial:
+                draw_axis(axes)
+                draw_marks(axes, scene.marks)
             if number == len(scenes) - 1:
                 scale_bar(axes)
         bar = page.add_axes((GAP / WIDE, 0.45 / height, 0.42, 0.12 / height))
         colour_bar(bar, common, DENSITY, "|J|, rms [A/mm²]")
     return page
+
+
+def _box(scene: Scene) -> FloatArray:
+    """Corners of what is drawn, (2, 2) [m]; of an axial section both halves."""
+    if not scene.axial:
+        return scene.flow.problem.section.bounds
+    boxes = np.array([part.bounds for part in scene.named])
+    return np.array([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])

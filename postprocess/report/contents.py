@@ -86,6 +86,8 @@ class Report:
         Where the current flows.
     answers : tuple of Group
         The one table of answers, the total first.
+    counted : str
+        What its figures count for: a metre of run, or all turns.
     sentences : tuple of str
         What it means.
     front_pictures, pictures : tuple of Picture
@@ -125,3 +127,9 @@ class Report:
     case: str
     version: str
     digest: str
+    counted: str = "per metre of run unless it says total"
+
+    @property
+    def customary(self) -> bool:
+        """Whether an answer is said in inch-pound units as well."""
+        return any(row.customary for group in self.answers for row in group.rows)

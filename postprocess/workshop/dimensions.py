@@ -33,9 +33,22 @@ def diameter(outline: Outline) -> float | None:
     return 2 * float(outline.radii[0]) if spread < 1e-9 * outline.radii[0] else None
 
 
-def add_sizes(sheet: Sheet, parts: Sequence[Part]) -> None:
-    """Width and height of every part, once for parts of the same size."""
-    boxes = np.array([p.bounds for p in parts])
+def add_sizes(
+    sheet: Sheet, parts: Sequence[Part], *, around: Sequence[Part] | None = None, axial: bool = False
+) -> None:
+    """Width and height of every part, once for parts of the same size.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    parts : sequence of Part
+    around : sequence of Part, optional
+        All that is drawn; dimensions stand outside of it.
+    axial : bool
+        Whether what lies across x = 0 is round about it and all else goes round it: then with inner and outer
+        diameter.
+    """
+    boxes = np.array([p.bounds for p in around or parts])
     low, high = boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)
     for axis in (0, 1):
         seen: dict[str, int] = {}
@@ -48,21 +61,37 @@ def add_sizes(sheet: Sheet, parts: Sequence[Part]) -> None:
             first.setdefault(text, part)
         beside: list[float] = []
         shown = sorted(list(first.items())[:MOST], key=lambda item: float(np.ptp(item[1].bounds[:, axis])))
+        turns = _diameters(parts) if axial and axis == 0 else []
+        for level, (words, radius) in enumerate(turns, len(shown)):
+            below = float(low[1]) * 1e3 - (STEP * (level + 1) + ARROWS) * sheet.height
+            wide = np.array([[-radius, low[1]], [radius, low[1]]])
+            _across(sheet, wide, words, below, [1e3 * s * r for _, r in turns[level - len(shown) :] for s in (-1, 1)])
         end = float(high[0]) * 1e3 + (STEP * len(shown) + 1) * sheet.height
         for level, (text, part) in enumerate(shown):
-            words = f"{'dia ' if diameter(part.shape.outer) is not None else ''}{text}"
+            is_round = diameter(part.shape.outer) is not None or (axial and axis == 0 and part.bounds[0, 0] < 0)
+            words = f"{'dia ' if is_round else ''}{text}"
             words += f"  {seen[text]}x" if seen[text] > 1 else ""
             if axis == 0:
                 below = float(low[1]) * 1e3 - (STEP * (level + 1) + ARROWS) * sheet.height
-                _across(sheet, part, words, below, [x for _, wide in shown[level:] for x in 1e3 * wide.bounds[:, 0]])
+                down = [x for _, wide in shown[level:] for x in 1e3 * wide.bounds[:, 0]]
+                _across(sheet, part.bounds, words, below, [*down, *(1e3 * s * r for _, r in turns for s in (-1, 1))])
             else:
                 _up(sheet, part, words, float(high[0]) * 1e3 + STEP * sheet.height * (level + 1), end, beside)
 
 
-def _across(sheet: Sheet, part: Part, words: str, y: float, down: Sequence[float]) -> None:
-    """The width of a part; lines that run on down past it stand at `down`."""
+def _diameters(parts: Sequence[Part]) -> list[tuple[str, float]]:
+    """What is said of the inside and the outside of all that goes round the axis, and their radii [m]."""
+    boxes = np.array([p.bounds for p in parts if p.bounds[0, 0] > 0]).reshape(-1, 2, 2)
+    if not len(boxes):
+        return []
+    radii = float(boxes[:, 0, 0].min()), float(boxes[:, 1, 0].max())
+    return [(f"{side} dia {both(2e3 * r)}", r) for side, r in zip(("inner", "outer"), radii, strict=True)]
+
+
+def _across(sheet: Sheet, bounds: FloatArray, words: str, y: float, down: Sequence[float]) -> None:
+    """A width; lines that run on down past it stand at `down`."""
     h = sheet.height
-    (left, bottom), (right, _) = part.bounds * 1e3
+    (left, bottom), (right, _) = bounds * 1e3
     for x in (left, right):
         sheet.line(DIMENSIONS, (x, bottom - 0.4 * h), (x, y - 0.5 * h))
     long = LETTER * h * len(words)

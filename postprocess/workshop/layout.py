@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.postprocess.answers.few_names import few
 from crosscurrent.solver.field.problem import Conductor
 
 from .dimensions import diameter
@@ -28,7 +29,9 @@ _SIGNS = (
 )
 
 
-def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequence[str]) -> Sheet:
+def section_sheet(
+    conductors: Sequence[Conductor], title: str, cautions: Sequence[str], *, axial: bool = False
+) -> Sheet:
     """Lay out the drawing.
 
     Parameters
@@ -37,6 +40,8 @@ def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequenc
     title : str
     cautions : sequence of str
         Those of the answers; each kind of danger gets one warning label.
+    axial : bool
+        Whether the section goes round an axis: then the axis is drawn, and turns right of it only.
 
     Examples
     --------
@@ -48,11 +53,13 @@ def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequenc
     ['100 (3.937 in)', '6 (236.2)', 'rail']
     """
     parts = [c.part for c in conductors]
-    sheet = drawing(parts, title, extent(parts).max() * TEXT)
+    sheet = drawing(parts, title, extent(parts).max() * TEXT, "right half" if axial else "plane")
     (left, bottom), (right, _) = sheet.bounds
     letters = max(46, int((right - left) / (LETTER * sheet.height)))
-    made = [f"{names}: {how}" for names, how in parts_list(conductors)]
+    made = [f"{names}: {how}" for names, how in parts_list(conductors, axial=axial)]
     lines = [title, "Scale 1:1. Dimensions in mm (thou, or in where it says so), without plating.", *made]
+    if axial:
+        lines.insert(2, "Round the axis: turns are drawn right of it only, what lies on it whole.")
     y = float(bottom) - 3 * sheet.height
     for line in lines:
         for k, piece in enumerate(textwrap.wrap(" ".join(line.split()), letters) or [""]):
@@ -65,28 +72,42 @@ def section_sheet(conductors: Sequence[Conductor], title: str, cautions: Sequenc
     return sheet
 
 
-def parts_list(conductors: Sequence[Conductor]) -> list[tuple[str, str]]:
-    """Names of conductors that are made alike, and what they are made of."""
-    alike: dict[str, list[str]] = {}
+def parts_list(conductors: Sequence[Conductor], *, axial: bool = False) -> list[tuple[str, str]]:
+    """Names of conductors that are made alike, and what they are made of; of turns round an axis also how wide."""
+    alike: dict[str, list[Conductor]] = {}
     for c in conductors:
-        alike.setdefault(_made(c), []).append(c.name)
-    return [(_few(names), made) for made, names in alike.items()]
+        alike.setdefault(_made(c, axial=axial), []).append(c)
+    return [
+        (few([c.name for c in group]), made + (_mean_diameters(group) if axial else ""))
+        for made, group in alike.items()
+    ]
 
 
-def _few(names: list[str]) -> str:
-    return ", ".join(names) if len(names) <= 4 else f"{names[0]} to {names[-1]} ({len(names)})"
+def _on_axis(c: Conductor) -> bool:
+    return bool(c.part.bounds[0, 0] < 0)
 
 
-def _made(c: Conductor) -> str:
+def _mean_diameters(alike: Sequence[Conductor]) -> str:
+    """Of the turns among conductors that are made alike."""
+    found = sorted(2e3 * float(c.part.shape.outer.centroid[0]) for c in alike if not _on_axis(c))
+    if not found:
+        return ""
+    low, high = (both(float(f"{end:.6g}")) for end in (found[0], found[-1]))
+    return f"; mean diameter {low}" if low == high else f"; mean diameters {low} to {high}"
+
+
+def _made(c: Conductor, *, axial: bool) -> str:
     outer = c.part.shape.outer
     round_size = diameter(outer)
     wide, tall = np.ptp(outer.bounds, axis=0) * 1e3
-    size = f"dia {both(round_size * 1e3)}" if round_size else f"{both(wide)} x {both(tall)}"
-    words = [f"{c.material.name}, {size}", f"{c.part.area * 1e6:.6g} mm2"]
+    on_axis = axial and _on_axis(c)
+    size = f"{'dia ' if on_axis else ''}{both(wide)} x {both(tall)}{' along the axis' if on_axis else ''}"
+    size = f"{'ball, ' if on_axis else ''}dia {both(round_size * 1e3)}" if round_size else size
+    words = [f"{c.material.name}, {size}", *([] if on_axis else [f"{c.part.area * 1e6:.6g} mm2"])]
     if c.strands:
         groups = " x ".join(map(str, c.strands.levels or (c.strands.count,)))
         metal = f"{c.strands.copper * 1e6:.4g} mm2 of metal"
-        words[1] = f"over {groups} strands of {both(c.strands.diameter * 1e3)}, {metal}"
+        words[-1] = f"over {groups} strands of {both(c.strands.diameter * 1e3)}, {metal}"
     for hole in c.part.shape.holes:
         bore = diameter(hole)
         across = np.ptp(hole.bounds, axis=0) * 1e3

@@ -14,7 +14,7 @@ from .room import TALL, Room
 from .sheet import LETTER, NOTES, Label, Polyline, Sheet
 
 LONGEST = 24  # letters of a name
-FEW = 8  # members of a row that are all led to; of more the first and the last
+FEW, ENDS = 8, 2  # members of a row that are all led to, and where mirror images stand; of more the first and the last
 FEET = 12  # sides of a part on which a leader may end, the longest
 NEAREST = 60  # places of a name that are compared, and about as many of all others
 METAL, TEXT, LINE = 4.0, 40.0, 3.0  # what a leader would rather go round than cross [heights of the text]
@@ -22,14 +22,14 @@ DOT = 0.22  # at the end of a leader [heights]
 
 
 def add_names(sheet: Sheet, parts: Sequence[Part]) -> None:
-    """Write the name of every part; none on another part, another name or a dimension.
+    """Write the name of every part that has one; none on another part, another name or a dimension.
 
     Of long rows of repeated parts that are too small for their names, the first and the last are led to.
     """
     names = [_short(part.name) for part in parts]
     room = Room.of(sheet, parts, (LETTER * max(map(len, names)) + 4, 2 * TALL + TALL * min(len(parts), 4 * FEW)))
-    beside = [k for k in range(len(parts)) if not _inside(sheet, room, k, names[k])]
-    for k in _ends_of_rows(parts, beside):
+    beside = [k for k in range(len(parts)) if names[k] and not _inside(sheet, room, k, names[k])]
+    for k in _ends_of_rows(parts, beside, FEW if all(names) else ENDS):
         _beside(sheet, room, k, names[k], parts[k])
 
 
@@ -37,12 +37,12 @@ def _short(name: str) -> str:
     return name if len(name) <= LONGEST else f"{name[: LONGEST - 3]}..."
 
 
-def _ends_of_rows(parts: Sequence[Part], numbers: Sequence[int]) -> list[int]:
+def _ends_of_rows(parts: Sequence[Part], numbers: Sequence[int], few: int) -> list[int]:
     rows: dict[str, list[int]] = {}
     for k in numbers:
         head, _, tail = parts[k].name.rpartition(".")
         rows.setdefault(head if tail.isdigit() else parts[k].name, []).append(k)
-    return sorted(k for row in rows.values() for k in (row if len(row) <= FEW else (row[0], row[-1])))
+    return sorted(k for row in rows.values() for k in (row if len(row) <= few else (row[0], row[-1])))
 
 
 def _inside(sheet: Sheet, room: Room, number: int, name: str) -> bool:

@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.geometries.plane.axial import mirror_image
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.field_values import visible_patches
 from crosscurrent.postprocess.answers.pieces import PieceProfile, piece_profile, pieces
@@ -16,7 +17,7 @@ from crosscurrent.postprocess.answers.units import in_mm_and_thou
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.solution import Solution
 
-from ..axial import draw_axis, mirrored
+from ..axial import draw_axis
 from ..kind import PictureKind
 from ..page import HEAD, LINE, BlankPage, wrapped
 from ..panel_layout import EDGE, WIDTH
@@ -79,7 +80,7 @@ class _Row:
         part = scene.parts[profile.number]
         both = 2 * part.bounds[0, 0] <= FAR * np.hypot(*(part.bounds[1] - part.bounds[0]))
         self._upright = profile.along == "z"
-        shown = [part, mirrored(part)] if both and self._upright else [part]
+        shown = [part, mirror_image(part)] if both and self._upright else [part]
         self._window = whole_window(shown, BESIDE).window
         if both and not self._upright:
             self._window[0, 0] = -0.02 * self._window[1, 0]
@@ -152,7 +153,8 @@ class _Row:
         axes.plot(1e3 * p.depth[near], 100 * p.share[near], color=INK, linewidth=0.9)
         for share in MARKED:
             depth = 1e3 * p.depth_of(share)
-            axes.plot([0, depth, depth], [100 * share, 100 * share, 0], color=QUIET, linewidth=0.6, linestyle=(0, (3, 2)))
+            across = [0, depth, depth], [100 * share, 100 * share, 0]
+            axes.plot(*across, color=QUIET, linewidth=0.6, linestyle=(0, (3, 2)))
             axes.annotate(
                 f"{100 * share:.0f} %: {plain(depth)} mm", (depth, 0), xytext=(2, 4), va="bottom", rotation=90,
                 textcoords="offset points", fontsize=SMALL, color=QUIET,
