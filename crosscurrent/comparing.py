@@ -93,7 +93,7 @@ def _of_one_symmetry(cases: Mapping[str, Case]) -> None:
         found = f"{few(axial)} round an axis, {few(straight)} straight, with figures per metre of run"
         hint = "compare those of one kind with each other"
         wanted = "cases that are all straight runs, or all round an axis"
-        raise CaseError([Fault(None, "symmetry", wanted, found, hint)])
+        raise CaseError([Fault(None, "", wanted, found, hint)])
 
 
 def verdict_of(result: Result) -> DesignVerdict:

@@ -55,6 +55,8 @@ class Seen:
         What is not in the shapes, by layer; under "" what concerns the whole file.
     parts : tuple of Part
         Of a case, with their coats.
+    axial : bool
+        Whether a case goes round an axis: what lies across it is whole, all else the right half.
     """
 
     path: Path
@@ -65,6 +67,7 @@ class Seen:
     groups: Mapping[str, tuple[Shape, ...]]
     left_out: Mapping[str, tuple[str, ...]]
     parts: tuple[Part, ...] = ()
+    axial: bool = False
 
 
 def open_file(path: Path, unit: str | None, scale: float) -> Seen:
@@ -105,7 +108,7 @@ def _open_case(path: Path) -> Seen:
     case = read_case(path)
     parts = case.problem().section.parts
     shapes = {part.name: (part.shape, *part.pieces) for part in parts}
-    return Seen(path, "case", None, 1.0, True, shapes, {}, case.envelopes)
+    return Seen(path, "case", None, 1.0, True, shapes, {}, case.envelopes, case.axial)
 
 
 def _is_drawing(data: bytes) -> bool:
@@ -127,12 +130,15 @@ def show(seen: Seen) -> None:
     if not seen.known:
         console.print(f"It does not say its unit: sizes are in its own. State it: --unit mm ({', '.join(UNITS)}).")
     sizes = ("width x height [mm]", "[in]", "area [mm2]", "[in2]") if seen.known else ("width x height", "area")
-    columns = (noun, "no.", "lines", "arcs", "holes", *sizes, "first corner", "fault")
+    places = ("r [mm]", "z [mm]") if seen.axial else ("first corner",)
+    columns = (noun, "no.", "lines", "arcs", "holes", *sizes, *places, "fault")
     listed = [(name, *one) for name, shapes in seen.groups.items() for one in enumerate(shapes[:LISTED], 1)]
-    rows = tuple((name, *_row(number, shape, seen.known)) for name, number, shape in listed[:MOST_ROWS])
+    rows = tuple((name, *_row(number, shape, seen)) for name, number, shape in listed[:MOST_ROWS])
     if not any(row[-1] for row in rows):  # no faults
         columns, rows = columns[:-1], tuple(row[:-1] for row in rows)
     as_placed = "Conductors where they are placed, without plating"
+    if seen.axial:
+        as_placed = "Rings round the axis where they are placed, and pieces across it whole, without plating"
     heading = as_placed if seen.kind == "case" else "Closed outlines, from left to right, then from the bottom up"
     show_table(console, TextTable(heading, columns, rows))
     if len(listed) > MOST_ROWS:
@@ -160,18 +166,21 @@ def _show_gaps(console: Console, seen: Seen) -> None:
         console.print(Text(f"... and {len(lines) - GAPS} wider gaps"))
 
 
-def _row(number: int, shape: Shape, known: bool) -> list[str]:
+def _row(number: int, shape: Shape, seen: Seen) -> list[str]:
     low, high = shape.outer.bounds
     every = (shape.outer, *shape.holes)
     arcs = sum(int(o.curved.sum()) for o in every)
     area = shape.area
     counts = [f"{number}", f"{sum(len(o.points) for o in every) - arcs}", f"{arcs}", f"{len(shape.holes)}"]
     wide, tall = high - low
-    if not known:
+    if not seen.known:
         return [*counts, f"{wide:.6g} x {tall:.6g}", f"{area:.6g}", f"({low[0]:.4g}, {low[1]:.4g})", _fault(shape)]
     metric, inches = (f"{wide / unit:.6g} x {tall / unit:.6g}" for unit in (1e-3, 25.4e-3))
-    corner = f"({low[0] * 1e3:.4g}, {low[1] * 1e3:.4g})"
-    return [*counts, metric, inches, f"{area * 1e6:.6g}", f"{area / 25.4e-3**2:.5g}", corner, _fault(shape)]
+    where = [f"({low[0] * 1e3:.4g}, {low[1] * 1e3:.4g})"]
+    if seen.axial:
+        ends = (max(low[0], 0.0), high[0]), (low[1], high[1])
+        where = [f"{start * 1e3:.4g} to {end * 1e3:.4g}" for start, end in ends]
+    return [*counts, metric, inches, f"{area * 1e6:.6g}", f"{area / 25.4e-3**2:.5g}", *where, _fault(shape)]
 
 
 def _fault(shape: Shape) -> str:
@@ -190,7 +199,8 @@ def draw(seen: Seen, file: Path) -> None:
     from crosscurrent.postprocess.pictures.outlines import draw_outlines
     from crosscurrent.postprocess.pictures.style import save_one
 
-    save_one(draw_outlines(seen.path.name, seen.groups, "mm" if seen.known else "units of the file"), file)
+    unit = "mm" if seen.known else "units of the file"
+    save_one(draw_outlines(seen.path.name, seen.groups, unit, axial=seen.axial), file)
 
 
 def case_from(seen: Seen, case: Path) -> str:

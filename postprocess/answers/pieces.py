@@ -103,7 +103,7 @@ def _binned(place: FloatArray, power: FloatArray, low: float, high: float) -> tu
     first: IntArray = np.minimum(position.astype(np.int64), BINS - 2)
     part = position - first
     total = np.bincount(first, (1 - part) * power, BINS) + np.bincount(first + 1, part * power, BINS)
-    return low + step * (np.arange(BINS) + 0.5), np.asarray(total / step)
+    return np.asarray(low + step * (np.arange(BINS) + 0.5), dtype=float), np.asarray(total / step)
 
 
 def _risen(depth: FloatArray, power: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -93,7 +93,7 @@ def halves(window: FloatArray, axial: bool) -> list[tuple[FloatArray, FloatArray
     return found
 
 
-def draw_axis(axes: Axes) -> None:
+def draw_axis(axes: Axes, *, directions: bool = True) -> None:
     """The axis as a chain line through a panel that shows it, with its name; r and z at the edges."""
     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
     inch = (right - left) / inches_wide(axes)
@@ -103,7 +103,8 @@ def draw_axis(axes: Axes) -> None:
         box = {"boxstyle": "round,pad=0.15", "facecolor": "white", "edgecolor": "none", "alpha": 0.75}
         axes.annotate("axis", (0, high), xytext=(4, -3), textcoords="offset points", va="top", fontsize=SMALL,
                       color=QUIET, bbox=box)  # fmt: skip
-    for text, corner, offset, ha, va in (("r →", (1, 0), 2, "left", "bottom"), ("z\n↑", (0, 1), -3, "right", "top")):
+    edges = (("r →", (1, 0), 2, "left", "bottom"), ("z\n↑", (0, 1), -3, "right", "top"))
+    for text, corner, offset, ha, va in edges if directions else ():
         axes.annotate(
             text, corner, xycoords="axes fraction", xytext=(offset, 0), textcoords="offset points", ha=ha, va=va,
             fontsize=SMALL, color=QUIET, linespacing=0.9, annotation_clip=False,

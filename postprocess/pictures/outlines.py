@@ -14,13 +14,16 @@ from crosscurrent.geometries.plane.inscribed import largest_inscribed_circle
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.shapes import Shape
 
+from .axial import draw_axis
 from .style import DENSITY, INK, LARGE, QUIET, SMALL, new_figure, own_style, printable, shortened, write
 
 WIDTH, TALLEST, EDGE = 7.4, 7.0, 0.3  # of the figure and its margin [in]
 NAMED = 60  # outlines that get their name
 
 
-def draw_outlines(title: str, groups: Mapping[str, tuple[Shape, ...]], unit: str) -> Figure:
+def draw_outlines(
+    title: str, groups: Mapping[str, tuple[Shape, ...]], unit: str, *, axial: bool = False
+) -> Figure:
     """All shapes on one scale, a colour for each group.
 
     Parameters
@@ -30,8 +33,11 @@ def draw_outlines(title: str, groups: Mapping[str, tuple[Shape, ...]], unit: str
         Shapes by layer; [m] when the unit is "mm".
     unit : str
         What the axes count in.
+    axial : bool
+        Whether they go round an axis: drawn cut along it, with what is left of it.
     """
     factor = 1e3 if unit == "mm" else 1.0
+    right, groups = groups, _with_left(groups) if axial else groups
     boxes = np.array([s.outer.bounds for shapes in groups.values() for s in shapes]).reshape(-1, 2, 2) * factor
     low, high = (boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)) if len(boxes) else (np.zeros(2), np.ones(2))
     span = np.maximum(high - low, 1e-3 * (high - low).max())
@@ -48,18 +54,30 @@ def draw_outlines(title: str, groups: Mapping[str, tuple[Shape, ...]], unit: str
         axes.set_ylim(low[1] - room, high[1] + room)
         for side in ("top", "right"):
             axes.spines[side].set_visible(False)
-        few = sum(len(shapes) for shapes in groups.values()) <= NAMED
+        if axial:
+            draw_axis(axes, directions=False)
+            axes.set_xlabel(f"r [{unit}], right of the axis", fontsize=SMALL)
+            axes.set_ylabel(f"z [{unit}]", fontsize=SMALL)
+        few = sum(len(shapes) for shapes in right.values()) <= NAMED
         for k, (name, shapes) in enumerate(groups.items()):
             colour = DENSITY(0.2 + 0.5 * k / max(1, len(groups) - 1))
             for number, shape in enumerate(shapes, 1):
                 axes.add_patch(PathPatch(_path(shape, factor), facecolor=colour, edgecolor=INK, linewidth=0.6))
-                if few:
+                if few and number <= len(right[name]):
                     x, y = largest_inscribed_circle(shape.outer, shape.holes)[0] * factor
-                    label = printable(name if len(shapes) == 1 else f"{name}.{number}")
+                    label = printable(name if len(right[name]) == 1 else f"{name}.{number}")
                     box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.0}
                     axes.text(x, y, shortened(label, 24), fontsize=SMALL, ha="center", va="center", bbox=box,
                               parse_math=False)  # fmt: skip
     return figure
+
+
+def _with_left(groups: Mapping[str, tuple[Shape, ...]]) -> dict[str, tuple[Shape, ...]]:
+    """With the mirror images of shapes that do not lie across the axis, after them."""
+    return {
+        name: (*shapes, *(s.mirrored(left_right=True) for s in shapes if s.outer.bounds[0, 0] > 0))
+        for name, shapes in groups.items()
+    }
 
 
 def _path(shape: Shape, factor: float) -> Path:
