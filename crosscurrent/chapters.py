@@ -28,10 +28,12 @@ from crosscurrent.topics import (
     stray_field,
     supports,
     sweep,
+    tank,
     tolerance,
     voltage,
     water,
     waveform,
+    work_pieces,
 )
 from crosscurrent.topics.limits_changes import Resolve
 from crosscurrent.topics.limits_tolerance import within_tolerances
@@ -41,7 +43,9 @@ if TYPE_CHECKING:
 
 # Each takes the solved case and returns None where the case file does not ask.
 CHAPTERS: dict[str, Callable[[SolvedCase], Chapter | None]] = {
+    "work pieces": work_pieces.chapter,
     "coils": coils.chapter,
+    "tank": tank.chapter,
     "steel": steel.chapter,
     "sweep": sweep.chapter,
     "temperature": cooling.chapter,

@@ -33,6 +33,7 @@ from crosscurrent.topics.slopes_asked import Asked, asked
 from crosscurrent.topics.summary import summary_of
 from crosscurrent.topics.water import watered
 from crosscurrent.topics.waveform import answered
+from crosscurrent.topics.work_pieces import at_wanted_power
 
 from . import __version__
 from .chapters import chapters_of, others_of
@@ -128,6 +129,7 @@ def solve_case(
     if not isinstance(case, Case):
         case = read_case(case)
     solved = solved_case(case, step)
+    case = solved.case
     solved = replace(solved, states=with_currents(case, solved.solutions, solved.states))
 
     def resolve(changed: Case) -> tuple[SolvedCase, tuple[Chapter, ...]]:
@@ -154,6 +156,7 @@ def _watching(progress: Progress | None, stop: Stop | None) -> Progress:
 def solved_case(case: Case, step: Progress) -> SolvedCase:
     """The fields of a case and what several of its questions share."""
     figures = asked(case)  # before the wait: what is wrong with it is said at once
+    case = at_wanted_power(case, lambda changed: _single(changed, changed.frequencies[0], (0.0, 0.0), step))
     solved = _fields(case, figures, step)
     step("temperatures and waveforms", FIELDS)
     states = states_of(case, solved.solutions)

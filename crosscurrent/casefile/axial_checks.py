@@ -12,8 +12,9 @@ from .draft import Draft
 from .faults import Fault
 from .lines import Path
 from .names import Roster, UnknownName, value
+from .quantities import nearest
 
-AXIAL = ("coil",)  # tables that speak of sections round an axis only
+AXIAL = ("coil", "power", "tank")  # tables that speak of sections round an axis only
 # tables that say nothing of a section round an axis yet, and why
 NOT_ROUND = {
     "water": "the length of its hoses and turns",
@@ -32,8 +33,13 @@ NOT_ROUND = {
 }
 
 
+# limits on figures per metre of a straight run
+PER_METRE = ("loss", "voltage_drop", "inductance", "force", "mass")
+
+
 def round_the_axis(draft: Draft) -> Iterator[Fault]:
     """What only a plane section, or only one round an axis, can be asked."""
+    yield from _limits(draft)
     if not draft.axial:
         for k, row in enumerate(draft.rows("conductor")):
             if value(row, "closed") is True:
@@ -57,6 +63,18 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
             path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)
             found = f"a section round an axis: [{table}] speaks of {why}"
             yield draft.fault(path, "a plane section", found, "leave the table out")
+
+
+def _limits(draft: Draft) -> Iterator[Fault]:
+    """Which limits are set on figures that such a section has."""
+    limits = draft.data.get("limits")
+    for key in PER_METRE if draft.axial else ("current", "voltage"):
+        if value(limits, key) is not None:
+            expected, found = "a section round an axis", "a plane one"
+            hint = "leave it out, or limit voltage_drop, inductance or temperatures"
+            if draft.axial:
+                expected, found, hint = "a plane section", "one round an axis", "limit current, voltage or temperatures"
+            yield draft.fault(("limits", key), expected, found, hint)
 
 
 def ends(draft: Draft) -> Iterator[Fault]:
@@ -172,3 +190,63 @@ def _of_turns(draft: Draft, roster: Roster, k: int, row: object, turns: list[str
                 "a coil of one turn has no taps: leave them out"
             )
             yield draft.fault(("coil", k, "taps", n), "a tap between two turns", str(tap), hint)
+
+
+def powers(draft: Draft) -> Iterator[Fault]:
+    """[power] and [tank] speak of pieces, coils and a frequency that the case has."""
+    if not draft.axial:
+        return
+    power, tank = draft.data.get("power"), draft.data.get("tank")
+    roster = Roster(draft.rows("conductor"), draft.conductors)
+    led = _in_circuits(draft, roster) | {
+        name: str(value(row, "name")) for row in draft.rows("coil") for name in _members(roster, value(row, "turns"))
+    }
+    words = value(power, "into")
+    for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
+        try:
+            members = roster.members(word) if isinstance(word, str) else ()
+        except UnknownName as unknown:
+            yield draft.fault(("power", "into", n), unknown.expected, f'"{word}"', unknown.hint)
+            continue
+        name = next((name for name in members if name in led), None)
+        if name is not None:
+            found = f'"{name}", which is in "{led[name]}"'
+            yield draft.fault(("power", "into", n), "a piece in no circuit or coil", found, "name what is heated")
+    if value(power, "wanted") is not None:
+        yield from _one_frequency(draft)
+        if not [name for row in draft.conductors.values() for name in row.copies if name not in led]:
+            hint = "add the piece that is heated as a [[conductor]]"
+            yield draft.fault(("power", "wanted"), "a piece in no circuit or coil that takes it", "none", hint)
+    if tank is not None:
+        yield from _coil_of_tank(draft, tank)
+
+
+def _members(roster: Roster, words: object) -> tuple[str, ...]:
+    found: tuple[str, ...] = ()
+    for word in words if isinstance(words, (list, tuple)) else ():
+        with contextlib.suppress(UnknownName):
+            found += roster.members(word) if isinstance(word, str) else ()
+    return found
+
+
+def _one_frequency(draft: Draft) -> Iterator[Fault]:
+    """Currents are scaled for one frequency, at which something is induced."""
+    frequency = draft.data.get("frequency")
+    at = value(frequency, "at")
+    if value(frequency, "sweep") is not None or (isinstance(at, (list, tuple)) and len(at) != 1):
+        found = "a sweep" if value(frequency, "sweep") is not None else f"{len(at)} of them"  # type: ignore[arg-type]
+        hint = "leave one, or leave wanted out and state the current"
+        yield draft.fault(("power", "wanted"), "one frequency, at which the power is wanted", found, hint)
+    elif isinstance(at, (list, tuple)) and isinstance(at[0], str) and at[0].split()[0] in ("0", "0.0"):
+        hint = "direct current induces nothing: state a frequency"
+        yield draft.fault(("power", "wanted"), "a frequency above 0 Hz", f'"{at[0]}"', hint)
+
+
+def _coil_of_tank(draft: Draft, tank: object) -> Iterator[Fault]:
+    name, known = value(tank, "coil"), draft.circuit_names
+    if isinstance(name, str) and name not in known:
+        near = nearest(name, known)
+        hint = f'did you mean "{near}"?' if near else f"there are {', '.join(known) or 'none'}"
+        yield draft.fault(("tank", "coil"), "the name of a coil or circuit", f'"{name}"', hint)
+    elif name is None and len(known) > 1:
+        yield draft.fault(("tank",), "the coil that it belongs to", "none", f'write coil = "{known[0]}"')

@@ -44,11 +44,14 @@ class Case:
         The case file as it lies on disk; for a case made in Python the case file that says the same.
     path : Path or None
         Where the file lies.
+    scaled : float
+        Factor on the currents of the file, for the power that it wants.
     """
 
     data: CaseData
     source: bytes
     path: Path | None = None
+    scaled: float = 1.0
 
     __hash__ = None  # type: ignore[assignment]
 
@@ -164,6 +167,24 @@ class Case:
             for row in self.data.coil
         )
         return (*circuits, *coils)
+
+    def with_currents(self, factor: float) -> Case:
+        """The same with all currents times a factor."""
+        circuits = tuple(row.model_copy(update={"current": factor * row.current}) for row in self.data.circuit)
+        coils = tuple(
+            row if row.current is None else row.model_copy(update={"current": factor * row.current})
+            for row in self.data.coil
+        )
+        data = self.data.model_copy(update={"circuit": circuits, "coil": coils})
+        return replace(self, data=data, scaled=self.scaled * factor)
+
+    @property
+    def heated(self) -> tuple[str, ...]:
+        """Pieces that are heated on purpose: those that [power] names, or else all that are in no circuit."""
+        roster = Roster(self.data.conductor, dict(enumerate(self.data.conductor)))
+        words = self.data.power.into if self.data.power else ()
+        named = tuple(name for word in words for name in roster.members(word))
+        return named or tuple(name for name in self.problem().names if name not in self.problem().live)
 
     @cached_property
     def turns(self) -> Mapping[str, tuple[str, ...]]:

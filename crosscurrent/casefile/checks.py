@@ -15,7 +15,7 @@ from crosscurrent.solver.field.circuits import clashes
 from crosscurrent.solver.field.problem import Circuit, Sharing
 from crosscurrent.solver.metals.materials import MATERIALS, Material, similar
 
-from .axial_checks import coils, ends, round_the_axis
+from .axial_checks import coils, ends, powers, round_the_axis
 from .bundle_sizes import SizeError
 from .bundles import BundleConductor
 from .draft import Draft, rows
@@ -37,7 +37,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
     own = (_twice, _unknown_metals, _magnetic, _places, _misfits, _servings, _temperatures, _circuits, _currents)
-    checks = (*own, round_the_axis, ends, coils, waters, joints, warmth, prices, limited, drives)
+    checks = (*own, round_the_axis, ends, coils, powers, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
 

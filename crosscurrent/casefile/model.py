@@ -24,12 +24,14 @@ from .tables.limits import LimitsTable
 from .tables.material import MaterialTable
 from .tables.named import NamedTable
 from .tables.pictures import PicturesTable
+from .tables.power import PowerTable
 from .tables.prices import PricesTable
 from .tables.report import ReportTable
 from .tables.slopes import SlopesTable
 from .tables.stray_field import FieldTable
 from .tables.study import StudyTable
 from .tables.supports import SupportsTable
+from .tables.tank import TankTable
 from .tables.tolerance import ToleranceTable
 from .tables.vary import VaryTable
 from .tables.voltage import VoltageTable
@@ -64,6 +66,12 @@ class CaseData(Table):
     ]
     circuit: Annotated[tuple[CircuitTable, ...], Sample('', "a current, and the conductors that carry it")] = ()
     coil: Annotated[tuple[CoilTable, ...], Sample('', "turns in series round an axis, each a ring")] = ()
+    power: Annotated[
+        PowerTable | None, Sample('', "round an axis: pieces that are heated on purpose, and the power wanted in them")
+    ] = None
+    tank: Annotated[
+        TankTable | None, Sample('', "round an axis: the capacitor with which a coil resonates, and its duty")
+    ] = None
     water: Annotated[
         tuple[WaterTable, ...], Sample('', "a stream of water through bores: flow, wall temperature, margin to boiling")
     ] = ()

@@ -226,6 +226,9 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             "10 J/(kg*K)",
             "10000 J/(kg*K)",
         ),
+        "power": Dimension(
+            "a power", '"5 kW"', "W", {"kW": 1e3, "W": 1.0, "mW": 1e-3, "MW": 1e6}, "0.001 mW", "1000 MW"
+        ),
         "loss per metre": Dimension(
             "a loss per length",
             '"600 W/m"',

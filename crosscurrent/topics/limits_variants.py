@@ -23,10 +23,16 @@ def changed(case: Case, plain: CaseData, step: float = STEP) -> Iterator[tuple[s
     `plain` is the case with no more questions than wanted; larger conductors keep the gaps between them. Another `step`
     makes the same changes smaller, under the same names.
     """
-    if plain.circuit:
+    if plain.circuit or plain.coil:
         less = tuple(c.model_copy(update={"current": (1 - step) * c.current}) for c in plain.circuit)
         duty = tuple(_less_again(d, step) for d in plain.duty)
-        yield "10 % less current", plain.model_copy(update={"circuit": less, "duty": duty})
+        coils = tuple(
+            c if c.current is None else c.model_copy(update={"current": (1 - step) * c.current}) for c in plain.coil
+        )
+        if plain.power is None or plain.power.wanted is None:  # else the currents are those of that power
+            yield "10 % less current", plain.model_copy(update={"circuit": less, "coil": coils, "duty": duty})
+    if case.axial:  # what lies on the axis has to stay there
+        return
     wider = _wider_gap(case, step)
     if wider is not None:
         yield "10 % more gap", _spread(plain, *wider)

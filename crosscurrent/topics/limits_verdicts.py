@@ -22,7 +22,8 @@ from crosscurrent.solver.heat.balance import CEILING
 from .limits_figures import Found, figures_of, in_service, measured_by
 from .limits_kinds import KINDS
 
-COLD = ("inductance", "force", "field", "mass")  # limits on figures that hold at whatever temperature it settles
+# limits on figures that hold at whatever temperature it settles
+COLD = ("current", "inductance", "force", "field", "mass")
 OF_METAL = (*(f"temperature_{kind}" for kind in KINDS), "fault_temperature")
 
 

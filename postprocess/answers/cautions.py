@@ -73,6 +73,19 @@ FIELD = (
     "Reference levels are cited for orientation, not as compliance: implants, rings and loose metal need more "
     "distance; leave the assessment of exposure to those whom local rules name."
 )
+INDUCTION = (
+    "Whatever metal comes into the field of a working coil heats like the piece: rings, watches and tools burn hands, "
+    "and pacemakers and implants fail. Keep people and loose metal out, and guard hot pieces: they look like cold ones."
+)
+PULL = (
+    "Steel is pulled into a working coil and let go when it passes its Curie temperature or the current stops: clamp "
+    "piece and coil, and keep steel tools away."
+)
+CAPACITOR = (
+    "Capacitors of a tank hold their charge, carry more current than the supply and fail with force: choose them for "
+    "the frequency, voltage and kvar told here with a margin, cool them, fit discharge resistors, short them before "
+    "work."
+)
 SHORT = {
     ALWAYS[0]: "values are rms",
     ALWAYS[1]: "conductors get hot",
@@ -94,6 +107,9 @@ SHORT = {
     FAULT[0]: "a fault bends and breaks supports, more so in resonance",
     FAULT[1]: "fault heat is that at the temperatures before it",
     VOLTAGE: "fields in gaps are means, higher at edges: choose clearances by the standard",
+    INDUCTION: "rings, tools and implants heat in the field of a coil, and a hot piece looks cold",
+    PULL: "steel is pulled into a coil: clamp it",
+    CAPACITOR: "capacitors of a tank hold charge: discharge and short them before work",
     FIELD: "reference levels are for orientation, not compliance",
     ALWAYS[3]: "follow the local electrical code, and leave approval, isolation and live work to licensed people",
 }

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.axial import with_breaks
@@ -19,8 +20,10 @@ from .flow import SteadyFlow
 from .loss_density import loss_density
 
 SHARES = (1 - math.exp(-1), 1 - math.exp(-2))  # of the power: within half a skin depth and within one, in thick metal
+FINE, DEGREE = 6, 6  # small triangles along an element, and the degree that is integrated in each
 STATIONS = 40  # along the piece
-PLACES = np.array([0.07, 0.33, 0.67, 0.93])  # along a side of an element, at which the field of the surface is read
+NODES, WEIGHTS = np.polynomial.legendre.leggauss(5)
+PLACES, PARTS = 0.5 * (1 + NODES), 0.5 * WEIGHTS  # along a side of an element, at which the field is read
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,7 +87,7 @@ def piece_power(flow: SteadyFlow, number: int) -> PiecePower:
     """
     d = flow.discretisation
     rows = np.flatnonzero((d.mesh.part == number) & ~(d.mesh.field_free & flow.lifted))
-    places, weights = quadrature(2 * d.order + 4)
+    places, weights = _finely()
     density = loss_density(flow, rows, places)
     volume = d.elements.measure(rows, places) * weights
     power = (density * volume).ravel()
@@ -110,6 +113,19 @@ def piece_power(flow: SteadyFlow, number: int) -> PiecePower:
     )
 
 
+def _finely() -> tuple[FloatArray, FloatArray]:
+    """Places in the reference triangle with their weights, so dense that they tell where within an element."""
+    places, weights = quadrature(DEGREE)
+    corners = lattice(FINE)[:, 1:] / FINE
+    number = {(int(i), int(j)): k for k, (_, i, j) in enumerate(lattice(FINE))}
+    upright = [(i, j) for i in range(FINE) for j in range(FINE - i)]
+    small = [(number[i, j], number[i + 1, j], number[i, j + 1]) for i, j in upright]
+    small += [(number[i + 1, j], number[i + 1, j + 1], number[i, j + 1]) for i, j in upright if i + j < FINE - 1]
+    a, b, c = (corners[[t[k] for t in small]][:, None] for k in range(3))
+    fine = a + places[:, :1] * (b - a) + places[:, 1:] * (c - a)
+    return fine.reshape(-1, 2), np.tile(weights / FINE**2, len(small))
+
+
 def _depths(flow: SteadyFlow, number: int, where: FloatArray) -> FloatArray:
     """Distance of points from the surface of a conductor, (n,) [m]."""
     part = flow.problem.conductors[number].part
@@ -119,8 +135,8 @@ def _depths(flow: SteadyFlow, number: int, where: FloatArray) -> FloatArray:
 
 def _by_depth(depth: FloatArray, power: FloatArray) -> tuple[FloatArray, FloatArray]:
     order = np.argsort(depth)
-    held = np.cumsum(power[order])
-    return depth[order], held / held[-1] if len(held) and held[-1] > 0 else np.ones(len(held))
+    held = np.cumsum(power[order]) - 0.5 * power[order]
+    return depth[order], held / power.sum() if len(held) and power.any() else np.ones(len(held))
 
 
 def _reached(below: FloatArray, within: FloatArray, share: float) -> float:
@@ -162,7 +178,7 @@ def _surface_field(flow: SteadyFlow, number: int) -> tuple[float, float, float]:
         across = np.stack((-ahead[..., 1], ahead[..., 0]), axis=-1) / size[..., None]
         strength = np.abs((slope * across).sum(axis=-1)) / MU0
         radius = d.elements.positions(on, at[0])[..., 0]
-        share = size / (2 * step) / len(PLACES) * 2 * np.pi * radius
+        share = size / (2 * step) * PARTS * 2 * np.pi * radius
         area += float(share.sum())
         square += float((share * strength**2).sum())
         largest = max(largest, float(strength.max()))

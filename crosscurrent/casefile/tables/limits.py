@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from ..entries import (
+    Current,
     FluxDensity,
     ForcePerMetre,
     InductancePerMetre,
@@ -45,6 +46,12 @@ class LimitsTable(Table):
     touchable: Annotated[Names, Sample('["outgoing"]', "conductors that can be touched", apart=True)] = ()
     loss: Annotated[LossPerMetre | None, Sample('"600 W/m"', "of the whole section")] = None
     voltage_drop: Annotated[Voltage | None, Sample('"20 V"', "of each circuit over the run; needs length")] = None
+    current: Annotated[
+        Current | None, Sample('"500 A"', "round an axis, of each coil and circuit, rms", apart=True)
+    ] = None
+    voltage: Annotated[
+        Voltage | None, Sample('"400 V"', "round an axis, between the ends of each coil, rms", apart=True)
+    ] = None
     inductance: Annotated[InductancePerMetre | None, Sample('"700 nH/m"', "of each circuit")] = None
     force: Annotated[
         ForcePerMetre | None,

@@ -1,0 +1,96 @@
+"""The chapter "work_pieces": efficiency, power factor and a wanted power, of whole cases."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from topic_cases import chapter
+
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.postprocess.answers.cautions import INDUCTION, PULL
+from crosscurrent.result import Result
+from crosscurrent.run import solve_case
+
+TURN = {
+    "name": "turn", "shape": "round", "diameter": "5 mm", "material": "copper", "centre": ["20 mm", "-7 mm"],
+    "repeat": {"count": 3, "step": ["0 mm", "7 mm"]},
+}  # fmt: skip
+BILLET = {"name": "billet", "shape": "bar", "width": "20 mm", "thickness": "40 mm", "material": "brass"}
+STEEL = {"conductivity": "5 MS/m", "initial_permeability": 200, "saturation": "1.8 T"}
+
+
+def written(**more: object) -> dict[str, object]:
+    return {
+        "symmetry": "axial",
+        "frequency": {"at": ["20 kHz"]},
+        "conductor": [TURN, BILLET],
+        "coil": [{"name": "work", "turns": ["turn.*"], "current": "100 A"}],
+    } | more
+
+
+@pytest.fixture(scope="module")
+def stated() -> Result:
+    return solve_case(checked_case(written()))
+
+
+def test_efficiency_and_power_factor_are_those_of_the_answers(stated: Result) -> None:
+    (point,) = chapter(stated, "work_pieces").record["points"]
+    answer = stated.points[0]
+    assert point["efficiency"] == pytest.approx(answer.conductors["billet"].loss / answer.total_loss)
+    assert 0 < point["efficiency_error"] < 1e-2
+    coil = answer.circuits["work"]
+    factor = coil.resistance / math.hypot(coil.resistance, coil.reactance)
+    assert point["terminals"][0]["power_factor"] == pytest.approx(factor)
+    assert point["pieces"][0]["total_power_w"] == pytest.approx(answer.conductors["billet"].loss)
+    assert INDUCTION in stated.cautions
+    assert PULL not in stated.cautions
+
+
+def test_a_wanted_power_is_met_by_all_figures(stated: Result) -> None:
+    result = solve_case(checked_case(written(power={"wanted": "2 kW", "into": ["billet"]})))
+    before, now = stated.points[0], result.points[0]
+    assert now.conductors["billet"].loss == pytest.approx(2000.0, rel=1e-9)
+    factor = math.sqrt(2000.0 / before.conductors["billet"].loss)
+    assert abs(now.circuits["work"].current) == pytest.approx(100.0 * factor, rel=1e-9)
+    assert now.circuits["work"].resistance == pytest.approx(before.circuits["work"].resistance, rel=1e-9)
+    assert result.summary.circuits[0].size == pytest.approx(100.0 * factor)
+    assert "2.000 kW into billet" in chapter(result, "work_pieces").sentences[0]
+
+
+def test_a_wanted_power_in_steel_is_searched_for() -> None:
+    piece = BILLET | {"material": "steel"}
+    table = {"wanted": "3 kW"}
+    result = solve_case(checked_case(written(conductor=[TURN, piece], material={"steel": STEEL}, power=table)))
+    assert result.points[0].conductors["billet"].loss == pytest.approx(3000.0, rel=1e-3)
+    assert PULL in result.cautions
+
+
+def test_a_limit_that_no_current_meets_is_said() -> None:
+    table = {"power": {"wanted": "20 kW"}, "limits": {"current": "300 A", "voltage": "1 kV"}}
+    result = solve_case(checked_case(written(**table)))
+    assert result.summary.verdict == "fail"
+    (said,) = chapter(result, "work_pieces").warnings
+    assert "no current within the limit of 300.0 A brings 20.00 kW" in said
+    verdicts = {(v["limit"], v["verdict"]) for v in chapter(result, "limits").record["limits"]}
+    assert ("current", "fail") in verdicts
+    assert ("voltage", "pass") in verdicts
+
+
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        ({"power": {"wanted": "2 kW", "into": ["turn.1"]}}, "a piece in no circuit or coil"),
+        ({"power": {"wanted": "2 kW", "into": ["bilet"]}}, "billet"),
+        ({"power": {"wanted": "2 kW"}, "frequency": {"at": ["1 kHz", "2 kHz"]}}, "one frequency"),
+        ({"power": {"wanted": "2 kW"}, "frequency": {"at": ["0 Hz"]}}, "above 0 Hz"),
+        ({"power": {"wanted": "2 kW"}, "conductor": [TURN]}, "a piece in no circuit or coil that takes it"),
+        ({"tank": {"coil": "wrk"}}, "work"),
+        ({"limits": {"loss": "2 kW/m"}}, "a plane section"),
+        ({"power": {"wanted": "5 kW/m"}}, "a power"),
+    ],
+)
+def test_faults(more: dict[str, object], message: str) -> None:
+    with pytest.raises(CaseError, match=message):
+        checked_case(written(**more))
