@@ -13,7 +13,7 @@ from crosscurrent.postprocess.topics.work_pieces import (
     TITLE,
     PieceAnswer,
     PiecesAnswer,
-    Supply,
+    TerminalPower,
     measured,
     power_factor,
     record,
@@ -129,9 +129,9 @@ def _answer(solved: SolvedCase, solution: Solution, names: tuple[str, ...]) -> P
     )
 
 
-def _supplies(solved: SolvedCase, solution: Solution) -> Iterator[Supply]:
+def _supplies(solved: SolvedCase, solution: Solution) -> Iterator[TerminalPower]:
     for c in solved.at(solution.frequency).circuits.values():
         if c.resistance is None or c.reactance is None:
             continue
         factor = power_factor(c.resistance, c.reactance, c.resistance_error or 0.0, c.inductance_error or 0.0)
-        yield Supply(c.name, abs(c.current), abs(c.voltage), c.loss, *factor)
+        yield TerminalPower(c.name, abs(c.current), abs(c.voltage), c.loss, *factor)

@@ -42,7 +42,7 @@ class PieceAnswer:
 
 
 @dataclass(frozen=True)
-class Supply:
+class TerminalPower:
     """What a coil or circuit takes at its terminals: [A rms], [V rms], [W], and the power factor with its error."""
 
     name: str
@@ -62,7 +62,7 @@ class PiecesAnswer:
     frequency : float
         [Hz]
     pieces : tuple of PieceAnswer
-    supplies : tuple of Supply
+    supplies : tuple of TerminalPower
     total : float
         Loss of the whole section [W].
     rest_error : float
@@ -77,7 +77,7 @@ class PiecesAnswer:
 
     frequency: float
     pieces: tuple[PieceAnswer, ...]
-    supplies: tuple[Supply, ...]
+    supplies: tuple[TerminalPower, ...]
     total: float
     rest_error: float
     wanted: float | None = None
@@ -240,7 +240,7 @@ def _fed(one: PiecesAnswer) -> str:
     return ", ".join(f"{s.name} {engineering(s.current, 'A')} and {engineering(s.voltage, 'V')}" for s in one.supplies)
 
 
-def _factor(s: Supply) -> str:
+def _factor(s: TerminalPower) -> str:
     return f"{s.factor:.4g} ({s.name})"
 
 
