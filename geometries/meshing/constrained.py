@@ -135,9 +135,9 @@ def _inside(triangles: IntArray, beside: IntArray, edges: IntArray, n: int) -> I
     good = np.asarray(on_left.any(axis=1))
     fresh = np.flatnonzero(good)
     while len(fresh):
-        found = beside[fresh][free[fresh]]
-        fresh = np.unique(found[~good[found]])
-        good[fresh] = True
+        before = good.copy()
+        good[beside[fresh][free[fresh]]] = True
+        fresh = np.flatnonzero(good > before)
     if on_left.sum() != len(edges) or on_right[good].any():
         raise MeshError("a region could not be closed by its edges")
     return np.asarray(triangles[good])

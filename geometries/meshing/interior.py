@@ -63,7 +63,7 @@ def mesh_interior(points: FloatArray, edges: IntArray, sweep: FloatArray, limit:
         unit, fixed_edges, sweeps, caps = _capped(start, edges, sweep, steepness)
         region = ConstrainedRegion(unit, fixed_edges)
         try:
-            region.triangles()
+            triangles = region.triangles()
             break
         except MeshError:
             if steepness == STEEPNESS[-1]:
@@ -71,11 +71,11 @@ def mesh_interior(points: FloatArray, edges: IntArray, sweep: FloatArray, limit:
     fixed = len(unit)
     guard = _Guard(unit, fixed_edges)
     for _ in range(ROUNDS):
-        triangles = region.triangles()
         added = _better_points(region.points, triangles, guard, lambda p: limit(p * scale + shift) / scale)
         if not len(added):
             break
         region.add(added)
+        triangles = region.triangles()
     unit = _relaxed(region.points, triangles, fixed)
     unit, triangles = _parted(unit, triangles, fixed_edges[sweeps != 0])
     return unit * scale + shift, np.concatenate((triangles, caps))

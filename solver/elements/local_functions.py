@@ -79,7 +79,8 @@ class LocalFunctions:
         bent = np.flatnonzero(self._bent[rows] >= 0)
         if len(bent):
             nodes = self.mesh.checked_geometry[self._bent[rows[bent]]]
-            jacobian[bent] = np.einsum("pnr,tnd->tpdr", gradients(GEOMETRY, places), nodes, optimize=True)
+            # every slope of every coordinate in one product
+            jacobian[bent] = np.tensordot(nodes, gradients(GEOMETRY, places), ((1,), (1,))).transpose(0, 2, 1, 3)
         return _determinant(jacobian), _inverse_transposed(jacobian)
 
     def positions(self, rows: IntArray, places: FloatArray) -> FloatArray:

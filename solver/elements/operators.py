@@ -59,22 +59,22 @@ class Elements(LocalFunctions):
             places, weights = quadrature(self._degree)
             det, inverse = self.maps(self.mesh.curved, places)
             weights, gradient = det * weights, gradients(self.order, places)
-            actual = np.einsum("tpdr,pnr->tpdn", inverse, gradient, optimize=True)
-            actual = actual.reshape(len(weights), -1, n)
+            actual = (inverse @ gradient.swapaxes(1, 2)).reshape(len(weights), -1, n)
             scaled = actual * np.repeat(weights, 2, axis=1)[..., None]
             blocks[self.mesh.curved] = actual.transpose(0, 2, 1) @ scaled
         return blocks
 
     def _plane_mass(self) -> FloatArray:
         n = self.dofs.shape[1]
-        blocks = np.zeros((len(self.dofs), n, n))
-        det, _ = self.maps(self.straight, CENTRE)
-        blocks[self.straight] = det[..., None] * reference_mass(self.order)
-        if len(self.mesh.curved):
+        blocks = np.empty((len(self.metal), n, n))
+        bent = self._bent[self.metal] >= 0
+        det, _ = self.maps(self.metal[~bent], CENTRE)
+        blocks[~bent] = det[..., None] * reference_mass(self.order)
+        if bent.any():
             places, weights = quadrature(self._degree)
-            weights, value = self.maps(self.mesh.curved, places)[0] * weights, values(self.order, places)
-            blocks[self.mesh.curved] = (value.T @ (weights[:, :, None] * value)).reshape(-1, n, n)
-        return blocks[self.metal]
+            weights, value = self.maps(self.metal[bent], places)[0] * weights, values(self.order, places)
+            blocks[bent] = value.T @ (weights[:, :, None] * value)
+        return blocks
 
     @cached_property
     def metal(self) -> IntArray:
