@@ -17,11 +17,11 @@ EACH = 24  # conductors up to which the impedance matrix of all is known as well
 def swept(case: Case, progress: Progress | None = None) -> Sweep | None:
     """All frequencies of a case's sweep at once; None where they have to be solved one by one.
 
-    That is where no sweep is asked for, round an axis, where temperatures follow the losses and so the frequency, with
+    That is where no sweep is asked for, where temperatures follow the losses and so the frequency, with
     rough surfaces, and where one mesh for the whole band would be too large.
     """
     frequencies = case.data.frequency.swept
-    if not frequencies or case.axial or case.data.cooling or case.data.water:
+    if not frequencies or case.data.cooling or case.data.water:
         return None
     problem = case.problem()
     matrix = len(problem.conductors) <= EACH

@@ -23,13 +23,8 @@ NOT_ROUND = {
     "prices": "the mass of a straight run",
     "field": "reference levels beside a straight run",
     "supports": "forces on a straight run",
-    "slopes": "slopes of a straight run",
-    "tolerance": "slopes of a straight run",
     "cooling": "surfaces of a straight run",
     "duty": "surfaces of a straight run",
-    "waveform": "harmonics of a straight run",
-    "ladder": "a network of a straight run",
-    "fault": "forces on a straight run",
 }
 
 

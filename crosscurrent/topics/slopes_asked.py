@@ -117,8 +117,8 @@ def apart(case: Case, one: Variable) -> Asked:
     for way in (step, -step):
         try:
             problem = varied(case, {one.key: one.value + way}).problem()
-            for before, after in zip(case.problem().conductors, problem.conductors, strict=True):
-                stays(before.part, after.part)
+            for before, after in zip(case.problem().outlines, problem.outlines, strict=True):
+                stays(before, after)
             return Asked(one, case, problem, way)
         except CrosscurrentError as error:
             why = why or next(iter(str(error).splitlines()), "")

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 # what results.json can hold; floats are finite
 Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 
+_OF_CIRCUITS = ("circuit_", "sequence_", "exact_", "ladder_", "cell_coupling_")  # what names of their figures begin with
 _PER_METRE = re.compile(r"_(w|v|ohm|h|f|n|j|kg)_per_m(?=_per_si$|$)")
 _PER_TURN = re.compile(r"_(w|v|ohm|h|f|n|j|kg)_per_turn(?=_per_si$|$)")
 _IN_TOTAL = re.compile(r"^total_(.*_(?:w|v|ohm|h|f|n|j|kg))(?=_per_si$|$)")
@@ -52,9 +53,28 @@ def axial_name(key: str, *, whole: bool) -> str:
     bare = _PER_METRE.sub(r"_\1", key)
     if key.startswith("total_"):
         return bare
-    if whole or key.startswith(("circuit_", "sequence_")):
+    if whole or key.startswith(_OF_CIRCUITS):
         return f"total_{bare}"
     return _PER_METRE.sub(r"_\1_per_turn", key)
+
+
+def axial_columns(text: str) -> str:
+    """A table of comma-separated values with the names in its first line as they are round an axis.
+
+    R and L are those of circuits, in total, and so is what is of no conductor.
+
+    Examples
+    --------
+    >>> axial_columns("frequency_hz,coil: resistance_ohm_per_m,turn: loss_w_per_m,loss_w_per_m_per_si")
+    'frequency_hz,coil: total_resistance_ohm,turn: loss_w_per_turn,total_loss_w_per_si'
+    """
+    head, newline, rows = text.partition("\n")
+    found = []
+    for column in head.split(","):
+        owner, colon, name = column.rpartition(": ")
+        whole = not owner or any(word in name for word in ("resistance", "inductance"))
+        found.append(owner + colon + axial_name(name, whole=whole))
+    return ",".join(found) + newline + rows
 
 
 def plane_names(record: Mapping[str, Json]) -> dict[str, Json]:

@@ -12,7 +12,7 @@ from crosscurrent.geometries.arrays import same
 from crosscurrent.geometries.fixed import Fixed
 
 from .axial_names import Json as Json
-from .axial_names import axial_names
+from .axial_names import axial_columns, axial_names
 from .per_turn import per_turn
 from .tables import TextTable, html_list
 
@@ -115,6 +115,7 @@ class Chapter:
     def round_the_axis(self) -> Chapter:
         """The same in the words of a section round an axis."""
         tables = tuple(table.round_the_axis() for table in self.tables)
+        files = {name: axial_columns(text) if name.endswith(".csv") else text for name, text in self.files.items()}
         return replace(
             self,
             title=per_turn(self.title),
@@ -123,6 +124,7 @@ class Chapter:
             sentences=tuple(map(per_turn, self.sentences)),
             warnings=tuple(map(per_turn, self.warnings)),
             cautions=tuple(map(per_turn, self.cautions)),
+            files=files,
         )
 
     def html(self) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.per_turn import per_turn
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
 from crosscurrent.solver.band.foster import Impedance
@@ -78,7 +79,7 @@ def record(found: LadderAnswer) -> dict[str, Json]:
         "resistance_error": short.resistance_error,
         "inductance_error": short.inductance_error,
         "solver_error": found.solver_error,
-        "length_m": found.length or 1.0,
+        "length_m": None if found.problem.axial else found.length or 1.0,
         "exact_resistance_at_rest_ohm_per_m": limits.resistance_at_rest.tolist(),
         "exact_inductance_at_rest_h_per_m": limits.inductance_at_rest.tolist(),
         "exact_inductance_at_surface_h_per_m": None if surface is None else surface.tolist(),
@@ -104,7 +105,8 @@ def table(found: LadderAnswer) -> TextTable:
         )
         for k, name in enumerate(found.names)
     )
-    first, kind = ("side", "by themselves") if found.sides else ("circuit", "loop")
+    whole = "all turns" if found.problem.axial else "loop"
+    first, kind = ("side", "by themselves") if found.sides else ("circuit", whole)
     columns = (first, "R at 0 Hz", "L at 0 Hz", "ladder's", "L of a skin of nothing", "ladder's")
     return TextTable(f"Limits of the impedance, exact and in the ladder ({kind}, per metre)", columns, rows)
 
@@ -137,12 +139,12 @@ def warnings(found: LadderAnswer) -> Iterator[str]:
 
 def heading(found: LadderAnswer) -> Iterator[str]:
     """Comments at the top of the netlist."""
-    short, limits, length = found.ladder, found.limits, found.length
+    short, limits = found.ladder, found.limits
     owner = {member: bundle.name for bundle in found.problem.bundles for member in bundle.members}
     warm = {owner.get(c.name, c.name): c.temperature for c in found.problem.conductors}
     conductors = ", ".join(f"{name} {temperature:g} degC" for name, temperature in warm.items())
     yield found.title or "conductors"
-    yield f"{'a run of ' + concise(length, 'm') if length else 'one metre of run'}; every R and L is positive"
+    yield f"{_extent(found)}; every R and L is positive"
     yield (
         f"{short.cells} cells; relative error of R at most {error_bar(short.resistance_error)}, of L "
         f"{error_bar(short.inductance_error)}, from {concise(short.low, 'Hz')} to {concise(short.high, 'Hz')}, for any "
@@ -155,23 +157,34 @@ def heading(found: LadderAnswer) -> Iterator[str]:
             "flows out of the page: join the far ends as the load does, and let the currents sum to zero"
         )
     else:
+        what, where = ("the loop, out and back together", "") if not found.problem.axial else (
+            "all its turns", " right of the axis"
+        )
         yield (
-            "each circuit is a port of two nodes: the loop, out and back together; current into the first node flows "
-            "out of the page in the conductors listed under out"
+            f"each circuit is a port of two nodes: {what}; current into the first node flows "
+            f"out of the page{where} in the conductors listed under out"
         )
     for k, name in enumerate(found.names):
-        yield (
+        line = (
             f"{name}: exact at 0 Hz R = {limits.resistance_at_rest[k, k]:.9g} ohm/m, "
             f"L = {limits.inductance_at_rest[k, k]:.9g} H/m{_at_surface(limits.inductance_at_surface, k)}"
         )
+        yield per_turn(line) if found.problem.axial else line
     open_ended = [c.name for c in found.problem.circuits if not c.back]
-    if open_ended:
+    if open_ended and not found.problem.axial:
         yield (
             f"{', '.join(open_ended)}: return outside the section, on a circle of radius "
             f"{concise(found.return_radius, 'm', 4)}: inductances hold for currents that sum to zero"
         )
     if len(found.names) > 1:
         yield "a negative K means that the currents into the first nodes weaken each other's flux"
+
+
+def _extent(found: LadderAnswer) -> str:
+    """What the network stands for."""
+    if found.problem.axial:
+        return "the turns of a section round an axis, what is closed between them included"
+    return f"a run of {concise(found.length, 'm')}" if found.length else "one metre of run"
 
 
 def _at_surface(inductance: FloatArray | None, circuit: int) -> str:
