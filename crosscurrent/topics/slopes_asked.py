@@ -20,7 +20,7 @@ from crosscurrent.solver.field.slopes import unsloped
 EACH = 24  # conductors up to which each gets slopes of its own: time and memory go with their number
 HAIR = 1e-6  # of a figure, or of the section where it is 0
 EASED, FURTHER = 4e-4, 5.0  # of an edge radius: by that it is smaller where half a thickness leaves no slope; and again
-TABLES = ("named", "conductor", "circuit", "material", "ambient")  # whose figures a field depends on
+TABLES = ("named", "conductor", "circuit", "coil", "material", "ambient")  # whose figures a field depends on
 OF_HEAT = (*TABLES, "cooling", "water")  # and those that temperatures and water do
 FREQUENCY = "frequency"
 

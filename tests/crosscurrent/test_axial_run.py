@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import math
 from pathlib import Path
@@ -15,6 +16,7 @@ from crosscurrent.run import solve_case
 SIZE = {"shape": "bar", "width": "10 mm", "thickness": "6 mm", "material": "copper"}
 TURNS = SIZE | {"name": "turn", "centre": ["35 mm", "-9 mm"], "repeat": {"count": 3, "step": ["0 mm", "9 mm"]}}
 BILLET = {"name": "billet", "shape": "bar", "thickness": "40 mm", "material": "copper"}
+RING = 2 * math.pi / (58e6 * 6e-3 * math.log(40 / 30))  # of 10 x 6 mm from 30 mm, by J = sigma V / (2 pi r)
 COIL = circuit("coil", "100 A", out=["turn.*"], sharing="series")
 
 
@@ -26,12 +28,11 @@ def result() -> Result:
 
 def test_at_rest_the_current_goes_as_one_over_the_radius(result: Result) -> None:
     """R of a ring of a rectangle is 2 pi / (sigma h ln(b/a)), from J = sigma V / (2 pi r)."""
-    ring = 2 * math.pi / (58e6 * 6e-3 * math.log(40 / 30))
     coil = result.at("0 Hz").circuits["coil"]
     assert coil.turns == 3
-    assert coil.resistance == pytest.approx(3 * ring, rel=1e-9)
-    assert coil.dc_resistance == pytest.approx(3 * ring, rel=1e-9)
-    assert coil.own_resistance == pytest.approx(3 * ring, rel=1e-9)
+    assert coil.resistance == pytest.approx(3 * RING, rel=1e-9)
+    assert coil.dc_resistance == pytest.approx(3 * RING, rel=1e-9)
+    assert coil.own_resistance == pytest.approx(3 * RING, rel=1e-9)
 
 
 def test_losses_add_up_to_the_terminal_power(result: Result) -> None:
@@ -71,3 +72,33 @@ def test_names_say_per_turn_or_total(result: Result, tmp_path: Path) -> None:
 def test_words_speak_of_turns(result: Result) -> None:
     words = [*result.summary.lines, result._repr_html_()]
     assert not [line for line in words for unit in ("W/m", "ohm/m", "H/m", "N/m", "per metre") if unit in line]
+
+
+def test_a_sweep_is_one_reduced_model_with_names_in_total(tmp_path: Path) -> None:
+    band = {"from": "100 Hz", "to": "20 kHz", "points": 9}
+    made = case("coil", [TURNS, BILLET | {"width": "30 mm"}], COIL, sweep=band, symmetry="axial",
+                ladder={"from": "100 Hz", "to": "20 kHz", "bound": "0.05 %"}, slopes={})  # fmt: skip
+    folder = solve_case(made).write(tmp_path / "coil")
+    with (folder / "sweep.csv").open() as lines:
+        head = next(csv.reader(lines))
+    assert {"coil: total_resistance_ohm", "coil: total_inductance_h", "billet: loss_w_per_turn"} <= set(head)
+    with (folder / "slopes.csv").open() as lines:
+        head = next(csv.reader(lines))
+    assert {"total_loss_w_per_si", "coil: total_resistance_ohm_per_si"} <= set(head)
+    found = json.loads((folder / "results.json").read_text())
+    assert found["sweep"]
+    assert found["ladder"]["total_exact_resistance_at_rest_ohm"][0][0] == pytest.approx(3 * RING, rel=1e-9)
+    assert found["ladder"]["length_m"] is None
+    text = (folder / "ladder.cir").read_text()
+    assert "/m" not in text
+    assert f"R0 coil n0 {3 * RING:.7g}"[:-1] in text
+
+
+def test_changed_cases_stay_round_the_axis() -> None:
+    """R at rest goes with one over conductivity: within 0.5 % its band is as wide, but for the square of that."""
+    own = {"own": {"conductivity": "58 MS/m +- 0.5 %"}}
+    made = case("coil", [TURNS | {"material": "own"}], COIL, at=["0 Hz"], symmetry="axial", materials=own)
+    point = solve_case(made).chapter("tolerance").record["points"][0]
+    low, high = point["circuits"]["coil"]["total_resistance_ohm"]["worst_case"]
+    assert low == pytest.approx(3 * RING / 1.005, rel=1e-4)
+    assert high == pytest.approx(3 * RING / 0.995, rel=1e-4)

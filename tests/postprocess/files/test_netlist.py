@@ -72,8 +72,17 @@ def bundles_over_a_plate(lay: Lay = "transposed") -> Sweep:
     return sweep(problem, np.geomspace(LOW, HIGH, 7), accuracy=1e-2)
 
 
+def coil_round_a_billet() -> Sweep:
+    """Three turns in series, round an axis."""
+    turns = tuple(Conductor(Part(f"t{k}", shapes.tube(0.012, 0.0015).placed((0.046, 0.015 * k))), COPPER)
+                  for k in range(3))  # fmt: skip
+    billet = Conductor(Part("billet", shapes.bar(0.06, 0.08)), Material("hot steel", 0.83e6))
+    problem = Problem((billet, *turns), (Circuit("coil", 1.0, tuple(t.name for t in turns), (), "series"),), axial=True)
+    return sweep(problem, np.geomspace(LOW, HIGH, 7), accuracy=1e-2)
+
+
 @spice
-@pytest.mark.parametrize("section", [facing_bars, bundles_over_a_plate, rings_over_a_plate])
+@pytest.mark.parametrize("section", [facing_bars, bundles_over_a_plate, rings_over_a_plate, coil_round_a_billet])
 def test_one_circuit_over_the_band(section: Callable[[], Sweep], tmp_path: Path) -> None:
     found = section()
     short = ladder(found.fine.model.foster, LOW, HIGH, bound=4e-4)
