@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 # what results.json can hold; floats are finite
 Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 
-_OF_CIRCUITS = ("circuit_", "sequence_", "exact_", "ladder_", "cell_coupling_")  # what names of their figures begin with
+_OF_CIRCUITS = ("circuit_", "sequence_", "exact_", "ladder_", "cell_coupling_")  # what their figures begin with
 _PER_METRE = re.compile(r"_(w|v|ohm|h|f|n|j|kg)_per_m(?=_per_si$|$)")
 _PER_TURN = re.compile(r"_(w|v|ohm|h|f|n|j|kg)_per_turn(?=_per_si$|$)")
 _IN_TOTAL = re.compile(r"^total_(.*_(?:w|v|ohm|h|f|n|j|kg))(?=_per_si$|$)")
