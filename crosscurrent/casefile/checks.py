@@ -21,6 +21,7 @@ from .bundles import BundleConductor
 from .draft import Draft, rows
 from .entries import Temperature
 from .faults import Fault
+from .heating_checks import heatings
 from .lines import Path
 from .names import Roster, UnknownName, value
 from .quantities import nearest
@@ -37,7 +38,7 @@ _TEMPERATURE: TypeAdapter[float] = TypeAdapter(Temperature)
 def faults(draft: Draft) -> list[Fault]:
     """Everything that needs more than one table to see."""
     own = (_twice, _unknown_metals, _magnetic, _places, _misfits, _servings, _temperatures, _circuits, _currents)
-    checks = (*own, round_the_axis, ends, coils, powers, waters, joints, warmth, prices, limited, drives)
+    checks = (*own, round_the_axis, ends, coils, powers, heatings, waters, joints, warmth, prices, limited, drives)
     return [fault for check in checks for fault in check(draft)]
 
 

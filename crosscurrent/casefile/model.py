@@ -18,6 +18,7 @@ from .tables.cooling import CoolingTable
 from .tables.duty import DutyTable
 from .tables.fault import FaultTable
 from .tables.frequency import AccuracyTable, FrequencyTable
+from .tables.heating import HeatingTable
 from .tables.joints import JointTable
 from .tables.ladder import LadderTable
 from .tables.limits import LimitsTable
@@ -100,6 +101,9 @@ class CaseData(Table):
     ] = None
     cooling: Annotated[CoolingTable | None, Sample('', "temperature in air; resistivity follows it")] = None
     duty: Annotated[tuple[DutyTable, ...], Sample('', "a current for a time, once or again and again")] = ()
+    heating: Annotated[
+        tuple[HeatingTable, ...], Sample('', "a work piece heated in time by its loss, round an axis")
+    ] = ()
     waveform: Annotated[WaveformTable | None, Sample('', "a current of many harmonics, and what each costs")] = None
     ladder: Annotated[LadderTable | None, Sample('', "a network for circuit simulators, fitted to the run")] = None
     vary: Annotated[

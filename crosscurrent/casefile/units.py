@@ -226,6 +226,15 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             "10 J/(kg*K)",
             "10000 J/(kg*K)",
         ),
+        "heat transfer": Dimension(
+            "a coefficient of heat transfer",
+            '"10 W/(m2*K)"',
+            "W/m**2/K",
+            dict.fromkeys(("W/(m2*K)", "W/m2/K", "W/m2*K"), 1.0),
+            "0.01 W/(m2*K)",
+            "100000 W/(m2*K)",
+            zero=True,
+        ),
         "power": Dimension(
             "a power", '"5 kW"', "W", {"kW": 1e3, "W": 1.0, "mW": 1e-3, "MW": 1e6}, "0.001 mW", "1000 MW"
         ),

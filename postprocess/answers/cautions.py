@@ -38,6 +38,10 @@ HOT = (
     "Bare metal from about 65 degC burns skin in a second, and above 43 degC if it is held for hours (EN ISO 13732-1, "
     "from memory): keep people off it, and keep off it what burns, melts or ages."
 )
+HOT_PIECE = (
+    "A heated work piece burns at a touch and by its radiation, sets alight what burns, and may be far too hot long "
+    "before it glows: keep people and fuel away, and mind that scale flies off and that wet metal spits."
+)
 SCATTER = (
     "A temperature in air is no better than its correlations: dust, draught, paint, a lid or a neighbour shift it by "
     "more than the band. Measure the first one built."
@@ -96,6 +100,7 @@ SHORT = {
     FORCE: "forces pulse, and a fault multiplies them: supports must stand it",
     STEEL: "the loss of steel is an estimate",
     HOT: "bare metal from 65 degC burns, from 43 degC if held",
+    HOT_PIECE: "work pieces burn at a touch and by radiation, before they glow too",
     SCATTER: "temperatures in air are no better than their correlations: measure the first one built",
     PLATING: "plated metal conducts worse than taken here",
     JOINTS: "joints are as allowed for: measure them",

@@ -34,7 +34,7 @@ def cycle_plot(course: Course, title: str) -> Figure:
         margin = 0.08 * max(high - low, 1.0)
         axes.set_xlim(0, float(time[-1]))
         axes.set_ylim(low - margin, high + margin)
-        places = _apart([float(cycle.temperature[-1, k]) for k in order], 0.055 * (high - low + 2 * margin))
+        places = apart([float(cycle.temperature[-1, k]) for k in order], 0.055 * (high - low + 2 * margin))
         for rank, (k, place) in enumerate(zip(order, places, strict=True)):
             colour = WARMTH(1 - 0.75 * rank / max(len(order) - 1, 1))
             axes.plot(time, cycle.temperature[:, k], color=colour, linewidth=1.3)
@@ -50,7 +50,7 @@ def cycle_plot(course: Course, title: str) -> Figure:
     return sheet.figure
 
 
-def _apart(values: list[float], least: float) -> list[float]:
+def apart(values: list[float], least: float) -> list[float]:
     """Falling values moved so that neighbours are at least so far from each other."""
     order = sorted(range(len(values)), key=lambda k: -values[k])
     placed = list(values)

@@ -45,6 +45,14 @@ class Source:
         k = min(int(place), len(self.temperature) - 2)
         return np.asarray((1 - (place - k)) * self.load[k] + (place - k) * self.load[k + 1])
 
+    def slope(self, temperature: float) -> FloatArray:
+        """By temperature, (unknowns,) [W/K]."""
+        t = self.temperature
+        if len(t) == 1 or not t[0] <= temperature < t[-1]:
+            return np.zeros(self.load.shape[1])
+        k = int(np.searchsorted(t, temperature, side="right")) - 1
+        return np.asarray((self.load[k + 1] - self.load[k]) / (t[k + 1] - t[k]))
+
     @cached_property
     def weights(self) -> FloatArray:
         """Weights of the mean temperature that the loss is taken at: where it sits at first, (unknowns,)."""
@@ -193,9 +201,13 @@ def heated(
         there = surface.given(walls.values @ value)[2] * walls.area
         return sparse.csc_array(piece.conduction + walls.values.T @ sparse.diags_array(there) @ walls.values)
 
+    def beside(value: FloatArray) -> tuple[FloatArray, FloatArray]:
+        return -source.slope(float(value @ source.weights) - ZERO), source.weights
+
     capacity = float(piece.heat_capacity.sum())
     level = np.full(piece.count, start + ZERO)
     rise = min(MOST_SPAN, duration * float(source.load[0].sum()) / capacity)
     span = max(LEAST_SPAN, abs(start - surface.surroundings.ambient), rise)
-    course = followed(Rates(piece.heat_capacity, of, slope), level, duration, tight * span, FIRST * duration)
+    rates = Rates(piece.heat_capacity, of, slope, beside if len(source.temperature) > 1 else None)
+    course = followed(rates, level, duration, tight * span, FIRST * duration)
     return Heating(piece, source, course)

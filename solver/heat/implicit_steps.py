@@ -15,7 +15,7 @@ from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
-from crosscurrent.solver.elements.factor import factorised
+from crosscurrent.solver.elements.factor import Solve, factorised
 
 GAMMA = 0.25
 STAGES = np.array(
@@ -56,11 +56,29 @@ class Rates:
         f(T), (n,), and terms of its sum that are counted up, (k,).
     slope : callable
         -df/dT, (n, n) sparse; need not be exact.
+    beside : callable, optional
+        What -df/dT has more, as an outer product of two (n,): what follows one mean of T everywhere.
     """
 
     mass: sparse.csc_array
     of: Callable[[FloatArray], tuple[FloatArray, FloatArray]]
     slope: Callable[[FloatArray], sparse.csc_array]
+    beside: Callable[[FloatArray], tuple[FloatArray, FloatArray]] | None = None
+
+    def solver(self, value: FloatArray, step: float) -> Solve:
+        """A function that solves (M - step df/dT) x = b."""
+        plain = factorised(sparse.csc_array(self.mass + step * self.slope(value)))
+        if self.beside is None:
+            return plain
+        left, right = self.beside(value)
+        across = plain(step * left)
+        share = across / (1 + right @ across)  # J. Sherman and W. J. Morrison 1950
+
+        def solve(b: FloatArray) -> FloatArray:
+            found = plain(b)
+            return np.asarray(found - share * (right @ found))
+
+        return solve
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,7 +169,7 @@ class _Step:
 
     def step(self, begin: FloatArray, step: float, tolerance: float) -> tuple[FloatArray, float, FloatArray] | None:
         """End, error over the tolerance and the counted terms of a step; None where a stage is not found."""
-        solve = factorised(sparse.csc_array(self.rates.mass + GAMMA * step * self.rates.slope(begin)))
+        solve = self.rates.solver(begin, GAMMA * step)
         first, counted = self.rates.of(begin)
         slopes, terms = [first], [counted]
         found = begin
@@ -168,7 +186,7 @@ class _Step:
         return found, float(np.abs(off).max()) / tolerance, np.asarray(sums)
 
     def _found(
-        self, begin: FloatArray, guess: FloatArray, known: FloatArray, step: float, solve: Callable[..., FloatArray]
+        self, begin: FloatArray, guess: FloatArray, known: FloatArray, step: float, solve: Solve
     ) -> tuple[FloatArray, FloatArray, FloatArray] | None:
         """T of one stage, f and the terms there; f from what T does, since T itself would make rounding large in it."""
         found, last = guess, np.inf

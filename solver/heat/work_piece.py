@@ -24,6 +24,7 @@ from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.probe import Probe
 
 FINER = 6  # degree of quadrature along the surface beyond the functions'
+COLD = 1e-9  # of the largest heat of a triangle, below which one is left out where it is found on another mesh
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,20 +143,24 @@ class WorkPiece:
         found[self._local] = e.positions(self.rows, lattice(e.order)[:, 1:] / e.order)
         return found
 
-    def load(self, flow: SteadyFlow, power: float) -> FloatArray:
-        """Heat of a flow at the unknowns, (unknowns,) [W], scaled to its power [W]; its mesh may be another."""
-        e = self.elements
-        places, weights = quadrature(3 * e.order + 2)
-        if flow.discretisation.mesh is e.mesh:
-            density = loss_density(flow, self.rows, places)
-        else:
-            rows, there = Probe(flow).located(e.positions(self.rows, places).reshape(-1, 2))
-            density = np.array(
-                [loss_density(flow, rows[k : k + 1], there[k : k + 1])[0, 0] for k in range(len(rows))]
-            ).reshape(len(self.rows), -1)
-        blocks = (density * e.measure(self.rows, places) * weights) @ values(e.order, places)
+    def load(self, flow: SteadyFlow, power: float, here: Probe | None = None) -> FloatArray:
+        """Heat of a flow at the unknowns, (unknowns,) [W], scaled to its power [W].
+
+        `here` finds places on the mesh of the piece, where the flow has another of the same section.
+        """
+        d = flow.discretisation
+        rows = np.flatnonzero(d.mesh.part == self.number)
+        places, weights = quadrature(2 * max(d.order, self.elements.order) + 2)
+        heat = loss_density(flow, rows, places) * d.elements.measure(rows, places) * weights
         found = np.zeros(self.count)
-        np.add.at(found, self._local, blocks)
+        if d.mesh is self.elements.mesh:
+            np.add.at(found, self._local, heat @ values(self.elements.order, places))
+        elif here is not None:
+            hot = np.flatnonzero(heat.max(axis=1) > COLD * heat.max(initial=0.0))
+            there, inside = here.located(d.elements.positions(rows[hot], places).reshape(-1, 2))
+            own = np.flatnonzero(self.elements.mesh.part[there] == self.number)
+            share = values(self.elements.order, inside[own]) * heat[hot].ravel()[own, None]
+            np.add.at(found, np.searchsorted(self.unknowns, self.elements.dofs[there[own]]), share)
         total = float(found.sum())
         return found * (power / total) if total > 0 else np.zeros(self.count)
 

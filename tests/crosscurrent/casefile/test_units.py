@@ -23,6 +23,7 @@ WORDS = {
     "ppm/degC": "ppm/K",
     "W/m*K": "W/m/K",
     "J/kg*K": "J/kg/K",
+    "W/m2*K": "W/m**2/K",
 }
 OFFSET = ("degC", "degF")
 

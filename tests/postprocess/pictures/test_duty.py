@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from topic_answers import wire
 
-from crosscurrent.postprocess.pictures.duty import LISTED, _apart, cycle_plot
+from crosscurrent.postprocess.pictures.duty import LISTED, apart, cycle_plot
 from crosscurrent.postprocess.topics.duty import Course
 from crosscurrent.solver.heat.duty import Cycle
 
@@ -53,5 +53,5 @@ def test_names_stand_apart_beyond_the_frame(axes) -> None:
 
 
 def test_values_are_moved_only_as_far_as_needed() -> None:
-    assert _apart([3.0, 2.9, 1.0], 0.5) == [3.0, 2.5, 1.0]
-    assert _apart([1.0, 3.0], 0.5) == [1.0, 3.0]
+    assert apart([3.0, 2.9, 1.0], 0.5) == [3.0, 2.5, 1.0]
+    assert apart([1.0, 3.0], 0.5) == [1.0, 3.0]

@@ -1,0 +1,53 @@
+"""Checks of [[heating]]: a known conductor of a section round an axis, with what its metals take known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from .draft import Draft
+from .faults import Fault
+from .lines import Path
+from .names import Roster, UnknownName, value
+
+
+def heatings(draft: Draft) -> Iterator[Fault]:
+    """Work pieces are single solid conductors whose density and heat capacity are known."""
+    written = draft.rows("heating")
+    roster = Roster(draft.rows("conductor"), draft.conductors)
+    if written and not draft.axial:
+        hint = 'write symmetry = "axial" at the top of the file, or leave the table out: [[duty]] heats straight runs'
+        yield draft.fault(("heating", 0), "a section round an axis", "a plane one", hint)
+        return
+    taken: set[str] = set()
+    for k, row in enumerate(written):
+        word, path = value(row, "piece"), ("heating", k, "piece")
+        if not isinstance(word, str):
+            continue
+        try:
+            members = roster.members(word)
+        except UnknownName as unknown:
+            yield draft.fault(path, unknown.expected, f'"{word}"', unknown.hint)
+            continue
+        if len(members) != 1:
+            yield draft.fault(path, "one conductor", f'"{word}", which are {len(members)}', "a table for each of them")
+            continue
+        if members[0] in taken:
+            yield draft.fault(path, "each conductor once", f'"{word}" a second time', "leave one of them out")
+        taken.add(members[0])
+        yield from _of_known_metal(draft, members[0], path)
+
+
+def _of_known_metal(draft: Draft, name: str, path: Path) -> Iterator[Fault]:
+    row = next((row for row in draft.conductors.values() if name in row.copies), None)
+    if row is None:
+        return
+    if row.filling is not None:
+        yield draft.fault(path, "a solid conductor", f'"{name}", a bundle of strands', "leave it out")
+        return
+    for metal in dict.fromkeys((row.material, *(piece.material for piece in row.clad))):
+        known = draft.materials.get(metal)
+        missing = [key for key in ("density", "heat_capacity") if known is not None and getattr(known, key) is None]
+        if missing:
+            found = f'"{name}" of {metal}, whose {" and ".join(missing)} nobody says'
+            hint = f"write {' and '.join(missing)} under [material.{metal}], or take a metal of the list"
+            yield draft.fault(path, "metals with density and heat capacity", found, hint)
