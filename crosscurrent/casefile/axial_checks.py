@@ -14,7 +14,7 @@ from .lines import Path
 from .names import Roster, UnknownName, value
 from .quantities import nearest
 
-AXIAL = ("coil", "power", "tank")  # tables that speak of sections round an axis only
+AXIAL = ("coil", "power", "tank", "heating")  # tables that speak of sections round an axis only
 # tables that say nothing of a section round an axis yet, and why
 NOT_ROUND = {
     "water": "the length of its hoses and turns",

@@ -14,13 +14,10 @@ def heatings(draft: Draft) -> Iterator[Fault]:
     """Work pieces are single solid conductors whose density and heat capacity are known."""
     written = draft.rows("heating")
     roster = Roster(draft.rows("conductor"), draft.conductors)
-    if written and not draft.axial:
-        hint = 'write symmetry = "axial" at the top of the file, or leave the table out: [[duty]] heats straight runs'
-        yield draft.fault(("heating", 0), "a section round an axis", "a plane one", hint)
-        return
     taken: set[str] = set()
     for k, row in enumerate(written):
-        word, path = value(row, "piece"), ("heating", k, "piece")
+        word = value(row, "piece")
+        path: Path = ("heating", k, "piece")
         if not isinstance(word, str):
             continue
         try:

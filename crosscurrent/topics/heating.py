@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 PROFILE = 81  # places of the profile
+BELOW = 1e-5  # its ends lie below the surface, of its length
 NOWHERE = np.zeros(0)
 
 
@@ -80,11 +81,13 @@ def _profile(found: HeatedInCoil) -> tuple[FloatArray, FloatArray]:
     heating, part = found.fine, found.surface.part
     height = float(heating.piece.positions[heating.core, 1])
     low, high = max(0.0, float(part.bounds[0][0])), float(part.bounds[1][0])
-    points = np.column_stack((np.linspace(low, high, PROFILE), np.full(PROFILE, height)))
+    radius, within = np.linspace(low, high, PROFILE), BELOW * (high - low)
+    places_in = np.clip(radius, low + (within if low else 0.0), high - within)  # on the surface air would be found
+    points = np.column_stack((places_in, np.full(PROFILE, height)))
     rows, places = Probe(found.solutions[0][1].fine).located(points)
     inside = heating.piece.elements.mesh.part[rows] == found.number
     values = values_at(heating, rows[inside], places[inside], heating.duration)
-    return points[inside, 0], values
+    return radius[inside], values
 
 
 def _drawn(one: HeatingAnswer, title: str) -> Figure:

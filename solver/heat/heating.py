@@ -20,6 +20,7 @@ from .work_piece import WorkPiece
 TIGHT = 1e-6  # error of a step, of the span of temperatures
 LEAST_SPAN, MOST_SPAN = 1.0, 1000.0  # [K]
 FIRST = 1e-4  # step to begin with, of the duration
+SAME = 1e-9  # difference of temperatures that rounding makes [K]
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,7 +129,7 @@ class Heating:
 
         fine = np.unique(np.concatenate((self.course.time, np.linspace(0, self.duration, 400))))
         found = of(fine) - temperature
-        if found[0] == 0:
+        if abs(found[0]) <= SAME:
             return 0.0
         crossed = np.flatnonzero(np.sign(found[1:]) != np.sign(found[0]))
         if not len(crossed):

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import model_validator
 
-from ..entries import BareNumber, Emissivity, HeatTransfer, Name, Power, Sample, Temperature, Time, fault
+from ..entries import BareNumber, Emissivity, HeatTransfer, Kind, Power, Sample, Temperature, Time, fault
 from .base import Table
 
 FieldSteps = Annotated[int, BareNumber("a bare whole number from 1 to 20", 1, 20, (int,))]
@@ -15,7 +15,7 @@ FieldSteps = Annotated[int, BareNumber("a bare whole number from 1 to 20", 1, 20
 class HeatingTable(Table):
     """A conductor that is heated by its own loss for a time [s], and what its surface gives away."""
 
-    piece: Annotated[Name, Sample('"billet"', "the conductor that is heated")]
+    piece: Annotated[str, Kind("a name"), Sample('"billet"', "the conductor that is heated")]
     time: Annotated[Time, Sample('"5 min"', "how long")]
     until: Annotated[
         Temperature | None, Sample('"1200 degC"', "when its surface, its mean and its core reach this one")
@@ -48,6 +48,4 @@ class HeatingTable(Table):
         if self.until is not None and self.start is not None and self.until <= self.start:
             expected = f"until above the start of {self.start:g} degC"
             raise fault(expected, f"{self.until:g} degC", "write the temperature that is wanted")
-        if self.power == 0:
-            raise fault("a power above 0 W", "0 W", "leave it out to hold the currents of the case")
         return self
