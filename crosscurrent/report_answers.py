@@ -45,6 +45,7 @@ def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple
         [*_in_brief([points[0], points[-1]])],
         [*_in_brief(points[:1]), *_losses(points[:1])],
         [*_in_brief(points[:1])],
+        [*_in_brief(points[:1], ("resistance", "inductance", TERMINAL))],
         [*_in_brief(points[:1], ("resistance",))],
         [],
     )
