@@ -14,7 +14,11 @@ from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
-APART = ("feed-harmonics", "switchboard-fault", "switchboard-in-air", "water-cooled-feed")  # in files of their own
+APART = (
+    "feed-harmonics", "switchboard-fault", "switchboard-in-air", "water-cooled-feed", "bush-shrink", "brazing-coil",
+    "pad-pancakes",
+)  # in files of their own  # fmt: skip
+STEEL = 0.1  # bars of steel at its field strength hold what the form of its sine leaves open
 
 
 @cache
@@ -29,6 +33,7 @@ def check_shipped(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert text.startswith("# Question: ")
     assert "# Answer: " in text
     result = solved(name)
+    bar = STEEL if any(c.is_saturable for c in result.case.problem().conductors) else 1e-3
     for point in result.points:
         assert point.power_balance < 1e-10
         assert abs(point.impedance - point.impedance.T).max() < 1e-12 * abs(point.impedance).max()
@@ -37,9 +42,9 @@ def check_shipped(name: str, capsys: pytest.CaptureFixture[str]) -> None:
             assert circuit.resistance_error is not None
             assert circuit.own_resistance is not None
             assert circuit.own_resistance_error is not None
-            assert circuit.own_resistance_error <= 1e-3
+            assert circuit.own_resistance_error <= bar
             # at the terminals of circuits that pass power to each other R may cross zero: then its own losses count
             terminals = abs(circuit.resistance)
-            assert circuit.resistance_error * terminals <= 1e-3 * max(terminals, circuit.own_resistance)
+            assert circuit.resistance_error * terminals <= bar * max(terminals, circuit.own_resistance)
     show_result(result, Path("out"))
     first_screen.check(capsys.readouterr().out)

@@ -180,11 +180,13 @@ class Case:
 
     @property
     def heated(self) -> tuple[str, ...]:
-        """Pieces that are heated on purpose: those that [power] names, or else all that are in no circuit."""
+        """Pieces that are heated on purpose: those that [power] names, or else all in no circuit that conduct."""
         roster = Roster(self.data.conductor, dict(enumerate(self.data.conductor)))
         words = self.data.power.into if self.data.power else ()
         named = tuple(name for word in words for name in roster.members(word))
-        return named or tuple(name for name in self.problem().names if name not in self.problem().live)
+        problem = self.problem()
+        idle = (c for c in problem.conductors if c.name not in problem.live)
+        return named or tuple(c.name for c in idle if c.material.conductivity > 0)
 
     @cached_property
     def turns(self) -> Mapping[str, tuple[str, ...]]:

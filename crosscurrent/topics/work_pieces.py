@@ -126,6 +126,7 @@ def _answer(solved: SolvedCase, solution: Solution, names: tuple[str, ...]) -> P
         power.wanted if power else None,
         case.scaled,
         limits.current if limits else None,
+        power is not None,
     )
 
 

@@ -73,6 +73,8 @@ class PiecesAnswer:
         Factor on the currents of the case that gives it.
     limit : float or None
         Of the current, as the case states it [A rms].
+    asked : bool
+        Whether the case says what is heated on purpose.
     """
 
     frequency: float
@@ -83,6 +85,7 @@ class PiecesAnswer:
     wanted: float | None = None
     scaled: float = 1.0
     limit: float | None = None
+    asked: bool = False
 
     @property
     def useful(self) -> float:
@@ -212,10 +215,14 @@ def sentences(found: Sequence[PiecesAnswer]) -> Iterator[str]:
                 f"that, {one.scaled:.4g} times the currents that the case states"
             )
         if one.efficiency is not None and one.useful:
+            share = f"{100 * one.efficiency:.2f} % +- {max(100 * one.efficiency_error, 0.01):.1g}"
+            what = f"efficiency {share}" if one.asked else f"{share} of all, the efficiency if they are what is heated"
+            factor = ""
+            if len(one.supplies) == 1 and one.supplies[0].factor is not None:
+                factor = f"; power factor of {one.supplies[0].name} {one.supplies[0].factor:.4g}"
             yield (
                 f"at {one.at} {engineering(one.useful, 'W')} of {engineering(one.total, 'W')} go into {_few(heated)}: "
-                f"efficiency {100 * one.efficiency:.2f} % +- {max(100 * one.efficiency_error, 0.01):.1g}, power factor "
-                f"{', '.join(_factor(s) for s in one.supplies if s.factor is not None) or '-'}"
+                f"{what}{factor}"
             )
     for one in found:
         for piece in one.pieces:
@@ -238,10 +245,6 @@ def _where(one: PiecesAnswer, piece: PieceAnswer) -> str:
 
 def _fed(one: PiecesAnswer) -> str:
     return ", ".join(f"{s.name} {engineering(s.current, 'A')} and {engineering(s.voltage, 'V')}" for s in one.supplies)
-
-
-def _factor(s: TerminalPower) -> str:
-    return f"{s.factor:.4g} ({s.name})"
 
 
 def _few(names: Sequence[str]) -> str:
