@@ -18,7 +18,7 @@ def face_names(part: Part, *, axial: bool = False) -> tuple[list[str], IntArray,
     """Names of a part's faces, the face of every side (outlines in order), and the faces' lengths [m].
 
     Of a part that lies on the axis of an axial section sides left of it have the names of those on its right, and
-    no length.
+    no length; the bore of a turn round it has sides of its own.
 
     Examples
     --------
@@ -39,11 +39,13 @@ def face_names(part: Part, *, axial: bool = False) -> tuple[list[str], IntArray,
             middle[left, 0] *= -1
             tangent[left, 1] *= -1
         where += list(middle)
-        if id(outline) in bores:
-            wanted += ["bore" if len(bores) == 1 else f"bore {number}"] * len(middle)
-            continue
         heading = np.arctan2(-tangent[:, 0], tangent[:, 1])
         direction = [names_of[round(a / (np.pi / 4)) % 8] for a in heading]
+        if id(outline) in bores:
+            bore = "bore" if len(bores) == 1 else f"bore {number}"
+            sides = axial and part.bounds[0, 0] > 0  # of a turn it matters which side looks to the axis
+            wanted += [f"{side} side of the {bore}" if sides else bore for side in direction]
+            continue
         small = outline.curved & (outline.lengths < 0.25 * outline.lengths.max())
         kind = ["edge" if s else ("side" if c else "face") for s, c in zip(small, outline.curved, strict=True)]
         wanted += [f"{a} {b}" for a, b in zip(direction, kind, strict=True)]
@@ -51,7 +53,7 @@ def face_names(part: Part, *, axial: bool = False) -> tuple[list[str], IntArray,
     unique: list[str] = []
     for name, (x, y) in zip(wanted, where, strict=True):
         alike = [p for n, p in zip(wanted, where, strict=True) if n == name]
-        if many or name.startswith("bore") or len(alike) == 1 or (axial and _all_one(part, alike)):
+        if many or "bore" in name or len(alike) == 1 or (axial and _all_one(part, alike)):
             unique.append(name)
         else:
             across = np.ptp([p[0] for p in alike]) > np.ptp([p[1] for p in alike])

@@ -39,17 +39,25 @@ def write_fields(solution: Solution, path: Path | str) -> None:
     [deg]; B_x_re, B_x_im, B_y_re, B_y_im, B_abs [T]; loss_density [W/m3]. J is 0 in air; in a bundle
     of strands as one medium J and the loss are means over strands and what is between them. Cell data: region (-1 is
     air), conductivity [S/m]. Coordinates in metres, z = 0.
+
+    Of a section round an axis the half right of it: x is the distance r from the axis, y goes along it, A and J are
+    those round it, positive out of the page; further flux_re, flux_im, flux_abs [Wb] and flux_phase [deg], the flux
+    within r, constant along lines of flux. The file of regions then says "symmetry": "axial".
     """
     flow = solution.fine
     d = flow.discretisation
     rows = np.arange(len(d.mesh.triangles))
     patch, per_element = _quadratic(solution.fine, rows)
-    potential = d.elements.value(flow.potential, rows, patch.places).ravel()
+    potential = d.elements.strength(flow.potential, rows, patch.places).ravel()
     current, field = density(flow, patch), flux_density(flow, patch)
     values = {"A": potential, "J": current, "B_x": field[:, 0], "B_y": field[:, 1]}
     points = {f"{name}_{part}": np.ascontiguousarray(getattr(v, kind)) for name, v in values.items()
               for part, kind in (("re", "real"), ("im", "imag"))}  # fmt: skip
-    for name, of in (("A", potential), ("J", current)):
+    phased = {"A": potential, "J": current}
+    if d.mesh.axial:
+        phased["flux"] = d.elements.value(flow.potential, rows, patch.places).ravel()
+        points |= {"flux_re": phased["flux"].real.copy(), "flux_im": phased["flux"].imag.copy()}
+    for name, of in phased.items():
         points |= {f"{name}_abs": np.abs(of), f"{name}_phase": np.degrees(np.angle(of))}
     points["B_abs"] = np.sqrt((np.abs(field) ** 2).sum(axis=1))
     sigma = conductivity(flow, rows)
@@ -114,7 +122,8 @@ def _legend(flow: Flow, frequency: float) -> dict[str, object]:
         conductor = flow.problem.conductors[part]
         metal = conductor.metals[layer]
         regions[str(number)] = {"conductor": conductor.name, "material": metal.name}
-    return {"frequency_hz": frequency, "regions": regions}
+    kind = {"symmetry": "axial", "axes": "x is r, y is z; the half right of the axis"} if flow.problem.axial else {}
+    return {"frequency_hz": frequency, **kind, "regions": regions}
 
 
 def write_mesh(mesh: Mesh, path: Path | str, *, order: int = 2) -> None:

@@ -7,6 +7,7 @@ from html import escape
 
 import numpy as np
 
+from crosscurrent.geometries.plane.axial import mirror_image
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
@@ -39,12 +40,15 @@ def section_svg(section: Section) -> str:
     (4, True)
     """
     coats = max(sum(p.coats) for p in section.parts)
-    low, high = section.bounds + coats * np.array([[-1.0], [1.0]])
+    shown = _shown(section)
+    boxes = np.array([part.bounds for part in shown])
+    low, high = boxes[:, 0].min(axis=0) - coats, boxes[:, 1].max(axis=0) + coats
     extent = high - low
     scale = float(min((WIDTH - 2 * MARGIN) / extent[0], (TALLEST - 2 * MARGIN - FOOT) / extent[1]))
     height = 2 * MARGIN + FOOT + scale * float(extent[1])
     sheet = _Pixels(scale, MARGIN - scale * float(low[0]), MARGIN + scale * float(high[1]))
-    body = [line for part in section.parts for line in _part(part, sheet)]
+    body = [line for part in shown for line in _part(part, sheet)]
+    body += _axis(sheet, height) if section.axial else []
     body += [line for part in section.parts for line in _name(part, sheet)]
     body += _scale_bar(scale, height)
     names = ", ".join(p.name for p in section.parts)
@@ -54,6 +58,20 @@ def section_svg(section: Section) -> str:
     )
     title = f"<title>{_text(f'cross-section: {names}')}</title>"
     return "\n".join([head, title, *body, "</svg>\n"])
+
+
+def _shown(section: Section) -> tuple[Part, ...]:
+    """Its parts, those round an axis on both sides of it."""
+    if not section.axial:
+        return section.parts
+    return (*section.parts, *(mirror_image(p) for p, on in zip(section.parts, section.crosses, strict=True) if not on))
+
+
+def _axis(sheet: _Pixels, height: float) -> list[str]:
+    """A chain line through all of the drawing."""
+    x = sheet.place(np.zeros(2)).split()[0]
+    line = f'<path d="M{x} 2V{height - FOOT:.5g}" stroke="{INK}" stroke-width="0.8" stroke-dasharray="14 3 2 3"/>'
+    return [line, f'<text x="{float(x) + 4:.6g}" y="10" font-size="9" fill="{INK}">axis</text>']
 
 
 class _Pixels:
