@@ -135,3 +135,46 @@ def test_a_design_that_cannot_be_judged_says_so(tmp_path: Path) -> None:
     assert {v.standing for v in comparison.verdicts} == {"cannot tell"}
     assert next(row for row in comparison.rows if row.name.startswith("R of feed")).best == (0,)
     assert sum("may stay or not" in text for text in comparison.sentences) == 2
+
+
+TURN = """
+title = "{title}"
+symmetry = "axial"
+frequency = {{ at = ["0 Hz"] }}
+[[conductor]]
+name = "rod"
+shape = "round"
+diameter = "{diameter}"
+centre = ["50 mm", "0 mm"]
+material = "copper"
+[[circuit]]
+name = "feed"
+current = "10 A"
+out = ["rod"]
+"""
+
+
+def turn(folder: Path, title: str, diameter: str) -> str:
+    path = folder / f"{title}.toml"
+    path.write_text(TURN.format(title=title, diameter=diameter), encoding="utf-8")
+    return str(path)
+
+
+def test_turns_are_compared_all_round(tmp_path: Path) -> None:
+    paths = [turn(tmp_path, title, diameter) for title, diameter in (("thin", "5 mm"), ("thick", "10 mm"))]
+    assert main(["compare", *paths, "--out", str(tmp_path / "out")]) == 0
+    found = json.loads((tmp_path / "out" / "comparison.json").read_text())
+    units = {row["quantity"]: row["unit"] for row in found["rows"]}
+    assert units["R of feed at direct current"] == "ohm"
+    assert units["largest axial force on a turn or piece at direct current (time average)"] == "N"
+    page = (tmp_path / "out" / "comparison.html").read_text()
+    assert "all round the axis, rms" in page
+    assert "per metre" not in page
+
+
+def test_a_turn_is_not_compared_with_a_straight_run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    paths = [turn(tmp_path, "turn", "5 mm"), str(rod(tmp_path, "rod", "5 mm"))]
+    assert main(["compare", *paths, "--out", str(tmp_path / "out")]) == 2
+    said = " ".join(capsys.readouterr().err.split())
+    assert "expected cases that are all straight runs, or all round an axis, found turn.toml round an axis" in said
+    assert not (tmp_path / "out").exists()

@@ -18,8 +18,10 @@ import pytest
 from topic_cases import solved_tubes
 
 from crosscurrent.__main__ import main
+from crosscurrent.api import case, circuit
 from crosscurrent.postprocess.report import as_html
 from crosscurrent.report import report_of
+from crosscurrent.run import solve_case
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
@@ -254,3 +256,22 @@ def test_a_report_without_pictures_has_its_section() -> None:
     page = as_html(report_of(solved_tubes(), []))
     assert page.count("<img") == 1
     assert "data:image/svg+xml" in page
+
+
+def test_a_report_of_a_coil_says_nothing_per_metre() -> None:
+    size = {"shape": "bar", "width": "8 mm", "thickness": "6 mm", "material": "copper"}
+    turns = size | {"name": "turn", "centre": ["30 mm", "-8 mm"], "repeat": {"count": 3, "step": ["0 mm", "8 mm"]}}
+    billet = {"name": "billet", "shape": "bar", "width": "30 mm", "thickness": "40 mm", "material": "copper"}
+    coil = circuit("coil", "100 A", out=["turn.*"], sharing="series")
+    result = solve_case(case("Coil", [turns, billet], coil, at=["5 kHz"], symmetry="axial"))
+    report = report_of(result, [])
+    page = as_html(report)
+    assert "per metre" not in page
+    assert not re.search(r"\b(W|V|ohm|H|N)/(m|ft)\b", re.sub(r'data:[^"]*', "", page))
+    assert "of a circuit for all its turns in series, of a turn or a piece all round the axis" in page
+    drawing = report.section.content.decode()
+    assert all(words in drawing for words in ("axis", "dia 30", "inner dia 52", "outer dia 68"))
+    assert ("current of coil", "100 A rms through 3 turns in series, turn.1, turn.2, turn.3") in report.requirement
+    assert any("turns of coil are in series" in text for text in report.assumptions)
+    assert not any("straight run" in text for text in report.assumptions)
+    assert not report.answers[0].rows[0].customary

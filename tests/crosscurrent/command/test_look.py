@@ -156,3 +156,40 @@ def test_look_at_a_case_says_the_gaps_of_finished_faces(tmp_path: Path, capsys: 
     path.write_text(CASE.replace('"gap" }', '"gup" }'), encoding="utf-8")
     assert main(["look", str(path)]) == 2
     assert 'did you mean "gap" of [named]?' in capsys.readouterr().err
+
+
+def test_look_at_a_section_round_an_axis(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "coil.toml"
+    path.write_text(
+        """
+title = "Coil"
+symmetry = "axial"
+frequency = { at = ["1 kHz"] }
+[[conductor]]
+name = "billet"
+shape = "bar"
+width = "40 mm"
+thickness = "60 mm"
+material = "copper"
+[[conductor]]
+name = "turn"
+shape = "round"
+diameter = "8 mm"
+centre = ["30 mm", "5 mm"]
+material = "copper"
+[[circuit]]
+name = "coil"
+current = "100 A"
+out = ["turn"]
+""",
+        encoding="utf-8",
+    )
+    picture = tmp_path / "coil.svg"
+    assert main(["look", str(path), "--picture", str(picture)]) == 0
+    said = capsys.readouterr().out
+    assert "Rings round the axis where they are placed" in said
+    assert "0 to 20" in said
+    assert "26 to 34" in said
+    drawn = picture.read_text()
+    assert ">axis<" in drawn
+    assert drawn.count(">turn<") == 1

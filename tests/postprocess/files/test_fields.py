@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import meshio
 import numpy as np
 import pytest
+from axial_scenes import rings_at_rest
 
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
@@ -134,3 +135,18 @@ def test_mesh_of_another_order_is_refused(tmp_path):
     mesh = mesh_section(Section((Part("rod", round_bar(0.01)),)), [[np.inf]])
     with pytest.raises(ValueError, match="order: expected 1 or 2, found 3"):
         write_mesh(mesh, tmp_path / "mesh.vtk", order=3)
+
+
+def test_round_an_axis_the_flux_is_that_of_the_potential_all_round(tmp_path):
+    """2 pi r A; and the integral of J over the half that is there is the current of its turn."""
+    scene = rings_at_rest()
+    write_fields(scene.solution, tmp_path / "fields.vtu")
+    mesh = meshio.read(tmp_path / "fields.vtu")
+    r, flux, potential = mesh.points[:, 0], mesh.point_data["flux_re"], mesh.point_data["A_re"]
+    np.testing.assert_allclose(flux, 2 * np.pi * r * potential, atol=1e-12 * np.abs(flux).max())
+    assert r.min() == pytest.approx(0, abs=1e-15)
+    cells, region = mesh.cells_dict["triangle6"], mesh.cell_data["region"][0]
+    assert integral(mesh.points, cells[region == 0], mesh.point_data["J_re"]).sum() == pytest.approx(100.0, rel=1e-6)
+    legend = json.loads((tmp_path / "fields.regions.json").read_text())
+    assert legend["symmetry"] == "axial"
+    assert "the half right of the axis" in legend["axes"]

@@ -9,7 +9,7 @@ import pytest
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
-from crosscurrent.geometries.plane.shapes import Shape, bar, box, tube
+from crosscurrent.geometries.plane.shapes import Shape, bar, box, round_bar, tube
 from crosscurrent.postprocess.workshop.section_svg import section_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -96,3 +96,11 @@ def test_coat_is_drawn_around_the_metal():
     root = drawn(Part("plated", bar(0.01, 0.005), (0.0005,)))
     coat = next(root.iter(f"{SVG}path"))
     assert float(coat.get("stroke-width")) == pytest.approx(2 * 0.5 * scale_of(root), rel=1e-3)
+
+
+def test_round_an_axis_both_halves_are_drawn_and_the_axis() -> None:
+    parts = Part("billet", bar(0.03, 0.05)), Part("turn", round_bar(0.01).placed((0.03, 0.0)))
+    found = section_svg(Section(parts, axial=True))
+    assert found.count("<path") == 3 + 1 + 1  # metal, the axis, the scale bar
+    assert "stroke-dasharray" in found
+    assert ">axis</text>" in found

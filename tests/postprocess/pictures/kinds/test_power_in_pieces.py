@@ -1,0 +1,43 @@
+"""The picture of the power in what a coil heats."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from axial_scenes import coil_round_a_billet, rings_at_rest
+from drawn_scenes import two_rods
+
+from crosscurrent.postprocess.answers.pieces import piece_profile
+from crosscurrent.postprocess.pictures.draw import picture_kinds
+from crosscurrent.postprocess.pictures.kinds.power_in_pieces import KIND, piece_maps
+from crosscurrent.postprocess.pictures.style import as_png
+
+
+def test_it_is_drawn_only_where_a_coil_heats_something() -> None:
+    assert KIND.key in picture_kinds(coil_round_a_billet().solution)
+    assert KIND.key not in picture_kinds(rings_at_rest().solution)
+    assert KIND.key not in picture_kinds(two_rods().solution)
+
+
+def test_the_curve_along_the_piece_holds_its_power() -> None:
+    scene = coil_round_a_billet()
+    axes = next(a for a in piece_maps(scene).axes if a.get_xlabel().startswith("power along z"))
+    power, place = axes.lines[0].get_data()
+    assert np.sum(power) * (place[1] - place[0]) == pytest.approx(scene.answers.conductors["billet"].loss, rel=1e-5)
+
+
+def test_half_a_skin_depth_and_a_whole_one_are_marked() -> None:
+    scene = coil_round_a_billet()
+    axes = next(a for a in piece_maps(scene).axes if a.get_xlabel() == "depth [mm]")
+    profile = piece_profile(scene.flow, 0)
+    marked = [float(line.get_xdata()[1]) for line in axes.lines[1:]]
+    assert marked == pytest.approx([1e3 * profile.depth_of(share) for share in (0.632, 0.865)])
+    assert len([t for t in axes.texts if t.get_text().startswith(("63 %", "86 %"))]) == 2
+
+
+def test_it_says_what_the_piece_takes() -> None:
+    assert KIND.message(coil_round_a_billet().answers).startswith("billet takes ")
+
+
+def test_the_same_scene_gives_the_same_bytes() -> None:
+    assert as_png(piece_maps(coil_round_a_billet())) == as_png(piece_maps(coil_round_a_billet()))

@@ -1,0 +1,110 @@
+"""How a section round an axis is drawn: both halves, the axis, the direction of the current."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from axial_scenes import axial_scene, coil_round_a_billet, ring, rings_at_rest, turns
+from drawn_scenes import maps_of
+from matplotlib.collections import LineCollection
+
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
+from crosscurrent.postprocess.pictures.axial import current_marks, free_circle, halves, views, with_mirrored
+from crosscurrent.postprocess.pictures.kinds.current_density import density_map
+from crosscurrent.postprocess.pictures.kinds.flux_lines import flux_map
+from crosscurrent.postprocess.pictures.kinds.phase import phase_map
+from crosscurrent.postprocess.pictures.style import as_png, save
+from crosscurrent.solver.field.problem import Circuit, Problem
+
+
+def seen(*conductors):
+    parts = Problem(conductors, (Circuit("feed", 1.0, (conductors[0].name,)),), axial=True).section.parts
+    return views(with_mirrored(parts, [False] * len(parts)), len(parts), 0.03)
+
+
+def test_turns_near_the_axis_are_shown_in_one_window_about_it() -> None:
+    (view,) = seen(*turns(3, 0.02, 0.012, tube(0.01, 0.001)))
+    np.testing.assert_array_equal(view.window[0, 0], -view.window[1, 0])
+    assert view.caption == ""
+
+
+def test_a_thin_ring_is_shown_cut_and_again_by_itself() -> None:
+    whole, own = seen(ring("ring", round_bar(0.002), 0.02))
+    assert whole.window[0, 0] == -whole.window[1, 0]
+    assert (whole.caption, own.caption) == ("cut along the axis", "ring at r = 20, z = 0 mm")
+    assert own.window[0, 0] > 0.018
+
+
+def test_a_ring_far_off_is_shown_by_itself() -> None:
+    (own,) = seen(ring("ring", round_bar(0.002), 2.0))
+    assert own.window[0, 0] > 0
+
+
+def test_a_window_right_of_the_axis_shows_nothing_of_the_left() -> None:
+    window = np.array([[0.01, 0.0], [0.02, 0.01]])
+    assert len(halves(window, axial=True)) == len(halves(window - [0.02, 0.0], axial=False)) == 1
+
+
+def test_a_mark_stands_in_the_bore_or_in_the_widest_metal() -> None:
+    place, room = free_circle(tube(0.01, 0.002).placed((0.03, 0.01)))
+    np.testing.assert_allclose(place, (0.03, 0.01), atol=1e-12)
+    assert room == pytest.approx(0.003)
+    assert free_circle(bar(0.02, 0.006).placed((0.03, 0.0)))[1] == pytest.approx(0.003)
+
+
+def test_marks_tell_out_from_back_and_leave_out_what_carries_nothing() -> None:
+    found = current_marks(rings_at_rest().flow)
+    assert [mark.out for mark in found] == [True, False]
+    assert len(current_marks(coil_round_a_billet().flow)) == 3  # none for the billet
+
+
+def test_a_current_a_quarter_of_a_period_off_has_no_mark() -> None:
+    coils = Circuit("one", 1.0, ("turn.1",)), Circuit("other", 1j, ("turn.2",))
+    scene = axial_scene(Problem(turns(2, 0.02, 0.02, round_bar(0.004)), coils, axial=True), 50.0)
+    assert [mark.place[1] for mark in scene.marks] == [pytest.approx(-0.01)]
+
+
+@pytest.mark.parametrize("draw", [density_map, flux_map])
+def test_the_left_half_is_the_mirror_image_of_the_right(draw) -> None:
+    axes = maps_of(draw(coil_round_a_billet()))[0]
+    image = np.asarray(axes.images[0].get_array()).astype(int)
+    assert axes.get_xlim()[0] == -axes.get_xlim()[1]
+    unlike = np.abs(image - image[:, ::-1]).max(axis=-1) > 8
+    assert unlike.mean() < 0.01  # but for pixels that an edge runs through
+
+
+def test_left_of_the_axis_the_current_goes_the_other_way() -> None:
+    """The phase of a turn right of the axis is 0, dark left of it."""
+    axes = maps_of(phase_map(coil_round_a_billet()))[0]
+    image = np.asarray(axes.images[0].get_array()).astype(int)
+    middle = image.shape[1] // 2
+    left, right = image[:, :middle].reshape(-1, 4), image[:, ::-1][:, :middle].reshape(-1, 4)
+    metal = (left[:, 3] > 0) & (left[:, :3].min(axis=1) < 200)
+    assert np.abs(left[metal, :3] - right[metal, :3]).max(axis=1).mean() > 60
+
+
+def test_the_axis_is_a_chain_line_with_its_name() -> None:
+    axes = maps_of(density_map(coil_round_a_billet()))[0]
+    lines = [line for line in axes.lines if list(line.get_xdata()) == [0, 0]]
+    assert len(lines) == 1
+    assert lines[0].get_linestyle() == "--"
+    assert {"axis", "r →", "z\n↑"} <= {text.get_text() for text in axes.texts}
+
+
+def test_flux_lines_are_those_of_equal_flux_on_both_sides() -> None:
+    figure = flux_map(coil_round_a_billet())
+    axes = maps_of(figure)[0]
+    pieces = [np.asarray(s) for c in axes.collections if isinstance(c, LineCollection) for s in c.get_segments()]
+    right = sum(len(p) for p in pieces if p[:, 0].min() >= 0)
+    left = sum(len(p) for p in pieces if p[:, 0].max() <= 0)
+    assert right == left > 100
+    said = " ".join(" ".join(text.get_text() for text in figure.texts).split())
+    assert "Wb (rms) between lines all round the axis" in said
+    assert "Wb/m" not in said
+
+
+def test_the_same_scene_gives_the_same_files(tmp_path) -> None:
+    first, second = (density_map(coil_round_a_billet()) for _ in range(2))
+    assert as_png(first) == as_png(second)
+    one, two = (save(figure, tmp_path / name) for figure, name in ((first, "one"), (second, "two")))
+    assert [file.read_bytes() for file in one] == [file.read_bytes() for file in two]

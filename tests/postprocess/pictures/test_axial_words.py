@@ -1,0 +1,15 @@
+"""Words of a picture round an axis."""
+
+from matplotlib.figure import Figure
+
+from crosscurrent.postprocess.pictures.axial_words import in_axial_words
+
+
+def test_labels_titles_and_texts_are_no_longer_per_metre() -> None:
+    figure = Figure()
+    axes = figure.add_subplot()
+    axes.set_ylabel("R [mohm/m]")
+    axes.set_title("loss 12 W/m")
+    said = figure.text(0.1, 0.1, "H = 3 kA/m")
+    in_axial_words(figure)
+    assert (axes.get_ylabel(), axes.get_title(), said.get_text()) == ("R [mohm]", "loss 12 W", "H = 3 kA/m")

@@ -1,0 +1,58 @@
+"""A section round an axis on a drawing: the axis, both halves, diameters."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.postprocess.workshop.axis import add_axis, is_on_axis, mirrored_gap
+from crosscurrent.postprocess.workshop.drawing import drawing, extent_of
+from crosscurrent.postprocess.workshop.gaps import joining_gaps
+from crosscurrent.postprocess.workshop.layout import parts_list
+from crosscurrent.postprocess.workshop.sheet import Sheet
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.metals.materials import MATERIALS
+
+BILLET = Part("billet", bar(0.06, 0.16))
+TURNS = tuple(Part(f"turn.{k}", round_bar(0.012).placed((0.042, 0.02 * k))) for k in (1, 2))
+
+
+def test_the_axis_runs_through_everything_in_long_and_short_dashes() -> None:
+    sheet = Sheet("coil", 2.0)
+    add_axis(sheet, (BILLET,))
+    dashes = [float(line.points[1][1] - line.points[0][1]) for line in sheet.lines]
+    assert {line.points[0][0] for line in sheet.lines} == {0.0}
+    assert sheet.lines[0].points[0][1] < -80
+    assert sheet.lines[-1].points[1][1] > 80
+    assert dashes[0] > 3 * dashes[1]
+    assert [label.text for label in sheet.labels] == ["axis"]
+
+
+def test_dimensions_are_diameters() -> None:
+    words = [label.text for label in drawing((BILLET, *TURNS), "coil", 4.0, "both halves").labels]
+    assert {"dia 60 (2.362 in)", "inner dia 72 (2.835 in)", "outer dia 96 (3.78 in)", "160 (6.299 in)"} <= set(words)
+    assert words.count("turn.1") == words.count("billet") == 1
+
+
+def test_turns_are_on_both_sides_or_on_the_right() -> None:
+    for kind, count, wide in (("both halves", 5, 96.0), ("right half", 3, 78.0)):
+        assert len(drawing((BILLET, *TURNS), "coil", 4.0, kind).hatches) == count
+        np.testing.assert_allclose(extent_of((BILLET, *TURNS), kind), (wide, 160.0))
+
+
+def test_gaps_between_turns_above_one_another_are_told_on_the_left() -> None:
+    (between,) = joining_gaps(TURNS)
+    assert mirrored_gap(between).start[0] == -between.start[0]
+    (beside,) = joining_gaps((BILLET, Part("turn", round_bar(0.012).placed((0.042, 0.0)))))
+    assert mirrored_gap(beside) is beside
+    assert [is_on_axis(p) for p in (BILLET, *TURNS)] == [True, False, False]
+
+
+def test_turns_made_alike_are_told_with_their_mean_diameters() -> None:
+    copper = MATERIALS["copper"]
+    spiral = [Conductor(Part(f"turn.{k}", round_bar(0.005).placed((0.01 * k, 0.0))), copper) for k in (2, 3)]
+    (names, made), (_, billet) = parts_list([*spiral, Conductor(BILLET, copper)], axial=True)
+    assert names == "turn.2, turn.3"
+    assert made.endswith("mean diameters 40 (1.575 in) to 60 (2.362 in)")
+    assert billet.startswith("copper, dia 60 (2.362 in) x 160 (6.299 in) along the axis")
