@@ -21,7 +21,6 @@ NOT_ROUND = {
     "joint": "joints of a straight run",
     "voltage": "the field between straight conductors",
     "prices": "the mass of a straight run",
-    "field": "reference levels beside a straight run",
     "supports": "forces on a straight run",
     "cooling": "surfaces of a straight run",
     "duty": "surfaces of a straight run",

@@ -19,8 +19,9 @@ from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.solution import Solution
-from crosscurrent.solver.field.survey import in_metal
+from crosscurrent.solver.field.survey import Survey, in_metal
 
+from .axial import draw_axis, with_mirrored
 from .panels import scale_bar
 from .style import FIELD, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, shortened, write
 
@@ -49,7 +50,8 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float], mar
             norm=LogNorm(grid.low, grid.high), interpolation="bilinear", aspect="equal",
         )  # fmt: skip
         _contours(axes, grid, levels)
-        for part in solution.problem.section.parts:
+        section = solution.problem.section
+        for part in with_mirrored(section.parts, section.crosses) if section.axial else section.parts:
             for outline in part.all_outlines:
                 axes.add_patch(PathPatch(_path(outline), facecolor=METAL, edgecolor=INK, linewidth=0.6, zorder=3))
         _marks(axes, grid, marks)
@@ -57,6 +59,8 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float], mar
         axes.set_ylim(bottom, top)
         axes.set_xticks([])
         axes.set_yticks([])
+        if section.axial:
+            draw_axis(axes)
         scale_bar(axes)
         bar = page.add_axes((0.56, 0.42 / height, 0.38, 0.12 / height))
         page.colorbar(shown, cax=bar, orientation="horizontal")
@@ -93,12 +97,12 @@ class _FieldGrid:
     @classmethod
     def of(cls, solution: Solution, levels: Sequence[float]) -> _FieldGrid:
         """The window that three sections fill, or the lowest of the levels [T]."""
-        probe = Probe(solution.fine)
+        probe, survey = Probe(solution.fine), Survey(solution)
         middle, half = _window(solution, probe, levels)
         x = middle[0] + half * np.linspace(-1, 1, ACROSS)
         y = middle[1] + half * np.linspace(-1, 1, ACROSS) * TALL / WIDE
         grid = np.stack(np.meshgrid(x, y), axis=-1)
-        places = grid.reshape(-1, 2)
+        places = survey.solved_places(grid.reshape(-1, 2))
         strength = np.maximum(probe.strength(places), 1e-300).reshape(grid.shape[:2])
         metal = in_metal(places, solution).reshape(grid.shape[:2])
         high, low = float(strength[~metal].max()), float(np.quantile(strength[~metal], 0.01))
@@ -136,8 +140,11 @@ def _window(solution: Solution, probe: Probe, levels: Sequence[float]) -> tuple[
     """Middle and half width [m]: three sections, or as far as the lowest level reaches, within limits."""
     bounds = solution.problem.section.bounds
     middle, size = bounds.mean(axis=0), solution.problem.section.size
+    if solution.problem.axial:
+        middle, size = middle * (0.0, 1.0), max(size, 2 * float(bounds[1, 0]))
     half = 0.9 * size
     rays = np.array([[1.0, 0.0], [0.0, TALL / WIDE], [-1.0, 0.0], [0.0, -TALL / WIDE]])
+    rays = rays[[0, 1, 3]] if solution.problem.axial else rays
     lowest = min(levels, default=np.inf)
     while half < MOST * size / 2 and probe.strength(middle + 0.95 * half * rays).max() > lowest:
         half *= 1.15

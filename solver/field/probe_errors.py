@@ -82,6 +82,8 @@ class FieldErrors:
         """
         d = self.fine.flow.discretisation
         weight = d.reluctivity * d.mesh.areas()
+        if d.mesh.axial:
+            weight = weight * d.mesh.points[d.mesh.triangles, 0].mean(axis=1)
         energies = [float(weight @ local**2) for local in (self._jump, self._change[0])]
         return float(np.clip(SHARED * energies[0] / energies[1], *RANGE)) if energies[1] else RANGE[1]
 
@@ -153,7 +155,7 @@ class FieldErrors:
             longest = float(np.hypot(*(mesh.points[edges[:, 1]] - mesh.points[edges[:, 0]]).T).max())
             steps = np.linspace(0, 1, 2 + min(int(1.2 * longest / skin), MOST))
             border = np.isin(d.elements.dofs[core], d.elements.dofs[active])
-            electric = float(np.abs(flow.electric[d.elements.dofs[core][border]]).max())
+            electric = float(np.abs(_electric(flow, core)[border]).max())
             found[int(k)] = cKDTree(mesh.along_edge(edges, steps).reshape(-1, 2)), wave * electric / omega, skin
         return found
 
@@ -165,6 +167,14 @@ def _slopes(flow: SteadyFlow, places: FloatArray, rows: IntArray | None = None) 
     slope = elements.induction(flow.potential, rows, places)
     slope[mesh.field_free[rows] & flow.lifted] = 0.0
     return np.asarray(slope)
+
+
+def _electric(flow: SteadyFlow, rows: IntArray) -> ComplexArray:
+    """E at the unknowns of triangles, (m, n) [V/m]."""
+    elements = flow.discretisation.elements
+    if not elements.mesh.axial:
+        return np.asarray(flow.electric[elements.dofs[rows]])
+    return np.asarray(elements.strength(flow.electric, rows, lattice(elements.order)[:, 1:] / elements.order))
 
 
 def _size(vectors: ComplexArray) -> FloatArray:

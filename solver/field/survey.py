@@ -72,11 +72,12 @@ class Survey:
     solution: Solution
 
     def readings(self, points: FloatArray) -> tuple[Reading, ...]:
-        """The field at points (n, 2) [m]."""
+        """The field at points (n, 2) [m]; round an axis as strong on its left as on its right."""
         points = np.asarray(points, dtype=float).reshape(-1, 2)
-        field, error = self._errors.readings(points)
+        there = self.solved_places(points)
+        field, error = self._errors.readings(there)
         if self._other is not None:
-            apart = field - self._other.flux_density(points)
+            apart = field - self._other.flux_density(there)
             error = error + BAND * np.sqrt((np.abs(apart) ** 2).sum(axis=1))
         strength = np.sqrt((np.abs(field) ** 2).sum(axis=1))
         return tuple(
@@ -108,6 +109,8 @@ class Survey:
     @cached_property
     def missing_current(self) -> float:
         """What does not return in the section [A]; readings take it to return all round, beyond every place."""
+        if self.solution.problem.axial:  # it has come round
+            return 0.0
         currents = self.solution.fine.currents
         rest = float(abs(currents.sum()))
         return rest if rest > NONE * float(np.abs(currents).max()) else 0.0
@@ -134,9 +137,16 @@ class Survey:
     def _probe(self) -> Probe:
         return self._errors.fine
 
+    def solved_places(self, points: FloatArray) -> FloatArray:
+        """Where the same field was solved for: round an axis right of it."""
+        return np.column_stack((np.abs(points[:, 0]), points[:, 1])) if self.solution.problem.axial else points
+
     @cached_property
     def _rays(self) -> FloatArray:
         angle = 2 * np.pi * np.arange(ANGLES) / ANGLES
+        if self.solution.problem.axial:
+            angle = np.linspace(-0.5, 0.5, ANGLES + 1) * np.pi
+            return np.column_stack((np.cos(angle).clip(0.0), np.sin(angle)))
         return np.column_stack((np.cos(angle), np.sin(angle)))
 
     @cached_property
@@ -196,7 +206,7 @@ class Survey:
         best, distance = points[away.argmax()], float(away.max())
         around = np.stack(np.meshgrid(*2 * (np.linspace(-1, 1, 7),)), axis=-1).reshape(-1, 2)
         for _ in range(POLISHED):
-            near = best + step * around
+            near = self.solved_places(best + step * around)
             away = np.where(self._outside(near) >= level, _distances(near, live), 0.0)
             gained = float(away.max()) - distance
             if gained > 0:

@@ -8,7 +8,7 @@ import common
 import numpy as np
 import pytest
 from common import rod
-from scipy.special import jve
+from scipy.special import ellipe, ellipk, jve
 
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
@@ -265,3 +265,33 @@ def test_far_field_on_a_refined_mesh() -> None:
     found = np.hypot(*exact.T)
     np.testing.assert_allclose([r.strength for r in readings(solution, points)], found, rtol=1e-5)
     np.testing.assert_allclose(drawn[::499], found[len(points) - len(drawn[::499]) :], rtol=1e-5)
+
+
+def test_a_ring_against_elliptic_integrals() -> None:
+    """W. R. Smythe, Static and Dynamic Electricity, 7.10 (from memory); on the axis mu0 I a^2 / (2 (a^2 + z^2)^1.5)."""
+    a, height, current = 0.05, 0.01, 100.0
+    turn = Conductor(Part("turn", round_bar(2e-4).placed((a, height))), MATERIALS["copper"])
+    problem = Problem((turn,), (Circuit("coil", current, ("turn",)),), axial=True)
+    survey = Survey(solve(problem, 50.0))
+    places = [(0.0, 0.01), (0.0, 0.05), (0.0, 0.2), (0.0, -0.5), (0.02, 0.03), (-0.02, 0.03), (0.1, 0.01), (1.0, 1.0)]
+    for (r, z), found in zip(places, survey.readings(np.array(places)), strict=True):
+        expected = _ring(a, abs(r), z - height, current)
+        wire = 4e-6 * expected  # of a wire that is not thin: (radius / a)^2, as 1 / r over it
+        assert abs(found.strength - expected) < found.error + wire
+        assert found.error < 0.01 * expected
+        assert found.place == (r, z)
+    assert survey.missing_current == 0.0
+    # the level is met furthest from the wire on the axis
+    level = 27e-6
+    away = math.sqrt((4e-7 * math.pi * current * a**2 / (2 * level)) ** (2 / 3))
+    found = survey.reach(level)
+    assert abs(found.distance - (away - 1e-4)) < found.error + 1e-6
+
+
+def _ring(a: float, r: float, z: float, current: float) -> float:
+    scale, near = 4e-7 * math.pi * current / (2 * math.pi), (a - r) ** 2 + z**2
+    far = (a + r) ** 2 + z**2
+    k, e = (f(4 * a * r / far) for f in (ellipk, ellipe))
+    along = scale / math.sqrt(far) * (k + (a**2 - r**2 - z**2) / near * e)
+    out = scale * z / (r * math.sqrt(far)) * (-k + (a**2 + r**2 + z**2) / near * e) if r else 0.0
+    return math.hypot(along, out)
