@@ -13,6 +13,7 @@ from crosscurrent.casefile.quantities import write_quantity
 from crosscurrent.casefile.rewritten import in_the_words_of
 from crosscurrent.casefile.units import DIMENSIONS
 from crosscurrent.casefile.variables import NUMBER
+from crosscurrent.postprocess.answers.axial_names import axial_names
 from crosscurrent.postprocess.answers.chapter import Chapter, Json
 from crosscurrent.postprocess.files.indented_json import indented_json
 from crosscurrent.run import solve_case, write_result
@@ -32,7 +33,7 @@ DIGITS = 8  # of a value in the case file of the best design
 def leave(study: Study, folder: Path, *, report: bool = False) -> None:
     """Write all files of a study into an empty folder, its best design with the study as a chapter of its report."""
     (folder / "study.json").write_text(indented_json(record(study)) + "\n", encoding="utf-8")
-    write_tables(folder, study.designs, units_of(study.plan))
+    write_tables(folder, study.designs, units_of(study.plan), axial=study.plan.question.axial)
     draw(study, folder / "pictures")
     if study.best is not None:
         found = solve_case(_best_case(study, study.best))
@@ -64,7 +65,7 @@ def record(study: Study) -> dict[str, Json]:
     head: dict[str, Json] = {"format": FORMAT, "version": __version__}
     if isinstance(source, Case):
         head |= {"title": source.title, "case_sha256": hashlib.sha256(source.source).hexdigest()}
-    return head | {
+    found = head | {
         "in_words": list(sentences(study)),
         "method": method(plan),
         "seed": SEED,
@@ -81,6 +82,7 @@ def record(study: Study) -> dict[str, Json]:
         "slopes": {} if study.best is None else {k: dict(v) for k, v in study.best.slopes.items()},
         "counts": _counts(study),
     }
+    return axial_names(found, whole=True) if plan.question.axial else found
 
 
 def method(plan: Plan) -> str:

@@ -117,6 +117,7 @@ class Question:
     currency: str = ""  # of costs
     ordered_by: str = ""  # aim that chooses the order, where it is not the first
     within: tuple[str, float] | None = None  # aim that no order may exceed, if any keeps to it, and its level
+    axial: bool = False  # round an axis: figures of all turns in total
 
     @property
     def chosen_by(self) -> str:
@@ -209,7 +210,9 @@ def plan_over(
     middle = {r.key: r.at(0.5) for r in ranges} | {k: v for c in choices for k, v in c.options[0].values.items()}
     case = make(**middle)
     listed = case.data.frequency.at or case.frequencies
-    question = Question(aims, listed[0], case.data.circuit[0].name, currency=currency_of(case))
+    question = Question(
+        aims, listed[0], case.problem().circuits[0].name, currency=currency_of(case), axial=case.axial
+    )
     return Plan(tuple(ranges), tuple(choices), None, question, designs, starts)
 
 

@@ -18,6 +18,7 @@ from crosscurrent.casefile.wording import locate
 
 from .plan import OF_ORDERS, Alternative, Choice, Orders, Plan, Question, Range, currency_of
 
+OF_RUNS = ("mass", "cost", "voltage_drop")  # figures of straight runs alone
 MOST_ORDERS = 200_000  # that are gone through
 MOST_BESIDE = 5000  # in every design
 FOLLOWS = ("cooling", "water", "waveform", "duty", "fault")  # tables whose answers follow the losses of an order
@@ -214,7 +215,7 @@ class _Reader:
     def question(self, asked: StudyTable) -> Question:
         """What is wanted, at which frequency and of which circuit."""
         listed = self.case.data.frequency.at or self.case.frequencies
-        circuits = [row.name for row in self.case.data.circuit]
+        circuits = [circuit.name for circuit in self.case.problem().circuits]
         if asked.at is not None and asked.at not in self.case.frequencies:
             hint = "write one of them, or add it to at"
             self.fault(("study", "at"), "one of the frequencies of the case", f"{asked.at:g} Hz", hint)
@@ -223,13 +224,18 @@ class _Reader:
             self.fault(("study", "circuit"), "the name of a circuit", f'"{asked.circuit}"', hint)
         needs = {"cost": ("prices", "[prices]"), "temperature": ("cooling", "[cooling]"), "field": ("field", "[field]")}
         for aim in asked.least:
+            if self.case.axial and aim in OF_RUNS:
+                hint = f"leave {aim} out"
+                self.fault(("study", "least"), "figures of a section round an axis", f'"{aim}" of a straight run', hint)
+                continue
             table, heading = needs.get(aim, ("", ""))
             if table and getattr(self.case.data, table) is None and not (aim == "temperature" and self.case.data.water):
                 self.fault(("study", "least"), f"{heading} beside {aim}", "none", f"add a table {heading}")
             if aim == "voltage_drop" and self.case.length is None:
                 self.fault(("study", "least"), "the length of the run beside voltage_drop", "none", 'length = "2.4 m"')
         at = listed[0] if asked.at is None else asked.at
-        return Question(asked.least, at, asked.circuit or circuits[0], currency=currency_of(self.case))
+        circuit = asked.circuit or circuits[0]
+        return Question(asked.least, at, circuit, currency=currency_of(self.case), axial=self.case.axial)
 
 
 def _near(name: str, names: Sequence[str]) -> str:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.util import find_spec
 from itertools import chain, islice
 from pathlib import Path
 
 from crosscurrent.leftovers import NEW, clear_leftovers, working_folder
+from crosscurrent.postprocess.answers.axial_names import axial_name
 
 from .design import Design, Value
 
@@ -26,9 +27,13 @@ class _Columns:
     kinds: Mapping[str, type[Value]]  # by varied name: what holds all of its values
     figures: tuple[str, ...]
     errors: tuple[str, ...]
+    axial: bool = False
 
     def names(self) -> tuple[str, ...]:
-        return (*self.headings.values(), *self.figures, *(f"{figure}_error" for figure in self.errors), *_CLOSING)
+        figures, errors = (
+            tuple(axial_name(one, whole=True) for one in of) if self.axial else of for of in (self.figures, self.errors)
+        )
+        return (*self.headings.values(), *figures, *(f"{figure}_error" for figure in errors), *_CLOSING)
 
     def row(self, design: Design) -> tuple[Value | None, ...]:
         found = (design.values.get(name) for name in self.headings)
@@ -38,7 +43,9 @@ class _Columns:
         return (*values, *figures, *map(design.errors.get, self.errors), design.verdict, design.fault)
 
 
-def write_tables(folder: Path, designs: Iterable[Design], units: Mapping[str, str]) -> list[Path]:
+def write_tables(
+    folder: Path, designs: Iterable[Design], units: Mapping[str, str], *, axial: bool = False
+) -> list[Path]:
     """Write `designs.csv`, and `designs.parquet` where pyarrow is installed: each whole or not at all.
 
     Parameters
@@ -49,6 +56,9 @@ def write_tables(folder: Path, designs: Iterable[Design], units: Mapping[str, st
         Gone through once for the headings and once for each file, a few in memory: a `Store` or a list, no iterator.
     units : mapping of str to str
         SI units of varied names as they end the heading: {"gap": "m"} gives "gap_m"; none for counts and names.
+
+    axial : bool
+        Round an axis: figures have the names of such sections.
 
     Returns
     -------
@@ -69,7 +79,7 @@ def write_tables(folder: Path, designs: Iterable[Design], units: Mapping[str, st
     gap_m,loss_w_per_m,loss_w_per_m_error,verdict,fault
     0.001,90.5,0.01,pass,
     """
-    columns = _columns(designs, units)
+    columns = replace(_columns(designs, units), axial=axial)
     writers = {"designs.csv": _write_csv} | ({"designs.parquet": _write_parquet} if find_spec("pyarrow") else {})
     written = []
     for name, write in writers.items():

@@ -184,7 +184,7 @@ def _figures(solved: SolvedCase, question: Question) -> tuple[dict[str, Measured
     if (inductance := circuit.inductance) is not None:
         found["inductance"] = Measured(inductance, inductance_noise(circuit), "H/m", circuit.name)
     masses = [share.mass for share in metal_shares(next(iter(solved.solutions.values())))]
-    if None not in masses:
+    if None not in masses and not solved.case.axial:
         found["mass"] = Measured(math.fsum(m for m in masses if m is not None), 0.0, "kg/m")
     rest = {"temperature": in_service(solved, measured), "cost": measured.get("cost", [])}
     rest |= {aim: list(figures_of(aim, nothing, solved, measured)) for aim in ("voltage_drop", "force", "field")}
@@ -209,7 +209,7 @@ def _slopes(
         moved = {**trial.values, **_order(solved, asked), key: value + step}
         changes.append(Change(key, made(trial.source, moved, asked.orders).problem(), step))
     prices = {name: price.per_kg for name, price in (case.data.prices or {}).items()}
-    worths: dict[str, Callable[[Material], float]] = {MASS: lambda metal: 1.0}
+    worths: dict[str, Callable[[Material], float]] = {} if case.axial else {MASS: lambda metal: 1.0}
     if prices:
         worths[FIGURES["cost"]] = lambda metal: prices.get(metal.name, 0.0)
     listed: dict[str, dict[str, float]] = {}
@@ -221,7 +221,7 @@ def _slopes(
     if case.data.cooling or case.data.water or asked.frequency not in solved.solutions:
         return listed
     try:
-        each = "force" in (*judged, *asked.aims)
+        each = has_slope("force", case.data) and "force" in (*judged, *asked.aims)
         return listed | _of_fields(solved, asked, slopes(solved.solutions[asked.frequency], changes, each=each), judged)
     except GeometryError:  # the sides are others: where one vanishes, or grows out of nothing
         return listed
@@ -234,9 +234,10 @@ def _of_fields(
     point = solved.at(asked.frequency)
     number = [c.name for c in solved.case.problem().circuits].index(asked.circuit)
     listed = {
-        FIGURES["loss"]: {s.key: s.loss for s in found},
         FIGURES["inductance"]: {s.key: float(s.inductance[number]) for s in found},
     }
+    if has_slope("loss", solved.case.data):
+        listed[FIGURES["loss"]] = {s.key: s.loss for s in found}
     if not point.coupled:
         listed[FIGURES["resistance"]] = {s.key: float(s.resistance[number]) for s in found}
     if pushed := _most_pushed(solved, asked):

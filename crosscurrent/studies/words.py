@@ -10,6 +10,7 @@ from crosscurrent.casefile.quantities import write_quantity
 from crosscurrent.casefile.variables import NUMBER
 from crosscurrent.casefile.varied import in_short
 from crosscurrent.postprocess.answers.noise import with_bar
+from crosscurrent.postprocess.answers.per_turn import per_turn
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, frequency_words
 
@@ -148,11 +149,13 @@ def figure(design: Design, aim: str, plan: Plan) -> str:
     value, error = design.figures[key], design.errors.get(key)
     if aim in ("temperature", "cost"):
         return f"{value:.4g} {unit(aim, plan)}"
-    return with_bar(value, error / abs(value) if error and value else None, UNITS[aim])
+    return with_bar(value, error / abs(value) if error and value else None, unit(aim, plan))
 
 
 def unit(aim: str, plan: Plan) -> str:
     """Of a figure; of a cost its currency over the metre."""
+    if plan.question.axial:
+        return per_turn(UNITS[aim])
     return f"{plan.question.currency}{UNITS[aim]}" if aim == "cost" else UNITS[aim]
 
 

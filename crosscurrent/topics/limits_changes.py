@@ -21,7 +21,7 @@ UNCHANGED = 1e-3  # relative change of a figure that counts as none
 # tables that change the solution itself, and those that a limit's figure comes from
 PHYSICS = (
     "title", "symmetry", "length", "ambient", "accuracy", "material",
-    "conductor", "circuit", "coil", "cooling", "water",
+    "conductor", "circuit", "coil", "power", "cooling", "water",
 )  # fmt: skip
 NEEDED = {
     "field": ("field",), "force": ("supports", "fault"), "voltage_drop": ("voltage",), "mass": ("prices",),

@@ -39,9 +39,14 @@ def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[De
 
 
 def has_slope(limit: str, data: CaseData) -> bool:
-    """Whether the figure of a limit has an exact slope: at stated temperatures, forces those in service."""
+    """Whether the figure of a limit has an exact slope: at stated temperatures and currents, forces those in service.
+
+    Round an axis forces have none; those that a wanted power scales go with it.
+    """
     if data.cooling or data.water:
         return False
+    if data.symmetry == "axial" and (limit == "force" or data.power is not None):
+        return limit == "inductance"
     at_fault = data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
     return limit in ("loss", "inductance") or (limit == "force" and not at_fault)
 

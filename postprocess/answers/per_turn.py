@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 # a power, a voltage, an impedance or a force per metre; A/m and S/m stay what they are
-_PER_METRE = re.compile(r"(?<![A-Za-z*/])([munpkMG]?)(W|V|ohm|H|F|N|J|Wb|C|kg)/m(?![\w2^(*])")
+_PER_METRE = re.compile(r"(?<![A-Za-z*/])([munpfkMG]?)(W|V|ohm|H|F|N|J|Wb|C|kg)/m(?![\w2^(*])")
 _PHRASES = {
     "Voltage along the run": "Voltage at the terminals",
     "out and back together": "all its turns together",
