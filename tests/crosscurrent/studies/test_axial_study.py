@@ -1,0 +1,73 @@
+"""A study of a section round an axis: figures in total, and what of a straight run is refused."""
+
+import csv
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.reader import read_case
+from crosscurrent.studies.conduct import study_case
+from crosscurrent.studies.reading import plan_of
+
+TEXT = """
+title = "ring"
+symmetry = "axial"
+
+[named]
+inner = "30 mm"
+
+[frequency]
+at = ["0 Hz"]
+
+[[conductor]]
+name = "turn"
+shape = "bar"
+width = "10 mm"
+thickness = "6 mm"
+material = "copper"
+centre = ["inner", "0 mm"]
+
+[[coil]]
+name = "coil"
+current = "100 A"
+turns = ["turn"]
+
+[[vary]]
+name = "inner"
+from = "20 mm"
+to = "40 mm"
+
+[study]
+least = ["{aim}"]
+designs = 3
+"""
+
+
+def written(folder: Path, aim: str) -> Path:
+    path = folder / "ring.toml"
+    path.write_text(TEXT.format(aim=aim))
+    return path
+
+
+def test_the_least_resistance_is_that_of_the_smallest_ring(tmp_path: Path) -> None:
+    _, folder = study_case(written(tmp_path, "resistance"), tmp_path / "study", workers=1)
+    found = json.loads((folder / "study.json").read_text())
+    ring = 2 * math.pi / (58e6 * 6e-3 * math.log(25 / 15))  # J = sigma V / (2 pi r), from 15 to 25 mm
+    assert found["best"]["figures"]["total_resistance_ohm"] == pytest.approx(ring, rel=1e-6)
+    assert "_per_m" not in (folder / "study.json").read_text()
+    with (folder / "designs.csv").open() as lines:
+        rows = list(csv.DictReader(lines))
+    assert {"total_loss_w", "total_resistance_ohm", "total_inductance_h"} <= set(rows[0])
+    for row in rows:
+        middle = float(row["inner_m"])
+        wanted = 2 * math.pi / (58e6 * 6e-3 * math.log((middle + 5e-3) / (middle - 5e-3)))
+        assert float(row["total_resistance_ohm"]) == pytest.approx(wanted, rel=1e-6)
+    assert not [line for line in found["in_words"] if "/m" in line]
+
+
+def test_mass_of_a_straight_run_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(CaseError, match="figures of a section round an axis"):
+        plan_of(read_case(written(tmp_path, "mass")))
