@@ -1,7 +1,7 @@
 """Matrices of triangles whose integrals carry a weight that changes with the distance from the axis.
 
-Straight triangles off the axis share products of shape functions tabulated at the places of their quadrature; those
-with a curved side, and those whose functions fall to the axis, are integrated one by one.
+Triangles off the axis share products of shape functions tabulated at the places of their quadrature; those whose
+functions fall to the axis are integrated one by one.
 """
 
 from __future__ import annotations
@@ -26,14 +26,15 @@ def stiffness(elements: LocalFunctions) -> FloatArray:
     """Integral of W grad u . grad v over every triangle, (t, n, n)."""
     n, order = elements.dofs.shape[1], elements.order
     blocks = np.empty((len(elements.dofs), n, n))
-    plain, other = _kinds(elements, np.arange(len(blocks)))
-    for degree, rows in _some(elements, plain, 4):
+    kinds = _kinds(elements, np.arange(len(blocks)))
+    for degree, rows in (some for kind in kinds[:2] for some in _some(elements, kind, 3)):
         places, _ = quadrature(degree)
-        determinant, inverse = (m[:, 0] for m in elements.maps(rows, CENTRE))
-        metric = np.einsum("tda,tdb->tab", inverse, inverse) * determinant[:, None, None]
-        mixed = _weight(elements, rows, places)[:, :, None] * metric.reshape(-1, 1, 4)
-        blocks[rows] = (mixed.reshape(len(rows), -1) @ _stiffness_table(order, degree)).reshape(-1, n, n)
-    for degree, rows in _some(elements, other, 1):
+        determinant, inverse = _maps(elements, rows, places)
+        weight = _weight(elements, rows, places) * determinant
+        (aa, ba), (ab, bb) = (inverse[..., k, :].transpose(2, 0, 1) for k in range(2))
+        mixed = np.stack((weight * (aa**2 + ab**2), weight * (aa * ba + ab * bb), weight * (ba**2 + bb**2)), axis=-1)
+        blocks[rows] = (mixed.reshape(len(rows), -1) @ _stiffness_table(order, degree))[:, _both_ways(n)]
+    for degree, rows in _some(elements, kinds[2], 1):
         _, slope, measure = functions(elements, rows, *quadrature(degree))
         flat = slope.reshape(len(rows), -1, n)
         blocks[rows] = flat.transpose(0, 2, 1) @ (flat * np.repeat(measure, 2, axis=1)[..., None])
@@ -44,12 +45,12 @@ def mass(elements: LocalFunctions, rows: IntArray) -> FloatArray:
     """Integral of W u v over some triangles, (m, n, n)."""
     n, order = elements.dofs.shape[1], elements.order
     blocks = np.zeros((len(elements.dofs), n, n))
-    plain, other = _kinds(elements, rows)
-    for degree, some in _some(elements, plain, 1):
+    kinds = _kinds(elements, rows)
+    for degree, some in (one for kind in kinds[:2] for one in _some(elements, kind, 1)):
         places, _ = quadrature(degree)
-        scaled = _weight(elements, some, places) * elements.maps(some, CENTRE)[0]
-        blocks[some] = (scaled @ _mass_table(order, degree)).reshape(-1, n, n)
-    for degree, some in _some(elements, other, 1):
+        scaled = _weight(elements, some, places) * _maps(elements, some, places)[0]
+        blocks[some] = (scaled @ _mass_table(order, degree))[:, _both_ways(n)]
+    for degree, some in _some(elements, kinds[2], 1):
         value, _, measure = functions(elements, some, *quadrature(degree))
         blocks[some] = value.transpose(0, 2, 1) @ (value * measure[..., None])
     return blocks[rows]
@@ -64,11 +65,18 @@ def load(elements: LocalFunctions, rows: IntArray) -> FloatArray:
     return found[rows]
 
 
-def _kinds(elements: LocalFunctions, rows: IntArray) -> tuple[IntArray, IntArray]:
-    """Straight triangles with plain functions, and the others."""
-    other = elements.at_axis.copy()
-    other[elements.mesh.curved] = True
-    return rows[~other[rows]], rows[other[rows]]
+def _kinds(elements: LocalFunctions, rows: IntArray) -> tuple[IntArray, IntArray, IntArray]:
+    """Straight triangles off the axis, curved ones off it, and those at it."""
+    curved, near = np.zeros(len(elements.at_axis), dtype=bool), elements.at_axis[rows]
+    curved[elements.mesh.curved] = True
+    bent = curved[rows]
+    return rows[~bent & ~near], rows[bent & ~near], rows[near]
+
+
+def _maps(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """As `LocalFunctions.maps` of triangles of one kind; of straight ones, the same all over, at one place (m, 1)."""
+    straight = not np.isin(rows[:1], elements.mesh.curved).any()
+    return elements.maps(rows, CENTRE if straight else places)
 
 
 def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
@@ -139,15 +147,33 @@ def functions(
 
 @lru_cache(maxsize=64)
 def _stiffness_table(order: int, degree: int) -> FloatArray:
-    """Weights times du/da dv/db at the places of a quadrature, (p 2 2, n n)."""
+    """Weights times du/da dv/da, du/da dv/db + du/db dv/da, du/db dv/db at places of a quadrature, (3 p, pairs)."""
     places, weights = quadrature(degree)
-    g = gradients(order, places)
-    return np.asarray(np.einsum("p,pna,pmb->pabnm", weights, g, g, optimize=True)).reshape(4 * len(places), -1)
+    one, other = np.triu_indices(gradients(order, places).shape[1])
+    (ua, ub), (va, vb) = (gradients(order, places)[:, which].transpose(2, 0, 1) for which in (one, other))
+    products = np.stack((ua * va, ua * vb + ub * va, ub * vb), axis=1)
+    return np.asarray(weights[:, None, None] * products).reshape(3 * len(places), -1)
 
 
 @lru_cache(maxsize=64)
 def _mass_table(order: int, degree: int) -> FloatArray:
-    """Weights times u v at the places of a quadrature, (p, n n)."""
+    """Weights times u v at the places of a quadrature, (p, pairs)."""
     places, weights = quadrature(degree)
     v = values(order, places)
-    return np.asarray(np.einsum("p,pn,pm->pnm", weights, v, v, optimize=True)).reshape(len(places), -1)
+    one, other = np.triu_indices(v.shape[1])
+    return np.asarray(weights[:, None] * v[:, one] * v[:, other])
+
+
+@lru_cache(maxsize=16)
+def _both_ways(count: int) -> IntArray:
+    """Number of the pair that every entry of a symmetric matrix is, (n, n).
+
+    Examples
+    --------
+    >>> _both_ways(2).tolist()
+    [[0, 1], [1, 2]]
+    """
+    number = np.zeros((count, count), dtype=np.int64)
+    one, other = np.triu_indices(count)
+    number[one, other] = number[other, one] = np.arange(len(one))
+    return number

@@ -26,6 +26,7 @@ from crosscurrent.solver.metals.strands import Medium
 from .effective import Effective
 
 Sparse = sparse.csc_array[Any]
+RESISTIVE = 1e-2  # reactance over resistance below which the lifted form loses digits
 LIFTED = 3.0  # radius over skin depth above which the lifted form is used
 
 
@@ -151,6 +152,16 @@ class Discretisation:
         """Whether every conductor is closed on itself, without terminals, (conductors,)."""
         first = np.unique(self.mesh.part_of_region, return_index=True)[1]
         return np.array([self.metals[region].closed for region in first])
+
+    def resistive(self, omega: float) -> BoolArray:
+        """Whether the skin of every conductor is far thicker than its metal at omega [rad/s], (conductors,).
+
+        2 mu A / d^2 of its area and depth d: about what its reactance is to its resistance.
+        """
+        rows, part = self.elements.metal, self.mesh.part[self.elements.metal]
+        permeability = np.array([m.permeability for m in self.metals])[self.mesh.region[rows]]
+        found = np.bincount(part, omega * MU0 * permeability * self.sigma * self.mesh.areas()[rows])
+        return np.asarray(found < RESISTIVE)
 
     @cached_property
     def stiffness(self) -> Sparse:

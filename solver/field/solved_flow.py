@@ -82,7 +82,8 @@ class SolvedFlow:
         # grad E = -j w grad A in solid metal: take the one that was solved for
         a = self.potential[d.elements.dofs[rows]]
         if self.lifted:
-            a = np.where(d.given[d.mesh.part[rows], None], a, e / (2 * np.pi * self.frequency))
+            given = d.given if self.fields.plain is None else d.given | self.fields.plain
+            a = np.where(given[d.mesh.part[rows], None], a, e / (2 * np.pi * self.frequency))
         a = d.elements.centred(a, rows)
         loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
         energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real

@@ -5,7 +5,8 @@ With A the potential and E = v_k - j w A in conductor k, Ampere's law reads
     integral nu grad A . grad w  +  j w integral sigma A w  =  v_k integral_k sigma w.
 
 Where the skin is thin, v_k and j w A nearly cancel. The lifted form writes A = a + sum u_k chi_k with
-v_k = j w u_k and chi_k = 1 on conductor k, so that E = -j w a has no cancellation left.
+v_k = j w u_k and chi_k = 1 on conductor k, so that E = -j w a has no cancellation left. Where the skin is far thicker
+than the metal it is A that would cancel: round an axis such turns keep to the plain form beside lifted ones.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 from crosscurrent.solver.elements.condensed import CondensedSystem
 from crosscurrent.solver.metals.depth import MU0
 
@@ -41,6 +42,8 @@ class Fields:
         Order of elimination, which serves other orders of the elements on the same mesh.
     system : CondensedSystem, optional
         The factors, where they are kept: far larger than all else here.
+    plain : (c,) bool, optional
+        Which conductors kept to the plain form beside lifted ones: there A has all its digits too.
     """
 
     discretisation: Discretisation
@@ -51,6 +54,7 @@ class Fields:
     lifted: bool = False
     elimination: IntArray | None = None
     system: CondensedSystem | None = None
+    plain: BoolArray | None = None
 
     def __getstate__(self) -> dict[str, Any]:
         return {**vars(self), "system": None}  # factors do not travel
@@ -88,6 +92,9 @@ def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, l
     if d.given.any():
         return _with_given(d, frequency, system, lifted=lifted)
     omega, ends = 2 * np.pi * frequency, np.flatnonzero(~d.closed)
+    if lifted and d.mesh.axial and (plain := d.resistive(omega) & ~d.closed).any():
+        found = _in_both_forms(d, frequency, system, plain)
+        return _beside_closed(found) if d.closed.any() else found
     if lifted:
         load = d.lift_load[:, ends]
         # the core that no field reaches is left out: the boundary layers alone carry it
@@ -106,6 +113,34 @@ def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, l
         electric = _complex(d.lift[:, ends] @ impedance - 1j * omega * potential)
     found = Fields(d, frequency, impedance, potential, electric, lifted, system.elimination)
     return _beside_closed(found) if d.closed.any() else found
+
+
+def _in_both_forms(d: Discretisation, frequency: float, system: CondensedSystem, plain: BoolArray) -> Fields:
+    """Fields of unit currents where some conductors (c,) keep to the plain form, of those with ends.
+
+    With X = -S^-1 K chi of the lifted and Y = mu0 S^-1 M chi of the others, a = X u + Y v, and the currents are those
+    of both forms with what each induces in the other.
+    """
+    omega, ends = 2 * np.pi * frequency, ~d.closed
+    high, low = np.flatnonzero(ends & ~plain), np.flatnonzero(plain)
+    lift, drive, chi = d.lift_load[:, high], d.lift_mass[:, low], d.lift
+    both = system.solve(np.column_stack((-lift, MU0 * drive)))
+    response, beside = both[:, : len(high)], both[:, len(high) :]
+    admittance = np.zeros((len(plain), len(plain)), dtype=complex)
+    through = chi[:, high].T @ lift + lift.T @ response
+    admittance[np.ix_(high, high)] = through / (1j * omega * MU0)
+    admittance[np.ix_(high, low)] = lift.T @ beside / MU0
+    admittance[np.ix_(low, high)] = admittance[np.ix_(high, low)].T
+    admittance[np.ix_(low, low)] = drive.T @ chi[:, low] - 1j * omega * (drive.T @ beside)
+    inner = admittance[np.ix_(ends, ends)]
+    impedance = np.linalg.inv(0.5 * (inner + inner.T))
+    voltage = np.zeros((len(plain), len(impedance)), dtype=complex)
+    voltage[ends] = impedance
+    raised = voltage[high] / (1j * omega)
+    part = response @ raised + beside @ voltage[low]
+    electric = _complex(chi[:, low] @ voltage[low] - 1j * omega * part)
+    potential = _complex(part + chi[:, high] @ raised)
+    return Fields(d, frequency, _complex(impedance), potential, electric, True, system.elimination, plain=plain)
 
 
 def _beside_closed(fields: Fields) -> Fields:
