@@ -21,7 +21,6 @@ NOT_ROUND = {
     "joint": "joints of a straight run",
     "voltage": "the field between straight conductors",
     "prices": "the mass of a straight run",
-    "supports": "forces on a straight run",
     "cooling": "surfaces of a straight run",
     "duty": "surfaces of a straight run",
 }
@@ -52,6 +51,11 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
     if "length" in draft.data:
         hint = "leave it out: figures are per turn, and of all turns of a circuit in total"
         yield draft.fault(("length",), "a plane section, which has a length", "one round an axis", hint)
+    supports = draft.data.get("supports")
+    for key in ("spacing", "fixing"):
+        if value(supports, key) is not None and "supports" in draft.data:
+            hint = "leave it out: turns are no beams between supports"
+            yield draft.fault(("supports", key), "a plane section", f"{key} in a section round an axis", hint)
     for table, why in NOT_ROUND.items():
         if draft.data.get(table, ()) not in ((), [], None):
             path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)

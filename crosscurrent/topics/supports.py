@@ -15,8 +15,10 @@ from crosscurrent.postprocess.topics.supports import (
     warnings,
 )
 from crosscurrent.solved import SolvedCase
-from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.supports import support_loads
+
+from . import ring_forces
+from .fault_ratio import fault_ratio
 
 OFFSET = "the supply's own, at which the offset of a fault shakes"
 
@@ -26,12 +28,14 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     asked = solved.case.data.supports
     if asked is None:
         return None
+    if solved.case.axial:
+        return ring_forces.chapter(solved)
     loads = [
         one
         for solution in solved.solutions.values()
         for one in support_loads(
             solution,
-            ratio=_ratio(asked, solution.problem),
+            ratio=fault_ratio(asked, solution.problem),
             stress=asked.stress,
             spacing=asked.spacing,
             fixing=asked.fixing,
@@ -57,14 +61,6 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         CAUTIONS,
         measured={"force": measured(found)},
     )
-
-
-def _ratio(asked: SupportsTable, problem: Problem) -> float | None:
-    """Peak factor times the fault's current over that in service."""
-    if asked.fault_current is None or asked.peak_factor is None:
-        return None
-    circuit = next((c for c in problem.circuits if c.name == asked.circuit), problem.circuits[0])
-    return asked.peak_factor * asked.fault_current / abs(circuit.current) if circuit.current else None
 
 
 def _shaking(asked: SupportsTable, struck: FaultTable | None, frequency: float) -> dict[float, str]:

@@ -7,16 +7,17 @@ from topic_cases import chapter, solved_bars
 from crosscurrent.casefile.tables.fault import FaultTable
 from crosscurrent.casefile.tables.supports import SupportsTable
 from crosscurrent.solver.field.problem import Circuit, Problem
-from crosscurrent.topics.supports import _ratio, _shaking
+from crosscurrent.topics.fault_ratio import fault_ratio
+from crosscurrent.topics.supports import _shaking
 
 ASKED = SupportsTable.model_validate({"fault_current": "20 kA", "peak_factor": 1.8, "circuit": "b"})
 
 
 def test_a_fault_is_in_the_circuit_it_names() -> None:
     circuits = tuple(Circuit(name, current, (name,)) for name, current in (("a", 100.0), ("b", 200.0)))
-    assert _ratio(ASKED, Problem((), circuits)) == 180.0
-    assert _ratio(ASKED.model_copy(update={"circuit": None}), Problem((), circuits)) == 360.0
-    assert _ratio(SupportsTable(), Problem((), circuits)) is None
+    assert fault_ratio(ASKED, Problem((), circuits)) == 180.0
+    assert fault_ratio(ASKED.model_copy(update={"circuit": None}), Problem((), circuits)) == 360.0
+    assert fault_ratio(SupportsTable(), Problem((), circuits)) is None
 
 
 def test_what_shakes() -> None:
