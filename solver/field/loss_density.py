@@ -6,6 +6,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.metals.strands import Medium
 
 from .discretisation import RegionMetal
 from .flow import SteadyFlow
@@ -13,16 +14,35 @@ from .ring_fields import ring_gradients, ring_shares, uneven_loss
 
 
 def _carrying(metal: RegionMetal) -> float:
-    """Loss of a current over sigma |E|^2, without what uneven rings add."""
-    rings = None if metal.strands is None else metal.strands.rings
-    if metal.strands is None or rings is None:
-        return complex(metal.heating).real
-    return ((metal.strands.impedance - rings.excess) / metal.strands.resistance).real
+    """Loss of a current over sigma |E|^2, of the strands themselves and without what uneven rings add."""
+    medium = metal.strands
+    if medium is not None and medium.rings is not None:
+        return ((medium.impedance - medium.rings.excess) / medium.resistance).real
+    if medium is not None and medium.rows is not None:
+        return medium.rows.impedance.real / medium.resistance * abs(medium.conducting) ** 2
+    return complex(metal.heating).real
 
 
-def _left(flow: SteadyFlow, number: int, excess: float) -> float:
-    """The loss over that of the mean field of rings, which is not that of their strands."""
+def _eddying(metal: RegionMetal) -> float:
+    """Loss of a changing field over w |B|^2 / mu, of the strands themselves."""
+    if metal.strands is None and metal.lag == 1:
+        return 0.0
+    rows = None if metal.strands is None else metal.strands.rows
+    if rows is not None:  # H is theirs, B that of the medium in their place
+        return -rows.permeability.imag / abs(metal.softness) ** 2
+    return (1j / complex(metal.softness).conjugate()).real
+
+
+def _left(flow: SteadyFlow, number: int, medium: Medium) -> float:
+    """The loss over that of the mean fields of rings or rows, which are not those of their strands."""
     loss = float(flow.powers.real[number])
+    if medium.rows is not None:
+        metal = next(m for m in flow.discretisation.metals if m.strands is medium)
+        mixed = np.array([metal.heating, 1j / np.conj(metal.softness)])
+        carried, stored = np.linalg.solve(np.array([mixed.real, mixed.imag]), [loss, flow.powers.imag[number]])
+        by_strands = carried * _carrying(metal) + stored * _eddying(metal)
+        return float(loss / by_strands) if by_strands > 0 else 1.0
+    excess = 0.0 if medium.rings is None else medium.rings.excess.real
     as_medium = loss - excess * abs(flow.currents[number]) ** 2 + uneven_loss(flow, number)
     return loss / as_medium if as_medium > 0 else 1.0
 
@@ -60,14 +80,13 @@ def loss_density(flow: SteadyFlow, rows: IntArray, places: FloatArray) -> FloatA
     found = np.abs(d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)) ** 2
     found *= heating[:, None]
     omega = 2 * np.pi * flow.frequency
-    lags = [1.0 if m.strands is None and m.lag == 1 else m.softness for m in d.metals]
-    eddies = [omega * (1j / np.conj(lag)).real / (MU0 * m.permeability) for lag, m in zip(lags, d.metals, strict=True)]
+    eddies = [omega * _eddying(m) / (MU0 * m.permeability) for m in d.metals]
     within = np.flatnonzero(np.array([*eddies, 0.0])[region])
     if len(within):
         gradient = d.elements.induction(flow.potential, rows[within], places)
         squared = (np.abs(gradient + ring_gradients(flow, rows[within], where[within])) ** 2).sum(axis=-1)
         found[within] += squared * np.array(eddies)[region[within], None]
         for number, medium in enumerate(d.strands):
-            if medium is not None and medium.rings is not None:
-                found[d.mesh.part[rows] == number] *= _left(flow, number, medium.rings.excess.real)
+            if medium is not None and (medium.rings is not None or medium.rows is not None):
+                found[d.mesh.part[rows] == number] *= _left(flow, number, medium)
     return np.asarray(found)

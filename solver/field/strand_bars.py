@@ -12,8 +12,7 @@ from crosscurrent.solver.metals.strands import Medium, Strands
 from .flow import SteadyFlow
 from .problem import Problem
 
-FREE = 3.0  # times as much where strands share as their ways ask
-STEPPED, LEVEL = 0.08, 0.5  # what rows at an edge leave open, by the square of their pitch in skins: measured
+STEPPED, LEVEL = 0.08, 0.5  # what the last rows leave open, by the square of their pitch in skins: measured
 
 
 def strand_losses(flow: SteadyFlow) -> FloatArray:
@@ -27,17 +26,17 @@ def strand_losses(flow: SteadyFlow) -> FloatArray:
     for k, (conductor, medium) in enumerate(zip(flow.problem.conductors, flow.discretisation.strands, strict=True)):
         if conductor.strands is not None and medium is not None:
             added = flow.powers[k].real - medium.resistance * abs(flow.currents[k]) ** 2
-            found[k] = abs(added) * float(
-                edge_share(conductor.strands, conductor.part.area, np.asarray(medium.permeability))
-            )
+            own = medium.permeability if medium.rows is None else medium.rows.permeability
+            found[k] = abs(added) * float(edge_share(conductor.strands, conductor.part.area, np.asarray(own)))
             if not medium.given:
                 found[k] += flow.powers[k].real * _stepped(flow, k, medium, conductor.strands)
     return found
 
 
 def _stepped(flow: SteadyFlow, number: int, medium: Medium, strands: Strands) -> float:
-    """Share of the loss that rows of strands may take off."""
-    rows = 2 * np.pi * flow.frequency * MU0 / (np.sqrt(3) * strands.count * abs(medium.impedance))
+    """Share of the loss that steps of rows may take off."""
+    own = medium.impedance if medium.rows is None else medium.rows.impedance
+    rows = 2 * np.pi * flow.frequency * MU0 / (np.sqrt(3) * strands.count * abs(own))
     rows *= flow.problem.lengths[number]
     return float(STEPPED * rows / (1 + LEVEL * rows))
 
@@ -51,7 +50,7 @@ def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:
     0.013
     """
     edge = 1.6 * np.abs(1 - permeability) ** 2 * area / (strands.copper * strands.count**0.5)
-    return np.asarray((0.01 + 1.2 / strands.count + edge) * (1.0 if strands.given else FREE))
+    return np.asarray(0.01 + 1.2 / strands.count + edge)
 
 
 def strand_inductances(problem: Problem) -> FloatArray:

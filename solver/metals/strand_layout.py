@@ -55,9 +55,10 @@ def strand_places(count: int, layout: Layout) -> FloatArray:
     reach = np.arange(-side - 2, side + 3)
     steps = np.stack(np.meshgrid(reach, reach), axis=-1).reshape(-1, 2).astype(float)
     across = np.array([[1.0, 0.0], [0.5, math.sqrt(3) / 2]] if layout == "hexagonal" else [[1.0, 0.0], [0.0, 1.0]])
-    full = layout == "hexagonal" and math.isqrt(12 * count - 3) ** 2 == 12 * count - 3  # 1 + 3 k (k + 1) in k shells
-    middles = _MIDDLES[layout][:1] if full else _MIDDLES[layout]
-    found = [_nearest(steps @ across - middle @ across, count) for middle in middles]
+    if layout == "hexagonal" and math.isqrt(12 * count - 3) ** 2 == 12 * count - 3:  # 1 + 3 k (k + 1) in k shells
+        shell = np.abs(np.column_stack((steps, steps.sum(axis=1)))).max(axis=1)
+        return _nearest(steps[3 * shell * (shell + 1) < count] @ across, count)
+    found = [_nearest(steps @ across - middle @ across, count) for middle in _MIDDLES[layout]]
     return min(found, key=lambda places: float(np.hypot(*places.T).max().round(_SAME)))
 
 

@@ -14,6 +14,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
 from .strand_rings import RingLadder
+from .strand_rows import FLAT, smooth_rows
 
 Numbers = npt.NDArray[Any]  # real or complex
 Layout = Literal["hexagonal", "square", "rings"]
@@ -253,6 +254,8 @@ class Medium:
         As of the cell.
     rings : Rings, optional
         Where strands lie in rings.
+    rows : Rows, optional
+        Where they share as the field asks: permeability and impedance are those of a medium that answers as they do.
     """
 
     permeability: complex
@@ -262,6 +265,7 @@ class Medium:
     lay: Lay
     exciting: complex = 1.0
     rings: Rings | None = None
+    rows: Rows | None = None
 
     @property
     def given(self) -> bool:
@@ -273,8 +277,9 @@ class Medium:
         if length == 1:
             return self
         rings = None if self.rings is None else replace(self.rings, excess=self.rings.excess * length)
+        rows = None if self.rows is None else replace(self.rows, impedance=self.rows.impedance * length)
         own = self.impedance * length, self.resistance * length, self.inductance * length
-        return replace(self, impedance=own[0], resistance=own[1], inductance=own[2], rings=rings)
+        return replace(self, impedance=own[0], resistance=own[1], inductance=own[2], rings=rings, rows=rows)
 
     @property
     def conducting(self) -> complex:
@@ -285,6 +290,22 @@ class Medium:
     def heating(self) -> complex:
         """Complex power of the current over what it would be at rest: sigma |E|^2 with J = sigma E."""
         return self.impedance / self.resistance if self.given else (self.resistance / self.impedance).conjugate()
+
+
+@dataclass(frozen=True)
+class Rows:
+    """What strands are by themselves, for which a medium stands that answers as rows of them do.
+
+    Attributes
+    ----------
+    permeability : complex
+        Of the mean field in them, relative.
+    impedance : complex
+        Of all in parallel, beyond that field [ohm/m].
+    """
+
+    permeability: complex
+    impedance: complex
 
 
 @dataclass(frozen=True)
@@ -372,10 +393,20 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: comple
     1.0
     """
     found = media(strands, area, conductivity, np.array([frequency]))
-    return Medium(
+    smooth = Medium(
         complex(found.permeability[0]), complex(found.impedance[0]), strands.resistance(conductivity),
         found.inductance, strands.lay, complex(found.exciting[0]), found.rings,
     )  # fmt: skip
+    return smooth if strands.given else _in_rows(smooth, strands, area, frequency)
+
+
+def _in_rows(smooth: Medium, strands: Strands, area: float, frequency: complex) -> Medium:
+    """The same where strands share as the field asks, within rows evenly."""
+    spacing = math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
+    rows = Rows(smooth.permeability, smooth.impedance)
+    softer, thicker = smooth_rows(rows.permeability, rows.impedance * area, spacing, frequency)
+    found = (rows.permeability * softer, rows.impedance * thicker, smooth.exciting / softer)
+    return replace(smooth, permeability=found[0], impedance=found[1], exciting=found[2], rows=rows)
 
 
 def media(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> Media:

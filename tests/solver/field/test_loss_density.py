@@ -26,6 +26,7 @@ def test_it_adds_up_to_the_power_that_the_terminals_take_in(lay: Lay) -> None:
     places, weights = quadrature(2 * e.order)
     total = (loss_density(flow, e.metal, places) * e.maps(e.metal, places)[0] * weights).sum()
     assert total == pytest.approx(10.0 * flow.circuit(circuit).real, rel=1e-6)
+    assert loss_density(flow, e.metal, places).min() >= 0
     air = np.setdiff1d(np.arange(len(flow.discretisation.mesh.triangles)), e.metal)
     assert not loss_density(flow, air, places).any()
 

@@ -18,7 +18,7 @@ from crosscurrent.solver.metals.strand_layout import (
 from crosscurrent.solver.metals.strands import Layout
 
 
-@pytest.mark.parametrize(("count", "shells"), [(1, 0), (7, 1), (19, 2), (37, 3), (61, 4), (91, 5)])
+@pytest.mark.parametrize(("count", "shells"), [(1, 0), (7, 1), (19, 2), (37, 3), (61, 4), (91, 5), (169, 7), (271, 9)])
 def test_full_hexagons(count: int, shells: int) -> None:
     """1 + 3 k (k + 1) in k shells, the corners k pitches from the middle."""
     assert count == 1 + 3 * shells * (shells + 1)
