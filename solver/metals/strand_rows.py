@@ -15,11 +15,28 @@ from __future__ import annotations
 
 import cmath
 import math
+from dataclasses import dataclass
 
 from .depth import MU0
 
 # spacing squared over the area of a cell: of the densest rows, of rings
 FLAT = {"hexagonal": math.sqrt(3) / 2, "square": 1.0, "rings": 3 / math.pi}
+
+
+@dataclass(frozen=True)
+class Rows:
+    """What strands are by themselves, for which a medium stands that answers as rows of them do.
+
+    Attributes
+    ----------
+    permeability : complex
+        Of the mean field in them, relative.
+    impedance : complex
+        Of all in parallel, beyond that field [ohm/m].
+    """
+
+    permeability: complex
+    impedance: complex
 
 
 def smooth_rows(

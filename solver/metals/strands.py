@@ -14,7 +14,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
 from .strand_rings import RingLadder
-from .strand_rows import FLAT, smooth_rows
+from .strand_rows import FLAT, Rows, smooth_rows
 
 Numbers = npt.NDArray[Any]  # real or complex
 Layout = Literal["hexagonal", "square", "rings"]
@@ -290,22 +290,6 @@ class Medium:
     def heating(self) -> complex:
         """Complex power of the current over what it would be at rest: sigma |E|^2 with J = sigma E."""
         return self.impedance / self.resistance if self.given else (self.resistance / self.impedance).conjugate()
-
-
-@dataclass(frozen=True)
-class Rows:
-    """What strands are by themselves, for which a medium stands that answers as rows of them do.
-
-    Attributes
-    ----------
-    permeability : complex
-        Of the mean field in them, relative.
-    impedance : complex
-        Of all in parallel, beyond that field [ohm/m].
-    """
-
-    permeability: complex
-    impedance: complex
 
 
 @dataclass(frozen=True)
