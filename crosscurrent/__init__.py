@@ -17,7 +17,7 @@ if not (Path(__file__).parent / "geometries" / "__init__.py").exists():
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from crosscurrent.api import case, circuit, conductor
+    from crosscurrent.api import case, circuit, coil, conductor
     from crosscurrent.casefile.case import Case
     from crosscurrent.casefile.faults import CaseError
     from crosscurrent.casefile.quantities import QuantityError
@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 
 # every public name by the module that holds it
 _HOMES = {
-    "api": ("case", "circuit", "conductor"),
+    "api": ("case", "circuit", "coil", "conductor"),
     "casefile.case": ("Case",),
     "casefile.faults": ("CaseError",),
     "casefile.quantities": ("QuantityError",),
@@ -75,7 +75,7 @@ __all__ = [
     "MATERIALS", "Answers", "Case", "CaseError", "Chapter", "CircuitAnswer", "ConductorAnswer", "CrosscurrentError",
     "DrawingError", "GeometryError", "Material", "Measured", "MeshError", "MissingExtra", "OutputError",
     "QuantityError", "Result", "ResultsError", "RunStopped", "SolveError", "Study", "UnknownKey", "case",
-    "circuit", "compare", "conductor", "evaluator", "material", "read_case", "run_case", "solve", "study",
+    "circuit", "coil", "compare", "conductor", "evaluator", "material", "read_case", "run_case", "solve", "study",
     *shape_constructors.__all__,
 ]  # fmt: skip
 

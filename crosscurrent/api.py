@@ -15,10 +15,11 @@ from pydantic import TypeAdapter, ValidationError
 from crosscurrent.casefile.case import Case, checked_case
 from crosscurrent.casefile.checks import shape_faults
 from crosscurrent.casefile.conductors import ConductorTable
-from crosscurrent.casefile.draft import CIRCUIT, CONDUCTOR, Draft
+from crosscurrent.casefile.draft import CIRCUIT, COIL, CONDUCTOR, Draft
 from crosscurrent.casefile.faults import CaseError, Fault
 from crosscurrent.casefile.model import CaseData
 from crosscurrent.casefile.tables.circuit import CircuitTable
+from crosscurrent.casefile.tables.coil import CoilTable
 from crosscurrent.casefile.wording import structural_faults
 
 from .conductor_keys import ConductorKeys
@@ -131,10 +132,53 @@ def circuit(
     return _checked("circuit", _given(row), CIRCUIT)
 
 
+def coil(
+    name: str,
+    turns: Sequence[str],
+    *,
+    current: str | None = None,
+    phase: str | None = None,
+    shorted: bool | None = None,
+    reversed: Sequence[str] = (),
+    taps: Sequence[int] = (),
+    **unknown: Never,
+) -> CoilTable:
+    """Turns in series round an axis; see the case file's [[coil]].
+
+    Parameters
+    ----------
+    name : str
+    turns : sequence of str
+        Names of conductors, in the order of the current: ["turn.*"].
+    current : str, optional
+        "900 A", rms; it or `shorted`.
+    phase : str, optional
+        Default "0 deg".
+    shorted : bool, optional
+        Its ends are joined: its current is what the others induce.
+    reversed : sequence of str
+        Turns that are wound the other way.
+    taps : sequence of int
+        Turns from the start after which it is tapped.
+
+    Raises
+    ------
+    CaseError
+        With every fault of this coil.
+
+    Examples
+    --------
+    >>> coil("work", ["turn.*"], current="0.5 kA").current
+    500.0
+    """
+    row = {"name": name, "turns": turns, "current": current, "phase": phase, "shorted": shorted, **unknown}
+    return _checked("coil", _given({**row, "reversed": reversed, "taps": taps}), COIL)
+
+
 def case(
     title: str,
     conductors: ConductorTable | Plain | Sequence[ConductorTable | Plain],
-    circuits: CircuitTable | Plain | Sequence[CircuitTable | Plain],
+    circuits: CircuitTable | CoilTable | Plain | Sequence[CircuitTable | CoilTable | Plain],
     *,
     at: Sequence[str] | None = None,
     sweep: Mapping[str, object] | None = None,
@@ -151,7 +195,7 @@ def case(
     ----------
     title : str
     conductors, circuits : one or a sequence of them
-        Made by `conductor` and `circuit`; or plain tables in the words of the case file, which may use names.
+        Made by `conductor`, `circuit` and `coil`; or plain tables in the words of the case file, which may use names.
     at : sequence of str, optional
         Frequencies, such as ["85 kHz"].
     sweep : mapping, optional
@@ -186,6 +230,8 @@ def case(
     if tables.keys() & OWN.keys():
         found = "one that has an argument of its own"
         raise CaseError(Fault(None, k, "a further table", found, f"give it as {OWN[k]}") for k in OWN if k in tables)
+    driven = [circuits] if isinstance(circuits, (CircuitTable, CoilTable, Mapping)) else list(circuits)
+    coils = [one for one in driven if isinstance(one, CoilTable)]
     listed = {key: [table] for key, table in tables.items() if key in LISTS and isinstance(table, Mapping)}
     given = {
         "title": title,
@@ -196,14 +242,22 @@ def case(
         "accuracy": accuracy if accuracy is None or isinstance(accuracy, Mapping) else {"resistance": accuracy},
         "material": materials,
         "conductor": [conductors] if isinstance(conductors, (ConductorTable, Mapping)) else list(conductors),
-        "circuit": [circuits] if isinstance(circuits, (CircuitTable, Mapping)) else list(circuits),
+        "circuit": [one for one in driven if not isinstance(one, CoilTable)],
         **tables,
         **listed,
+        **({"coil": [*coils, *_as_list(tables.get("coil"))]} if coils else {}),
     }
     try:
         return checked_case(_given(given))
     except CaseError as error:
         raise CaseError(map(_with_names_explained, error.faults)) from None
+
+
+def _as_list(tables: object) -> list[object]:
+    """One table, several or none."""
+    if tables is None:
+        return []
+    return list(tables) if isinstance(tables, (list, tuple)) else [tables]
 
 
 def _with_names_explained(fault: Fault) -> Fault:

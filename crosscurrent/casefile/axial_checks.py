@@ -26,6 +26,9 @@ NOT_ROUND = {
 }
 
 
+# what rests on currents that stay what they are: those of a shorted coil, or of a wanted power, do not
+STATED = ("slopes", "tolerance", "ladder", "waveform", "fault", "study")
+SCALED = ("slopes", "tolerance")
 # limits on figures per metre of a straight run
 PER_METRE = ("loss", "voltage_drop", "inductance", "force", "mass")
 
@@ -153,6 +156,9 @@ def coils(draft: Draft) -> Iterator[Fault]:
             turns += members
             used |= dict.fromkeys(members, str(name))
         yield from _of_turns(draft, roster, k, row, turns)
+        if value(row, "shorted") is True:
+            hint = "leave the table out, or close a ring instead: closed = true on the conductor"
+            yield from _asked(draft, STATED, ("coil", k, "shorted"), "a coil with a stated current beside", hint)
 
 
 def _in_circuits(draft: Draft, roster: Roster) -> dict[str, str]:
@@ -212,11 +218,22 @@ def powers(draft: Draft) -> Iterator[Fault]:
             yield draft.fault(("power", "into", n), "a piece in no circuit or coil", found, "name what is heated")
     if value(power, "wanted") is not None:
         yield from _one_frequency(draft)
+        ranges = [row for row in draft.rows("vary") if value(row, "from") or value(row, "start")]
+        tables = (*SCALED, *(("study",) if ranges else ()))
+        hint = "leave one of them out, or state the current; a study may go through values"
+        yield from _asked(draft, tables, ("power", "wanted"), "currents that are stated beside", hint)
         if not [name for row in draft.conductors.values() for name in row.copies if name not in led]:
             hint = "add the piece that is heated as a [[conductor]]"
             yield draft.fault(("power", "wanted"), "a piece in no circuit or coil that takes it", "none", hint)
     if tank is not None:
         yield from _coil_of_tank(draft, tank)
+
+
+def _asked(draft: Draft, tables: tuple[str, ...], path: Path, expected: str, hint: str) -> Iterator[Fault]:
+    """Tables that do not go together with what stands at a path."""
+    for table in tables:
+        if draft.data.get(table) is not None:
+            yield draft.fault(path, f"{expected} [{table}]", "what other figures decide", hint)
 
 
 def _members(roster: Roster, words: object) -> tuple[str, ...]:

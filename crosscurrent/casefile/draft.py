@@ -34,7 +34,7 @@ M = TypeVar("M")
 
 CONDUCTOR: TypeAdapter[ConductorTable] = TypeAdapter(AnyConductor)
 CIRCUIT = TypeAdapter(CircuitTable)
-_COIL = TypeAdapter(CoilTable)
+COIL = TypeAdapter(CoilTable)
 _MATERIAL = TypeAdapter(MaterialTable)
 _WAVEFORM = TypeAdapter(WaveformTable)
 
@@ -89,7 +89,7 @@ class Draft:
     @cached_property
     def coils(self) -> dict[int, CoilTable]:
         """Sound coils by their place in the file."""
-        return self._sound(_COIL, enumerate(rows(self.data, "coil")))
+        return self._sound(COIL, enumerate(rows(self.data, "coil")))
 
     @property
     def circuit_names(self) -> list[str]:

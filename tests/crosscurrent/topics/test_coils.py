@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from topic_cases import chapter
 
+from crosscurrent.api import case, coil
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.result import Result
@@ -88,3 +89,30 @@ def test_a_closed_ring_is_no_turn() -> None:
     ring = WIRE | {"name": "ring", "centre": ["20 mm", "0 mm"], "closed": True}
     with pytest.raises(CaseError, match="closed ring"):
         checked_case(written(conductor=[ring], coil=[{"name": "work", "turns": ["ring"], "current": "1 A"}]))
+
+
+def test_a_coil_made_in_python_is_that_of_the_case_file(result: Result) -> None:
+    again = case(
+        "coil",
+        written()["conductor"],
+        [coil("work", ["turn.*"], current="50 A", taps=[1, 2]), coil("second", ["other.*"], shorted=True)],
+        at=["20 kHz"],
+        symmetry="axial",
+    )
+    assert again.data.coil == result.case.data.coil
+    with pytest.raises(CaseError, match="turns"):
+        coil("work", [], current="50 A")
+
+
+@pytest.mark.parametrize("table", ["slopes", "tolerance"])
+def test_what_rests_on_stated_currents_is_refused_beside_a_shorted_coil(table: str) -> None:
+    with pytest.raises(CaseError, match="stated current"):
+        checked_case(written(**{table: {}}))
+
+
+def test_a_sweep_with_a_shorted_coil_is_solved_point_by_point() -> None:
+    swept = solve_case(checked_case(written(frequency={"sweep": {"from": "10 kHz", "to": "20 kHz", "points": 2}})))
+    assert swept.sweep is None
+    last = swept.points[-1].circuits["second"]
+    assert abs(last.voltage) < 1e-9
+    assert abs(last.current) > 1.0

@@ -86,6 +86,7 @@ def test_a_limit_that_no_current_meets_is_said() -> None:
         ({"power": {"wanted": "2 kW"}, "frequency": {"at": ["1 kHz", "2 kHz"]}}, "one frequency"),
         ({"power": {"wanted": "2 kW"}, "frequency": {"at": ["0 Hz"]}}, "above 0 Hz"),
         ({"power": {"wanted": "2 kW"}, "conductor": [TURN]}, "a piece in no circuit or coil that takes it"),
+        ({"power": {"wanted": "2 kW"}, "slopes": {}}, "currents that are stated"),
         ({"tank": {"coil": "wrk"}}, "work"),
         ({"limits": {"loss": "2 kW/m"}}, "a plane section"),
         ({"power": {"wanted": "5 kW/m"}}, "a power"),
