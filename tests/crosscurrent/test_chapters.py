@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pkgutil
 from importlib import import_module
+from types import SimpleNamespace
 from typing import Any, get_args, get_type_hints
 
 import pytest
@@ -11,7 +12,7 @@ import pytest
 from crosscurrent import chapters, topics
 from crosscurrent.postprocess.answers.chapter import Chapter
 
-SOLVED: Any = object()
+SOLVED: Any = SimpleNamespace(case=SimpleNamespace(axial=False))
 
 
 def test_answers_come_in_order_and_silence_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -28,7 +29,7 @@ def test_answers_come_in_order_and_silence_is_left_out(monkeypatch: pytest.Monke
     assert told == [("b", 0.0), ("none", 1 / 3), ("a", 2 / 3)]
 
 
-@pytest.mark.parametrize("verdict", [None, Chapter("limits", "Limits", {})])
+@pytest.mark.parametrize("verdict", [None, Chapter("limits", "Limits", {"verdict": "fail"})])
 def test_the_verdict_judges_all_others_and_stands_first(
     monkeypatch: pytest.MonkeyPatch, verdict: Chapter | None
 ) -> None:
