@@ -45,7 +45,7 @@ def test_python_blocks(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: 
 
 
 def test_case_file_block(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    text, _, _ = blocks("toml")
+    text, *_ = blocks("toml")
     tomllib.loads(text)
     path = tmp_path / "own.toml"
     path.write_text(text, encoding="utf-8")
@@ -56,7 +56,7 @@ def test_case_file_block(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
 
 def test_further_questions_block(tmp_path: Path) -> None:
     """The second block takes the place of the frequencies of the first; a narrower sweep of fewer points does."""
-    text, _, more = blocks("toml")
+    text, _, more, *_ = blocks("toml")
     first = re.sub(r"\[frequency\]\n.*\n", "", text)
     path = tmp_path / "asked.toml"
     path.write_text(first + more.replace('"10 MHz", points = 200', '"85 kHz", points = 2'), encoding="utf-8")
@@ -68,9 +68,22 @@ def test_further_questions_block(tmp_path: Path) -> None:
     assert 0.5 < push / (4e-7 * math.pi * (1.8 * math.sqrt(2) * 5e3) ** 2 / (2 * 0.1)) < 1.0
 
 
+def test_coil_block(tmp_path: Path) -> None:
+    path = tmp_path / "coil.toml"
+    path.write_text(blocks("toml")[3], encoding="utf-8")
+    assert main(["run", str(path)]) == 0
+    data = json.loads((tmp_path / "coil" / "results.json").read_text(encoding="utf-8"))
+    assert {"limits", "coils", "work_pieces", "tank"} <= data.keys()
+    assert data["work_pieces"]["points"][0]["power_into_pieces_w"] == pytest.approx(30e3, rel=1e-6)
+    # a long coil: H = n I, R_s H^2 over the billet's side; the field of one as short as this is weaker
+    strength = 10 * data["coils"]["coils"][0]["current_a"][0] / 0.16
+    sheet = math.sqrt(math.pi * 1e3 * 4e-7 * math.pi / 31.9e6)
+    assert 0.5 < 30e3 / (sheet * strength**2 * math.pi * 0.06 * 0.16) < 1.0
+
+
 def test_choosing_block(tmp_path: Path) -> None:
     """With a case of its names; at one frequency and with few designs."""
-    _, choosing, _ = blocks("toml")
+    _, choosing, *_ = blocks("toml")
     bar = '[[conductor]]\nname = "{}"\nshape = "bar"\nwidth = "40 mm"\nthickness = "thick"\nmaterial = "metal"\n{}\n'
     case = '[frequency]\nat = ["0 Hz"]\n[named]\ngap = "1 mm"\nthick = "6 mm"\nmetal = "copper"\n'
     case += bar.format("go", "") + bar.format("back", 'place = { below = "go", gap = "gap" }')
