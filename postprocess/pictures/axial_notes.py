@@ -44,7 +44,9 @@ def axial_notes(flow: SteadyFlow, answers: Answers, most: int) -> list[str]:
 
 
 def _line(flow: SteadyFlow, answers: Answers, c: ConductorAnswer) -> tuple[float, str]:
-    net = _current(flow, c.current) if c.loss_ratio else "induced currents alone"
+    conducting = {of.name: any(m.conductivity > 0 for m in of.all_metals) for of in flow.problem.conductors}
+    alone = "induced currents alone" if conducting.get(c.name, True) else "no current"
+    net = _current(flow, c.current) if c.loss_ratio else alone
     lost = or_none(amount(c.loss, "W", 3), c.loss, loss_noise(c, answers), "no loss")
     return c.loss, f"{shortened(c.name, NAME)}: {net}, {lost} in all"
 

@@ -43,8 +43,8 @@ def loss_map(solution: Solution, answers: Answers, title: str) -> Figure:
     d = scene.flow.discretisation
     places, weights = quadrature(2 * d.order)
     metal = d.elements.metal
-    areas = (d.elements.maps(metal, places)[0] * weights).ravel()
-    scale = Scale.of(1e-6 * loss_density(scene.flow, metal, places).ravel(), areas)
+    volumes = (d.elements.measure(metal, places) * weights).ravel()
+    scale = Scale.of(1e-6 * loss_density(scene.flow, metal, places).ravel(), volumes)
     colours = ScalarMappable(scale.norm, DENSITY)
     worst = max(answers.bundles.values(), key=lambda b: float(f"{b.loss:.3g}"))
     with own_style():
@@ -56,7 +56,8 @@ def loss_map(solution: Solution, answers: Answers, title: str) -> Figure:
             _fill(scene, axes, panel.view.window, panel.width, colours)
             scale_bar(axes)
             caption(axes, panel.view.caption)
-            name_parts(scene.named, axes, None)
+            name_parts(scene.named, axes, None, scene.marks)
+            scene.dress(axes)
         if page.zoom is not None:
             box = page.zoom.get_window_extent()
             _fill(scene, page.zoom, _window(scene, worst, box.width / box.height), inches_wide(page.zoom), colours)
@@ -75,7 +76,7 @@ def _fill(scene: Scene, axes: Axes, window: FloatArray, inches: float, colours: 
         for p in visible_patches(scene.flow, rows, window, pixel, metal=True)
     ]
     show(axes, painted(window, pixel, paints), window)
-    draw_outlines(axes, scene.outlines, scene.parts, 0.6)
+    draw_outlines(axes, scene.seen, scene.named, 0.6)
 
 
 def _window(scene: Scene, bundle: BundleLosses, aspect: float) -> FloatArray:

@@ -113,7 +113,7 @@ def fill(scene: MetalScene, axes: Axes, window: FloatArray, inches: float, colou
 
     def cut() -> Cut:
         patches = visible_patches(flow, _thick_enough(scene, THIN * pixel), window, pixel)
-        shapes = [(p.position, p.corners) for p in patches] + [_band(outline, BAND * pixel) for outline in bands]
+        shapes = [(p.position, p.corners) for p in patches] + [band(outline, BAND * pixel) for outline in bands]
         return patches, Raster.of(window, pixel, shapes, finer=2 if thin else 1)
 
     patches, raster = scene.kept.of(flow.discretisation.elements, ("metal", window.tobytes(), pixel, thin), cut)
@@ -137,7 +137,7 @@ def _thick_enough(scene: MetalScene, least: float) -> IntArray:
     return np.flatnonzero(np.isin(mesh.region, np.flatnonzero(thick)))
 
 
-def _band(outline: OutlineSurface, depth: float) -> Shape:
+def band(outline: OutlineSurface, depth: float) -> Shape:
     """A strip along a surface: its points, then those below them."""
     count = len(outline.position)
     k = np.arange(count if outline.closed else count - 1)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.axial import mirror_image
 from crosscurrent.postprocess.answers.answers import Answers
-from crosscurrent.postprocess.answers.field_values import visible_patches
+from crosscurrent.postprocess.answers.field_values import OutlineSurface, visible_patches
 from crosscurrent.postprocess.answers.pieces import PieceProfile, piece_profile, pieces
 from crosscurrent.postprocess.answers.units import in_mm_and_thou
 from crosscurrent.solver.field.loss_density import loss_density
@@ -19,10 +22,11 @@ from crosscurrent.solver.field.solution import Solution
 
 from ..axial import draw_axis
 from ..kind import PictureKind
+from ..metal_map import BAND, THIN, band
 from ..page import HEAD, LINE, BlankPage, wrapped
 from ..panel_layout import EDGE, WIDTH
 from ..panels import draw_outlines, inches_wide, scale_bar
-from ..raster import painted, show
+from ..raster import Paint, painted, show
 from ..scale import Scale, colour_bar
 from ..scene import Scene
 from ..style import DENSITY, DPI, INK, QUIET, SMALL, amount, own_style, plain, round_below, shortened, write
@@ -47,7 +51,10 @@ def piece_maps(scene: Scene) -> Figure:
     chosen = sorted(every, key=lambda p: -p.power)[:MOST]
     scale = _scale(scene, chosen)
     rows = [_Row(scene, p) for p in chosen]
-    lines = wrapped([_said(scene, p) for p in chosen] + _left_out(len(every) - len(chosen)), WIDTH - EDGE - LEFT - 3.0)
+    said = [*(_said(scene, p) for p in chosen), *_left_out(len(every) - len(chosen))]
+    if any(row.is_banded for row in rows):
+        said.append("power too near to the surface for the map: a band along the outline has the colour of the surface")
+    lines = wrapped(said, WIDTH - EDGE - LEFT - 3.0)
     foot = max(0.75, 0.25 + LINE * len(lines))
     with own_style():
         sheet = BlankPage.of(
@@ -91,6 +98,15 @@ class _Row:
         graph = self._tall if self._upright else self._tall + 0.3 + LOW
         self.height = NAME + max(graph, 1.2) + UNDER
 
+    @property
+    def is_banded(self) -> bool:
+        """Whether a band along the outline stands for what the map cannot show."""
+        return _is_thin(self._scene, self._profile, self._pixel)
+
+    @property
+    def _pixel(self) -> float:
+        return float(np.ptp(self._window[:, 0])) / float(self._width * DPI)
+
     def draw(self, sheet: BlankPage, top: float, scale: Scale) -> None:
         """From a height down [in]."""
         name = self._scene.conductors[self._profile.number].name
@@ -111,34 +127,46 @@ class _Row:
     def _map(self, axes: Axes, scale: Scale) -> None:
         flow, window = self._scene.flow, self._window
         colours = ScalarMappable(scale.norm, DENSITY)
-        pixel = float(window[1, 0] - window[0, 0]) / (self._width * DPI)
+        pixel = self._pixel
         rows = np.flatnonzero(flow.discretisation.mesh.part == self._profile.number)
-        paints = [
+        paints: list[Paint] = [
             (p.position, p.corners, np.asarray(colours.to_rgba(1e-6 * loss_density(flow, p.rows, p.places).ravel())))
             for p in visible_patches(flow, rows, window, pixel)
         ]
-        show(axes, painted(window, pixel, paints), window)
         own = [o for o in self._scene.seen if o.part == self._profile.number]
+        if self.is_banded:
+            for outline in own:
+                loss = self._at_surface(outline)
+                shades = np.tile(np.asarray(colours.to_rgba(1e-6 * loss)), (2, 1))
+                paints.append((*band(outline, BAND * pixel), shades))
+        show(axes, painted(window, pixel, paints, finer=2 if self.is_banded else 1), window)
         draw_outlines(axes, own, [self._scene.parts[self._profile.number]], 0.6)
         draw_axis(axes)
         if self._upright or inches_wide(axes) > 1:
             scale_bar(axes)
+
+    def _at_surface(self, outline: OutlineSurface) -> FloatArray:
+        """Power density along an outline [W/m3]."""
+        conductor = self._scene.conductors[outline.part]
+        sigma = [m.conductivity_at(conductor.temperature) for m in (conductor.material, *conductor.coats)][-1]
+        return np.asarray(np.abs(outline.density) ** 2 / sigma) if sigma else np.zeros(len(outline.density))
 
     def _along(self, axes: Axes) -> None:
         """Power of a millimetre of length, on the scale of the map's own length."""
         place, power = self._profile.place, 1e-3 * self._profile.per_length
         factor, unit = (1e3, "mW/mm") if power.max(initial=0.0) < 0.1 else (1.0, "W/mm")
         power, ends = factor * power, 1e3 * self._window
+        step = float(place[1] - place[0])
+        edges = 1e3 * np.append(place - 0.5 * step, place[-1] + 0.5 * step)
+        way: Literal["horizontal", "vertical"] = "horizontal" if self._upright else "vertical"
+        axes.stairs(power, edges, orientation=way, fill=True, facecolor=(*DENSITY(0.4)[:3], 0.35), edgecolor=INK,
+                    linewidth=0.7)  # fmt: skip
         if self._upright:
-            axes.fill_betweenx(1e3 * place, power, color=DENSITY(0.4), alpha=0.35, linewidth=0)
-            axes.plot(power, 1e3 * place, color=INK, linewidth=0.9)
             axes.set(ylim=ends[:, 1], xlim=(0, None))
             axes.set_xlabel(f"power along z [{unit}]", fontsize=SMALL, labelpad=2)
             axes.set_ylabel("z [mm]", fontsize=SMALL, labelpad=1)
             axes.locator_params(axis="x", nbins=4)
         else:
-            axes.fill_between(1e3 * place, power, color=DENSITY(0.4), alpha=0.35, linewidth=0)
-            axes.plot(1e3 * place, power, color=INK, linewidth=0.9)
             axes.set(xlim=ends[:, 0], ylim=(0, None))
             axes.set_ylabel(f"along r\n[{unit}]", fontsize=SMALL)
             axes.set_xlabel("r [mm]", fontsize=SMALL, labelpad=2)
@@ -156,15 +184,22 @@ class _Row:
             across = [0, depth, depth], [100 * share, 100 * share, 0]
             axes.plot(*across, color=QUIET, linewidth=0.6, linestyle=(0, (3, 2)))
             axes.annotate(
-                f"{100 * share:.0f} %: {plain(depth)} mm", (depth, 0), xytext=(2, 4), va="bottom", rotation=90,
+                f"{plain(depth)} mm", (depth, 0), xytext=(2, 4), va="bottom", rotation=90,
                 textcoords="offset points", fontsize=SMALL, color=QUIET,
             )  # fmt: skip
         axes.set(xlim=(0, 1e3 * end), ylim=(0, 104))
         axes.set_xticks(_ticks(1e3 * end))
         axes.set_xlabel("depth [mm]", fontsize=SMALL, labelpad=2)
         axes.set_ylabel("power above it [%]", fontsize=SMALL, labelpad=1)
-        axes.set_yticks([0, 25, 50, 75, 100])
+        axes.set_yticks([0, 25, 50, *(100 * share for share in MARKED), 100])
+        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.0f}"))
         axes.spines[["top", "right"]].set_visible(False)
+
+
+def _is_thin(scene: Scene, profile: PieceProfile, pixel: float) -> bool:
+    """Whether a map shows next to nothing of where the power arises, in a piece that carries current."""
+    density = max(float(np.abs(o.density).max()) for o in scene.outlines if o.part == profile.number)
+    return density > 0 and profile.depth_of(MARKED[1]) < THIN * pixel
 
 
 def _ticks(end: float) -> FloatArray:
