@@ -17,7 +17,6 @@ from .quantities import nearest
 AXIAL = ("coil", "power", "tank", "heating")  # tables that speak of sections round an axis only
 # tables that say nothing of a section round an axis yet, and why
 NOT_ROUND = {
-    "water": "the length of its hoses and turns",
     "joint": "joints of a straight run",
     "voltage": "the field between straight conductors",
     "prices": "the mass of a straight run",

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 
 from pydantic import ValidationError
 
+from crosscurrent.geometries.plane.axial import on_axis
 from crosscurrent.solver.heat.balance import CEILING
 from crosscurrent.solver.water.bores import bores
 
@@ -23,7 +24,7 @@ from .tables.prices import read_price
 def waters(draft: Draft) -> Iterator[Fault]:
     """Water runs in known bores, each in one stream, over a stated length."""
     written = draft.rows("water")
-    if written and "length" not in draft.data:
+    if written and "length" not in draft.data and not draft.axial:
         hint = 'write length = "2.4 m" at the top of the file'
         yield draft.fault(("water", 0), "the length of the run, which water needs", "none", hint)
     roster = Roster(draft.rows("conductor"), draft.conductors)
@@ -44,6 +45,10 @@ def waters(draft: Draft) -> Iterator[Fault]:
                 elif name in parts and not bores(parts[name]):
                     hint = "take a tube or a box, an outline with holes, or clad it with a tube"
                     yield draft.fault(path, "a conductor with a bore", f'"{name}", which is solid', hint)
+                elif draft.axial and name in parts and on_axis(parts[name].shape):
+                    hint = "hollows on the axis have no ends: name turns"
+                    found = f'"{name}", which lies on the axis'
+                    yield draft.fault(path, "a turn, whose bore has two ends", found, hint)
                 taken.setdefault(name, path)
 
 

@@ -28,6 +28,7 @@ from crosscurrent.solver.water.coolant import Coolant, atmosphere
 from crosscurrent.solver.water.cooled import Supply, WaterCooling, WaterHeat, cooled
 from crosscurrent.solver.water.coupled import solved_in_water, to_air
 from crosscurrent.solver.water.enough import NOT_BOILING, Aim, below, enough
+from crosscurrent.solver.water.turns import bend_friction
 
 from .cooling import cooling_of
 from .temperatures import replaced
@@ -130,6 +131,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         (
             *(text for group in streams for c in sorted(group, key=_heat, reverse=True) for text in sentences(c)),
             *(() if solved.case.data.cooling else replaced(solved)),  # else said there
+            *(_bent(every) if solved.case.axial else ()),
         ),
         (*(text for c in sorted(every, key=_heat, reverse=True) for text in warnings(c)), *mixed_metals(every)),
         (*WATER, *burning(metal)),
@@ -140,6 +142,21 @@ def chapter(solved: SolvedCase) -> Chapter | None:
             "water_temperature": metal,
         },
     )
+
+
+def _bent(every: list[WaterAnswer]) -> Iterator[str]:
+    """How long the way is round an axis, and what the bend of the turns adds."""
+    for c in every:
+        branches = c.water.stream.branches
+        way = sum(b.passage.length for b in branches)
+        more = max(
+            bend_friction(b.reynolds, b.passage.diameter, b.passage.length / math.pi) for b in branches
+        )
+        yield (
+            f"{c.name}, {c.at}: its turns are {way:.3g} m long in all (2 pi times the radius of each bore's middle; "
+            f"leads and hoses are not in it); its friction is that of straight tubes, in a coil {more:.3g} times that "
+            "(H. Ito 1959, from memory)"
+        )
 
 
 def _heat(c: WaterAnswer) -> float:

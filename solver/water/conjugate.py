@@ -21,11 +21,14 @@ from crosscurrent.solver.elements.factor import factorised
 from crosscurrent.solver.elements.operators import EDGES, elements_on
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.heat.electrothermal import conduction_in
+from crosscurrent.solver.heat.strand_heat import conduction_of
 from crosscurrent.solver.heat.view_factors import edge_lengths
+from crosscurrent.solver.heat.work_piece import WorkPiece
 
 from .bores import bores
 from .circuit import Branch
 from .pipe import Passage
+from .turns import turn_length
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +80,8 @@ def conjugate_conduction(
     >>> round(float(found.heat[0]), 1), round(float(found.wall_mean[0]), 2)
     (498.9, 2.65)
     """
+    if solution.problem.axial:
+        return _round_the_axis(solution, number, np.asarray(film), np.asarray(warmth))
     conduction = conduction_in(solution)
     e, part = conduction.elements, solution.problem.conductors[number].part
     own = conduction.part == number
@@ -103,6 +108,38 @@ def conjugate_conduction(
         water,
         np.array([rise[nodes].max() for nodes in wet]),
         weight.T @ rise / perimeter,
+    )
+
+
+def _round_the_axis(
+    solution: Solution, number: int, film: FloatArray, warmth: FloatArray
+) -> ConjugateConduction:
+    """The same of a turn, its integrals weighted by 2 pi r; heat per metre of its bores' middle."""
+    conductors, d = solution.problem.conductors, solution.fine.discretisation
+    conductivity = np.array([k for c in conductors for k in conduction_of(c)])
+    piece = WorkPiece.of(d.mesh, d.order, number, conductivity, np.ones(len(conductivity)))
+    walls, part = piece.surface, solution.problem.section.parts[number]
+    first = sum(len(p.all_outlines) for p in solution.problem.section.parts[:number])
+    boundary = np.repeat(d.mesh.faces[walls.edges, 2], walls.count)
+    numbers = [first + k for bore in bores(part) for k, o in enumerate(part.all_outlines) if o is bore]
+    area = np.array([np.where(boundary == k, walls.area, 0.0) for k in numbers])
+    matrix = piece.conduction + walls.values.T @ sparse.diags_array(film @ area) @ walls.values
+    weight = np.asarray(walls.values.T @ area.T)
+    load = np.column_stack((piece.load(solution.fine, float(solution.fine.powers.real[number])), weight * film))
+    rises = factorised(sparse.csc_array(matrix))(load)
+    whole = weight.sum(axis=0)
+    taken = film[:, None] * (weight.T @ rises - np.eye(1 + len(numbers))[1:] * whole[:, None])
+    by_heat = warmth / turn_length(conductors[number])
+    heat = np.linalg.solve(np.eye(len(numbers)) - taken[:, 1:] * by_heat, taken[:, 0])
+    rise = rises @ np.append(1.0, heat * by_heat)
+    there = walls.values @ rise
+    return ConjugateConduction(
+        float(rise.max()),
+        float(piece.volume @ rise / piece.volume.sum()),
+        heat / turn_length(conductors[number]),
+        heat * by_heat,
+        np.array([there[boundary == k].max() for k in numbers]),
+        weight.T @ rise / whole,
     )
 
 

@@ -22,6 +22,7 @@ from .circuit import Branch, Stream, WaterCircuit
 from .conjugate import with_conduction
 from .coolant import Coolant
 from .pipe import DRAWN, WaterError
+from .turns import lengths
 
 LOWEST_PRESSURE = 5e3  # absolute: water boils there at 33 degC [Pa]
 HIGHEST_DROP = 1e7  # that is answered for [Pa]
@@ -52,8 +53,9 @@ class WaterHeat:
 
     @classmethod
     def of(cls, solution: Solution, to_air: FloatArray | None = None) -> WaterHeat:
-        """The losses of a solution."""
-        return cls(solution, solution.fine.powers.real, solution.power_errors, to_air)
+        """The losses of a solution; round an axis per metre of each turn."""
+        length = lengths(solution.problem)
+        return cls(solution, solution.fine.powers.real / length, solution.power_errors / length, to_air)
 
     @property
     def to_water(self) -> FloatArray:
@@ -72,7 +74,7 @@ class Supply:
     conductors : tuple of str
         Names, in the order the water takes them.
     length : float
-        Of the run [m].
+        Of the run [m]; round an axis every turn has its own.
     inlet : float
         [degC]
     outlet_pressure : float
@@ -211,12 +213,14 @@ def cooled(supply: Supply, heat: WaterHeat) -> WaterCooling:
     >>> round(found.stream.heat), round(found.stream.outlet, 1)
     (1497, 27.2)
     """
-    conductors = heat.solution.problem.conductors
+    problem = heat.solution.problem
+    conductors = problem.conductors
+    way = lengths(problem).tolist() if problem.axial else [supply.length] * len(conductors)
     passages = tuple(
         passage
         for k in rows_of(supply, heat.solution)
         for passage in passages_of(
-            conductors[k], float(heat.to_water[k]), supply.length, bends=supply.bends, roughness=supply.roughness
+            conductors[k], float(heat.to_water[k]), way[k], bends=supply.bends, roughness=supply.roughness
         )
     )
     circuit = WaterCircuit(passages, supply.inlet, supply.coolant, supply.joined, supply.outlet_pressure)

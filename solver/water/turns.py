@@ -1,0 +1,62 @@
+"""Water round an axis: how far it goes in a turn, and what the bend of a coil adds to its friction."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.field.problem import Conductor, Problem
+
+from .bores import bores
+
+STRAIGHT = 6.0  # Re (d / D)^2 below which a turbulent stream feels no bend
+
+
+def turn_length(conductor: Conductor) -> float:
+    """Length of the middle of a turn's bores, 2 pi R [m]; of its outline where it has none.
+
+    Examples
+    --------
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import tube
+    >>> from crosscurrent.solver.metals.materials import MATERIALS
+    >>> turn = Conductor(Part("turn", tube(0.012, 0.001).placed((0.05, 0.0))), MATERIALS["copper"])
+    >>> round(turn_length(turn), 6)
+    0.314159
+    """
+    outlines = bores(conductor.part) or (conductor.part.shape.outer,)
+    area = np.array([abs(outline.area) for outline in outlines])
+    radius = np.array([abs(outline.centroid[0]) for outline in outlines])
+    return float(2 * math.pi * (area @ radius) / area.sum())
+
+
+def lengths(problem: Problem) -> FloatArray:
+    """That a loss as solved for belongs to, (conductors,) [m]: 1 of a straight run, one turn round an axis; 1 of what lies on it."""
+    if not problem.axial:
+        return np.ones(len(problem.conductors))
+    rows = zip(problem.conductors, problem.section.crosses, strict=True)
+    return np.array([1.0 if on_axis else turn_length(c) for c, on_axis in rows])
+
+
+def bend_friction(reynolds: float, bore: float, turn: float) -> float:
+    """Friction of a turbulent stream in a coil over that in a straight tube.
+
+    Parameters
+    ----------
+    reynolds : float
+    bore, turn : float
+        Diameters [m].
+
+    Notes
+    -----
+    (Re (d / D)^2)^(1/20): H. Ito, J. Basic Engineering 81, 123, 1959 (from memory).
+
+    Examples
+    --------
+    >>> round(bend_friction(1e4, 0.009, 0.09), 3), bend_friction(1e4, 0.001, 1.0)
+    (1.259, 1.0)
+    """
+    number = reynolds * (bore / turn) ** 2
+    return number**0.05 if number > STRAIGHT else 1.0
