@@ -33,7 +33,7 @@ def turn_length(conductor: Conductor) -> float:
 
 
 def lengths(problem: Problem) -> FloatArray:
-    """That a loss as solved for belongs to, (conductors,) [m]: 1 of a straight run, one turn round an axis; 1 of what lies on it."""
+    """That a loss belongs to, (conductors,) [m]: 1 of a straight run and of what lies on an axis, else one turn."""
     if not problem.axial:
         return np.ones(len(problem.conductors))
     rows = zip(problem.conductors, problem.section.crosses, strict=True)
