@@ -68,12 +68,12 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
 def _limits(draft: Draft) -> Iterator[Fault]:
     """Which limits are set on figures that such a section has."""
     limits = draft.data.get("limits")
-    for key in PER_METRE if draft.axial else ("current", "voltage"):
+    for key in PER_METRE if draft.axial else ("current", "voltage", "waste"):
         if value(limits, key) is not None:
             expected, found = "a section round an axis", "a plane one"
             hint = "leave it out, or limit voltage_drop, inductance or temperatures"
             if draft.axial:
-                expected, found, hint = "a plane section", "one round an axis", "limit current, voltage or temperatures"
+                expected, found, hint = "a plane section", "one round an axis", "limit current, voltage, waste or temperatures"
             yield draft.fault(("limits", key), expected, found, hint)
 
 

@@ -33,6 +33,7 @@ FIGURES = {
     "voltage_drop": "voltage_drop_v",
     "force": "force_n_per_m",
     "field": "field_t",
+    "waste": "waste",
 }
 
 

@@ -29,6 +29,7 @@ UNITS = {
     "voltage_drop": "V",
     "force": "N/m",
     "field": "T",
+    "waste": "",
 }
 ROWS = 10  # of a table on the terminal
 LENGTHS = ("length", "radius", "position")
@@ -147,6 +148,8 @@ def figure(design: Design, aim: str, plan: Plan) -> str:
     """A figure of a design in its unit, with its bar where that is known."""
     key = FIGURES[aim]
     value, error = design.figures[key], design.errors.get(key)
+    if aim == "waste":
+        return f"{100 * value:.4g} %"
     if aim in ("temperature", "cost"):
         return f"{value:.4g} {unit(aim, plan)}"
     return with_bar(value, error / abs(value) if error and value else None, unit(aim, plan))

@@ -23,6 +23,7 @@ NEEDS = {
     "field": "[field] with points",
     "water_rise": "[[water]]",
     "wall_temperature": "[[water]]",
+    "waste": "a piece that is heated, and a frequency listed in at",
     "mass": "densities of all metals and [prices]",
 }
 RETURN_DEPENDENT = ("inductance", "voltage_drop")  # on the return_radius
@@ -240,7 +241,7 @@ def _effect(change: DesignChange, tightest: Verdict) -> str:
 
 
 def _name(v: Verdict) -> str:
-    of = f" {'at' if v.limit == 'loss' else 'of'} {_of(v)}" if _of(v) else ""
+    of = f" {'at' if v.limit in ('loss', 'waste') else 'of'} {_of(v)}" if _of(v) else ""
     return f"{v.limit.replace('_', ' ')}{of}"
 
 

@@ -44,6 +44,8 @@ def shown(v: Verdict) -> Shown:
     Shown(value='98.04 degC', allowed='98.00 degC', bar='0.01 K', margin='0.04 K')
     >>> shown(Verdict("loss", 100.0, Measured(1.5, 0.02, "W/m"))).value
     '1.500 W/m'
+    >>> shown(Verdict("waste", 0.3, Measured(0.2468, 0.0001, ""))).value  # a share
+    '24.7 %'
     """
     value, error, unit = v.found.value, v.found.error, v.found.unit
     if not v.found.known:
@@ -58,6 +60,11 @@ def shown(v: Verdict) -> Shown:
         return Shown(
             f"{texts[0]} {unit}", f"{texts[1]} {unit}", f"{up:.{decimals}f} K" if error else "", f"{texts[2]} K"
         )
+    if not unit:
+        decimals = max(1, -place - 2)
+        up = math.ceil(100 * bar * 10.0**decimals - 1e-6) / 10.0**decimals / 100
+        texts = [f"{100 * x:.{decimals}f} %" for x in (value, v.allowed, up)]
+        return Shown(texts[0], texts[1], texts[2] if error else "", change(v, abs(v.margin)))
     near = v.allowed / ALIKE < abs(value) < v.allowed * ALIKE
     like = v.allowed if near else None
     digits = [_digits(x, place) if near else LEAST for x in (value, v.allowed)]
@@ -87,6 +94,8 @@ def in_words(v: Verdict, value: float) -> str:
     """A figure of the verdict's unit by itself."""
     if not math.isfinite(value):
         return "not known" if v.found.error else "no end"
+    if not v.found.unit:
+        return f"{100 * value:.{LEAST}g} %"
     return f"{value:.1f} degC" if v.found.unit == "degC" else engineering(value, v.found.unit, LEAST)
 
 
@@ -94,6 +103,8 @@ def change(v: Verdict, value: float) -> str:
     """A difference of two figures of the verdict's unit."""
     if not math.isfinite(value):
         return "-"
+    if not v.found.unit:
+        return f"{100 * value:.3g} %"
     return f"{value:.1f} K" if v.found.unit == "degC" else engineering(value, v.found.unit, 3)
 
 

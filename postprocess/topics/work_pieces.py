@@ -278,6 +278,10 @@ def measured(found: Sequence[PiecesAnswer]) -> dict[str, tuple[Measured, ...]]:
         "efficiency": tuple(
             Measured(one.efficiency or 0.0, one.efficiency_error, "", "", "", one.frequency, one.at) for one in shares
         ),
+        "waste": tuple(
+            Measured(1 - (one.efficiency or 0.0), one.efficiency_error, "", "", "", one.frequency, one.at)
+            for one in shares
+        ),
         "piece_power": tuple(
             Measured(piece.power, piece.power_error, "W", piece.name, "", one.frequency, f"{piece.name} at {one.at}")
             for one in found

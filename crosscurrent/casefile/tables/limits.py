@@ -12,6 +12,7 @@ from ..entries import (
     LossPerMetre,
     MassPerMetre,
     Names,
+    Ratio,
     Sample,
     Temperature,
     TemperatureRise,
@@ -51,6 +52,9 @@ class LimitsTable(Table):
     ] = None
     voltage: Annotated[
         Voltage | None, Sample('"400 V"', "round an axis, between the ends of each coil, rms", apart=True)
+    ] = None
+    waste: Annotated[
+        Ratio | None, Sample('"30 %"', "round an axis, share of all power that no heated piece takes", apart=True)
     ] = None
     inductance: Annotated[InductancePerMetre | None, Sample('"700 nH/m"', "of each circuit")] = None
     force: Annotated[

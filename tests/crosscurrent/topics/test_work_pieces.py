@@ -95,3 +95,13 @@ def test_a_limit_that_no_current_meets_is_said() -> None:
 def test_faults(more: dict[str, object], message: str) -> None:
     with pytest.raises(CaseError, match=message):
         checked_case(written(**more))
+
+
+def test_waste_is_limited_and_told_in_per_cent() -> None:
+    result = solve_case(checked_case(written(limits={"waste": "1 %"})))
+    (row,) = chapter(result, "limits").record["limits"]
+    answer = result.points[0]
+    share = 1 - answer.conductors["billet"].loss / answer.total_loss
+    assert row["verdict"] == "fail"
+    assert row["value"] == pytest.approx(share, rel=1e-9)
+    assert f"{100 * share:.1f} %" in " ".join(result.summary.lines)
