@@ -73,7 +73,8 @@ def _limits(draft: Draft) -> Iterator[Fault]:
             expected, found = "a section round an axis", "a plane one"
             hint = "leave it out, or limit voltage_drop, inductance or temperatures"
             if draft.axial:
-                expected, found, hint = "a plane section", "one round an axis", "limit current, voltage, waste or temperatures"
+                expected, found = "a plane section", "one round an axis"
+                hint = "limit current, voltage, waste or temperatures"
             yield draft.fault(("limits", key), expected, found, hint)
 
 
