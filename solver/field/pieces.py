@@ -18,10 +18,11 @@ from crosscurrent.solver.metals.depth import MU0
 
 from .flow import SteadyFlow
 from .loss_density import loss_density
+from .problem import Problem
 
 SHARES = (1 - math.exp(-1), 1 - math.exp(-2))  # of the power: within half a skin depth and within one, in thick metal
 FINE, DEGREE = 6, 6  # small triangles along an element, and the degree that is integrated in each
-STATIONS = 40  # along the piece
+STATIONS = 60  # along the piece
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(5)
 PLACES, PARTS = 0.5 * (1 + NODES), 0.5 * WEIGHTS  # along a side of an element, at which the field is read
 
@@ -65,6 +66,21 @@ class PiecePower:
     profile: FloatArray
     below: FloatArray
     within: FloatArray
+
+
+    @property
+    def mean(self) -> float:
+        """Density on average over all its metal [W/m3]."""
+        return self.power / self.volume
+
+    def depth_of(self, share: float) -> float:
+        """Depth above which a share of the power arises, at most 99.9 % [m]."""
+        return float(np.interp(share, self.within, self.below))
+
+
+def pieces(problem: Problem) -> list[int]:
+    """Numbers of the conductors of a section round an axis that stand in no circuit."""
+    return [k for k, name in enumerate(problem.names) if problem.axial and name not in problem.live]
 
 
 def piece_power(flow: SteadyFlow, number: int) -> PiecePower:

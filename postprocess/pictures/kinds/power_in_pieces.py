@@ -15,9 +15,9 @@ from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.axial import mirror_image
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.field_values import OutlineSurface, visible_patches
-from crosscurrent.postprocess.answers.pieces import PieceProfile, piece_profile, pieces
 from crosscurrent.postprocess.answers.units import in_mm_and_thou
 from crosscurrent.solver.field.loss_density import loss_density
+from crosscurrent.solver.field.pieces import SHARES, PiecePower, piece_power, pieces
 from crosscurrent.solver.field.solution import Solution
 
 from ..axial import draw_axis
@@ -39,7 +39,6 @@ LOW = 0.95  # graph under a map [in]
 ACROSS = 1.55  # graph beside a map [in]
 DEEP = 1.75  # width of the graph over depth [in]
 NAME, UNDER, LEFT = 0.42, 0.62, 0.75  # room above and under a piece, and left of it [in]
-MARKED = (0.632, 0.865)  # shares of the power whose depth is marked: half a skin depth and a whole one in flat metal
 WEAK = 0.1  # end of the scale below which it is in milliwatts [W/cm3]
 REACH = 0.995  # share of the power that the graph over depth goes to
 BESIDE = 0.06  # margin of a map, of its longer side
@@ -47,11 +46,11 @@ BESIDE = 0.06  # margin of a map, of its longer side
 
 def piece_maps(scene: Scene) -> Figure:
     """A row for each piece of largest power."""
-    every = [piece_profile(scene.flow, k) for k in pieces(scene.flow.problem)]
-    chosen = sorted(every, key=lambda p: -p.power)[:MOST]
+    every = {k: piece_power(scene.flow, k) for k in pieces(scene.flow.problem)}
+    chosen = sorted(every, key=lambda k: -every[k].power)[:MOST]
     scale = _scale(scene, chosen)
-    rows = [_Row(scene, p) for p in chosen]
-    said = [*(_said(scene, p) for p in chosen), *_left_out(len(every) - len(chosen))]
+    rows = [_Row(scene, k, every[k]) for k in chosen]
+    said = [*(_said(scene, k, every[k]) for k in chosen), *_left_out(len(every) - len(chosen))]
     if any(row.is_banded for row in rows):
         said.append("power too near to the surface for the map: a band along the outline has the colour of the surface")
     lines = wrapped(said, WIDTH - EDGE - LEFT - 3.0)
@@ -71,10 +70,10 @@ def piece_maps(scene: Scene) -> Figure:
     return sheet.figure
 
 
-def _scale(scene: Scene, chosen: list[PieceProfile]) -> Scale:
+def _scale(scene: Scene, chosen: list[int]) -> Scale:
     d = scene.flow.discretisation
     places, weights = quadrature(2 * d.order)
-    rows = np.flatnonzero(np.isin(d.mesh.part, [p.number for p in chosen]))
+    rows = np.flatnonzero(np.isin(d.mesh.part, chosen))
     volume = (d.elements.measure(rows, places) * weights).ravel()
     return Scale.of(1e-6 * loss_density(scene.flow, rows, places).ravel(), volume)
 
@@ -82,11 +81,11 @@ def _scale(scene: Scene, chosen: list[PieceProfile]) -> Scale:
 class _Row:
     """One piece: its map, the power along it, the power above a depth."""
 
-    def __init__(self, scene: Scene, profile: PieceProfile) -> None:
-        self._scene, self._profile = scene, profile
-        part = scene.parts[profile.number]
+    def __init__(self, scene: Scene, number: int, power: PiecePower) -> None:
+        self._scene, self._number, self._power = scene, number, power
+        part = scene.parts[number]
         both = 2 * part.bounds[0, 0] <= FAR * np.hypot(*(part.bounds[1] - part.bounds[0]))
-        self._upright = profile.along == "z"
+        self._upright = power.axial
         shown = [part, mirror_image(part)] if both and self._upright else [part]
         self._window = whole_window(shown, BESIDE).window
         if both and not self._upright:
@@ -101,7 +100,7 @@ class _Row:
     @property
     def is_banded(self) -> bool:
         """Whether a band along the outline stands for what the map cannot show."""
-        return _is_thin(self._scene, self._profile, self._pixel)
+        return _is_thin(self._scene, self._number, self._power, self._pixel)
 
     @property
     def _pixel(self) -> float:
@@ -109,7 +108,7 @@ class _Row:
 
     def draw(self, sheet: BlankPage, top: float, scale: Scale) -> None:
         """From a height down [in]."""
-        name = self._scene.conductors[self._profile.number].name
+        name = self._scene.conductors[self._number].name
         write(sheet.figure, LEFT, top - 0.22, shortened(name, 60), fontsize=SMALL + 0.5, fontweight="bold")
         top -= NAME
         drawn = sheet.axes(LEFT, top - self._tall, self._width, self._tall)
@@ -128,19 +127,19 @@ class _Row:
         flow, window = self._scene.flow, self._window
         colours = ScalarMappable(scale.norm, DENSITY)
         pixel = self._pixel
-        rows = np.flatnonzero(flow.discretisation.mesh.part == self._profile.number)
+        rows = np.flatnonzero(flow.discretisation.mesh.part == self._number)
         paints: list[Paint] = [
             (p.position, p.corners, np.asarray(colours.to_rgba(1e-6 * loss_density(flow, p.rows, p.places).ravel())))
             for p in visible_patches(flow, rows, window, pixel)
         ]
-        own = [o for o in self._scene.seen if o.part == self._profile.number]
+        own = [o for o in self._scene.seen if o.part == self._number]
         if self.is_banded:
             for outline in own:
                 loss = self._at_surface(outline)
                 shades = np.tile(np.asarray(colours.to_rgba(1e-6 * loss)), (2, 1))
                 paints.append((*band(outline, BAND * pixel), shades))
         show(axes, painted(window, pixel, paints, finer=2 if self.is_banded else 1), window)
-        draw_outlines(axes, own, [self._scene.parts[self._profile.number]], 0.6)
+        draw_outlines(axes, own, [self._scene.parts[self._number]], 0.6)
         draw_axis(axes)
         if self._upright or inches_wide(axes) > 1:
             scale_bar(axes)
@@ -153,7 +152,7 @@ class _Row:
 
     def _along(self, axes: Axes) -> None:
         """Power of a millimetre of length, on the scale of the map's own length."""
-        place, power = self._profile.place, 1e-3 * self._profile.per_length
+        place, power = self._power.along, 1e-3 * self._power.profile
         factor, unit = (1e3, "mW/mm") if power.max(initial=0.0) < 0.1 else (1.0, "W/mm")
         power, ends = factor * power, 1e3 * self._window
         step = float(place[1] - place[0])
@@ -175,12 +174,12 @@ class _Row:
 
     def _deep(self, axes: Axes) -> None:
         """Share of the power above a depth."""
-        p = self._profile
+        p = self._power
         end = max(p.depth_of(REACH), 1e-9)
-        near = p.depth <= end
-        axes.plot(1e3 * p.depth[near], 100 * p.share[near], color=INK, linewidth=0.9)
-        for share in MARKED:
-            depth = 1e3 * p.depth_of(share)
+        near = p.below <= end
+        axes.plot(1e3 * p.below[near], 100 * p.within[near], color=INK, linewidth=0.9)
+        for share, reached in zip(SHARES, p.depths, strict=True):
+            depth = 1e3 * reached
             across = [0, depth, depth], [100 * share, 100 * share, 0]
             axes.plot(*across, color=QUIET, linewidth=0.6, linestyle=(0, (3, 2)))
             axes.annotate(
@@ -191,15 +190,15 @@ class _Row:
         axes.set_xticks(_ticks(1e3 * end))
         axes.set_xlabel("depth [mm]", fontsize=SMALL, labelpad=2)
         axes.set_ylabel("power above it [%]", fontsize=SMALL, labelpad=1)
-        axes.set_yticks([0, 25, 50, *(100 * share for share in MARKED), 100])
+        axes.set_yticks([0, 25, 50, *(100 * share for share in SHARES), 100])
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.0f}"))
         axes.spines[["top", "right"]].set_visible(False)
 
 
-def _is_thin(scene: Scene, profile: PieceProfile, pixel: float) -> bool:
+def _is_thin(scene: Scene, number: int, power: PiecePower, pixel: float) -> bool:
     """Whether a map shows next to nothing of where the power arises, in a piece that carries current."""
-    density = max(float(np.abs(o.density).max()) for o in scene.outlines if o.part == profile.number)
-    return density > 0 and profile.depth_of(MARKED[1]) < THIN * pixel
+    density = max(float(np.abs(o.density).max()) for o in scene.outlines if o.part == number)
+    return density > 0 and power.depths[1] < THIN * pixel
 
 
 def _ticks(end: float) -> FloatArray:
@@ -207,11 +206,11 @@ def _ticks(end: float) -> FloatArray:
     return np.arange(0, end * 1.0001, step)
 
 
-def _said(scene: Scene, p: PieceProfile) -> str:
-    name = shortened(scene.conductors[p.number].name, 30)
+def _said(scene: Scene, number: int, p: PiecePower) -> str:
+    name = shortened(scene.conductors[number].name, 30)
     mean, largest = (amount(1e-6 * density, "W/cm³", 3) for density in (p.mean, p.largest))
     densities = f"{mean} on average, {largest} at most"
-    inner, outer = (in_mm_and_thou(p.depth_of(share)) for share in MARKED)
+    inner, outer = (in_mm_and_thou(depth) for depth in p.depths)
     shares = f"63 % of it within {inner}, 86 % within {outer} of the surface"
     return f"{name}: {amount(p.power, 'W', 3)} all round, {densities}; {shares}"
 

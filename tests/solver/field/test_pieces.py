@@ -10,7 +10,7 @@ from scipy.special import ive
 
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape, bar, round_bar
-from crosscurrent.solver.field.pieces import SHARES, piece_power
+from crosscurrent.solver.field.pieces import SHARES, piece_power, pieces
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.solve import solve
@@ -46,6 +46,8 @@ def test_depths_of_a_long_rod_are_those_of_bessel_functions() -> None:
     assert found.power == pytest.approx(float(flow.powers[0].real), rel=1e-7)
     assert found.volume == pytest.approx(math.pi * 0.01**2 * 0.6, rel=1e-10)
     assert found.within[-1] == pytest.approx(0.999, abs=1e-3)
+    assert found.depth_of(SHARES[0]) == pytest.approx(found.depths[0], rel=5e-3)
+    assert found.mean == pytest.approx(found.power / (math.pi * 0.01**2 * 0.6), rel=1e-9)
 
 
 def test_a_ball_with_a_thin_skin_loses_its_surface_resistance_times_the_field_squared() -> None:
@@ -65,3 +67,10 @@ def test_the_power_of_a_flat_piece_is_told_along_the_radius() -> None:
     found = piece_power(flow, 0)
     assert not found.axial
     assert found.along[int(found.profile.argmax())] == pytest.approx(0.03, abs=0.012)  # below the turn
+
+
+def test_what_no_circuit_feeds_round_an_axis_is_a_piece() -> None:
+    assert pieces(inside(round_bar(0.04), bar(0.002, 0.03).placed((0.03, 0.0)), 1e3).problem) == [0]
+    shapes = {"a": bar(0.01, 0.01), "b": bar(0.01, 0.01).placed((1.0, 0.0))}
+    rods = tuple(Conductor(Part(name, shape), MATERIALS["copper"]) for name, shape in shapes.items())
+    assert pieces(Problem(rods, (Circuit("feed", 1.0, ("a",)),))) == []

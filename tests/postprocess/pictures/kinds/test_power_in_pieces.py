@@ -8,10 +8,10 @@ from axial_scenes import coil_round_a_billet, rings_at_rest
 from drawn_scenes import two_rods
 from matplotlib.patches import StepPatch
 
-from crosscurrent.postprocess.answers.pieces import piece_profile
 from crosscurrent.postprocess.pictures.draw import picture_kinds
 from crosscurrent.postprocess.pictures.kinds.power_in_pieces import KIND, piece_maps
 from crosscurrent.postprocess.pictures.style import as_png
+from crosscurrent.solver.field.pieces import piece_power
 
 
 def test_it_is_drawn_only_where_a_coil_heats_something() -> None:
@@ -31,9 +31,8 @@ def test_the_curve_along_the_piece_holds_its_power() -> None:
 def test_half_a_skin_depth_and_a_whole_one_are_marked() -> None:
     scene = coil_round_a_billet()
     axes = next(a for a in piece_maps(scene).axes if a.get_xlabel() == "depth [mm]")
-    profile = piece_profile(scene.flow, 0)
     marked = [float(line.get_xdata()[1]) for line in axes.lines[1:]]
-    assert marked == pytest.approx([1e3 * profile.depth_of(share) for share in (0.632, 0.865)])
+    assert marked == pytest.approx([1e3 * depth for depth in piece_power(scene.flow, 0).depths])
     assert len([t for t in axes.texts if t.get_text().endswith(" mm")]) == 2
     assert [label.get_text() for label in axes.get_yticklabels()] == ["0", "25", "50", "63", "86", "100"]
 
