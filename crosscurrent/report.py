@@ -181,8 +181,8 @@ def _assumptions(result: Result) -> Iterable[str]:
         when = f" at {', '.join(frequencies)}" if len(warm) > 1 else ""
         yield f"temperatures{when}: {listed}"
     for circuit in result.case.problem().circuits:
-        if circuit.sharing == "series" and len(circuit.members) > 1:
-            yield f"the {len(circuit.members)} turns of {circuit.name} are in series: each carries all of its current"
+        if circuit.sharing == "series" and circuit.turns > 1:
+            yield f"the {circuit.turns} turns of {circuit.name} are in series: each carries all of its current"
         elif max(len(circuit.out), len(circuit.back)) > 1:
             how = "as their impedances say, joined alike at both ends" if circuit.sharing == "free" else "equally"
             yield f"the parallel conductors of {circuit.name} share the current {how}"

@@ -78,8 +78,8 @@ def _currents(result: Result) -> Iterable[tuple[str, str]]:
         phase = f" at {angle:.4g} deg" if abs(angle) > 1e-9 else ""
         back = f", back through {', '.join(circuit.back)}" if circuit.back else ""
         amount = concise(abs(circuit.current), "A")
-        if circuit.sharing == "series" and len(circuit.members) > 1:
-            turns = f"{len(circuit.members)} turns in series, {few(circuit.out)}"
+        if circuit.sharing == "series" and circuit.turns > 1:
+            turns = f"{circuit.turns} turns in series, {few(circuit.out)}"
             reverse = f", the other way through {few(circuit.back)}" if circuit.back else ""
             yield f"current of {circuit.name}", f"{amount} rms{phase} through {turns}{reverse}"
             continue

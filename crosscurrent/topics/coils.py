@@ -37,7 +37,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     if not coils:
         return None
     shown, said = tuple(tables(coils, pairs)), tuple(sentences(coils, pairs))
-    return Chapter("coils", TITLE, record(coils, pairs), shown, said, measured=measured(coils))
+    return Chapter("coils", TITLE, record(coils, pairs), shown, said, measured=measured(coils, pairs))
 
 
 def _coil(solved: SolvedCase, solution: DirectSolution, found: Coupled, number: int) -> CoilAnswer:
@@ -65,14 +65,18 @@ def _turns(solution: DirectSolution, circuit: Circuit, names: tuple[str, ...]) -
     index = {name: k for k, name in enumerate(solution.problem.names)}
     fine, coarse = solution.fine.voltages, solution.coarse.voltages
     error = 2 * solution.left * np.abs(fine - coarse) + 1e-12 * np.abs(fine).max()
+    owner = {name: bound.name for bound in solution.problem.bundles for name in bound.members}
+    turns: dict[str, list[str]] = {}  # a bundle is one turn
+    for name in names:
+        turns.setdefault(owner.get(name, name), []).append(name)
     return tuple(
         TurnVoltage(
             name,
-            complex(fine[index[name]]) * (-1 if name in circuit.back else 1),
-            float(error[index[name]]),
-            name in circuit.back,
+            complex(fine[[index[one] for one in of]].mean()) * (-1 if of[0] in circuit.back else 1),
+            float(error[[index[one] for one in of]].max()),
+            of[0] in circuit.back,
         )
-        for name in names
+        for name, of in turns.items()
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -239,7 +239,7 @@ def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleL
     resting = np.diag(flow.discretisation.resting).astype(complex)
     voltage = complex(flow.circuit(circuit))
     # the direct-current resistance: this circuit alone, shared by the conductors' own resistances
-    unit = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
+    unit = replace(circuit, current=1.0, shorted=False)
     _, resting_voltages = currents_and_voltages(resting, names, [unit], solution.problem.bundles)
     dc = float(circuit_voltage(unit, names, resting_voltages).real)
     current = carried(circuit, names, flow.currents)
@@ -247,11 +247,10 @@ def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleL
     own = own_figures(solution, circuit)
     warm = [c.temperature for c in solution.problem.conductors if c.name in circuit.members]
     low, high = min(warm), max(warm)
-    turns = len(circuit.members) if circuit.sharing == "series" else 1
     if circuit.current == 0 or circuit.shorted:
         return CircuitAnswer(
             circuit.name, current, voltage, None, None, None, None, None, dc, None, loss, **own,
-            temperature_low=low, temperature_high=high, turns=turns,
+            temperature_low=low, temperature_high=high, turns=circuit.turns,
         )  # fmt: skip
     impedance = voltage / circuit.current
     resistance_error, inductance_error = map(float, solution.circuit_errors(circuit))
@@ -260,7 +259,7 @@ def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleL
         circuit.name, circuit.current, voltage, impedance.real, resistance_error, inductance, inductance_error,
         impedance.imag, dc, impedance.real / dc, loss, **own,
         temperature_low=low, temperature_high=high, lay_resistance=_by_lay(solution.problem, circuit, bundles),
-        turns=turns,
+        turns=circuit.turns,
     )  # fmt: skip
 
 

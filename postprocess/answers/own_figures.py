@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TypedDict
 
+import numpy as np
+
 from crosscurrent.solver.field.circuits import carried
 from crosscurrent.solver.field.problem import Circuit
 from crosscurrent.solver.field.solution import Solution
@@ -40,12 +42,14 @@ def own_figures(solution: Solution, circuit: Circuit) -> OwnFigures:
     own = [number[name] for name in circuit.members if name not in shared]
     loss, missed = float(flow.powers.real[own].sum()), float(solution.power_errors[own].sum())
     error, square, dc = missed / loss if loss else 0.0, abs(carried(circuit, problem.names, flow.currents)) ** 2, 0.0
+    together = dict(zip(circuit.members, circuit.parallel or (1,) * len(circuit.members), strict=True))
     for side in (circuit.out, circuit.back):
-        conductance = flow.discretisation.conductance[[number[name] for name in side if name not in shared]]
-        if len(conductance):
-            every = 1 / conductance
-            evenly = every.mean() / len(side) if circuit.sharing == "equal" else 1 / conductance.sum()
-            dc += float(every.sum() if circuit.sharing == "series" else evenly)
+        alone = [name for name in side if name not in shared]
+        conductance = flow.discretisation.conductance[[number[name] for name in alone]]
+        if len(alone):
+            strands = np.array([together[name] for name in alone])  # of one bundle share its current evenly
+            evenly = (1 / conductance).mean() / len(side) if circuit.sharing == "equal" else 1 / conductance.sum()
+            dc += float((1 / conductance / strands**2).sum() if circuit.sharing == "series" else evenly)
     return {
         "own_loss": loss,
         "own_loss_error": error,

@@ -83,7 +83,7 @@ class MetalScene:
     @property
     def coils(self) -> list[Circuit]:
         """Circuits of several turns in series."""
-        return [c for c in self.flow.problem.circuits if c.sharing == "series" and len(c.members) > 1]
+        return [c for c in self.flow.problem.circuits if c.sharing == "series" and c.turns > 1]
 
     @cached_property
     def seen(self) -> list[OutlineSurface]:

@@ -257,8 +257,8 @@ def sentences(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> Iter
     )
 
 
-def measured(coils: Sequence[CoilAnswer]) -> dict[str, tuple[Measured, ...]]:
-    """Currents and voltages of the coils, for limits."""
+def measured(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> dict[str, tuple[Measured, ...]]:
+    """Currents and voltages of the coils, coupling factors of the pairs: for limits and studies."""
     words = {(one.name, one.frequency): f"{one.name} at {concise(one.frequency, 'Hz')}" for one in coils}
     return {
         "current": tuple(
@@ -268,5 +268,9 @@ def measured(coils: Sequence[CoilAnswer]) -> dict[str, tuple[Measured, ...]]:
         "voltage": tuple(
             Measured(one.voltage, one.voltage_error, "V", one.name, "", one.frequency, words[one.name, one.frequency])
             for one in coils
+        ),
+        "coupling": tuple(
+            Measured(one.coupling, one.coupling_error, "", f"{one.one}, {one.other}", "", one.frequency)
+            for one in pairs
         ),
     }

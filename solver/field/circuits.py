@@ -312,8 +312,10 @@ def carried(circuit: Circuit, names: Sequence[str], currents: ComplexArray) -> c
     if not circuit.shorted:
         return complex(circuit.current)
     index = {name: k for k, name in enumerate(names)}
-    total = sum(currents[index[name]] for name in circuit.out)
-    return complex(total / (len(circuit.out) if circuit.sharing == "series" else 1))
+    way = [*((name, 1) for name in circuit.out), *((name, -1) for name in circuit.back)]
+    if circuit.sharing != "series":
+        way = way[: len(circuit.out)]
+    return complex(sum(sign * currents[index[name]] for name, sign in way) / circuit.turns)
 
 
 def circuit_voltage(circuit: Circuit, names: Sequence[str], voltages: ComplexArray) -> complex:
@@ -341,10 +343,12 @@ def terminal_weights(circuit: Circuit, names: Sequence[str]) -> FloatArray:
 def _between_terminals(circuit: Circuit, names: Sequence[str], along: Numbers) -> Numbers:
     """Mean over the members that go out less that over those that come back, of what (conductors, ...) stands along.
 
-    The sums in place of the means where they are in series.
+    The sums in place of the means where they are in series, over strands of one bundle their means.
     """
     index = {name: k for k, name in enumerate(names)}
     out, back = (along[[index[m] for m in side]] for side in (circuit.out, circuit.back))
     if circuit.sharing == "series":
-        return np.asarray(out.sum(axis=0) - back.sum(axis=0))
+        share = 1 / np.array(circuit.parallel or (1,) * len(circuit.members))
+        share[len(circuit.out) :] *= -1
+        return np.asarray(np.tensordot(share, np.concatenate((out, back)), axes=1))
     return np.asarray(out.mean(axis=0) - (back.mean(axis=0) if circuit.back else 0.0))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -118,6 +118,9 @@ class Circuit:
         carries the whole current one after the other, and their voltages add up.
     shorted : bool
         Its terminals are joined: no voltage stands there, and its current is what the others induce, not `current`.
+    parallel : tuple of int
+        In series: how many strands of one bundle lie where each of the members does, out first; empty where all are
+        conductors by themselves. A `Problem` fills it in.
     """
 
     name: str
@@ -126,6 +129,14 @@ class Circuit:
     back: tuple[str, ...] = ()
     sharing: Sharing = "free"
     shorted: bool = False
+    parallel: tuple[int, ...] = ()
+
+    @property
+    def turns(self) -> int:
+        """How many conductors or bundles carry its current one after the other; 1 where it is shared."""
+        if self.sharing != "series":
+            return 1
+        return round(sum(1 / count for count in self.parallel)) if self.parallel else len(self.members)
 
     @property
     def members(self) -> tuple[str, ...]:
@@ -192,6 +203,15 @@ class Problem:
     roughness_model: Model = "gradient"
     bundles: tuple[Bound, ...] = ()
     axial: bool = False
+
+    def __post_init__(self) -> None:
+        strands = {name: len(bound.members) for bound in self.bundles for name in bound.members}
+        if strands and any(c.sharing == "series" for c in self.circuits):
+            circuits = tuple(
+                replace(c, parallel=tuple(strands.get(name, 1) for name in c.members)) if c.sharing == "series" else c
+                for c in self.circuits
+            )
+            object.__setattr__(self, "circuits", circuits)
 
     def __repr__(self) -> str:
         return f"<Problem: conductors {', '.join(self.names)}; circuits {', '.join(c.name for c in self.circuits)}>"

@@ -151,7 +151,7 @@ class SolvedFlow:
         """Reactance over w [H/m]; at 0 Hz its limit: the flux that direct current links, path by path."""
         if self.frequency:
             return (self.circuit(circuit) / circuit.current).imag / (2 * np.pi * self.frequency)
-        alone = Circuit(circuit.name, 1.0, circuit.out, circuit.back, circuit.sharing)
+        alone = replace(circuit, current=1.0, shorted=False)
         paths, _ = currents_and_voltages(self.impedance, self.problem.names, [alone], self.problem.bundles)
         return float((paths @ inductance_at_rest(self.fields) @ (self.currents / circuit.current)).real)
 

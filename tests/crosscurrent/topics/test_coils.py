@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from topic_cases import chapter
 
@@ -116,3 +118,25 @@ def test_a_sweep_with_a_shorted_coil_is_solved_point_by_point() -> None:
     last = swept.points[-1].circuits["second"]
     assert abs(last.voltage) < 1e-9
     assert abs(last.current) > 1.0
+
+
+@pytest.mark.parametrize("strands", [7, 61])  # each solved for, or all as a medium
+def test_a_bundle_is_one_turn_whatever_it_consists_of(strands: int) -> None:
+    """At rest R of each turn is that of its strands side by side: 2 pi R / (sigma n pi d^2 / 4), about."""
+    bundle = {
+        "name": "turn", "shape": "bundle", "strands": strands, "strand_diameter": "0.5 mm", "lay": "transposed",
+        "take_up": 1, "material": "copper", "centre": ["40 mm", "0 mm"], "repeat": {"count": 2, "step": ["0 mm", "8 mm"]},
+    }  # fmt: skip
+    work = {"name": "work", "turns": ["turn.*"], "current": "10 A", "taps": [1]}
+    result = solve_case(checked_case(written(conductor=[bundle], coil=[work], frequency={"at": ["0 Hz", "2 kHz"]})))
+    ring = 2 * math.pi * 0.04 / (58e6 * strands * math.pi / 4 * 0.5e-3**2)
+    for point, found in zip(result.points, chapter(result, "coils").record["coils"], strict=True):
+        coil = point.circuits["work"]
+        assert coil.turns == 2
+        assert [turn["conductor"] for turn in found["turns"]] == ["turn.1", "turn.2"]
+        assert coil.loss == pytest.approx(point.total_loss, rel=1e-9)
+        total = sum(complex(*turn["voltage_v_per_turn"]) for turn in found["turns"])
+        assert total == pytest.approx(coil.voltage, rel=1e-9)
+        assert coil.dc_resistance == pytest.approx(2 * ring, rel=5e-3)
+        assert coil.own_dc_resistance == pytest.approx(coil.dc_resistance, rel=5e-3)
+    assert result.points[0].circuits["work"].resistance == pytest.approx(2 * ring, rel=5e-3)
