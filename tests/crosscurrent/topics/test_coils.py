@@ -125,7 +125,8 @@ def test_a_bundle_is_one_turn_whatever_it_consists_of(strands: int) -> None:
     """At rest R of each turn is that of its strands side by side: 2 pi R / (sigma n pi d^2 / 4), about."""
     bundle = {
         "name": "turn", "shape": "bundle", "strands": strands, "strand_diameter": "0.5 mm", "lay": "transposed",
-        "take_up": 1, "material": "copper", "centre": ["40 mm", "0 mm"], "repeat": {"count": 2, "step": ["0 mm", "8 mm"]},
+        "take_up": 1, "material": "copper", "centre": ["40 mm", "0 mm"],
+        "repeat": {"count": 2, "step": ["0 mm", "8 mm"]},
     }  # fmt: skip
     work = {"name": "work", "turns": ["turn.*"], "current": "10 A", "taps": [1]}
     result = solve_case(checked_case(written(conductor=[bundle], coil=[work], frequency={"at": ["0 Hz", "2 kHz"]})))
