@@ -138,6 +138,7 @@ def _file(sweep: Sweep, over: SweptSlopes, wanted: Sequence[Asked]) -> str:
 def _picture(found: WallGains, case: Case, frequency: float) -> Figure:
     from crosscurrent.postprocess.pictures.slopes import wall_picture
 
-    parts = case.problem().section.parts
+    section = case.problem().section
     subject = f"What 0.1 mm more metal does to the loss · {frequency_words(frequency)}"
-    return wall_picture(found, parts, case.title, subject)
+    crosses = section.crosses if section.axial else None
+    return wall_picture(found, section.parts, case.title, subject, crosses)

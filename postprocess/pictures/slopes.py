@@ -15,6 +15,7 @@ from matplotlib.ticker import FuncFormatter
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.field.wall_gains import WallGains
 
+from .axial import FLIP, draw_axis, views, with_mirrored
 from .labels import name_parts
 from .page import lay_out
 from .panels import caption, scale_bar
@@ -31,7 +32,9 @@ GAIN = LinearSegmentedColormap.from_list(
 )
 
 
-def wall_picture(found: WallGains, parts: Sequence[Part], title: str, subject: str) -> Figure:
+def wall_picture(
+    found: WallGains, parts: Sequence[Part], title: str, subject: str, crosses: Sequence[bool] | None = None
+) -> Figure:
     """Outlines in the colour of what a tenth of a millimetre more metal does to the loss.
 
     Parameters
@@ -40,16 +43,22 @@ def wall_picture(found: WallGains, parts: Sequence[Part], title: str, subject: s
     parts : sequence of Part
     title, subject : str
         Of the case; at which frequency.
+    crosses : sequence of bool, optional
+        Round an axis: which parts lie on it. The left half is the mirror image of the right one.
     """
+    shown_parts = parts if crosses is None else with_mirrored(parts, crosses)
     shown = GROWN * PER * found.gain
     steps = np.diff(found.places, axis=1)
     scale = Scale.of(np.abs(shown).ravel(), np.hypot(steps[..., 0], steps[..., 1]).ravel())
     norm = Normalize(-scale.high, scale.high, clip=True)
     pieces = np.stack((found.places[:, :-1], found.places[:, 1:]), axis=2).reshape(-1, 2, 2)
+    if crosses is not None:
+        pieces, shown = np.concatenate((pieces, pieces * FLIP)), np.concatenate((shown, shown))
     notes = ["blue: metal added there lowers the loss of all conductors; red: it raises it",
              "the currents are kept; where the wall is plated, its last layer grows"]  # fmt: skip
     with own_style():
-        page = lay_out(title, subject, group_windows(parts, MARGIN), lambda panels: notes, zoomed=False)
+        windows = group_windows(parts, MARGIN) if crosses is None else views(shown_parts, len(parts), MARGIN)
+        page = lay_out(title, subject, windows, lambda panels: notes, zoomed=False)
         for panel, axes in page.panels:
             window = panel.view.window
             axes.set(xlim=window[:, 0], ylim=window[:, 1], xticks=[], yticks=[])
@@ -57,9 +66,11 @@ def wall_picture(found: WallGains, parts: Sequence[Part], title: str, subject: s
             lines = LineCollection(list(pieces), cmap=GAIN, norm=norm, linewidths=WIDE, capstyle="round")
             lines.set_array(shown.ravel())
             axes.add_collection(lines, autolim=False)
+            if crosses is not None:
+                draw_axis(axes)
             scale_bar(axes)
             caption(axes, panel.view.caption)
-            name_parts(parts, axes, None)
+            name_parts(shown_parts, axes, None)
         bar = Colorbar(
             page.bar, ScalarMappable(norm, GAIN), orientation="horizontal", ticks=[-scale.high, 0.0, scale.high],
             extend="both" if scale.clipped else "neither", extendfrac=0.03, format=FuncFormatter(lambda t, _: plain(t)),
