@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 
 # a power, a voltage, an impedance or a force per metre; A/m and S/m stay what they are
-_PER_METRE = re.compile(r"(?<![A-Za-z*/])([munpfkMG]?)(W|V|ohm|H|F|N|J|Wb|C|kg)/m(?![\w2^(*])")
+_PER_METRE = re.compile(r"(?<![A-Za-z*/])([munpfkMG]?)(W|V|ohm|Ω|H|F|N|J|Wb|C|kg)/m(?![\w2^(*])")
 _PHRASES = {
+    "loop, per metre": "all its turns",
     "Voltage along the run": "Voltage at the terminals",
     "out and back together": "all its turns together",
     "(rms, per metre of run)": "(rms, per turn)",

@@ -93,7 +93,7 @@ def halves(window: FloatArray, axial: bool) -> list[tuple[FloatArray, FloatArray
     return found
 
 
-def draw_axis(axes: Axes, *, directions: bool = True) -> None:
+def draw_axis(axes: Axes, *, directions: bool = True, said: bool = True) -> None:
     """The axis as a chain line through a panel that shows it, with its name; r and z at the edges."""
     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
     inch = (right - left) / inches_wide(axes)
@@ -101,8 +101,9 @@ def draw_axis(axes: Axes, *, directions: bool = True) -> None:
         ends = (low - BEYOND * inch, high + BEYOND * inch)
         axes.plot([0, 0], ends, color=INK, linewidth=0.6, linestyle=CHAIN, clip_on=False, zorder=2.2)
         box = {"boxstyle": "round,pad=0.15", "facecolor": "white", "edgecolor": "none", "alpha": 0.75}
-        axes.annotate("axis", (0, high), xytext=(4, -3), textcoords="offset points", va="top", fontsize=SMALL,
-                      color=QUIET, bbox=box)  # fmt: skip
+        if said:
+            axes.annotate("axis", (0, high), xytext=(4, -3), textcoords="offset points", va="top", fontsize=SMALL,
+                          color=QUIET, bbox=box)  # fmt: skip
     edges = (("r →", (1, 0), 2, "left", "bottom"), ("z\n↑", (0, 1), -3, "right", "top"))
     for text, corner, offset, ha, va in edges if directions else ():
         axes.annotate(

@@ -18,6 +18,7 @@ from crosscurrent.solver.time.fault import FaultCourse
 from crosscurrent.solver.time.history import FaultHistory
 from crosscurrent.solver.time.transient import TimeSamples
 
+from .axial import draw_axis, with_mirrored
 from .page import BlankPage
 from .panel_layout import EDGE, even_maps
 from .panels import caption, draw_outlines, scale_bar
@@ -99,7 +100,8 @@ def density_row(fault: FaultCourse, title: str) -> Figure:
     """|J| at a few instants of the worst history, one scale for all."""
     times = instants(fault.worst)
     now = fault.worst.transient.at(times)
-    parts = now.transient.sweep.problem.section.parts
+    section = now.transient.sweep.problem.section
+    parts = with_mirrored(section.parts, section.crosses) if section.axial else section.parts
     window = whole_window(parts, 0.03).window
     aspect = float(np.divide(*np.ptp(window, axis=0)))
     width, columns = even_maps(aspect, len(times), MAPS, BESIDE, UNDER)
@@ -134,7 +136,7 @@ def _scale(now: TimeSamples) -> Scale:
         places, weights = quadrature(2 * d.order)
         metal = d.elements.metal
         values.append(1e-6 * np.abs(current_density(flow, metal, places)).ravel())
-        areas.append((d.elements.maps(metal, places)[0] * weights).ravel())
+        areas.append((d.elements.measure(metal, places) * weights).ravel())
     return Scale.of(np.concatenate(values), np.concatenate(areas))
 
 
@@ -145,4 +147,8 @@ def _paint(axes: Axes, now: TimeSamples, number: int, window: FloatArray, width:
     patches = visible_patches(flow, flow.discretisation.elements.metal, window, pixel)
     paints = [(p.position, p.corners, np.asarray(colours.to_rgba(1e-6 * np.abs(density(flow, p))))) for p in patches]
     show(axes, painted(window, pixel, paints), window)
-    draw_outlines(axes, surfaces(flow), flow.problem.section.parts, 0.5)
+    outlines = surfaces(flow)
+    if flow.problem.axial:
+        outlines += [o.mirrored() for o in outlines]
+        draw_axis(axes, directions=False, said=not number)
+    draw_outlines(axes, outlines, flow.problem.section.parts, 0.5)

@@ -16,6 +16,7 @@ from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.metals.depth import MU0
 
+from .axial import draw_axis
 from .kept import KeptCuts
 from .light_ticks import light_ticks
 from .metal_map import fill
@@ -222,8 +223,7 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
     """Small maps of |J|, each from nothing to its own largest mean over a pixel, in the order given."""
     kept = KeptCuts()
     scenes = [MetalScene(solution, kept=kept) for solution in solutions]
-    parts = scenes[0].parts
-    window = whole_window(parts, 0.04).window
+    window = whole_window(scenes[0].named, 0.04).window
     aspect = float((window[1, 0] - window[0, 0]) / (window[1, 1] - window[0, 1]))
     width, columns = even_maps(aspect, len(scenes), MAPS, GAP, UNDER)
     tall, rows = width / aspect, -(-len(scenes) // columns)
@@ -241,6 +241,8 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
             colours = ScalarMappable(scene.scale.norm, DENSITY)
             fill(scene, axes, window, width, _painter(colours))
             axes.set_axis_off()
+            if scene.axial:
+                draw_axis(axes, directions=False, said=not number)
             label = f"{scene.at}: to {plain(scene.scale.high, 2)} A/mm²"
             write(figure, left, low + tall + 0.07, label, fontsize=SMALL)
             if number == len(scenes) - 1:

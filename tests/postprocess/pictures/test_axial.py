@@ -14,6 +14,7 @@ from crosscurrent.postprocess.pictures.kinds.current_density import density_map
 from crosscurrent.postprocess.pictures.kinds.flux_lines import flux_map
 from crosscurrent.postprocess.pictures.kinds.phase import phase_map
 from crosscurrent.postprocess.pictures.style import as_png, save
+from crosscurrent.postprocess.pictures.sweep import maps_figure
 from crosscurrent.solver.field.problem import Circuit, Problem
 
 
@@ -108,3 +109,10 @@ def test_the_same_scene_gives_the_same_files(tmp_path) -> None:
     assert as_png(first) == as_png(second)
     one, two = (save(figure, tmp_path / name) for figure, name in ((first, "one"), (second, "two")))
     assert [file.read_bytes() for file in one] == [file.read_bytes() for file in two]
+
+
+def test_small_maps_over_frequency_show_both_halves() -> None:
+    figure = maps_figure([coil_round_a_billet().solution], "Coil")
+    (axes,) = maps_of(figure)
+    assert axes.get_xlim()[0] == -axes.get_xlim()[1]
+    assert next(text.get_text() for text in axes.texts) == "axis"
