@@ -18,7 +18,6 @@ AXIAL = ("coil", "power", "tank", "heating")  # tables that speak of sections ro
 # tables that say nothing of a section round an axis yet, and why
 NOT_ROUND = {
     "joint": "joints of a straight run",
-    "voltage": "the field between straight conductors",
     "prices": "the mass of a straight run",
     "cooling": "surfaces of a straight run",
     "duty": "surfaces of a straight run",
@@ -58,6 +57,10 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
         if value(supports, key) is not None and "supports" in draft.data:
             hint = "leave it out: turns are no beams between supports"
             yield draft.fault(("supports", key), "a plane section", f"{key} in a section round an axis", hint)
+    for key in ("quality", "supply", "relative_permittivity"):
+        if "voltage" in draft.data and value(draft.data["voltage"], key) is not None:
+            hint = "leave it out: round an axis [voltage] speaks of the turns in air, [tank] of resonance"
+            yield draft.fault(("voltage", key), "a plane section", f"{key} in a section round an axis", hint)
     for table, why in NOT_ROUND.items():
         if draft.data.get(table, ()) not in ((), [], None):
             path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)

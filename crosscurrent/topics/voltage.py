@@ -34,6 +34,8 @@ from crosscurrent.solver.field.voltage import (
     voltage_pairs,
 )
 
+from . import turn_voltages
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
@@ -43,6 +45,8 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     stated = solved.case.data.voltage
     if stated is None:
         return None
+    if solved.case.axial:
+        return turn_voltages.chapter(solved, stated)
     problem, length = solved.case.problem(), solved.case.length or 1.0
     pairs = [(p, gap_between(problem, p), capacitance_between(problem, p)) for p in voltage_pairs(problem)]
     gaps = [_gap(solved.at(f), *pair, stated, length) for f in solved.solutions for pair in pairs]

@@ -9,7 +9,8 @@ In the half plane r, z the circle is half a one about a point of the axis, t the
     2 pi r A = sum c_n (R / rho)^n sin t P_n^1(cos t),
 
 with P_n^1 the associated Legendre functions, positive at small t: slope -n / R, and no return is needed, as the field
-of a ring falls off by itself.
+of a ring falls off by itself. A potential in the volume is there sum c_n (R / rho)^(n + 1) P_n(cos t), n = 0 too:
+charges need not sum to zero.
 """
 
 from __future__ import annotations
@@ -61,6 +62,12 @@ def outer_block(elements: Elements) -> tuple[IntArray, FloatArray]:
     if elements.weight is Weight.PLANE:
         waves, spring = _waves(angle, p)
         by_edge = np.einsum("e,ti,eth->eih", span, shape, waves, optimize=True)
+    elif elements.weight is Weight.VOLUME:
+        harmonics = np.arange(2 * count * p // 3 + 1)
+        # cos t, with t from the lower half of the axis on
+        waves = np.asarray(np.polynomial.legendre.legvander(-np.sin(angle), len(harmonics) - 1), dtype=float)
+        spring = np.asarray(math.pi * mesh.radius * (harmonics + 1.0) * (2 * harmonics + 1.0), dtype=float)
+        by_edge = np.einsum("et,ti,eth->eih", span[:, None] * np.cos(angle), shape, waves, optimize=True)
     else:
         harmonics = np.arange(1, 2 * count * p // 3 + 1)
         waves = associated(angle + 0.5 * np.pi, len(harmonics))

@@ -25,6 +25,7 @@ from crosscurrent.geometries.meshing.shape_functions import values
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.solver.elements.exterior import exterior
 from crosscurrent.solver.elements.factor import factorised
+from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
 
 VACUUM = 8.8541878128e-12  # permittivity [F/m], CODATA 2018
@@ -32,6 +33,7 @@ FIRST, HIGHEST = 4, 7  # orders of the elements
 MOST = 0.9  # share of the error that refinement goes for
 FEW = 0.2  # share of the triangles below which that error counts as local
 LARGEST = 150_000  # unknowns at which refinement stops
+HEAVY = 600_000  # unknowns times conductors, each with a field of its own, at which the order rises no more
 SAFETY = 2.0  # of the bar over the change from one order to the next: at corners the orders gain little each
 FLOOR = 1e-9  # relative: rounding
 CORNERS = 0.03  # size of the elements at corners, of the conductor's largest inner circle
@@ -131,21 +133,73 @@ def section_capacitance(
 
 def _solved(mesh: Mesh, order: int, out: Sequence[int], back: Sequence[int]) -> Capacitance:
     """At one order, without an error bar."""
-    elements = Elements(mesh, order)
-    air = np.flatnonzero(mesh.region == AIR)
-    stiffness = sparse.csc_array(elements.assemble(elements.stiffness_blocks[air], air) + exterior(elements))
+    elements = Elements(mesh, order, Weight.VOLUME if mesh.axial else Weight.PLANE)
     unit = _joined(elements, out, back)
-    free = np.zeros(elements.count, bool)
-    free[elements.dofs[air]] = True
-    free &= ~unit.any(axis=1)
-    field = unit.copy()
-    field[free] = factorised(sparse.csc_array(stiffness[free][:, free]))(-np.asarray(stiffness @ unit)[free])
+    stiffness, field = _filled(elements, unit)
     charge = field.T @ (stiffness @ field)
     pull = np.zeros(unit.shape[1])
     pull[:2] = 1.0, -1.0
     level = np.linalg.solve(0.5 * (charge + charge.T), pull)
     apart = level[0] - level[1]
     return Capacitance(float(VACUUM / apart), math.nan, elements, np.asarray(field @ level / apart))
+
+
+def charges(section: Section, accuracy: float = 1e-4) -> tuple[FloatArray, float]:
+    """Charge on every conductor of a section round an axis per volt on each, all others at the far zero.
+
+    Parameters
+    ----------
+    section : Section
+        Round an axis: the zero is at infinity, which a plane has not.
+    accuracy : float
+        Wanted relative bound on the error of the energy of even potentials.
+
+    Returns
+    -------
+    matrix, error : (conductors, conductors) float [F], float
+        Symmetric; the relative bound on its largest entries.
+
+    Examples
+    --------
+    A ball alone, 4 pi eps a:
+
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> found, _ = charges(Section((Part("ball", round_bar(0.1)),), axial=True))
+    >>> round(float(found[0, 0]) * 1e12, 4)
+    5.5633
+    """
+    skins = [[CORNERS * p.inscribed_radius] * (1 + len(p.layers) + len(p.pieces)) for p in section.parts]
+    mesh, order = mesh_section(section, skins), FIRST
+    while True:
+        (coarse, _), (fine, count) = (_charged(mesh, n) for n in (order, order + 1))
+        error = SAFETY * float(np.abs(coarse - fine).max() / np.abs(fine).max()) + FLOOR
+        if error <= accuracy or order + 1 == HIGHEST or count * len(fine) > HEAVY:
+            return VACUUM * fine, error
+        order += 1
+
+
+def _charged(mesh: Mesh, order: int) -> tuple[FloatArray, int]:
+    """Charges over the permittivity by unit potentials, (conductors, conductors) [m], and how many unknowns it took."""
+    elements = Elements(mesh, order, Weight.VOLUME)
+    unit = np.zeros((elements.count, int(mesh.part_of_region.max()) + 1))
+    for k in range(unit.shape[1]):
+        unit[elements.dofs[mesh.part == k], k] = 1.0
+    stiffness, field = _filled(elements, unit)
+    charge = field.T @ (stiffness @ field)
+    return np.asarray(0.5 * (charge + charge.T)), elements.count
+
+
+def _filled(elements: Elements, unit: FloatArray) -> tuple[sparse.csc_array, FloatArray]:
+    """Stiffness of the air, and the potentials in it for those of the conductors, (unknowns, k)."""
+    air = np.flatnonzero(elements.mesh.region == AIR)
+    stiffness = sparse.csc_array(elements.assemble(elements.stiffness_blocks[air], air) + exterior(elements))
+    free = np.zeros(elements.count, bool)
+    free[elements.dofs[air]] = True
+    free &= ~unit.any(axis=1)
+    field = unit.copy()
+    field[free] = factorised(sparse.csc_array(stiffness[free][:, free]))(-np.asarray(stiffness @ unit)[free])
+    return stiffness, field
 
 
 def _joined(elements: Elements, out: Sequence[int], back: Sequence[int]) -> FloatArray:

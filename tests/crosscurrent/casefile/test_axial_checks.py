@@ -25,7 +25,7 @@ def test_a_ring_becomes_a_closed_conductor_and_a_half_the_whole() -> None:
     assert problem.section.parts[2].bounds[:, 0].tolist() == pytest.approx([-0.01, 0.01])
 
 
-@pytest.mark.parametrize("table", ["supports", "voltage", "cooling"])
+@pytest.mark.parametrize("table", ["prices", "cooling"])
 def test_what_speaks_of_straight_runs_is_refused(table: str) -> None:
     with pytest.raises(CaseError, match="round an axis"):
         made(**{table: {}})
