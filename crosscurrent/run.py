@@ -262,7 +262,7 @@ def _heading(solved: SolvedCase, chapters: tuple[Chapter, ...]) -> Heading:
     notes = cautions(
         solved.points,
         parallel=any(len(group) > 1 for c in problem.circuits for group in (c.out, c.back) if c.sharing != "series"),
-        magnetic=any(c.is_magnetic for c in problem.conductors),
+        magnetic=any(c.is_magnetic and c.conducts for c in problem.conductors),
         plated=any(c.part.layers for c in problem.conductors),
     )
     warnings = (*solved.warnings, *(text for chapter in chapters for text in chapter.warnings))

@@ -207,7 +207,8 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
     for name, members in bundle_members(solution.problem).items():
         group, chosen = bunched(solution.problem, name, members, solution.frequency), list(members)
         loss = float(flow.powers.real[chosen].sum())
-        more = 0.0 if group is None or not loss else group.added * abs(flow.currents[chosen].sum()) ** 2 / loss
+        square = abs(flow.currents[chosen].sum()) ** 2 * float(solution.problem.lengths[chosen[0]])
+        more = 0.0 if group is None or not loss else group.added * square / loss
         if group is not None and group.too_large and more > BUNCHED:
             text = (
                 f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
