@@ -135,12 +135,14 @@ class BundleConductor(ConductorTable):
         outlines = [key for key in _OUTLINES if getattr(self, key) is not None]
         if len(outlines) > 1:
             found = " and ".join(outlines)
-            raise fault("one outline: a circle, a rectangle or a drawing", found, f"leave {outlines[-1]} out")
+            hint = f"leave {outlines[-1]} out"
+            raise fault("one outline: a circle, a rectangle or a drawing", found, hint, outlines[-1])
         if (self.width is None) != (self.thickness is None):
             lacking = "thickness" if self.thickness is None else "width"
-            raise fault("width and thickness together", f"no {lacking}", f'add {lacking} = "2 mm"')
+            given = "width" if self.thickness is None else "thickness"
+            raise fault("width and thickness together", f"no {lacking}", f'add {lacking} = "2 mm"', given)
         if self.pitch is not None and outlines and len(self.levels) < 2:
-            raise fault("either pitch or an outline", f"pitch and {outlines[0]}", "leave one of them out")
+            raise fault("either pitch or an outline", f"pitch and {outlines[0]}", "leave one of them out", "pitch")
         if self.file is not None:
             self._one_outline(self.file)
         self._check_rings()
@@ -151,12 +153,13 @@ class BundleConductor(ConductorTable):
         if self.packing != "rings":
             if self.how_they_lie == "concentric":
                 expected = 'layout = "rings" with lay = "concentric", whose strands keep to their rings'
-                raise fault(expected, f'"{self.layout}"', "leave layout out")
+                raise fault(expected, f'"{self.layout}"', "leave layout out", "layout")
             return
         why = 'lay = "concentric"' if self.how_they_lie == "concentric" else 'layout = "rings"'
         for key in ("width", "file"):
             if getattr(self, key) is not None:
-                raise fault(f"a round outline with {why}", key, "give outer_diameter, or leave out what asks for rings")
+                hint = "give outer_diameter, or leave out what asks for rings"
+                raise fault(f"a round outline with {why}", key, hint, key)
 
     def found(self) -> Found:
         """What its drawing gives; to be asked where it has a file."""
@@ -166,9 +169,10 @@ class BundleConductor(ConductorTable):
         try:
             found = self.found()
         except DrawingError as error:
-            raise fault(error.expected, f"{error.found} ({error.file})", error.hint) from None
+            raise fault(error.expected, f"{error.found} ({error.file})", error.hint, "file") from None
         if len(found.shapes) > 1:
-            raise fault("one outline that the strands fill", f"{len(found.shapes)} ({file})", "name a layer of one")
+            several = f"{len(found.shapes)} ({file})"
+            raise fault("one outline that the strands fill", several, "name a layer of one", "file")
 
     @property
     def count(self) -> int:

@@ -43,9 +43,10 @@ def some(hint: str) -> AfterValidator:
     return AfterValidator(check)
 
 
-def fault(expected: str, found: str, hint: str) -> PydanticCustomError:
-    """A fault in pydantic's terms; the reader adds file, line and key."""
-    return PydanticCustomError("fault", "{expected}", {"expected": expected, "found": found, "hint": hint})
+def fault(expected: str, found: str, hint: str, key: str = "") -> PydanticCustomError:
+    """A fault in pydantic's terms; the reader adds file, line and key: of a whole table the one that is to change."""
+    words = {"expected": expected, "found": found, "hint": hint}
+    return PydanticCustomError("fault", "{expected}", {**words, "key": key} if key else words)
 
 
 @dataclass(frozen=True)

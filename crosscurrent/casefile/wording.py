@@ -130,7 +130,7 @@ def structural_faults(
     """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case; of a name of [named] that is
     wrong wherever it is used, one.
     """
-    items = [(_path((*prefix, *item["loc"]), item["type"]), item) for item in error.errors(include_url=False)]
+    items = [(_path((*prefix, *item["loc"]), item), item) for item in error.errors(include_url=False)]
     missing = {path for path, item in items if item["type"] == "missing"}
     meant = {_meant(path, data) for path, item in items if item["type"] == "extra_forbidden"} & missing
     named = data.get("named") if isinstance(data, Mapping) else None
@@ -147,15 +147,16 @@ def structural_faults(
         yield Fault(lines.line(path) if lines else None, key, expected, found, hint, place)
 
 
-def _path(loc: Path, kind_of_error: str) -> Path:
+def _path(loc: Path, item: ErrorDetails) -> Path:
     """The path in the file: pydantic's own, without the names it adds for the member of a union."""
     in_loop = "points" in loc or "holes" in loc
     path = tuple(s for k, s in enumerate(loc) if not (in_loop and s in _TAGS and isinstance(loc[k - 1], int)))
     if len(path) > 2 and path[0] == "conductor" and path[2] in MODELS and isinstance(path[1], int):
         path = (*path[:2], *path[3:])
-    if kind_of_error in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):
-        path = (*path, "shape")
-    return path
+    if item["type"] in ("union_tag_invalid", "union_tag_not_found") and path[:1] == ("conductor",):
+        return (*path, "shape")
+    of_a_table = item.get("ctx", {}).get("key", "") if item["type"] == "fault" else ""
+    return (*path, of_a_table) if of_a_table else path
 
 
 def _words(item: ErrorDetails, path: Path, data: object) -> tuple[str, str, str]:

@@ -65,9 +65,9 @@ def test_resistance_within_its_bar_and_as_near_as_wanted(row: dict[str, str]) ->
     error = (found.fine.circuit(circuit) / circuit.current).real / expected - 1
     assert abs(error) < found.circuit_errors(circuit)[0]
     thin = float(row["a_over_delta"]) <= 0.8
-    fine = 5e-4 if int(row["strands"]) >= 91 else 2.5e-3 if int(row["strands"]) > 7 else 2.6e-3
-    wanted = fine if thin else 1e-2
-    assert abs(error) < wanted
+    wanted = (5e-4 if int(row["strands"]) >= 91 else 2.5e-3) if thin else 1e-2
+    if int(row["strands"]) > 7:  # seven are one medium where they are cooled only, else in `test_strand_by_strand`
+        assert abs(error) < wanted
 
 
 @pytest.mark.parametrize("row", [r for r in HOMOGENISED if "return" in r["environment"]], ids=lambda r: str(r["id"]))
@@ -113,6 +113,28 @@ def test_many_straight_strands_within_their_bar(shells: int, depths: float) -> N
     error = found.fine.circuit(circuit).real / exact - 1
     assert abs(error) < found.circuit_errors(circuit)[0]
     assert abs(error) < 0.01
+
+
+@pytest.mark.parametrize("depths", [0.4, 0.8, 1.4])
+@pytest.mark.parametrize(
+    ("layout", "count", "near"),
+    [("hexagonal", 121, 2e-3), ("hexagonal", 127, 5e-3), ("hexagonal", 253, 2e-3), ("rings", 169, 5e-4)],
+)
+def test_transposed_strands_in_a_round_outline(layout: Layout, count: int, near: float, depths: float) -> None:
+    """What a case file draws: the circle of the area of their cells, whatever the edge of the strands is."""
+    size, pitch = 0.1 * MM, 0.12 * MM
+    frequency = (2 * depths / size) ** 2 / (math.pi * MU0 * 58e6)
+    places = pitch * strand_places(count, layout) @ [1, 1j]
+    exact = impedance(places, [list(range(count))], size, 58e6, frequency)[0, 0].real
+    outer = math.sqrt(4 / math.pi * count * cell_area(pitch, layout))
+    if layout == "rings":
+        outer = pitch * (1 + 2 * reach(count, layout))
+    lead = Conductor(Part("lead", round_bar(outer)), COPPER, strands=Strands(count, size, layout))
+    circuit = Circuit("feed", 1.0, ("lead",))
+    found = solve(Problem((lead,), (circuit,)), frequency, accuracy=2e-4)
+    error = found.fine.circuit(circuit).real / exact - 1
+    assert abs(error) < found.circuit_errors(circuit)[0]
+    assert abs(error) < (near if depths < 1 else 2e-2)
 
 
 @pytest.mark.parametrize(
