@@ -45,7 +45,7 @@ def has_slope(limit: str, data: CaseData) -> bool:
     """
     if data.cooling or data.water:
         return False
-    if data.symmetry == "axial" and (limit == "force" or data.power is not None):
+    if data.symmetry == "axial" and (limit == "force" or (data.power and data.power.wanted)):
         return limit == "inductance"
     at_fault = data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
     return limit in ("loss", "inductance") or (limit == "force" and not at_fault)

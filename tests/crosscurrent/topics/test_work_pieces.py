@@ -12,6 +12,7 @@ from crosscurrent.casefile.faults import CaseError
 from crosscurrent.postprocess.answers.cautions import INDUCTION, PULL
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
+from crosscurrent.topics.limits_slopes import has_slope
 
 TURN = {
     "name": "turn", "shape": "round", "diameter": "5 mm", "material": "copper", "centre": ["20 mm", "-7 mm"],
@@ -105,3 +106,10 @@ def test_waste_is_limited_and_told_in_per_cent() -> None:
     assert row["verdict"] == "fail"
     assert row["value"] == pytest.approx(share, rel=1e-9)
     assert f"{100 * share:.1f} %" in " ".join(result.summary.lines)
+
+
+def test_losses_at_a_wanted_power_have_no_slope_at_given_currents() -> None:
+    scaled = checked_case(written(power={"wanted": "1 kW"})).data
+    given = checked_case(written()).data
+    assert [has_slope(limit, scaled) for limit in ("loss", "force", "inductance")] == [False, False, True]
+    assert [has_slope(limit, given) for limit in ("loss", "force", "inductance")] == [True, False, True]
