@@ -28,6 +28,7 @@ from crosscurrent.solver.heat.balance import CEILING
 
 from .duty import always_on
 from .limits_figures import in_service, losses, measured_by
+from .work_pieces import heated_pieces
 
 BEFORE = ("temperature", "duty", "water", "voltage", "limits")  # chapters that warn of what burns, boils or breaks down
 SPEAKS_OF_ACCURACY = "accuracy"  # how kinds of warnings begin that concern every figure
@@ -61,6 +62,7 @@ def summary_of(solved: SolvedCase, chapters: Sequence[Chapter]) -> Summary:
         worst_warning=next(iter(warnings), None),
         warnings=len(dict.fromkeys((*solved.warnings, *_of(chapters)))),
         axial=solved.case.axial,
+        heated=heated_pieces(solved),
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from crosscurrent.casefile.case import Case
 from crosscurrent.postprocess.answers.cautions import INDUCTION, PULL
 from crosscurrent.postprocess.answers.chapter import Chapter
+from crosscurrent.postprocess.answers.summary import HeatedPieces
 from crosscurrent.postprocess.topics.work_pieces import (
     TITLE,
     PieceAnswer,
@@ -18,6 +19,7 @@ from crosscurrent.postprocess.topics.work_pieces import (
     power_factor,
     record,
     sentences,
+    share_error,
     tables,
     warnings,
 )
@@ -51,6 +53,22 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         said,
         measured=measured(found),
     )
+
+
+def heated_pieces(solved: SolvedCase) -> HeatedPieces | None:
+    """For the first screen, at the first frequency that is drawn; None where the case does not say what is heated."""
+    if solved.case.data.power is None or not solved.case.axial:
+        return None
+    point = next((solved.at(f) for f in solved.solutions if f > 0), None)
+    if point is None:
+        return None
+    names = solved.case.heated
+    useful = sum(point.conductors[name].loss for name in names)
+    errors = {c.name: c.loss * c.loss_error for c in point.conductors.values()}
+    error = sum(errors[name] for name in names)
+    share = share_error(useful, point.total_loss - useful, error, sum(errors.values()) - error)
+    efficiency = useful / point.total_loss if point.total_loss else 0.0
+    return HeatedPieces(names, point.frequency, useful, error, efficiency, share)
 
 
 def pieces_of(case: Case) -> tuple[str, ...]:

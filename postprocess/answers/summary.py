@@ -91,6 +91,18 @@ class SharedConductor:
 
 
 @dataclass(frozen=True)
+class HeatedPieces:
+    """What is heated on purpose round an axis, together, at one frequency."""
+
+    names: tuple[str, ...]
+    frequency: float  # [Hz]
+    power: float  # [W]
+    power_error: float  # bound [W]
+    efficiency: float  # of all the power, the share in them
+    efficiency_error: float  # bound
+
+
+@dataclass(frozen=True)
 class Summary:
     """The first screen.
 
@@ -125,6 +137,8 @@ class Summary:
         How many there are.
     axial : bool
         Whether the section is one round an axis: figures are in total, not per metre.
+    heated : HeatedPieces or None
+        Where the case says what is heated on purpose.
     """
 
     verdict: Standing | Literal["none stated"]
@@ -144,6 +158,7 @@ class Summary:
     worst_warning: str | None = None
     warnings: int = 0
     axial: bool = False
+    heated: HeatedPieces | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "sequences", Fixed(self.sequences))
@@ -160,6 +175,7 @@ def lines(s: Summary, wide: int = WIDE) -> tuple[str, ...]:
         f"Limits: {s.verdict_words}",
         f"Loss: {_loss(s.losses[0], total=True)}{''.join(f'; {_loss(one)}' for one in s.losses[1:])}",
         f"Temperature: {_temperature(s)}",
+        *_heated(s.heated),
         *_some([_circuit(c, wide) for c in s.circuits], MOST_CIRCUITS),
         *_further(s),
     ]
@@ -198,6 +214,13 @@ def _loss(one: SectionLoss, *, total: bool = False) -> str:
     known = abs(one.loss) > one.error
     run = f", {engineering(one.total, 'W')} over the run" if known and total and one.total is not None else ""
     return f"{with_bar(one.loss, one.error / one.loss if one.loss else None, 'W/m')} {one.of}{run}"
+
+
+def _heated(found: HeatedPieces | None) -> Iterator[str]:
+    if found is not None and found.power > found.power_error:
+        power = with_bar(found.power, found.power_error / found.power, "W")
+        share = f"{100 * found.efficiency:.2f} % +- {max(100 * found.efficiency_error, 0.01):.1g}"
+        yield f"Work pieces: {power} into {_few(found.names)} at {frequency_words(found.frequency)}, efficiency {share}"
 
 
 def _temperature(s: Summary) -> str:

@@ -9,6 +9,7 @@ from crosscurrent.geometries.plane.neighbours import Neighbours
 from crosscurrent.postprocess.answers.chapter import CircuitBand, Json
 from crosscurrent.postprocess.answers.summary import (
     CircuitSummary,
+    HeatedPieces,
     HoldingCurrent,
     Hottest,
     SectionLoss,
@@ -67,6 +68,14 @@ BAND = {
     "inductance_most_from": "inductance_most",
     "at_terminals": "terminal",
 }
+HEATED = {
+    "conductors": "names",
+    "frequency_hz": "frequency",
+    "power_into_pieces_w": "power",
+    "power_into_pieces_error_w": "power_error",
+    "efficiency": "efficiency",
+    "efficiency_error": "efficiency_error",
+}
 GAP = {"one": "one", "other": "other", "gap_m": "gap", "face_m": "face", "around": "around"}
 
 
@@ -76,6 +85,7 @@ def summary_record(s: Summary) -> dict[str, Json]:
     return {
         **written(s, TOP),
         **(AXIAL if s.axial else {}),
+        **({"heated": written(s.heated, HEATED)} if s.heated else {}),
         "total_loss_w_per_m": governing.loss,
         "total_loss_w": governing.total,
         "losses": [written(one, LOSS) for one in s.losses],
@@ -96,6 +106,7 @@ def read_summary(found: Mapping[str, Any]) -> Summary:
     return Summary(
         **read(found, TOP),
         axial="symmetry" in found,
+        heated=HeatedPieces(**read(found["heated"], HEATED)) if "heated" in found else None,
         losses=tuple(SectionLoss(**read(one, LOSS)) for one in found["losses"]),
         hottest=None if hottest is None else Hottest(**read(hottest, HOTTEST)),
         holds=tuple(HoldingCurrent(**read(one, HOLDS), currents=one["currents_a"]) for one in found["holds"]),

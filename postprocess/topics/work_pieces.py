@@ -105,10 +105,7 @@ class PiecesAnswer:
     @property
     def efficiency_error(self) -> float:
         """Bound on its error."""
-        useful, rest = self.useful, self.total - self.useful
-        if not useful or rest <= 0:
-            return 0.0
-        return useful * rest / self.total**2 * (self.useful_error / useful + self.rest_error / rest)
+        return share_error(self.useful, self.total - self.useful, self.useful_error, self.rest_error)
 
     @property
     def at(self) -> str:
@@ -288,6 +285,19 @@ def measured(found: Sequence[PiecesAnswer]) -> dict[str, tuple[Measured, ...]]:
             for piece in one.pieces
         ),
     }
+
+
+def share_error(useful: float, rest: float, useful_error: float, rest_error: float) -> float:
+    """Bound on the error of the share of one power in the sum of two.
+
+    Examples
+    --------
+    >>> round(share_error(3.0, 1.0, 0.03, 0.01), 6), round(3.03 / (3.03 + 0.99) - 0.75, 6)
+    (0.00375, 0.003731)
+    """
+    if not useful or rest <= 0:
+        return 0.0
+    return useful * rest / (useful + rest) ** 2 * (useful_error / useful + rest_error / rest)
 
 
 def power_factor(

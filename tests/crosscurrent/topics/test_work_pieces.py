@@ -9,7 +9,9 @@ from topic_cases import chapter
 
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.faults import CaseError
+from crosscurrent.postprocess.answers.axial_names import axial_names, plane_names
 from crosscurrent.postprocess.answers.cautions import INDUCTION, PULL
+from crosscurrent.postprocess.files.summary import read_summary, summary_record
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 from crosscurrent.topics.limits_slopes import has_slope
@@ -57,6 +59,11 @@ def test_a_wanted_power_is_met_by_all_figures(stated: Result) -> None:
     assert abs(now.circuits["work"].current) == pytest.approx(100.0 * factor, rel=1e-9)
     assert now.circuits["work"].resistance == pytest.approx(before.circuits["work"].resistance, rel=1e-9)
     assert result.summary.circuits[0].size == pytest.approx(100.0 * factor)
+    assert result.summary.lines[3].startswith("Work pieces: 2.000 kW +- ")
+    assert " into billet at 20 kHz, efficiency " in result.summary.lines[3]
+    assert result.summary.heated is not None
+    assert result.summary.heated.efficiency == pytest.approx(2000.0 / now.total_loss)
+    assert read_summary(plane_names(axial_names(summary_record(result.summary)))) == result.summary
     assert "2.000 kW into billet" in chapter(result, "work_pieces").sentences[0]
 
 
