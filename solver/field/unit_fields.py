@@ -201,6 +201,6 @@ def _complex(values: npt.NDArray[Any]) -> ComplexArray:
 def inductance_at_rest(fields: Fields) -> FloatArray:
     """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
     d = fields.discretisation
-    weight = d.lift_mass * d.resting
+    weight = np.divide(d.lift_mass, d.conductance, out=np.zeros_like(d.lift), where=d.resting > 0)
     within = [0.0 if strands is None else strands.inductance for strands in d.strands]
     return np.asarray((weight.T @ fields.potential).real + np.diag(within))
