@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from .answers import Answers
+from .answers import Answers, CircuitAnswer
 from .bundle_sums import whole_conductors
 from .chapter import Chapter
 from .limits import Standing
@@ -114,6 +114,7 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
             ComparedRow(f"R of {whose} at {words}", "ohm/m", tuple(
                 None if r is None or r[0] is None else ComparedFigure(
                     r[0], abs(r[0]) * (r[1] or 0.0)) for r in resistances), merit=f"R of {name}", at=words),
+            *([] if own else _as_laid(name, words, found)),
             ComparedRow(f"L of {name} at {words}{returns}", "H/m", tuple(
                 None if c is None or c.inductance is None else ComparedFigure(
                     c.inductance, abs(c.inductance) * (c.inductance_error or 0.0)) for c in found), not outside,
@@ -132,6 +133,19 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
     )
     which = "axial force on a turn or piece" if axial else "force"
     return [*rows, ComparedRow(f"largest {which} at {words} (time average)", "N/m", forces, merit="force", at=words)]
+
+
+def _as_laid(name: str, at: str, circuits: Sequence[CircuitAnswer | None]) -> list[ComparedRow]:
+    """R at most where groups of strands are twisted, not transposed; of designs without such groups R itself."""
+    if all(c is None or c.laid_resistance is None for c in circuits):
+        return []
+    figures = tuple(
+        None
+        if c is None or c.resistance is None
+        else ComparedFigure(c.laid_resistance or c.resistance, abs(c.resistance) * (c.resistance_error or 0.0))
+        for c in circuits
+    )
+    return [ComparedRow(f"R of {name} at {at}, as laid up to", "ohm/m", figures, at=at)]
 
 
 def _measured(designs: Sequence[ComparedDesign]) -> list[ComparedRow]:

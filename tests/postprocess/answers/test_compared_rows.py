@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from made_answers import point
 
@@ -68,3 +69,16 @@ def test_frequencies_that_all_have() -> None:
     designs = [ComparedDesign(n, n, tuple(point(f) for f in fs), (), {}) for n, fs in frequencies.items()]
     assert shared_frequencies(designs) == [1e3]
     assert at(designs[0], 2e3) is None
+
+
+def test_groups_that_are_only_twisted_have_a_row_of_their_own() -> None:
+    """What lay adds counts in it; a design without such groups stands with its R."""
+    plain, laid = point(1e3), point(1e3)
+    (name, circuit), *_ = laid.circuits.items()
+    assert circuit.resistance is not None
+    more = 0.4 * circuit.resistance
+    laid = replace(laid, circuits={**laid.circuits, name: replace(circuit, lay_resistance=more)})
+    designs = [ComparedDesign(n, n, (p,), (), {}) for n, p in (("a", plain), ("b", laid))]
+    row = next(row for row in rows_of(designs) if "as laid" in row.name)
+    assert [f.value for f in row.figures if f] == [circuit.resistance, circuit.resistance + more]
+    assert not any("as laid" in row.name for row in rows_of([designs[0], designs[0]]))
