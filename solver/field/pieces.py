@@ -21,7 +21,8 @@ from .loss_density import loss_density
 from .problem import Problem
 
 SHARES = (1 - math.exp(-1), 1 - math.exp(-2))  # of the power: within half a skin depth and within one, in thick metal
-FINE, DEGREE = 6, 6  # small triangles along an element, and the degree that is integrated in each
+FINE, FINEST, DEGREE = 6, 20, 6  # small triangles along an element, and the degree that is integrated in each
+ENOUGH = 400_000  # places in a piece: few elements are cut more finely
 STATIONS = 60  # along the piece
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(5)
 PLACES, PARTS = 0.5 * (1 + NODES), 0.5 * WEIGHTS  # along a side of an element, at which the field is read
@@ -67,7 +68,6 @@ class PiecePower:
     below: FloatArray
     within: FloatArray
 
-
     @property
     def mean(self) -> float:
         """Density on average over all its metal [W/m3]."""
@@ -103,12 +103,13 @@ def piece_power(flow: SteadyFlow, number: int) -> PiecePower:
     """
     d = flow.discretisation
     rows = np.flatnonzero((d.mesh.part == number) & ~(d.mesh.field_free & flow.lifted))
-    places, weights = _finely()
+    places, weights = _finely(len(rows))
     density = loss_density(flow, rows, places)
     volume = d.elements.measure(rows, places) * weights
     power = (density * volume).ravel()
     where = d.elements.positions(rows, places).reshape(-1, 2)
-    below, within = _by_depth(_depths(flow, number, where), power)
+    depth = _depths(flow, number, where)
+    below, within = _thinned(depth, power, _reached(*_by_depth(depth, power), 0.999))
     every = np.flatnonzero(d.mesh.part == number)
     whole = d.elements.measure(every, places) * weights
     along, profile, axial = _along(where, power)
@@ -125,21 +126,23 @@ def piece_power(flow: SteadyFlow, number: int) -> PiecePower:
         along,
         axial,
         profile,
-        *_thinned(below, within),
+        below,
+        within,
     )
 
 
-def _finely() -> tuple[FloatArray, FloatArray]:
+def _finely(elements: int) -> tuple[FloatArray, FloatArray]:
     """Places in the reference triangle with their weights, so dense that they tell where within an element."""
     places, weights = quadrature(DEGREE)
-    corners = lattice(FINE)[:, 1:] / FINE
-    number = {(int(i), int(j)): k for k, (_, i, j) in enumerate(lattice(FINE))}
-    upright = [(i, j) for i in range(FINE) for j in range(FINE - i)]
+    n = int(np.clip(math.sqrt(ENOUGH / (len(weights) * max(1, elements))), FINE, FINEST))
+    corners = lattice(n)[:, 1:] / n
+    number = {(int(i), int(j)): k for k, (_, i, j) in enumerate(lattice(n))}
+    upright = [(i, j) for i in range(n) for j in range(n - i)]
     small = [(number[i, j], number[i + 1, j], number[i, j + 1]) for i, j in upright]
-    small += [(number[i + 1, j], number[i + 1, j + 1], number[i, j + 1]) for i, j in upright if i + j < FINE - 1]
+    small += [(number[i + 1, j], number[i + 1, j + 1], number[i, j + 1]) for i, j in upright if i + j < n - 1]
     a, b, c = (corners[[t[k] for t in small]][:, None] for k in range(3))
     fine = a + places[:, :1] * (b - a) + places[:, 1:] * (c - a)
-    return fine.reshape(-1, 2), np.tile(weights / FINE**2, len(small))
+    return fine.reshape(-1, 2), np.tile(weights / n**2, len(small))
 
 
 def _depths(flow: SteadyFlow, number: int, where: FloatArray) -> FloatArray:
@@ -160,10 +163,27 @@ def _reached(below: FloatArray, within: FloatArray, share: float) -> float:
     return float(np.interp(share, within, below)) if len(below) else 0.0
 
 
-def _thinned(below: FloatArray, within: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """The same at a few depths, evenly spaced down to where all but a thousandth of the power is."""
-    deep = np.linspace(0.0, _reached(below, within, 0.999), STATIONS + 1)
-    return deep, np.interp(deep, np.concatenate(([0.0], below)), np.concatenate(([0.0], within)))
+def _thinned(depth: FloatArray, power: FloatArray, deepest: float) -> tuple[FloatArray, FloatArray]:
+    """Depths evenly spaced down to where all but a thousandth of the power is, and the share of it above each."""
+    near, total = depth <= deepest, float(power.sum())
+    held = np.cumsum(_shared_out(depth[near], power[near], 0.0, deepest)) if total else np.zeros(STATIONS)
+    return np.linspace(0.0, deepest, STATIONS + 1), np.concatenate((np.zeros(1), held / (total or 1.0)))
+
+
+def _shared_out(place: FloatArray, power: FloatArray, low: float, high: float) -> FloatArray:
+    """Powers at places in stretches of equal length from low to high: each to the two whose middles it lies between.
+
+    Examples
+    --------
+    >>> found = _shared_out(np.full(3, 0.5), np.ones(3), 0.0, 1.0)
+    >>> [k for k in range(STATIONS) if found[k]], float(found.sum())
+    ([29, 30], 3.0)
+    """
+    position = np.clip((place - low) / max(high - low, 1e-300) * STATIONS - 0.5, 0.0, STATIONS - 1.0)
+    first = np.minimum(position.astype(np.int64), STATIONS - 2)
+    later = (position - first) * power
+    found = np.bincount(first, power - later, STATIONS) + np.bincount(first + 1, later, STATIONS)
+    return np.asarray(found, dtype=float)
 
 
 def _along(where: FloatArray, power: FloatArray) -> tuple[FloatArray, FloatArray, bool]:
@@ -171,8 +191,8 @@ def _along(where: FloatArray, power: FloatArray) -> tuple[FloatArray, FloatArray
     low, high = where.min(axis=0), where.max(axis=0)
     axial = bool((high - low)[1] >= (high - low)[0])
     k = 1 if axial else 0
-    found, edges = np.histogram(where[:, k], STATIONS, (low[k], high[k]), weights=power)
-    return 0.5 * (edges[1:] + edges[:-1]), found / np.diff(edges), axial
+    found, step = _shared_out(where[:, k], power, low[k], high[k]), float(high[k] - low[k]) / STATIONS
+    return low[k] + step * (np.arange(STATIONS) + 0.5), found / step, axial
 
 
 def _surface_field(flow: SteadyFlow, number: int) -> tuple[float, float, float]:
