@@ -24,6 +24,7 @@ from .duty import duration
 
 SHOWN = 121  # times
 LISTED = 7  # of them in the table
+WARMER = 100.0  # than the field was solved at, from which that is told [K]
 Read = Callable[[Heating], Callable[[FloatArray], FloatArray]]
 READ: dict[str, Read] = {
     "surface": lambda h: h.surface,
@@ -216,6 +217,12 @@ def warnings(answer: HeatingAnswer) -> list[str]:
         found.append(
             f"{answer.name}: its loss follows one temperature, the mean where it sits, at which all of it is taken to "
             f"be; between {len(answer.found.solutions)} fields it is in proportion"
+        )
+    cold = answer.found.conductor.temperature
+    if not (passed or several or answer.held) and metal.temperature_coefficient and top > cold + WARMER:
+        found.append(
+            f"{answer.name}: its loss is that at {cold:.0f} degC all along, though it gets {top:.0f} degC hot: write "
+            "fields = 3 and until, and it follows"
         )
     if top > CEILING and metal.temperature_coefficient and (several or answer.held):
         found.append(

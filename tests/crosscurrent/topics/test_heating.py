@@ -91,6 +91,13 @@ def test_a_power_that_is_held() -> None:
     assert piece["end"]["mean"]["degc"] == pytest.approx(20 + 36000 / mass / CAPACITY, rel=1e-3)
 
 
+def test_a_loss_that_stays_cold_is_told() -> None:
+    table = written(METAL | {"temperature_coefficient": "0.004 /K"}, time="2 min")
+    table["circuit"][0]["current"] = "3 kA"
+    warnings = chapter(solve_case(checked_case(table)), "heating").warnings
+    assert any("its loss is that at 20 degC all along" in text for text in warnings)
+
+
 def test_steel_loses_its_power_above_the_curie_temperature() -> None:
     table = written(STEEL, until="900 degC", fields=2, time="40 s")
     table["circuit"][0]["current"] = "3 kA"
