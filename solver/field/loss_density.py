@@ -33,7 +33,7 @@ def _eddying(metal: RegionMetal) -> float:
     return (1j / complex(metal.softness).conjugate()).real
 
 
-def _left(flow: SteadyFlow, number: int, medium: Medium) -> float:
+def mean_to_strands(flow: SteadyFlow, number: int, medium: Medium) -> float:
     """The loss over that of the mean fields of rings or rows, which are not those of their strands."""
     loss = float(flow.powers.real[number])
     if medium.rows is not None:
@@ -88,5 +88,5 @@ def loss_density(flow: SteadyFlow, rows: IntArray, places: FloatArray) -> FloatA
         found[within] += squared * np.array(eddies)[region[within], None]
         for number, medium in enumerate(d.strands):
             if medium is not None and (medium.rings is not None or medium.rows is not None):
-                found[d.mesh.part[rows] == number] *= _left(flow, number, medium)
+                found[d.mesh.part[rows] == number] *= mean_to_strands(flow, number, medium)
     return np.asarray(found)

@@ -13,6 +13,7 @@ from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strands import Medium, skin_factor
 
 from .discretisation import Discretisation, RegionMetal
+from .loss_density import mean_to_strands
 from .problem import Conductor
 from .solution import DirectSolution
 from .solved_flow import SolvedFlow
@@ -138,7 +139,8 @@ def _skin(own: SolvedFlow, currents: ComplexArray, chosen: Sequence[int]) -> tup
     field = own.electric[d.elements.dofs[d.elements.metal]]
     squared = np.einsum("ti,tij,tj->t", field.conj(), d.elements.mass_blocks, field, optimize=True).real
     inside = d.mesh.part[d.elements.metal] == chosen[0]
-    return factor * even, factor * float((squared * d.sigma * np.abs(d.smoothing) ** 2)[inside].sum())
+    shared = float((squared * d.sigma * np.abs(d.smoothing) ** 2)[inside].sum())
+    return factor * even, factor * shared * (1.0 if medium is None else mean_to_strands(own, chosen[0], medium))
 
 
 def strand_diameter(conductor: Conductor) -> float:

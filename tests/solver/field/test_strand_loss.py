@@ -62,3 +62,17 @@ def test_strands_solved_for_one_by_one_lose_alike() -> None:
     assert found.inside == pytest.approx(squared, rel=2e-2)
     assert found.outside == pytest.approx(count * _lost(diameter, MU0 * 7.0 / (2 * math.pi * AWAY)), rel=2e-2)
     assert found.skin == pytest.approx(49.0 / (count * 58e6 * math.pi / 4 * diameter**2), rel=1e-3)
+
+
+def test_straight_strands_as_a_medium_lose_in_the_field_of_one_another() -> None:
+    """At half a skin depth the strands' own field adds a little, never less than nothing, and all parts add up."""
+    strands = Strands(127, 2e-4, lay="straight")
+    lead, other = (
+        Conductor(Part(name, round_bar(3.2e-3).placed((x, 0.0))), COPPER, strands=strands)
+        for name, x in (("lead", 0.0), ("back", 4e-3))
+    )
+    solution = solve(Problem((lead, other), (Circuit("feed", 10.0, ("lead",), ("back",)),)), 85e3)
+    found = strand_loss(solution, [0])
+    assert 0.01 < found.inside / found.total < 0.1
+    assert min(found.sharing, found.outside) > 0
+    assert found.total == pytest.approx(float(solution.fine.powers.real[0]), rel=1e-9)
