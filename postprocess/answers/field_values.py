@@ -11,7 +11,8 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
-from crosscurrent.solver.elements.operators import EDGES, elements_on
+from crosscurrent.solver.elements.local_functions import EDGES
+from crosscurrent.solver.elements.operators import elements_on
 from crosscurrent.solver.field.flow import Flow, SteadyFlow
 from crosscurrent.solver.field.ring_fields import ring_shares
 

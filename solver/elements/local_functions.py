@@ -20,6 +20,7 @@ from .factor import Numbers
 from .half_plane import Weight, damping, reach_of_points, touching
 
 GEOMETRY = CHECKED  # polynomial order that carries the curved sides
+EDGES = ((0, 1), (1, 2), (2, 0))  # sides of a triangle, by its corners
 AWAY = 1e-12  # of the section: no place is taken to be nearer to the axis
 
 

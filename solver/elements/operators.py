@@ -16,14 +16,22 @@ from crosscurrent.geometries.meshing.shape_functions import gradients, quadratur
 
 from . import weighted
 from .half_plane import Weight
-from .local_functions import LocalFunctions
-
-CENTRE = np.full((1, 2), 1 / 3)
-EDGES = ((0, 1), (1, 2), (2, 0))  # sides of a triangle, by its corners
+from .local_functions import EDGES, LocalFunctions
+from .motions import CENTRE, Motions
 
 
 class Elements(LocalFunctions):
     """Lagrange elements of one order on a mesh, with their matrices."""
+
+    @cached_property
+    def even(self) -> Motions:
+        """What motions of the corners do in straight triangles."""
+        return Motions.straight(self)
+
+    @cached_property
+    def bent(self) -> Motions:
+        """The same in curved ones."""
+        return Motions.curved(self)
 
     @property
     def _degree(self) -> int:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
 from crosscurrent.solver.metals.depth import MU0
@@ -21,7 +21,7 @@ from .adjoint import Adjoint
 from .changes import Difference, filling
 from .discretisation import Discretisation
 from .peak_force import PeakForce
-from .slope_forms import SlopeForms, local_fields
+from .slope_forms import FlowFields, SlopeForms
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,41 +52,55 @@ class ConductorForms:
     @cached_property
     def _given(self) -> LocalFields:
         flow = self.adjoint.flow
-        return local_fields(flow, flow.electric[:, None], flow.potential[:, None], self._omega)
+        fields = FlowFields(flow, flow.electric[:, None], flow.potential[:, None], self._omega)
+        return fields.on(np.arange(len(self._d.mesh.triangles)))
 
     @cached_property
     def whole(self) -> SlopeForms:
         """The forms of the circuits at the same order."""
-        return SlopeForms(self.adjoint.flow, self.follow, self._alone if self._omega else None)
+        if not self._omega:
+            return SlopeForms(self.adjoint.flow, self.follow)
+        return SlopeForms(self.adjoint.flow, self.follow, self, None if self._air is None else 0.5 * self._air)
 
     @cached_property
-    def _alone(self) -> LocalFields:
-        """Those of the adjoint; beside E_l E a loss has half of its own |E|^2, which goes along here with -conj(E)."""
-        d, given = self._d, self._given
-        own = local_fields(self.adjoint.flow, self.adjoint.electric, self.adjoint.potential, self._omega)
+    def _air(self) -> FloatArray | None:
+        """What forces gain by themselves per motion of every node, (points, 2, forces)."""
+        return np.stack([force.at_nodes for force in self.forces], axis=-1) if self.forces else None
+
+    @cached_property
+    def _alone(self) -> FlowFields:
+        return FlowFields(self.adjoint.flow, self.adjoint.electric, self.adjoint.potential, self._omega)
+
+    @property
+    def count(self) -> int:
+        """Of losses and forces."""
+        return self._alone.count
+
+    def on(self, rows: IntArray) -> LocalFields:
+        """Fields of the adjoint; beside E_l E a loss has half of its own |E|^2, which goes along with -conj(E)."""
+        own, given = self._alone.on(rows), self._given
+        part = self._d.mesh.part[rows]
         for k, conductor in enumerate(self.adjoint.losses):
-            rows = np.flatnonzero(d.mesh.part == conductor)
-            own.electric[rows, :, k] -= 0.5 * given.electric[rows, :, 0].conj()
+            here = np.flatnonzero(part == conductor)
+            own.electric[here, :, k] -= 0.5 * given.electric[rows[here], :, 0].conj()
             if self._omega:
-                own.potential[rows, :, k] += 0.5 * given.potential[rows, :, 0].conj()
+                own.potential[here, :, k] += 0.5 * given.potential[rows[here], :, 0].conj()
         return own
 
     @cached_property
     def on_walls(self) -> FloatArray:
         """What losses and forces gain per motion of the nodes on the walls, (w, 2, k) [W/m per m], [N/m per m]."""
-        gained = 2 * self.whole.more_on_walls.real if self._omega else self._at_rest
-        if self.forces:
-            air = np.stack([force.at_nodes for force in self.forces], axis=-1)
-            gained[..., len(self.adjoint.losses) :] += self.follow.on_walls(air)
-        return np.asarray(gained)
+        return np.asarray(2 * self.whole.more_on_walls.real) if self._omega else self._at_rest
 
     @property
     def _at_rest(self) -> FloatArray:
         d = self._d
         mass, stiffness = np.zeros((len(d.mesh.triangles), 1)), d.reluctivity[:, None] / MU0
         mass[d.elements.metal, 0] = d.sigma
-        found = node_gradient(d.elements, self._alone, self._given, Weights(-2 * mass, -2 * stiffness))
-        return np.asarray(self.follow.on_walls(found.real))
+        found = node_gradient(d.elements, self, self._given, Weights(-2 * mass, -2 * stiffness)).real
+        if self._air is not None:
+            found[:, :, len(self.adjoint.losses) :] += self._air
+        return np.asarray(self.follow.on_walls(found))
 
     @cached_property
     def _regions(self) -> tuple[ComplexArray, ComplexArray]:
@@ -98,8 +112,9 @@ class ConductorForms:
         rows = d.elements.metal
         region = np.eye(len(d.mesh.regions))[d.mesh.region[rows]]
         blocks = (d.elements.mass_blocks, d.elements.stiffness_blocks[rows] / MU0)
+        every = self.on(rows), self._given.on(rows)
         for block, key in zip(blocks, ("electric", "potential"), strict=True):
-            given, alone = (getattr(fields, key)[rows] for fields in (self._given, self._alone))
+            alone, given = (getattr(fields, key) for fields in every)
             seen = (block @ given).swapaxes(1, 2) @ alone
             found.append(-2 * (region.T @ seen[:, 0]))
         return found[0], found[1]

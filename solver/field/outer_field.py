@@ -10,7 +10,8 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.exterior import associated
 from crosscurrent.solver.elements.half_plane import Weight
-from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
+from crosscurrent.solver.elements.local_functions import EDGES
+from crosscurrent.solver.elements.operators import Elements, elements_on
 
 
 @dataclass(frozen=True, eq=False)

@@ -13,7 +13,7 @@ from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.geometries.plane.axial import with_breaks
 from crosscurrent.geometries.plane.sides import Sides
-from crosscurrent.solver.elements.operators import EDGES
+from crosscurrent.solver.elements.local_functions import EDGES
 from crosscurrent.solver.metals.depth import MU0
 
 from .flow import SteadyFlow

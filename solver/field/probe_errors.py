@@ -17,7 +17,7 @@ from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.lattice import lattice
-from crosscurrent.solver.elements.operators import EDGES
+from crosscurrent.solver.elements.local_functions import EDGES
 from crosscurrent.solver.metals.depth import MU0
 
 from .flow import SteadyFlow

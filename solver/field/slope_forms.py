@@ -16,10 +16,10 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.solver.elements.following import Following
-from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
+from crosscurrent.solver.elements.shape_gradient import Fields, LocalFields, Weights, blocks, node_gradient
 from crosscurrent.solver.metals.depth import MU0
 
 from .changes import Difference, filling
@@ -39,13 +39,16 @@ class SlopeForms:
     flow : SteadyFlow
     follow : Following
         How the mesh follows its walls.
-    more : LocalFields, optional
+    more : Fields, optional
         Further fields, at positive frequencies: what their products with the given one come to is found along.
+    air : (points, 2, few) float, optional
+        What the last of these gain beside per motion of every node.
     """
 
     flow: SteadyFlow
     follow: Following
-    more: LocalFields | None = None
+    more: Fields | None = None
+    air: FloatArray | None = None
 
     @cached_property
     def _omega(self) -> float:
@@ -85,16 +88,23 @@ class SlopeForms:
             flow = self.flow.driven(one)
             electric.append(flow.electric if flow.frequency else self._at_rest(flow))
             potential.append(flow.potential)
-        return local_fields(self.flow, np.column_stack(electric), np.column_stack(potential), self._omega)
+        fields = FlowFields(self.flow, np.column_stack(electric), np.column_stack(potential), self._omega)
+        return fields.on(np.arange(len(self._d.mesh.triangles)))
 
     @cached_property
-    def _every(self) -> LocalFields:
-        """Those, and the further ones."""
-        one, more = self._alone, self.more
-        if more is None:
-            return one
-        return LocalFields(*(np.concatenate(both, axis=2) for both in
-                             ((one.electric, more.electric), (one.potential, more.potential))))  # fmt: skip
+    def _together(self) -> list[LocalFields]:
+        """The fields of the given currents."""
+        return [self._alone.together(given) for given in self._given.T]
+
+    @property
+    def count(self) -> int:
+        """Of all fields: those of the circuits, and the further ones."""
+        return self._alone.count + (self.more.count if self.more else 0)
+
+    def on(self, rows: IntArray) -> LocalFields:
+        """All fields in some triangles."""
+        alone = self._alone.on(rows)
+        return alone.beside(self.more.on(rows)) if self.more else alone
 
     def _at_rest(self, flow: SteadyFlow) -> ComplexArray:
         """E of a tiny frequency: the potential drives a current that adds up to nothing in every group."""
@@ -123,12 +133,14 @@ class SlopeForms:
     def _all_on_walls(self) -> ComplexArray:
         """Of all fields with the given ones, per motion of the nodes on the walls, (w, 2, fields, k)."""
         d, flows = self._d, self._given.any(axis=0)
-        rows = [node_gradient(d.elements, self._every, self._alone.together(given), self._weights)
-                for given in self._given.T[flows]]  # fmt: skip
-        count = self._every.potential.shape[2]
-        found = np.zeros((len(self.follow.walls), 2, count, self._given.shape[1]), dtype=complex)
+        rows = [node_gradient(d.elements, self, given, self._weights)
+                for given, flow in zip(self._together, flows, strict=True) if flow]  # fmt: skip
+        found = np.zeros((len(self.follow.walls), 2, self.count, len(flows)), dtype=complex)
         if rows:
-            found[..., flows] = self.follow.on_walls(np.stack(rows, axis=-1))
+            every = np.stack(rows, axis=-1)
+            if self.air is not None:
+                every[:, :, self.count - self.air.shape[2] :, 0] += self.air
+            found[..., flows] = self.follow.on_walls(every)
         return found
 
     @property
@@ -166,16 +178,19 @@ class SlopeForms:
 
     @cached_property
     def _all_regions(self) -> tuple[ComplexArray, ComplexArray]:
-        d, found = self._d, []
-        rows = d.elements.metal
-        blocks = (d.elements.mass_blocks, d.elements.stiffness_blocks[rows])
-        factors = (-1.0, -1j * self._omega / MU0)
-        region = np.eye(len(d.mesh.regions))[d.mesh.region[rows]] * self.flow.active[:, None]
-        for block, factor, key in zip(blocks, factors, ("electric", "potential"), strict=True):
-            alone, every = (getattr(fields, key)[rows] for fields in (self._alone, self._every))
-            seen = every.swapaxes(1, 2) @ (block @ (alone @ self._given))
-            found.append(factor * np.einsum("tr,tck->rck", region, seen, optimize=True))
-        return found[0], found[1]
+        d, count = self._d, len(self._d.mesh.regions)
+        electric, magnetic = np.zeros((2, count, self.count, self._given.shape[1]), dtype=complex)
+        for some in blocks(len(d.elements.metal), d.elements, self.count):
+            rows = d.elements.metal[some]
+            own, active = self.on(rows), self.flow.active[some, None, None]
+            which, held = np.unique(d.mesh.region[rows], return_inverse=True)
+            region = (np.arange(len(which))[:, None] == held).astype(float)
+            for k, given in enumerate(self._together):
+                driving = active * (d.elements.mass_blocks[some] @ given.electric[rows])
+                linked = active * (d.elements.stiffness_blocks[rows] @ given.potential[rows])
+                electric[which, :, k] -= region @ (driving.swapaxes(1, 2) @ own.electric)[:, 0]
+                magnetic[which, :, k] += region @ (linked.swapaxes(1, 2) @ own.potential)[:, 0]
+        return electric, -1j * self._omega / MU0 * magnetic
 
     @cached_property
     def _impedance(self) -> ComplexArray:
@@ -233,14 +248,39 @@ class SlopeForms:
         return np.column_stack((currents.real, currents.imag)).astype(np.complex128)
 
 
-def local_fields(flow: SteadyFlow, electric: ComplexArray, potential: ComplexArray, omega: float) -> LocalFields:
-    """Fields (unknowns, k) by triangle, E in the metal alone; A is taken from E where that was solved for.
+@dataclass(frozen=True, eq=False)
+class FlowFields:
+    """Fields by triangle, E in the metal alone; A is taken from E where that was solved for.
 
     E has all its digits there, and slopes as A does.
+
+    Attributes
+    ----------
+    flow : SteadyFlow
+    electric, potential : (unknowns, k) complex
+    omega : float
     """
-    elements = flow.discretisation.elements
-    e, a = electric[elements.dofs], potential[elements.dofs]
-    if flow.lifted:
-        a[elements.metal] = e[elements.metal] / (-1j * omega)
-    e[flow.discretisation.mesh.region == AIR] = 0.0
-    return LocalFields(e, elements.centred(a, np.arange(len(a))))
+
+    flow: SteadyFlow
+    electric: ComplexArray
+    potential: ComplexArray
+    omega: float
+
+    @property
+    def count(self) -> int:
+        """How many."""
+        return self.potential.shape[1]
+
+    def on(self, rows: IntArray) -> LocalFields:
+        """In some triangles."""
+        d = self.flow.discretisation
+        dofs, metal = d.elements.dofs[rows], d.mesh.region[rows] != AIR
+        e = np.zeros((*dofs.shape, self.count), dtype=complex)
+        e[metal] = self.electric[dofs[metal]]
+        if self.flow.lifted:
+            a = np.empty_like(e)
+            a[~metal] = self.potential[dofs[~metal]]
+            a[metal] = e[metal] / (-1j * self.omega)
+        else:
+            a = self.potential[dofs]
+        return LocalFields(e, d.elements.centred(a, rows))

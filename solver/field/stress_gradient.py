@@ -21,12 +21,13 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
 from crosscurrent.solver.elements.condensed import summed
-from crosscurrent.solver.elements.local_functions import GEOMETRY
-from crosscurrent.solver.elements.operators import CENTRE, Elements, reference_stiffness
-from crosscurrent.solver.elements.shape_gradient import BLOCK, HAT, curved_to_corners
+from crosscurrent.solver.elements.motions import CENTRE, Motions
+from crosscurrent.solver.elements.operators import Elements, reference_stiffness
 from crosscurrent.solver.metals.depth import MU0
 
 from .stress import Surrounding
+
+HAT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # gradients of the functions of the corners
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,57 +53,49 @@ class StressGradient:
         cls, elements: Elements, around: Surrounding, potential: FloatArray, direction: FloatArray
     ) -> StressGradient:
         """Of a potential (unknowns,) [Vs/m] along a unit vector (2,)."""
-        near, curved = around.near, elements.mesh.curved
-        bent = np.isin(near, curved)
-        parts = [_straight(elements, near[~bent], around.falling, potential, direction)]
-        rows = near[bent]
-        for first in range(0, len(rows), BLOCK):
-            parts.append(_curved(elements, rows[first : first + BLOCK], around.falling, potential, direction))
-        dofs, load, corners = (np.concatenate(one) for one in zip(*parts, strict=True))
+        fall, parts = around.falling[elements.mesh.triangles] @ HAT, []
+        for motions, gains in ((elements.even, _straight), (elements.bent, _curved)):
+            on = np.flatnonzero(np.isin(motions.rows, around.near))
+            rows = motions.rows[on]
+            parts.append((rows, *gains(elements, motions, on, fall[rows], potential[elements.dofs[rows]], direction)))
+        triangles, load, corners = (np.concatenate(one) for one in zip(*parts, strict=True))
         mesh, count = elements.mesh, elements.count
-        along = summed(elements.dofs[dofs], load[..., None], count)[:, 0]
-        moved = summed(mesh.triangles[dofs], corners, len(mesh.points))
+        along = summed(elements.dofs[triangles], load[..., None], count)[:, 0]
+        moved = summed(mesh.triangles[triangles], corners.reshape(-1, 2, 3).swapaxes(1, 2), len(mesh.points))
         return cls(float(potential @ along), along, moved)
 
 
-def _fall(around: FloatArray, elements: Elements, rows: IntArray) -> FloatArray:
-    """Slope of the function that falls off in the coordinates of the triangles, (t, 2)."""
-    return np.asarray(around[elements.mesh.triangles[rows]] @ HAT)
-
-
 def _straight(
-    elements: Elements, rows: IntArray, falling: FloatArray, potential: FloatArray, n: FloatArray
-) -> tuple[IntArray, FloatArray, FloatArray]:
-    """Loads (t, n) and gains per motion of the corners (t, 3, 2) of straight triangles."""
-    determinant, inverse = (m[:, 0] for m in elements.maps(rows, CENTRE))
-    g = np.einsum("tdr,tr->td", inverse, _fall(falling, elements, rows))
-    a = potential[elements.dofs[rows]]
-    reference = reference_stiffness(elements.order)
-    metric = np.einsum("tda,tde,teb->tab", inverse, _across(g, n), inverse) * determinant[:, None, None]
-    seen = np.einsum("abij,tj->tabi", reference, a, optimize=True)
-    load = -np.einsum("tab,tabi->ti", metric, seen) / (2 * MU0)
-    by_reference = np.einsum("tabi,ti->tab", seen, a) * determinant[:, None, None]
-    m = np.einsum("tda,teb,tab->tde", inverse, inverse, by_reference)
-    moved = _tensor(m, g, n) @ (HAT @ inverse.swapaxes(1, 2)).swapaxes(1, 2)
-    return rows, load, -moved.swapaxes(1, 2) / (2 * MU0)
+    elements: Elements, motions: Motions, on: IntArray, fall: FloatArray, a: FloatArray, n: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Loads (t, n) and gains per motion of the corners (t, 6) of some straight triangles."""
+    to, count = motions.inverse[on, 0], a.shape[1]
+    g = (to @ fall[..., None])[..., 0]
+    determinant = elements.maps(motions.rows[on], CENTRE)[0]
+    metric = (to.swapaxes(1, 2) @ _across(g, n) @ to).reshape(-1, 1, 4) * determinant[..., None]
+    seen = (a @ reference_stiffness(elements.order).reshape(4, count, count)).swapaxes(0, 1)
+    load = (metric @ seen)[:, 0]
+    by_reference = (seen @ a[..., None]).reshape(-1, 2, 2)
+    tensor = _tensor(to @ by_reference @ to.swapaxes(1, 2), g, n)
+    moved = tensor.reshape(-1, 1, 4) @ motions.strain[on].reshape(-1, 4, 6)
+    return -load / (2 * MU0), -moved[:, 0] / (2 * MU0)
 
 
 def _curved(
-    elements: Elements, rows: IntArray, falling: FloatArray, potential: FloatArray, n: FloatArray
-) -> tuple[IntArray, FloatArray, FloatArray]:
+    elements: Elements, motions: Motions, on: IntArray, fall: FloatArray, a: FloatArray, n: FloatArray
+) -> tuple[FloatArray, FloatArray]:
     """The same of curved triangles."""
-    places, measure = quadrature(2 * elements.order)
-    determinant, inverse = elements.maps(rows, places)
-    measure = (determinant * measure)[..., None, None]
-    functions = gradients(elements.order, places)
-    g = np.einsum("tqdr,tr->tqd", inverse, _fall(falling, elements, rows))
-    p = np.einsum("tqdr,qir,ti->tqd", inverse, functions, potential[elements.dofs[rows]], optimize=True)
-    s = (_across(g, n) * measure) @ p[..., None]
-    load = -np.einsum("tqd,tqdr,qir->ti", s[..., 0], inverse, functions, optimize=True) / (2 * MU0)
-    tensor = _tensor(p[..., :, None] * p[..., None, :], g, n) * measure
-    back = np.einsum("tqij,tqjr,qnr->tni", tensor, inverse, gradients(GEOMETRY, places), optimize=True)
-    corners = curved_to_corners(elements, rows, back[..., None])[..., 0]
-    return rows, load, -corners / (2 * MU0)
+    places, measure = quadrature(motions.degree)
+    to = motions.inverse[on]
+    measure = elements.maps(motions.rows[on], places)[0] * measure
+    flat = gradients(elements.order, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
+    g = (to @ fall[:, None, :, None])[..., 0]
+    p = (to @ (a @ flat.T).reshape(*measure.shape, 2, 1))[..., 0]
+    s = to.swapaxes(2, 3) @ (_across(g, n) @ p[..., None] * measure[..., None, None])
+    load = s.reshape(len(on), len(flat)) @ flat
+    tensor = _tensor(p[..., :, None] * p[..., None, :], g, n)
+    moved = tensor.reshape(len(on), 1, 2 * len(flat)) @ motions.strain[on].reshape(len(on), 2 * len(flat), 6)
+    return -load / (2 * MU0), -moved[:, 0] / (2 * MU0)
 
 
 def _across(g: FloatArray, n: FloatArray) -> FloatArray:

@@ -18,7 +18,8 @@ from scipy import sparse
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements.factor import Solve, factorised
-from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
+from crosscurrent.solver.elements.local_functions import EDGES
+from crosscurrent.solver.elements.operators import Elements, elements_on
 from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.loss_density import loss_density
 

@@ -18,7 +18,8 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements.half_plane import Weight
-from crosscurrent.solver.elements.operators import EDGES, Elements, elements_on
+from crosscurrent.solver.elements.local_functions import EDGES
+from crosscurrent.solver.elements.operators import Elements, elements_on
 from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.probe import Probe

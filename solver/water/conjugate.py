@@ -18,7 +18,8 @@ from scipy import sparse
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import values
 from crosscurrent.solver.elements.factor import factorised
-from crosscurrent.solver.elements.operators import EDGES, elements_on
+from crosscurrent.solver.elements.local_functions import EDGES
+from crosscurrent.solver.elements.operators import elements_on
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.heat.electrothermal import conduction_in
 from crosscurrent.solver.heat.strand_heat import conduction_of
