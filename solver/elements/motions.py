@@ -33,6 +33,8 @@ class Motions:
         dV_d / dx_e times the measure at the places of a quadrature; of straight triangles at one.
     inverse : (t, q, 2, 2) float
         Slopes of the reference coordinates.
+    measure : (t, q) float
+        Area per area of the reference triangle, times the weights of the quadrature.
     degree : int
         Of the quadrature.
     """
@@ -40,6 +42,7 @@ class Motions:
     rows: IntArray
     strain: FloatArray
     inverse: FloatArray
+    measure: FloatArray
     degree: int
 
     @classmethod
@@ -47,8 +50,8 @@ class Motions:
         """Of the straight triangles."""
         rows = functions.straight
         determinant, inverse = functions.maps(rows, CENTRE)
-        hats = gradients(1, CENTRE)[0] + 0j  # (corners, 2)
-        return cls(rows, _strain(determinant, inverse, (hats.T + np.zeros((len(rows), 1, 1, 1)))), inverse, 0)
+        hats = gradients(1, CENTRE)[0].T + np.zeros((len(rows), 1, 1, 1), dtype=complex)
+        return cls(rows, _strain(determinant, inverse, hats), inverse, determinant, 0)
 
     @classmethod
     def curved(cls, functions: LocalFunctions) -> Motions:
@@ -58,7 +61,8 @@ class Motions:
         determinant, inverse = functions.maps(rows, places)
         flat = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = (flat @ carried(functions, rows)).reshape(len(rows), len(places), 2, 3)
-        return cls(rows, _strain(determinant * measure, inverse, along), inverse, degree)
+        measure = determinant * measure
+        return cls(rows, _strain(measure, inverse, along), inverse, measure, degree)
 
     @cached_property
     def growth(self) -> FloatArray:

@@ -55,7 +55,7 @@ class LocalFields:
     @property
     def count(self) -> int:
         """How many."""
-        return self.potential.shape[-1]
+        return int(self.potential.shape[-1])
 
     def on(self, rows: IntArray) -> LocalFields:
         """In some triangles."""

@@ -79,12 +79,13 @@ class ConductorForms:
     def on(self, rows: IntArray) -> LocalFields:
         """Fields of the adjoint; beside E_l E a loss has half of its own |E|^2, which goes along with -conj(E)."""
         own, given = self._alone.on(rows), self._given
-        part = self._d.mesh.part[rows]
-        for k, conductor in enumerate(self.adjoint.losses):
-            here = np.flatnonzero(part == conductor)
-            own.electric[here, :, k] -= 0.5 * given.electric[rows[here], :, 0].conj()
-            if self._omega:
-                own.potential[here, :, k] += 0.5 * given.potential[rows[here], :, 0].conj()
+        column = np.full(len(self.adjoint.flow.problem.conductors) + 1, -1)
+        column[list(self.adjoint.losses)] = np.arange(len(self.adjoint.losses))
+        k = column[self._d.mesh.part[rows]]
+        here = np.flatnonzero(k >= 0)
+        own.electric[here, :, k[here]] -= 0.5 * given.electric[rows[here], :, 0].conj()
+        if self._omega:
+            own.potential[here, :, k[here]] += 0.5 * given.potential[rows[here], :, 0].conj()
         return own
 
     @cached_property

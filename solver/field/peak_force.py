@@ -116,9 +116,8 @@ def peak_forces(flow: SteadyFlow, at: Sequence[Peak]) -> tuple[PeakForce, ...]:
     """By the stress, at instants that may be those of another order."""
     d = flow.discretisation
     around = list(surroundings(d.mesh, d.elements.metal, d.reluctivity))
-    found = []
-    for peak in at:
-        field = (peak.turn * flow.potential).real
-        of = StressGradient.of(d.elements, around[peak.conductor], field, peak.direction)
-        found.append(PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.force))
-    return tuple(found)
+    turned = np.stack([(peak.turn * flow.potential).real for peak in at])
+    near, ways = [around[peak.conductor] for peak in at], np.stack([peak.direction for peak in at])
+    found = StressGradient.of_all(d.elements, near, turned, ways)
+    return tuple(PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.force)
+                 for peak, of in zip(at, found, strict=True))  # fmt: skip

@@ -132,16 +132,16 @@ class SlopeForms:
     @cached_property
     def _all_on_walls(self) -> ComplexArray:
         """Of all fields with the given ones, per motion of the nodes on the walls, (w, 2, fields, k)."""
-        d, flows = self._d, self._given.any(axis=0)
+        d, flows = self._d, np.asarray(self._given.any(axis=0))
         rows = [node_gradient(d.elements, self, given, self._weights)
                 for given, flow in zip(self._together, flows, strict=True) if flow]  # fmt: skip
-        found = np.zeros((len(self.follow.walls), 2, self.count, len(flows)), dtype=complex)
+        found: ComplexArray = np.zeros((len(self.follow.walls), 2, self.count, len(flows)), dtype=np.complex128)
         if rows:
             every = np.stack(rows, axis=-1)
             if self.air is not None:
                 every[:, :, self.count - self.air.shape[2] :, 0] += self.air
             found[..., flows] = self.follow.on_walls(every)
-        return found
+        return np.asarray(found)
 
     @property
     def more_on_walls(self) -> ComplexArray:
@@ -269,7 +269,7 @@ class FlowFields:
     @property
     def count(self) -> int:
         """How many."""
-        return self.potential.shape[1]
+        return int(self.potential.shape[1])
 
     def on(self, rows: IntArray) -> LocalFields:
         """In some triangles."""

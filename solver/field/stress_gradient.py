@@ -14,14 +14,14 @@ and as the nodes move with velocity V, w and a carried along, dF = -(1 / 2 mu0) 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
-from crosscurrent.solver.elements.condensed import summed
-from crosscurrent.solver.elements.motions import CENTRE, Motions
+from crosscurrent.solver.elements.motions import Motions
 from crosscurrent.solver.elements.operators import Elements, reference_stiffness
 from crosscurrent.solver.metals.depth import MU0
 
@@ -53,16 +53,35 @@ class StressGradient:
         cls, elements: Elements, around: Surrounding, potential: FloatArray, direction: FloatArray
     ) -> StressGradient:
         """Of a potential (unknowns,) [Vs/m] along a unit vector (2,)."""
-        fall, parts = around.falling[elements.mesh.triangles] @ HAT, []
+        (found,) = cls.of_all(elements, [around], potential[None], direction[None])
+        return found
+
+    @classmethod
+    def of_all(
+        cls, elements: Elements, around: Sequence[Surrounding], potential: FloatArray, direction: FloatArray
+    ) -> tuple[StressGradient, ...]:
+        """Of potentials (k, unknowns) [Vs/m] along unit vectors (k, 2), each around a conductor of its own."""
+        which = np.repeat(np.arange(len(around)), [len(one.near) for one in around])
+        rows = np.concatenate([one.near for one in around])
+        triangles = elements.mesh.triangles[rows]
+        fall = np.stack([one.falling for one in around])[which[:, None], triangles] @ HAT
+        a, n = potential[which[:, None], elements.dofs[rows]], direction[which]
+        load, corners = np.empty_like(a), np.empty((len(rows), 6))
         for motions, gains in ((elements.even, _straight), (elements.bent, _curved)):
-            on = np.flatnonzero(np.isin(motions.rows, around.near))
-            rows = motions.rows[on]
-            parts.append((rows, *gains(elements, motions, on, fall[rows], potential[elements.dofs[rows]], direction)))
-        triangles, load, corners = (np.concatenate(one) for one in zip(*parts, strict=True))
-        mesh, count = elements.mesh, elements.count
-        along = summed(elements.dofs[triangles], load[..., None], count)[:, 0]
-        moved = summed(mesh.triangles[triangles], corners.reshape(-1, 2, 3).swapaxes(1, 2), len(mesh.points))
-        return cls(float(potential @ along), along, moved)
+            place = np.full(len(elements.dofs), -1)
+            place[motions.rows] = np.arange(len(motions.rows))
+            some = np.flatnonzero(place[rows] >= 0)
+            load[some], corners[some] = gains(elements, motions, place[rows[some]], fall[some], a[some], n[some])
+        count, points = elements.count, len(elements.mesh.points)
+        at = which[:, None] * count + elements.dofs[rows]
+        loads = np.bincount(at.ravel(), load.ravel(), minlength=len(around) * count).reshape(-1, count)
+        at = which[:, None] * points + triangles
+        x, y = (np.bincount(at.ravel(), one.ravel(), minlength=len(around) * points) for one in np.split(corners, 2, 1))
+        moved = np.stack((x, y), axis=-1).reshape(-1, points, 2)
+        return tuple(
+            cls(float(a @ one), np.asarray(one, dtype=float), np.asarray(two, dtype=float))
+            for a, one, two in zip(potential, loads, moved, strict=True)
+        )
 
 
 def _straight(
@@ -71,8 +90,7 @@ def _straight(
     """Loads (t, n) and gains per motion of the corners (t, 6) of some straight triangles."""
     to, count = motions.inverse[on, 0], a.shape[1]
     g = (to @ fall[..., None])[..., 0]
-    determinant = elements.maps(motions.rows[on], CENTRE)[0]
-    metric = (to.swapaxes(1, 2) @ _across(g, n) @ to).reshape(-1, 1, 4) * determinant[..., None]
+    metric = (to.swapaxes(1, 2) @ _across(g, n) @ to).reshape(-1, 1, 4) * motions.measure[on][..., None]
     seen = (a @ reference_stiffness(elements.order).reshape(4, count, count)).swapaxes(0, 1)
     load = (metric @ seen)[:, 0]
     by_reference = (seen @ a[..., None]).reshape(-1, 2, 2)
@@ -85,9 +103,8 @@ def _curved(
     elements: Elements, motions: Motions, on: IntArray, fall: FloatArray, a: FloatArray, n: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """The same of curved triangles."""
-    places, measure = quadrature(motions.degree)
-    to = motions.inverse[on]
-    measure = elements.maps(motions.rows[on], places)[0] * measure
+    places, _ = quadrature(motions.degree)
+    to, measure, n = motions.inverse[on], motions.measure[on], n[:, None]
     flat = gradients(elements.order, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
     g = (to @ fall[:, None, :, None])[..., 0]
     p = (to @ (a @ flat.T).reshape(*measure.shape, 2, 1))[..., 0]
@@ -100,16 +117,17 @@ def _curved(
 
 def _across(g: FloatArray, n: FloatArray) -> FloatArray:
     """s over p, (..., 2, 2)."""
-    both = g[..., :, None] * n
-    return np.asarray((g @ n)[..., None, None] * np.eye(2) - both - both.swapaxes(-1, -2))
+    both = g[..., :, None] * n[..., None, :]
+    return np.asarray((g * n).sum(axis=-1)[..., None, None] * np.eye(2) - both - both.swapaxes(-1, -2))
 
 
 def _tensor(m: FloatArray, g: FloatArray, n: FloatArray) -> FloatArray:
     """T of p p', (..., 2, 2)."""
-    trace, along = np.trace(m, axis1=-2, axis2=-1)[..., None, None], (g @ n)[..., None, None]
-    m_n, m_g = m @ n, (m @ g[..., None])[..., 0]
-    of_n, of_g = m_n[..., :, None] * g[..., None, :], m_g[..., :, None] * n
+    trace, along = np.trace(m, axis1=-2, axis2=-1)[..., None, None], (g * n).sum(axis=-1)[..., None, None]
+    m_n, m_g = (m @ n[..., None])[..., 0], (m @ g[..., None])[..., 0]
+    of_n, of_g = m_n[..., :, None] * g[..., None, :], m_g[..., :, None] * n[..., None, :]
     return np.asarray(
-        (along * trace - 2 * (m_g @ n)[..., None, None]) * np.eye(2)
-        - trace * g[..., :, None] * n - 2 * along * m + 2 * (of_n + of_g + of_n.swapaxes(-1, -2))
+        (along * trace - 2 * (m_g * n).sum(axis=-1)[..., None, None]) * np.eye(2)
+        - trace * g[..., :, None] * n[..., None, :] - 2 * along * m
+        + 2 * (of_n + of_g + of_n.swapaxes(-1, -2))
     )  # fmt: skip
