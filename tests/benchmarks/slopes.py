@@ -5,6 +5,7 @@
 
 import time
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
@@ -37,13 +38,22 @@ def pair(name: str, metal: Material, size: float) -> Problem:
     return Problem((one, other), (Circuit("feed", 1.0, ("go",), ("back",)),))
 
 
-def ratio(name: str, metal: Material, frequency: float, *, each: bool) -> float:
+def phases(count: int, size: float) -> Problem:
+    """So many bars side by side, in three phases."""
+    shape = shapes.bar(0.12 * size, size)
+    bars = [Conductor(Part(f"b{k}", shape.placed((0.012 * k, 0.0))), COPPER) for k in range(count)]
+    each, turn = count // 3, np.exp(-2j * np.pi / 3)
+    names = [tuple(one.name for one in bars[p * each : (p + 1) * each]) for p in range(3)]
+    return Problem(tuple(bars), tuple(Circuit(f"L{p}", 100 * turn**p, names[p]) for p in range(3)))
+
+
+def ratio(made: Callable[[float], Problem], frequency: float, *, each: bool) -> float:
     """Processor time of the slopes over that of the solve, the middle of some runs."""
-    changes = [Change("size", pair(name, metal, 0.04 * (1 + HAIR)), 0.04 * HAIR)]
+    changes = [Change("size", made(0.04 * (1 + HAIR)), 0.04 * HAIR)]
     found = []
     for _ in range(RUNS):
         start = time.process_time()
-        solution = solve(pair(name, metal, 0.04), frequency, keep=each)
+        solution = solve(made(0.04), frequency, keep=each)
         solved = time.process_time()
         _ = solution.fine.force, solution.coarse.force  # which every run reads
         begun = time.process_time()
@@ -54,14 +64,15 @@ def ratio(name: str, metal: Material, frequency: float, *, each: bool) -> float:
 
 def main() -> None:
     """Print the ratios, the worst last."""
-    worst = 0.0
-    for name in SHAPES:
-        for metal in (COPPER, IRON):
-            for frequency in (0.0, 50.0, 5e3, 85e3):
-                plain, each = (ratio(name, metal, frequency, each=which) for which in (False, True))
-                worst = max(worst, plain)
-                print(f"{name}, {metal.name}, {frequency:g} Hz: {plain:.3f}; with losses and forces of each {each:.3f}")
-    print(f"worst {worst:.3f}, wanted {WANTED}")
+    cases = {f"{name}, {m.name}": partial(pair, name, m) for name in SHAPES for m in (COPPER, IRON)}
+    cases |= {f"{count} bars in three phases": partial(phases, count) for count in (6, 12)}
+    worst = [0.0, 0.0]
+    for name, made in cases.items():
+        for frequency in (0.0, 50.0, 5e3, 85e3) if "phases" not in name else (50.0, 5e3):
+            plain, each = (ratio(made, frequency, each=which) for which in (False, True))
+            worst = [max(worst[0], plain), max(worst[1], each)]
+            print(f"{name}, {frequency:g} Hz: {plain:.3f}; with losses and forces of each {each:.3f}", flush=True)
+    print(f"worst {worst[0]:.3f}; with each {worst[1]:.3f}, wanted {WANTED}")
 
 
 if __name__ == "__main__":
