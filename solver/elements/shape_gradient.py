@@ -39,7 +39,7 @@ BLOCK = 1 << 16  # numbers of fields that are held at once
 
 @dataclass(frozen=True, eq=False)
 class LocalFields:
-    """Fields by the unknowns of every triangle, or of some.
+    """FieldsByTriangle by the unknowns of every triangle, or of some.
 
     Attributes
     ----------
@@ -71,8 +71,8 @@ class LocalFields:
         return LocalFields(*(np.concatenate(one, axis=2) for one in both))
 
 
-class Fields(Protocol):
-    """Fields that are known triangle by triangle."""
+class FieldsByTriangle(Protocol):
+    """FieldsByTriangle that are known triangle by triangle."""
 
     @property
     def count(self) -> int:
@@ -90,7 +90,7 @@ class Weights:
     stiffness: Numbers
 
 
-def node_gradient(elements: Elements, fields: Fields, other: LocalFields, weights: Weights) -> ComplexArray:
+def node_gradient(elements: Elements, fields: FieldsByTriangle, other: LocalFields, weights: Weights) -> ComplexArray:
     """What the integral gains per motion of every node of the mesh, (points, 2, k).
 
     Of every field with one other, (t, n, 1).

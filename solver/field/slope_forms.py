@@ -19,7 +19,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.solver.elements.following import Following
-from crosscurrent.solver.elements.shape_gradient import Fields, LocalFields, Weights, blocks, node_gradient
+from crosscurrent.solver.elements.shape_gradient import FieldsByTriangle, LocalFields, Weights, blocks, node_gradient
 from crosscurrent.solver.metals.depth import MU0
 
 from .changes import Difference, filling
@@ -39,7 +39,7 @@ class SlopeForms:
     flow : SteadyFlow
     follow : Following
         How the mesh follows its walls.
-    more : Fields, optional
+    more : FieldsByTriangle, optional
         Further fields, at positive frequencies: what their products with the given one come to is found along.
     air : (points, 2, few) float, optional
         What the last of these gain beside per motion of every node.
@@ -47,7 +47,7 @@ class SlopeForms:
 
     flow: SteadyFlow
     follow: Following
-    more: Fields | None = None
+    more: FieldsByTriangle | None = None
     air: FloatArray | None = None
 
     @cached_property
