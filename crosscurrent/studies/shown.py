@@ -67,12 +67,13 @@ def _counts(choice: Choice) -> bool:
 
 
 def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
-    """By name: alternatives in their order, a curve over one range, maps over two, a trade-off, or the orders."""
+    """By name: alternatives in order, a curve over one range, maps over two, a panel each for more, a front, orders."""
     from crosscurrent.postprocess.pictures.study.curve import curve_figure
     from crosscurrent.postprocess.pictures.study.front import front_figure
     from crosscurrent.postprocess.pictures.study.map import map_figure
     from crosscurrent.postprocess.pictures.study.order import order_figure
     from crosscurrent.postprocess.pictures.study.ranked import ranked_figure
+    from crosscurrent.postprocess.pictures.study.spread_out import spread_figure
 
     plan, aims = study.plan, study.plan.question.aims
     title = study.source.title if isinstance(study.source, Case) else getattr(study.source, "__name__", "study")
@@ -98,10 +99,21 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
             mapped, at = _in_order_of(study, aim)
             searches = [path for way in study.ways.get(aim, ()) if (path := _path(way, mapped, at))]
             found[name] = partial(map_figure, mapped, number, searches, title, named(aim, plan))
+    if len(designs.varied) > 2:
+        for number, aim in enumerate(aims):
+            spread, _ = _in_order_of(study, aim)
+            name = f"each-{aim.replace('_', '-')}"
+            found[name] = partial(spread_figure, spread, number, _at_best(study, aim), title, subject)
     if len(aims) == 2:
         front = [places[d.key] for d in study.front]
         found["trade-off"] = partial(front_figure, designs, front, title, subject)
     return found
+
+
+def _at_best(study: Study, aim: str) -> list[float]:
+    """Slopes of a figure over every range at the best design; NaN where not known."""
+    slopes = {} if study.best is None else study.best.slopes.get(FIGURES[aim], {})
+    return [slopes.get(one.key, np.nan) for one in study.plan.ranges]
 
 
 def _in_order_of(study: Study, aim: str) -> tuple[StudyDesigns, Mapping[str, DesignAt]]:

@@ -16,6 +16,7 @@ from crosscurrent.geometries.meshing.curved import edge_lift
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
 
+from .factor import Numbers
 from .local_functions import EDGES, GEOMETRY, LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
@@ -23,24 +24,24 @@ CENTRE = np.full((1, 2), 1 / 3)
 
 @dataclass(frozen=True, eq=False)
 class Motions:
-    """What is strained where by motions of the corners: along x of each in turn, then along y.
+    """What moves inside triangles as their corners do.
 
     Attributes
     ----------
     rows : (t,) int
         The triangles, all straight or all curved.
-    strain : (t, q, 2, 2, 6) float
-        dV_d / dx_e times the measure at the places of a quadrature; of straight triangles at one.
+    along : (t, q, 2, 3) complex
+        Slopes of motions over the reference coordinates, at the places of a quadrature, per motion of every corner.
     inverse : (t, q, 2, 2) float
         Slopes of the reference coordinates.
     measure : (t, q) float
         Area per area of the reference triangle, times the weights of the quadrature.
     degree : int
-        Of the quadrature.
+        Of the quadrature; 0 of straight triangles, which need one place.
     """
 
     rows: IntArray
-    strain: FloatArray
+    along: ComplexArray
     inverse: FloatArray
     measure: FloatArray
     degree: int
@@ -49,20 +50,44 @@ class Motions:
     def straight(cls, functions: LocalFunctions) -> Motions:
         """Of the straight triangles."""
         rows = functions.straight
-        determinant, inverse = functions.maps(rows, CENTRE)
+        measure, inverse = functions.maps(rows, CENTRE)
         hats = gradients(1, CENTRE)[0].T + np.zeros((len(rows), 1, 1, 1), dtype=complex)
-        return cls(rows, _strain(determinant, inverse, hats), inverse, determinant, 0)
+        return cls(rows, hats, inverse, measure, 0)
 
     @classmethod
     def curved(cls, functions: LocalFunctions) -> Motions:
         """Of the curved triangles."""
         rows, degree = functions.mesh.curved, 2 * functions.order  # 2e-4 of the bars off what 2 p + 6 gives
-        places, measure = quadrature(degree)
+        places, weights = quadrature(degree)
         determinant, inverse = functions.maps(rows, places)
         flat = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = (flat @ carried(functions, rows)).reshape(len(rows), len(places), 2, 3)
-        measure = determinant * measure
-        return cls(rows, _strain(measure, inverse, along), inverse, measure, degree)
+        return cls(rows, along, inverse, determinant * weights, degree)
+
+    def on(self, some: IntArray | slice) -> Motions:
+        """Of some of them."""
+        return Motions(self.rows[some], self.along[some], self.inverse[some], self.measure[some], self.degree)
+
+    def gained(self, at_places: Numbers) -> Numbers:
+        """What the corners gain, (t, 6, k): along x of each in turn, then along y.
+
+        From what dV_d over every reference coordinate r gains at the places, (t, q, r, d, k), the measure included.
+        """
+        count = 2 * self.along.shape[1]
+        by = self.along.reshape(len(self.rows), count, 3).swapaxes(1, 2)
+        flat = at_places.reshape(len(self.rows), count, 2, -1)
+        x, y = flat[:, :, 0], flat[:, :, 1]
+        return np.concatenate((by.real @ x + by.imag @ y, by.real @ y - by.imag @ x), axis=1)
+
+    @cached_property
+    def strain(self) -> FloatArray:
+        """dV_d / dx_e times the measure, per motion of the corners along x, then along y, (t, q, 2, 2, 6)."""
+        turned = (self.inverse * self.measure[..., None, None]) @ self.along
+        found = np.empty((*turned.shape[:2], 2, 2, 6))
+        found[:, :, 0, :, :3] = found[:, :, 1, :, 3:] = turned.real
+        found[:, :, 1, :, :3] = turned.imag
+        found[:, :, 0, :, 3:] = -turned.imag
+        return found
 
     @cached_property
     def growth(self) -> FloatArray:
@@ -78,16 +103,6 @@ class Motions:
         shape = both.shape
         left = (self.inverse.swapaxes(2, 3) @ both.reshape(*shape[:3], 12)).reshape(shape)
         return np.asarray(self.inverse.swapaxes(2, 3)[:, :, None] @ left)
-
-
-def _strain(measure: FloatArray, inverse: FloatArray, along: ComplexArray) -> FloatArray:
-    """From the slopes of motions over the reference coordinates, (t, q, 2, 3)."""
-    turned = (inverse * measure[..., None, None]) @ along
-    found = np.empty((*turned.shape[:2], 2, 2, 6))
-    found[:, :, 0, :, :3] = found[:, :, 1, :, 3:] = turned.real
-    found[:, :, 1, :, :3] = turned.imag
-    found[:, :, 0, :, 3:] = -turned.imag
-    return found
 
 
 def carried(functions: LocalFunctions, rows: IntArray) -> ComplexArray:

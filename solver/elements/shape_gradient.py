@@ -16,7 +16,7 @@ included, which differs from what the functions there would do by products of tw
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -31,7 +31,7 @@ from .condensed import summed
 from .factor import Numbers
 from .half_plane import Weight
 from .local_functions import GEOMETRY
-from .motions import Motions, carried
+from .motions import carried
 from .operators import Elements, reference_mass, reference_stiffness
 
 BLOCK = 1 << 16  # numbers of fields that are held at once
@@ -98,15 +98,8 @@ def node_gradient(elements: Elements, fields: FieldsByTriangle, other: LocalFiel
     count = fields.count
     corners = np.empty((len(elements.dofs), 3, 2, count), dtype=complex)
     if elements.weight is Weight.PLANE:
-        for motions, gains in ((elements.even, _straight), (elements.bent, _curved)):
-            by_electric, by_potential = (one.swapaxes(1, 2) for one in gains(elements, motions, other, weights))
-            metal = elements.mesh.region[motions.rows] != AIR
-            for some in blocks(len(metal), elements, count):
-                rows, inside = motions.rows[some], metal[some]
-                own = fields.on(rows)
-                found = by_potential[some] @ own.potential
-                found[inside] += by_electric[some][inside] @ own.electric[inside]
-                corners[rows] = found.reshape(len(rows), 2, 3, count).swapaxes(1, 2)
+        for found, rows in (*_straight(elements, fields, other, weights), *_curved(elements, fields, other, weights)):
+            corners[rows] = found.reshape(len(rows), 2, 3, count).swapaxes(1, 2)
     else:
         for degree, rows in weighted.alike(elements):
             corners[rows] = _weighted(elements, rows, degree, fields.on(rows), other, weights)
@@ -121,30 +114,54 @@ def blocks(triangles: int, elements: Elements, count: int) -> Iterator[slice]:
 
 
 def _straight(
-    elements: Elements, motions: Motions, other: LocalFields, weights: Weights
-) -> tuple[ComplexArray, ComplexArray]:
-    """What is gained per motion of the corners, by e and by a at every unknown, both (t, n, 6)."""
-    rows, order = motions.rows, elements.order
+    elements: Elements, fields: FieldsByTriangle, other: LocalFields, weights: Weights
+) -> Iterator[tuple[ComplexArray, IntArray]]:
+    """Per motion of the corners of straight triangles, (t, 6, k), and which they are.
+
+    The other field is summed up first: what every unknown of a triangle gains.
+    """
+    motions, order = elements.even, elements.order
+    rows = motions.rows
     stiffness, mass = reference_stiffness(order), reference_mass(order)
-    count = len(mass)
-    moved = _at(stiffness.reshape(-1, count), other.potential[rows]).reshape(len(rows), 4, count)
+    moved = _at(stiffness.reshape(-1, len(mass)), other.potential[rows]).reshape(len(rows), 4, -1)
     across = motions.across.reshape(len(rows), 4, 6) * weights.stiffness[rows][..., None]
-    growth = motions.growth * weights.mass[rows][..., None]
-    return _at(mass, other.electric[rows]) * growth, np.asarray(moved.swapaxes(1, 2) @ across)
+    by_potential = across.swapaxes(1, 2) @ moved
+    metal = elements.mesh.region[rows] != AIR
+    growth = motions.growth.swapaxes(1, 2) * weights.mass[rows][..., None]
+    by_electric = growth * _at(mass, other.electric[rows]).swapaxes(1, 2)
+    for some in blocks(len(rows), elements, fields.count):
+        own, inside = fields.on(rows[some]), metal[some]
+        found = by_potential[some] @ own.potential
+        found[inside] += by_electric[some][inside] @ own.electric[inside]
+        yield found, rows[some]
 
 
 def _curved(
-    elements: Elements, motions: Motions, other: LocalFields, weights: Weights
-) -> tuple[ComplexArray, ComplexArray]:
+    elements: Elements, fields: FieldsByTriangle, other: LocalFields, weights: Weights
+) -> Iterator[tuple[ComplexArray, IntArray]]:
     """The same of curved triangles."""
-    rows, (places, _) = motions.rows, quadrature(motions.degree)
-    slope, at = gradients(elements.order, places), values(elements.order, places)
-    flat = slope.transpose(0, 2, 1).reshape(2 * len(places), -1)
-    beside = _at(flat, other.potential[rows] * weights.stiffness[rows][..., None])
-    beside = beside.reshape(len(rows), len(places), 1, 2, 1)
-    across = motions.across[:, :, :, 0] * beside[:, :, :, 0] + motions.across[:, :, :, 1] * beside[:, :, :, 1]
-    density = _at(at, other.electric[rows] * weights.mass[rows][..., None]) * motions.growth
-    return _at(at.T, density), _at(flat.T, across.reshape(len(rows), len(flat), 6))
+    places, _ = quadrature(elements.bent.degree)
+    slope, at = gradients(elements.order, places).transpose(2, 0, 1), values(elements.order, places)
+    for some in blocks(len(elements.bent.rows), elements, fields.count):
+        motions = elements.bent.on(some)
+        rows, inverse = motions.rows, motions.inverse
+        own, beside = fields.on(rows), other.on(rows)
+        to = [[inverse[..., d, r, None] for r in range(2)] for d in range(2)]
+        n, s = (w[rows][:, None] * motions.measure[..., None] for w in (weights.stiffness, weights.mass))
+        left, right = (_slopes(to, [_at(one, field.potential) for one in slope]) for field in (own, beside))
+        right = [n * one for one in right]
+        density = s * _at(at, own.electric) * _at(at, beside.electric) + left[0] * right[0] + left[1] * right[1]
+        back = np.empty((*inverse.shape[:3], 2, fields.count), dtype=complex)
+        for r in range(2):  # S grad V = density V_d,d - a_d b_e V_d,e - b_d a_e V_d,e
+            a, b = (field[0] * to[0][r] + field[1] * to[1][r] for field in (left, right))
+            for d in range(2):
+                back[:, :, r, d] = density * to[d][r] - left[d] * b - right[d] * a
+        yield np.asarray(motions.gained(back), dtype=complex), rows
+
+
+def _slopes(to: Sequence[Sequence[FloatArray]], along: Sequence[ComplexArray]) -> list[ComplexArray]:
+    """From slopes over the reference coordinates."""
+    return [to[d][0] * along[0] + to[d][1] * along[1] for d in range(2)]
 
 
 def _weighted(

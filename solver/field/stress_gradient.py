@@ -111,8 +111,9 @@ def _curved(
     s = to.swapaxes(2, 3) @ (_across(g, n) @ p[..., None] * measure[..., None, None])
     load = s.reshape(len(on), len(flat)) @ flat
     tensor = _tensor(p[..., :, None] * p[..., None, :], g, n)
-    moved = tensor.reshape(len(on), 1, 2 * len(flat)) @ motions.strain[on].reshape(len(on), 2 * len(flat), 6)
-    return -load / (2 * MU0), -moved[:, 0] / (2 * MU0)
+    back = (to.swapaxes(2, 3) @ tensor.swapaxes(2, 3) * measure[..., None, None])[..., None]
+    moved = np.asarray(motions.on(on).gained(back), dtype=float)
+    return -load / (2 * MU0), -moved[..., 0] / (2 * MU0)
 
 
 def _across(g: FloatArray, n: FloatArray) -> FloatArray:
