@@ -68,3 +68,37 @@ def written(folder: Path, text: str) -> Case:
     path = folder / "case.toml"
     path.write_text(text, encoding="utf-8")
     return read_case(path)
+
+FOILS = """
+[frequency]
+at = ["10 kHz"]
+
+[named]
+between = "0.3 mm"
+
+[[conductor]]
+name = "foil"
+shape = "bar"
+width = "0.5 mm"
+thickness = "300 mm"
+material = "copper"
+repeat = { count = 4, gap = "between", along = "x" }
+
+[[circuit]]
+name = "out"
+current = "100 A"
+out = ["foil.1", "foil.2"]
+sharing = "equal"
+
+[[circuit]]
+name = "back"
+current = "100 A"
+phase = "180 deg"
+out = ["foil.3", "foil.4"]
+sharing = "equal"
+
+[[vary]]
+orders = "all"
+of = "foil"
+circuits = ["out", "back"]
+"""

@@ -75,7 +75,7 @@ class Motions:
         """
         count = 2 * self.along.shape[1]
         by = self.along.reshape(len(self.rows), count, 3).swapaxes(1, 2)
-        flat = at_places.reshape(len(self.rows), count, 2, -1)
+        flat = at_places.reshape(len(self.rows), count, 2, at_places.shape[-1])
         x, y = flat[:, :, 0], flat[:, :, 1]
         return np.concatenate((by.real @ x + by.imag @ y, by.real @ y - by.imag @ x), axis=1)
 

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
-from study_cases import ROD, STACK, written
+from study_cases import FOILS, ROD, STACK, written
 
 from crosscurrent.casefile.case import Case
+from crosscurrent.solver.metals.depth import skin_depth
 from crosscurrent.studies.conduct import study
+from crosscurrent.studies.plan import Question
 from crosscurrent.studies.run import Study
 from crosscurrent.studies.shown import pictures
+from crosscurrent.studies.trial import Trial, made, tried
 
 VARIED = """
 [prices]
@@ -98,6 +102,54 @@ def test_beside_orders_a_trade_off_takes_each_design_in_the_best_order_for_eithe
             wanted = min(d.figures[figure] for d in alone.designs)
             assert min(d.figures[figure] for d in own) == pytest.approx(wanted, rel=1e-6)
     assert len({d.values["order"] for d in found.designs}) > 1
+
+
+def test_interleaving_is_found_by_itself(tmp_path: Path) -> None:
+    """Four foils, out and back: no two of one circuit in a row count their ampere turns up, as in any transformer.
+
+    A foil between the fields H1 and H2 of both sides loses Re g / sigma ((H1^2 + H2^2) coth g t - 2 H1 H2 / sinh g t)
+    per area, g = (1 + j) / depth (one-dimensional diffusion, exact but for the edges).
+    """
+    found = study(written(tmp_path, FOILS))
+    losses = {str(d.values["order"]): d.figures["loss_w_per_m"] for d in found.designs}
+    assert len(losses) == 6
+    g, sigma, width = (1 + 1j) / skin_depth(1e4, 58e6), 58e6, 0.3
+
+    def lost(order: str) -> float:
+        field = np.cumsum([0.0, *(50 if name == "out" else -50 for name in order.split(" "))]) / width
+        each = (field[1:] ** 2 + field[:-1] ** 2) / np.tanh(g * 5e-4) - 2 * field[1:] * field[:-1] / np.sinh(g * 5e-4)
+        return float((g / sigma * each.sum()).real * width)
+
+    for order, loss in losses.items():
+        assert loss == pytest.approx(lost(order), rel=0.01)
+    assert found.best is not None
+    best = str(found.best.values["order"]).split(" ")
+    assert set(best[:2]) == set(best[2:]) == {"out", "back"}
+    assert lost(" ".join(best)) == pytest.approx(min(map(lost, losses)), rel=1e-9)
+    assert losses["out out back back"] > 1.1 * losses[" ".join(best)]
+
+
+def test_searches_along_a_range_by_two_figures_of_orders(tmp_path: Path) -> None:
+    """Against all orders of a grid over the range: the ends of the front are the least of both, nothing beats it."""
+    gap = '[[vary]]\nname = "between"\nfrom = "0.2 mm"\nto = "3 mm"\n'
+    wanted = '[study]\nleast = ["loss", "inductance"]\ncircuit = "out"\ndesigns = 4\nstarts = 1\n'
+    found = study(written(tmp_path, FOILS + gap + wanted))
+    assert set(found.ways) == {"loss", "inductance"}
+    grid = []
+    for millimetres in np.geomspace(0.2, 3.0, 4):
+        text = FOILS.replace('between = "0.3 mm"', f'between = "{millimetres:.6f} mm"')
+        alone = study(written(tmp_path, text + wanted.split("designs")[0]))
+        grid += [(d.figures["loss_w_per_m"], d.figures["inductance_h_per_m"]) for d in alone.designs]
+    front = [(d.figures["loss_w_per_m"], d.figures["inductance_h_per_m"]) for d in found.front]
+    span = np.ptp(np.array(grid), axis=0)
+    assert (np.min(front, axis=0) <= np.min(grid, axis=0) + 0.005 * span).all()
+    for one in front:
+        assert not (np.array(grid) < np.array(one) - 0.01 * span).all(axis=1).any()
+    for design in found.front:
+        orders = found.plan.question.orders
+        again = tried(Trial(made(found.source, design.values, orders), {}, Question(("loss",), 1e4, "out")))
+        for key in ("loss_w_per_m", "inductance_h_per_m"):
+            assert design.figures[key] == pytest.approx(again.figures[key], abs=2 * again.errors[key])
 
 
 def two_rods(size: float, metal: str) -> Case:

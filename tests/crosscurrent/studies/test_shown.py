@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import pytest
 from study_cases import ROD, STACK, written
 
 from crosscurrent.casefile.case import Case
@@ -66,6 +67,25 @@ def test_pictures_by_what_varies(tmp_path: Path) -> None:
              for axes in drawn["map-loss"]().axes[:2]]  # fmt: skip
     assert lines == [[[[10, 50], [20, 60]]], [[[20, 50], [40, 50]]]]
     assert list(pictures(study(written(tmp_path, STACK)))) == ["orders"]
+
+
+def test_three_ranges_have_a_panel_each(tmp_path: Path) -> None:
+    """With the slopes of the best design as lines."""
+    text = ROD.replace('size = "20 mm"', 'size = "20 mm"\nlong = "20 mm"').replace(
+        'shape = "round"\ndiameter = "size"', 'shape = "bar"\nwidth = "size"\nthickness = "long"'
+    )
+    ranges = "".join(f'[[vary]]\nname = "{key}"\nfrom = "{low}"\nto = "{high}"\n' for key, low, high in
+                     (("size", "10 mm", "40 mm"), ("long", "10 mm", "40 mm"), ("feed.current", "50 A", "60 A")))  # fmt: skip
+    found = study(written(tmp_path, text + ranges + '[study]\nleast = "loss"\ndesigns = 4\nstarts = 1\n'))
+    assert found.best is not None
+    drawn = pictures(found)
+    assert list(drawn) == ["each-loss"]
+    panels = drawn["each-loss"]().axes
+    assert [axes.get_xlabel() for axes in panels] == ["size [mm]", "long [mm]", "feed.current [A]"]
+    line = {one.get_gid(): one for one in panels[0].lines}["alone"]
+    x, y = np.asarray(line.get_xdata(), dtype=float), np.asarray(line.get_ydata(), dtype=float)
+    size = float(found.best.values["size"])
+    assert (y[-1] - y[0]) / (x[-1] - x[0]) * size * 1e3 == pytest.approx(-y.mean(), rel=1e-3)  # as 1 / size
 
 
 def test_a_count_runs_along_an_axis(tmp_path: Path) -> None:
