@@ -74,8 +74,8 @@ def test_three_ranges_have_a_panel_each(tmp_path: Path) -> None:
     text = ROD.replace('size = "20 mm"', 'size = "20 mm"\nlong = "20 mm"').replace(
         'shape = "round"\ndiameter = "size"', 'shape = "bar"\nwidth = "size"\nthickness = "long"'
     )
-    ranges = "".join(f'[[vary]]\nname = "{key}"\nfrom = "{low}"\nto = "{high}"\n' for key, low, high in
-                     (("size", "10 mm", "40 mm"), ("long", "10 mm", "40 mm"), ("feed.current", "50 A", "60 A")))  # fmt: skip
+    spans = ("size", "10 mm", "40 mm"), ("long", "10 mm", "40 mm"), ("feed.current", "50 A", "60 A")
+    ranges = "".join(f'[[vary]]\nname = "{key}"\nfrom = "{low}"\nto = "{high}"\n' for key, low, high in spans)
     found = study(written(tmp_path, text + ranges + '[study]\nleast = "loss"\ndesigns = 4\nstarts = 1\n'))
     assert found.best is not None
     drawn = pictures(found)
