@@ -202,7 +202,9 @@ def _group(
         table([[d.figures.get(key, np.nan) for key in keys] for d in designs], len(keys)),
         table([[d.errors.get(key, np.nan) for key in keys] for d in designs], len(keys)),
         table([[d.margins.get(limit, np.nan) for limit in limits] for d in designs], len(limits)),
-    )
+        np.array([[[d.slopes.get(f"margin {limit}", {}).get(key, np.nan) for key in varied] for limit in limits]
+                  for d in designs], dtype=float).reshape(len(designs), len(limits), len(varied)),
+    )  # fmt: skip
 
 
 def _limit(name: str, study: Study, aims: Sequence[str]) -> StudyLimit:

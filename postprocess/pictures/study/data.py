@@ -65,6 +65,8 @@ class DesignGroup:
         Absolute error bars of the figures; NaN or 0 where there is none.
     margins : (n, m) float
         Over each limit: figure over limit minus 1, positive where it is broken, NaN where not known.
+    margin_slopes : (n, m, v) float, optional
+        Of the margins over the varied values [1/SI]; NaN where not known.
 
     Raises
     ------
@@ -85,6 +87,7 @@ class DesignGroup:
     figures: FloatArray
     errors: FloatArray
     margins: FloatArray
+    margin_slopes: FloatArray | None = None
     faulty: BoolArray = field(init=False)
     broken: BoolArray = field(init=False)
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.tri import Triangulation
+from matplotlib.tri import CubicTriInterpolator, Triangulation, UniformTriRefiner
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray
 
 from .scales import ShownScale
 
 FLAT = 1e-6  # of an axis: designs nearer than that to one line span no field
+FINER = 3  # times that sides are halved where a field is drawn smooth
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,6 +58,26 @@ class Spanned:
         if not len(kept):
             return None
         return Triangulation(np.nan_to_num(self.x), np.nan_to_num(self.y), kept)
+
+
+def smooth(known: Triangulation, z: FloatArray, slopes: FloatArray) -> tuple[Triangulation, FloatArray]:
+    """Finer triangles and a field on them that has these slopes (n, 2) at the designs: cubic between, so exact to the
+    second order. Where slopes are NaN, what suits the neighbours stands for them.
+
+    Examples
+    --------
+    >>> x, y = np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0])
+    >>> fine, values = smooth(Triangulation(x, y), x**2, np.stack([2 * x, 0 * x], axis=1))
+    >>> bool(np.abs(values - fine.x**2).max() < 1e-12)
+    True
+    """
+    lacking = ~np.isfinite(slopes).all(axis=1)
+    if lacking.any():
+        guessed = CubicTriInterpolator(known, z, kind="geom").gradient(known.x, known.y)
+        slopes = np.where(lacking[:, None], np.stack([np.ma.filled(one, 0.0) for one in guessed], axis=1), slopes)
+    field = CubicTriInterpolator(known, z, kind="user", dz=(slopes[:, 0], slopes[:, 1]))
+    fine, values = UniformTriRefiner(known).refine_field(z, field, subdiv=FINER)
+    return fine, np.asarray(np.ma.filled(values, np.nan), dtype=float)
 
 
 def _evenly(values: FloatArray, scale: ShownScale) -> FloatArray:

@@ -13,11 +13,12 @@ from matplotlib.ticker import LogLocator, MaxNLocator
 
 from ..style import FIELD, INK, SMALL, plain
 from .data import DesignGroup, SearchPath, StudyDesigns
-from .field import Spanned
+from .field import Spanned, smooth
 from .looks import LINES, clear_of_each_other, say_nothing
 from .scales import ShownScale
 
 SHADES, LEVELS = 24, 9
+MOST = 0.6  # of the designs whose slopes are known, above which borders follow them
 FEW = 150  # designs of a panel below which their dots are larger
 BORDERS = ("-", (0, (5, 1.5)), (0, (1.5, 1.5)), (0, (6, 1.5, 1.5, 1.5)))
 WHITE = {"boxstyle": "square,pad=0.1", "facecolor": "white", "edgecolor": "none", "alpha": 0.8}
@@ -95,7 +96,7 @@ def map_panel(
     group, best = designs.groups[at], designs.best
     spanned = Spanned.of(group.values, scales.across, scales.up)
     numbered = _field(axes, group, spanned, number, scales)
-    borders = _borders(axes, group, spanned)
+    borders = _borders(axes, group, spanned, scales)
     _dots(axes, group, spanned)
     for search in searches:
         x, y = scales.across.in_unit(search.values[:, 0]), scales.up.in_unit(search.values[:, 1])
@@ -149,7 +150,15 @@ def _field(axes: Axes, group: DesignGroup, spanned: Spanned, number: int, scales
     return list(texts)
 
 
-def _borders(axes: Axes, group: DesignGroup, spanned: Spanned) -> list[Text]:
+def smooth_borders(group: DesignGroup, number: int, scales: MapScales) -> bool:
+    """Whether the border of a limit follows slopes: most designs have some, and both axes are even."""
+    if group.margin_slopes is None or scales.across.by_ratios or scales.up.by_ratios:
+        return False
+    known = np.isfinite(group.margins[:, number]) & ~group.faulty
+    return bool(known.any()) and bool(np.isfinite(group.margin_slopes[known, number]).all(axis=1).mean() > MOST)
+
+
+def _borders(axes: Axes, group: DesignGroup, spanned: Spanned, scales: MapScales) -> list[Text]:
     """Where each limit is passed, with its number, and hatches over what breaks one."""
     texts: list[Text] = []
     for j in range(group.margins.shape[1]):
@@ -157,14 +166,17 @@ def _borders(axes: Axes, group: DesignGroup, spanned: Spanned) -> list[Text]:
         known = spanned.where(np.isfinite(margin) & ~group.faulty)
         if known is None or not (margin > 0).any():
             continue
-        over = [0.0, float(np.nanmax(margin)) + 1.0]
-        hatches = axes.tricontourf(known, np.nan_to_num(margin), levels=over, colors="none", hatches=["////"])
+        over, values = [0.0, float(np.nanmax(margin)) + 1.0], np.nan_to_num(margin)
+        if group.margin_slopes is not None and smooth_borders(group, j, scales):
+            per_unit = group.margin_slopes[:, j] / [scales.across.factor, scales.up.factor]
+            known, values = smooth(known, values, per_unit)
+        hatches = axes.tricontourf(known, values, levels=over, colors="none", hatches=["////"])
         hatches.set_edgecolor(HATCH)
         hatches.set_linewidth(0.0)
         if np.nanmin(margin) > 0:
             continue
         look = {"colors": INK, "linewidths": 1.3, "linestyles": [BORDERS[j % len(BORDERS)]]}
-        passed = axes.tricontour(known, np.nan_to_num(margin), levels=[0.0], **look)
+        passed = axes.tricontour(known, values, levels=[0.0], **look)
         longest = max((np.asarray(piece) for piece in passed.allsegs[0]), key=len, default=np.zeros((0, 2)))
         if len(longest):
             place = longest[int((0.3 + 0.4 * (j % 2)) * (len(longest) - 1))]

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+from matplotlib.tri import LinearTriInterpolator, Triangulation
 
 from crosscurrent.postprocess.pictures.study.data import StudyScale
-from crosscurrent.postprocess.pictures.study.field import Spanned
+from crosscurrent.postprocess.pictures.study.field import Spanned, smooth
 from crosscurrent.postprocess.pictures.study.scales import ShownScale
 
 
@@ -39,3 +40,19 @@ def test_designs_on_a_line_span_nothing(values):
 def test_values_that_are_not_known_are_left_out():
     values = np.array([[0.0, 0.0], [1.0, np.nan], [1.0, 0.0], [0.0, 1.0]])
     assert spanned(values).triangles.ravel().tolist().count(1) == 0
+
+
+def test_a_smooth_field_is_exact_to_the_second_order():
+    """Cubic Hermite triangles reproduce quadratics; with slopes for most, straight lines are left far behind."""
+    rng = np.random.default_rng(4)
+    x, y = rng.uniform(0, 1, (2, 14))
+    exact = lambda x, y: x**2 + 0.5 * x * y - 0.7 * y**2 - 0.1  # noqa: E731
+    slopes = np.stack([2 * x + 0.5 * y, 0.5 * x - 1.4 * y], axis=1)
+    known = Triangulation(x, y)
+    fine, values = smooth(known, exact(x, y), slopes)
+    straight = LinearTriInterpolator(known, exact(x, y))(fine.x, fine.y)
+    bent = np.abs(straight - exact(fine.x, fine.y)).max()
+    assert np.abs(values - exact(fine.x, fine.y)).max() < 1e-9 * bent
+    slopes[::4] = np.nan
+    fine, values = smooth(known, exact(x, y), slopes)
+    assert np.abs(values - exact(fine.x, fine.y)).max() < 0.7 * bent
