@@ -14,6 +14,7 @@ import numpy as np
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.units import DIMENSIONS
 from crosscurrent.casefile.variables import NUMBER, as_written
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.units import frequency_words
 from crosscurrent.postprocess.pictures.study.data import (
     DesignAt,
@@ -196,15 +197,19 @@ def _group(
     def table(rows: Sequence[Sequence[float]], width: int) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
         return np.array(rows, dtype=float).reshape(len(designs), width)
 
+    def slopes(of: Sequence[str]) -> FloatArray:
+        found = [d.slopes.get(key, {}).get(value, np.nan) for d in designs for key in of for value in varied]
+        return np.array(found, dtype=float).reshape(len(designs), len(of), len(varied))
+
     return DesignGroup(
         name,
         table([[float(d.values[key]) for key in varied] for d in designs], len(varied)),
         table([[d.figures.get(key, np.nan) for key in keys] for d in designs], len(keys)),
         table([[d.errors.get(key, np.nan) for key in keys] for d in designs], len(keys)),
         table([[d.margins.get(limit, np.nan) for limit in limits] for d in designs], len(limits)),
-        np.array([[[d.slopes.get(f"margin {limit}", {}).get(key, np.nan) for key in varied] for limit in limits]
-                  for d in designs], dtype=float).reshape(len(designs), len(limits), len(varied)),
-    )  # fmt: skip
+        slopes([f"margin {limit}" for limit in limits]),
+        slopes(keys),
+    )
 
 
 def _limit(name: str, study: Study, aims: Sequence[str]) -> StudyLimit:

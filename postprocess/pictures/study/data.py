@@ -65,8 +65,8 @@ class DesignGroup:
         Absolute error bars of the figures; NaN or 0 where there is none.
     margins : (n, m) float
         Over each limit: figure over limit minus 1, positive where it is broken, NaN where not known.
-    margin_slopes : (n, m, v) float, optional
-        Of the margins over the varied values [1/SI]; NaN where not known.
+    margin_slopes, figure_slopes : (n, m, v) and (n, k, v) float, optional
+        Of margins and figures over the varied values; NaN where not known.
 
     Raises
     ------
@@ -88,6 +88,7 @@ class DesignGroup:
     errors: FloatArray
     margins: FloatArray
     margin_slopes: FloatArray | None = None
+    figure_slopes: FloatArray | None = None
     faulty: BoolArray = field(init=False)
     broken: BoolArray = field(init=False)
 

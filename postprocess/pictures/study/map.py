@@ -17,7 +17,7 @@ from ..panels import caption
 from ..style import DPI, FIELD, SMALL, own_style, plain
 from .data import SearchPath, StudyDesigns
 from .looks import LETTER, WIDTH, best_words, counted, named, page_of, say_nothing, tally, throughout
-from .map_panel import MapScales, map_panel, smooth_borders
+from .map_panel import MapScales, is_smooth, map_panel, slopes_of
 
 PANELS = 6
 FEW = 64  # designs of a panel below which borders bend so that it is seen
@@ -60,7 +60,7 @@ def map_figure(
     rows, tall = -(-count // columns), TALL[columns - 1]
     wide = (WIDTH - LEFT - EDGE + BETWEEN) / columns - BETWEEN
     with own_style():
-        notes = _notes(designs, drawn, scales, searches)
+        notes = _notes(designs, drawn, number, scales, searches)
         page, foot = page_of(title, subject, rows * (tall + CAPTION) + UNDER + BAR, notes)
         for k in range(count):
             row, column = divmod(k, columns)
@@ -89,7 +89,7 @@ def _least(designs: StudyDesigns, number: int) -> list[int]:
 
 
 def _notes(
-    designs: StudyDesigns, drawn: StudyDesigns, scales: MapScales, searches: Sequence[SearchPath]
+    designs: StudyDesigns, drawn: StudyDesigns, number: int, scales: MapScales, searches: Sequence[SearchPath]
 ) -> list[str]:
     total, broken, faulty = tally(drawn)
     told = f"dots: {counted(total, 'design')}"
@@ -97,12 +97,13 @@ def _notes(
         told += "; hatched, hollow: breaks a limit"
     if faulty:
         told += f"; crosses: {counted(faulty, 'design')} with a fault, without figures"
-    limits, few = range(len(designs.limits)), max((len(g.values) for g in drawn.groups), default=0) < FEW
-    even = bool(limits) and all(smooth_borders(g, j, scales) for g in drawn.groups for j in limits)
+    shown = [(g.figures[:, number], slopes_of(g.figure_slopes, number)) for g in drawn.groups]
+    for j in range(len(designs.limits)):
+        shown += [(g.margins[:, j], slopes_of(g.margin_slopes, j)) for g in drawn.groups]
     bent = "contour lines and borders: straight from design to design"
-    if even:
-        bent = "contour lines: straight from design to design; borders: as the slopes of the designs run"
-    elif few and limits:
+    if shown and all(is_smooth(values, slopes, scales) for values, slopes in shown):
+        bent = "contour lines and borders: as the slopes of the designs run"
+    elif max((len(g.values) for g in drawn.groups), default=0) < FEW and len(designs.limits):
         bent += "; of so few they bend where the true ones run smoothly, by up to the way to the next design"
     notes = [*best_words(designs), told, bent]
     if searches:

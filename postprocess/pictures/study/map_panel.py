@@ -10,6 +10,9 @@ from matplotlib.axes import Axes
 from matplotlib.colors import LogNorm, Normalize
 from matplotlib.text import Text
 from matplotlib.ticker import LogLocator, MaxNLocator
+from matplotlib.tri import Triangulation
+
+from crosscurrent.geometries.arrays import FloatArray
 
 from ..style import FIELD, INK, SMALL, plain
 from .data import DesignGroup, SearchPath, StudyDesigns
@@ -138,24 +141,38 @@ def _field(axes: Axes, group: DesignGroup, spanned: Spanned, number: int, scales
             axes.annotate(NOWHERE, (0.03, 0.95), xycoords="axes fraction", va="top", fontsize=SMALL, bbox=WHITE)
         return []
     z = np.nan_to_num(z, nan=low)
+    shown, z = _between(triangulation, z, slopes_of(group.figure_slopes, number), scales, scales.colour.factor)
     shades = np.geomspace(low, high, SHADES) if scales.colour.by_ratios else np.linspace(low, high, SHADES)
-    axes.tricontourf(triangulation, z, levels=shades, norm=norm, cmap=FIELD, extend="both")
+    axes.tricontourf(shown, z, levels=shades, norm=norm, cmap=FIELD, extend="both")
     levels = scales.levels()
-    if not levels or not np.ptp(z[np.unique(triangulation.triangles)]):
+    if not levels or not np.ptp(z[np.unique(shown.triangles)]):
         return []
-    lines = axes.tricontour(triangulation, z, levels=levels, colors=INK, linewidths=0.45)
+    lines = axes.tricontour(shown, z, levels=levels, colors=INK, linewidths=0.45)
     texts = axes.clabel(lines, inline=False, fontsize=SMALL - 1, fmt=lambda value: plain(value, 4))
     for text in texts:
         text.set_bbox({**WHITE, "alpha": 0.6, "boxstyle": "square,pad=0"})
     return list(texts)
 
 
-def smooth_borders(group: DesignGroup, number: int, scales: MapScales) -> bool:
-    """Whether the border of a limit follows slopes: most designs have some, and both axes are even."""
-    if group.margin_slopes is None or scales.across.by_ratios or scales.up.by_ratios:
+def is_smooth(values: FloatArray, slopes: FloatArray | None, scales: MapScales) -> bool:
+    """Whether what is drawn between designs follows slopes (n, 2): most have some, and both axes are even."""
+    if slopes is None or scales.across.by_ratios or scales.up.by_ratios or not np.isfinite(values).any():
         return False
-    known = np.isfinite(group.margins[:, number]) & ~group.faulty
-    return bool(known.any()) and bool(np.isfinite(group.margin_slopes[known, number]).all(axis=1).mean() > MOST)
+    return bool(np.isfinite(slopes[np.isfinite(values)]).all(axis=1).mean() > MOST)
+
+
+def slopes_of(of: FloatArray | None, number: int) -> FloatArray | None:
+    """Those of one figure or limit, (n, 2)."""
+    return None if of is None else of[:, number]
+
+
+def _between(
+    known: Triangulation, values: FloatArray, slopes: FloatArray | None, scales: MapScales, factor: float = 1.0
+) -> tuple[Triangulation, FloatArray]:
+    """Triangles and values to draw: as the slopes run where these are known, else straight from design to design."""
+    if slopes is None or not is_smooth(values, slopes, scales):
+        return known, values
+    return smooth(known, values, factor * slopes / [scales.across.factor, scales.up.factor])
 
 
 def _borders(axes: Axes, group: DesignGroup, spanned: Spanned, scales: MapScales) -> list[Text]:
@@ -167,9 +184,7 @@ def _borders(axes: Axes, group: DesignGroup, spanned: Spanned, scales: MapScales
         if known is None or not (margin > 0).any():
             continue
         over, values = [0.0, float(np.nanmax(margin)) + 1.0], np.nan_to_num(margin)
-        if group.margin_slopes is not None and smooth_borders(group, j, scales):
-            per_unit = group.margin_slopes[:, j] / [scales.across.factor, scales.up.factor]
-            known, values = smooth(known, values, per_unit)
+        known, values = _between(known, values, slopes_of(group.margin_slopes, j), scales)
         hatches = axes.tricontourf(known, values, levels=over, colors="none", hatches=["////"])
         hatches.set_edgecolor(HATCH)
         hatches.set_linewidth(0.0)
