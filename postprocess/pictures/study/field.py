@@ -71,7 +71,7 @@ def smooth(known: Triangulation, z: FloatArray, slopes: FloatArray) -> tuple[Tri
     >>> bool(np.abs(values - fine.x**2).max() < 1e-12)
     True
     """
-    lacking = ~np.isfinite(slopes).all(axis=1)
+    lacking = np.asarray(~np.isfinite(slopes).all(axis=1), dtype=bool)
     if lacking.any():
         guessed = CubicTriInterpolator(known, z, kind="geom").gradient(known.x, known.y)
         slopes = np.where(lacking[:, None], np.stack([np.ma.filled(one, 0.0) for one in guessed], axis=1), slopes)
