@@ -34,6 +34,7 @@ FIGURES = {
     "force": "force_n_per_m",
     "field": "field_t",
     "waste": "waste",
+    "leakage": "leakage",
 }
 
 

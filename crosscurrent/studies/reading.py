@@ -228,9 +228,11 @@ class _Reader:
                 hint = f"leave {aim} out"
                 self.fault(("study", "least"), "figures of a section round an axis", f'"{aim}" of a straight run', hint)
                 continue
-            if aim == "waste" and not self.case.axial:
-                hint = "least loss says the same of a straight run"
-                self.fault(("study", "least"), "a section round an axis beside waste", "a plane one", hint)
+            if aim in ("waste", "leakage") and not self.case.axial:
+                hint = "least loss says the same of a straight run" if aim == "waste" else f"leave {aim} out"
+                self.fault(("study", "least"), f"a section round an axis beside {aim}", "a plane one", hint)
+            if aim == "leakage" and self.case.axial and len(self.case.problem().circuits) < 2:
+                self.fault(("study", "least"), "two coils or more beside leakage", "one", "state the other coil")
             table, heading = needs.get(aim, ("", ""))
             if table and getattr(self.case.data, table) is None and not (aim == "temperature" and self.case.data.water):
                 self.fault(("study", "least"), f"{heading} beside {aim}", "none", f"add a table {heading}")

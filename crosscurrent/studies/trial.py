@@ -187,7 +187,7 @@ def _figures(solved: SolvedCase, question: Question) -> tuple[dict[str, Measured
     if None not in masses and not solved.case.axial:
         found["mass"] = Measured(math.fsum(m for m in masses if m is not None), 0.0, "kg/m")
     rest = {"temperature": in_service(solved, measured), "cost": measured.get("cost", [])}
-    further = ("voltage_drop", "force", "field", "waste")
+    further = ("voltage_drop", "force", "field", "waste", "leakage")
     rest |= {aim: list(figures_of(aim, nothing, solved, measured)) for aim in further}
     found |= {aim: max(of, key=lambda m: m.value) for aim, of in rest.items() if of}
     asked = solved.case.data.limits

@@ -30,6 +30,7 @@ UNITS = {
     "force": "N/m",
     "field": "T",
     "waste": "",
+    "leakage": "",
 }
 ROWS = 10  # of a table on the terminal
 LENGTHS = ("length", "radius", "position")
@@ -150,6 +151,8 @@ def figure(design: Design, aim: str, plan: Plan) -> str:
     value, error = design.figures[key], design.errors.get(key)
     if aim == "waste":
         return f"{100 * value:.4g} %"
+    if aim == "leakage":
+        return f"{value:.4g} (coupling factor {1 - value:.4g})"
     if aim in ("temperature", "cost"):
         return f"{value:.4g} {unit(aim, plan)}"
     return with_bar(value, error / abs(value) if error and value else None, unit(aim, plan))

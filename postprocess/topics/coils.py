@@ -273,4 +273,8 @@ def measured(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> dict[
             Measured(one.coupling, one.coupling_error, "", f"{one.one}, {one.other}", "", one.frequency)
             for one in pairs
         ),
+        "leakage": tuple(
+            Measured(1 - abs(one.coupling), one.coupling_error, "", f"{one.one}, {one.other}", "", one.frequency)
+            for one in pairs
+        ),
     }

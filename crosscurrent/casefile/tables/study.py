@@ -10,10 +10,11 @@ from ..entries import BareNumber, Frequency, Kind, Sample, fault
 from .base import Table
 
 Aim = Literal[
-    "loss", "resistance", "inductance", "mass", "cost", "temperature", "voltage_drop", "force", "field", "waste"
+    "loss", "resistance", "inductance", "mass", "cost", "temperature", "voltage_drop", "force", "field", "waste",
+    "leakage",
 ]
 AIMS = ("loss", "resistance", "inductance", "mass", "cost", "temperature", "voltage_drop", "force", "field",
-        "waste")  # fmt: skip
+        "waste", "leakage")  # fmt: skip
 Designs = Annotated[int, BareNumber("a count, a bare whole number from 2 to 1000000", 2, 1_000_000, (int,))]
 Starts = Annotated[int, BareNumber("a count, a bare whole number from 1 to 100", 1, 100, (int,))]
 

@@ -6,6 +6,7 @@ import math
 from pathlib import Path
 
 import pytest
+from scipy.special import ellipe, ellipk
 
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.reader import read_case
@@ -71,3 +72,42 @@ def test_the_least_resistance_is_that_of_the_smallest_ring(tmp_path: Path) -> No
 def test_mass_of_a_straight_run_is_refused(tmp_path: Path) -> None:
     with pytest.raises(CaseError, match="figures of a section round an axis"):
         plan_of(read_case(written(tmp_path, "mass")))
+
+
+def test_coils_are_coupled_best_where_they_are_closest(tmp_path: Path) -> None:
+    """Thin rings, a and b apart by d: k = M / L, M by elliptic integrals (Maxwell, Treatise, art. 701, from memory)."""
+    apart = """[[conductor]]
+name = "other"
+shape = "bar"
+width = "1 mm"
+thickness = "1 mm"
+material = "copper"
+centre = ["50 mm", "gap"]
+
+[[coil]]
+name = "boat"
+current = "100 A"
+turns = ["other"]
+
+[[vary]]"""
+    text = TEXT.replace('inner = "30 mm"', 'inner = "50 mm"\ngap = "20 mm"').replace('"0 Hz"', '"1 Hz"')
+    text = text.replace('"10 mm"', '"1 mm"').replace('"6 mm"', '"1 mm"').replace("[[vary]]", apart)
+    text = text.replace('name = "inner"\nfrom', 'name = "gap"\nfrom').format(aim="leakage")
+    path = tmp_path / "pair.toml"
+    path.write_text(text)
+    _, folder = study_case(path, tmp_path / "study", workers=1)
+    found = json.loads((folder / "study.json").read_text())
+    assert found["best"]["values"]["gap"] == pytest.approx(0.02, rel=1e-6)
+    assert any("coupling factor" in line for line in found["in_words"])
+    with (folder / "designs.csv").open() as lines:
+        for row in csv.DictReader(lines):
+            m = 1 / (1 + (float(row["gap_m"]) / 0.1) ** 2)
+            k = math.sqrt(m)
+            mutual = 4e-7 * math.pi * 0.05 * ((2 / k - k) * ellipk(m) - 2 / k * ellipe(m))
+            own = float(row["total_inductance_h"]) - mutual  # both carry the same current
+            assert 1 - float(row["leakage"]) == pytest.approx(mutual / own, rel=2e-3)
+
+
+def test_leakage_takes_two_coils(tmp_path: Path) -> None:
+    with pytest.raises(CaseError, match="two coils or more beside leakage"):
+        plan_of(read_case(written(tmp_path, "leakage")))
