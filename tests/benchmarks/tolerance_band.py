@@ -1,7 +1,7 @@
 """Benchmark: 95 % limits of a tolerance band against 2048 field solves of a small section within its tolerances.
 
 Run from the checkout:  python tests/benchmarks/tolerance_band.py
-Wanted: each limit of R, L and loss within 3 % of the band's width. The places are a scrambled Sobol fill, evenly random.
+Wanted: each limit of R, L and loss within 3 % of the width of the band. The places are a scrambled Sobol fill.
 """
 
 from __future__ import annotations
