@@ -5,6 +5,7 @@ import re
 import tomllib
 from collections.abc import Sequence
 
+from crosscurrent.casefile.axial_checks import AXIAL
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.keys import key_line, topics
 
@@ -67,7 +68,8 @@ _AMONG_PHASES = {
     '"return"': '"L2"',
 }
 _IN_EVERY_CASE = ("frequency", "accuracy", "material", "conductor", "circuit", "named")
-_TABLES = tuple(t.name for t in topics().values() if t.heading.startswith("[") and t.name not in _IN_EVERY_CASE)
+_LEFT_OUT = (*_IN_EVERY_CASE, *AXIAL)  # a new case is a plane one
+_TABLES = tuple(t.name for t in topics().values() if t.heading.startswith("[") and t.name not in _LEFT_OUT)
 FURTHER = ("three-phase", "plating", "sweep", *_TABLES)  # what a new case can have beside its shapes
 
 

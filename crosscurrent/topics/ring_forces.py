@@ -18,7 +18,7 @@ from crosscurrent.solver.field.solution import Solution
 from .fault_ratio import fault_ratio
 
 
-def chapter(solved: SolvedCase) -> Chapter | None:
+def forces_of_rings(solved: SolvedCase) -> Chapter | None:
     """At every frequency whose field is at hand, where a section round an axis asks."""
     if solved.case.data.supports is None:
         return None

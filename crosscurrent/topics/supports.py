@@ -17,8 +17,8 @@ from crosscurrent.postprocess.topics.supports import (
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.supports import support_loads
 
-from . import ring_forces
 from .fault_ratio import fault_ratio
+from .ring_forces import forces_of_rings
 
 OFFSET = "the supply's own, at which the offset of a fault shakes"
 
@@ -29,7 +29,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     if asked is None:
         return None
     if solved.case.axial:
-        return ring_forces.chapter(solved)
+        return forces_of_rings(solved)
     loads = [
         one
         for solution in solved.solutions.values()

@@ -16,7 +16,7 @@ from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.turn_voltages import own_capacitance, own_resonance, turn_gaps
 
 
-def chapter(solved: SolvedCase, stated: VoltageTable) -> Chapter:
+def voltages_of_turns(solved: SolvedCase, stated: VoltageTable) -> Chapter:
     """Of every circuit whose turns are in series, at every frequency whose field is at hand."""
     charge, error = charges(solved.case.problem().section)
     found = [

@@ -34,7 +34,7 @@ from crosscurrent.solver.field.voltage import (
     voltage_pairs,
 )
 
-from . import turn_voltages
+from .turn_voltages import voltages_of_turns
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -46,7 +46,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     if stated is None:
         return None
     if solved.case.axial:
-        return turn_voltages.chapter(solved, stated)
+        return voltages_of_turns(solved, stated)
     problem, length = solved.case.problem(), solved.case.length or 1.0
     pairs = [(p, gap_between(problem, p), capacitance_between(problem, p)) for p in voltage_pairs(problem)]
     gaps = [_gap(solved.at(f), *pair, stated, length) for f in solved.solutions for pair in pairs]

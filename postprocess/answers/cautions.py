@@ -39,7 +39,7 @@ HOT = (
     "from memory): keep people off it, and keep off it what burns, melts or ages."
 )
 HOT_PIECE = (
-    "A heated work piece burns at a touch and by its radiation, sets alight what burns, and may be far too hot long "
+    "A heated work piece burns at a touch and by radiation, sets fire, and may be far too hot long "
     "before it glows: keep people and fuel away, and mind that scale flies off and that wet metal spits."
 )
 SCATTER = (
@@ -78,17 +78,16 @@ FIELD = (
     "distance; leave the assessment of exposure to those whom local rules name."
 )
 INDUCTION = (
-    "Whatever metal comes into the field of a working coil heats like the piece: rings, watches and tools burn hands, "
-    "and pacemakers and implants fail. Keep people and loose metal out, and guard hot pieces: they look like cold ones."
+    "Any metal in the field of a working coil heats like the piece: rings and tools burn hands, implants and pacemakers "
+    "fail. Keep people and loose metal out, and guard hot pieces: they look like cold ones."
 )
 PULL = (
     "Steel is pulled into a working coil and let go when it passes its Curie temperature or the current stops: clamp "
     "piece and coil, and keep steel tools away."
 )
 CAPACITOR = (
-    "Capacitors of a tank hold their charge, carry more current than the supply and fail with force: choose them for "
-    "the frequency, voltage and kvar told here with a margin, cool them, fit discharge resistors, short them before "
-    "work."
+    "Capacitors of a tank hold their charge, carry more current than the supply and fail with force: choose frequency, "
+    "voltage and kvar with a margin, cool them, fit discharge resistors, short them before work."
 )
 SHORT = {
     ALWAYS[0]: "values are rms",

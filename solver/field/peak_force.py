@@ -90,7 +90,7 @@ def instant(mean: FloatArray, swing: ComplexArray) -> float:
         if bend >= 0:
             break
         theta -= rise / bend
-    return theta / 2
+    return float(theta / 2)
 
 
 @dataclass(frozen=True, eq=False)

@@ -53,7 +53,7 @@ def test_a_finished_result_keeps_no_other_alive() -> None:
 
 def test_progress_rises_and_names_what_is_done() -> None:
     told: list[tuple[str, float]] = []
-    cc.solve(bars(voltage={}, limits={"force": "1 N/m"}), progress=lambda *step: told.append(step))
+    cc.solve(bars(voltage={}, cooling={}, limits={"temperature_bare": "21 degC"}), progress=lambda *step: told.append(step))
     done = [share for _, share in told]
     assert done == sorted(done)
     assert 0 <= done[0] <= done[-1] <= 1

@@ -84,7 +84,7 @@ resistivity = "2.5 uohm*cm"
 def from_python(data: dict[str, Any]) -> Case:
     """The tables of a case file through the functions of the Python interface."""
     conductors = [conductor(**row) for row in data.pop("conductor")]
-    circuits = [circuit(**row) for row in data.pop("circuit")]
+    circuits = [circuit(**row) for row in data.pop("circuit", ())]
     frequency, materials = data.pop("frequency"), data.pop("material", None)
     return case(data.pop("title", ""), conductors, circuits, **frequency, materials=materials, **data)
 
