@@ -78,16 +78,16 @@ FIELD = (
     "distance; leave the assessment of exposure to those whom local rules name."
 )
 INDUCTION = (
-    "Any metal in the field of a working coil heats like the piece: rings and tools burn hands, implants and pacemakers "
-    "fail. Keep people and loose metal out, and guard hot pieces: they look like cold ones."
+    "Any metal in the field of a coil heats like the piece: rings and tools burn hands, implants and pacemakers fail. "
+    "Keep people and loose metal out, and guard hot pieces: they look cold."
 )
 PULL = (
     "Steel is pulled into a working coil and let go when it passes its Curie temperature or the current stops: clamp "
     "piece and coil, and keep steel tools away."
 )
 CAPACITOR = (
-    "Capacitors of a tank hold their charge, carry more current than the supply and fail with force: choose frequency, "
-    "voltage and kvar with a margin, cool them, fit discharge resistors, short them before work."
+    "Capacitors of a tank hold their charge, carry more current than the supply and fail with force: leave a margin in "
+    "frequency, voltage and kvar, cool them, fit discharge resistors, short them."
 )
 SHORT = {
     ALWAYS[0]: "values are rms",
