@@ -10,6 +10,7 @@ from typing import Annotated, Any, get_args
 import pytest
 from pydantic import BaseModel, TypeAdapter
 
+from crosscurrent.casefile.axial_checks import AXIAL
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.conductors_from_files import MODELS
 from crosscurrent.casefile.entries import Sample
@@ -37,6 +38,15 @@ WHOLE = {
     "conductor": ROD.format("outgoing", 0),
     "return": ROD.format("return", -40),
     "circuit": '[[circuit]]\nname = "feed"\ncurrent = "100 A"\nout = ["outgoing*"]\nback = ["return"]\n',
+}
+ROUND = {
+    "case": 'symmetry = "axial"\n',
+    "frequency": '[frequency]\nat = ["5 kHz"]\n',
+    "accuracy": '[accuracy]\nresistance = "5 %"\n',
+    "billet": ROD.format("billet", 0).replace('"round"', '"bar"\nwidth = "30 mm"').replace("diameter", "thickness"),
+    "turn": ROD.format("turn", 0).replace('"0 mm", "0 mm"', '"30 mm", "-7 mm"')
+    + 'repeat = { count = 2, step = ["0 mm", "14 mm"] }\n',
+    "coil": topics()["coil"].example,
 }
 STARTED = [topics()[name].example for name in FURTHER if name in topics() and topics()[name].heading.startswith("[")]
 
@@ -103,7 +113,16 @@ def test_a_long_line_has_its_meaning_above() -> None:
 EXAMPLES = [name for name, topic in topics().items() if topic.example not in STARTED]
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", AXIAL)
+def test_every_example_of_a_section_round_an_axis_runs_in_one(name: str) -> None:
+    text = "\n".join({**ROUND, name: topics()[name].example}.values()).replace("fields = 5", "fields = 1")
+    result = solve_case(checked_case(tomllib.loads(text.replace('"5 min"', '"20 s"'))))
+    assert result["work"].loss > 0
+    chapter = {"coil": "coils", "power": "work pieces"}.get(name, name)
+    assert chapter in {c.key.replace("_", " ") for c in result.chapters}
+
+
+@pytest.mark.parametrize("name", [name for name in EXAMPLES if name not in AXIAL])
 def test_every_example_runs_in_a_whole_case(name: str) -> None:
     topic = topics()[name]
     owner = re.sub(r".*\[|\].*|\..*", "", topic.heading) or ALL
