@@ -11,6 +11,7 @@ from crosscurrent.geometries.plane.axial import axial_parts, on_axis
 from .draft import Draft
 from .faults import Fault
 from .lines import Path
+from .model import CaseData
 from .names import Roster, UnknownName, value
 from .quantities import nearest
 
@@ -33,6 +34,8 @@ PER_METRE = ("loss", "voltage_drop", "inductance", "force", "mass")
 
 def round_the_axis(draft: Draft) -> Iterator[Fault]:
     """What only a plane section, or only one round an axis, can be asked."""
+    if not draft.axial and any(nearest(key, ("symmetry",)) for key in draft.data if key not in CaseData.model_fields):
+        return  # a misspelt symmetry has its own fault
     yield from _limits(draft)
     if not draft.axial:
         for k, row in enumerate(draft.rows("conductor")):

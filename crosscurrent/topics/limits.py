@@ -11,6 +11,7 @@ from crosscurrent.solved import SolvedCase
 from .duty import always_on
 from .limits_changes import Resolve, helpful
 from .limits_kinds import kinds_of
+from .limits_variants import tried
 from .limits_verdicts import is_steady, spoilt, verdicts
 
 
@@ -31,6 +32,7 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
         [duty.name for duty in case.data.duty if duty.off is not None],
         always_on(case),
         any(point.returns_outside for point in solved.points),
+        tried(case),
     )
     return Chapter(
         "limits",

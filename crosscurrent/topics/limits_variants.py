@@ -17,6 +17,13 @@ STEP = 0.1  # every change is a tenth
 DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
 
 
+def tried(case: Case) -> tuple[str, ...]:
+    """The kinds of change that `changed` makes: gaps and sizes of straight runs, currents where they are stated."""
+    scaled = case.data.power is not None and case.data.power.wanted is not None
+    current = () if scaled else ("a tenth less current",)
+    return current if case.axial else (*current, "more gap", "larger conductors")
+
+
 def changed(case: Case, plain: CaseData, step: float = STEP) -> Iterator[tuple[str, CaseData]]:
     """A tenth less current, a tenth more gap, a tenth more of every dimension of the conductors in circuits.
 

@@ -66,6 +66,8 @@ class LimitsAnswer:
         Whether the currents of the circuits flow on and on.
     returns_outside : bool
         Whether currents return outside the section.
+    tried : tuple of str
+        Changes that `helps` were looked for among.
     """
 
     stated: Mapping[str, float]
@@ -76,6 +78,7 @@ class LimitsAnswer:
     cycles: Sequence[str] = ()
     always_on: bool = True
     returns_outside: bool = False
+    tried: tuple[str, ...] = ("a tenth less current", "more gap", "larger conductors")
 
     @property
     def missing(self) -> list[str]:
@@ -141,8 +144,8 @@ def sentences(found: LimitsAnswer) -> Iterator[str]:
         yield f"temperatures judged: {both if found.always_on else alone}"
     if "fault_temperature" in found.stated:
         yield "fault temperature judged: the mean over each conductor, no heat given away"
-    if found.tightest is not None:
-        yield _helps(found.tightest, found.helps)
+    if found.tightest is not None and found.tried:
+        yield _helps(found.tightest, found.helps, found.tried)
 
 
 def warnings(found: LimitsAnswer) -> Iterator[str]:
@@ -225,9 +228,9 @@ def _against(v: Verdict) -> str:
     return f"{_name(v)}: {text.value}{bar} against {text.allowed}"
 
 
-def _helps(tightest: Verdict, helps: Sequence[DesignChange]) -> str:
+def _helps(tightest: Verdict, helps: Sequence[DesignChange], tried: Sequence[str]) -> str:
     if not helps:
-        return f"no change that was tried moves {_name(tightest)}: a tenth less current, more gap, larger conductors"
+        return f"no change that was tried moves {_name(tightest)}: {', '.join(tried)}"
     listed = ", ".join(f"{c.what} {_effect(c, tightest)}" for c in helps[:SHOWN])
     if helps[0].by > 0:
         return f"no change that was tried lowers {_name(tightest)} (computed): {listed}"

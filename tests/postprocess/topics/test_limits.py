@@ -64,6 +64,7 @@ def test_what_would_help() -> None:
     assert said.startswith("no change that was tried lowers loss at 50 Hz (computed)")
     *_, said = sentences(answer(loss(110.0)))
     assert said.startswith("no change that was tried moves loss at 50 Hz")
+    assert not [line for line in sentences(answer(loss(110.0), tried=())) if "tried" in line]
 
 
 def test_what_lacks_is_said() -> None:
