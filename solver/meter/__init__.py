@@ -1,0 +1,1 @@
+"""What a meter showed on the bench: conversions, corrections of fixtures, uncertainties."""
