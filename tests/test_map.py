@@ -15,7 +15,8 @@ ROOT = Path(__file__).parent.parent
 FLOORS = (
     "geometries.arrays", "geometries.fixed", "geometries.errors", "geometries.ordinary_file", "geometries.plane",
     "geometries.meshing", "geometries.drawings",
-    "solver.metals", "solver.elements", "solver.field", "solver.band", "solver.time", "solver.heat", "solver.water", "solver.meter",
+    "solver.metals", "solver.elements", "solver.field", "solver.band", "solver.time", "solver.heat", "solver.water",
+    "solver.meter",
     "postprocess.answers", "postprocess.topics", "postprocess.pictures", "postprocess.report", "postprocess.files",
     "postprocess.workshop",
     "casefile", "solved", "topics", "", "studies", "command", "__main__",

@@ -21,7 +21,7 @@ def test_inductance_and_quality_are_those_of_the_series_impedance() -> None:
 
 
 def test_an_error_of_magnitude_and_phase_alike_is_a_circle_round_the_impedance() -> None:
-    """What a bridge promises in percent of |Z|: with 1 % of it in magnitude and 0.01 rad in phase, R and X miss alike."""
+    """1 % in magnitude and 0.01 rad in phase, as bridges promise it: R and X miss alike by 1 % of |Z|."""
     found = reading(gain=np.full(2, 0.01), angle=np.full(2, 0.01))
     assert found.resistance_error == pytest.approx(0.01 * abs(found.impedance))
     assert found.reactance_error == pytest.approx(0.01 * abs(found.impedance))
