@@ -15,6 +15,7 @@ from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.quantities import as_frequency
 from crosscurrent.casefile.reader import read_case
+from crosscurrent.extras import extra
 from crosscurrent.geometries.errors import UnknownKey
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer, answers
 from crosscurrent.postprocess.answers.bundle_sums import summed
@@ -26,7 +27,6 @@ from crosscurrent.postprocess.files.read import ResultsError, read_results
 from crosscurrent.postprocess.files.results import CONVENTIONS, Heading, as_csv, as_json, curve, rows
 from crosscurrent.solved import SolvedCase
 
-from .extras import extra
 from .folders import OutputError, whole_folder
 
 if TYPE_CHECKING:

@@ -1,0 +1,50 @@
+"""A file of a meter or network analyser, whatever its kind -> the impedance it holds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from crosscurrent.geometries.ordinary_file import FileFault, ordinary_bytes
+
+from .columns import Stated, from_columns
+from .meter_file import MeterFile, MeterFileError
+from .text_table import text_of, text_table
+from .touchstone import Connection, is_touchstone, read_touchstone
+
+MOST_BYTES = 5_000_000
+
+
+def read_meter_file(path: Path, stated: Stated | None = None, connection: Connection | None = None) -> MeterFile:
+    """Read a CSV file of any layout, or a Touchstone file.
+
+    Parameters
+    ----------
+    path : Path
+    stated : Stated, optional
+        What the user says of its columns.
+    connection : optional
+        Of a Touchstone file with two ports.
+
+    Raises
+    ------
+    MeterFileError
+        It cannot be read, or in two ways.
+    MissingExtra
+        It is a Touchstone file, and scikit-rf is not installed.
+    """
+    try:
+        data = ordinary_bytes(path, MOST_BYTES, "a few hundred frequencies will do")
+    except FileFault as fault:
+        raise MeterFileError(path.name, fault.expected, fault.found, fault.hint) from None
+    except (OSError, ValueError) as error:
+        missing = isinstance(error, FileNotFoundError)
+        found = "no such file" if missing else f"one that cannot be read ({error})"
+        raise MeterFileError(path.name, "a file of a meter", found, "check its name and folder") from None
+    if is_touchstone(path):
+        return read_touchstone(path, connection)
+    if b"\x00" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
+        hint = "export it as CSV or Touchstone (.s1p, .s2p)"
+        raise MeterFileError(path.name, "a table of text", "a file of another kind", hint)
+    said = stated or Stated()
+    table = text_table(text_of(data), path.name, said.decimal)
+    return from_columns(table.titles, table.values, path.name, f"{path.name}, line {table.line}", said, table.words)

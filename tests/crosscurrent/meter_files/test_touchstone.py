@@ -1,0 +1,89 @@
+"""Touchstone files of both versions: written by scikit-rf or by hand as the standard says, read back."""
+
+import numpy as np
+import pytest
+
+from crosscurrent.meter_files.meter_file import MeterFileError
+from crosscurrent.meter_files.read import read_meter_file
+
+rf = pytest.importorskip("skrf", reason='scikit-rf is not installed: pip install "crosscurrent[meter]"')
+F = np.geomspace(1e4, 1e7, 13)
+Z = 0.02 * np.sqrt(F / 1e4) + 2j * np.pi * F * 1.2e-6
+
+
+def line():
+    return rf.media.DefinedGammaZ0(rf.Frequency.from_f(F, unit="Hz"), z0_port=50, z0=50)
+
+
+def network(connection):
+    if connection == "one-port":
+        return rf.Network(f=F, f_unit="Hz", s=(Z - 50) / (Z + 50), z0=50)
+    part = line().resistor(Z) if connection == "series-through" else line().shunt(rf.Network(
+        f=F, f_unit="Hz", s=(Z - 50) / (Z + 50), z0=50))
+    return part
+
+
+@pytest.mark.parametrize("connection", ["one-port", "series-through", "shunt-through"])
+@pytest.mark.parametrize("form", ["ri", "ma", "db"])
+def test_files_of_scikit_rf_are_read_back(tmp_path, connection: str, form: str) -> None:
+    network(connection).write_touchstone("bench", str(tmp_path), form=form)
+    path = next(tmp_path.iterdir())
+    found = read_meter_file(path, connection=None if connection == "one-port" else connection)
+    assert found.frequencies == pytest.approx(F)
+    assert found.impedance == pytest.approx(Z, rel=1e-8)
+    assert connection in found.recognised[0]
+
+
+@pytest.mark.parametrize("form", ["V1", "V2"])
+def test_files_by_hand(tmp_path, form: str) -> None:
+    """The layouts of Touchstone File Format Specification 1.1 and 2.0 (EIA/IBIS Open Forum), from memory."""
+    s = (Z - 50) / (Z + 50)
+    rows = "".join(f"{f / 1e3:.12g} {abs(v):.15g} {np.degrees(np.angle(v)):.15g}\n" for f, v in zip(F, s, strict=True))
+    text = f"! bench\n# kHz S MA R 50\n{rows}"
+    if form == "V2":
+        text = (
+            "[Version] 2.0\n# kHz S MA R 50\n[Number of Ports] 1\n"
+            f"[Number of Frequencies] {len(F)}\n[Reference] 50\n[Network Data]\n{rows}[End]\n"
+        )
+    path = tmp_path / ("bench.s1p" if form == "V1" else "bench.ts")
+    path.write_text(text, encoding="utf-8")
+    assert read_meter_file(path).impedance == pytest.approx(Z, rel=1e-10)
+
+
+def test_two_ports_are_asked_for(tmp_path) -> None:
+    network("series-through").write_touchstone("bench", str(tmp_path))
+    path = tmp_path / "bench.s2p"
+    with pytest.raises(MeterFileError, match='write connection = "series-through" or') as caught:
+        read_meter_file(path)
+    assert caught.value.key == "connection"
+
+
+def test_one_port_is_no_through(tmp_path) -> None:
+    network("one-port").write_touchstone("bench", str(tmp_path))
+    with pytest.raises(MeterFileError, match="expected two ports for shunt-through, found one"):
+        read_meter_file(tmp_path / "bench.s1p", connection="shunt-through")
+
+
+@pytest.mark.parametrize("text", ["", "# Hz S RI R 50\n1000 x y\n", "nothing of the kind\n"])
+def test_broken_files_say_so(tmp_path, text: str) -> None:
+    path = tmp_path / "bench.s1p"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(MeterFileError, match=r"bench.s1p: expected (a Touchstone file|a file of one or two ports)"):
+        read_meter_file(path)
+
+
+def test_unlike_ports_are_refused(tmp_path) -> None:
+    other = network("series-through")
+    other.renormalize([50, 75])
+    other.write_touchstone("bench", str(tmp_path), r_ref=None, write_z0=True)
+    with pytest.raises(MeterFileError):
+        read_meter_file(tmp_path / "bench.s2p", connection="series-through")
+
+
+def test_a_direction_that_differs_is_said(tmp_path) -> None:
+    part = network("series-through")
+    s = part.s.copy()
+    s[:, 0, 1] *= 1.1
+    rf.Network(f=F, f_unit="Hz", s=s, z0=50).write_touchstone("bench", str(tmp_path))
+    said = read_meter_file(tmp_path / "bench.s2p", connection="series-through").recognised
+    assert said[1] == "S12 differs from S21 by up to 10 %: S21 is read"
