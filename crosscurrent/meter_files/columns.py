@@ -25,7 +25,7 @@ _SIDE: dict[str, Lay] = {"series": "s", "parallel": "p"}
 
 
 @dataclass(frozen=True)
-class Stated:
+class StatedColumns:
     """What [measured] says of a file.
 
     Attributes
@@ -46,7 +46,7 @@ class Stated:
 
 
 def from_columns(
-    titles: Sequence[str], values: FloatArray, name: str, where: str, stated: Stated, words: str = ""
+    titles: Sequence[str], values: FloatArray, name: str, where: str, stated: StatedColumns, words: str = ""
 ) -> MeterFile:
     """The impedance that columns of numbers hold.
 
@@ -57,7 +57,7 @@ def from_columns(
     values : (rows, columns) float
     name, where : str
         The file, and with its line, for messages.
-    stated : Stated
+    stated : StatedColumns
     words : str
         How the text was read.
 
@@ -68,7 +68,7 @@ def from_columns(
 
     Examples
     --------
-    >>> found = from_columns(["f [kHz]", "R [mohm]", "L [uH]"], np.array([[1.0, 2.0, 1.0]]), "a", "a", Stated())
+    >>> found = from_columns(["f [kHz]", "R [mohm]", "L [uH]"], np.array([[1.0, 2.0, 1.0]]), "a", "a", StatedColumns())
     >>> found.impedance.round(6).tolist(), found.recognised[0][19:64]
     ([(0.002+0.006283j)], '[kHz], column 2 resistance [mohm], taken as s')
     """
@@ -85,7 +85,7 @@ def from_columns(
     return in_order(name, omega / (2 * np.pi), read, (*filter(None, (words,)), recognised))
 
 
-def _known(titles: Sequence[str], width: int, where: str, stated: Stated) -> list[Title]:
+def _known(titles: Sequence[str], width: int, where: str, stated: StatedColumns) -> list[Title]:
     written = stated.columns or tuple(titles)
     if not written:
         hint = f"say in [measured] what its columns are, in their order: {EXAMPLE}"
@@ -150,7 +150,7 @@ def _pair(known: Sequence[Title], where: str) -> tuple[int, int]:
     raise MeterFileError(where, "two columns that fix an impedance", titles, hint, "columns")
 
 
-def _told_apart(one: Title, column: FloatArray, where: str, stated: Stated) -> Title:
+def _told_apart(one: Title, column: FloatArray, where: str, stated: StatedColumns) -> Title:
     """A column that is used, with its unit and equivalent."""
     if one.kind in ("R", "X", "L") and not one.lay and stated.equivalent:
         return replace(one, lay=_SIDE[stated.equivalent])
@@ -178,7 +178,7 @@ def _converted(
 
 
 def _inductance_matters(
-    known: Sequence[Title], pair: tuple[int, int], read: ComplexArray, where: str, stated: Stated
+    known: Sequence[Title], pair: tuple[int, int], read: ComplexArray, where: str, stated: StatedColumns
 ) -> None:
     """Asks where R, X or L with Q or D may be in series or in parallel, and that makes a difference."""
     one = next((known[k] for k in pair if known[k].kind in ("R", "X", "L")), None)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from crosscurrent.geometries.ordinary_file import FileFault, ordinary_bytes
 
-from .columns import Stated, from_columns
+from .columns import StatedColumns, from_columns
 from .meter_file import MeterFile, MeterFileError
 from .text_table import text_of, text_table
 from .touchstone import Connection, is_touchstone, read_touchstone
@@ -14,13 +14,13 @@ from .touchstone import Connection, is_touchstone, read_touchstone
 MOST_BYTES = 5_000_000
 
 
-def read_meter_file(path: Path, stated: Stated | None = None, connection: Connection | None = None) -> MeterFile:
+def read_meter_file(path: Path, stated: StatedColumns | None = None, connection: Connection | None = None) -> MeterFile:
     """Read a CSV file of any layout, or a Touchstone file.
 
     Parameters
     ----------
     path : Path
-    stated : Stated, optional
+    stated : StatedColumns, optional
         What the user says of its columns.
     connection : optional
         Of a Touchstone file with two ports.
@@ -45,6 +45,6 @@ def read_meter_file(path: Path, stated: Stated | None = None, connection: Connec
     if b"\x00" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         hint = "export it as CSV or Touchstone (.s1p, .s2p)"
         raise MeterFileError(path.name, "a table of text", "a file of another kind", hint)
-    said = stated or Stated()
+    said = stated or StatedColumns()
     table = text_table(text_of(data), path.name, said.decimal)
     return from_columns(table.titles, table.values, path.name, f"{path.name}, line {table.line}", said, table.words)

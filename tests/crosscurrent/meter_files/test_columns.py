@@ -2,7 +2,7 @@
 
 import pytest
 
-from crosscurrent.meter_files.columns import Stated
+from crosscurrent.meter_files.columns import StatedColumns
 from crosscurrent.meter_files.meter_file import MeterFileError
 from crosscurrent.meter_files.read import read_meter_file
 
@@ -59,18 +59,18 @@ def test_faulty_files_say_where_what_and_which_key(tmp_path, name: str) -> None:
 @pytest.mark.parametrize(
     ("text", "stated", "impedance"),
     [
-        ("1000,0.5,60\n", Stated(("f [Hz]", "Z [ohm]", "phase [deg]")), 0.25 + 0.4330127j),
-        ("9,1000,0.5,60\n", Stated(("-", "f [Hz]", "Z [ohm]", "phase [deg]")), 0.25 + 0.4330127j),
-        ("f [Hz],Z [ohm],phase\n1000,1,0.9\n", Stated(phase="rad"), 0.6216100 + 0.7833269j),
-        ("f [Hz],Z [ohm],phase\n1000,1,0.9\n", Stated(phase="deg"), 0.9998766 + 0.0157073j),
-        ("f [Hz],X [ohm],Q\n1000,1,2\n", Stated(equivalent="series"), 0.5 + 1j),
-        ("f [Hz],X [ohm],Q\n1000,1,2\n", Stated(equivalent="parallel"), 0.4 + 0.8j),
-        ("f [Hz],R [ohm],X [ohm]\n1000,1,1\n", Stated(equivalent="parallel"), 0.5 + 0.5j),
-        ("f [Hz];R [ohm];X [ohm]\n1,000;2,512;1,310\n", Stated(decimal="comma"), 2.512 + 1.31j),
-        ("f [Hz],R [ohm],X [ohm],n\n1000,2,3,4\n", Stated(decimal="point"), 2 + 3j),
+        ("1000,0.5,60\n", StatedColumns(("f [Hz]", "Z [ohm]", "phase [deg]")), 0.25 + 0.4330127j),
+        ("9,1000,0.5,60\n", StatedColumns(("-", "f [Hz]", "Z [ohm]", "phase [deg]")), 0.25 + 0.4330127j),
+        ("f [Hz],Z [ohm],phase\n1000,1,0.9\n", StatedColumns(phase="rad"), 0.6216100 + 0.7833269j),
+        ("f [Hz],Z [ohm],phase\n1000,1,0.9\n", StatedColumns(phase="deg"), 0.9998766 + 0.0157073j),
+        ("f [Hz],X [ohm],Q\n1000,1,2\n", StatedColumns(equivalent="series"), 0.5 + 1j),
+        ("f [Hz],X [ohm],Q\n1000,1,2\n", StatedColumns(equivalent="parallel"), 0.4 + 0.8j),
+        ("f [Hz],R [ohm],X [ohm]\n1000,1,1\n", StatedColumns(equivalent="parallel"), 0.5 + 0.5j),
+        ("f [Hz];R [ohm];X [ohm]\n1,000;2,512;1,310\n", StatedColumns(decimal="comma"), 2.512 + 1.31j),
+        ("f [Hz],R [ohm],X [ohm],n\n1000,2,3,4\n", StatedColumns(decimal="point"), 2 + 3j),
     ],
 )
-def test_the_key_decides(tmp_path, text: str, stated: Stated, impedance: complex) -> None:
+def test_the_key_decides(tmp_path, text: str, stated: StatedColumns, impedance: complex) -> None:
     path = tmp_path / "bench.csv"
     path.write_text(text, encoding="utf-8")
     assert read_meter_file(path, stated).impedance[0] == pytest.approx(impedance, rel=1e-6)
@@ -79,13 +79,13 @@ def test_the_key_decides(tmp_path, text: str, stated: Stated, impedance: complex
 @pytest.mark.parametrize(
     ("stated", "message"),
     [
-        (Stated(("f [Hz]", "R [ohm]")), "expected a title for each of 3 columns, found 2; '-' stands for one"),
-        (Stated(("f [Hz]", "R [ohm]", "sugar")), 'expected a quantity with its unit, found "sugar"'),
-        (Stated(("f [Hz]", "R [furlong]", "L [H]")), 'expected a quantity with its unit, found "R [furlong]"'),
-        (Stated(decimal="comma"), "expected another sign than a comma between numbers with decimal commas"),
+        (StatedColumns(("f [Hz]", "R [ohm]")), "expected a title for each of 3 columns, found 2; '-' stands for one"),
+        (StatedColumns(("f [Hz]", "R [ohm]", "sugar")), 'expected a quantity with its unit, found "sugar"'),
+        (StatedColumns(("f [Hz]", "R [furlong]", "L [H]")), 'expected a quantity with its unit, found "R [furlong]"'),
+        (StatedColumns(decimal="comma"), "expected another sign than a comma between numbers with decimal commas"),
     ],
 )
-def test_what_is_stated_must_fit(tmp_path, stated: Stated, message: str) -> None:
+def test_what_is_stated_must_fit(tmp_path, stated: StatedColumns, message: str) -> None:
     path = tmp_path / "bench.csv"
     path.write_text(GOOD, encoding="utf-8")
     with pytest.raises(MeterFileError) as caught:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from crosscurrent.meter_files.columns import Stated
+from crosscurrent.meter_files.columns import StatedColumns
 from crosscurrent.meter_files.read import read_meter_file
 
 F = np.array([100.0, 1e3, 1e4, 1e5])
@@ -47,7 +47,7 @@ FILES = {
     "comments behind": table("f [Hz],Re(Z) [ohm],Im(Z) [ohm]\n", F, R, X, tail="\n# end of sweep\n"),
 }
 SAID = {
-    "spaces and decimal commas": Stated(("f [Hz]", "Rs [ohm]", "Ls [H]")),
+    "spaces and decimal commas": StatedColumns(("f [Hz]", "Rs [ohm]", "Ls [H]")),
 }
 
 
