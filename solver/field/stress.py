@@ -25,13 +25,14 @@ from crosscurrent.geometries.meshing.corners import sharp_corners
 from crosscurrent.geometries.meshing.mesh import AIR, Mesh
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
 from crosscurrent.solver.elements.half_plane import Weight
-from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.elements.operators import Elements, reference_stiffness
 from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.metals.depth import MU0
 
 KEPT = 0.5  # of the distance to other metal
 ROUND = 12  # degree of quadrature beyond that of the functions squared, with 1 / r
 BLOCK = 128  # elements whose fields are held at once
+CENTRE = np.full((1, 2), 1 / 3)
 CORNER_GRADIENT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # of the functions of the corners
 
 
@@ -120,25 +121,52 @@ def _around(mesh: Mesh, corners: IntArray, owner: IntArray) -> IntArray:
 
 def _forms(elements: Elements, fields: FloatArray, near: IntArray, ours: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Over some elements of air, for the function that is 1 at some corners (points,)."""
-    places, weights = quadrature(2 * elements.order + (2 if elements.weight is Weight.PLANE else ROUND))
     total = np.zeros((2, fields.shape[1], fields.shape[1]))
-    for first in range(0, len(near), BLOCK):
-        rows = near[first : first + BLOCK]
-        inverse = elements.maps(rows, places)[1]
-        slope, measure = _slopes(elements, fields, rows, places, weights)
-        b = np.stack((slope[:, :, 1], -slope[:, :, 0]), axis=2)
-        weight = ours[elements.mesh.triangles[rows]] @ CORNER_GRADIENT
-        fall = np.einsum("tpdr,tr->tpd", inverse, weight) * measure[..., None]
-        along = np.einsum("tpdb,tpd->tpb", b, fall, optimize=True).reshape(-1, fields.shape[1])
-        for k in range(2):
-            flat = b[:, :, k].reshape(-1, fields.shape[1])
-            pressure = sum(
-                (b[:, :, c] * fall[:, :, k, None]).reshape(flat.shape).T @ b[:, :, c].reshape(flat.shape)
-                for c in range(2)
-            )
-            total[k] += flat.T @ along - 0.5 * pressure
+    straight = np.isin(near, elements.straight) & (elements.weight is Weight.PLANE)
+    for rows, blocks_of in ((near[straight], _straight_blocks), (near[~straight], _blocks)):
+        for first in range(0, len(rows), BLOCK):
+            some = rows[first : first + BLOCK]
+            weight = ours[elements.mesh.triangles[some]] @ CORNER_GRADIENT
+            total += _summed(blocks_of(elements, some, weight), fields[elements.dofs[some]])
     x, y = (-(t + t.T) / (2 * MU0) for t in total)
     return x, y
+
+
+def _summed(blocks: FloatArray, fields: FloatArray) -> FloatArray:
+    """Forms of triangles (..., t, n, n) at fields on each (t, n, k), summed: (..., k, k)."""
+    k = fields.shape[-1]
+    seen = (blocks @ fields).reshape(*blocks.shape[:-3], -1, k)
+    return np.asarray(fields.reshape(-1, k).T @ seen)
+
+
+def _tensors(fall: FloatArray) -> FloatArray:
+    """What the stress makes of the slope s of a potential, b = (s_y, -s_x), where w falls by (..., 2).
+
+    b_k (b . fall) - b^2 fall_k / 2 = s' T_k s with a symmetric T, (2, ..., 2, 2).
+    """
+    x, y = 0.5 * fall[..., 0], 0.5 * fall[..., 1]
+    along = np.array([[[-x, -y], [-y, x]], [[y, -x], [-x, -y]]])
+    return np.moveaxis(along, (1, 2), (-2, -1))
+
+
+def _straight_blocks(elements: Elements, rows: IntArray, weight: FloatArray) -> FloatArray:
+    """Of straight triangles in the plane, where w falls evenly, (2, t, n, n)."""
+    determinant, inverse = (m[:, 0] for m in elements.maps(rows, CENTRE))
+    fall = (inverse @ weight[:, :, None])[..., 0] * determinant[:, None]
+    turned = inverse.swapaxes(1, 2) @ _tensors(fall) @ inverse
+    reference = reference_stiffness(elements.order)
+    n = reference.shape[-1]
+    return np.asarray((turned.reshape(2, -1, 4) @ reference.reshape(4, n * n)).reshape(2, -1, n, n))
+
+
+def _blocks(elements: Elements, rows: IntArray, weight: FloatArray) -> FloatArray:
+    """Of any triangles, by quadrature, (2, t, n, n)."""
+    places, weights = quadrature(2 * elements.order + (2 if elements.weight is Weight.PLANE else ROUND))
+    inverse = elements.maps(rows, places)[1]
+    slope, measure = _slopes(elements, rows, places, weights)
+    fall = (inverse @ weight[:, None, :, None])[..., 0] * measure[..., None]
+    flat = slope.reshape(len(rows), -1, slope.shape[-1])
+    return np.asarray(flat.swapaxes(1, 2) @ (_tensors(fall) @ slope).reshape(2, *flat.shape))
 
 
 def _hoop(
@@ -150,22 +178,21 @@ def _hoop(
     total = np.zeros((fields.shape[1], fields.shape[1]))
     for first in range(0, len(rows), BLOCK):
         some = rows[first : first + BLOCK]
-        slope, measure = _slopes(elements, fields, some, places, weights)
+        slope, measure = _slopes(elements, some, places, weights)
         radius = elements.positions(some, places)[..., 0]
         held = ours[elements.mesh.triangles[some]] @ corners.T * reluctivity[some, None] * measure / radius
-        flat = slope.reshape(-1, fields.shape[1])
-        total += flat.T @ (np.repeat(held.ravel(), 2)[:, None] * flat)
+        flat = slope.reshape(len(some), -1, slope.shape[-1])
+        blocks = flat.swapaxes(1, 2) @ (np.repeat(held, 2, axis=1)[..., None] * flat)
+        total += _summed(blocks, fields[elements.dofs[some]])
     return np.asarray(total / (2 * MU0))
 
 
 def _slopes(
-    elements: Elements, fields: FloatArray, rows: IntArray, places: FloatArray, weights: FloatArray
+    elements: Elements, rows: IntArray, places: FloatArray, weights: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    """Gradients of fields (t, p, 2, k) at places of a quadrature, and its weights with that of the section (t, p)."""
+    """Gradients of the functions at places (t, p, 2, n), weights of the quadrature times the section (t, p)."""
     if elements.weight is not Weight.PLANE:
         _, slope, measure = functions(elements, rows, places, weights)
-        return slope @ fields[elements.dofs[rows]][:, None], measure
+        return slope, measure
     determinant, inverse = elements.maps(rows, places)
-    reference = gradients(elements.order, places)
-    by_reference = np.einsum("tnb,pnr->tprb", fields[elements.dofs[rows]], reference, optimize=True)
-    return inverse @ by_reference, determinant * weights
+    return inverse @ gradients(elements.order, places).swapaxes(1, 2), determinant * weights
