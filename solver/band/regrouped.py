@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.solver.field.circuits import Connections
 
-from .basis import ReducedBasis
+from .basis import ReducedBasis, RegionForms
 from .foster import FosterForm, Impedance, angular
 from .krylov import SweepError
 from .ports import Ports, fed_groups
@@ -61,16 +61,47 @@ def _turning(sweep: Sweep) -> Callable[[Response], Response]:
 
     def turned(response: Response) -> Response:
         basis = response.model.basis
-        if basis.ports.matrix:
-            vectors = np.column_stack((basis.vectors, basis.chi[:, apart]))
-            states = np.column_stack((basis.states, np.zeros((len(basis.states), len(apart)))))
-            found = ReducedBasis.spanned(basis.matrices, ports, basis.chi @ seen, vectors, states)
-        else:
-            found = replace(basis, ports=ports)
+        found = _regrouped(basis, ports, seen, apart) if basis.ports.matrix else replace(basis, ports=ports)
+        if not basis.ports.matrix:
             vars(found)["regions"] = basis.regions  # of the same groups
         return Response(response.problem, Reduced.of(found, response.model.factors), response.frequency)
 
     return turned
+
+
+def _regrouped(basis: ReducedBasis, ports: Ports, seen: FloatArray, apart: IntArray) -> ReducedBasis:
+    """The same fields with lifts of whole groups, and those of some conductors (a,) among the basis.
+
+    All its forms are the ones there are, of sums of the same fields: nothing is integrated anew.
+
+    Parameters
+    ----------
+    seen : (conductors, groups) float
+        1 where a conductor is in a group.
+    """
+    groups, count, more = seen.shape[1], basis.vectors.shape[1], len(apart)
+    old = np.zeros((len(seen) + count, groups + count + more))  # lifts and basis as sums of what they were
+    old[: len(seen), :groups] = seen
+    old[len(seen) :, groups : groups + count] = np.eye(count)
+    old[apart, groups + count + np.arange(more)] = 1.0
+    before = np.block([[basis.lift_coupling, basis.residual_coupling], [basis.residual_coupling.T, basis.stiffness]])
+    form = old.T @ before @ old
+    bundles = {bundle.region for bundle in basis.bundles}
+    regions = []
+    for number, one in enumerate(basis.regions):
+        own = np.zeros((1 + count, 1 + count + more))
+        own[:, : 1 + count] = np.eye(1 + count)
+        own[0, 1 + count :] = apart == one.group
+        turn = old if number in bundles else own[1:, 1:]
+        forms = own.T @ one.mass @ own, turn.T @ one.energy @ turn, own.T @ one.load
+        regions.append(RegionForms(int(seen[one.group].argmax()), *forms))
+    found = ReducedBasis(
+        basis.matrices, ports, basis.chi @ seen, np.column_stack((basis.vectors, basis.chi[:, apart])),
+        form[:groups, :groups], form[:groups, groups:], form[groups:, groups:],
+        np.column_stack((basis.states, np.zeros((len(basis.states), more)))),
+    )  # fmt: skip
+    vars(found)["regions"] = tuple(regions)
+    return found
 
 
 def impedance_of(sweep: Sweep) -> Impedance:

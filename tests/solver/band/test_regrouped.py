@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from common import metal, rod
 
+from crosscurrent.solver.band.basis import ReducedBasis
 from crosscurrent.solver.band.regrouped import by_circuits
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Problem
@@ -41,3 +42,16 @@ def test_it_agrees_with_a_sweep_by_circuits_within_the_bars(by_conductors: Sweep
     bars = found.circuit_errors(feed)[0] + mine.circuit_errors(feed)[0]
     assert (np.abs(found.fine.resistance(feed) / mine.fine.resistance(feed) - 1) <= bars).all()
     assert by_circuits(mine) is mine
+
+
+def test_its_forms_are_those_of_its_fields(by_conductors: Sweep) -> None:
+    found = by_circuits(by_conductors).fine.model.basis
+    anew = ReducedBasis.spanned(found.matrices, found.ports, found.chi, found.vectors, found.states)
+    for name in ("lift_coupling", "residual_coupling", "stiffness"):
+        form = getattr(anew, name)
+        np.testing.assert_allclose(getattr(found, name), form, atol=1e-11 * np.abs(form).max())
+    for mine, form in zip(found.regions, anew.regions, strict=True):
+        assert mine.group == form.group
+        for name in ("mass", "energy", "load"):
+            whole = getattr(form, name)
+            np.testing.assert_allclose(getattr(mine, name), whole, atol=1e-11 * np.abs(whole).max())
