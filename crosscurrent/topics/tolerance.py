@@ -106,7 +106,7 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
         found = spread(nominal, verdicts, first.added, by_ends, trials)
     except NoSpread as error:
         return _chapter(ToleranceAnswer(read_as, said, no_band=str(error)))
-    bars = first.bars if found.order == "first" else {}
+    bars = first.bars if found.order in ("first", "second by slopes") else {}
     every = _Found(read_as, nominal, found, trials, draws(len(causes), read_as), bars)
     outside = any(p.returns_outside for p in solved.points)
     answer = _answer(every, verdicts, said, case.data.frequency.at, by_ends, outside=outside)

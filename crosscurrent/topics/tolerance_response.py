@@ -78,6 +78,30 @@ class Polynomial:
         inside = [float(np.clip(-tilt / (2 * bend), -1, 1))] if bend else []
         return max((*ends, *inside), key=lambda u: sign * (tilt * u + bend * u**2))
 
+    def largest(self) -> float:
+        """Within all tolerances."""
+        return float(self.at(self.extreme(1)))
+
+    def half(self) -> float:
+        """Half of the width between its worst cases.
+
+        Examples
+        --------
+        >>> Polynomial(5.0, np.array([1.0, -2.0]), np.zeros((2, 2))).half()
+        3.0
+        """
+        return (self.largest() - float(self.at(self.extreme(-1)))) / 2
+
+    def bend(self) -> float:
+        """The most by which it leaves its own slopes.
+
+        Examples
+        --------
+        >>> Polynomial(5.0, np.zeros(2), np.array([[1.0, -1.0], [-1.0, 0.5]])).bend()
+        3.5
+        """
+        return float(np.abs(self.curvature).sum())
+
     def shares(self, read_as: ReadAs) -> FloatArray:
         """Of each cause in the variance, what two make together halved, (causes,); zeros where nothing varies.
 

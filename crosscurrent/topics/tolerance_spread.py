@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
@@ -14,13 +14,16 @@ from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.postprocess.answers.chapter import Measured
 from crosscurrent.postprocess.answers.limits import Verdict
 
+from .tolerance_corners import Corners, at_corners
 from .tolerance_figures import FigureKey
 from .tolerance_response import FEW, Polynomial, along_each, fill, with_products
 from .tolerance_slopes import EXACT
 from .tolerance_trials import Trials
 
-MISSED = 0.05  # of half a band's width, from which on more solves are taken: 95 % limits stay within 3 % of the width
-Order = Literal["first", "second", "second with products"]
+# shares of half a band's width. More is solved where corners are missed by the first, by the second where slopes at
+# corners were made use of; these count where they bend a figure by the third: 95 % limits stay within 3 % of the width
+MISSED, MISSED_BY_SLOPES, BENT = 0.05, 0.03, 0.025
+Order = Literal["first", "second by slopes", "second", "second with products"]
 Polynomials = Mapping[FigureKey, Polynomial]
 
 
@@ -77,11 +80,20 @@ def spread(
     checked = _most_important(found, verdicts)
     if checked is None:
         return Spread(found, order, None, None)
-    corners = [found[checked].extreme(sign) for sign in (-1, 1)]
+    worst: Corners = [found[checked].extreme(sign) for sign in (-1, 1)]
+    corners: Mapping[FigureKey, Corners] = dict.fromkeys(found, worst)
+    if order == "first":
+        seen = {key: one for key, one in found.items() if key == checked or one.half() > nominal[key].error}
+        looked = at_corners(seen, checked, by_ends, trials)
+        corners = {**corners, **looked.corners}
+        if any(one.bend() > BENT * one.half() for one in looked.bent.values()):
+            found, order = {**found, **looked.bent}, "second by slopes"
+    allowed = MISSED_BY_SLOPES if order == "second by slopes" else MISSED
     missed = _missed(found, nominal, corners, trials)
-    if missed is not None and missed > MISSED and order == "first":
-        with suppress(NoSpread):  # first order is then all there is
+    if missed is not None and missed > allowed and order != "second":
+        with suppress(NoSpread):  # what slopes say is then all there is
             found, order = _along(nominal, first, range(count), trials), "second"
+            corners = dict.fromkeys(found, worst)
             missed = _missed(found, nominal, corners, trials)
     if missed is not None and missed > MISSED and order == "second" and 1 < count <= FEW:
         found, order = _filled(found, trials), "second with products"
@@ -131,30 +143,20 @@ def _filled(found: Polynomials, trials: Trials) -> Polynomials:
 
 def _most_important(found: Polynomials, verdicts: Mapping[FigureKey, Verdict]) -> FigureKey | None:
     """The figure that comes closest to its limit, or goes furthest beyond; without limits the widest for its size."""
-    varying = {key: half for key, one in found.items() if (half := _half(one)) > 0}
-    limited = {k: _largest(found[k]) / (v.allowed or np.inf) for k, v in verdicts.items() if k in varying}
+    varying = {key: half for key, one in found.items() if (half := one.half()) > 0}
+    limited = {k: found[k].largest() / (v.allowed or np.inf) for k, v in verdicts.items() if k in varying}
     wide = {k: half / abs(found[k].value) for k, half in varying.items() if k.what in EXACT and found[k].value}
     return max(limited or wide, key=lambda k: (limited or wide)[k], default=None)
 
 
-def _largest(one: Polynomial) -> float:
-    return float(one.at(one.extreme(1)))
-
-
-def _half(one: Polynomial) -> float:
-    """Half the width of its band."""
-    return (_largest(one) - float(one.at(one.extreme(-1)))) / 2
-
-
 def _missed(
-    found: Polynomials, nominal: Mapping[FigureKey, Measured], corners: Sequence[FloatArray], trials: Trials
+    found: Polynomials, nominal: Mapping[FigureKey, Measured], corners: Mapping[FigureKey, Corners], trials: Trials
 ) -> float | None:
     """The largest over all figures; the bars of both solves left out."""
-    solved = [(u, one) for u in corners if (one := trials.at(u)) is not None]
+    solved = [(key, u, one) for key, pair in corners.items() for u in pair if (one := trials.at(u)) is not None]
     off = [
-        max(abs(one[key] - float(response.at(u))) - 2 * nominal[key].error, 0.0) / half
-        for u, one in solved
-        for key, response in found.items()
-        if key in one and (half := _half(response)) > 0
+        max(abs(one[key] - float(found[key].at(u))) - 2 * nominal[key].error, 0.0) / half
+        for key, u, one in solved
+        if key in one and (half := found[key].half()) > 0
     ]
     return max(off, default=0.0) if solved else None

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.variables import Variable, variables
@@ -13,6 +13,7 @@ from crosscurrent.geometries.errors import CrosscurrentError, RunStopped
 
 from .limits_changes import NEEDED, PHYSICS, Resolve, bare
 from .tolerance_figures import FigureKey, figures, judged
+from .tolerance_slopes import by_slopes
 
 
 def causes_of(case: Case) -> tuple[Variable, ...]:
@@ -47,6 +48,8 @@ class Trials:
     ----------
     found : dict of tuple of float to dict of FigureKey to float
         By place in tolerances, as `tolerance_response` counts it.
+    slopes : dict of tuple of float to mapping of FigureKey to (causes,) float
+        What each cause would add, over its tolerance, at the places where that was asked for.
     refused : dict of tuple of float to str
         Places at which there is no sound case, and why.
     """
@@ -56,16 +59,19 @@ class Trials:
     resolve: Resolve
     accuracy: float
     found: dict[tuple[float, ...], dict[FigureKey, float]] = field(default_factory=dict)
+    slopes: dict[tuple[float, ...], Mapping[FigureKey, FloatArray]] = field(default_factory=dict)
     refused: dict[tuple[float, ...], str] = field(default_factory=dict)
 
-    def at(self, place: FloatArray) -> dict[FigureKey, float] | None:
-        """The figures at a place; None where there is no sound case."""
+    def at(self, place: FloatArray, *, sloped: bool = False) -> dict[FigureKey, float] | None:
+        """The figures at a place, once with their slopes if wanted; None where there is no sound case."""
         key = tuple(place.tolist())
         if key not in self.found and key not in self.refused:
-            moved = zip(self.causes, key, strict=True)
+            there = [replace(c, value=c.value + u * c.tolerance) for c, u in zip(self.causes, key, strict=True)]
             try:
-                changed = varied(self.case, {one.key: one.value + u * one.tolerance for one, u in moved})
+                changed = varied(self.case, {one.key: one.value for one in there})
                 other, chapters = self.resolve(plain(changed, self.accuracy))
+                if sloped:
+                    self.slopes[key] = by_slopes(other, there).added
             except RunStopped:
                 raise
             except CrosscurrentError as error:  # parts that would overlap, a metal that would melt

@@ -168,9 +168,9 @@ class ToleranceAnswer:
         Those of the circuits, losses and temperatures, frequency by frequency.
     kept : sequence of KeptLimit
     order : str
-        Of the polynomial that bands come from: "first", "second", "second with products".
+        Of the polynomial that bands come from: "first", "second by slopes", "second", "second with products".
     by_slopes : bool
-        Whether first order came from slopes.
+        Whether first order came from slopes for every cause.
     solves : int
         Changed cases that were solved.
     checked : str
@@ -357,10 +357,11 @@ def _read(read_as: str) -> str:
 def _order(found: ToleranceAnswer) -> str:
     how = {
         "first": "first order, from the slopes of the solved field",
+        "second by slopes": "second order along each cause, from the slopes of the solved field at the worst corners",
         "second": "second order along each cause, through both of its ends",
         "second with products": "second order with products of causes",
     }[found.order]
-    if found.order == "first" and not found.by_slopes:
+    if found.order in ("first", "second by slopes") and not found.by_slopes:
         how += ", and through both ends of causes without a slope"
     solves = f"{found.solves} changed case{'' if found.solves == 1 else 's'} solved"
     if not found.checked:

@@ -25,9 +25,10 @@ class Formula:
         self.causes = [cast("Any", type("Cause", (), {"key": f"cause {k}"})) for k in range(causes)]
         self.formula = formula
         self.found: dict[tuple[float, ...], Any] = {}
+        self.slopes: dict[tuple[float, ...], Any] = {}
         self.refused: dict[tuple[float, ...], str] = {}
 
-    def at(self, place: FloatArray) -> dict[FigureKey, float] | None:
+    def at(self, place: FloatArray, *, sloped: bool = False) -> dict[FigureKey, float] | None:
         value = float(self.formula(place))
         if np.isnan(value):
             self.refused[tuple(place.tolist())] = "parts overlap"
