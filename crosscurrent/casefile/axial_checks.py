@@ -28,8 +28,11 @@ NOT_ROUND = {
 # what rests on currents that stay what they are: those of a shorted coil, or of a wanted power, do not
 STATED = ("slopes", "tolerance", "ladder", "waveform", "fault", "study")
 SCALED = ("slopes", "tolerance")
-# limits on figures per metre of a straight run
-PER_METRE = ("loss", "voltage_drop", "inductance", "force", "mass")
+STRAIGHT = ("voltage_drop", "mass")  # limits on figures of a straight run
+ROUND = (
+    "current", "voltage", "waste", "leakage", "piece_power", "piece_temperature", "tank_voltage", "reactive_power",
+    "hoop_stress",
+)  # fmt: skip
 
 
 def round_the_axis(draft: Draft) -> Iterator[Fault]:
@@ -74,13 +77,13 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
 def _limits(draft: Draft) -> Iterator[Fault]:
     """Which limits are set on figures that such a section has."""
     limits = draft.data.get("limits")
-    for key in PER_METRE if draft.axial else ("current", "voltage", "waste"):
+    for key in STRAIGHT if draft.axial else ROUND:
         if value(limits, key) is not None:
             expected, found = "a section round an axis", "a plane one"
             hint = "leave it out, or limit voltage_drop, inductance or temperatures"
             if draft.axial:
                 expected, found = "a plane section", "one round an axis"
-                hint = "limit current, voltage, waste or temperatures"
+                hint = "leave it out, or limit voltage, loss or force"
             yield draft.fault(("limits", key), expected, found, hint)
 
 

@@ -256,7 +256,7 @@ def checked_case(
     faults: list[Fault] = []
     model: CaseData | None = None
     try:
-        model = CaseData.model_validate(data, context=draft.named.context)
+        model = CaseData.model_validate(data, context=draft.context)
     except ValidationError as error:
         faults += structural_faults(error, data, lines)
     faults += [*checks.faults(draft), *file_faults(draft, path.parent if path else Path())]

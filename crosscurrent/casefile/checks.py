@@ -191,7 +191,7 @@ def _misfit(draft: Draft, path: Path, shape: str, build: Callable[[], object]) -
 def _temperatures(draft: Draft) -> Iterator[Fault]:
     """No metal may be used where it melts, stops being magnetic, or would have no resistivity by its coefficient."""
     try:
-        ambient = _TEMPERATURE.validate_python(draft.data.get("ambient", "20 degC"), context=draft.named.context)
+        ambient = _TEMPERATURE.validate_python(draft.data.get("ambient", "20 degC"), context=draft.context)
     except ValidationError:
         ambient = 20.0
     for k, conductor in draft.conductors.items():

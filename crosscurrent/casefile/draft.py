@@ -20,7 +20,7 @@ from .conductors import ConductorTable
 from .conductors_from_files import AnyConductor
 from .faults import Fault
 from .lines import LineIndex, Path
-from .named import NamedValues, spelled_out
+from .named import AXIAL, NamedValues, spelled_out
 from .names import value
 from .placing import Placed, placed
 from .tables.circuit import CircuitTable
@@ -65,6 +65,11 @@ class Draft:
         values = dict(table) if isinstance(table, Mapping) else {}
         lines = {name: self.lines.line(("named", name)) for name in values} if self.lines else {}
         return NamedValues(values, {name: line for name, line in lines.items() if line is not None})
+
+    @property
+    def context(self) -> dict[str, object]:
+        """For pydantic's validation."""
+        return {**self.named.context, AXIAL: self.axial}
 
     @cached_property
     def placed(self) -> Placed:
@@ -117,7 +122,7 @@ class Draft:
         sound: dict[K, M] = {}
         for key, item in items:
             with contextlib.suppress(ValidationError):
-                sound[key] = adapter.validate_python(item, context=self.named.context)
+                sound[key] = adapter.validate_python(item, context=self.context)
         return sound
 
     def rows(self, table: str) -> Sequence[object]:

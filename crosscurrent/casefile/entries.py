@@ -21,8 +21,17 @@ from pydantic_core.core_schema import (
 
 from crosscurrent.geometries.drawings.sketch import UNITS
 
-from .named import near_name, spelled_out
-from .quantities import QuantityError, Toleranced, kind, read_quantity, tolerance, write_quantity, write_tolerance
+from .named import is_axial, near_name, spelled_out
+from .quantities import (
+    InTotal,
+    QuantityError,
+    Toleranced,
+    kind,
+    read_quantity,
+    tolerance,
+    write_quantity,
+    write_tolerance,
+)
 from .units import TRAPS
 
 
@@ -78,9 +87,13 @@ class OwnName:
 
 @dataclass(frozen=True)
 class Quantity:
-    """Text with a unit in, a number inside, text with a unit again in JSON."""
+    """Text with a unit in, a number inside, text with a unit again in JSON.
+
+    `in_total`: its dimension round an axis, where that is another one.
+    """
 
     dimension: str
+    in_total: str = ""
 
     def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         text = plain_serializer_function_ser_schema(self._write, when_used="json")
@@ -90,13 +103,18 @@ class Quantity:
         number = self._read(value, info)
         checked: float = inner(number)
         named = spelled_out(value, info.context)[0] is not value
-        spread = tolerance(value, self.dimension) if isinstance(value, str) and not named else None
+        if (dimension := self._meant(info)) != self.dimension:
+            return InTotal(checked)
+        spread = tolerance(value, dimension) if isinstance(value, str) and not named else None
         return Toleranced(checked, spread) if spread else checked
+
+    def _meant(self, info: ValidationInfo) -> str:
+        return self.in_total if self.in_total and is_axial(info.context) else self.dimension
 
     def _read(self, value: object, info: ValidationInfo) -> float:
         meant, where = spelled_out(value, info.context)
         try:
-            return read_quantity(meant, self.dimension)
+            return read_quantity(meant, self._meant(info))
         except QuantityError as error:
             near = near_name(value, info.context)
             hint = f'did you mean "{near}" of [named]?' if near else error.hint
@@ -104,7 +122,8 @@ class Quantity:
 
     def _write(self, value: float) -> str:
         behind = write_tolerance(value.tolerance, self.dimension) if isinstance(value, Toleranced) else ""
-        return write_quantity(value, self.dimension) + behind
+        dimension = self.in_total if isinstance(value, InTotal) else self.dimension
+        return write_quantity(value, dimension) + behind
 
 
 @dataclass(frozen=True)
@@ -178,12 +197,15 @@ ThermalConductivity = Annotated[float, Quantity("thermal conductivity")]
 HeatCapacity = Annotated[float, Quantity("heat capacity")]
 HeatTransfer = Annotated[float, Quantity("heat transfer")]
 Power = Annotated[float, Quantity("power")]
-LossPerMetre = Annotated[float, Quantity("loss per metre")]
-InductancePerMetre = Annotated[float, Quantity("inductance per metre")]
-ForcePerMetre = Annotated[float, Quantity("force per metre")]
+ReactivePower = Annotated[float, Quantity("reactive power")]
+Loss = Annotated[float, Quantity("loss per metre", in_total="power")]
+Resistance = Annotated[float, Quantity("resistance per metre", in_total="resistance of a coil")]
+Inductance = Annotated[float, Quantity("inductance per metre", in_total="inductance")]
+Force = Annotated[float, Quantity("force per metre", in_total="force")]
 TemperatureRise = Annotated[float, Quantity("temperature rise")]
 MassPerMetre = Annotated[float, Quantity("mass per metre")]
 Ratio = Annotated[float, Quantity("ratio")]
+Share = Annotated[float, Quantity("share")]
 Glycol = Annotated[float, Quantity("share of glycol")]
 Permeability = Annotated[float, BareNumber("a relative permeability, a bare number above 0 and up to 5000", 1e-6, 5000)]
 PermeabilityLoss = Annotated[float, BareNumber("a relative permeability, a bare number from 0 to 5000", 0, 5000)]

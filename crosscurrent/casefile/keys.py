@@ -94,7 +94,8 @@ def _kind(annotation: Any, metadata: tuple[object, ...] = ()) -> tuple[str, str]
         if isinstance(one, BareNumber):
             return one.expected, ""
         if isinstance(one, Quantity):
-            return DIMENSIONS[one.dimension].noun, one.dimension
+            total = f", round an axis {DIMENSIONS[one.in_total].noun}" if one.in_total else ""
+            return DIMENSIONS[one.dimension].noun + total, one.dimension
     arguments = get_args(annotation)
     match get_origin(annotation):
         case origin if origin is Annotated:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from .quantities import nearest
 
-CONTEXT = "named"  # under which validation carries them
+CONTEXT, AXIAL = "named", "axial"  # under which validation carries them, and whether the section is one round an axis
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,11 @@ def spelled_out(value: object, context: object) -> tuple[object, str]:
     named.used.add(value)
     line = named.lines.get(value)
     return named.values[value], f' ("{value}" in {f"line {line}" if line else "[named]"})'
+
+
+def is_axial(context: object) -> bool:
+    """Whether what is validated speaks of a section round an axis."""
+    return isinstance(context, Mapping) and bool(context.get(AXIAL))
 
 
 def near_name(value: object, context: object) -> str | None:

@@ -148,6 +148,10 @@ class Toleranced(float):
         return float(self), self.tolerance
 
 
+class InTotal(float):
+    """A figure that is one per metre in plane sections, as it is round an axis: in total."""
+
+
 def write_tolerance(spread: float, dimension: str) -> str:
     """What stands behind a quantity that has a tolerance.
 

@@ -67,7 +67,7 @@ def warmth(draft: Draft) -> Iterator[Fault]:
     """A limit the air leaves room for; what a duty that is switched off cools in."""
     table = draft.data.get("cooling")
     with contextlib.suppress(ValidationError):
-        written = None if table is None else CoolingTable.model_validate(table, context=draft.named.context)
+        written = None if table is None else CoolingTable.model_validate(table, context=draft.context)
         air = -math.inf if written is None else written.cooling(_ambient(draft), None).air
         if air >= CEILING:
             stated = next((key for key in ("enclosure_air", "ambient") if value(table, key) is not None), None)

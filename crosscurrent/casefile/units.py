@@ -238,6 +238,29 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
         "power": Dimension(
             "a power", '"5 kW"', "W", {"kW": 1e3, "W": 1.0, "mW": 1e-3, "MW": 1e6}, "0.001 mW", "1000 MW"
         ),
+        "reactive power": Dimension(
+            "a reactive power", '"50 kvar"', "V*A", {"kvar": 1e3, "var": 1.0, "Mvar": 1e6}, "1 var", "1000 Mvar"
+        ),
+        "resistance of a coil": Dimension(
+            "a resistance",
+            '"20 mohm"',
+            "ohm",
+            {"mohm": 1e-3, "ohm": 1.0, "uohm": 1e-6, "kohm": 1e3},
+            "0.001 uohm",
+            "1000 kohm",
+        ),
+        "resistance per metre": Dimension(
+            "a resistance per length",
+            '"40 uohm/m"',
+            "ohm/m",
+            {"uohm/m": 1e-6, "mohm/m": 1e-3, "ohm/m": 1.0, "uohm/ft": 1e-6 / _FOOT},
+            "0.001 uohm/m",
+            "1000 ohm/m",
+        ),
+        "inductance": Dimension(
+            "an inductance", '"2 uH"', "H", {"uH": 1e-6, "nH": 1e-9, "mH": 1e-3, "H": 1.0}, "0.001 nH", "1000 H"
+        ),
+        "force": Dimension("a force", '"50 N"', "N", {"N": 1.0, "kN": 1e3, "mN": 1e-3}, "0.000001 N", "100000 kN"),
         "loss per metre": Dimension(
             "a loss per length",
             '"600 W/m"',
@@ -267,6 +290,7 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             "100000 kg/m",
         ),
         "ratio": Dimension("a percentage", '"0.1 %"', "", {"%": 1e-2, "ppm": 1e-6}, "0.001 ppm", "50 %"),
+        "share": Dimension("a share", '"30 %"', "", {"%": 1e-2}, "0.001 %", "100 %"),
         "share of glycol": Dimension(
             "a share of glycol by mass", '"30 %"', "", {"%": 1e-2}, "0.01 %", "60 %", zero=True
         ),

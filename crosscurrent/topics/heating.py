@@ -13,7 +13,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.cautions import HOT_PIECE
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.units import frequency_tag
-from crosscurrent.postprocess.topics.heating import HeatingAnswer, as_csv, record, sentences, table, warnings
+from crosscurrent.postprocess.topics.heating import HeatingAnswer, as_csv, hottest, record, sentences, table, warnings
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.solution import Solution
@@ -52,6 +52,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         (HOT_PIECE,),
         {f"heating-{_stem(one)}": partial(_drawn, one, solved.case.title) for one in done},
         {f"heating-{_stem(one)}.csv": as_csv(one) for one in done},
+        measured={"piece_temperature": tuple(map(hottest, done))},
     )
 
 

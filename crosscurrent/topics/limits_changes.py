@@ -24,8 +24,10 @@ PHYSICS = (
     "conductor", "circuit", "coil", "power", "cooling", "water",
 )  # fmt: skip
 NEEDED = {
-    "field": ("field",), "force": ("supports", "fault"), "voltage_drop": ("voltage",), "mass": ("prices",),
+    "field": ("field",), "force": ("supports", "fault"), "hoop_stress": ("supports",),
+    "voltage_drop": ("voltage",), "mass": ("prices",),
     "fault_temperature": ("fault", "duty"), "water_rise": ("waveform",), "wall_temperature": ("waveform",),
+    "tank_voltage": ("tank",), "reactive_power": ("tank",), "piece_temperature": ("heating",),
 }  # fmt: skip
 
 

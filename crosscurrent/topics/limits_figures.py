@@ -11,12 +11,13 @@ from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.metal_limits import IN_SERVICE
 from crosscurrent.postprocess.answers.noise import inductance_noise
-from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.postprocess.answers.units import frequency_words
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.beams import peak_errors, pushes
 from crosscurrent.solver.heat.loss_slope import loss_slope
 
 from .duty import always_on
+from .limits_fields import axial_forces, flux_densities, hoop_stresses
 from .limits_kinds import KINDS, kinds_of
 
 Found = Mapping[str, Sequence[Measured]]
@@ -59,7 +60,8 @@ def losses(solved: SolvedCase, measured: Found) -> list[Measured]:
     found = []
     for p in solved.points:
         error = sum(c.loss * c.loss_error for c in p.conductors.values()) + p.total_loss * _warmth(solved, measured, p)
-        found.append(Measured(p.total_loss, error, "W/m", frequency=p.frequency, words=at(p.frequency)))
+        unit = unit_of(solved, "W/m")
+        found.append(Measured(p.total_loss, error, unit, frequency=p.frequency, words=frequency_words(p.frequency)))
     return found
 
 
@@ -81,10 +83,19 @@ def _warmth(solved: SolvedCase, measured: Found, point: Answers) -> float:
 
 def _inductance(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
     return [
-        _at(p, c.name, c.inductance, inductance_noise(c), "H/m")
+        _at(p, c.name, c.inductance, inductance_noise(c), unit_of(solved, "H/m"))
         for p in solved.points
         for c in p.circuits.values()
         if c.inductance is not None
+    ]
+
+
+def _resistance(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    return [
+        _at(p, c.name, c.resistance, abs(c.resistance) * (c.resistance_error or 0.0), unit_of(solved, "ohm/m"))
+        for p in solved.points
+        for c in p.circuits.values()
+        if c.resistance is not None
     ]
 
 
@@ -109,6 +120,8 @@ def _drops(solved: SolvedCase, measured: Found, length: float) -> Iterator[Measu
 
 def _force(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
     """Peak force: that of [fault], and of [supports] with its fault current if it states one; else in service."""
+    if solved.case.axial:
+        return axial_forces(solved)
     struck = [replace(m, words=f"{m.label} in [fault]") for m in measured.get("fault_force", [])]
     if struck or measured.get("force"):
         return [*struck, *measured.get("force", [])]
@@ -124,14 +137,28 @@ def forces_in_service(solved: SolvedCase) -> list[Measured]:
     ]
 
 
+def _hoop_stress(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    return hoop_stresses(solved)
+
+
+def _flux_density(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    return flux_densities(solved)
+
+
+def _piece_power(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    power = solved.case.data.power
+    meant = solved.case.heated if power is not None and power.into else ()
+    return [m for m in measured.get("piece_power", []) if m.of not in meant]
+
+
+def unit_of(solved: SolvedCase, per_metre: str) -> str:
+    """The unit of a figure of straight runs, round an axis in total."""
+    return per_metre.removesuffix("/m") if solved.case.axial else per_metre
+
+
 def _at(point: Answers, name: str, value: float, error: float, unit: str) -> Measured:
-    words = f"{name} at {at(point.frequency)}"
+    words = f"{name} at {frequency_words(point.frequency)}"
     return Measured(value, error, unit, name, frequency=point.frequency, words=words)
-
-
-def at(frequency: float) -> str:
-    """A frequency in words."""
-    return concise(frequency, "Hz") if frequency else "direct current"
 
 
 _FIGURES: dict[str, Figures] = {
@@ -139,5 +166,9 @@ _FIGURES: dict[str, Figures] = {
     "loss": _loss,
     "inductance": _inductance,
     "voltage_drop": _drop,
+    "resistance": _resistance,
     "force": _force,
+    "hoop_stress": _hoop_stress,
+    "flux_density": _flux_density,
+    "piece_power": _piece_power,
 }

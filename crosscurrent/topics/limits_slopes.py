@@ -19,7 +19,7 @@ HAIR = 1e-6  # relative change of what a slope is taken over
 
 
 def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[DesignChange] | None:
-    """How each change moves loss, inductance or force at stated temperatures; None of figures without an exact slope.
+    """How each change moves loss, R, L or force at stated temperatures; None of figures without an exact slope.
 
     A figure is taken to go with a power of what is changed, as its slope says: exact for the loss over a current.
     """
@@ -45,10 +45,13 @@ def has_slope(limit: str, data: CaseData) -> bool:
     """
     if data.cooling or data.water:
         return False
+    alone = len((*data.circuit, *data.coil)) == 1  # else currents of others are in the figure at the terminals
+    if limit == "inductance" or (limit == "resistance" and alone):
+        return True
     if data.symmetry == "axial" and (limit == "force" or (data.power and data.power.wanted)):
-        return limit == "inductance"
+        return False
     at_fault = data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
-    return limit in ("loss", "inductance") or (limit == "force" and not at_fault)
+    return limit == "loss" or (limit == "force" and not at_fault)
 
 
 def rate_of(limit: str, of: str, slope: Slope, solved: SolvedCase) -> float:
@@ -56,8 +59,9 @@ def rate_of(limit: str, of: str, slope: Slope, solved: SolvedCase) -> float:
     if limit == "loss":
         return slope.loss
     problem = solved.case.problem()
-    if limit == "inductance":
-        return float(slope.inductance[[c.name for c in problem.circuits].index(of)])
+    if limit in ("resistance", "inductance"):
+        each = slope.resistance if limit == "resistance" else slope.inductance
+        return float(each[[c.name for c in problem.circuits].index(of)])
     return math.nan if slope.own is None else float(slope.own.forces[[c.name for c in problem.conductors].index(of)])
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import combinations
 
 import numpy as np
@@ -18,17 +18,22 @@ DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
 
 
 def tried(case: Case) -> tuple[str, ...]:
-    """The kinds of change that `changed` makes: gaps and sizes of straight runs, currents where they are stated."""
+    """The kinds of change that `changed` makes: currents where they are stated, gaps and sizes but with steel in coils."""
     scaled = case.data.power is not None and case.data.power.wanted is not None
     current = () if scaled else ("a tenth less current",)
-    return current if case.axial else (*current, "more gap", "larger conductors")
+    return current if _slow(case) else (*current, "more gap", "larger conductors")
+
+
+def _slow(case: Case) -> bool:
+    """Whether a changed section takes long: coils with steel whose permeability goes with its field."""
+    return case.axial and any(c.is_saturable for c in case.problem().conductors)
 
 
 def changed(case: Case, plain: CaseData, step: float = STEP) -> Iterator[tuple[str, CaseData]]:
     """A tenth less current, a tenth more gap, a tenth more of every dimension of the conductors in circuits.
 
     `plain` is the case with no more questions than wanted; larger conductors keep the gaps between them. Another `step`
-    makes the same changes smaller, under the same names.
+    makes the same changes smaller, under the same names. Round an axis pieces in no circuit keep their radius.
     """
     if plain.circuit or plain.coil:
         less = tuple(c.model_copy(update={"current": (1 - step) * c.current}) for c in plain.circuit)
@@ -38,12 +43,12 @@ def changed(case: Case, plain: CaseData, step: float = STEP) -> Iterator[tuple[s
         )
         if plain.power is None or plain.power.wanted is None:  # else the currents are those of that power
             yield "10 % less current", plain.model_copy(update={"circuit": less, "coil": coils, "duty": duty})
-    if case.axial:  # what lies on the axis has to stay there
+    if _slow(case):
         return
+    live = _live(case)
     wider = _wider_gap(case, step)
     if wider is not None:
-        yield "10 % more gap", _spread(plain, *wider)
-    live = _live(case)
+        yield "10 % more gap", _spread(plain, *wider, live)
     for key in DIMENSIONS:
         rows = {row.name for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)}
         if rows:
@@ -76,7 +81,7 @@ def _grown(data: CaseData, key: str, names: set[str], step: float) -> CaseData:
         }
     )
     for axis in (0, 1):
-        larger = _spread(larger, axis, _room(data, larger, axis))
+        larger = _spread(larger, axis, _room(data, larger, axis), names)
     return larger
 
 
@@ -103,12 +108,15 @@ def _room(before: CaseData, after: CaseData, axis: int) -> float:
     return factor
 
 
-def _spread(data: CaseData, axis: int, factor: float) -> CaseData:
-    """All centres along an axis times a factor, about their middle."""
-    places = [centre[axis] for row in data.conductor for centre in row.copies.values()]
+def _spread(data: CaseData, axis: int, factor: float, live: Collection[str]) -> CaseData:
+    """All centres along an axis times a factor, about their middle; of radii those of rows in circuits only."""
+    radii = data.symmetry == "axial" and axis == 0
+    places = [0.0] if radii else [centre[axis] for row in data.conductor for centre in row.copies.values()]
     middle = 0.5 * (min(places) + max(places))
 
     def moved(row: ConductorTable) -> ConductorTable:
+        if radii and row.name not in live:
+            return row
         centre = list(row.centre)
         centre[axis] = middle + factor * (centre[axis] - middle)
         update: dict[str, object] = {"centre": tuple(centre)}

@@ -23,7 +23,7 @@ from .limits_figures import Found, figures_of, in_service, measured_by
 from .limits_kinds import KINDS
 
 # limits on figures that hold at whatever temperature it settles
-COLD = ("current", "inductance", "force", "field", "mass")
+COLD = ("current", "inductance", "leakage", "force", "hoop_stress", "flux_density", "field", "mass")
 OF_METAL = (*(f"temperature_{kind}" for kind in KINDS), "fault_temperature")
 
 

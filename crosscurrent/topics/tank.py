@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from crosscurrent.postprocess.answers.cautions import CAPACITOR, RESONANCE
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.topics.tank import TITLE, Empty, TankAnswer, record, sentences, table
+from crosscurrent.postprocess.topics.tank import TITLE, Empty, TankAnswer, measured, record, sentences, table
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import Solution
@@ -23,7 +23,8 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     if not found:
         return None
     said = tuple(sentences(found))
-    return Chapter("tank", TITLE, record(found), (table(found),), said, cautions=(RESONANCE, CAPACITOR))
+    cautions = RESONANCE, CAPACITOR
+    return Chapter("tank", TITLE, record(found), (table(found),), said, cautions=cautions, measured=measured(found))
 
 
 def _answer(solved: SolvedCase, solution: Solution, name: str) -> TankAnswer | None:

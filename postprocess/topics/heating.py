@@ -109,6 +109,12 @@ class HeatingAnswer:
         return self.run.power(0.0), self.run.power(self.run.duration)
 
 
+def hottest(answer: HeatingAnswer) -> Measured:
+    """The hottest place at the hottest time, for limits [degC]."""
+    top, words = float(answer.courses["hottest"].max()), f"{answer.name} at {answer.at}"
+    return Measured(top, answer.errors["hottest"], "degC", answer.name, "", answer.frequency, words)
+
+
 def record(answer: HeatingAnswer) -> dict[str, Json]:
     """The numbers of one work piece; of the whole of it, not per metre."""
     head: dict[str, Json] = {"piece": answer.name, "frequency_hz": answer.frequency}

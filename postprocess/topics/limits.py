@@ -24,6 +24,13 @@ NEEDS = {
     "water_rise": "[[water]]",
     "wall_temperature": "[[water]]",
     "waste": "a piece that is heated, and a frequency listed in at",
+    "leakage": "two coils or circuits, and a frequency listed in at",
+    "piece_power": "a piece in no circuit that [power] does not name, and a frequency listed in at",
+    "piece_temperature": "[[heating]], and a frequency listed in at",
+    "tank_voltage": "[tank], and a frequency listed in at above 0 Hz",
+    "reactive_power": "[tank], and a frequency listed in at above 0 Hz",
+    "hoop_stress": "a turn off the axis, and a frequency listed in at",
+    "flux_density": "magnetic metal or ferrite with a field in it, and a frequency listed in at",
     "mass": "densities of all metals and [prices]",
 }
 RETURN_DEPENDENT = ("inductance", "voltage_drop")  # on the return_radius

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from crosscurrent.postprocess.answers.chapter import Json
+from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
@@ -104,8 +104,15 @@ class TankAnswer:
         return self.current * (self.reactance if self.joined == "series" else self.impedance)
 
     @property
+    def voltage_error(self) -> float:
+        """Relative bound on its error."""
+        small = (self.resistance / self.impedance) ** 2
+        parallel = (1 - small) * self.inductance_error + small * self.resistance_error
+        return self.inductance_error if self.joined == "series" else parallel
+
+    @property
     def reactive(self) -> float:
-        """Of the capacitor [var]."""
+        """Of the capacitor, as much as of the coil, I squared times X [var]."""
         return self.voltage * self.capacitor_current
 
     @property
@@ -176,6 +183,21 @@ def record(found: Sequence[TankAnswer]) -> dict[str, Json]:
             }
             for one in found
         ]
+    }
+
+
+def measured(found: Sequence[TankAnswer]) -> dict[str, tuple[Measured, ...]]:
+    """What the capacitor has to stand, for limits."""
+
+    def figure(one: TankAnswer, value: float, error: float, unit: str) -> Measured:
+        at = concise(one.frequency, "Hz")
+        return Measured(value, value * error, unit, one.coil, "", one.frequency, f"{one.coil} at {at}")
+
+    return {
+        "tank_voltage": tuple(figure(one, one.voltage, one.voltage_error, "V") for one in found),
+        "reactive_power": tuple(
+            figure(one, one.reactive, one.inductance_error, "var") for one in found
+        ),
     }
 
 

@@ -7,13 +7,17 @@ from typing import Annotated
 from ..entries import (
     Current,
     FluxDensity,
-    ForcePerMetre,
-    InductancePerMetre,
-    LossPerMetre,
+    Force,
+    Inductance,
+    Loss,
     MassPerMetre,
     Names,
-    Ratio,
+    Power,
+    ReactivePower,
+    Resistance,
     Sample,
+    Share,
+    Stress,
     Temperature,
     TemperatureRise,
     Voltage,
@@ -45,7 +49,7 @@ class LimitsTable(Table):
     ] = None
     insulated: Annotated[Names, Sample('["return"]', "conductors with insulation", apart=True)] = ()
     touchable: Annotated[Names, Sample('["outgoing"]', "conductors that can be touched", apart=True)] = ()
-    loss: Annotated[LossPerMetre | None, Sample('"600 W/m"', "of the whole section")] = None
+    loss: Annotated[Loss | None, Sample('"600 W/m"', 'of the whole section; round an axis such as "600 W"')] = None
     voltage_drop: Annotated[Voltage | None, Sample('"20 V"', "of each circuit over the run; needs length")] = None
     current: Annotated[
         Current | None, Sample('"500 A"', "round an axis, of each coil and circuit, rms", apart=True)
@@ -54,12 +58,46 @@ class LimitsTable(Table):
         Voltage | None, Sample('"400 V"', "round an axis, between the ends of each coil, rms", apart=True)
     ] = None
     waste: Annotated[
-        Ratio | None, Sample('"30 %"', "round an axis, share of all power that no heated piece takes", apart=True)
+        Share | None, Sample('"30 %"', "round an axis, share of all power that no heated piece takes", apart=True)
     ] = None
-    inductance: Annotated[InductancePerMetre | None, Sample('"700 nH/m"', "of each circuit")] = None
+    leakage: Annotated[
+        Share | None,
+        Sample('"70 %"', "round an axis, 100 % less the coupling factor of each pair of coils", apart=True),
+    ] = None
+    piece_power: Annotated[
+        Power | None,
+        Sample(
+            '"50 W"', "round an axis, in each piece in no circuit that [power] does not name", apart=True
+        ),
+    ] = None
+    piece_temperature: Annotated[
+        Temperature | None, Sample('"250 degC"', "of the hottest place in what [[heating]] heats", apart=True)
+    ] = None
+    tank_voltage: Annotated[Voltage | None, Sample('"500 V"', "across the capacitor of [tank], rms", apart=True)] = None
+    reactive_power: Annotated[
+        ReactivePower | None, Sample('"50 kvar"', "of the capacitor of [tank]", apart=True)
+    ] = None
+    resistance: Annotated[
+        Resistance | None, Sample('"40 uohm/m"', 'of each circuit; round an axis such as "20 mohm"', apart=True)
+    ] = None
+    inductance: Annotated[
+        Inductance | None, Sample('"700 nH/m"', 'of each circuit; round an axis such as "2 uH"')
+    ] = None
     force: Annotated[
-        ForcePerMetre | None,
-        Sample('"2 kN/m"', "on each conductor, at the peak; of [fault] or [supports] where there is one"),
+        Force | None,
+        Sample(
+            '"2 kN/m"',
+            "on each conductor, at the peak; of [fault] or [supports] where there is one; round an axis along it on "
+            'coils and pieces, such as "50 N"',
+        ),
+    ] = None
+    hoop_stress: Annotated[
+        Stress | None,
+        Sample('"20 MPa"', "round an axis, mean pull in each turn, at the peak or the fault of [supports]", apart=True),
+    ] = None
+    flux_density: Annotated[
+        FluxDensity | None,
+        Sample('"0.3 T"', "crest of B in magnetic metal and ferrite, where a tenth of its energy is", apart=True),
     ] = None
     field: Annotated[FluxDensity | None, Sample('"100 uT"', "at the points and lines of [field]", apart=True)] = None
     water_rise: Annotated[

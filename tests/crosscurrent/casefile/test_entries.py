@@ -8,6 +8,8 @@ import pytest
 from pydantic import TypeAdapter, ValidationError
 
 from crosscurrent.casefile import entries
+from crosscurrent.casefile.named import AXIAL
+from crosscurrent.casefile.quantities import parse
 from crosscurrent.casefile.units import DIMENSIONS
 
 QUANTITIES = {
@@ -16,6 +18,7 @@ QUANTITIES = {
     for metadata in get_args(kind)[1:]
     if isinstance(metadata, entries.Quantity)
 }
+IN_TOTAL = {"power": "Loss", "resistance of a coil": "Resistance", "inductance": "Inductance", "force": "Force"}
 NUMBERS: list[tuple[str, float, float]] = [
     ("Permeability", 1e-6, 5000), ("Emissivity", 0.01, 1), ("Bulge", -100, 100), ("Scale", 1e-6, 1e6),
     ("ReactanceRatio", 0.01, 1000), ("Quality", 1, 1e5), ("Permittivity", 1, 1e4), ("Bends", 0, 10000),
@@ -39,10 +42,27 @@ def refused(name: str, value: object) -> dict[str, str]:
 
 
 def test_every_dimension_has_its_kind_of_field() -> None:
-    assert QUANTITIES.keys() == DIMENSIONS.keys()
+    assert QUANTITIES.keys() | IN_TOTAL.keys() == DIMENSIONS.keys()
 
 
-@pytest.mark.parametrize("dimension", sorted(DIMENSIONS))
+@pytest.mark.parametrize(("dimension", "name"), IN_TOTAL.items())
+def test_a_figure_per_metre_is_one_in_total_round_an_axis(dimension: str, name: str) -> None:
+    kind, wanted, there = adapter(name), DIMENSIONS[dimension], {AXIAL: True}
+    for text in (wanted.low, wanted.high):
+        value = kind.validate_python(text, context=there)
+        again = kind.validate_json(kind.dump_json(value), context=there)
+        assert again == pytest.approx(value, rel=1e-15) == parse(text, dimension)
+        with pytest.raises(ValidationError):
+            kind.validate_python(text)
+    with pytest.raises(ValidationError):
+        kind.validate_python(DIMENSIONS[adapter_dimension(name)].high, context=there)
+
+
+def adapter_dimension(name: str) -> str:
+    return next(dimension for dimension, own in QUANTITIES.items() if own == name)
+
+
+@pytest.mark.parametrize("dimension", sorted(QUANTITIES))
 def test_a_quantity_is_read_within_its_range_and_written_back(dimension: str) -> None:
     kind, wanted = adapter(QUANTITIES[dimension]), DIMENSIONS[dimension]
     for text in (wanted.low, wanted.high):
@@ -52,7 +72,7 @@ def test_a_quantity_is_read_within_its_range_and_written_back(dimension: str) ->
         assert kind.dump_python(value) == value
 
 
-@pytest.mark.parametrize("dimension", sorted(DIMENSIONS))
+@pytest.mark.parametrize("dimension", sorted(QUANTITIES))
 def test_a_quantity_beyond_its_range_is_refused_with_the_range(dimension: str) -> None:
     wanted = DIMENSIONS[dimension]
     number, unit = wanted.high.split()
@@ -62,7 +82,7 @@ def test_a_quantity_beyond_its_range_is_refused_with_the_range(dimension: str) -
     )
 
 
-@pytest.mark.parametrize("dimension", sorted(d for d, wanted in DIMENSIONS.items() if not wanted.low.startswith("-")))
+@pytest.mark.parametrize("dimension", sorted(d for d in QUANTITIES if not DIMENSIONS[d].low.startswith("-")))
 def test_zero_only_where_it_is_allowed(dimension: str) -> None:
     wanted = DIMENSIONS[dimension]
     zero = f"0 {next(iter(wanted.units))}"

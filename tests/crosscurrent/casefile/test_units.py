@@ -16,6 +16,9 @@ from crosscurrent.casefile.units import DIMENSIONS, TRAPS
 WORDS = {
     "%IACS": "percent_IACS",
     "gpm": "gallon/min",
+    "kvar": "kVA",
+    "var": "VA",
+    "Mvar": "MVA",
     "G": "1e-4 T",
     "mG": "1e-7 T",
     "/degC": "1/K",

@@ -15,9 +15,15 @@ from crosscurrent.topics.limits_variants import changed
 from crosscurrent.topics.limits_verdicts import verdicts
 
 
-@pytest.mark.parametrize(("limit", "value"), [("loss", "1 W/m"), ("inductance", "1 nH/m"), ("force", "0.001 N/m")])
+@pytest.mark.parametrize(
+    ("limit", "value"),
+    [("loss", "1 W/m"), ("inductance", "1 nH/m"), ("force", "0.001 N/m"), ("resistance", "1 uohm/m")],
+)
 def test_changes_are_those_of_solved_cases(limit: str, value: str) -> None:
-    case = checked_case(bars(limits={limit: value}))
+    same_as_solved(checked_case(bars(limits={limit: value})))
+
+
+def same_as_solved(case: Case) -> None:
     result = solve_case(case)
     assert case.data.limits is not None
     judged = verdicts(case.data.limits, result, ())[0]
@@ -30,6 +36,24 @@ def test_changes_are_those_of_solved_cases(limit: str, value: str) -> None:
         after = verdicts(case.data.limits, wanted[change.what], ())[0].found.value
         assert change.to == pytest.approx(after, rel=0.01)
         assert change.to - change.before == pytest.approx(after - change.before, rel=0.1, abs=UNCHANGED * after)
+
+
+COIL = {
+    "name": "turn", "shape": "tube", "diameter": "6 mm", "wall": "1 mm", "material": "copper",
+    "centre": ["30 mm", "-8 mm"], "repeat": {"count": 3, "step": ["0 mm", "8 mm"]},
+}  # fmt: skip
+BILLET = {"name": "billet", "shape": "bar", "width": "30 mm", "thickness": "40 mm", "material": "brass"}
+ROUND = {
+    "symmetry": "axial",
+    "frequency": {"at": ["20 kHz"]},
+    "conductor": [COIL, BILLET],
+    "coil": [{"name": "work", "turns": ["turn.*"], "current": "100 A"}],
+}
+
+
+@pytest.mark.parametrize(("limit", "value"), [("loss", "1 W"), ("inductance", "1 nH"), ("resistance", "1 uohm")])
+def test_changes_round_an_axis_are_those_of_solved_cases(limit: str, value: str) -> None:
+    same_as_solved(checked_case(ROUND | {"limits": {limit: value}}))
 
 
 PLACE = {"points": [{"name": "walkway", "at": ["0 mm", "200 mm"]}]}

@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 from topic_cases import one_rod
 
+from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.reader import read_case
-from crosscurrent.topics.limits_variants import changed
+from crosscurrent.topics.limits_variants import changed, tried
 
 BARE = {"temperature_bare": "90 degC"}
 WORDS = ("thickness", "width", "gap")
@@ -117,3 +118,39 @@ def test_less_current_of_a_repeated_duty_helps() -> None:
     assert less.circuit[0].current == pytest.approx(90)
     once = one_rod("100 A", duty=[{"name": "short circuit", "current": "5 kA", "on": "1 s"}])
     assert dict(changed(once, once.data))["10 % less current"].duty[0].current == 5e3
+
+
+COIL = {
+    "name": "turn", "shape": "tube", "diameter": "6 mm", "wall": "1 mm", "material": "copper",
+    "centre": ["30 mm", "-8 mm"], "repeat": {"count": 3, "step": ["0 mm", "8 mm"]},
+}  # fmt: skip
+BILLET = {"name": "billet", "shape": "bar", "width": "30 mm", "thickness": "40 mm", "material": "brass"}
+
+
+def coil(**more: Any) -> dict[str, Any]:
+    return {
+        "symmetry": "axial",
+        "frequency": {"at": ["20 kHz"]},
+        "conductor": [COIL, BILLET],
+        "coil": [{"name": "work", "turns": ["turn.*"], "current": "100 A"}],
+    } | more
+
+
+def test_round_an_axis_turns_change_and_pieces_keep_their_radius() -> None:
+    case = checked_case(coil())
+    changes = dict(changed(case, case.data))
+    assert list(changes) == ["10 % less current", "10 % more gap", "10 % more wall", "10 % more diameter"]
+    turns, billet = zip(*(changes[name].conductor for name in list(changes)[1:]), strict=True)
+    assert {row.centre for row in billet} == {(0.0, 0.0)}
+    assert {row.width for row in billet} == {0.03}  # type: ignore[attr-defined]
+    gap, wall, size = ([round(1e3 * z, 9) for _, z in row.copies.values()] for row in turns)
+    assert gap == [-8.2, 0.0, 8.2]  # 2 mm between turns become 2.2 mm
+    assert wall == [-8.0, 0.0, 8.0]
+    assert size == pytest.approx([-8.6, 0.0, 8.6])  # 6.6 mm turns, still 2 mm apart
+
+
+def test_steel_in_a_coil_is_not_solved_for_every_change() -> None:
+    steel = {"bush": {"conductivity": "5 MS/m", "initial_permeability": 200, "saturation": "1.8 T"}}
+    case = checked_case(coil(conductor=[COIL, BILLET | {"material": "bush"}], material=steel))
+    assert tried(case) == ("a tenth less current",)
+    assert [what for what, _ in changed(case, case.data)] == ["10 % less current"]

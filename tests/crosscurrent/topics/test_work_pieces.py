@@ -96,7 +96,8 @@ def test_a_limit_that_no_current_meets_is_said() -> None:
         ({"power": {"wanted": "2 kW"}, "conductor": [TURN]}, "a piece in no circuit or coil that takes it"),
         ({"power": {"wanted": "2 kW"}, "slopes": {}}, "currents that are stated"),
         ({"tank": {"coil": "wrk"}}, "work"),
-        ({"limits": {"loss": "2 kW/m"}}, "a plane section"),
+        ({"limits": {"loss": "2 kW/m"}}, 'a power with a unit such as "5 kW"'),
+        ({"limits": {"voltage_drop": "2 V"}}, "a plane section"),
         ({"power": {"wanted": "5 kW/m"}}, "a power"),
     ],
 )
