@@ -18,7 +18,7 @@ DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
 
 
 def tried(case: Case) -> tuple[str, ...]:
-    """The kinds of change that `changed` makes: currents where they are stated, gaps and sizes but with steel in coils."""
+    """The kinds of change that `changed` makes: currents where they are stated, gaps, sizes but with steel in coils."""
     scaled = case.data.power is not None and case.data.power.wanted is not None
     current = () if scaled else ("a tenth less current",)
     return current if _slow(case) else (*current, "more gap", "larger conductors")
