@@ -9,6 +9,7 @@ from dataclasses import replace
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
 from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.customary_units import customary
+from crosscurrent.postprocess.answers.few_names import few
 from crosscurrent.postprocess.answers.noise import (
     NONE,
     density_noise,
@@ -21,7 +22,7 @@ from crosscurrent.postprocess.answers.noise import (
     resistance_noise,
     voltage_noise,
 )
-from crosscurrent.postprocess.answers.summary import SectionLoss
+from crosscurrent.postprocess.answers.summary import HeatedPieces, SectionLoss
 from crosscurrent.postprocess.answers.units import engineering, error_bar, frequency_words
 from crosscurrent.postprocess.report import AnswerRow, Group
 
@@ -29,6 +30,7 @@ from .result import Result
 
 TERMINAL = "inductance at its terminals"
 MAIN = ("resistance", "inductance", TERMINAL, "voltage drop")  # of a circuit, where there is no room for all
+PAIRS = 3  # of coils whose coupling is told
 CIRCUITS, CONDUCTORS = 4, 6  # rows of them where there are many; the appendix and the files have all
 
 
@@ -36,7 +38,7 @@ def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple
     """The fullest table for these frequencies that keeps to so many rows, headings among them."""
     length = result.case.length
     rows = (row for loss in result.summary.losses for row in _total(loss, length, axial=result.case.axial))
-    total = Group("the whole section", tuple(rows))
+    total = Group("the whole section", (*rows, *_heated(result.summary.heated), *_coupled(result, points)))
     tables: tuple[list[Group], ...] = (
         [*_circuits(points, length), *_conductors(points)],
         [*_circuits(points, length), *_losses(points)],
@@ -63,6 +65,25 @@ def _total(found: SectionLoss, length: float | None, *, axial: bool) -> Iterator
         noise = found.error * (length or 1.0)
         yield _row(f"total loss over {length:g} m {found.of}", found.total, "W", bar, noise=noise)
     yield _row(f"loss {found.of}", found.loss, "W/m", bar, noise=found.error, axial=axial)
+
+
+def _heated(found: HeatedPieces | None) -> Iterator[AnswerRow]:
+    """What the case says is heated on purpose."""
+    if found is not None:
+        into, at = few(found.names), frequency_words(found.frequency)
+        bar = found.power_error / found.power if found.power else None
+        yield _row(f"power into {into} at {at}", found.power, "W", bar, noise=found.power_error)
+        share, off = (f"{100 * value:.4g} %" for value in (found.efficiency, found.efficiency_error))
+        yield AnswerRow(f"efficiency at {at}", share, "", off)
+
+
+def _coupled(result: Result, points: Sequence[Answers]) -> Iterator[AnswerRow]:
+    """Coupling factors at the first frequency, of two coils or three."""
+    every = [m for c in result.chapters for m in c.measured.get("coupling", ()) if m.frequency == points[0].frequency]
+    at = frequency_words(points[0].frequency)
+    for m in every if len(every) <= PAIRS else ():
+        value = or_none(f"{m.value:.5g}", m.value, m.error)
+        yield AnswerRow(f"coupling factor of {m.of} at {at}", value, "", f"{m.error:.1g}")
 
 
 def _circuits(points: Sequence[Answers], length: float | None) -> Iterator[Group]:

@@ -14,7 +14,8 @@ from crosscurrent.postprocess.workshop.layout import parts_list
 from .result import Result
 
 CIRCUITS, METALS = 6, 6  # rows of each; the case at the end of the report has all
-TOPICS = ("cooling", "water", "fault", "duty", "waveform", "voltage", "supports", "field")  # tables that state a load
+# tables that state a load, or what is wanted
+TOPICS = ("power", "tank", "heating", "cooling", "water", "fault", "duty", "waveform", "voltage", "supports", "field")
 
 
 def requirement(result: Result) -> Iterator[tuple[str, str]]:

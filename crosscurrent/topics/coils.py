@@ -44,7 +44,8 @@ def _coil(solved: SolvedCase, solution: DirectSolution, found: Coupled, number: 
     circuit = solution.problem.circuits[number]
     answer = solved.at(solution.frequency).circuits[circuit.name]
     table = next((row for row in solved.case.data.coil if row.name == circuit.name), None)
-    turns = _turns(solution, circuit, solved.case.turns.get(circuit.name, ()))
+    in_series = circuit.members if circuit.sharing == "series" else ()
+    turns = _turns(solution, circuit, solved.case.turns.get(circuit.name, in_series))
     return CoilAnswer(
         circuit.name,
         solution.frequency,

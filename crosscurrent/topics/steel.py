@@ -62,6 +62,7 @@ def _conductors(solution: DirectSolution) -> Iterator[SteelAnswer]:
             float(solution.loss_errors[number]),
             float(steel.linear.powers[number].real),
             effective.solves,
+            float(solution.power_bands[number] / power) if (power := solution.fine.powers[number].real) else 0.0,
         )
 
 
@@ -74,5 +75,6 @@ def _circuits(solution: DirectSolution, steel: SteelFlows) -> Iterator[SteelCirc
                 for flow in (solution.fine, steel.linear)
             )
             yield SteelCircuit(
-                circuit.name, solution.frequency, now[0], errors[0], linear[0], now[1], errors[1], linear[1]
-            )
+                circuit.name, solution.frequency, now[0], errors[0], linear[0], now[1], errors[1], linear[1],
+                *solution.circuit_bands(circuit),
+            )  # fmt: skip

@@ -37,7 +37,10 @@ MAPS, GAP, UNDER = (6.8, 4.0), 0.25, 0.5  # room for the maps, between them and 
 
 
 def curves_figure(curves: SweepCurves, title: str) -> Figure:
-    """R, L, loss and current share of one circuit against frequency, with the error band and the corner."""
+    """R, L, loss and current share of one circuit against frequency, with the error band and the corner.
+
+    Where every conductor carries the whole current, no share is drawn.
+    """
     with own_style():
         figure = new_figure(WIDTH, HEIGHT)
         write(figure, 0.3, HEIGHT - 0.32, shortened(title, 80), fontsize=LARGE, fontweight="bold")
@@ -47,8 +50,10 @@ def curves_figure(curves: SweepCurves, title: str) -> Figure:
         across = (WIDTH - LEFT - RIGHT - BETWEEN - 0.45) / 2
         up = (HEIGHT - TOP - FOOT - BETWEEN) / 2
         places = [(LEFT + k * (across + BETWEEN + 0.3), FOOT + j * (up + BETWEEN)) for j in (1, 0) for k in (0, 1)]
-        for (x, y), draw in zip(places, (_resistance, _inductance, _losses, _shares), strict=True):
-            axes = figure.add_axes((x / WIDTH, y / HEIGHT, across / WIDTH, up / HEIGHT))
+        draws = (_resistance, _inductance, _losses, *((_shares,) if curves.is_shared else ()))
+        for (x, y), draw in zip(places, draws, strict=False):
+            wide = across if curves.is_shared or draw is not _losses else WIDTH - LEFT - RIGHT
+            axes = figure.add_axes((x / WIDTH, y / HEIGHT, wide / WIDTH, up / HEIGHT))
             draw(axes, curves)
             _frequencies(axes, curves, skin=y > FOOT)
             if curves.corner is not None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
 
 TITLE = "Steel at its field strength"
 STRONGEST = 142e3  # crest of 100 kA/m rms, up to which a sine of H and one of B were held against the exact curve
@@ -37,6 +37,8 @@ class SteelAnswer:
         [W/m], relative, [W/m]
     solves : int
         In which the permeability was found.
+    band : float
+        The part of the loss's bound that the model of the steel leaves open, relative.
     """
 
     name: str
@@ -52,6 +54,7 @@ class SteelAnswer:
     loss_error: float = 0.0
     linear: float = 0.0
     solves: int = 0
+    band: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,8 @@ class SteelCircuit:
         [ohm/m], relative, [ohm/m]
     inductance, inductance_error, linear_inductance : float
         [H/m], relative, [H/m]
+    resistance_band, inductance_band : float
+        The parts of both bounds that the model of the steel leaves open, relative.
     """
 
     name: str
@@ -77,6 +82,8 @@ class SteelCircuit:
     inductance: float
     inductance_error: float
     linear_inductance: float
+    resistance_band: float = 0.0
+    inductance_band: float = 0.0
 
 
 def record(found: Sequence[SteelAnswer], circuits: Sequence[SteelCircuit]) -> dict[str, Json]:
@@ -97,6 +104,7 @@ def _conductor(one: SteelAnswer) -> dict[str, Json]:
         "initial_permeability": one.initial,
         "loss_w_per_m": one.loss,
         "loss_error": one.loss_error,
+        "loss_error_of_steel": one.band,
         "linear_loss_w_per_m": one.linear,
         "solves": one.solves,
     }
@@ -108,9 +116,11 @@ def _circuit(one: SteelCircuit) -> dict[str, Json]:
         "frequency_hz": one.frequency,
         "resistance_ohm_per_m": one.resistance,
         "resistance_error": one.resistance_error,
+        "resistance_error_of_steel": one.resistance_band,
         "linear_resistance_ohm_per_m": one.linear_resistance,
         "inductance_h_per_m": one.inductance,
         "inductance_error": one.inductance_error,
+        "inductance_error_of_steel": one.inductance_band,
         "linear_inductance_h_per_m": one.linear_inductance,
     }
 
@@ -133,14 +143,16 @@ def tables(found: Sequence[SteelAnswer], circuits: Sequence[SteelCircuit]) -> It
         for one in magnetic
     )
     yield TextTable("Field, permeability (5 .. 50 .. 95 % of the energy) and loss", columns, rows)
-    columns = ("circuit", "at", "R", "linear R", "L", "linear L")
+    columns = ("circuit", "at", "R", "of steel", "linear R", "L", "of steel", "linear L")
     rows = tuple(
         (
             one.name,
             concise(one.frequency, "Hz"),
             with_bar(one.resistance, one.resistance_error, "ohm/m"),
+            error_bar(one.resistance_band),
             engineering(one.linear_resistance, "ohm/m"),
             with_bar(one.inductance, one.inductance_error, "H/m"),
+            error_bar(one.inductance_band),
             engineering(one.linear_inductance, "H/m"),
         )
         for one in circuits
@@ -158,6 +170,14 @@ def warnings(found: Sequence[SteelAnswer]) -> Iterator[str]:
                 f"where a tenth of its magnetic energy is: the bars of steel were tried up to "
                 f"{engineering(STRONGEST, 'A/m', 3)}; in stronger fields they may be too narrow"
             )
+
+
+def _told(one: SteelAnswer) -> str:
+    """What of the bar is the steel's, which no mesh lessens."""
+    if not one.band:
+        return ""
+    computed = error_bar(max(one.loss_error - one.band, 0.0))
+    return f"; of its bar {error_bar(one.band)} are the model of the steel, {computed} the computing"
 
 
 def _mu(permeability: float) -> str:
@@ -180,7 +200,7 @@ def sentences(found: Sequence[SteelAnswer]) -> Iterator[str]:
             f"{at}: H exceeds {engineering(one.crest, 'A/m', 3)} (crest) where a tenth of its magnetic energy is; "
             f"effective permeability {_mu(one.low)} to {_mu(one.high)} (5 to 95 % of the energy), initially "
             f"{_mu(one.initial)}; loss {engineering(one.loss, 'W/m')}, with the initial permeability everywhere "
-            f"{engineering(one.linear, 'W/m')}"
+            f"{engineering(one.linear, 'W/m')}{_told(one)}"
         )
     if all(one.curie is not None for one in found):
         return

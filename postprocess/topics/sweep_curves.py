@@ -15,6 +15,7 @@ from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.solver.field.problem import Circuit, Conductor
 
 CORNER = math.sqrt(2)  # R over its direct-current value at the corner: as a filter's, where the square has doubled
+WHOLE = 1e-6  # off a share of one that counts as none
 STEEP = 0.1  # decades at the upper end that the growth is read from
 
 
@@ -76,6 +77,11 @@ class SweepCurves:
         idle = {c.name for c in self.idle}
         own = [name for name, first in self._members.items() if first not in shared and first not in idle]
         return {name: np.abs(currents[name] / self.circuit.current) for name in own}
+
+    @property
+    def is_shared(self) -> bool:
+        """Whether conductors share its current, or have no share of their own: else each carries all of it."""
+        return not self.shares or any(bool(np.any(np.abs(share - 1) > WHOLE)) for share in self.shares.values())
 
     @cached_property
     def skin(self) -> FloatArray:

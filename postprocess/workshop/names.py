@@ -14,7 +14,7 @@ from .room import TALL, Room
 from .sheet import LETTER, NOTES, Label, Polyline, Sheet
 
 LONGEST = 24  # letters of a name
-FEW, ENDS = 8, 2  # members of a row that are all led to, and where mirror images stand; of more the first and the last
+FEW, ENDS = 8, 3  # members of a row that are all led to, and where mirror images stand; of more the first and the last
 FEET = 12  # sides of a part on which a leader may end, the longest
 NEAREST = 60  # places of a name that are compared, and about as many of all others
 METAL, TEXT, LINE = 4.0, 40.0, 3.0  # what a leader would rather go round than cross [heights of the text]

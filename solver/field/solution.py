@@ -58,8 +58,14 @@ class Solution:
     @cached_property
     def power_errors(self) -> FloatArray:
         """Bound on the error of every conductor's loss, (conductors,) [W/m]; see `bars.power_bars`, `strand_losses`."""
-        band = 0.0 if (other := self._other) is None else BAND * np.abs(self.fine.powers.real - other.powers.real)
-        return np.asarray(self._lost + band)
+        return np.asarray(self._lost + self.power_bands)
+
+    @cached_property
+    def power_bands(self) -> FloatArray:
+        """The part that the model of steel at its field strength leaves open, (conductors,) [W/m]."""
+        if (other := self._other) is None:
+            return np.zeros(len(self.problem.conductors))
+        return np.asarray(BAND * np.abs(self.fine.powers.real - other.powers.real))
 
     @cached_property
     def _lost(self) -> FloatArray:
@@ -103,11 +109,16 @@ class Solution:
         """Relative bounds on a circuit's resistance and inductance."""
         stored = strand_inductances(self.problem) @ np.abs(self.fine.currents) ** 2
         resistance, inductance = self._of_circuit(circuit, float(self._lost.sum()), float(stored))
+        steel = self.circuit_bands(circuit)
+        return resistance + steel[0], inductance + steel[1]
+
+    def circuit_bands(self, circuit: Circuit) -> tuple[float, float]:
+        """The parts of both that the model of steel at its field strength leaves open."""
         if (other := self._other) is None:
-            return resistance, inductance
+            return 0.0, 0.0
         now, then = (flow.circuit(circuit) / circuit.current for flow in (self.fine, other))
         off = BAND * np.abs(np.array([now.real / then.real, now.imag / then.imag]) - 1)
-        return resistance + float(off[0]), inductance + float(off[1])
+        return float(off[0]), float(off[1])
 
     def _of_circuit(self, circuit: Circuit, lost: float, stored: float) -> tuple[float, float]:
         """The same for losses off by so much [W/m] and twice the energy of the strands [J/m]."""

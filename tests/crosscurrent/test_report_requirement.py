@@ -5,7 +5,10 @@ from __future__ import annotations
 import pytest
 from topic_cases import solved_tubes, tube
 
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.report_answers import answer_groups
 from crosscurrent.report_requirement import requirement
+from crosscurrent.run import solve_case
 
 PLATED = tube("go", "-10 mm") | {"plating": [{"material": "silver", "thickness": "5 um"}], "temperature": "70 degC"}
 
@@ -57,3 +60,23 @@ def test_of_many_circuits_the_first_are_told() -> None:
     assert found["2 more circuits"] == "see the case at the end"
     assert "current of c5" in found
     assert "current of c6" not in found
+
+
+def test_a_wanted_power_and_its_tank_are_asked_for() -> None:
+    turn = {"name": "turn", "shape": "round", "diameter": "4 mm", "material": "copper", "centre": ["20 mm", "0 mm"]}
+    billet = {"name": "billet", "shape": "bar", "width": "20 mm", "thickness": "20 mm", "material": "brass"}
+    case = {
+        "symmetry": "axial", "frequency": {"at": ["20 kHz"]}, "conductor": [turn, billet],
+        "coil": [{"name": "work", "turns": ["turn"], "current": "100 A"}],
+        "power": {"into": ["billet"], "wanted": "1 kW"}, "tank": {"joined": "series"},
+    }  # fmt: skip
+    result = solve_case(checked_case(case))
+    found = dict(requirement(result))
+    assert found["power"] == "into billet, wanted 1 kW"
+    assert found["tank"] == "joined series"
+    total, *_ = answer_groups(result, result.points, 12)
+    rows = {row.name: row.value for row in total.rows}
+    assert rows["power into billet at 20 kHz"] == "1.000 kW"
+    point = result.points[0]
+    share = point.conductors["billet"].loss / point.total_loss
+    assert rows["efficiency at 20 kHz"] == f"{100 * share:.4g} %"

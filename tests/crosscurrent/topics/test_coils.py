@@ -141,3 +141,13 @@ def test_a_bundle_is_one_turn_whatever_it_consists_of(strands: int) -> None:
         assert coil.dc_resistance == pytest.approx(2 * ring, rel=5e-3)
         assert coil.own_dc_resistance == pytest.approx(coil.dc_resistance, rel=5e-3)
     assert result.points[0].circuits["work"].resistance == pytest.approx(2 * ring, rel=5e-3)
+
+
+def test_a_circuit_in_series_counts_its_turns() -> None:
+    """As many as the same turns as a coil."""
+    circuit = {"name": "work", "out": ["turn.*"], "current": "50 A", "sharing": "series"}
+    found = chapter(solve_case(checked_case(written(coil=[], circuit=[circuit]))), "coils")
+    assert found.tables[0].rows[0][2] == "3"
+    (work,) = found.record["coils"]
+    total = sum(complex(*turn["voltage_v_per_turn"]) for turn in work["turns"])
+    assert abs(total) == pytest.approx(work["total_voltage_v"], rel=1e-10)

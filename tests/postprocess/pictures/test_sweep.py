@@ -29,11 +29,25 @@ def curves(low: float, high: float) -> SweepCurves:
     return curves_of(points, found.problem.circuits, found.problem.conductors)[0]
 
 
-def test_four_panels_with_bands_and_the_corner() -> None:
+def test_a_share_is_drawn_where_conductors_share_a_current() -> None:
+    """Three rods in a row in parallel: the middle one gets less; a rod alone carries all of it at any frequency."""
+    rods = [Conductor(Part(n, shapes.round_bar(0.008).placed((x, 0.0))), MATERIALS["copper"])
+            for n, x in (("a", -0.01), ("b", 0.0), ("c", 0.01))]  # fmt: skip
+    found = sweep(Problem(tuple(rods), (Circuit("feed", 30.0, ("a", "b", "c")),)), [50.0, 500.0, 5000.0])
+    (one,) = curves_of([answers(found.solution(k)) for k in range(3)], found.problem.circuits, rods)
+    assert one.is_shared
+    labels = [axes.get_ylabel().split(" [")[0] for axes in curves_figure(one, "t").axes]
+    assert labels == ["R", "L", "loss", "|I| over the circuit's"]
+    assert not curves(50.0, 1e6).is_shared
+
+
+def test_panels_with_bands_and_the_corner() -> None:
     one = curves(50.0, 1e6)
     figure = curves_figure(one, "a title with $ and <&>")
     labels = [axes.get_ylabel() for axes in figure.axes]
-    assert [label.split(" [")[0] for label in labels] == ["R", "L", "loss", "|I| over the circuit's"]
+    assert [label.split(" [")[0] for label in labels] == ["R", "L", "loss"]
+    wide = [axes.get_position().width for axes in figure.axes]
+    assert wide[2] > 2 * wide[0]  # the room of the share that is left out
     assert all(axes.get_xscale() == "log" for axes in figure.axes)
     assert all(axes.get_xlim() == (50.0, 1e6) for axes in figure.axes)
     resistance = figure.axes[0]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from crosscurrent.postprocess.topics.steel import SteelAnswer, record, sentences, tables, warnings
+from dataclasses import replace
+
+from crosscurrent.postprocess.topics.steel import SteelAnswer, SteelCircuit, record, sentences, tables, warnings
 
 FOUND = SteelAnswer("sheet", 50.0, 40.0, None, 2e3, 300.0, 400.0, 1500.4, 1000.0, 12.0, 0.02, 20.0, 5)
 
@@ -29,3 +31,14 @@ def test_above_the_curie_temperature_nothing_else_is_said() -> None:
     assert len(list(sentences((hot,)))) == 1
     assert list(tables((hot,), ())) == []
     assert record((hot,), ())["conductors"][0]["counts_as_air"]  # type: ignore[index,call-overload]
+
+
+def test_the_steels_part_of_a_bar_stands_apart_from_the_computings() -> None:
+    """Of 2 %, 1.7 % are the model's."""
+    known = replace(FOUND, band=0.017)
+    assert "of its bar 2 % are the model of the steel, 0.3 % the computing" in next(iter(sentences((known,))))
+    circuit = SteelCircuit("feed", 50.0, 1.0, 0.03, 1.1, 1e-6, 0.04, 1.1e-6, 0.025, 0.035)
+    (row,) = record((known,), (circuit,))["circuits"]  # type: ignore[misc]
+    assert (row["resistance_error_of_steel"], row["inductance_error_of_steel"]) == (0.025, 0.035)
+    assert record((known,), ())["conductors"][0]["loss_error_of_steel"] == 0.017  # type: ignore[index,call-overload]
+    assert next(iter(sentences((FOUND,)))).endswith("20.00 W/m")

@@ -35,6 +35,13 @@ def test_dimensions_are_diameters() -> None:
     assert words.count("turn.1") == words.count("billet") == 1
 
 
+def test_three_turns_are_all_named_and_of_more_the_first_and_the_last() -> None:
+    for count, expected in ((3, {"turn.1", "turn.2", "turn.3"}), (5, {"turn.1", "turn.5"})):
+        turns = [Part(f"turn.{k + 1}", round_bar(0.012).placed((0.042, 0.02 * k))) for k in range(count)]
+        words = [label.text for label in drawing((BILLET, *turns), "coil", 4.0, "both halves").labels]
+        assert {word for word in words if word.startswith("turn")} == expected
+
+
 def test_turns_are_on_both_sides_or_on_the_right() -> None:
     for kind, count, wide in (("both halves", 5, 96.0), ("right half", 3, 78.0)):
         assert len(drawing((BILLET, *TURNS), "coil", 4.0, kind).hatches) == count
