@@ -143,8 +143,8 @@ def tables(found: Sequence[SteelAnswer], circuits: Sequence[SteelCircuit]) -> It
         for one in magnetic
     )
     yield TextTable("Field, permeability (5 .. 50 .. 95 % of the energy) and loss", columns, rows)
-    columns = ("circuit", "at", "R", "of steel", "linear R", "L", "of steel", "linear L")
-    rows = tuple(
+    heads = ("circuit", "at", "R", "of steel", "linear R", "L", "of steel", "linear L")
+    cells = tuple(
         (
             one.name,
             concise(one.frequency, "Hz"),
@@ -157,7 +157,7 @@ def tables(found: Sequence[SteelAnswer], circuits: Sequence[SteelCircuit]) -> It
         )
         for one in circuits
     )
-    yield TextTable("Circuits with steel at its field strength (per metre)", columns, rows)
+    yield TextTable("Circuits with steel at its field strength (per metre)", heads, cells)
 
 
 def warnings(found: Sequence[SteelAnswer]) -> Iterator[str]:
