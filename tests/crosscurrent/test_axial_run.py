@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 import csv
+import html
 import json
 import math
 import re
 from pathlib import Path
 
 import pytest
+from topic_cases import chapter
 
 from crosscurrent.api import case, circuit
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.command.run_output import show_result
+from crosscurrent.postprocess.answers.cautions import (
+    CAPACITOR,
+    HIGH_FREQUENCY,
+    HOT_PIECE,
+    INDUCTION,
+    PULL,
+    RESONANCE,
+    in_short,
+)
+from crosscurrent.postprocess.report import as_html
+from crosscurrent.report import report_of
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 
@@ -103,3 +118,34 @@ def test_changed_cases_stay_round_the_axis() -> None:
     low, high = point["circuits"]["coil"]["total_resistance_ohm"]["worst_case"]
     assert low == pytest.approx(3 * RING / 1.005, rel=1e-4)
     assert high == pytest.approx(3 * RING / 0.995, rel=1e-4)
+
+
+def test_what_a_hot_piece_of_steel_asks_of_people_is_on_the_terminal_and_in_the_report(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A power that no current within the limit brings, a piece past its Curie temperature, all cautions of coils."""
+    billet = BILLET | {"width": "30 mm", "material": "steel"}
+    coil = {"name": "work", "turns": ["turn.*"], "current": "300 A"}
+    tables = {
+        "symmetry": "axial", "frequency": {"at": ["5 kHz"]}, "accuracy": {"resistance": "2 %"},
+        "conductor": [TURNS, billet], "coil": [coil], "power": {"wanted": "9 kW", "into": ["billet"]},
+        "tank": {"joined": "parallel"}, "limits": {"current": "200 A"},
+        "heating": [{"piece": "billet", "time": "30 s"}],
+    }  # fmt: skip
+    result = solve_case(checked_case(tables))
+    page = html.unescape(as_html(report_of(result, [])))
+    show_result(result, Path("out"), everything=True)
+    told = " ".join(capsys.readouterr().out.split())
+    for text in (INDUCTION, PULL, CAPACITOR, RESONANCE, HOT_PIECE, HIGH_FREQUENCY):
+        assert text in result.cautions
+        assert text in page
+        assert " ".join(text.split()) in told
+    for words in ("no current within the limit of 200.0 A brings 9.000 kW", "passes the Curie temperature of steel"):
+        assert any(words in text for text in result.heading.warnings), words
+        assert words in page
+        assert words in told
+    show_result(result, Path("out"))
+    brief = " ".join(capsys.readouterr().out.split())
+    assert in_short(result.cautions) in brief
+    assert "no current within the limit of 200.0 A" in brief
+    assert chapter(result, "limits").record["verdict"] == "fail"
