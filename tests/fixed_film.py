@@ -11,6 +11,7 @@ from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.heat.balance import Balance, Sources, steady
 from crosscurrent.solver.heat.conduction import Conduction
 from crosscurrent.solver.heat.cooling import Cooling, Exchange, Finish
+from crosscurrent.solver.heat.electrothermal import conduction_in
 from crosscurrent.solver.heat.view_factors import panels_of
 
 AIR = 20.0
@@ -55,3 +56,18 @@ def at(balance: Balance, inside) -> tuple[np.ndarray, np.ndarray]:
     value = balance.field[e.dofs[e.metal]].ravel()
     on = inside(place[:, 0], place[:, 1])
     return value[on], place[on]
+
+
+def ring(shape, metal, *, current=1000.0) -> Solution:
+    """A turn round the axis with direct current, solved far beyond what is looked at."""
+    problem = Problem((Conductor(Part("it", shape), metal),), (Circuit("feed", current, ("it",)),), axial=True)
+    return solve(problem, 0.0, accuracy=1e-7)
+
+
+def balanced_round(solution: Solution, film, load=None) -> Balance:
+    """The same round an axis; `load` in place of the solution's, (unknowns, conductors) [W]."""
+    conduction, conductors = conduction_in(solution), solution.problem.conductors
+    load = conduction.load(solution.fine) if load is None else load(conduction)
+    sources = Sources(conductors, load, np.zeros(len(conductors)), np.zeros(len(conductors), bool))
+    exchange = FixedFilm(conduction.panels, solution.problem.outlines, Cooling(AIR, BLANK), film)
+    return steady(conduction, exchange, sources)

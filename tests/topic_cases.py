@@ -165,3 +165,21 @@ current = "10 A"
 out = ["rod.1"]
 back = ["rod.2"]
 """
+
+
+def brazing(**more: Any) -> dict[str, Any]:
+    """Three turns with 60 A at 200 kHz round a hot fitting that is held; `more` replaces tables or adds them."""
+    turn = tube("turn", "19 mm", "6 mm") | {"centre": ["19 mm", "-8 mm"]}
+    fitting = {"name": "fitting", "shape": "bar", "width": "22 mm", "thickness": "24 mm", "material": "brass"}
+    return {
+        "title": "Brazing",
+        "symmetry": "axial",
+        "frequency": {"at": ["200 kHz"]},
+        "accuracy": {"resistance": "1 %"},
+        "conductor": [
+            fitting | {"temperature": "390 degC"},
+            turn | {"repeat": {"count": 3, "step": ["0 mm", "8 mm"]}},
+        ],
+        "coil": [{"name": "coil", "turns": ["turn.*"], "current": "60 A"}],
+        "cooling": {"held": ["fitting"]},
+    } | more

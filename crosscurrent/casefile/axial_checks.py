@@ -20,8 +20,6 @@ AXIAL = ("coil", "power", "tank", "heating")  # tables that speak of sections ro
 NOT_ROUND = {
     "joint": "joints of a straight run",
     "prices": "the mass of a straight run",
-    "cooling": "surfaces of a straight run",
-    "duty": "surfaces of a straight run",
 }
 
 
@@ -49,6 +47,9 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
             if value(row, "sharing") == "series":
                 hint = 'write "free" or "equal"; conductors of a plane section in series are circuits of their own'
                 yield draft.fault(("circuit", k, "sharing"), '"free" or "equal" in a plane section', '"series"', hint)
+        if value(draft.data.get("cooling"), "axis") is not None:
+            hint = "write orientation instead: how the run lies"
+            yield draft.fault(("cooling", "axis"), "a section round an axis", "a plane one", hint)
         for table in AXIAL:
             if draft.data.get(table, ()) not in ((), [], None):
                 path: Path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)
@@ -58,6 +59,10 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
     if "length" in draft.data:
         hint = "leave it out: figures are per turn, and of all turns of a circuit in total"
         yield draft.fault(("length",), "a plane section, which has a length", "one round an axis", hint)
+    if value(draft.data.get("cooling"), "orientation") is not None:
+        hint = 'write axis = "upright" or "lying" instead'
+        found = "orientation in a section round an axis"
+        yield draft.fault(("cooling", "orientation"), "a plane section, whose run lies somehow", found, hint)
     supports = draft.data.get("supports")
     for key in ("spacing", "fixing"):
         if value(supports, key) is not None and "supports" in draft.data:

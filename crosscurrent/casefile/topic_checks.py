@@ -80,10 +80,45 @@ def warmth(draft: Draft) -> Iterator[Fault]:
                 expected = f"a limit above the air's {air:g} degC and up to {CEILING:g} degC"
                 hint = "nothing gets colder than the air" if limit <= air else "metal data are trusted no further"
                 yield draft.fault(("cooling", "temperature_limit"), expected, f"{limit:g} degC", hint)
+    yield from _held(draft, table)
     for k, row in enumerate(draft.rows("duty")):
         if table is None and value(row, "off") is not None:
             hint = "add a table [cooling], or leave off out for one short time"
             yield draft.fault(("duty", k, "off"), "a table [cooling] that says what it cools in", "none", hint)
+
+
+def _held(draft: Draft, table: object) -> Iterator[Fault]:
+    """What keeps its temperature is known, and not in water, and something is left to be found."""
+    roster = Roster(draft.rows("conductor"), draft.conductors)
+    wet = _members(roster, [word for row in draft.rows("water") for word in _words(value(row, "conductors"))])
+    held: set[str] = set()
+    for n, word in enumerate(_words(value(table, "held"))):
+        path: Path = ("cooling", "held", n)
+        try:
+            members = roster.members(word)
+        except UnknownName as unknown:
+            yield draft.fault(path, unknown.expected, f'"{word}"', unknown.hint)
+            continue
+        held.update(members)
+        if both := next((name for name in members if name in wet), None):
+            hint = "leave it out here: [[water]] finds its temperature"
+            yield draft.fault(path, "a conductor without water", f'"{both}", which is in [[water]]', hint)
+    every = {name for row in draft.conductors.values() for name in row.copies}
+    if held and held == every:
+        hint = "leave [cooling] out, or one of them"
+        yield draft.fault(("cooling", "held"), "a conductor whose temperature is to be found", "all of them", hint)
+
+
+def _words(words: object) -> list[str]:
+    return [word for word in words if isinstance(word, str)] if isinstance(words, (list, tuple)) else []
+
+
+def _members(roster: Roster, words: list[str]) -> set[str]:
+    found: set[str] = set()
+    for word in words:
+        with contextlib.suppress(UnknownName):
+            found.update(roster.members(word))
+    return found
 
 
 def _ambient(draft: Draft) -> float:

@@ -55,7 +55,14 @@ def cooling_of(case: Case) -> Cooling | None:
     table: CoolingTable | None = case.data.cooling
     own = [(row, finish_as(row.finish, row.emissivity)) for row in case.data.conductor]
     others = tuple((name, finish) for row, finish in own if finish is not None for name in row.copies)
-    return table.cooling(case.data.ambient, case.length, others) if table else None
+    return table.cooling(case.data.ambient, case.length, others, held_in(case)) if table else None
+
+
+def held_in(case: Case) -> frozenset[str]:
+    """Conductors that keep the temperature stated: those of [cooling], and what [[heating]] follows in time."""
+    roster = Roster(case.data.conductor, dict(enumerate(case.data.conductor)))
+    words = (*(case.data.cooling.held if case.data.cooling else ()), *(row.piece for row in case.data.heating))
+    return frozenset(name for word in words for name in roster.members(word))
 
 
 def fixed_by_water(case: Case) -> frozenset[str]:
@@ -108,17 +115,22 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         return None
     limit, fixed = limit_of(solved.case, cooling), fixed_by_water(solved.case)
     asked = None if solved.case.data.cooling is None else solved.case.data.cooling.temperature_limit
-    found = [_found(f, s, solved.states[f], cooling, limit, fixed) for f, s in solved.asked.items()]
+    coils = coils_of(solved.case)
+    found = [
+        replace(_found(f, s, solved.states[f], cooling, limit, fixed), held=cooling.held, coils=coils)
+        for f, s in solved.asked.items()
+    ]
+    axial = solved.case.axial
     return Chapter(
         "temperature",
         "Temperature in air",
-        {"assumptions": assumptions(cooling, found), "points": [record(point) for point in found]},
+        {"assumptions": assumptions(cooling, found, axial=axial), "points": [record(point) for point in found]},
         tuple(table(point) for point in found if point.state),
         (
             *(text for point in found for text in sentences(point, solved.at(point.frequency))),
             *replaced(solved),
             *through_strands(found),
-            taken(cooling),
+            taken(cooling, axial=axial),
             *correlated(found),
         ),
         (
@@ -136,6 +148,13 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         },
         measured={"temperature": measured(found)},
     )
+
+
+def coils_of(case: Case) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The turns of every coil, by their names; none in a plane section."""
+    if not case.axial:
+        return ()
+    return tuple((c.name, c.out + c.back) for c in case.problem().circuits if c.sharing == "series")
 
 
 def limit_of(case: Case, cooling: Cooling) -> float | FloatArray | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,7 @@ from crosscurrent.solver.heat.ampacity import State, Unstable
 from crosscurrent.solver.heat.balance import CEILING, NoStableTemperature
 from crosscurrent.solver.heat.duty import duty_cycle, largest_duty
 
-from .cooling import cooling_of, fixed_by_water, limit_of
+from .cooling import cooling_of, fixed_by_water, held_in, limit_of
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -80,10 +81,11 @@ def _drawn(course: Course, title: str) -> Figure:
     return cycle_plot(course, title)
 
 
-def _begun(frequency: float, solution: Solution, duty: DutyTable) -> tuple[Course, FloatArray]:
+def _begun(case: Case, frequency: float, solution: Solution, duty: DutyTable) -> tuple[Course, FloatArray]:
     """A course without an answer yet, and the heat that each conductor holds, (conductors,) [J/(m K)]."""
     conductors, usual = solution.problem.conductors, max(abs(c.current) for c in solution.problem.circuits)
     course = Course(duty.name, frequency, conductors, _factor(duty, solution) * usual, duty.on, duty.off, usual)
+    course = replace(course, held=held_in(case))
     mass = thermal_mass(solution.fine.discretisation.elements, conductors)
     if np.isnan(mass).any():
         lacking = sorted({m.name for c in conductors for m in c.metals if not (m.density and m.heat_capacity)})
@@ -95,7 +97,7 @@ def _begun(frequency: float, solution: Solution, duty: DutyTable) -> tuple[Cours
 def _repeated_course(
     case: Case, frequency: float, solution: Solution, state: State | Unstable | None, duty: DutyTable
 ) -> Course:
-    course, mass = _begun(frequency, solution, duty)
+    course, mass = _begun(case, frequency, solution, duty)
     cooling, fixed = cooling_of(case), fixed_by_water(case)
     if course.why or cooling is None:
         return course
@@ -115,7 +117,7 @@ def _repeated_course(
 
 
 def _single_course(case: Case, frequency: float, solution: Solution, duty: DutyTable, service: Service) -> Course:
-    course, mass = _begun(frequency, solution, duty)
+    course, mass = _begun(case, frequency, solution, duty)
     if course.why:
         return course
     before = service

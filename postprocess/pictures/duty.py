@@ -23,7 +23,8 @@ def cycle_plot(course: Course, title: str) -> Figure:
     cycle = course.cycle
     assert cycle is not None
     time, unit = shown_times(cycle)
-    order = np.argsort(-cycle.temperature.max(axis=0))[:LISTED]
+    sought = np.array(course.sought)
+    order = sought[np.argsort(-cycle.temperature.max(axis=0)[sought])][:LISTED]
     with own_style():
         current, at = concise(course.current, "A", 4), concise(course.frequency, "Hz")
         sheet = BlankPage.of(title, shortened(f"{course.name} · {current} · {course.times} · {at}", 95), *SIZE)

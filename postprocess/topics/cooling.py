@@ -31,6 +31,8 @@ class CoolingAnswer:
     why: str = ""
     runaway: frozenset[str] = frozenset()  # conductors that have no stable temperature
     largest: Rating | None = None  # without a steady state: the largest currents that have one
+    held: frozenset[str] = frozenset()  # conductors that keep the temperature stated
+    coils: tuple[tuple[str, tuple[str, ...]], ...] = ()  # names of coils and of their turns
 
     @property
     def at(self) -> str:
@@ -48,6 +50,38 @@ class CoolingAnswer:
         value = float(self.state.balance.hottest[0][k])
         error = max(float(self.state.hottest[k]) - value, value - float(self.state.coldest[k]))
         return Measured(value, error, "degC", name, load, self.frequency)
+
+
+    @property
+    def sought(self) -> tuple[int, ...]:
+        """Numbers of the conductors whose temperature is to be found."""
+        return tuple(k for k, c in enumerate(self.conductors) if c.name not in self.held)
+
+
+@dataclass(frozen=True)
+class CoilWarmth:
+    """Temperatures of the turns of a coil [degC], and their heat [W]."""
+
+    name: str
+    turns: int
+    hottest: str
+    highest: float
+    mean: float
+    heat: float
+
+
+def of_coils(point: CoolingAnswer) -> list[CoilWarmth]:
+    """Every coil with its hottest turn and the mean of all its turns."""
+    found = []
+    index = {c.name: k for k, c in enumerate(point.conductors)}
+    for name, turns in point.coils if point.state is not None else ():
+        assert point.state is not None
+        balance, rows = point.state.balance, [index[turn] for turn in turns]
+        hottest = balance.hottest[0][rows]
+        worst = int(hottest.argmax())
+        mean, heat = float(balance.mean[rows].mean()), float(balance.power[rows].sum())
+        found.append(CoilWarmth(name, len(turns), turns[worst], float(hottest[worst]), mean, heat))
+    return found
 
 
 def record(point: CoolingAnswer) -> dict[str, Json]:
@@ -79,9 +113,18 @@ def record(point: CoolingAnswer) -> dict[str, Json]:
             "loss_w_per_m": float(balance.power[k]),
             **{f"{name}_w_per_m": float(heat[k]) for name, heat in parts.items()},
             "does_not_hold": past.words if (past := broken_bound(c, float(hottest[k]))) else None,
+            **({"held": True} if c.name in point.held else {}),
         }
         for k, c in enumerate(point.conductors)
     }
+    if point.coils:
+        found["coils"] = {
+            coil.name: {
+                "hottest_turn": coil.hottest, "temperature_degc": coil.highest, "mean_temperature_degc": coil.mean,
+                "loss_w": coil.heat,
+            }
+            for coil in of_coils(point)
+        }  # fmt: skip
     free = ~balance.sources.fixed
     made, lost = float(balance.power[free].sum()), float(balance.by_conductor(losses.total)[free].sum())
     found["heat_balance"] = abs(lost - made) / made if made else 0.0
@@ -101,7 +144,7 @@ def table(point: CoolingAnswer) -> TextTable:
         (
             c.name,
             f"{hottest[k]:.1f}{past.mark if (past := broken_bound(c, float(hottest[k]))) else ''}",
-            f"{state.coldest[k]:.0f} .. {_high(state, k)}",
+            "held" if c.name in point.held else f"{state.coldest[k]:.0f} .. {_high(state, k)}",
             f"{balance.mean[k]:.1f}",
             f"{balance.surface[k]:.1f}",
             *(figure(float(h[k]), float(noise * made.sum()), "W/m", 3) for h, noise in heat),
@@ -121,29 +164,46 @@ def sentences(point: CoolingAnswer, answers: Answers) -> list[str]:
         return [f"{point.at}: {point.why}", *_holding(point, answers)]
     state, balance = point.state, point.state.balance
     hottest, place = balance.hottest
-    k = int(hottest.argmax())
+    k = max(point.sought, key=lambda k: float(hottest[k]))
     x, y = (round(1e3 * float(v), 2) + 0.0 for v in place[k])
-    losses = balance.losses
-    ways = {
-        "to the air": losses.convection,
-        "radiated to the room": losses.radiation,
-        "to other conductors": losses.exchange,
-    }
-    parts = {words: float(balance.by_conductor(heat)[k]) / balance.power[k] for words, heat in ways.items()}
-    if balance.sources.fixed[k]:
-        parts["to the water"] = 1 - sum(parts.values())
-    shares = ", ".join(f"{100 * part:.0f} % {words}" for words, part in parts.items() if abs(part) > 0.005)
     lines = [
         f"{point.at}: {point.conductors[k].name} is the hottest, {hottest[k]:.1f} degC ({state.coldest[k]:.0f} to "
         f"{_high(state, k)}) at ({x:.4g}, {y:.4g}) mm, {hottest[k] - balance.exchange.cooling.air:.1f} K above the "
-        f"air; its {engineering(float(balance.power[k]), 'W/m', 3)} leave: {shares}"
+        f"air; its {_leaving(point, state, k)}"
+    ]
+    lines += [
+        f"{point.at}: {coil.name}, {coil.turns} turns: {coil.hottest} is the hottest, {coil.highest:.1f} degC; "
+        f"{coil.mean:.1f} degC on average; {engineering(coil.heat, 'W', 3)} in all"
+        for coil in of_coils(point)
     ]
     return [*lines, *_holding(point, answers)]
 
 
+def _leaving(point: CoolingAnswer, state: State, k: int) -> str:
+    """The heat of a conductor and the ways it goes."""
+    balance, losses = state.balance, state.balance.losses
+    made = float(balance.power[k])
+    parts = {
+        words: float(balance.by_conductor(heat)[k])
+        for words, heat in (("to the air", losses.convection), ("radiated to the room", losses.radiation))
+    }
+    others = float(balance.by_conductor(losses.exchange)[k])
+    own, whole = engineering(made, "W/m", 3), made
+    if point.held and others < 0:  # hotter ones warm it
+        own, whole = f"{own} and {engineering(-others, 'W/m', 3)} from other conductors", made - others
+    else:
+        parts["to other conductors"] = others
+    if balance.sources.fixed[k]:
+        parts["to the water"] = whole - sum(parts.values())
+    shares = {words: heat / whole for words, heat in parts.items()}
+    return f"{own} leave: " + ", ".join(f"{100 * s:.0f} % {words}" for words, s in shares.items() if abs(s) > 0.005)
+
+
 def _holding(point: CoolingAnswer, answers: Answers) -> Iterator[str]:
     """The currents that keep to the limit, and where these do not hold those that have a stable temperature at all."""
-    if (r := point.rating) is not None:
+    if (r := point.rating) is not None and not r.factor:
+        yield f"{point.at}: {', '.join(sorted(point.held))} alone would bring others to {r.limit:g} degC"
+    elif r is not None:
         which = "the hottest point" if r.first is None else f"{point.conductors[r.first].name} is the first that"
         yield f"{point.at}: {which} reaches {_allowed(r)} at {_times(r, answers)}"
     if (r := point.largest) is not None:
@@ -178,7 +238,7 @@ def warnings(point: CoolingAnswer, cooling: Cooling, asked: float | None = None)
             f"{CEILING:g} degC); only the usual values hold it"
         )
     balance = point.state.balance
-    if cooling.stream.speed and not any(c.forced for _, c in balance.exchange.films(balance.surface)):
+    if cooling.stream.speed and not any(c.forced for c in balance.exchange.used(balance.surface)):
         found.append(
             f"{point.at}: air blown at {cooling.stream.speed:g} m/s is not counted: air that rises by itself cools "
             "more, or the correlations do not reach so far"
@@ -203,4 +263,4 @@ def of_the_run(cooling: Cooling, *, swept: bool, length: float | None) -> Iterat
 
 def measured(found: Sequence[CoolingAnswer]) -> tuple[Measured, ...]:
     """The hottest point of every conductor at every frequency."""
-    return tuple(point.figure(k) for point in found for k in range(len(point.conductors)))
+    return tuple(point.figure(k) for point in found for k in point.sought)

@@ -14,12 +14,12 @@ from .cooling import CoolingAnswer
 SHIFT = 0.2  # most that thermal conductivities change from 20 to 200 degC
 
 
-def assumptions(cooling: Cooling, found: Sequence[CoolingAnswer]) -> list[str]:
+def assumptions(cooling: Cooling, found: Sequence[CoolingAnswer], *, axial: bool = False) -> list[str]:
     """Everything that was taken for granted, with sources."""
     stream, finish = cooling.stream, cooling.finish
     lines = [
         f"air and surroundings at {cooling.air:g} degC, {stream.altitude:g} m above the sea",
-        f"run {_orientation(stream.tilt)}" + (f", {stream.length:g} m long" if stream.tilt else ""),
+        _stance(cooling, axial) + (f", {stream.length:g} m long" if stream.tilt else ""),
         f"finish {finish.name}: emissivity {finish.emissivity:g} ({finish.low:g} to {finish.high:g}), {finish.source}",
         *(
             f"finish {f.name} of {', '.join(names)}: emissivity {f.emissivity:g} ({f.low:g} to {f.high:g}), {f.source}"
@@ -29,7 +29,8 @@ def assumptions(cooling: Cooling, found: Sequence[CoolingAnswer]) -> list[str]:
         "emissivity together at their worst and best",
     ]
     if stream.speed:
-        lines.append(f"air blown across the run at {stream.speed:g} m/s")
+        lines.append(f"air blown {_across(axial)} at {stream.speed:g} m/s")
+    lines += _round_the_axis(cooling) if axial else ()
     lines += [f"{c.name}: {c.source}; {c.number} {c.low:g} to {c.high:g}" for c in _correlations(found)]
     parts = {p.name: p for w in found for p in (c.part for c in w.conductors)}.values()
     if any(p.shape.holes for p in parts):
@@ -94,17 +95,36 @@ def correlated(found: Sequence[CoolingAnswer]) -> tuple[str, ...]:
     return (f"moving air by {used}; each inside its range and good to +-{100 * SCATTER:.0f} %",) if used else ()
 
 
-def taken(cooling: Cooling) -> str:
+def _round_the_axis(cooling: Cooling) -> Iterator[str]:
+    """What is taken for granted of turns and bodies round an axis."""
+    yield (
+        "turns as straight runs bent round: that a turn is bent changes its film only where its section is not small "
+        "beside its radius, which is left out; bodies on the axis as upright plates, lying discs and spheres"
+        if not cooling.lying
+        else "turns, place by place round the axis, as straight runs from level to upright, their mean taken; thick "
+        "bodies as level cylinders with upright ends"
+    )
+    yield (
+        "room air fills the bore of a coil; that a turn stands in the warm air of those below, or in the lee of "
+        "others, is left out: too cool for close turns of a long coil"
+    )
+    yield (
+        "surfaces of revolution see each other by rays from each (view factors within 0.5 % of those of discs and "
+        "cylinders): close turns radiate as their envelope"
+    )
+
+
+def taken(cooling: Cooling, *, axial: bool = False) -> str:
     """The assumptions that matter most, in one sentence."""
     stream, finish = cooling.stream, cooling.finish
     own = "".join(
         f", of {', '.join(names)} {f.name} ({f.low:g} to {f.high:g})" for f, names in _own_finishes(cooling).items()
     )
-    blown = f", blown across the run at {stream.speed:g} m/s" if stream.speed else ""
+    blown = f", blown {_across(axial)} at {stream.speed:g} m/s" if stream.speed else ""
     height = f", {stream.altitude:g} m above the sea" if stream.altitude else ""
     long = f" and {stream.length:g} m long" if stream.tilt else ""
     return (
-        f"taken: air and surroundings at {cooling.air:g} degC{blown}{height}, run {_orientation(stream.tilt)}{long}, "
+        f"taken: air and surroundings at {cooling.air:g} degC{blown}{height}, {_stance(cooling, axial)}{long}, "
         f"finish {finish.name} "
         f"(emissivity {finish.low:g} to {finish.high:g}){own}, coefficients of moving air good to "
         f"+-{100 * SCATTER:.0f} %; the band in brackets takes both at their best and at their worst"
@@ -119,6 +139,16 @@ def _own_finishes(cooling: Cooling) -> dict[Finish, list[str]]:
     return found
 
 
+def _stance(cooling: Cooling, axial: bool) -> str:
+    if axial:
+        return "axis lying" if cooling.lying else "axis upright"
+    return f"run {_orientation(cooling.stream.tilt)}"
+
+
+def _across(axial: bool) -> str:
+    return "along the axis, across the turns," if axial else "across the run"
+
+
 def _orientation(tilt: float) -> str:
     words = {0: "horizontal", 90: "vertical"}
     degrees = round(math.degrees(tilt), 3)
@@ -130,5 +160,5 @@ def _correlations(found: Sequence[CoolingAnswer]) -> list[Correlation]:
     for point in found:
         if point.state is not None:
             balance = point.state.balance
-            used |= {c.name: c for _, c in balance.exchange.films(balance.surface)}
+            used |= {c.name: c for c in balance.exchange.used(balance.surface)}
     return list(used.values())

@@ -42,6 +42,7 @@ class Course:
     runaway: frozenset[str] = frozenset()  # conductors that have no end
     holds: tuple[Rating, ...] = ()  # with no end: the currents that keep to the limit, and that hold at all
     unknown: frozenset[str] = frozenset()  # conductors whose water would get warmer than computed
+    held: frozenset[str] = frozenset()  # conductors that keep the temperature stated
 
     def failed(
         self, why: str, runaway: frozenset[str] = frozenset(), holds: tuple[Rating, ...] = ()
@@ -57,6 +58,11 @@ class Course:
         """In a cycle that repeats itself."""
         band = (found.coldest, found.hottest)
         return replace(self, start=found.lowest, end=found.highest, cycle=found.cycle, band=band, unknown=unknown)
+
+    @property
+    def sought(self) -> tuple[int, ...]:
+        """Numbers of the conductors whose temperature is to be found."""
+        return tuple(k for k, c in enumerate(self.conductors) if c.name not in self.held)
 
     @property
     def load(self) -> str:
@@ -122,7 +128,7 @@ def record(course: Course) -> dict[str, Json]:
     names = ("start_degc", "end_degc") if course.cycle is None else ("lowest_degc", "highest_degc")
     rows: dict[str, Json] = {
         c.name: dict.fromkeys(names) if c.name in course.unknown else _of_conductor(course, k, names)
-        for k, c in enumerate(course.conductors)
+        for k, c in ((k, course.conductors[k]) for k in course.sought)
     }
     return head | {"start": course.begins or None, "conductors": rows}
 
@@ -162,7 +168,8 @@ def table(course: Course) -> TextTable:
     once = course.cycle is None
     columns = ("before", "after") if once else ("lowest", "highest", "from .. to", "settles in")
     rows: list[tuple[str, ...]] = []
-    for k, c in enumerate(course.conductors):
+    for k in course.sought:
+        c = course.conductors[k]
         row: tuple[str, ...] = (c.name, f"{course.start[k]:.1f}", warm(c, float(course.end[k])))
         if c.name in course.unknown:
             row = (c.name, "not known", "not known", "-", "-")
@@ -190,7 +197,7 @@ def sentence(course: Course) -> str:
     head = f"{course.name} at {concise(course.frequency, 'Hz')}"
     if course.start is None or course.end is None:
         return "; ".join((f"{head}: {course.why}", *(_holding(rating, course) for rating in course.holds)))
-    known = [k for k, c in enumerate(course.conductors) if c.name not in course.unknown]
+    known = [k for k in course.sought if course.conductors[k].name not in course.unknown]
     if not known:
         return f"{head}: all conductors are in water, which the current of this cycle warms by more than is computed"
     k = max(known, key=lambda k: float(course.end[k]) if course.end is not None else 0.0)
@@ -242,12 +249,12 @@ def warnings(course: Course) -> list[str]:
             f"{course.name}: water keeps {', '.join(sorted(course.unknown))} at the temperature found for the currents "
             "of the circuits; with the larger current of this cycle it would be warmer, by how much is not computed"
         )
-    return found + bound_warnings(course.conductors, measured([course]))
+    return found + bound_warnings([course.conductors[k] for k in course.sought], measured([course]))
 
 
 def measured(found: Sequence[Course]) -> tuple[Measured, ...]:
     """The highest temperature of every conductor in every course."""
-    return tuple(course.figure(k) for course in found for k in range(len(course.conductors)))
+    return tuple(course.figure(k) for course in found for k in course.sought)
 
 
 def shown_times(cycle: Cycle) -> tuple[FloatArray, str]:

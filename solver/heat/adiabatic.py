@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.field.solution import Solution
@@ -21,7 +22,8 @@ SCATTER = 0.05  # of a rise without losses: heat capacity and resistivity of wha
 
 
 def thermal_mass(elements: Elements, conductors: tuple[Conductor, ...]) -> FloatArray:
-    """Heat that one degree takes, per metre of run, (conductors,) [J/(m K)]; nan where a metal's is not known.
+    """Heat that one degree takes, (conductors,): per metre of a straight run [J/(m K)], of what goes round an axis in
+    all [J/K]; nan where a metal's is not known.
 
     Examples
     --------
@@ -35,6 +37,8 @@ def thermal_mass(elements: Elements, conductors: tuple[Conductor, ...]) -> Float
     1075.26
     """
     mesh = elements.mesh
+    if mesh.axial:
+        elements = Elements(mesh, elements.order, Weight.VOLUME)
     area = np.bincount(mesh.region[elements.metal], elements.mass_blocks.sum(axis=(1, 2)), minlength=len(mesh.regions))
     metals = [m for c in conductors for m in c.metals]
     share = np.array([metal_share(c) for c in conductors for _ in c.metals])

@@ -44,7 +44,7 @@ class State:
     @property
     def bounded(self) -> bool:
         """Whether the worst cooling still has a stable temperature."""
-        return bool((self.hottest < CEILING).all())
+        return bool((self.hottest < CEILING)[~self.balance.sources.fixed].all())
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,8 @@ def state_of(solution: Solution, cooling: Cooling, fixed: frozenset[str] = froze
         raise NoStableTemperature(
             f"no temperatures were found that losses and cooling agree on: they are {apart:.3g} K apart"
         )
-    cold, hot = (_hottest(balance, other) for other in (cooling.at_its_best(), cooling.at_its_worst()))
+    every = [_hottest(balance, other) for other in cooling.extremes]
+    cold, hot = every[:2] if len(every) == 2 else (np.min(every, axis=0), np.max(every, axis=0))
     return State(balance, cold, hot)
 
 
@@ -153,7 +154,7 @@ def rating(
     >>> round(found.low, 2), round(found.factor, 2), round(found.high, 2)
     (1.05, 1.2, 1.33)
     """
-    limits = np.broadcast_to(limit, len(solution.problem.conductors))
+    limits, fixed = np.broadcast_to(limit, len(solution.problem.conductors)), fixed | cooling.held
     for one in limits[np.isfinite(limits)]:
         if not cooling.air < one <= CEILING:
             raise ValueError(f"expected a limit above {cooling.air:g} degC and up to {CEILING:g} degC, found {one:g}")
@@ -164,7 +165,7 @@ def rating(
         conduction, exchange, sources = state.balance.conduction, state.balance.exchange, state.balance.sources
     else:
         conduction = conduction_in(solution)
-        exchange = Exchange(conduction.panels, tuple(c.part for c in solution.problem.conductors), cooling)
+        exchange = Exchange(conduction.panels, solution.problem.outlines, cooling)
         sources = sources_in(solution, conduction, measured_exponent(solution), fixed)
     latest, before = solution, 0.0
     for _ in range(ROUNDS):
@@ -176,10 +177,8 @@ def rating(
         conduction = conduction_in(latest, conduction)
         exchange = replace(exchange, panels=conduction.panels)
         sources = sources_in(latest, conduction, exponents(solution, latest, sources.exponent), fixed)
-    low, high = (
-        factor_for(conduction, replace(exchange, cooling=other), sources, limits)[0]
-        for other in (cooling.at_its_worst(), cooling.at_its_best())
-    )
+    every = [factor_for(conduction, replace(exchange, cooling=o), sources, limits)[0] for o in cooling.extremes]
+    high, low = every if len(every) == 2 else (max(every), min(every))
     first = int(np.where(bound, found.hottest[0] - limits, -np.inf).argmax())
     return Rating(float(limits[first]), factor, low, high, first if np.ptp(limits) else None)
 
@@ -208,6 +207,8 @@ def factor_for(
             reached[logarithm] = found
         return above
 
+    if over(-np.log(LARGEST)) > 0:  # what is held hot alone warms it so far
+        return 0.0, steady(conduction, exchange, sources.scaled(0.0))
     brentq(over, -np.log(LARGEST), np.log(LARGEST), xtol=1e-7)
     best = max(reached)
     return float(np.exp(best)), reached[best]

@@ -232,7 +232,7 @@ def _levels(
 
 def _runaway(exchange: Exchange, sources: Sources) -> NoStableTemperature:
     count = len(sources.conductors)
-    hot = np.full(count, CEILING)
+    hot = np.maximum(CEILING, np.where(sources.fixed, sources.computed_at, CEILING))
     piece = hot[exchange.panels.part]
     lost = exchange.links(piece, exchange.coefficients(hot)).losses(piece - exchange.cooling.air).total
     away = np.bincount(exchange.panels.part, lost, minlength=count)

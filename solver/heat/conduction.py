@@ -1,7 +1,9 @@
 """Steady conduction of heat in the conductors, on the mesh of the field, heated by its loss density.
 
-    integral k grad T . grad w  =  integral sigma |E|^2 w  -  sum over pieces of surface  q_i mean_i(w)
+    integral W k grad T . grad w  =  integral W sigma |E|^2 w  -  sum over pieces of surface  q_i mean_i(w)
 
+with W = 1 in the plane, where heat is per metre of run [W/m], and 2 pi r round an axis, where it is that of the whole
+ring [W]; below, W/m stands for both.
 Heat leaves every piece of surface evenly. The equation fixes T of a conductor up to a constant; that constant and
 the q_i [W/m] follow from what cools the pieces (`cooling`). So one factorisation gives everything: the response
 of the pieces' temperatures to each other's heat, and to the losses.
@@ -18,6 +20,7 @@ from scipy import sparse
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements.factor import Solve, factorised
+from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.local_functions import EDGES
 from crosscurrent.solver.elements.operators import Elements, elements_on
 from crosscurrent.solver.field.flow import SteadyFlow
@@ -82,8 +85,11 @@ class Conduction:
         for number, (i, j) in enumerate(EDGES):
             on = side == number
             places = ((1 - t) * np.eye(3)[i] + t * np.eye(3)[j])[:, 1:]
-            blocks[on] = weights / 2 @ values(e.order, places)
-        blocks *= (edge_lengths(mesh, rows) / self.panels.length[piece])[:, None]
+            wide = weights / 2
+            if e.weight is not Weight.PLANE:
+                wide = wide * e.weight.at(e.positions(triangle[on], places)[..., 0])
+            blocks[on] = wide @ values(e.order, places)
+        blocks *= (edge_lengths(mesh, rows) / self.panels.area[piece])[:, None]
         row, columns = np.repeat(piece, blocks.shape[1]), e.dofs[triangle].ravel()
         return sparse.csr_array((blocks.ravel(), (row, columns)), shape=(len(self.panels), e.count))
 
@@ -98,8 +104,8 @@ class Conduction:
     @cached_property
     def even(self) -> FloatArray:
         """Share of each piece in its conductor's surface, (pieces,)."""
-        total = np.bincount(self.panels.part, self.panels.length, minlength=self.count)
-        return np.asarray(self.panels.length / total[self.panels.part])
+        total = np.bincount(self.panels.part, self.panels.area, minlength=self.count)
+        return np.asarray(self.panels.area / total[self.panels.part])
 
     @cached_property
     def _solve(self) -> Solve:
@@ -159,7 +165,7 @@ class Conduction:
         """
         e = self.elements
         places, weights = quadrature(3 * e.order)
-        density = loss_density(flow, e.metal, places) * e.maps(e.metal, places)[0] * weights
+        density = loss_density(flow, e.metal, places) * e.measure(e.metal, places) * weights
         blocks = density @ values(e.order, places)
         region = e.mesh.region[e.metal]
         heat = np.bincount(region, blocks.sum(axis=1), minlength=len(e.mesh.regions))

@@ -111,9 +111,17 @@ DOWNWARD = Correlation(
     "horizontal plate, warm side down", "W. M. Rohsenow, J. P. Hartnett and Y. I. Cho, Handbook of Heat Transfer, "
     "1998, chapter 4 (limits from memory)", 1e3, 1e10,
 )  # fmt: skip
+BALL = Correlation(
+    "sphere", "S. W. Churchill, in Heat Exchanger Design Handbook, 1983 (Incropera and DeWitt, equation 9.35, from "
+    "memory)", 0.0, 1e11,
+)  # fmt: skip
 ACROSS_ROUND = Correlation(
     "air across a cylinder", "S. W. Churchill and M. Bernstein, J. Heat Transfer 99, 300, 1977", 0.2, 1e7, "Re Pr"
 )
+ACROSS_BALL = Correlation(
+    "air across a sphere", "S. Whitaker, AIChE J. 18, 361, 1972 (Incropera and DeWitt, equation 7.56, from memory)",
+    3.5, 7.6e4, "Re",
+)  # fmt: skip
 ALONG_FLAT = Correlation(
     "air along a plate, laminar", "E. Pohlhausen 1921 (Baehr and Stephan, Heat and Mass Transfer)", 100, 5e5, "Re"
 )
@@ -136,12 +144,15 @@ class Face:
         Perimeter of the conductor [m].
     is_round : bool
         Whether the whole conductor counts as a cylinder.
+    is_ball : bool
+        Whether it is a sphere.
     """
 
     up: float
     extent: float
     girth: float
     is_round: bool
+    is_ball: bool = False
 
 
 @dataclass(frozen=True)
@@ -202,6 +213,8 @@ def film(face: Face, stream: AirStream, surface: float, air: float) -> Film:
 
 
 def _free(face: Face, stream: AirStream, medium: Air, difference: float) -> Film:
+    if face.is_ball:
+        return _sphere(face.girth / math.pi, medium, abs(difference))
     across, along = math.cos(stream.tilt), math.sin(stream.tilt)
     found = []
     if along > 1e-9:
@@ -238,6 +251,15 @@ def _cylinder(diameter: float, part: float, medium: Air, difference: float) -> F
     return float(Nu_horizontal_cylinder_Churchill_Chu(medium.prandtl, grashof)) * medium.conductivity / diameter, ROUND
 
 
+def _sphere(diameter: float, medium: Air, difference: float) -> Film:
+    from ht.conv_free_immersed import Nu_sphere_Churchill
+
+    grashof = medium.grashof(diameter, difference)
+    if (beyond := grashof * medium.prandtl / BALL.high) > 1:  # turbulent: as the size at the end of the range
+        diameter, grashof = diameter / beyond ** (1 / 3), grashof / beyond
+    return float(Nu_sphere_Churchill(medium.prandtl, grashof)) * medium.conductivity / diameter, BALL
+
+
 def _level(face: Face, across: float, medium: Air, difference: float) -> Film | None:
     """A strip lying flat: its length is area over perimeter, half its width (R. J. Goldstein et al. 1973)."""
     from ht.conv_free_immersed import Nu_horizontal_plate_McAdams, Nu_horizontal_plate_Rohsenow
@@ -259,9 +281,15 @@ def _forced(face: Face, stream: AirStream, medium: Air) -> Film:
         Nu_horizontal_plate_turbulent_Schlichting,
     )
 
-    length = face.girth / math.pi if face.is_round else face.extent
+    length = face.girth / math.pi if face.is_round or face.is_ball else face.extent
     reynolds = stream.speed * length / medium.viscosity
     scale = medium.conductivity / length
+    if face.is_ball:
+        if not ACROSS_BALL.holds(reynolds):
+            return 0.0, ACROSS_BALL
+        # Nu = 2 + (0.4 Re^(1/2) + 0.06 Re^(2/3)) Pr^0.4 with one viscosity for film and surface
+        rise = 0.4 * math.sqrt(reynolds) + 0.06 * reynolds ** (2 / 3)
+        return (2 + rise * medium.prandtl**0.4) * scale, ACROSS_BALL
     if face.is_round:
         if not ACROSS_ROUND.holds(reynolds * medium.prandtl):
             return 0.0, ACROSS_ROUND

@@ -22,10 +22,12 @@ from typing import Literal
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.plane.axial import on_axis
 from crosscurrent.geometries.plane.part import Part
 
-from .convection import SCATTER, ZERO, AirStream, Face, Film, air_at, film, openness
+from .convection import SCATTER, ZERO, AirStream, Correlation, Face, Film, air_at, film, openness
+from .lying import Lie, lying
 from .view_factors import WEIGHTS, Panels
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # CODATA 2018 [W/(m2 K4)]
@@ -82,6 +84,10 @@ class Cooling:
         Which value of the finishes is in use.
     others : tuple of (str, Finish)
         Conductors with a finish of their own, by name.
+    lying : bool
+        Whether the axis of a section round one lies; else it stands upright.
+    held : frozenset of str
+        Conductors that something else keeps at the temperature they have.
     """
 
     air: float
@@ -90,6 +96,8 @@ class Cooling:
     scale: float = 1.0
     taken: Taken = "emissivity"
     others: tuple[tuple[str, Finish], ...] = ()
+    lying: bool = False
+    held: frozenset[str] = frozenset()
 
     def finish_of(self, name: str) -> Finish:
         """That of a conductor."""
@@ -106,6 +114,12 @@ class Cooling:
     def at_its_best(self) -> Cooling:
         """The most."""
         return replace(self, scale=1 + SCATTER, taken="high")
+
+    @property
+    def extremes(self) -> tuple[Cooling, ...]:
+        """Between which temperatures lie: best and worst, and both mixed beside hot pieces, whose radiation heats."""
+        usual = self.at_its_best(), self.at_its_worst()
+        return (*usual, *(replace(c, scale=2 - c.scale) for c in usual)) if self.held else usual
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,12 +187,18 @@ class Exchange:
         for normal, part in zip(self.panels.normal.tolist(), self.panels.part.tolist(), strict=True):
             outer = self.parts[part].shape.outer
             is_round = 4 * math.pi * abs(outer.area) / outer.perimeter**2 > ROUNDNESS
+            is_ball = is_round and self._axial and on_axis(self.parts[part].shape)
             along = np.array([-normal[1], normal[0]])
             extent = float(np.ptp(self.panels.start[self.panels.part == part] @ along))
             girth = float(outer.perimeter)
             up = 0.0 if is_round else round(normal[1], 6)
-            found.append(Face(up, girth if is_round else float(f"{extent:.6g}"), girth, is_round))
+            size = girth if is_round else float(f"{extent:.6g}")
+            found.append(Face(up, size, girth, is_round and not is_ball, is_ball))
         return tuple(found)
+
+    @property
+    def _axial(self) -> bool:
+        return self.panels.mesh.axial
 
     @cached_property
     def radiating(self) -> tuple[FloatArray, FloatArray]:
@@ -195,17 +215,38 @@ class Exchange:
         between = (between + between.T) / 2
         return between, np.where(seen.room.any(), np.maximum(e * whole - between.sum(axis=1), 0.0), 0.0)
 
-    def films(self, surface: FloatArray) -> list[Film]:
-        """Of every piece, if nothing stood in front, at surface temperatures of the conductors [degC]."""
-        known: dict[tuple[Face, int], Film] = {}
-        for face, part in zip(self.faces, self.panels.part.tolist(), strict=True):
-            if (face, part) not in known:
-                known[face, part] = film(face, self.cooling.stream, float(surface[part]), self.cooling.air)
-        return [known[face, part] for face, part in zip(self.faces, self.panels.part.tolist(), strict=True)]
+    @cached_property
+    def _kinds(self) -> tuple[list[tuple[tuple[Lie, ...], int]], IntArray]:
+        """Kinds of pieces with their conductors, alike in all that moves air, and which of them every piece is."""
+        found: dict[tuple[tuple[Lie, ...], int], int] = {}
+        number = []
+        for k, (face, part) in enumerate(zip(self.faces, self.panels.part.tolist(), strict=True)):
+            lies: tuple[Lie, ...] = ((face, self.cooling.stream),)
+            if self._axial and self.cooling.lying and not face.is_ball:
+                radial = float(self.panels.normal[k, 0])
+                lies = lying(face, radial, self.parts[part], self.cooling.stream)
+            number.append(found.setdefault((lies, part), len(found)))
+        return list(found), np.array(number)
+
+    def films(self, surface: FloatArray) -> list[tuple[Film, ...]]:
+        """Of every piece, if nothing stood in front, at surface temperatures of the conductors [degC].
+
+        More than one where it goes round an axis that lies: evenly round it.
+        """
+        kinds, number = self._kinds
+        known = [
+            tuple(film(face, stream, float(surface[part]), self.cooling.air) for face, stream in lies)
+            for lies, part in kinds
+        ]
+        return [known[k] for k in number]
 
     def coefficients(self, surface: FloatArray) -> FloatArray:
         """Of moving air, within their scatter, (n,) [W/(m2 K)]."""
-        return self.cooling.scale * np.array([c for c, _ in self.films(surface)])
+        return self.cooling.scale * np.array([sum(c for c, _ in ways) / len(ways) for ways in self.films(surface)])
+
+    def used(self, surface: FloatArray) -> list[Correlation]:
+        """The correlations behind them, each once."""
+        return list({c.name: c for ways in self.films(surface) for _, c in ways}.values())
 
     def links(self, piece: FloatArray, coefficient: FloatArray) -> Links:
         """Conductances at temperatures of the pieces (n,) [degC] and coefficients of moving air (n,)."""
@@ -214,7 +255,7 @@ class Exchange:
         between, outside = self.radiating
         square = (kelvin[:, None] ** 2 + kelvin**2) * (kelvin[:, None] + kelvin)
         return Links(
-            coefficient * open_to_air * self.panels.length,
+            coefficient * open_to_air * self.panels.area,
             STEFAN_BOLTZMANN * outside * (kelvin**2 + room**2) * (kelvin + room),
             STEFAN_BOLTZMANN * between * square + across,
         )
@@ -225,14 +266,15 @@ class Exchange:
         air = air_at(temperature, stream.altitude)
         share = np.zeros(seen.gap.shape)
         across = np.zeros((len(share), len(share)))
-        upright = np.abs(self.panels.normal[:, 1]) * math.cos(stream.tilt) < math.sqrt(0.5)
+        lies = 0 if self._axial and self.cooling.lying else 1
+        upright = np.abs(self.panels.normal[:, lies]) * math.cos(stream.tilt) < math.sqrt(0.5)
         for k, m in zip(*np.nonzero(np.isfinite(seen.gap)), strict=True):
             gap, mouth = float(seen.gap[k, m]), seen.mouth[k, m]
             if mouth <= gap:
                 share[k, m] = 1.0
             elif np.isfinite(mouth) and upright[k] and not stream.speed:
                 share[k, m] = openness(gap, float(coefficient[k]), air.conductivity)
-            still = (1 - share[k, m]) * WEIGHTS[m] * self.panels.length[k] * air.conductivity / gap
+            still = (1 - share[k, m]) * WEIGHTS[m] * self.panels.area[k] * air.conductivity / gap
             across[k, seen.facing[k, m]] += still
         share[~np.isfinite(seen.gap)] = 1.0
         return share @ WEIGHTS, (across + across.T) / 2

@@ -69,6 +69,9 @@ def repeated(balance: Balance, mass: FloatArray, *, factor: float, on: float, of
     lumped = Lumped(balance.exchange, balance.conduction.count)
     above, power = mean.mean - balance.exchange.cooling.air, np.maximum(np.abs(lumped.lost(mean.mean)), 1e-12)
     constant = np.asarray(mass * np.abs(above) / power)
+    if balance.exchange.cooling.held:  # what hot pieces radiate is no part of what follows the temperature
+        warmer = [lumped.lost(mean.mean + step) - lumped.lost(mean.mean) for step in np.eye(len(mass))]
+        constant = mass / np.diag(warmer)
     # a cycle much shorter than that brings the state nearer by a small share of what is left
     alike = max(FLOOR, ALIKE * min(1.0, (on + off) / float(constant.max())))
 
@@ -88,7 +91,7 @@ def repeated(balance: Balance, mass: FloatArray, *, factor: float, on: float, of
         share = np.clip(second / np.where(first == 0, 1.0, first), 0.0, MOST)
         # which may lie far out where it hardly has one: nothing gets colder than the air and its own coldest
         coldest = min(balance.exchange.cooling.air, float(found.min()))
-        state = np.clip(state + first / (1 - share), coldest, CEILING)
+        state = np.where(sources.fixed, state, np.clip(state + first / (1 - share), coldest, CEILING))
     return Cycle(time, found, constant)
 
 
@@ -113,7 +116,8 @@ def peak_band(
         except NoStableTemperature:
             return np.full(balance.conduction.count, np.inf)
 
-    return peaks(cooling.at_its_best()), peaks(cooling.at_its_worst())
+    every = [peaks(other) for other in cooling.extremes]
+    return (every[0], every[1]) if len(every) == 2 else (np.min(every, axis=0), np.max(every, axis=0))
 
 
 def _run(
@@ -231,8 +235,8 @@ def _heat_in(
     solution: Solution, cooling: Cooling, fixed: frozenset[str]
 ) -> tuple[Conduction, Exchange, Sources]:
     conduction = conduction_in(solution)
-    exchange = Exchange(conduction.panels, tuple(c.part for c in solution.problem.conductors), cooling)
-    return conduction, exchange, sources_in(solution, conduction, measured_exponent(solution), fixed)
+    exchange = Exchange(conduction.panels, solution.problem.outlines, cooling)
+    return conduction, exchange, sources_in(solution, conduction, measured_exponent(solution), fixed | cooling.held)
 
 
 def largest_duty(

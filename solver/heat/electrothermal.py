@@ -8,6 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.solver.elements.half_plane import Weight
+from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import DirectSolution, Solution
 from crosscurrent.solver.field.solve import Progress, solve
@@ -33,10 +35,12 @@ def at_temperatures(problem: Problem, temperature: FloatArray) -> Problem:
 def conduction_in(solution: Solution, like: Conduction | None = None) -> Conduction:
     """Conduction on the mesh and order of a solution; an earlier one again where both are the same."""
     elements = solution.fine.discretisation.elements
+    if elements.mesh.axial:  # on the field's mesh, with functions that need not fall to the axis
+        elements = Elements(elements.mesh, elements.order, Weight.VOLUME)
     if like is not None and like.elements.mesh is elements.mesh and like.elements.order == elements.order:
         return like
     conductors = solution.problem.conductors
-    panels = panels_of(elements.mesh, tuple(c.part for c in conductors))
+    panels = panels_of(elements.mesh, solution.problem.outlines)
     return Conduction(elements, panels, np.array([k for c in conductors for k in conduction_of(c)]))
 
 
@@ -48,15 +52,17 @@ def balance_of(
     fixed: frozenset[str] = frozenset(),
     like: Conduction | None = None,
 ) -> Balance:
-    """Steady temperatures for the losses of a solution; conductors in `fixed` keep theirs; `like` as `conduction_in`.
+    """Steady temperatures for the losses of a solution; conductors in `fixed` and held ones keep theirs.
+
+    `like` as `conduction_in`.
 
     Raises
     ------
     NoStableTemperature
     """
     conduction = conduction_in(solution, like)
-    exchange = Exchange(conduction.panels, tuple(c.part for c in solution.problem.conductors), cooling)
-    return steady(conduction, exchange, sources_in(solution, conduction, exponent, fixed))
+    exchange = Exchange(conduction.panels, solution.problem.outlines, cooling)
+    return steady(conduction, exchange, sources_in(solution, conduction, exponent, fixed | cooling.held))
 
 
 def sources_in(

@@ -19,8 +19,11 @@ from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.sides import cross, dot
 
+from .ring_views import CoaxialRings
+
 FINEST, COARSEST = 32, 8  # pieces of a boundary
 MANY = 400  # pieces of a section beyond which the boundaries are cut coarser
+MANY_ROUND = 160  # the same round an axis, where what they see takes longer to find
 ROUNDING = 1e-12
 POINTS, WEIGHTS = np.polynomial.legendre.leggauss(4)
 POINTS, WEIGHTS = (1 + POINTS) / 2, WEIGHTS / 2
@@ -41,6 +44,8 @@ class Panels:
         [m], the metal on the left.
     length : (n,) float
         Along the surface [m].
+    area : (n,) float
+        That gives heat away: the length per metre of a straight run [m], all round an axis [m2].
     """
 
     mesh: Mesh
@@ -50,6 +55,7 @@ class Panels:
     start: FloatArray
     end: FloatArray
     length: FloatArray
+    area: FloatArray
 
     def __len__(self) -> int:
         return len(self.edges)
@@ -73,9 +79,9 @@ class ViewFactors:
     Attributes
     ----------
     areas : (n, n) float
-        Length of a piece times the share of its radiation that meets another, symmetric [m].
+        Area of a piece times the share of its radiation that meets another, symmetric [m], round an axis [m2].
     room : (n,) float
-        Length of a piece times the share that meets no other; exactly 0 where it is surrounded [m].
+        Area of a piece times the share that meets no other; exactly 0 where it is surrounded [m], [m2].
     facing : (n, p) int
         Piece that stands in front of each of its points; -1 for none.
     gap : (n, p) float
@@ -102,19 +108,22 @@ def panels_of(mesh: Mesh, parts: tuple[Part, ...]) -> Panels:
     """
     owner = np.concatenate([np.full(len(p.all_outlines), k) for k, p in enumerate(parts)])
     boundaries = [w for w in np.unique(mesh.faces[:, 2]) if not _is_empty_hole(int(w), parts, owner)]
-    pieces = int(np.clip(MANY // len(boundaries), COARSEST, FINEST))
-    edges, numbers, lengths = [], [], []
+    many = MANY_ROUND if mesh.axial else MANY
+    pieces = int(np.clip(many // len(boundaries), COARSEST, FINEST))
+    edges, numbers, lengths, areas = [], [], [], []
     for boundary in boundaries:
         rows = np.flatnonzero(mesh.faces[:, 2] == boundary)
         each = edge_lengths(mesh, rows)
+        round_the_axis = edge_areas(mesh, rows)
         for first, last in _runs(mesh.faces[rows], each, each.sum() / pieces):
             edges.append(rows[first:last])
             lengths.append(each[first:last].sum())
+            areas.append(round_the_axis[first:last].sum())
             numbers.append(int(boundary))
     ends = np.array([(mesh.faces[e[0], 0], mesh.faces[e[-1], 1]) for e in edges])
     start, end = mesh.points[ends[:, 0]], mesh.points[ends[:, 1]]
     wall_of = np.array(numbers)
-    return Panels(mesh, tuple(edges), owner[wall_of], wall_of, start, end, np.array(lengths))
+    return Panels(mesh, tuple(edges), owner[wall_of], wall_of, start, end, np.array(lengths), np.array(areas))
 
 
 def edge_lengths(mesh: Mesh, rows: IntArray) -> FloatArray:
@@ -123,6 +132,16 @@ def edge_lengths(mesh: Mesh, rows: IntArray) -> FloatArray:
     chords = np.hypot(*np.moveaxis(np.diff(chain, axis=1), -1, 0)).sum(axis=1)
     coarse = np.hypot(*np.moveaxis(np.diff(chain[:, ::2], axis=1), -1, 0)).sum(axis=1)
     return np.asarray(chords + (chords - coarse) / 3)
+
+
+def edge_areas(mesh: Mesh, rows: IntArray) -> FloatArray:
+    """Areas of edges of mesh.faces: their lengths per metre of a straight run [m], all round an axis [m2]."""
+    length = edge_lengths(mesh, rows)
+    if not mesh.axial:
+        return length
+    points, weights = np.polynomial.legendre.leggauss(8)
+    radius = mesh.along_edge(mesh.faces[rows, :2], (points + 1) / 2)[..., 0]
+    return np.asarray(2 * np.pi * length * (radius @ (weights / 2)))
 
 
 def _is_empty_hole(boundary: int, parts: tuple[Part, ...], owner: IntArray) -> bool:
@@ -153,14 +172,31 @@ def _view_factors(panels: Panels) -> ViewFactors:
     n, p = len(panels), len(POINTS)
     areas, room = np.zeros((n, n)), np.zeros(n)
     facing, gap = np.full((n, p), -1), np.full((n, p), np.inf)
+    across = np.zeros((n, p), dtype=bool)  # what stands in front does so beyond the axis
+    rings = CoaxialRings(panels.start, panels.end) if panels.mesh.axial else None
+    weights = _weights(panels)
     for k in range(n):
-        for m, (place, weight) in enumerate(zip(POINTS, WEIGHTS, strict=True)):
-            here = panels.start[k] + place * (panels.end[k] - panels.start[k])
-            shares, facing[k, m], gap[k, m] = _seen(panels, k, here)
-            areas[k] += weight * panels.length[k] * shares
-            room[k] += weight * panels.length[k] * max(0.0, 1.0 - shares.sum())
-    room[room < ROUNDING * panels.length] = 0.0
-    return ViewFactors((areas + areas.T) / 2, room, facing, gap, _mouths(panels, facing))
+        places = panels.start[k] + POINTS[:, None] * (panels.end[k] - panels.start[k])
+        seen = None if rings is None else rings.seen(k, places)
+        for m, (here, weight) in enumerate(zip(places, weights[k], strict=True)):
+            if rings is None or seen is None:
+                shares, facing[k, m], gap[k, m] = _seen(panels, k, here)
+            else:
+                shares, (facing[k, m], gap[k, m]) = seen[m], rings.ahead(k, here)
+                across[k, m] = facing[k, m] >= 0 and here[0] + gap[k, m] * panels.normal[k, 0] < 0
+            areas[k] += weight * panels.area[k] * shares
+            room[k] += weight * panels.area[k] * max(0.0, 1.0 - shares.sum())
+    room[room < ROUNDING * panels.area] = 0.0
+    return ViewFactors((areas + areas.T) / 2, room, facing, gap, _mouths(panels, facing < 0, across))
+
+
+def _weights(panels: Panels) -> FloatArray:
+    """Shares of every piece that belong to its places, (n, p)."""
+    each = np.broadcast_to(WEIGHTS, (len(panels), len(POINTS)))
+    if not panels.mesh.axial:
+        return each
+    wide = each * (panels.start[:, :1] + POINTS * (panels.end - panels.start)[:, :1])
+    return np.asarray(wide / wide.sum(axis=1, keepdims=True))
 
 
 def _seen(panels: Panels, own: int, here: FloatArray) -> tuple[FloatArray, int, float]:
@@ -202,15 +238,23 @@ def _sines(ends: FloatArray, along: FloatArray, normal: FloatArray) -> FloatArra
     return np.where(y > 0, x / np.hypot(x, y), passing)
 
 
-def _mouths(panels: Panels, facing: IntArray) -> FloatArray:
-    """Distance along its boundary from every point to the next with nothing in front."""
-    mouth = np.full(facing.shape, np.inf)
+def _mouths(panels: Panels, free: BoolArray, across: BoolArray) -> FloatArray:
+    """Distance along its boundary from every point to the next with nothing in front.
+
+    A point that looks across the axis is a mouth for all others: the bore of a coil is full of the room's air.
+    """
+    mouth = np.full(free.shape, np.inf)
     for boundary in np.unique(panels.boundary):
         rows = np.flatnonzero(panels.boundary == boundary)
         begin = np.concatenate(([0.0], np.cumsum(panels.length[rows])))
         place = (begin[:-1, None] + POINTS * panels.length[rows][:, None]).ravel()
-        free = place[(facing[rows] < 0).ravel()]
-        if len(free):
-            apart = np.abs(place[:, None] - free)
-            mouth[rows] = np.minimum(apart, begin[-1] - apart).min(axis=1).reshape(len(rows), -1)
+        for which, target in ((~across, free | across), (across, free)):
+            open_ones = place[target[rows].ravel()]
+            if not len(open_ones):
+                continue
+            apart = np.abs(place[:, None] - open_ones)
+            if not (panels.mesh.axial and panels.start[rows, 0].min() == 0):  # what ends on the axis closes beyond it
+                apart = np.minimum(apart, begin[-1] - apart)
+            nearest = apart.min(axis=1).reshape(len(rows), -1)
+            mouth[rows] = np.where(which[rows], nearest, mouth[rows])
     return mouth

@@ -55,7 +55,8 @@ class WaterHeat:
     def of(cls, solution: Solution, to_air: FloatArray | None = None) -> WaterHeat:
         """The losses of a solution; round an axis per metre of each turn."""
         length = lengths(solution.problem)
-        return cls(solution, solution.fine.powers.real / length, solution.power_errors / length, to_air)
+        away = None if to_air is None else to_air / length
+        return cls(solution, solution.fine.powers.real / length, solution.power_errors / length, away)
 
     @property
     def to_water(self) -> FloatArray:

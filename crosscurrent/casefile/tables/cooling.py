@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, PlainSerializer, model_validator
 from crosscurrent.solver.heat.convection import AirStream
 from crosscurrent.solver.heat.cooling import FINISHES, Cooling, Finish
 
-from ..entries import Altitude, Emissivity, Kind, Sample, Speed, Temperature, fault
+from ..entries import Altitude, Emissivity, Kind, Names, Sample, Speed, Temperature, fault
 from ..quantities import QuantityError, kind, read_quantity, write_quantity
 from .base import Table
 
@@ -75,11 +75,19 @@ class CoolingTable(Table):
     enclosure_air: Annotated[
         Temperature | None, Sample('"55 degC"', 'of the air inside; with air = "still enclosure"', apart=True)
     ] = None
-    air_speed: Annotated[Speed, Sample('"0 m/s"', "of air blown across the run")] = 0.0
+    axis: Annotated[
+        Literal["upright", "lying"], Sample('"upright"', "of a section round one, how it stands in the air", apart=True)
+    ] = "upright"
+    air_speed: Annotated[
+        Speed, Sample('"0 m/s"', "of air blown across the run, or along the axis of turns")
+    ] = 0.0
     finish: Annotated[FinishName | None, Sample('"dull"', "how the surfaces radiate; dull if nothing is said")] = None
     emissivity: Annotated[
         Emissivity | None, Sample('0.3', "the same as a number, instead of finish", apart=True)
     ] = None
+    held: Annotated[
+        Names, Sample('["billet"]', "conductors that something else keeps at their temperature", apart=True)
+    ] = ()
     altitude: Annotated[Altitude, Sample('"0 m"', "thin air cools less")] = 0.0
     temperature_limit: Annotated[
         Temperature | None, Sample('"90 degC"', "what current would reach it; the limits of [limits] if left out")
@@ -99,13 +107,20 @@ class CoolingTable(Table):
         one_finish(self.finish, self.emissivity)
         return self
 
-    def cooling(self, ambient: float, length: float | None, others: tuple[tuple[str, Finish], ...] = ()) -> Cooling:
+    def cooling(
+        self,
+        ambient: float,
+        length: float | None,
+        others: tuple[tuple[str, Finish], ...] = (),
+        held: frozenset[str] = frozenset(),
+    ) -> Cooling:
         """As the solver takes it, in a case's ambient [degC], for the length of its run [m].
 
-        `others`: conductors with a finish of their own, by name.
+        `others`: conductors with a finish of their own, by name; `held`: those that keep their temperature.
         """
         air = self.enclosure_air
         if air is None:
             air = ambient if self.ambient is None else self.ambient
         stream = AirStream(self.orientation, length or 1.0, self.air_speed, self.altitude)
-        return Cooling(air, finish_as(self.finish, self.emissivity) or FINISHES["dull"], stream, others=others)
+        finish = finish_as(self.finish, self.emissivity) or FINISHES["dull"]
+        return Cooling(air, finish, stream, others=others, lying=self.axis == "lying", held=held)

@@ -10,6 +10,8 @@ from crosscurrent.casefile.faults import CaseError
 
 TURN = {"name": "turn", "shape": "round", "diameter": "4 mm", "material": "copper", "centre": ["30 mm", "0 mm"]}
 
+WATER = {"conductors": ["pipe"], "inlet": "20 degC", "flow": "1 l/min"}
+
 
 def made(*further: dict[str, object], out: str = "turn", **tables: object) -> Case:
     coil = circuit("coil", "10 A", out=[out])
@@ -25,10 +27,31 @@ def test_a_ring_becomes_a_closed_conductor_and_a_half_the_whole() -> None:
     assert problem.section.parts[2].bounds[:, 0].tolist() == pytest.approx([-0.01, 0.01])
 
 
-@pytest.mark.parametrize("table", ["prices", "cooling"])
-def test_what_speaks_of_straight_runs_is_refused(table: str) -> None:
+def test_what_speaks_of_straight_runs_is_refused() -> None:
     with pytest.raises(CaseError, match="round an axis"):
-        made(**{table: {}})
+        made(prices={})
+
+
+def test_how_an_axis_and_how_a_run_lies_are_two_keys() -> None:
+    made(cooling={"axis": "lying"})
+    with pytest.raises(CaseError, match='orientation in a section round an axis; write axis = "upright" or "lying"'):
+        made(cooling={"orientation": "vertical"})
+    with pytest.raises(CaseError, match="found a plane one; write orientation instead"):
+        case("plane", [TURN], circuit("coil", "10 A", out=["turn"]), at=["20 kHz"], cooling={"axis": "upright"})
+
+
+@pytest.mark.parametrize(
+    ("held", "more", "said"),
+    [
+        (["ring"], {}, r'the name of a conductor.*found "ring"'),
+        (["turn"], {}, "a conductor whose temperature is to be found, found all of them"),
+        (["pipe"], {"water": [WATER]}, r"which is in \[\[water\]\]"),
+    ],
+)
+def test_what_is_held_is_known_and_dry_and_not_all(held: list[str], more: dict[str, object], said: str) -> None:
+    further = [TURN | {"name": "pipe", "shape": "tube", "wall": "0.5 mm", "centre": ["50 mm", "0 mm"]}] if more else []
+    with pytest.raises(CaseError, match=said):
+        made(*further, cooling={"held": held}, **more)
 
 
 def test_a_word_for_all_copies_finds_the_closed_one() -> None:

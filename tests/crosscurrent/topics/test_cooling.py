@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 from topic_cases import bars as case
-from topic_cases import chapter, rod
+from topic_cases import brazing, chapter, rod
 from topic_cases import solved_bars as solved
 
 from crosscurrent.casefile.case import checked_case
+from crosscurrent.result import Result
 from crosscurrent.run import solve_case
+from crosscurrent.topics.cooling import cooling_of
 
 
 def test_losses_follow_the_temperature_and_nothing_else_changes() -> None:
@@ -185,3 +187,64 @@ def test_heat_below_its_noise_is_none() -> None:
     cells = dict(zip(table.columns, next(row for row in table.rows if row[0] == "far"), strict=True))
     assert cells["loss"] == "none"
     assert not any(cell == "0 W/m" for row in table.rows for cell in row)
+
+
+@pytest.fixture(scope="module")
+def brazed() -> Result:
+    duty = [{"name": "braze", "on": "40 s", "off": "3 min", "current": "90 A"}]
+    limits = {"temperature_bare": "100 degC"}
+    return solve_case(checked_case(brazing(duty=duty, limits=limits, ambient="25 degC")))
+
+
+def test_turns_round_a_hot_piece(brazed: Result) -> None:
+    found = chapter(brazed, "temperature").record["points"][0]
+    turns = [found["conductors"][f"turn.{k}"] for k in (1, 2, 3)]
+    assert found["conductors"]["fitting"]["held"] is True
+    assert found["conductors"]["fitting"]["temperature_degc"] == 390.0
+    assert found["heat_balance"] < 1e-9
+    assert turns[0]["temperature_degc"] == pytest.approx(turns[2]["temperature_degc"], abs=0.05)
+    for turn in turns:
+        away = turn["convection_w_per_turn"] + turn["radiation_w_per_turn"] + turn["exchange_w_per_turn"]
+        assert away == pytest.approx(turn["loss_w_per_turn"], rel=1e-9)
+        assert turn["exchange_w_per_turn"] < 0
+    coil = found["coils"]["coil"]
+    assert coil["temperature_degc"] == max(turn["temperature_degc"] for turn in turns)
+    assert coil["mean_temperature_degc"] == pytest.approx(sum(turn["mean_temperature_degc"] for turn in turns) / 3)
+    assert coil["loss_w"] == pytest.approx(sum(turn["loss_w_per_turn"] for turn in turns))
+    answer = brazed.conductors["turn.2"]
+    assert answer.loss == pytest.approx(turns[1]["loss_w_per_turn"], rel=1e-3)
+
+
+def test_what_is_said_of_a_coil(brazed: Result) -> None:
+    found = chapter(brazed, "temperature")
+    said = " ".join(found.sentences)
+    assert "coil, 3 turns: turn." in said
+    assert "from other conductors leave" in said
+    assert "axis upright" in said
+    assert "/m" not in " ".join((*found.sentences, *(cell for t in found.tables for row in t.rows for cell in row)))
+    assert found.tables[0].rows[0][2] == "held"
+    assert "fitting" not in {m.of for m in found.measured["temperature"]}
+    assert "surfaces of revolution" in " ".join(found.record["assumptions"])
+
+
+def test_a_duty_round_an_axis_leaves_out_what_is_held(brazed: Result) -> None:
+    found = chapter(brazed, "duty")
+    (course,) = found.record["courses"]
+    assert set(course["conductors"]) == {"turn.1", "turn.2", "turn.3"}
+    assert course["conductors"]["turn.2"]["highest_degc"] > course["conductors"]["turn.2"]["lowest_degc"] + 20
+    assert {m.of for m in found.measured["duty_temperature"]} == {"turn.1", "turn.2", "turn.3"}
+    judged = chapter(brazed, "limits").record["limits"]
+    assert {row["limit"] for row in judged} == {"temperature_bare"}
+
+
+def test_what_heating_follows_in_time_is_held() -> None:
+    written = brazing(heating=[{"piece": "fitting", "time": "5 s"}], cooling={})
+    assert cooling_of(checked_case(written)) == cooling_of(checked_case(brazing()))
+
+
+def test_an_axis_that_lies_cools_a_little_less() -> None:
+    upright = chapter(solve_case(checked_case(brazing())), "temperature")
+    lying = chapter(solve_case(checked_case(brazing(cooling={"held": ["fitting"], "axis": "lying"}))), "temperature")
+    hot = [c.record["points"][0]["conductors"]["turn.2"]["temperature_degc"] for c in (upright, lying)]
+    assert 0 < hot[1] - hot[0] < 20
+    assert "axis lying" in " ".join(lying.sentences)

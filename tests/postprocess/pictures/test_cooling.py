@@ -8,14 +8,14 @@ from typing import Any
 import numpy as np
 import pytest
 from drawn_scenes import maps_of, two_rods
+from matplotlib.figure import Figure
 
-from crosscurrent.postprocess.pictures.cooling import WARMTH, temperature_map
+from crosscurrent.postprocess.pictures.cooling import HELD, WARMTH, temperature_map
 from crosscurrent.solver.heat.ampacity import State
 from crosscurrent.solver.heat.cooling import Cooling
 
 
-@pytest.fixture(scope="module")
-def figure():
+def drawn(cooling: Cooling) -> Figure:
     scene = two_rods()
     elements = scene.flow.discretisation.elements
     unknowns = [np.unique(elements.dofs[elements.mesh.part == k]) for k in range(2)]
@@ -24,10 +24,16 @@ def figure():
     balance: Any = SimpleNamespace(
         field=field, hottest=(np.array([60.0, 50.0]), np.array([[0.0, 0.0], [0.1, 0.0]])),
         conduction=SimpleNamespace(elements=elements, unknowns_of=lambda k: unknowns[k]),
-        exchange=SimpleNamespace(cooling=Cooling(20.0)),
+        exchange=SimpleNamespace(cooling=cooling), mean=np.array([60.0, 50.0]),
+        sources=SimpleNamespace(fixed=np.array([name in cooling.held for name in ("thin", "thick")])),
     )  # fmt: skip
     state = State(balance, np.array([55.0, 46.0]), np.array([66.0, 55.0]))
     return temperature_map(scene.solution, scene.answers, state, "Rods")
+
+
+@pytest.fixture(scope="module")
+def figure() -> Figure:
+    return drawn(Cooling(20.0))
 
 
 def test_the_hottest_conductor_comes_first_with_its_band(figure) -> None:
@@ -52,3 +58,13 @@ def test_the_ring_stands_at_the_hottest_point_alone(figure) -> None:
     rings = [line for line in thin.lines if line.get_marker() == "o"]
     assert [tuple(np.ravel(line.get_data())) for line in rings] == [(0.0, 0.0)] * 2
     assert not any(line.get_marker() == "o" for line in thick.lines)
+
+
+def test_what_is_held_is_grey_and_leaves_the_colours_to_the_others() -> None:
+    found = drawn(Cooling(20.0, held=frozenset({"thin"})))
+    words = [t.get_text() for t in found.texts]
+    assert "thin: held at 60 °C (grey)" in words
+    thin, thick = maps_of(found)
+    image = np.asarray(thin.images[0].get_array())
+    np.testing.assert_allclose(image[image.shape[0] // 2, image.shape[1] // 3, :3] / 255, HELD[:3], atol=0.01)
+    assert any(line.get_marker() == "o" for line in thick.lines)

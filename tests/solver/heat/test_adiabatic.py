@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 from fixed_film import balanced, solved
 
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.heat.adiabatic import adiabatic, thermal_mass
 from crosscurrent.solver.metals.materials import MATERIALS, Material
 
@@ -45,6 +48,17 @@ def test_thermal_mass():
     copper = np.pi * 0.01**2 * 8890 * 385
     silver = np.pi * (0.011**2 - 0.01**2) * 10490 * 235
     assert mass[0] == pytest.approx(copper + silver, rel=1e-6)
+
+
+def test_thermal_mass_of_what_goes_round_an_axis():
+    """Volume x density x heat capacity: 2 pi R times the section of a turn (Pappus), 4/3 pi r^3 of a ball."""
+    turn = Conductor(Part("turn", round_bar(0.008).placed((0.05, 0.0))), COPPER)
+    ball = Conductor(Part("ball", round_bar(0.03)), COPPER)
+    problem = Problem((turn, ball), (Circuit("coil", 1.0, ("turn",)),), axial=True)
+    solution = solve(problem, 1e3, accuracy=1e-2)
+    mass = thermal_mass(solution.fine.discretisation.elements, solution.problem.conductors)
+    exact = np.array([2 * np.pi * 0.05 * np.pi * 0.004**2, 4 / 3 * np.pi * 0.015**3]) * 8890 * 385
+    assert mass == pytest.approx(exact, rel=1e-9)
 
 
 def test_short_time_in_steps_is_short_time_at_once():

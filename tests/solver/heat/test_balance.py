@@ -5,9 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from fixed_film import AIR, balanced, solved
+from fixed_film import AIR, at, balanced, balanced_round, ring, solved
 
-from crosscurrent.geometries.plane.shapes import round_bar
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.heat.balance import CEILING, NoStableTemperature, resistivity_ratio, steady
 from crosscurrent.solver.metals.materials import MATERIALS
 
@@ -53,3 +56,41 @@ def test_running_away_names_the_conductor(rod):
     with pytest.raises(NoStableTemperature, match=said) as caught:
         again(rod, scale=200.0)
     assert caught.value.names == frozenset({"it"})
+
+
+def test_a_ring_whose_current_falls_with_the_radius():
+    """k (r T')' / r = -q (a / r)^2, T' = 0 at the bore a: T - T(b) = q a^2 / 2k (ln^2 b/a - ln^2 r/a)."""
+    inner, outer, height, film = 0.02, 0.06, 0.01, 50.0
+    shape = bar(outer - inner, height).placed(((inner + outer) / 2, 0.0))
+    found = balanced_round(ring(shape, COPPER, current=1500.0), lambda n: np.where(n[:, 0] > 0.5, film, 0.0))
+    power = float(found.power[0])
+    density = power / (2 * np.pi * inner**2 * height * np.log(outer / inner))
+    drop = density * inner**2 / (2 * COPPER.conduction)
+    value, place = at(found, lambda r, z: np.abs(z) <= height)
+    surface = AIR + power / (film * 2 * np.pi * outer * height)
+    assert surface - AIR > 10
+    exact = surface + drop * (np.log(outer / inner) ** 2 - np.log(place[:, 0] / inner) ** 2)
+    assert value == pytest.approx(exact, abs=1e-7 * np.ptp(exact))
+    assert found.hottest[0][0] == pytest.approx(surface + drop * np.log(outer / inner) ** 2, rel=1e-9)
+
+
+def test_a_ball_with_even_heat():
+    """T(0) - T(R) = q R^2 / 6k, T(R) - air = q R / 3h (H. S. Carslaw and J. C. Jaeger)."""
+    radius, density, film = 0.02, 3e6, 80.0
+    turn = Conductor(Part("turn", round_bar(0.004).placed((0.05, 0.0))), COPPER)
+    ball = Conductor(Part("ball", round_bar(2 * radius)), MATERIALS["brass"])
+    solution = solve(Problem((turn, ball), (Circuit("feed", 1.0, ("turn",)),), axial=True), 1e3, accuracy=1e-2)
+
+    def load(conduction):
+        e, found = conduction.elements, np.zeros((conduction.elements.count, 2))
+        rows = conduction.part == 1
+        np.add.at(found[:, 1], e.dofs[e.metal[rows]], density * e.mass_blocks[rows].sum(axis=1))
+        return found
+
+    found = balanced_round(solution, lambda n: np.full(len(n), film), load)
+    assert found.power[1] == pytest.approx(density * 4 / 3 * np.pi * radius**3, rel=1e-9)
+    value, place = at(found, lambda r, z: np.hypot(r, z) <= radius * (1 + 1e-9))
+    middle, k = density * radius / (3 * film) + AIR, MATERIALS["brass"].conduction
+    exact = middle + density * (radius**2 - np.hypot(*place.T) ** 2) / (6 * k)
+    assert value == pytest.approx(exact, abs=1e-3 * np.ptp(exact))  # heat leaves every piece of surface evenly
+    assert abs(found.lost[1] / found.power[1] - 1) < 1e-10

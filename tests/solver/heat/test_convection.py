@@ -8,9 +8,11 @@ import pytest
 
 from crosscurrent.solver.heat import convection
 from crosscurrent.solver.heat.convection import (
+    ACROSS_BALL,
     ACROSS_ROUND,
     ALONG_FLAT,
     ALONG_FLAT_TURBULENT,
+    BALL,
     DOWNWARD,
     ROUND,
     UPRIGHT,
@@ -173,3 +175,26 @@ def test_channel_between_upright_plates():
     assert best * openness(best * k / h, h, k) == pytest.approx(1.31, rel=0.01)
     shares = [openness(gap, h, k) for gap in np.geomspace(1e-4, 1.0, 50)]
     assert all(a < b for a, b in itertools.pairwise(shares))
+
+
+def test_a_sphere_in_still_air():
+    """Nu = 2 + 0.589 Ra^(1/4) / (1 + (0.469/Pr)^(9/16))^(4/9) (Incropera and DeWitt, equation 9.35, from memory), the
+    library's with Churchill's turbulent part; without moving air 2, conduction from a ball to far away (exact)."""
+    ball = Face(0.0, 0.0, 0.1 * math.pi, False, is_ball=True)
+    found, relation = film(ball, AirStream(), 90.0, 20.0)
+    air = air_at(55.0)
+    rayleigh = air.grashof(0.1, 70.0) * air.prandtl
+    pr = (1 + (0.469 / air.prandtl) ** (9 / 16)) ** (4 / 9)
+    assert found * 0.1 / air.conductivity == pytest.approx(2 + 0.589 * rayleigh**0.25 / pr, rel=0.06)
+    assert relation is BALL
+    small = Face(0.0, 0.0, 1e-6 * math.pi, False, is_ball=True)
+    assert film(small, AirStream(), 90.0, 20.0)[0] * 1e-6 / air.conductivity == pytest.approx(2.0, rel=0.01)
+
+
+def test_air_across_a_sphere():
+    """Whitaker at Re = 1e4, Pr = 0.7: 2 + (40 + 27.85) 0.867 = 60.8."""
+    ball, air = Face(0.0, 0.0, 0.05 * math.pi, False, is_ball=True), air_at(55.0)
+    blown = AirStream(speed=1e4 * air.viscosity / 0.05)
+    found, relation = film(ball, blown, 90.0, 20.0)
+    assert found * 0.05 / air.conductivity == pytest.approx(60.8, rel=0.005)
+    assert relation is ACROSS_BALL
