@@ -5,6 +5,8 @@ With nu(s) = 1 + sum d_k s / (s + w_k) in a bundle and K_b its stiffness, the st
     K = [[K_air + (1 + sum d_k) K_b, -d_k K_b], [., d_k K_b]],    M = [[M_sigma, 0], [0, d_k K_b / (w_k mu0)]],
 
 both symmetric and positive, in which s stands alone. A solve eliminates the states: it factors K_air + nu(s) K_b + s M.
+
+Strands that share as the field asks have no states: what they add to K and M at each frequency stands beside.
 """
 
 from __future__ import annotations
@@ -22,6 +24,9 @@ from crosscurrent.solver.elements.factor import Numbers, Solve
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
+
+
+STEP = 1e-4  # of a frequency, over which the slopes of media are taken
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,11 +49,66 @@ class Lagging:
     inside: IntArray
     stiffness: Sparse
 
-    def placed(self, place: IntArray, shape: tuple[int, int]) -> Sparse:
-        """The stiffness with its unknowns at some places of a larger matrix."""
-        within = self.stiffness.tocoo()
-        rows, columns = within.coords
-        return sparse.csc_array((within.data, (place[rows], place[columns])), shape=shape)
+
+def placed(matrix: Sparse, place: IntArray, shape: tuple[int, int]) -> Sparse:
+    """A matrix with its unknowns at some places of a larger one."""
+    within = matrix.tocoo()
+    rows, columns = within.coords
+    return sparse.csc_array((within.data, (place[rows], place[columns])), shape=shape)
+
+
+@dataclass(frozen=True, eq=False)
+class Sharing:
+    """A bundle in a mesh whose strands share as the field asks: with (nu - 1) K_b + s mu0 (c - 1) M_b at each s.
+
+    Attributes
+    ----------
+    region : int
+        Its number.
+    medium : BandMedium
+    inside : (n,) int
+        Its unknowns.
+    stiffness, mass : (n, n) float
+        integral grad u . grad v; integral sigma u v, at rest.
+    """
+
+    region: int
+    medium: BandMedium
+    inside: IntArray
+    stiffness: Sparse
+    mass: Sparse
+
+    def factors(self, shift: complex) -> tuple[complex, complex]:
+        """nu and c at a shift [rad/s]: in rows at a frequency, with even cells at a real one."""
+        if shift.imag:
+            at = np.array([shift.imag / (2 * np.pi)])
+            return complex(1 / self.medium.over(at)[0][0]), complex(self.medium.conducting(at)[0])
+        return float(self.medium.reluctivity(shift).real), self.medium.eased(shift.real)
+
+    def more(self, shift: complex) -> Numbers:
+        """What it adds to K + s mu0 M at a shift [rad/s], as the data of its matrices."""
+        nu, c = self.factors(shift)
+        return np.asarray((nu - 1) * self.stiffness.data + shift * MU0 * (c - 1) * self.mass.data)
+
+    def turned(self, omega: float, field: Numbers) -> Numbers:
+        """The slope, by s at j w, of what it adds to K + s mu0 M, less mu0 M_b, times fields."""
+        (nu, c), (after, eased) = (self.factors(1j * w) for w in (omega * (1 - STEP), omega * (1 + STEP)))
+        stiffer = (after - nu) / (2j * STEP * omega)
+        heavier = (eased * (1 + STEP) - c * (1 - STEP)) / (2 * STEP) - 1
+        return stiffer * self.stiffened(field) + MU0 * heavier * self.weighed(field)
+
+    def stiffened(self, field: Numbers) -> Numbers:
+        """K_b times fields."""
+        return self._times(self.stiffness, field)
+
+    def weighed(self, field: Numbers) -> Numbers:
+        """M_b times fields."""
+        return self._times(self.mass, field)
+
+    def _times(self, matrix: Sparse, field: Numbers) -> Numbers:
+        found = np.zeros_like(field)
+        found[self.inside] = matrix @ field[self.inside]
+        return found
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,18 +126,34 @@ class BandMatrices:
     @cached_property
     def bundles(self) -> tuple[Lagging, ...]:
         """In the order of their states, delay by delay."""
-        d, found = self.discretisation, []
-        e, label = d.elements, d.mesh.region
-        for region, metal in enumerate(d.metals):
-            if metal.band is not None:
-                rows = np.flatnonzero(label == region)
-                inside, place = np.unique(e.dofs[rows], return_inverse=True)
-                place = place.reshape(len(rows), -1)
-                blocks = e.stiffness_blocks[rows]
-                pairs = np.broadcast_to(place[:, :, None], blocks.shape), np.broadcast_to(place[:, None], blocks.shape)
-                entries = blocks.ravel(), (pairs[0].ravel(), pairs[1].ravel())
-                found.append(Lagging(region, metal.band, inside, sparse.csc_array(entries, shape=2 * inside.shape)))
+        found = []
+        for region, metal in enumerate(self.discretisation.metals):
+            if metal.band is not None and metal.given:
+                inside, stiffness = self._within(region, self.discretisation.elements.stiffness_blocks)
+                found.append(Lagging(region, metal.band, inside, stiffness))
         return tuple(found)
+
+    @cached_property
+    def sharing(self) -> tuple[Sharing, ...]:
+        """Those whose strands share as the field asks."""
+        d, found = self.discretisation, []
+        for region, metal in enumerate(d.metals):
+            if metal.band is not None and not metal.given:
+                inside, stiffness = self._within(region, d.elements.stiffness_blocks)
+                own = np.zeros_like(d.elements.stiffness_blocks)
+                own[d.elements.metal] = d.elements.mass_blocks * d.sigma[:, None, None]
+                found.append(Sharing(region, metal.band, inside, stiffness, self._within(region, own)[1]))
+        return tuple(found)
+
+    def _within(self, region: int, every: FloatArray) -> tuple[IntArray, Sparse]:
+        """Unknowns of a region, and the matrix between them that blocks of all triangles make."""
+        d = self.discretisation
+        rows = np.flatnonzero(d.mesh.region == region)
+        inside, place = np.unique(d.elements.dofs[rows], return_inverse=True)
+        place, blocks = place.reshape(len(rows), -1), every[rows]
+        pairs = np.broadcast_to(place[:, :, None], blocks.shape), np.broadcast_to(place[:, None], blocks.shape)
+        entries = blocks.ravel(), (pairs[0].ravel(), pairs[1].ravel())
+        return inside, sparse.csc_array(entries, shape=2 * inside.shape)
 
     @property
     def unknowns(self) -> int:
@@ -102,7 +178,7 @@ class BandMatrices:
         """The part of K between potentials: that with strands at their stiffest, (unknowns, unknowns)."""
         own = self.discretisation.stiffness
         for bundle in self.bundles:
-            own = own + sum(bundle.medium.jumps) * bundle.placed(bundle.inside, own.shape)
+            own = own + sum(bundle.medium.jumps) * placed(bundle.stiffness, bundle.inside, own.shape)
         return own if own is self.discretisation.stiffness else sparse.csc_array(own)
 
     def stiffened(self, field: Numbers) -> Numbers:
@@ -130,16 +206,16 @@ class BandMatrices:
             return field
         return np.concatenate((field, np.zeros((self.count - self.unknowns, field.shape[1]), dtype=field.dtype)))
 
-    def condensed(self, right: FloatArray, omega: float) -> FloatArray:
-        """The right side of a solve at a real shift [rad/s] once its states are eliminated, (unknowns, k)."""
+    def condensed(self, right: Numbers, shift: complex) -> Numbers:
+        """The right side of a solve at a shift [rad/s] once its states are eliminated, (unknowns, k)."""
         if not self.bundles:
             return right
-        found = right[: self.unknowns].copy()
+        found = right[: self.unknowns].astype(np.result_type(right, shift))
         for bundle, place, _, rate in self.states():
-            found[bundle.inside] += rate / (omega + rate) * right[place]
+            found[bundle.inside] += rate / (shift + rate) * right[place]
         return found
 
-    def restored(self, field: FloatArray, right: FloatArray, omega: float, curled: Mapping[int, Solve]) -> FloatArray:
+    def restored(self, field: Numbers, right: Numbers, shift: complex, curled: Mapping[int, Solve]) -> Numbers:
         """The potential with its states; `curled` solves the stiffness of a bundle, by its region."""
         if not self.bundles:
             return field
@@ -149,5 +225,5 @@ class BandMatrices:
             pushed = curled[region](np.concatenate([right[place] / jump for _, place, jump, _ in known], axis=1))
             for number, (bundle, place, _, rate) in enumerate(known):
                 own = pushed[:, number * columns : (number + 1) * columns]
-                found[place] = rate / (omega + rate) * (field[bundle.inside] + own)
+                found[place] = rate / (shift + rate) * (field[bundle.inside] + own)
         return found

@@ -23,6 +23,7 @@ from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
 from .band_matrices import BandMatrices, Lagging
+from .followed import Followed, FollowedForm
 from .foster import FosterForm, split
 from .ports import Ports
 
@@ -95,7 +96,7 @@ class ReducedBasis:
     def within(self, factors: FloatArray) -> tuple[BandMedium | None, ...]:
         """The strands of every group with the conductivity of every region multiplied; none of solid metal."""
         found: list[BandMedium | None] = [None] * self.ports.member.shape[1]
-        for bundle in self.bundles:
+        for bundle in (*self.bundles, *self.matrices.sharing):
             found[self.group(bundle.region)] = bundle.medium.with_conductivity(float(factors[bundle.region]))
         return tuple(found)
 
@@ -203,7 +204,19 @@ class ReducedBasis:
             self.lift_coupling, residual_coupling, stiffness, mass - load.T @ mean_correction
         )
         foster = FosterForm(self.ports.pattern, conductance, surface, rates, coupling, self.within(factors))
-        return foster, modal_matrix, mean_correction
+        return self._following(foster, factors, modal_matrix, mean_correction), modal_matrix, mean_correction
+
+    def _following(
+        self, foster: FosterForm, factors: FloatArray, modal_matrix: FloatArray, mean_correction: FloatArray
+    ) -> FosterForm:
+        """With strands that share as the field asks as they are at each frequency."""
+        found = []
+        for bundle in self.matrices.sharing:
+            region, factor = self.regions[bundle.region], float(factors[bundle.region])
+            mass = factor * (region.mass[1:, 1:] - np.outer(region.mass[0, 1:], mean_correction[region.group]))
+            medium = bundle.medium.with_conductivity(factor)
+            found.append(Followed.in_modes(region.group, medium, region.energy * MU0, mass, modal_matrix))
+        return FollowedForm.of(foster, found)
 
     def first(self, count: int) -> ReducedBasis:
         """What the first vectors of the basis span, with the forms there are."""

@@ -23,7 +23,7 @@ from crosscurrent.solver.field.solve import Progress
 from .band_matrices import BandMatrices
 from .basis import ReducedBasis, scaled
 from .bound import OnTheFlyBound, PrecomputedBound
-from .krylov import first_shift, first_shift_basis, reduced
+from .krylov import SweepError, first_shift_basis, pencil_for, reduced
 from .pencil import Pencil
 from .reduced import Reduced
 from .response import Response
@@ -116,7 +116,7 @@ def evaluator(
     Raises
     ------
     SweepError
-        As `sweep`.
+        As `sweep`; and for straight strands as a medium beside a metal that changes otherwise with temperature.
 
     Examples
     --------
@@ -133,11 +133,16 @@ def evaluator(
     found = sweep(problem, [float(f) for f in np.geomspace(low, high, count)], accuracy=accuracy, progress=progress)
     if all(np.ptp(f) < ALIKE * f.max() for f in ends):
         return Evaluator(found)
+    if found.fine.model.basis.matrices.sharing:
+        raise SweepError(
+            "a bundle of straight lay beside a metal that changes otherwise with temperature: expected one coefficient "
+            "for all, or temperatures that do not differ"
+        )
     say = progress or (lambda what, done: None)
     with one_thread():
         say("merged bases", 0.8)
         d, ports = found.fine.model.discretisation, found.fine.model.ports
-        cold, hot = (Pencil(scaled(d, f), ports, first_shift(high)) for f in ends)
+        cold, hot = (pencil_for(scaled(d, f), ports, high) for f in ends)
         first, second = (reduced(first_shift_basis(p), low, high, tolerance=TOLERANCE) for p in (cold, hot))
         basis = _merged(d, first, second)
     assert isinstance(second.certificate, PrecomputedBound)

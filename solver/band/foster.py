@@ -123,6 +123,10 @@ class FosterForm:
                 inductance[:, group] = np.where(at > 0, turned, resting.inductance)
         return resistance, inductance
 
+    def driven_field(self, frequency: npt.ArrayLike) -> ComplexArray:
+        """What a current drives in the field of every group beyond what it does at rest, (m, groups) [ohm/m]: none."""
+        return np.zeros((len(angular(frequency)), len(self.conductance)), dtype=complex)
+
     def _by_pattern(self, each: FloatArray) -> FloatArray:
         return np.asarray(self.pattern.T @ (each[:, :, None] * self.pattern))
 

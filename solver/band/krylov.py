@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.metals.band_medium import BandMedium
+from crosscurrent.solver.metals.depth import MU0
 
 from .basis import ReducedBasis
 from .bound import PrecomputedBound
+from .followed import Followed, FollowedForm
+from .followed_bound import FollowedBound
 from .foster import FosterForm, split
 from .pencil import Pencil
 from .ports import Ports
@@ -21,6 +25,7 @@ from .reduced import Reduced
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
 PER_DECADE = 0.5  # shifts
+SNAPSHOTS, SLOPED = 2.0, 2  # of fields per decade where media follow the frequency; passes until they have slopes
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
@@ -68,7 +73,13 @@ def reduce(
     >>> round(float(model.foster.resistance(0.0)[0, 0, 0]) * 1e6, 3)  # 1 / (58 MS/m x 78.54 mm2)
     219.524
     """
-    return reduced(first_shift_basis(Pencil(discretisation, ports, first_shift(high))), low, high, tolerance=tolerance)
+    return reduced(first_shift_basis(pencil_for(discretisation, ports, high)), low, high, tolerance=tolerance)
+
+
+def pencil_for(discretisation: Discretisation, ports: Ports, high: float) -> Pencil:
+    """With its first shift for a band that ends at a frequency [Hz]: that frequency itself where media follow it."""
+    follows = any(m.band is not None and not m.given for m in discretisation.metals)
+    return Pencil(discretisation, ports, 2j * np.pi * high if follows else first_shift(high))
 
 
 def first_shift(high: float) -> float:
@@ -78,7 +89,11 @@ def first_shift(high: float) -> float:
 
 def first_shift_basis(pencil: Pencil) -> RationalKrylov:
     """A few fields at the pencil's first shift: right to about 1e-3 there, and the beginning of a model of a band."""
-    krylov, solve = RationalKrylov.begun(pencil), pencil.shifted(pencil.first_shift)
+    krylov = RationalKrylov.begun(pencil)
+    if pencil.matrices.sharing:
+        Snapshots(pencil, [pencil.first_shift.imag]).taken(krylov)
+        return krylov
+    solve = pencil.shifted(pencil.first_shift)
     krylov.add(solve(pencil.drive))
     for _ in range(FIRST_SHIFT_SOLVES):
         krylov.add(solve(krylov.pushed()))
@@ -99,29 +114,21 @@ def reduced(
     `losses` is how far the loss of one region may still move: R and L of a Galerkin solution are off by the square of
     what its fields are off, single losses by the field itself.
 
-    In which order the shifts are solved with does not matter: what they span depends on how often each was.
     """
     pencil = krylov.pencil
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
-    for _ in range(2):
-        krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
-    shifts = _shifts(max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), LAST * 2 * np.pi * high)
-    at_first = int(np.abs(np.log(shifts / pencil.first_shift)).argmin())
-    shifts[at_first] = pencil.first_shift
-    history, counts, before, ahead = [krylov.foster()], [krylov.count], math.inf, FIRST_SHIFT_SOLVES + 1
+    passes = (_snapshots if pencil.matrices.sharing else _shifted)(krylov, low, high)
+    history, counts, before = [krylov.foster()], [krylov.count], math.inf
     while not krylov.exhausted:
-        for number, omega in enumerate(shifts):
-            if number == at_first and ahead:
-                ahead -= 1
-            else:
-                krylov.add(pencil.shifted(float(omega))(krylov.pushed()))
+        passes.taken(krylov)
         history.append(krylov.foster())
         counts.append(krylov.count)
-        if _expected_error(history, watched) < CAUTION * tolerance:
+        if passes.settled(history, watched, tolerance):
             if not certified:
                 break
-            model = krylov.certified(shifts, watched)
-            bound = float(max(b.max() for b in model.relative_bounds(watched)))
+            model = krylov.certified(passes.shifts, watched)
+            bounds = np.max(model.relative_bounds(watched), axis=0)
+            bound = float(bounds.max())
             if bound >= before:  # down to rounding
                 return model
             before = bound
@@ -130,13 +137,102 @@ def reduced(
                 if left <= losses or bound <= ROUNDING:
                     return model
                 tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a pass
-    return krylov.certified(shifts, watched) if certified else krylov.model()
+            passes.miss(2 * np.pi * float(watched[bounds.argmax()]))
+    return krylov.certified(passes.shifts, watched) if certified else krylov.model()
 
 
-def _shifts(low: float, high: float) -> FloatArray:
+@dataclass(eq=False)
+class _Passes:
+    """Solves with the newest block at every real shift in turn.
+
+    In which order does not matter: what they span depends on how often each was.
+    """
+
+    pencil: Pencil
+    shifts: FloatArray
+    at_first: int
+    ahead: int = FIRST_SHIFT_SOLVES + 1
+
+    def miss(self, omega: float) -> None:
+        """Where most is missing: the shifts stay."""
+
+    def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
+        """Whether a certificate is worth its price."""
+        return _expected_error(history, watched) < CAUTION * tolerance
+
+    def taken(self, krylov: RationalKrylov) -> None:
+        """One more of each."""
+        for number, omega in enumerate(self.shifts):
+            if number == self.at_first and self.ahead:
+                self.ahead -= 1
+            else:
+                krylov.add(self.pencil.shifted(float(omega))(krylov.pushed()))
+
+
+def _shifted(krylov: RationalKrylov, low: float, high: float) -> _Passes:
+    """After two solves at rest."""
+    pencil = krylov.pencil
+    for _ in range(2):
+        krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
+    shifts = _shifts(max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), LAST * 2 * np.pi * high)
+    at_first = int(np.abs(np.log(shifts / pencil.first_shift)).argmin())
+    shifts[at_first] = pencil.first_shift
+    return _Passes(pencil, shifts, at_first)
+
+
+@dataclass(eq=False)
+class Snapshots:
+    """Fields at frequencies [rad/s] as they are there, each followed by what they push: both parts of every one."""
+
+    pencil: Pencil
+    omegas: list[float]
+    fields: dict[float, ComplexArray] = field(default_factory=dict)
+
+    def miss(self, omega: float) -> None:
+        """The frequency where most is missing has fields of its own from then on."""
+        self.omegas = sorted({*self.omegas, omega})
+
+    @property
+    def shifts(self) -> FloatArray:
+        """Those of the frequencies that norms of the residual are for [rad/s]: the last and the middle one."""
+        return np.array([self.omegas[len(self.omegas) // 2], self.omegas[-1]])
+
+    def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
+        """Whether a certificate is worth its price: once fields have their slopes, until then nothing is."""
+        return len(history) > SLOPED
+
+    def taken(self, krylov: RationalKrylov) -> None:
+        """One more at each."""
+        before = krylov.count
+        for omega in self.omegas:
+            known = self.fields.get(omega)
+            right = self.pencil.drive if known is None else self._turned(omega, known)
+            found = self.pencil.shifted(1j * omega)(right)
+            self.fields[omega] = found / np.abs(found).max(axis=0)
+            krylov.add(np.concatenate((found.real, found.imag), axis=1))
+        krylov.exhausted = krylov.count == before
+
+
+    def _turned(self, omega: float, known: ComplexArray) -> ComplexArray:
+        """The slope of the matrix by s there, times fields: what their own slope answers to."""
+        matrices = self.pencil.matrices
+        moved = MU0 * matrices.weighed(known)
+        return moved + sum(bundle.turned(omega, known) for bundle in matrices.sharing)
+
+
+def _snapshots(krylov: RationalKrylov, low: float, high: float) -> Snapshots:
+    """After two solves at rest."""
+    pencil = krylov.pencil
+    krylov.add(pencil.centred(pencil.resting(pencil.drive)))
+    krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
+    omegas = _shifts(max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high, SNAPSHOTS)
+    return Snapshots(pencil, omegas.tolist())
+
+
+def _shifts(low: float, high: float, per_decade: float = PER_DECADE) -> FloatArray:
     """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
-    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
+    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * per_decade)) + 1))
 
 
 def _expected_error(history: list[FosterForm], frequency: FloatArray) -> float:
@@ -199,6 +295,7 @@ class RationalKrylov:
         self._basis = np.empty((unknowns, self.room), order="F")
         self._images = [np.empty((unknowns, 0))]  # M times the blocks that are not projected yet, and the newest
         self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
+        self._shared = [(np.zeros((0, 0)), np.zeros((0, 0))) for _ in self.pencil.matrices.sharing]
 
     @classmethod
     def begun(cls, pencil: Pencil) -> RationalKrylov:
@@ -208,7 +305,8 @@ class RationalKrylov:
                 "a rough surface: its effect changes with frequency, so that one reduced model cannot hold a band; "
                 "solve the frequencies one by one or set the roughness to 0"
             )
-        return cls(pencil, pencil.ports.pattern.shape[1] * MOST)
+        room = 2 * MOST if pencil.matrices.sharing else MOST  # fields of a frequency are two
+        return cls(pencil, pencil.ports.pattern.shape[1] * room)
 
     @property
     def vectors(self) -> FloatArray:
@@ -257,14 +355,35 @@ class RationalKrylov:
             gram = _enlarged(gram, self.vectors.T @ images[:, done - self.count :])
             residual_coupling = np.concatenate((residual_coupling, self.pencil.lift_residual.T @ fresh), axis=1)
             self._projected = stiffness, gram, residual_coupling
+            for number, bundle in enumerate(self.pencil.matrices.sharing):
+                pairs = zip(self._shared[number], (bundle.stiffened(fresh), bundle.weighed(fresh)), strict=True)
+                first, second = (_enlarged(known, self.vectors.T @ image) for known, image in pairs)
+                self._shared[number] = first, second
             self._images = self._images[-1:]
         return self._projected
 
     def foster(self) -> FosterForm:
         """The impedance as the basis stands."""
         pencil, (stiffness, gram, residual_coupling) = self.pencil, self.projected
-        surface, rates, coupling, _ = split(pencil.lift_coupling, residual_coupling, stiffness, gram)
-        return FosterForm(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
+        surface, rates, coupling, modal_matrix = split(pencil.lift_coupling, residual_coupling, stiffness, gram)
+        resting = FosterForm(pencil.ports.pattern, pencil.conductance, surface, rates, coupling)
+        return self._following(resting, modal_matrix)
+
+    def _following(self, resting: FosterForm, modal_matrix: FloatArray) -> FosterForm:
+        """With strands that share as the field asks as they are at each frequency."""
+        sharing, member = self.pencil.matrices.sharing, self.pencil.ports.member
+        if not sharing:
+            return resting
+        parts = self.pencil.discretisation.mesh.part_of_region
+        groups = [int(member[parts[bundle.region]].argmax()) for bundle in sharing]
+        found = [
+            Followed.in_modes(group, bundle.medium, *known, modal_matrix)
+            for group, bundle, known in zip(groups, sharing, self._shared, strict=True)
+        ]
+        within: list[BandMedium | None] = [None] * member.shape[1]
+        for group, bundle in zip(groups, sharing, strict=True):
+            within[group] = bundle.medium
+        return FollowedForm.of(replace(resting, within=tuple(within)), found)
 
     def reduced_basis(self) -> ReducedBasis:
         """What the basis spans, as it stands."""
@@ -281,6 +400,9 @@ class RationalKrylov:
 
     def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
+        if self.pencil.matrices.sharing:
+            model = self.model()
+            return replace(model, certificate=FollowedBound.of(self.pencil, model, shifts, watched))
         pencil, d, foster = self.pencil, self.pencil.matrices, self.foster()
         vectors, (stiffness, gram, residual_coupling) = self.vectors, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former

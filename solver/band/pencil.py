@@ -20,12 +20,14 @@ from scipy.sparse.csgraph import reverse_cuthill_mckee
 from scipy.sparse.linalg import SuperLU
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
-from crosscurrent.solver.elements.factor import Solve, eliminated, factorised
+from crosscurrent.solver.elements.factor import Numbers, Solve, eliminated, factorised
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.depth import MU0
 
-from .band_matrices import BandMatrices
+from .band_matrices import BandMatrices, placed
 from .ports import Ports
+
+NOTHING = 1e-200
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,14 +39,13 @@ class Pencil:
     discretisation : Discretisation
         With smooth surfaces; bundles are groups of their own, and their mean is that over their copper.
     ports : Ports
-    first_shift : float
-        Angular frequency of the real shift that is solved with first [rad/s]; the elimination order found for it serves
-        all others.
+    first_shift : complex
+        What is solved with first: a real shift [rad/s], or j w; the elimination order found for it serves all others.
     """
 
     discretisation: Discretisation
     ports: Ports
-    first_shift: float
+    first_shift: complex
 
     @cached_property
     def matrices(self) -> BandMatrices:
@@ -140,7 +141,7 @@ class Pencil:
         coupling = self.chi.T @ self.lift_residual[: len(self.chi)]
         return np.asarray(0.5 * (coupling + coupling.T))
 
-    def centred(self, field: FloatArray) -> FloatArray:
+    def centred(self, field: Numbers) -> Numbers:
         """Fields (unknowns + states, k) less their means over the groups."""
         return field - self.matrices.tall(self.chi @ ((self.load.T @ field) / self.conductance[:, None]))
 
@@ -155,47 +156,56 @@ class Pencil:
         return np.asarray(self.load @ (pattern / self.conductance[:, None]) - surface)
 
     @cached_property
-    def _banded(self) -> tuple[IntArray, Sparse]:
-        """Unknowns in a narrow band, and K + j mu0 M in their order."""
+    def _banded(self) -> _Ordered:
+        """Unknowns in a narrow band."""
         d = self.discretisation
         by_rows = d.stiffness.T  # K itself
         order: IntArray = reverse_cuthill_mckee(by_rows, symmetric_mode=True).astype(np.int64)
-        return order, _permuted(sparse.csc_array(d.stiffness + 1j * MU0 * d.mass), order)
+        both = sparse.csc_array(d.stiffness + 1j * MU0 * d.mass)
+        for bundle in (*self.matrices.bundles, *self.matrices.sharing):  # a sum that is nothing has its place as well
+            both = sparse.csc_array(both + NOTHING * placed(abs(bundle.stiffness), bundle.inside, both.shape))
+        return self._ordered(order, both, order)
+
+    def _ordered(self, order: IntArray, both: Sparse, again: IntArray) -> _Ordered:
+        """With K + j mu0 M put in order once more."""
+        matrix, bundles = _permuted(both, again), (*self.matrices.bundles, *self.matrices.sharing)
+        place = np.argsort(order)
+        return _Ordered(order, matrix, tuple(_entries(matrix, place[b.inside], b.stiffness) for b in bundles))
 
     @cached_property
     def _first_factors(self) -> SuperLU[Any]:
         """The factors of the first shift, in the order of `_banded`."""
-        return eliminated(self._shifted(self.first_shift, *self._banded), "MMD_AT_PLUS_A")
+        return eliminated(self._shifted(self.first_shift, self._banded), "MMD_AT_PLUS_A")
 
     @cached_property
-    def _arranged(self) -> tuple[IntArray, Sparse]:
+    def _arranged(self) -> _Ordered:
         """The same in an order that leaves little fill."""
-        order, both = self._banded
         again = np.argsort(self._first_factors.perm_c)
-        return order[again], _permuted(both, again)
+        return self._ordered(self._banded.order[again], self._banded.both, again)
 
-    def _shifted(self, omega: float, order: IntArray, both: Sparse) -> Sparse:
-        """K + w mu0 M without its states, in an order."""
-        matrix = _at(omega, both)
-        for bundle in self.matrices.bundles:
-            place = np.argsort(order)[bundle.inside]
-            stiffer = float(bundle.medium.reluctivity(omega).real) - 1
-            matrix = sparse.csc_array(matrix + stiffer * bundle.placed(place, matrix.shape))
+    def _shifted(self, shift: complex, ordered: _Ordered) -> Sparse:
+        """K + s mu0 M without its states, in an order."""
+        matrix, bundles = _at(shift, ordered.both), self.matrices.bundles
+        for bundle, entries in zip(bundles, ordered.entries, strict=False):
+            nu = complex(bundle.medium.reluctivity(shift))
+            matrix.data[entries] += (nu - 1 if shift.imag else nu.real - 1) * bundle.stiffness.data
+        for sharing, entries in zip(self.matrices.sharing if shift else (), ordered.entries[len(bundles) :], strict=False):
+            matrix.data[entries] += sharing.more(shift)
         return matrix
 
-    def _free(self, omega: float) -> Solve:
-        """Solves (K + w mu0 M) a = right."""
-        if omega == self.first_shift:
-            order, factors = self._banded[0], self._first_factors
+    def _free(self, shift: complex) -> Solve:
+        """Solves (K + s mu0 M) a = right."""
+        if shift == self.first_shift:
+            order, factors = self._banded.order, self._first_factors
         else:
-            order, both = self._arranged
-            factors = eliminated(self._shifted(omega, order, both), "NATURAL")
+            order = self._arranged.order
+            factors = eliminated(self._shifted(shift, self._arranged), "NATURAL")
 
-        def solve(right: FloatArray) -> FloatArray:
-            inner = self.matrices.condensed(right, omega)
-            field = np.empty_like(inner)
-            field[order] = factors.solve(inner[order])
-            return self.matrices.restored(field, right, omega, self._curled)
+        def solve(right: Numbers) -> Numbers:
+            inner = self.matrices.condensed(right, shift)
+            field = np.empty(inner.shape, dtype=np.result_type(inner, shift))
+            field[order] = factors.solve(inner[order].astype(field.dtype))
+            return self.matrices.restored(field, right, shift, self._curled)
 
         return solve
 
@@ -205,21 +215,21 @@ class Pencil:
         return self._free(0.0)
 
     @cached_property
-    def _kept(self) -> dict[float, Solve]:
+    def _kept(self) -> dict[complex, Solve]:
         return {}
 
-    def shifted(self, omega: float) -> Solve:
-        """Solves (K + w mu0 M~) a = right for a real w > 0; right sums to zero over every group, a has zero means.
+    def shifted(self, shift: complex) -> Solve:
+        """Solves (K + s mu0 M~) a = right for a shift s > 0 [rad/s], or j w: as fields are at that frequency.
 
-        The factors are kept for as long as the pencil.
+        The right side sums to zero over every group, a has zero means. The factors are kept for as long as the pencil.
         """
-        if omega not in self._kept:
-            self._kept[omega] = self._held(omega)
-        return self._kept[omega]
+        if shift not in self._kept:
+            self._kept[shift] = self._held(shift)
+        return self._kept[shift]
 
-    def _held(self, omega: float) -> Solve:
+    def _held(self, shift: complex) -> Solve:
         """With the border: the lift with the mean that each group needs."""
-        free, tall = self._free(omega), self.matrices.tall
+        free, tall = self._free(shift), self.matrices.tall
         solid = ~self._given if self._given.any() else slice(None)
         border = tall(self._border[:, solid])
         answer = free(border)
@@ -227,21 +237,43 @@ class Pencil:
         # the field is w + lift u: harmonic in the air only as a whole, and centred once chi u is taken off
         away = tall(self._bent[:, solid]) - answer
 
-        def solve(right: FloatArray) -> FloatArray:
+        def solve(right: Numbers) -> Numbers:
             field = free(right)
             return self.centred(field - away @ np.linalg.solve(own, border.T @ field))
 
         return solve
 
 
+@dataclass(frozen=True, eq=False)
+class _Ordered:
+    """K + j mu0 M with its unknowns in an order, and where in its data the matrices of every bundle stand."""
+
+    order: IntArray
+    both: Sparse
+    entries: tuple[IntArray, ...]
+
+
+def _entries(matrix: Sparse, place: IntArray, part: Sparse) -> IntArray:
+    """Where entries of a part, its unknowns at some places, stand among the sorted ones of a matrix, (nonzeros,)."""
+    count, columns = matrix.shape[0], np.repeat(np.arange(matrix.shape[1]), np.diff(matrix.indptr))
+    own = np.repeat(place, np.diff(part.indptr)).astype(np.int64)
+    return np.asarray(np.searchsorted(columns * count + matrix.indices, own * count + place[part.indices]))
+
+
 def _pinned(matrix: Sparse) -> Solve:
     inner = factorised(sparse.csc_array(matrix[1:, 1:]))
-    return lambda right: np.concatenate((np.zeros_like(right[:1]), inner(right[1:])))
+
+    def solve(right: Numbers) -> Numbers:
+        if np.iscomplexobj(right):
+            return solve(right.real) + 1j * solve(right.imag)
+        return np.concatenate((np.zeros_like(right[:1]), inner(right[1:])))
+
+    return solve
 
 
-def _at(omega: float, both: Sparse) -> Sparse:
-    """K + w mu0 M, from K + j mu0 M: two matrices in one pattern, which a sum would have to find anew."""
-    return sparse.csc_array((both.data.real + omega * both.data.imag, both.indices, both.indptr), shape=both.shape)
+def _at(shift: complex, both: Sparse) -> Sparse:
+    """K + s mu0 M, from K + j mu0 M: two matrices in one pattern, which a sum would have to find anew."""
+    return sparse.csc_array((both.data.real + shift * both.data.imag, both.indices, both.indptr), shape=both.shape)
 
 
 def _permuted(both: Sparse, order: IntArray) -> Sparse:

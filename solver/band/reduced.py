@@ -95,11 +95,17 @@ class Reduced:
         """Loss of every region of metal at frequencies (m,) for currents (patterns,), (m, regions) [W/m]."""
         turning = 1j * angular(frequency)[:, None]
         modal = self.foster.amplitudes(frequency, drive.astype(complex)[None]) @ self.modal_matrix.T
-        mean = self.ports.pattern @ drive / self.foster.conductance + turning * (modal @ self.mean_correction.T)
-        losses = []
-        for region, factor in zip(self.basis.regions, self.factors, strict=True):
+        along = self.ports.pattern @ drive
+        mean = along / self.foster.conductance + turning * (modal @ self.mean_correction.T)
+        mean = mean + self.foster.driven_field(frequency) * along
+        losses, at, metals = [], np.atleast_1d(np.asarray(frequency, dtype=float)), self.discretisation.metals
+        for region, factor, metal in zip(self.basis.regions, self.factors, metals, strict=True):
             e = np.column_stack((mean[:, region.group], -turning * modal))
-            losses.append(factor * ((e.conj() @ region.mass) * e).sum(axis=1).real)
+            loss = factor * ((e.conj() @ region.mass) * e).sum(axis=1).real
+            if metal.band is not None and not metal.given:
+                energy = ((modal.conj() @ region.energy) * modal).sum(axis=1).real
+                loss = loss * metal.band.conducting(at).real + turning[:, 0].imag * energy * (1 / metal.band.over(at)[0]).imag
+            losses.append(loss)
         return np.column_stack(losses)
 
     def with_conductivity(self, factor: float) -> Reduced:

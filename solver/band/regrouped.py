@@ -164,5 +164,5 @@ def _shared_by_lay(sweep: Sweep, joined: Connections) -> bool:
     """Whether a bundle in parallel to others, or its rings, have currents that no field of the circuits alone makes."""
     if not joined.plain:
         return True
-    given = sweep.fine.model.discretisation.given @ joined.member > 0
-    return bool((given & (joined.member.sum(axis=0) > 1)).any())
+    strands = np.array([medium is not None for medium in sweep.fine.model.discretisation.strands])
+    return bool(((strands @ joined.member > 0) & (joined.member.sum(axis=0) > 1)).any())

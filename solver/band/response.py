@@ -253,16 +253,25 @@ class Response:
     def region_powers(self) -> ComplexArray:
         """Loss + j w integral |B|^2 / mu of every region of metal, (m, regions) [W/m]."""
         modal, level = self._modal_parts
-        mean = self._uniform + 1j * self._omega * level
+        mean = self._driving + 1j * self._omega * level
         powers, metals = [], self.model.discretisation.metals
         for region, factor, metal in zip(self.model.basis.regions, self.model.factors, metals, strict=True):
-            e = np.column_stack((mean[:, region.group], -1j * self._omega * modal))
-            energy = _quadratic(modal if metal.band is None else self._amplitudes, region.energy)
-            if metal.band is not None:
+            if metal.band is not None and metal.given:
+                energy = _quadratic(self._amplitudes, region.energy)
                 powers.append(self._strand_powers(metal.band, self._group_currents[:, region.group], energy))
                 continue
-            powers.append(factor * _quadratic(e, region.mass) + 1j * self._omega[:, 0] * energy)
+            e = np.column_stack((mean[:, region.group], -1j * self._omega * modal))
+            stored, heated = 1j * self._omega[:, 0] * _quadratic(modal, region.energy), factor
+            if metal.band is not None:
+                stored = stored / metal.band.over(self.frequency)[0].conj()
+                heated = factor * metal.band.conducting(self.frequency).conj()
+            powers.append(heated * _quadratic(e, region.mass) + stored)
         return np.column_stack(powers)
+
+    @cached_property
+    def _driving(self) -> ComplexArray:
+        """As `_uniform`, of strands that share as the field asks with all that drives their current."""
+        return np.asarray(self._uniform + self.model.foster.driven_field(self.frequency) * self._group_currents)
 
     def _strand_powers(self, strands: BandMedium, current: ComplexArray, energy: FloatArray) -> ComplexArray:
         """Of a current [A] and of twice the energy of the field in free space [J/m], (m,) each."""
@@ -273,11 +282,13 @@ class Response:
     def region_currents(self) -> ComplexArray:
         """integral J of every region of metal, (m, regions) [A]."""
         modal, level = self._modal_parts
-        mean = self._uniform + 1j * self._omega * level
-        found = [
-            factor * (mean[:, region.group] * region.load[0] - 1j * self._omega[:, 0] * (modal @ region.load[1:]))
-            for region, factor in zip(self.model.basis.regions, self.model.factors, strict=True)
-        ]
+        mean = self._driving + 1j * self._omega * level
+        found, metals = [], self.model.discretisation.metals
+        for region, factor, metal in zip(self.model.basis.regions, self.model.factors, metals, strict=True):
+            own = mean[:, region.group] * region.load[0] - 1j * self._omega[:, 0] * (modal @ region.load[1:])
+            if metal.band is not None and not metal.given:
+                own = own * metal.band.conducting(self.frequency)
+            found.append(factor * own)
         return np.column_stack(found)
 
     def _by_conductor(self, by_region: ComplexArray) -> ComplexArray:
@@ -334,7 +345,7 @@ class Response:
         modal, level = (part[at] for part in self._modal_parts)
         turning = 1j * self._omega[at]
         # real matrices on real columns, and no rows picked: a copy of the basis would cost more than the product
-        both = np.concatenate((self._uniform[at] + turning * level, -turning * modal), axis=1).T
+        both = np.concatenate((self._driving[at] + turning * level, -turning * modal), axis=1).T
         columns = np.ascontiguousarray(both).view(float)
         count = basis.chi.shape[1]
         found = (basis.chi @ columns[:count] + basis.vectors @ columns[count:]).view(complex)

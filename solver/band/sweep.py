@@ -28,11 +28,10 @@ from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import any_magnetic, smooth_metals
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import FIRST, LARGEST, Progress
-from crosscurrent.solver.field.strand_bars import edge_share, strand_inductances
+from crosscurrent.solver.field.strand_bars import edge_share, stepped_share, strand_inductances
 
 from .band_mesh import band_mesh, finer_mesh
-from .krylov import RationalKrylov, SweepError, first_shift, first_shift_basis, reduced
-from .pencil import Pencil
+from .krylov import RationalKrylov, SweepError, first_shift_basis, pencil_for, reduced
 from .ports import Ports, ports_of
 from .reduced import Reduced
 from .response import Response
@@ -91,11 +90,16 @@ class Sweep:
     def _strand_losses(self) -> FloatArray:
         """The part of bundles, which no mesh lessens, (m, conductors) [W/m]."""
         found, model = np.zeros_like(self.fine.losses), self.fine.model
-        for bundle in model.basis.bundles:
-            k = int(model.discretisation.mesh.part_of_region[bundle.region])
-            band = model.discretisation.metals[bundle.region].band or bundle.medium
+        for region, metal in enumerate(model.discretisation.metals):
+            if metal.band is None:
+                continue
+            k, band = int(model.discretisation.mesh.part_of_region[region]), metal.band
+            permeability, impedance = band.smooth(self.frequency)
             added = self.fine.losses[:, k] - band.at(0.0).resistance * np.abs(self.fine.currents[:, k]) ** 2
-            found[:, k] = np.abs(added) * edge_share(band.strands, band.area, band.over(self.frequency)[0])
+            found[:, k] = np.abs(added) * edge_share(band.strands, band.area, permeability)
+            if not metal.given:
+                steps = stepped_share(band.strands, impedance / band.length, self.frequency)
+                found[:, k] += self.fine.losses[:, k] * steps
         return found
 
     @cached_property
@@ -269,7 +273,7 @@ def sweep(
     Parameters
     ----------
     problem : Problem
-        With smooth surfaces; bundles transposed.
+        With smooth surfaces.
     frequencies : (m,) sequence of float
         [Hz]; 0 allowed beside others.
     accuracy : float
@@ -284,8 +288,7 @@ def sweep(
     Raises
     ------
     SweepError
-        No positive frequency, a rough conductor, a bundle that is not transposed or whose strands are far thicker than
-        the skin, or a band that needs more unknowns than `largest`.
+        No positive frequency, a rough conductor, a bundle whose strands are far thicker than the skin, or a band that needs more unknowns than `largest`.
 
     Examples
     --------
@@ -327,7 +330,7 @@ class _BandSearch:
         while True:
             done = min(0.9, 0.1 + 0.1 * refinements)
             self.say(f"mesh for the band, order {d.order}, {d.elements.count} unknowns", done)
-            krylov = first_shift_basis(Pencil(d, self.ports, first_shift(worst)))
+            krylov = first_shift_basis(pencil_for(d, self.ports, worst))
             found = _swept(self.problem, krylov.model(), np.array([worst]), refinements, self.accuracy)
             more = refinements < STEPS
             finer = self._finer(found, aim) if found.bounds[0] > self._tried * self.accuracy and more else None
@@ -384,10 +387,9 @@ def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements:
 def _metals(problem: Problem, high: float) -> tuple[RegionMetal, ...]:
     """With bundles over the whole band, whose delays must be told apart from rounding."""
     metals = smooth_metals(problem, high)
-    worst = max((m.band.error for m in metals if m.band), default=0.0)
-    if math.isinf(worst):
+    if any(m.band and math.isinf(m.band.error) for m in metals):
         raise SweepError("a bundle whose strands need more room than its outline has: take fewer or thinner ones")
-    if worst > TOLD:
+    if max((m.band.error for m in metals if m.band and m.given), default=0.0) > TOLD:
         raise SweepError(
             f"strands far thicker than the skin at {high:g} Hz: expected thinner ones or a lower end of the band; "
             "solve the frequencies one by one"
@@ -428,11 +430,6 @@ def obstacle(problem: Problem) -> str | None:
             return (
                 f'conductor "{conductor.name}" does not conduct or has a permeability with loss, which a reduced model '
                 "does not hold; solve the frequencies one by one"
-            )
-        if conductor.strands and not conductor.strands.given:
-            return (
-                f'conductor "{conductor.name}" is a bundle of straight lay, whose strands share as the field asks; a '
-                "sweep by a reduced model needs transposed or concentric ones; solve the frequencies one by one"
             )
         if conductor.roughness:
             return (

@@ -7,7 +7,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strands import Medium, Strands
+from crosscurrent.solver.metals.strands import Strands
 
 from .flow import SteadyFlow
 from .problem import Problem
@@ -29,16 +29,16 @@ def strand_losses(flow: SteadyFlow) -> FloatArray:
             own = medium.permeability if medium.rows is None else medium.rows.permeability
             found[k] = abs(added) * float(edge_share(conductor.strands, conductor.part.area, np.asarray(own)))
             if not medium.given:
-                found[k] += flow.powers[k].real * _stepped(flow, k, medium, conductor.strands)
+                each = medium.impedance if medium.rows is None else medium.rows.impedance
+                each = np.asarray(each / flow.problem.lengths[k])
+                found[k] += flow.powers[k].real * float(stepped_share(conductor.strands, each, flow.frequency))
     return found
 
 
-def _stepped(flow: SteadyFlow, number: int, medium: Medium, strands: Strands) -> float:
-    """Share of the loss that steps of rows may take off."""
-    own = medium.impedance if medium.rows is None else medium.rows.impedance
-    rows = 2 * np.pi * flow.frequency * MU0 / (np.sqrt(3) * strands.count * abs(own))
-    rows *= flow.problem.lengths[number]
-    return float(STEPPED * rows / (1 + LEVEL * rows))
+def stepped_share(strands: Strands, impedance: Numbers, frequency: Numbers | float) -> Numbers:
+    """Share of the loss that steps of rows may take off, of strands of some impedance [ohm/m] at frequencies [Hz]."""
+    rows = 2 * np.pi * frequency * MU0 / (np.sqrt(3) * strands.count * np.abs(impedance))
+    return np.asarray(STEPPED * rows / (1 + LEVEL * rows))
 
 
 def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:

@@ -19,7 +19,7 @@ from scipy import linalg
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
-from .strands import Medium, Strands, media, medium
+from .strands import Medium, Strands, media, medium, row_factors
 
 SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
 BELOW = 0.5  # of that rate: where the points begin
@@ -62,9 +62,25 @@ class BandMedium:
         """Permeability and impedance [ohm] of its length at frequencies (m,) [Hz], both (m,)."""
         return _over(self, np.asarray(frequency, dtype=float).tobytes())
 
+    def smooth(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
+        """The same of strands whose current is even within each one's cell, whatever their lay."""
+        known = media(self.strands, self.area, self.conductivity, np.asarray(frequency, dtype=float))
+        return known.permeability, known.impedance * self.length
+
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
         return medium(self.strands, self.area, self.conductivity, frequency).along(self.length)
+
+    def conducting(self, frequency: FloatArray) -> ComplexArray:
+        """J over E of strands that share as the field asks, over that at rest, at frequencies (m,) [Hz], (m,)."""
+        resting = self.strands.resistance(self.conductivity) * self.length
+        return np.asarray(resting / self.over(frequency)[1])
+
+    def eased(self, rate: float) -> float:
+        """The same at a real s [rad/s], with current that is even within each strand's cell."""
+        turned = np.array([-1j * rate / (2 * math.pi)])
+        own = media(self.strands, self.area, self.conductivity, turned).impedance[0].real
+        return self.strands.resistance(self.conductivity) / float(own)
 
     def reluctivity(self, rate: npt.ArrayLike) -> ComplexArray:
         """nu(s) at some s [rad/s], relative."""
@@ -79,8 +95,12 @@ class BandMedium:
 
 @lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
 def _over(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
-    known = media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
-    return known.permeability, known.impedance * found.length
+    at = np.frombuffer(frequency)
+    permeability, impedance = found.smooth(at)
+    if not found.strands.given:
+        softer, thicker = row_factors(found.strands, found.area, permeability, impedance / found.length, at)
+        permeability, impedance = permeability * softer, impedance * thicker
+    return permeability, impedance
 
 
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:

@@ -13,9 +13,12 @@ what the medium takes as a whole is what the rows take.
 
 from __future__ import annotations
 
-import cmath
 import math
 from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
 
@@ -40,32 +43,36 @@ class Rows:
 
 
 def smooth_rows(
-    permeability: complex, resistivity: complex, spacing: float, frequency: complex
-) -> tuple[complex, complex]:
+    permeability: ComplexArray, resistivity: ComplexArray, spacing: float, frequency: FloatArray
+) -> tuple[ComplexArray, ComplexArray]:
     """What multiplies the permeability and the resistivity of the medium of strands that lie in rows.
 
     Parameters
     ----------
-    permeability : complex
+    permeability : (m,) complex
         Of the medium, relative.
-    resistivity : complex
+    resistivity : (m,) complex
         E over J of the medium [ohm m].
     spacing : float
         From row to row [m].
-    frequency : float or complex
-        [Hz]; see `strands.strand_cell`.
+    frequency : (m,) float
+        [Hz]
+
+    Returns
+    -------
+    softer, thicker : (m,) complex
 
     Examples
     --------
     Rows much thinner than a skin are smooth:
 
-    >>> smooth_rows(1.0, 1.7e-8, 1e-5, 0.0)
-    (1.0, 1.0)
-    >>> [round(abs(factor - 1), 6) for factor in smooth_rows(1.0, 1.7e-8, 1e-5, 1e4)]
-    [3.9e-05, 0.0]
+    >>> softer, thicker = smooth_rows(np.ones(2), np.array([1.7e-8, 1.7e-8]), 1e-5, np.array([0.0, 1e4]))
+    >>> abs(softer - 1).round(6).tolist(), abs(thicker - 1).round(6).tolist()
+    ([0.0, 3.9e-05], [0.0, 0.0])
     """
     q = 2j * math.pi * frequency * MU0 * permeability * spacing**2 / resistivity
-    if not q:
-        return 1.0, 1.0
-    x = cmath.asinh(cmath.sqrt(q / (1 - q / 6)) / 2)
-    return x / cmath.tanh(x), q / (4 * x * cmath.tanh(x))
+    softer, thicker = np.ones((2, len(q)), dtype=complex)
+    on = q != 0
+    x = np.arcsinh(np.sqrt(q[on] / (1 - q[on] / 6)) / 2)
+    softer[on], thicker[on] = x / np.tanh(x), q[on] / (4 * x * np.tanh(x))
+    return softer, thicker

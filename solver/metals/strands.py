@@ -386,11 +386,19 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: comple
 
 def _in_rows(smooth: Medium, strands: Strands, area: float, frequency: complex) -> Medium:
     """The same where strands share as the field asks, within rows evenly."""
-    spacing = math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
     rows = Rows(smooth.permeability, smooth.impedance)
-    softer, thicker = smooth_rows(rows.permeability, rows.impedance * area, spacing, frequency)
+    own = np.array([rows.permeability]), np.array([rows.impedance])
+    softer, thicker = (complex(f[0]) for f in row_factors(strands, area, *own, np.array([frequency])))
     found = (rows.permeability * softer, rows.impedance * thicker, smooth.exciting / softer)
     return replace(smooth, permeability=found[0], impedance=found[1], exciting=found[2], rows=rows)
+
+
+def row_factors(
+    strands: Strands, area: float, permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers
+) -> tuple[ComplexArray, ComplexArray]:
+    """What multiplies permeability and impedance (m,) of strands that share as the field asks; see `smooth_rows`."""
+    spacing = math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
+    return smooth_rows(permeability, impedance * area, spacing, frequency)
 
 
 def media(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> Media:

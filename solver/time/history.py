@@ -94,7 +94,7 @@ def fault_history(
     Raises
     ------
     SweepError
-        An unknown circuit, or a current of too many periods.
+        An unknown circuit, a bundle of straight lay as one medium, or a current of too many periods.
 
     Examples
     --------
@@ -112,6 +112,11 @@ def fault_history(
     waves = [excitation] * len(names) if isinstance(excitation, Excitation) else list(excitation)
     if unknown := [n for n in names if n not in known]:
         raise SweepError(f'a current in time: expected circuits among {", ".join(known)}, found "{unknown[0]}"')
+    if sweep.fine.model.basis.matrices.sharing:
+        raise SweepError(
+            "a current in time: expected strands whose lay spreads the current, found a bundle of straight lay as one "
+            'medium, which no delays make; state lay = "transposed" or "concentric", or 37 strands at most'
+        )
     by_name = dict(zip(names, waves, strict=True))
     transient = Transient(by_circuits(sweep), tuple(by_name.get(n) for n in known))
     size = np.hypot(*np.moveaxis(sweep.fine.force, -1, 0)).max(axis=1)

@@ -10,6 +10,7 @@ import math
 import time
 from collections.abc import Callable
 from functools import partial
+from itertools import product
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from crosscurrent.solver.metals.strands import Lay, Strands
 
 COPPER, TIMES = MATERIALS["copper"], 5
 AWAY = (4.5e-3, 5e-3, 6e-3, 8e-3)  # middle of the bar from that of the leads [m]
+LAYS: tuple[Lay, ...] = ("transposed", "straight")
 STRAND, PACKED = 0.1e-3, 0.55  # diameter [m]; copper over area
 BAND = np.geomspace(1e3, 1e6, 1000)  # [Hz]
 FREQUENCIES = BAND[[0, 333, 666, 999]]  # of the single solves
@@ -33,9 +35,9 @@ def alone(count: int, *, solid: bool, lay: Lay = "transposed") -> Problem:
     return Problem((_lead("a", count, 0.0, solid, lay),), (Circuit("feed", 1.0, ("a",)),))
 
 
-def beside_a_bar(count: int, *, solid: bool, away: float = 5e-3) -> Problem:
+def beside_a_bar(count: int, *, solid: bool, away: float = 5e-3, lay: Lay = "transposed") -> Problem:
     """Go and return above a bar that carries no net current."""
-    leads = (_lead("a", count, -1.0, solid), _lead("b", count, 1.0, solid))
+    leads = (_lead("a", count, -1.0, solid, lay), _lead("b", count, 1.0, solid, lay))
     plate = Conductor(Part("plate", bar(20e-3, 2e-3).placed((0.0, -away))), COPPER)
     return Problem((*leads, plate), (Circuit("feed", 1.0, ("a",), ("b",)),))
 
@@ -88,9 +90,10 @@ def main() -> None:
         ("10000 strands alone", partial(alone, 10_000), 2),
         ("the same in rings", partial(alone, 10_000, lay="concentric"), 2),
     ]
-    for away in AWAY:
-        name = f"two of 1000 strands, a bar {1e3 * away:g} mm away"
-        sections.append((name, partial(beside_a_bar, 1000, away=away), 3))
+    sections.append(("the same, straight", partial(alone, 10_000, lay="straight"), 2))
+    for away, lay in product(AWAY, LAYS):
+        name = f"two of 1000 strands, {lay}, a bar {1e3 * away:g} mm away"
+        sections.append((name, partial(beside_a_bar, 1000, away=away, lay=lay), 3))
     for name, section, most in sections:
         bundle, rod = section(solid=False), section(solid=True)
         works = [partial(f, p) for f in (solved, swept) for p in (bundle, rod)]

@@ -62,6 +62,11 @@ def rings_over_a_plate() -> Sweep:
     return bundles_over_a_plate("concentric")
 
 
+def straight_strands_over_a_plate() -> Sweep:
+    """The same, each strand with a current of its own."""
+    return bundles_over_a_plate("straight")
+
+
 def bundles_over_a_plate(lay: Lay = "transposed") -> Sweep:
     """Leads of 420 strands of 0.1 mm."""
     strands, wire = Strands(420, 1e-4, lay=lay), shapes.round_bar(2.9e-3)
@@ -82,7 +87,10 @@ def coil_round_a_billet() -> Sweep:
 
 
 @spice
-@pytest.mark.parametrize("section", [facing_bars, bundles_over_a_plate, rings_over_a_plate, coil_round_a_billet])
+@pytest.mark.parametrize(
+    "section",
+    [facing_bars, bundles_over_a_plate, rings_over_a_plate, straight_strands_over_a_plate, coil_round_a_billet],
+)
 def test_one_circuit_over_the_band(section: Callable[[], Sweep], tmp_path: Path) -> None:
     found = section()
     short = ladder(found.fine.model.foster, LOW, HIGH, bound=4e-4)

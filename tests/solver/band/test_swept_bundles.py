@@ -58,6 +58,25 @@ def in_parallel() -> Problem:
     return Problem((lead("a", -2e-3), lead("b", 2e-3, count=300), rod), (Circuit("feed", 10.0, ("a", "b"), ("rod",)),))
 
 
+def straight_beside_a_plate() -> Problem:
+    return Problem(
+        (lead("a", -2e-3, lay="straight"), lead("b", 2e-3, lay="straight", count=300), plate()),
+        (Circuit("feed", 10.0, ("a",), ("b",)),),
+    )
+
+
+def straight_and_transposed_beside_a_plate() -> Problem:
+    return Problem(
+        (lead("a", -2e-3, lay="straight"), lead("b", 2e-3), plate()), (Circuit("feed", 10.0, ("a",), ("b",)),)
+    )
+
+
+def straight_beside_a_rod_in_parallel() -> Problem:
+    rod = Conductor(Part("rod", round_bar(2.8e-3).placed((0.0, 6e-3))), COPPER)
+    leads = (lead("a", -2e-3, lay="straight"), lead("b", 2e-3, count=300))
+    return Problem((*leads, rod), (Circuit("feed", 10.0, ("a", "rod"), ("b",)),))
+
+
 @cache
 def swept(section: object) -> Sweep:
     problem: Problem = section()  # type: ignore[operator]
@@ -70,7 +89,10 @@ def one_by_one(found: Sweep, number: int) -> SolvedFlow:
     return SolvedFlow.of(found.problem, solve_fields(Discretisation(d.mesh, metals, d.order), frequency, lifted=False))
 
 
-@pytest.mark.parametrize("section", [beside_a_plate, in_parallel, in_rings_beside_a_plate])
+STRAIGHT = [straight_beside_a_plate, straight_and_transposed_beside_a_plate, straight_beside_a_rod_in_parallel]
+
+
+@pytest.mark.parametrize("section", [beside_a_plate, in_parallel, in_rings_beside_a_plate, *STRAIGHT])
 @pytest.mark.parametrize("number", [0, 27, 40])
 def test_every_answer_is_that_of_a_solve_on_the_same_mesh(section: object, number: int) -> None:
     found = swept(section)
@@ -101,7 +123,7 @@ def test_bars_are_those_of_a_solve() -> None:
     assert found.fine.resistance(circuit)[30] == pytest.approx(resistance, rel=found.bounds[30] + one.bound)
 
 
-@pytest.mark.parametrize("section", [beside_a_plate, in_rings_beside_a_plate])
+@pytest.mark.parametrize("section", [beside_a_plate, in_rings_beside_a_plate, straight_beside_a_plate])
 def test_the_impedance_is_passive_far_beyond_the_circuit(section: object) -> None:
     """For any currents in any conductors, the plate's included."""
     problem: Problem = section()  # type: ignore[operator]
@@ -110,7 +132,7 @@ def test_the_impedance_is_passive_far_beyond_the_circuit(section: object) -> Non
     assert max(bound.max() for bound in found.fine.model.relative_bounds(found.frequency)) < 1e-8
 
 
-@pytest.mark.parametrize("section", [beside_a_plate, in_rings_beside_a_plate])
+@pytest.mark.parametrize("section", [beside_a_plate, in_rings_beside_a_plate, *STRAIGHT[:2]])
 def test_a_ladder_of_positive_elements(section: object) -> None:
     foster = by_circuits(swept(section)).fine.model.foster
     found = ladder(foster, LOW, HIGH, bound=1e-3)
@@ -192,11 +214,6 @@ def one_lead(**more: object) -> Problem:
     return Problem((lead("a", 0.0, **more),), (Circuit("feed", 1.0, ("a",)),))
 
 
-def test_straight_strands_as_a_medium_say_so() -> None:
-    with pytest.raises(SweepError, match=r'"a" is a bundle of straight lay.*one by one'):
-        sweep(one_lead(lay="straight"), [1e3, 1e4])
-
-
 def test_strands_far_thicker_than_the_skin_say_so() -> None:
     with pytest.raises(SweepError, match="strands far thicker than the skin at 1e"):
         sweep(one_lead(), [1e3, 1e10])
@@ -212,3 +229,36 @@ def test_what_is_not_known_says_so() -> None:
         by_circuits(swept(in_parallel))
     with pytest.raises(SweepError, match="solved for ring by ring"):
         fault_history(sweep(seven("concentric"), [1e3, 1e4]), "feed", step(10.0, 1e-3))
+
+
+def test_bars_of_straight_strands_are_those_of_a_solve() -> None:
+    """With what steps from row to row leave open; the bound that a mesh lessens is met at every point."""
+    found = swept(straight_beside_a_plate)
+    assert found.bounds.max() < 1e-3
+    one, circuit = solve(found.problem, float(found.frequency[30])), found.problem.circuits[0]
+    edge = strand_losses(one.fine)[:2]
+    mesh = found.bounds[30] * found.fine.losses[30, :2]
+    assert (0.999 * edge < found.power_errors[30, :2]).all()
+    assert (found.power_errors[30, :2] < 1.001 * edge + mesh).all()
+    for own, other in zip(found.circuit_errors(circuit), one.circuit_errors(circuit), strict=True):
+        assert own[30] == pytest.approx(other, rel=0.2)
+    resistance = (one.fine.circuit(circuit) / circuit.current).real
+    assert found.fine.resistance(circuit)[30] == pytest.approx(resistance, rel=1e-5)
+
+
+def test_straight_strands_at_any_temperature() -> None:
+    made = evaluator(one_lead(lay="straight"), (LOW, HIGH), (20.0, 120.0))
+    warm, one = made.evaluate(3e5, 90.0), solve(at_temperature(made.sweep.problem, 90.0), 3e5)
+    circuit = one.problem.circuits[0]
+    assert warm.fine.resistance(circuit)[0] == pytest.approx(one.fine.circuit(circuit).real, rel=1e-6)
+    assert warm.fine.losses[0, 0] == pytest.approx(one.fine.powers[0].real, rel=1e-6)
+    assert warm.bounds[0] < 1e-3
+
+
+def test_what_straight_strands_are_not_known_for_says_so() -> None:
+    with pytest.raises(SweepError, match="straight lay as one medium"):
+        fault_history(swept(straight_beside_a_plate), "feed", step(10.0, 1e-3))
+    nickel = Conductor(plate().part, Material("plate", 14e6, temperature_coefficient=6.7e-3))
+    problem = Problem((lead("a", 0.0, lay="straight"), nickel), (Circuit("feed", 1.0, ("a",)),))
+    with pytest.raises(SweepError, match="changes otherwise with temperature"):
+        evaluator(problem, (1e4, 3e5), (20.0, 120.0))

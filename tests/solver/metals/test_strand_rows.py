@@ -45,7 +45,8 @@ def test_faces_of_rows_are_those_of_the_medium(
 ) -> None:
     """A slab between two tangential fields (any textbook), with the factors of rows: E at both faces to rounding."""
     permeability = 0.95 - 0.17j
-    softer, thicker = smooth_rows(permeability, RESISTIVITY, SPACING, frequency)
+    medium_of = np.array([permeability]), np.array([RESISTIVITY])
+    softer, thicker = (f[0] for f in smooth_rows(*medium_of, SPACING, np.array([frequency])))
     turning, zeta = 2j * math.pi * frequency * MU0 * permeability * softer, RESISTIVITY * thicker
     gamma = cmath.sqrt(turning / zeta)
     through, ends = gamma * count * SPACING, zeta * gamma

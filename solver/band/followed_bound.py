@@ -1,0 +1,135 @@
+"""A bound on the error of a reduced model with strands that share as the field asks, from the residual of its fields.
+
+At a frequency f the matrix is a sum of positive ones times 1, nu, j and j c, whose angles lie within less than half a
+turn: turned to the middle of them, its real part is at least the cosine of half their spread times the sum N with the
+sizes of these factors, and the error of an impedance with the residual r is at most (w / mu0) r* N^-1 r over that. N is
+at least the smallest ratio of its factors to those at another frequency times N there, and r* N^-1 r is at most what the
+matrix A there, whose factors are known, makes of it: Re(e^jt r* A^-1 r) over the same cosine, turned back by its angle t.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.elements.factor import Numbers
+from crosscurrent.solver.metals.depth import MU0
+
+from .foster import FosterForm, angular
+from .followed import FollowedForm
+from .pencil import Pencil
+from .reduced import Reduced
+
+DROP = 1e-4  # part of the largest residual below which a direction of others is left out
+
+
+@dataclass(frozen=True, eq=False)
+class FollowedBound:
+    """Norms of the residual at real shifts, known beforehand in the directions that it has over the band.
+
+    Attributes
+    ----------
+    shifts : (k,) float
+        Angular frequencies, the first 0 [rad/s].
+    factors : (k, bundles, 2) float
+        Sizes of nu and c of the bundles there.
+    norms : (k, d, d) float
+        Not below f' N^-1 f of the directions.
+    lift, source : (d, groups), (d, patterns) float
+        K chi and what drives the patterns, in the directions.
+    modes : (2 + 2 bundles, d, r) float
+        K x, mu0 M x, and of every bundle K_b x and mu0 M_b x, of every mode.
+    """
+
+    shifts: FloatArray
+    factors: FloatArray
+    norms: FloatArray
+    lift: FloatArray
+    source: FloatArray
+    modes: FloatArray
+
+    @classmethod
+    def of(cls, pencil: Pencil, model: Reduced, shifts: FloatArray, watched: FloatArray) -> FollowedBound:
+        """From the residuals at the frequencies that are watched [Hz]."""
+        matrices, foster, tall = pencil.matrices, model.foster, model.basis.tall
+        assert isinstance(foster, FollowedForm)
+        plain = [matrices.stiffened, lambda x: MU0 * matrices.weighed(x)]
+        for bundle in matrices.sharing:
+            plain += [bundle.stiffened, lambda x, own=bundle: MU0 * own.weighed(x)]
+        fields = tall @ model.modal_matrix
+        images = np.array([times(fields) for times in plain])
+        source = MU0 * pencil.load @ (foster.pattern / pencil.conductance[:, None])
+        every = cls(shifts, np.zeros((0, 0, 2)), np.zeros((0, 0, 0)), pencil.lift_residual, source, images)
+        residuals = every.residual(foster, watched)
+        flat = residuals.transpose(1, 0, 2).reshape(residuals.shape[1], -1)
+        left, size, _ = np.linalg.svd(np.concatenate((flat.real, flat.imag), axis=1), full_matrices=False)
+        directions = left[:, size > DROP * size[0]]
+        at = shifts / (2 * np.pi)
+        media = [bundle.factors(at) for bundle in foster.followed]
+        held, middle = _held(media, len(at))
+        norms = [directions.T @ pencil.resting(directions)]
+        for omega, cosine, angle in zip(shifts, held, middle, strict=True):
+            turned = directions.T @ pencil.shifted(1j * float(omega))(directions)
+            norms.append((np.exp(1j * angle) * turned).real / cosine)
+        norm = np.array(norms)
+        known = np.abs(np.array(media)).transpose(2, 0, 1)
+        return cls(
+            np.concatenate(([0.0], shifts)), np.concatenate((np.ones_like(known[:1]), known)),
+            0.5 * (norm + norm.transpose(0, 2, 1)), directions.T @ pencil.lift_residual, directions.T @ source, directions.T @ images,
+        )  # fmt: skip
+
+    def residual(self, foster: FollowedForm, frequency: npt.ArrayLike) -> ComplexArray:
+        """Of the fields per current in a pattern, in the directions, (m, d, patterns) [Vs/m over ampere]."""
+        at = np.atleast_1d(np.asarray(frequency, dtype=float))
+        amplitudes, turning = foster.responses(at), 1j * angular(at)
+        weights: list[Numbers] = [np.ones(len(at)), turning]
+        for bundle in foster.followed:
+            nu, c = bundle.factors(at)
+            weights += [nu - 1, turning * (c - 1)]
+        found = self.lift @ foster.mean_potential(at) - self.source
+        for weight, modes in zip(weights, self.modes, strict=True):
+            found = found + modes @ (weight[:, None, None] * amplitudes)
+        return np.asarray(found)
+
+    def bound(self, foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
+        """W with |i* dZ i| <= i* W i, (m, patterns, patterns) [ohm/m]."""
+        assert isinstance(foster, FollowedForm)
+        at = np.atleast_1d(np.asarray(frequency, dtype=float))
+        omega, residual = angular(at), self.residual(foster, at)
+        media = [bundle.factors(at) for bundle in foster.followed]
+        found = np.empty((len(at), *2 * residual.shape[2:]), dtype=complex)
+        least = self._ratios(omega, media)
+        size = np.einsum("kdd->k", self.norms)
+        for number, r in enumerate(residual):
+            best = int(np.argmin(size / np.maximum(least[number], 1e-300)))
+            found[number] = r.conj().T @ self.norms[best] @ r / least[number, best]
+        return np.asarray(found * (omega / MU0 / _held(media, len(at))[0])[:, None, None])
+
+    def _ratios(self, omega: FloatArray, media: list[tuple[ComplexArray, ComplexArray]]) -> FloatArray:
+        """Smallest ratio of the factors at each frequency to those of each shift, (m, k)."""
+        turned = np.divide(
+            omega[:, None], self.shifts, out=np.full((len(omega), len(self.shifts)), np.inf), where=self.shifts > 0
+        )
+        found = np.minimum(1.0, turned)
+        for number, (nu, c) in enumerate(media):
+            found = np.minimum(found, np.abs(nu)[:, None] / self.factors[:, number, 0])
+            found = np.minimum(found, turned * np.abs(c)[:, None] / self.factors[:, number, 1])
+        return found
+
+    def with_conductivity(self, factor: float) -> FollowedBound:
+        """For all conductivities multiplied by a factor: w M stays where w falls as sigma rises."""
+        scaled = self.modes / np.sqrt(factor)
+        scaled[1::2] *= factor
+        return replace(self, shifts=self.shifts / factor, modes=scaled)
+
+
+def _held(media: list[tuple[ComplexArray, ComplexArray]], count: int) -> tuple[FloatArray, FloatArray]:
+    """Cosine of half the spread of the angles, and their middle, (m,) each."""
+    angles = [np.zeros(count), np.full(count, np.pi / 2)]
+    for nu, c in media:
+        angles += [np.angle(nu), np.pi / 2 + np.angle(c)]
+    low, high = np.min(angles, axis=0), np.max(angles, axis=0)
+    return np.asarray(np.maximum(np.cos((high - low) / 2), 1e-300)), np.asarray((low + high) / 2)
