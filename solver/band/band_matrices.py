@@ -25,7 +25,6 @@ from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
-
 STEP = 1e-4  # of a frequency, over which the slopes of media are taken
 
 
@@ -58,24 +57,15 @@ def placed(matrix: Sparse, place: IntArray, shape: tuple[int, int]) -> Sparse:
 
 
 @dataclass(frozen=True, eq=False)
-class Sharing:
+class Sharing(Lagging):
     """A bundle in a mesh whose strands share as the field asks: with (nu - 1) K_b + s mu0 (c - 1) M_b at each s.
 
     Attributes
     ----------
-    region : int
-        Its number.
-    medium : BandMedium
-    inside : (n,) int
-        Its unknowns.
-    stiffness, mass : (n, n) float
-        integral grad u . grad v; integral sigma u v, at rest.
+    mass : (n, n) float
+        integral sigma u v, at rest.
     """
 
-    region: int
-    medium: BandMedium
-    inside: IntArray
-    stiffness: Sparse
     mass: Sparse
 
     def factors(self, shift: complex) -> tuple[complex, complex]:
@@ -144,6 +134,11 @@ class BandMatrices:
                 own[d.elements.metal] = d.elements.mass_blocks * d.sigma[:, None, None]
                 found.append(Sharing(region, metal.band, inside, stiffness, self._within(region, own)[1]))
         return tuple(found)
+
+    @property
+    def stranded(self) -> tuple[Lagging, ...]:
+        """All of them."""
+        return (*self.bundles, *self.sharing)
 
     def _within(self, region: int, every: FloatArray) -> tuple[IntArray, Sparse]:
         """Unknowns of a region, and the matrix between them that blocks of all triangles make."""

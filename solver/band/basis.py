@@ -96,7 +96,7 @@ class ReducedBasis:
     def within(self, factors: FloatArray) -> tuple[BandMedium | None, ...]:
         """The strands of every group with the conductivity of every region multiplied; none of solid metal."""
         found: list[BandMedium | None] = [None] * self.ports.member.shape[1]
-        for bundle in (*self.bundles, *self.matrices.sharing):
+        for bundle in self.matrices.stranded:
             found[self.group(bundle.region)] = bundle.medium.with_conductivity(float(factors[bundle.region]))
         return tuple(found)
 

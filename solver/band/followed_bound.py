@@ -3,8 +3,8 @@
 At a frequency f the matrix is a sum of positive ones times 1, nu, j and j c, whose angles lie within less than half a
 turn: turned to the middle of them, its real part is at least the cosine of half their spread times the sum N with the
 sizes of these factors, and the error of an impedance with the residual r is at most (w / mu0) r* N^-1 r over that. N is
-at least the smallest ratio of its factors to those at another frequency times N there, and r* N^-1 r is at most what the
-matrix A there, whose factors are known, makes of it: Re(e^jt r* A^-1 r) over the same cosine, turned back by its angle t.
+at least the smallest ratio of its factors to those at another frequency times N there, and r* N^-1 r is at most what
+the matrix A there makes of it, which is factorised: Re(e^jt r* A^-1 r) over its cosine, t the middle of its angles.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
 
-from .foster import FosterForm, angular
 from .followed import FollowedForm
+from .foster import FosterForm, angular
 from .pencil import Pencil
 from .reduced import Reduced
 
@@ -56,11 +56,10 @@ class FollowedBound:
         """From the residuals at the frequencies that are watched [Hz]."""
         matrices, foster, tall = pencil.matrices, model.foster, model.basis.tall
         assert isinstance(foster, FollowedForm)
-        plain = [matrices.stiffened, lambda x: MU0 * matrices.weighed(x)]
-        for bundle in matrices.sharing:
-            plain += [bundle.stiffened, lambda x, own=bundle: MU0 * own.weighed(x)]
         fields = tall @ model.modal_matrix
-        images = np.array([times(fields) for times in plain])
+        parts = [(matrices.stiffened(fields), matrices.weighed(fields))]
+        parts += [(bundle.stiffened(fields), bundle.weighed(fields)) for bundle in matrices.sharing]
+        images = np.array([image for stiff, weighed in parts for image in (stiff, MU0 * weighed)])
         source = MU0 * pencil.load @ (foster.pattern / pencil.conductance[:, None])
         every = cls(shifts, np.zeros((0, 0, 2)), np.zeros((0, 0, 0)), pencil.lift_residual, source, images)
         residuals = every.residual(foster, watched)
@@ -78,7 +77,8 @@ class FollowedBound:
         known = np.abs(np.array(media)).transpose(2, 0, 1)
         return cls(
             np.concatenate(([0.0], shifts)), np.concatenate((np.ones_like(known[:1]), known)),
-            0.5 * (norm + norm.transpose(0, 2, 1)), directions.T @ pencil.lift_residual, directions.T @ source, directions.T @ images,
+            0.5 * (norm + norm.transpose(0, 2, 1)),
+            directions.T @ pencil.lift_residual, directions.T @ source, directions.T @ images,
         )  # fmt: skip
 
     def residual(self, foster: FollowedForm, frequency: npt.ArrayLike) -> ComplexArray:
@@ -117,7 +117,7 @@ class FollowedBound:
         for number, (nu, c) in enumerate(media):
             found = np.minimum(found, np.abs(nu)[:, None] / self.factors[:, number, 0])
             found = np.minimum(found, turned * np.abs(c)[:, None] / self.factors[:, number, 1])
-        return found
+        return np.asarray(found)
 
     def with_conductivity(self, factor: float) -> FollowedBound:
         """For all conductivities multiplied by a factor: w M stays where w falls as sigma rises."""

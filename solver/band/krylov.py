@@ -216,8 +216,8 @@ class Snapshots:
     def _turned(self, omega: float, known: ComplexArray) -> ComplexArray:
         """The slope of the matrix by s there, times fields: what their own slope answers to."""
         matrices = self.pencil.matrices
-        moved = MU0 * matrices.weighed(known)
-        return moved + sum(bundle.turned(omega, known) for bundle in matrices.sharing)
+        moved = [bundle.turned(omega, known) for bundle in matrices.sharing]
+        return np.asarray(MU0 * matrices.weighed(known) + np.sum(moved, axis=0))
 
 
 def _snapshots(krylov: RationalKrylov, low: float, high: float) -> Snapshots:

@@ -162,15 +162,15 @@ class Pencil:
         by_rows = d.stiffness.T  # K itself
         order: IntArray = reverse_cuthill_mckee(by_rows, symmetric_mode=True).astype(np.int64)
         both = sparse.csc_array(d.stiffness + 1j * MU0 * d.mass)
-        for bundle in (*self.matrices.bundles, *self.matrices.sharing):  # a sum that is nothing has its place as well
+        for bundle in self.matrices.stranded:  # a sum that is nothing has its place as well
             both = sparse.csc_array(both + NOTHING * placed(abs(bundle.stiffness), bundle.inside, both.shape))
         return self._ordered(order, both, order)
 
     def _ordered(self, order: IntArray, both: Sparse, again: IntArray) -> _Ordered:
         """With K + j mu0 M put in order once more."""
-        matrix, bundles = _permuted(both, again), (*self.matrices.bundles, *self.matrices.sharing)
-        place = np.argsort(order)
-        return _Ordered(order, matrix, tuple(_entries(matrix, place[b.inside], b.stiffness) for b in bundles))
+        matrix, place = _permuted(both, again), np.argsort(order)
+        entries = {b.region: _entries(matrix, place[b.inside], b.stiffness) for b in self.matrices.stranded}
+        return _Ordered(order, matrix, entries)
 
     @cached_property
     def _first_factors(self) -> SuperLU[Any]:
@@ -185,12 +185,13 @@ class Pencil:
 
     def _shifted(self, shift: complex, ordered: _Ordered) -> Sparse:
         """K + s mu0 M without its states, in an order."""
-        matrix, bundles = _at(shift, ordered.both), self.matrices.bundles
-        for bundle, entries in zip(bundles, ordered.entries, strict=False):
+        matrix = _at(shift, ordered.both)
+        for bundle in self.matrices.bundles:
             nu = complex(bundle.medium.reluctivity(shift))
-            matrix.data[entries] += (nu - 1 if shift.imag else nu.real - 1) * bundle.stiffness.data
-        for sharing, entries in zip(self.matrices.sharing if shift else (), ordered.entries[len(bundles) :], strict=False):
-            matrix.data[entries] += sharing.more(shift)
+            stiffer = nu - 1 if shift.imag else nu.real - 1
+            matrix.data[ordered.entries[bundle.region]] += stiffer * bundle.stiffness.data
+        for sharing in self.matrices.sharing if shift else ():
+            matrix.data[ordered.entries[sharing.region]] += sharing.more(shift)
         return matrix
 
     def _free(self, shift: complex) -> Solve:
@@ -246,11 +247,11 @@ class Pencil:
 
 @dataclass(frozen=True, eq=False)
 class _Ordered:
-    """K + j mu0 M with its unknowns in an order, and where in its data the matrices of every bundle stand."""
+    """K + j mu0 M with its unknowns in an order, and where in its data those of every bundle stand, by its region."""
 
     order: IntArray
     both: Sparse
-    entries: tuple[IntArray, ...]
+    entries: dict[int, IntArray]
 
 
 def _entries(matrix: Sparse, place: IntArray, part: Sparse) -> IntArray:

@@ -104,7 +104,8 @@ class Reduced:
             loss = factor * ((e.conj() @ region.mass) * e).sum(axis=1).real
             if metal.band is not None and not metal.given:
                 energy = ((modal.conj() @ region.energy) * modal).sum(axis=1).real
-                loss = loss * metal.band.conducting(at).real + turning[:, 0].imag * energy * (1 / metal.band.over(at)[0]).imag
+                stiff = (1 / metal.band.over(at)[0]).imag
+                loss = loss * metal.band.conducting(at).real + turning[:, 0].imag * energy * stiff
             losses.append(loss)
         return np.column_stack(losses)
 

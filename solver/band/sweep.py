@@ -288,7 +288,8 @@ def sweep(
     Raises
     ------
     SweepError
-        No positive frequency, a rough conductor, a bundle whose strands are far thicker than the skin, or a band that needs more unknowns than `largest`.
+        No positive frequency, a rough conductor, a bundle whose strands are far thicker than the skin, or a band that
+        needs more unknowns than `largest`.
 
     Examples
     --------

@@ -29,8 +29,8 @@ def strand_losses(flow: SteadyFlow) -> FloatArray:
             own = medium.permeability if medium.rows is None else medium.rows.permeability
             found[k] = abs(added) * float(edge_share(conductor.strands, conductor.part.area, np.asarray(own)))
             if not medium.given:
-                each = medium.impedance if medium.rows is None else medium.rows.impedance
-                each = np.asarray(each / flow.problem.lengths[k])
+                whole = medium.impedance if medium.rows is None else medium.rows.impedance
+                each = np.asarray(whole / flow.problem.lengths[k])
                 found[k] += flow.powers[k].real * float(stepped_share(conductor.strands, each, flow.frequency))
     return found
 
