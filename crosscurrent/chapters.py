@@ -22,6 +22,7 @@ from crosscurrent.topics import (
     joints,
     ladder,
     limits,
+    measured,
     prices,
     slopes,
     slopes_differences,
@@ -95,7 +96,8 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
     differences = slopes_differences.chapter(solved, resolve)
     spread = tolerance.chapter(solved, others, resolve)
     verdict = within_tolerances(verdict, spread)
-    found = (chapter for chapter in (verdict, *others, differences, spread) if chapter is not None)
+    bench = measured.chapter(solved, progress and (lambda what, _: progress(f"measured: {what}", 1.0)))
+    found = (chapter for chapter in (verdict, *others, differences, spread, bench) if chapter is not None)
     return tuple(_round_the_axis(chapter) if solved.case.axial else chapter for chapter in found)
 
 

@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.measured import MeasuredRun
 from crosscurrent.casefile.quantities import as_frequency
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.extras import extra
@@ -26,6 +27,8 @@ from crosscurrent.postprocess.answers.tables import html_list, sentences, tables
 from crosscurrent.postprocess.files.read import ResultsError, read_results
 from crosscurrent.postprocess.files.results import CONVENTIONS, Heading, as_csv, as_json, curve, rows
 from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.meter.reading import MeterReading
+from crosscurrent.topics.measured import asked_of, chapter_of, from_file, from_frame
 
 from .folders import OutputError, whole_folder
 
@@ -164,6 +167,54 @@ class Result(SolvedCase):
                 hint = "read the case where its drawings are and give it: Result.read(folder, case=case)"
                 raise ResultsError(f"{folder}: its case cannot be read; {hint}\n{error}") from None
         return cls(case=case, points=points, solutions={}, heading=heading, chapters=chapters)
+
+    def compare_measured(self, frame: DataFrame | MeterReading | str | Path) -> Chapter:
+        """What a meter showed, laid over what is calculated at its frequencies: one sweep by a reduced model.
+
+        What the frame does not say is taken from the table [measured] of the case, or as that has it if left out.
+
+        Parameters
+        ----------
+        frame : DataFrame, MeterReading, str or Path
+            Columns with titles as in the file of a meter ("f [kHz]", "Rs [mohm]", "Ls [uH]"), the frequency perhaps as
+            index; a reading; or the file of a meter.
+
+        Returns
+        -------
+        Chapter
+            `record["points"]` has a row for each frequency; `pictures["measured"]()` draws it.
+
+        Raises
+        ------
+        CaseError
+            The case does not say which circuit was measured, or how long the run was.
+        MeterFileError
+            The columns or the file can be read in two ways, or not at all.
+
+        Examples
+        --------
+        >>> import pandas
+        >>> from crosscurrent.api import case, circuit
+        >>> from crosscurrent.run import solve_case
+        >>> from crosscurrent.shape_constructors import round
+        >>> rod = round("rod", material="copper", diameter="25 mm")
+        >>> feed = circuit("feed", "1 A", out=["rod"])
+        >>> result = solve_case(case("rod", rod, feed, length="2 m", at=["1 kHz"]))
+        >>> frame = pandas.DataFrame({"f [kHz]": [1.0], "Rs [uohm]": [231.0], "Ls [uH]": [2.0]})
+        >>> point = result.compare_measured(frame).record["points"][0]
+        >>> apart = point["resistance_ohm"] / point["calculated_resistance_ohm"] - 1
+        >>> f"{100 * apart:.1f} %"
+        '1.0 %'
+        """
+        if isinstance(frame, MeterReading):
+            asked_of(self.case)
+            found = MeasuredRun(frame, (), (), "reading")
+        elif isinstance(frame, (str, Path)):
+            found = from_file(self.case, Path(frame))
+        else:
+            given = frame.reset_index() if frame.index.name else frame
+            found = from_frame(self.case, [str(title) for title in given.columns], given.to_numpy(dtype=float))
+        return chapter_of(self.case, found)
 
     def to_dataframe(self) -> DataFrame:
         """One row per frequency and circuit or conductor, with the columns of table.csv.

@@ -28,6 +28,7 @@ from crosscurrent.solver.field.solve import Progress
 from crosscurrent.topics.band import problem_of
 from crosscurrent.topics.cooling import solved_in_air, states_of, with_currents
 from crosscurrent.topics.duty import courses_of
+from crosscurrent.topics.measured import run_of
 from crosscurrent.topics.slopes import with_slopes
 from crosscurrent.topics.slopes_asked import Asked, asked
 from crosscurrent.topics.summary import summary_of
@@ -92,6 +93,9 @@ def run_case(
     check_folder(folder)
     for note in case.warnings:  # before the wait, not after it
         log.warning("%s", note)
+    bench = run_of(case)
+    for line in bench.recognised if bench else ():
+        log.info("%s", line)
     result = solve_case(case, progress=progress, stop=stop)
     write_result(result, folder, progress=progress, report=report)
     return result, folder

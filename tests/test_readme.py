@@ -81,6 +81,20 @@ def test_coil_block(tmp_path: Path) -> None:
     assert 0.5 < 30e3 / (sheet * strength**2 * math.pi * 0.06 * 0.16) < 1.0
 
 
+def test_measured_block(tmp_path: Path) -> None:
+    """With a pair of bars and a bench that shows what direct current in them would, and 1 mohm of leads."""
+    text, *_ = blocks("toml")
+    block = next(b for b in blocks("toml") if b.startswith("[measured]"))
+    rest = 2 * 2.4 / (58e6 * 0.1 * 0.006)
+    rows = f"f [Hz],Rs [ohm],Ls [nH]\n1,{rest + 1e-3},0\n2,{rest + 1e-3},0\n"
+    (tmp_path / "bench.csv").write_text(rows, encoding="utf-8")
+    path = tmp_path / "bench.toml"
+    path.write_text(text + block, encoding="utf-8")
+    assert main(["run", str(path)]) == 0
+    record = json.loads((tmp_path / "bench" / "results.json").read_text(encoding="utf-8"))["measured"]
+    assert record["found_lead_resistance_ohm"] == pytest.approx(1e-3, rel=0.05)
+
+
 def test_choosing_block(tmp_path: Path) -> None:
     """With a case of its names; at one frequency and with few designs."""
     _, choosing, *_ = blocks("toml")

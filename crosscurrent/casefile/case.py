@@ -24,6 +24,7 @@ from .draft import Draft
 from .drawings import beside
 from .faults import CaseError, Fault
 from .lines import LineIndex
+from .measured import measured_faults
 from .model import CaseData
 from .names import Roster
 from .returns import unreturned
@@ -259,7 +260,8 @@ def checked_case(
         model = CaseData.model_validate(data, context=draft.context)
     except ValidationError as error:
         faults += structural_faults(error, data, lines)
-    faults += [*checks.faults(draft), *file_faults(draft, path.parent if path else Path())]
+    folder = path.parent if path else Path()
+    faults += [*checks.faults(draft), *file_faults(draft, folder), *measured_faults(draft, folder)]
     if model is not None:
         faults += checks.unused(draft)
     if model is None or faults:

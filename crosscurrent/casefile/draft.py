@@ -26,6 +26,7 @@ from .placing import Placed, placed
 from .tables.circuit import CircuitTable
 from .tables.coil import CoilTable
 from .tables.material import MaterialTable
+from .tables.measured import MeasuredTable
 from .tables.waveform import WaveformTable
 from .wording import locate
 
@@ -37,6 +38,7 @@ CIRCUIT = TypeAdapter(CircuitTable)
 COIL = TypeAdapter(CoilTable)
 _MATERIAL = TypeAdapter(MaterialTable)
 _WAVEFORM = TypeAdapter(WaveformTable)
+_MEASURED = TypeAdapter(MeasuredTable)
 
 
 @dataclass(frozen=True)
@@ -113,6 +115,11 @@ class Draft:
     def waveform(self) -> WaveformTable | None:
         """The table [waveform], where there is a sound one."""
         return self._sound(_WAVEFORM, [(0, self.data["waveform"])]).get(0) if "waveform" in self.data else None
+
+    @cached_property
+    def measured(self) -> MeasuredTable | None:
+        """The table [measured], where there is a sound one."""
+        return self._sound(_MEASURED, [(0, self.data["measured"])]).get(0) if "measured" in self.data else None
 
     def meant(self, written: object) -> tuple[object, str]:
         """A value, or what its name stands for and where that stands."""

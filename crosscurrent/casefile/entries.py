@@ -202,6 +202,7 @@ Loss = Annotated[float, Quantity("loss per metre", in_total="power")]
 Resistance = Annotated[float, Quantity("resistance per metre", in_total="resistance of a coil")]
 Inductance = Annotated[float, Quantity("inductance per metre", in_total="inductance")]
 Force = Annotated[float, Quantity("force per metre", in_total="force")]
+LeadInductance = Annotated[float, Quantity("inductance")]
 TemperatureRise = Annotated[float, Quantity("temperature rise")]
 MassPerMetre = Annotated[float, Quantity("mass per metre")]
 Ratio = Annotated[float, Quantity("ratio")]
@@ -224,6 +225,7 @@ StrandCount = Annotated[
     int, BareNumber("a number of strands, a bare whole number from 2 to 100000", 2, 100_000, (int,))
 ]
 TakeUp = Annotated[float, BareNumber("a take-up, a bare number from 1 to 1.5", 1, 1.5)]
+Joints = Annotated[int, BareNumber("a number of joints, a bare whole number from 0 to 1000", 0, 1000, (int,))]
 Copies = Annotated[
     int, BareNumber("a count, a bare whole number from 1 to 1000", 1, 1000, (int,), "leave repeat out for a single one")
 ]

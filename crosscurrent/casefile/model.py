@@ -23,6 +23,7 @@ from .tables.joints import JointTable
 from .tables.ladder import LadderTable
 from .tables.limits import LimitsTable
 from .tables.material import MaterialTable
+from .tables.measured import MeasuredTable
 from .tables.named import NamedTable
 from .tables.pictures import PicturesTable
 from .tables.power import PowerTable
@@ -106,6 +107,9 @@ class CaseData(Table):
     ] = ()
     waveform: Annotated[WaveformTable | None, Sample('', "a current of many harmonics, and what each costs")] = None
     ladder: Annotated[LadderTable | None, Sample('', "a network for circuit simulators, fitted to the run")] = None
+    measured: Annotated[
+        MeasuredTable | None, Sample('', "what a meter showed of the run: laid over what is calculated")
+    ] = None
     vary: Annotated[
         tuple[VaryTable, ...], Sample('', "what `crosscurrent study` varies: a range, values, alternatives, orders")
     ] = ()

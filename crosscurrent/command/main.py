@@ -8,6 +8,7 @@ from .compare import compare
 from .depth import depth
 from .examples import examples
 from .look import look
+from .measured import measured
 from .new import new
 from .plating import plating
 from .run import run
@@ -17,5 +18,5 @@ from .study import study
 
 __all__ = ["app"]
 
-for command in (run, compare, study, depth, plating, strands, shapes, ask, new, look, examples):
+for command in (run, compare, study, measured, depth, plating, strands, shapes, ask, new, look, examples):
     app.command(command)

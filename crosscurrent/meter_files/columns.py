@@ -102,11 +102,11 @@ def _known(titles: Sequence[str], width: int, where: str, stated: StatedColumns)
     known = [title_of(text) if text != SKIPPED else Title(SKIPPED, None) for text in written]
     for one in known:
         if one.either:
-            hint = f"write it in the words of this page: {EXAMPLE}"
+            hint = f"write it with small letters where they are meant, such as {EXAMPLE}"
             found = f'"{one.text}", which may be {" or ".join(one.either)}'
             raise MeterFileError(where, "a unit that can be told", found, hint, "columns")
         if stated.columns and one.kind is None and one.text != SKIPPED:
-            hint = f"such as {EXAMPLE}"
+            hint = f"write it as in {EXAMPLE}"
             raise MeterFileError(where, "a quantity with its unit", f'"{one.text}"', hint, "columns")
     return known
 

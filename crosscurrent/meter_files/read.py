@@ -32,6 +32,26 @@ def read_meter_file(path: Path, stated: StatedColumns | None = None, connection:
     MissingExtra
         It is a Touchstone file, and scikit-rf is not installed.
     """
+    data = _bytes(path)
+    if is_touchstone(path):
+        return read_touchstone(path, connection)
+    said = stated or StatedColumns()
+    table = text_table(text_of(data), path.name, said.decimal)
+    return from_columns(table.titles, table.values, path.name, f"{path.name}, line {table.line}", said, table.words)
+
+
+def meter_text(path: Path) -> str:
+    """The text of such a file, to be kept beside results.
+
+    Raises
+    ------
+    MeterFileError
+        It cannot be read.
+    """
+    return text_of(_bytes(path))
+
+
+def _bytes(path: Path) -> bytes:
     try:
         data = ordinary_bytes(path, MOST_BYTES, "a few hundred frequencies will do")
     except FileFault as fault:
@@ -40,11 +60,7 @@ def read_meter_file(path: Path, stated: StatedColumns | None = None, connection:
         missing = isinstance(error, FileNotFoundError)
         found = "no such file" if missing else f"one that cannot be read ({error})"
         raise MeterFileError(path.name, "a file of a meter", found, "check its name and folder") from None
-    if is_touchstone(path):
-        return read_touchstone(path, connection)
     if b"\x00" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         hint = "export it as CSV or Touchstone (.s1p, .s2p)"
         raise MeterFileError(path.name, "a table of text", "a file of another kind", hint)
-    said = stated or StatedColumns()
-    table = text_table(text_of(data), path.name, said.decimal)
-    return from_columns(table.titles, table.values, path.name, f"{path.name}, line {table.line}", said, table.words)
+    return data

@@ -89,6 +89,12 @@ CAPACITOR = (
     "Capacitors of a tank hold their charge, carry more current than the supply and fail with force: leave a margin in "
     "frequency, voltage and kvar, cool them, fit discharge resistors, short them."
 )
+BENCH = (
+    "A meter measures with a small signal: it says nothing of saturation, of heat, or of joints that open when they "
+    "get warm. Measure again in service.",
+    "Never hang a meter on live parts. Isolate, discharge capacitors and leave them shorted, prove the parts dead, and "
+    "only then connect it.",
+)
 SHORT = {
     ALWAYS[0]: "values are rms",
     ALWAYS[1]: "conductors get hot",
@@ -114,6 +120,8 @@ SHORT = {
     INDUCTION: "rings, tools and implants heat in the field of a coil, and a hot piece looks cold",
     PULL: "steel is pulled into a coil: clamp it",
     CAPACITOR: "capacitors of a tank hold charge: discharge and short them before work",
+    BENCH[0]: "a meter's small signal says nothing of saturation and heat",
+    BENCH[1]: "never measure live parts or beside charged capacitors",
     FIELD: "reference levels are for orientation, not compliance",
     ALWAYS[3]: "follow the local electrical code, and leave approval, isolation and live work to licensed people",
 }

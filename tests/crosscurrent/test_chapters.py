@@ -47,6 +47,7 @@ def test_the_verdict_judges_all_others_and_stands_first(
     monkeypatch.setattr(chapters.limits, "chapter", judge)
     monkeypatch.setattr(chapters.tolerance, "chapter", judge)
     monkeypatch.setattr(chapters.slopes_differences, "chapter", lambda *_: None)
+    monkeypatch.setattr(chapters.measured, "chapter", lambda *_: None)
     found = chapters.chapters_of(SOLVED, resolve)
     assert found == ((one,) if verdict is None else (verdict, one, verdict))
     assert seen == 2 * [(SOLVED, (one,), resolve)]
@@ -55,8 +56,9 @@ def test_the_verdict_judges_all_others_and_stands_first(
 def test_every_topic_with_a_chapter_is_asked() -> None:
     modules = [import_module(f"{topics.__name__}.{info.name}") for info in pkgutil.iter_modules(topics.__path__)]
     asking = {module.chapter for module in modules if hasattr(module, "chapter")}
-    with_changed_cases = {m.chapter for m in (chapters.limits, chapters.slopes_differences, chapters.tolerance)}
-    assert asking == {*chapters.CHAPTERS.values(), *with_changed_cases}
+    of_changed_cases = (chapters.limits, chapters.slopes_differences, chapters.tolerance)
+    apart = {module.chapter for module in (*of_changed_cases, chapters.measured)}  # which no changed case needs
+    assert asking == {*chapters.CHAPTERS.values(), *apart}
 
 
 def test_each_takes_a_solved_case_and_may_say_nothing() -> None:

@@ -29,6 +29,7 @@ ALONE: dict[str, tuple[Any, str | None]] = {
     "slopes": ({}, "slopes"),
     "tolerance": ({}, "tolerance"),
     "limits": ({}, "limits"),
+    "measured": ({}, None),
     "vary": ([{"name": "go.wall", "values": ["1 mm", "2 mm"]}], None),
     "study": ({}, None),
     "report": ({}, None),

@@ -1,0 +1,259 @@
+"""The words, table and record of a measurement laid over what is calculated."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray
+from crosscurrent.postprocess.answers.axial_names import Json
+from crosscurrent.postprocess.answers.tables import TextTable
+from crosscurrent.postprocess.answers.units import concise, engineering, temperatures
+from crosscurrent.solver.meter.overlay import COVERED, Overlay
+from crosscurrent.solver.meter.run_impedance import RunImpedance
+
+FILE = "measured.csv"
+SPREAD = 7  # measured rows in the table beside the frequencies of the case
+WITHIN = 0.9  # share of rows within the bars of both from which the whole is
+FACTOR = 100.0  # between measured and calculated from which a unit is asked about
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredAnswer:
+    """A measurement beside what is calculated.
+
+    Attributes
+    ----------
+    file, circuit : str
+    overlay : Overlay
+        At the frequencies of the reading.
+    known : RunImpedance
+        The same at the frequencies of the case as well.
+    asked : tuple of float
+        The frequencies of the case [Hz].
+    recognised : tuple of str
+        What of the files was taken for what.
+    doubts : tuple of str
+        About the reading.
+    leads : ((float, float), (float, float))
+        Series resistance and inductance that were found and taken off, each with its standard uncertainty [ohm], [H].
+    tolerances : tuple of str
+        The figures whose tolerances make the band.
+    left_out : tuple of str
+        Those that could not.
+    axial : bool
+        Whether the run is a coil.
+    """
+
+    file: str
+    circuit: str
+    overlay: Overlay
+    known: RunImpedance
+    asked: tuple[float, ...]
+    recognised: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    leads: tuple[tuple[float, float], tuple[float, float]] = ((0.0, 0.0), (0.0, 0.0))
+    tolerances: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+    axial: bool = False
+
+    @cached_property
+    def columns(self) -> dict[str, FloatArray]:
+        """Everything over frequency, under the names that files use."""
+        o, r, c = self.overlay, self.overlay.reading, self.overlay.calculated
+        return {
+            "frequency_hz": r.frequencies,
+            "resistance_ohm": r.resistance,
+            "resistance_uncertainty_ohm": r.resistance_error,
+            "inductance_h": r.inductance,
+            "inductance_uncertainty_h": r.inductance_error,
+            "quality": r.quality,
+            "calculated_resistance_ohm": c.impedance.real,
+            "calculated_resistance_error_ohm": c.resistance_bar,
+            "calculated_resistance_tolerance_ohm": c.resistance_band,
+            "calculated_inductance_h": c.inductance,
+            "calculated_inductance_error_h": c.reactance_bar / c.omega,
+            "calculated_inductance_tolerance_h": c.reactance_band / c.omega,
+            "resistance_residual": o.resistance_residual,
+            "inductance_residual": o.reactance_residual,
+        }
+
+    @property
+    def at_table(self) -> FloatArray:
+        """Frequencies of the table: those of the case within the measurement, some that were measured."""
+        measured = self.overlay.reading.frequencies
+        spread = measured[np.unique(np.linspace(0, len(measured) - 1, SPREAD).round().astype(int))]
+        return np.union1d(spread, self._inside)
+
+    @property
+    def _inside(self) -> FloatArray:
+        low, high = self.overlay.reading.frequencies[[0, -1]]
+        return np.array([f for f in self.asked if low <= f <= high])
+
+    @property
+    def outside(self) -> list[float]:
+        """Frequencies of the case that were not measured [Hz]."""
+        inside = self._inside
+        return [f for f in self.asked if f and f not in inside]
+
+
+def measured_csv(found: MeasuredAnswer) -> str:
+    """One row per measured frequency."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(found.columns)
+    writer.writerows(row.tolist() for row in np.column_stack(list(found.columns.values())))
+    return out.getvalue()
+
+
+def record(found: MeasuredAnswer) -> dict[str, Json]:
+    """For results.json."""
+    o, r = found.overlay, found.overlay.reading
+    (lead_r, lead_ru), (lead_l, lead_lu) = found.leads
+    points: list[Json] = []
+    for row in np.column_stack(list(found.columns.values())):
+        values = [float(v) if np.isfinite(v) else None for v in row]
+        points.append(dict(zip(found.columns, values, strict=True)))
+    return {
+        "file": found.file,
+        "circuit": found.circuit,
+        "length_m": None if found.axial else r.length,
+        "temperature_degc": r.temperature,
+        "joints": r.joints,
+        "recognised": list(found.recognised),
+        "resistance_within": float(o.resistance_within.mean()),
+        "inductance_within": float(o.reactance_within.mean()),
+        "found_lead_resistance_ohm": lead_r,
+        "found_lead_resistance_uncertainty_ohm": lead_ru,
+        "found_lead_inductance_h": lead_l,
+        "found_lead_inductance_uncertainty_h": lead_lu,
+        "tolerances": list(found.tolerances),
+        "reduced_model": not found.overlay.calculated.solved,
+        "points": points,
+    }
+
+
+def table(found: MeasuredAnswer) -> TextTable:
+    """Measured and calculated at the user's frequencies, and at some that were measured."""
+    o, known = found.overlay, found.known
+    at, place = found.at_table, np.log(o.reading.frequencies)
+    there = known.at(at)
+
+    def between(values: FloatArray) -> FloatArray:
+        return np.interp(np.log(at), place, values)
+
+    c, r = o.calculated, o.reading
+    columns: list[list[str]] = [[concise(float(f), "Hz", 4) for f in at]]
+    for unit, calculated, ratio, error, residual in (
+        ("ohm", there.impedance.real, o.resistance_ratio, r.resistance_error / c.impedance.real, o.resistance_residual),
+        ("H", there.inductance, o.reactance_ratio, r.reactance_error / c.impedance.imag, o.reactance_residual),
+    ):
+        shares, errors = between(ratio), between(error)
+        columns.append([engineering(float(v), unit) for v in shares * calculated])
+        columns.append([_percent(COVERED * e, s) for e, s in zip(errors, shares, strict=True)])
+        columns.append([engineering(float(v), unit) for v in calculated])
+        columns.append([f"{100 * (s - 1):+.2g} %" for s in shares])
+        columns.append([f"{u:+.1f}" for u in between(residual)])
+    names = ("measured", "+-", "calculated", "apart", "in u")
+    heads = ("at", *(f"{letter} {name}" if name != "+-" else name for letter in "RL" for name in names))
+    length = "" if found.axial else f"{engineering(r.length, 'm', 3)} of "
+    where = f"{length}{found.circuit} at {temperatures(r.temperature, None)}"
+    heading = f"Measured and calculated, {where} (whole run; u: one standard uncertainty of both together)"
+    return TextTable(heading, heads, tuple(zip(*columns, strict=True)))
+
+
+def _percent(bar: float, value: float) -> str:
+    """A bar over its value; none of one that it hides.
+
+    Examples
+    --------
+    >>> _percent(0.02, -1.0), _percent(0.02, 0.0)
+    ('2 %', '-')
+    """
+    return f"{100 * abs(bar / value):.2g} %" if abs(value) > abs(bar) else "-"
+
+
+def sentences(found: MeasuredAnswer) -> Iterator[str]:
+    """What the overlay shows, what was taken off and what was recognised."""
+    o = found.overlay
+    yield _apart("R", found, o.resistance_ratio, o.resistance_within, o.resistance_residual)
+    yield _apart("L", found, o.reactance_ratio, o.reactance_within, o.reactance_residual)
+    yield verdict(found)
+    (r, ru), (h, hu) = found.leads
+    if r or ru:
+        yield f"leads in series, found and taken off: R = {_amount(r, ru, 'ohm')}, constant over frequency"
+    if h or hu:
+        yield f"leads in series, found and taken off: L = {_amount(h, hu, 'H')}, constant over frequency"
+    if found.tolerances:
+        yield f"the tolerance band is that of {', '.join(found.tolerances)}"
+    for line in found.left_out:
+        yield f"not in the tolerance band: {line}"
+    if found.outside:
+        yield f"not measured: {', '.join(concise(f, 'Hz') for f in found.outside)}"
+    ways = "through one reduced model"
+    if found.overlay.calculated.solved:
+        ways = f"{found.overlay.calculated.solved} of them solved one by one, splines between"
+    yield f"calculated at {len(found.known.frequencies)} frequencies, {ways}"
+    yield from found.recognised
+
+
+def _apart(letter: str, found: MeasuredAnswer, ratio: FloatArray, within: BoolArray, residual: FloatArray) -> str:
+    low, high = (100 * (float(v) - 1) for v in (ratio.min(), ratio.max()))
+    worst = int(np.abs(residual).argmax())
+    f = concise(float(found.overlay.reading.frequencies[worst]), "Hz", 3)
+    rows = f"{int(within.sum())} of {len(within)} frequencies within the bars of both"
+    return (
+        f"{letter} of {found.circuit}: measured {_span(low, high)} what is calculated; {rows}, furthest apart at {f}, "
+        f"{residual[worst]:+.1f} standard uncertainties"
+    )
+
+
+def _span(low: float, high: float) -> str:
+    """Deviations [%] in words.
+
+    Examples
+    --------
+    >>> _span(1.234, 5.6), _span(-4.0, -1.0), _span(-0.5, 0.25)
+    ('1.2 to 5.6 % above', '4 to 1 % below', '0.5 % below to 0.25 % above')
+    """
+    if low >= 0:
+        return f"{low:.2g} to {high:.2g} % above"
+    if high <= 0:
+        return f"{-low:.2g} to {-high:.2g} % below"
+    return f"{-low:.2g} % below to {high:.2g} % above"
+
+
+def verdict(found: MeasuredAnswer) -> str:
+    """Whether the difference says anything."""
+    o = found.overlay
+    shares = {"R": float(o.resistance_within.mean()), "L": float(o.reactance_within.mean())}
+    off = [letter for letter, share in shares.items() if share < WITHIN]
+    if not off:
+        return "the difference is within the bars of meter and calculation: it says nothing against the case"
+    which = {"R": "R is", "L": "L is"}[off[0]] if len(off) == 1 else "R and L are"
+    return f"{which} off by more than meter, computing and tolerances leave open: something is not as the case says"
+
+
+def warnings(found: MeasuredAnswer) -> Iterator[str]:
+    """Doubts about the reading, and factors that look like a unit."""
+    yield from found.doubts
+    o = found.overlay
+    for letter, ratio in (("R", o.resistance_ratio), ("L", o.reactance_ratio)):
+        factor = float(np.median(np.abs(ratio)))
+        if factor > FACTOR or factor < 1 / FACTOR:
+            yield (
+                f"measured {letter} is about {factor:.1g} times what is calculated: check units, series "
+                "or parallel, the length and what hung on the meter"
+            )
+
+
+def _amount(value: float, error: float, unit: str) -> str:
+    bound = engineering(COVERED * error, unit, 2)
+    return f"{engineering(value, unit, 3)} +- {bound}"
+
+

@@ -1,0 +1,150 @@
+"""A reading over what is calculated for it: the difference, in units of what both leave open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, same
+
+from .accuracy import UNIFORM
+from .reading import MeterReading
+from .run_impedance import RunImpedance
+
+COVERED = 2.0  # standard uncertainties of a bar: 95 % of a normal distribution
+FEWEST = 6  # rows from which scatter is told
+ROBUST = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
+
+
+@dataclass(frozen=True, eq=False)
+class Overlay:
+    """Measured beside calculated.
+
+    Attributes
+    ----------
+    reading : MeterReading
+    calculated : RunImpedance
+        At the frequencies of the reading.
+    """
+
+    reading: MeterReading
+    calculated: RunImpedance
+
+    def __eq__(self, other: object) -> bool:
+        return same(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @cached_property
+    def resistance_uncertainty(self) -> FloatArray:
+        """Of the difference of R: meter, computing and tolerances together, one standard uncertainty, (n,) [ohm]."""
+        parts = (UNIFORM * self.calculated.resistance_bar, self.calculated.resistance_spread)
+        return np.asarray(np.sqrt(self.reading.resistance_error**2 + sum(one**2 for one in parts)))
+
+    @cached_property
+    def reactance_uncertainty(self) -> FloatArray:
+        """Of the difference of X, (n,) [ohm]."""
+        parts = (UNIFORM * self.calculated.reactance_bar, self.calculated.reactance_spread)
+        return np.asarray(np.sqrt(self.reading.reactance_error**2 + sum(one**2 for one in parts)))
+
+    @cached_property
+    def resistance_residual(self) -> FloatArray:
+        """Measured less calculated R, in standard uncertainties of both, (n,)."""
+        return np.asarray((self.reading.resistance - self.calculated.impedance.real) / self.resistance_uncertainty)
+
+    @cached_property
+    def reactance_residual(self) -> FloatArray:
+        """The same of X, and so of L, (n,)."""
+        return np.asarray((self.reading.reactance - self.calculated.impedance.imag) / self.reactance_uncertainty)
+
+    @property
+    def resistance_ratio(self) -> FloatArray:
+        """Measured over calculated R, (n,)."""
+        return np.asarray(self.reading.resistance / self.calculated.impedance.real)
+
+    @property
+    def reactance_ratio(self) -> FloatArray:
+        """Measured over calculated X, (n,)."""
+        return np.asarray(self.reading.reactance / self.calculated.impedance.imag)
+
+    @property
+    def resistance_within(self) -> BoolArray:
+        """Where the difference of R is covered by both bars, (n,)."""
+        return np.asarray(np.abs(self.resistance_residual) <= COVERED)
+
+    @property
+    def reactance_within(self) -> BoolArray:
+        """Where the difference of X is covered by both bars, (n,)."""
+        return np.asarray(np.abs(self.reactance_residual) <= COVERED)
+
+
+def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReading:
+    """A reading with the noise that its rows show: how far each is from the line through its neighbours.
+
+    What is looked at is the difference from what was calculated, since that is smooth where R spans decades. The noise
+    is taken to go with frequency as the bounds of the meter do. With fewer than six rows none is told.
+
+    Examples
+    --------
+    >>> from crosscurrent.solver.meter.run_impedance import RunImpedance
+    >>> f, zero = np.geomspace(1e3, 1e6, 200), np.zeros(200)
+    >>> noise = np.random.default_rng(1).normal(0, 2e-6, 200)
+    >>> shown = MeterReading(frequencies=f, resistance=1e-3 + noise, reactance=zero + 1, gain=zero, angle=zero,
+    ...     floor=zero + 1e-5, noise_resistance=zero, noise_reactance=zero, ranges=zero.astype(int), length=1.0)
+    >>> known = RunImpedance(f, np.full(200, 1e-3 + 1j), *6 * (zero,))
+    >>> round(float(with_scatter(shown, known).noise_resistance[0] * 1e6))
+    2
+    """
+    if len(reading.frequencies) < FEWEST:
+        return reading
+    place, quiet = np.log(reading.frequencies), _quiet(reading)
+    noise = []
+    for shown, known, scale in (
+        (reading.resistance, calculated.impedance.real, quiet.resistance_error),
+        (reading.reactance, calculated.impedance.imag, quiet.reactance_error),
+    ):
+        unit = np.where(scale > 0, scale, np.abs(reading.impedance))
+        noise.append(_scatter(place, (shown - known) / unit) * unit)
+    return replace(reading, noise_resistance=noise[0], noise_reactance=noise[1])
+
+
+def _quiet(reading: MeterReading) -> MeterReading:
+    zero = np.zeros(len(reading.frequencies))
+    return replace(reading, noise_resistance=zero, noise_reactance=zero)
+
+
+def _scatter(place: FloatArray, values: FloatArray) -> float:
+    """Standard deviation of independent noise on a smooth curve, by the median of what neighbours foretell wrongly."""
+    before, after = place[1:-1] - place[:-2], place[2:] - place[1:-1]
+    share = after / (before + after)
+    wrong = values[1:-1] - share * values[:-2] - (1 - share) * values[2:]
+    return float(ROBUST * np.median(np.abs(wrong) / np.sqrt(1 + share**2 + (1 - share) ** 2)))
+
+
+def leads_found(
+    reading: MeterReading, calculated: RunImpedance, *, resistance: bool, inductance: bool
+) -> tuple[MeterReading, tuple[tuple[float, float], tuple[float, float]]]:
+    """A reading less the series resistance and inductance that bring it nearest to what was calculated.
+
+    Means of the differences, weighed by 1 / u^2, not below 0. What the meter gets wrong may be alike at all
+    frequencies: so the mean of its uncertainties is that of the amounts too.
+
+    Returns
+    -------
+    reading : MeterReading
+    found : ((float, float), (float, float))
+        The resistance with its standard uncertainty [ohm], the inductance with its own [H]; 0 where none is asked for.
+    """
+    omega, difference = reading.omega, reading.impedance - calculated.impedance
+    r = _mean(difference.real, reading.resistance_error) if resistance else (0.0, 0.0)
+    h = _mean(difference.imag / omega, reading.inductance_error) if inductance else (0.0, 0.0)
+    less = replace(reading, resistance=reading.resistance - r[0], reactance=reading.reactance - omega * h[0])
+    return less, (r, h)
+
+
+def _mean(values: FloatArray, errors: FloatArray) -> tuple[float, float]:
+    weight = 1 / np.maximum(errors, 1e-6 * errors.max(initial=1e-300)) ** 2
+    mean, error = (float(np.average(one, weights=weight)) for one in (values, errors))
+    return max(mean, 0.0), error

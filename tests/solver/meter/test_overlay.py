@@ -1,0 +1,67 @@
+"""Differences in units of what both leave open, scatter of rows, leads that are found."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from crosscurrent.solver.meter.overlay import Overlay, leads_found, with_scatter
+from crosscurrent.solver.meter.reading import MeterReading
+from crosscurrent.solver.meter.run_impedance import RunImpedance
+
+N = 400
+F = np.geomspace(1e3, 1e6, N)
+W, ZERO = 2 * np.pi * F, np.zeros(N)
+Z = 1e-3 * np.sqrt(F / 1e3) + 1j * W * 1e-6
+KNOWN = RunImpedance(F, Z, *6 * (ZERO,))
+
+
+def reading(impedance, **errors):
+    given = dict.fromkeys(("gain", "angle", "floor", "noise_resistance", "noise_reactance"), ZERO) | errors
+    return MeterReading(frequencies=F, resistance=impedance.real, reactance=impedance.imag, length=1.0,
+                        ranges=np.zeros(N, dtype=int), **given)
+
+
+def test_residuals_are_in_units_of_all_uncertainties_together() -> None:
+    bars = replace(KNOWN, resistance_bar=ZERO + np.sqrt(3) * 3e-6, resistance_spread=ZERO + 4e-6)
+    found = Overlay(reading(Z + 26e-6, floor=ZERO + 12e-6), bars)
+    assert found.resistance_uncertainty == pytest.approx(13e-6)
+    assert found.resistance_residual == pytest.approx(2.0)
+    assert found.reactance_residual == pytest.approx(0.0)
+    assert found.resistance_ratio[0] == pytest.approx(1.026)
+
+
+def test_scatter_is_that_of_the_noise_and_not_of_the_difference() -> None:
+    """Noise of 0.02 % of |Z| on a curve that is 8 % off."""
+    draw = np.random.default_rng(3).normal(size=(2, N))
+    noisy = 1.08 * Z + 2e-4 * np.abs(Z) * (draw[0] + 1j * draw[1])
+    found = with_scatter(reading(noisy, gain=ZERO + 1e-3, angle=ZERO + 1e-3), KNOWN)
+    assert found.noise_resistance == pytest.approx(2e-4 * np.abs(Z), rel=0.15)
+    assert found.noise_reactance == pytest.approx(2e-4 * np.abs(Z), rel=0.15)
+
+
+def test_without_noise_no_scatter_is_told() -> None:
+    found = with_scatter(reading(1.08 * Z, gain=ZERO + 1e-3), KNOWN)
+    assert found.noise_resistance.max() < 1e-3 * (1e-3 * np.abs(Z)).max()
+
+
+def test_few_rows_tell_no_scatter() -> None:
+    few = {f: getattr(reading(Z), f)[:5] for f in ("frequencies", "resistance", "reactance", "gain", "angle", "floor",
+                                                   "noise_resistance", "noise_reactance", "ranges")}
+    one = replace(reading(Z), **few)
+    assert with_scatter(one, KNOWN) is one
+
+
+def test_leads_are_found_with_their_uncertainty() -> None:
+    shown = reading(Z + 2e-4 + 1j * W * 80e-9, floor=ZERO + 1e-6)
+    left, (r, h) = leads_found(shown, KNOWN, resistance=True, inductance=True)
+    assert r == pytest.approx((2e-4, 1e-6))
+    assert h[0] == pytest.approx(80e-9)
+    assert left.impedance == pytest.approx(Z)
+    assert leads_found(shown, KNOWN, resistance=True, inductance=False)[1][1] == (0, 0)
+
+
+def test_leads_take_nothing_below_zero() -> None:
+    left, (r, _) = leads_found(reading(Z - 1e-5, floor=ZERO + 1e-6), KNOWN, resistance=True, inductance=False)
+    assert r[0] == 0
+    assert left.resistance == pytest.approx(Z.real - 1e-5)
