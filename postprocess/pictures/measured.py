@@ -38,7 +38,7 @@ def measured_figure(found: MeasuredAnswer, title: str) -> Figure:
         )
         sheet = BlankPage.of(title, printable(subject), *SIZE)
         quality = c.impedance.imag / c.impedance.real
-        loose = np.hypot(r.resistance_error / r.resistance, r.reactance_error / r.reactance) * np.abs(r.quality)
+        loose = np.hypot(r.reactance_error, r.quality * r.resistance_error) / np.abs(r.resistance)
         kinds = (
             ("R", "ohm", r.resistance, r.resistance_error, c.impedance.real, c.resistance_bar, c.resistance_band),
             ("L", "H", r.inductance, r.inductance_error, c.inductance, c.reactance_bar / c.omega,
