@@ -101,3 +101,16 @@ class Following:
         found, outside = (gained[rows] for rows in (self.walls, self._circle))
         gains = np.tensordot(self._alike(self._circle), outside, ((0, 1), (0, 1)))
         return np.asarray(found + np.tensordot(self._fit, gains, (0, 0)))
+
+    def carried(self, motion: FloatArray) -> FloatArray:
+        """Motion of all nodes, (points, 2, k), as the walls move, (w, 2, k)."""
+        found = np.zeros((self.elements.count, *motion.shape[1:]))
+        circle, fitted = self._circle, np.tensordot(self._fit, motion, ((1, 2), (0, 1)))
+        found[circle] = np.tensordot(self._alike(circle), fitted, (2, 0))
+        found[self.walls] = motion
+        for way, free, solve in self._ways:
+            if solve is not None:
+                flat = found[:, way].reshape(len(found), -1)
+                moved = solve(-(self._stiffness[free] @ flat))
+                found[free, way] = moved.reshape(-1, *found[:, way].shape[1:])
+        return found

@@ -14,7 +14,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.curved import edge_lift
 from crosscurrent.geometries.meshing.lattice import lattice
-from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
+from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 from .factor import Numbers
 from .local_functions import EDGES, GEOMETRY, LocalFunctions
@@ -64,6 +64,15 @@ class Motions:
         along = (flat @ carried(functions, rows)).reshape(len(rows), len(places), 2, 3)
         return cls(rows, along, inverse, determinant * weights, degree)
 
+    @classmethod
+    def at(cls, functions: LocalFunctions, rows: IntArray, places: FloatArray) -> Motions:
+        """Of triangles that are all straight or all curved at some places, per area."""
+        nodes, moved = _nodes(functions, rows)
+        rise = gradients(nodes, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
+        along = np.broadcast_to(rise @ moved, (len(rows), 2 * len(places), 3)).reshape(len(rows), len(places), 2, 3)
+        inverse = functions.maps(rows, places)[1]
+        return cls(rows, along, inverse, np.ones(inverse.shape[:2]), 0)
+
     def on(self, some: IntArray | slice) -> Motions:
         """Of some of them."""
         return Motions(self.rows[some], self.along[some], self.inverse[some], self.measure[some], self.degree)
@@ -89,20 +98,54 @@ class Motions:
         found[:, :, 0, :, 3:] = -turned.imag
         return found
 
-    @cached_property
-    def growth(self) -> FloatArray:
-        """div V times the measure, (t, q, 6)."""
-        return np.asarray(self.strain[:, :, 0, 0] + self.strain[:, :, 1, 1])
+    def strains(self, corners: ComplexArray) -> Strains:
+        """What some motions of the corners strain, x + i y, (t, 3, m), or (1, 3, m) for all triangles alike."""
+        turned = (self.inverse[..., 0, :] + 1j * self.inverse[..., 1, :]) * self.measure[..., None]
+        forth, back = (by[..., 0, None] * self.along[:, :, 0] + by[..., 1, None] * self.along[:, :, 1]
+                       for by in (turned, turned.conj()))  # fmt: skip
+        sheared = forth @ corners
+        return Strains((back @ corners).real, sheared.real, sheared.imag)
 
-    @cached_property
-    def across(self) -> FloatArray:
-        """div V - grad V - grad V' between reference slopes of two fields, times the measure, (t, q, 2, 2, 6)."""
-        both = -self.strain - self.strain.swapaxes(2, 3)
-        both[:, :, 0, 0] += self.growth
-        both[:, :, 1, 1] += self.growth
-        shape = both.shape
-        left = (self.inverse.swapaxes(2, 3) @ both.reshape(*shape[:3], 12)).reshape(shape)
-        return np.asarray(self.inverse.swapaxes(2, 3)[:, :, None] @ left)
+
+@dataclass(frozen=True, eq=False)
+class Strains:
+    """Of some motions, times the measure, all (t, q, m).
+
+    Attributes
+    ----------
+    growth : float
+        div V.
+    stretch, shear : float
+        dV_x/dx - dV_y/dy and dV_x/dy + dV_y/dx.
+    """
+
+    growth: FloatArray
+    stretch: FloatArray
+    shear: FloatArray
+
+    def across(self, inverse: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """div V - grad V - grad V' between reference slopes of two fields, for inverse slopes (t, q, 2, 2).
+
+        Along the first of both, mixed, and along the second, (t, q, m) each.
+        """
+        (a, b), (c, d) = ([inverse[..., i, k, None] for k in range(2)] for i in range(2))
+        return (
+            self.stretch * (c * c - a * a) - self.shear * (2 * a * c),
+            self.stretch * (c * d - a * b) - self.shear * (a * d + b * c),
+            self.stretch * (d * d - b * b) - self.shear * (2 * b * d),
+        )
+
+
+def outward(functions: LocalFunctions, rows: IntArray, places: FloatArray, corners: ComplexArray) -> FloatArray:
+    """Motion along x at some places of triangles, for motions of their corners as above, (t, p, m)."""
+    nodes, moved = _nodes(functions, rows)
+    return np.asarray(((values(nodes, places) @ moved) @ corners).real)
+
+
+def _nodes(functions: LocalFunctions, rows: IntArray) -> tuple[int, ComplexArray]:
+    """Order of the geometry of triangles, all straight or all curved, and how its nodes move with the corners."""
+    bent = bool(np.isin(rows[0], functions.mesh.curved))
+    return (GEOMETRY, carried(functions, rows)) if bent else (1, np.eye(3, dtype=complex)[None])
 
 
 def carried(functions: LocalFunctions, rows: IntArray) -> ComplexArray:

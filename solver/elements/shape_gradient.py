@@ -16,30 +16,28 @@ included, which differs from what the functions there would do by products of tw
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
-from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 from . import weighted
 from .condensed import summed
 from .factor import Numbers
 from .half_plane import Weight
-from .local_functions import GEOMETRY
-from .motions import carried
+from .motions import Motions, Strains, outward
 from .operators import Elements, reference_mass, reference_stiffness
 
 BLOCK = 1 << 16  # numbers of fields that are held at once
+CORNERS = np.concatenate((np.eye(3), 1j * np.eye(3)), axis=1)[None]  # every one along x in turn, then along y
 
 
 @dataclass(frozen=True, eq=False)
 class LocalFields:
-    """FieldsByTriangle by the unknowns of every triangle, or of some.
+    """Fields by the unknowns of every triangle, or of some.
 
     Attributes
     ----------
@@ -52,35 +50,6 @@ class LocalFields:
     electric: ComplexArray
     potential: ComplexArray
 
-    @property
-    def count(self) -> int:
-        """How many."""
-        return int(self.potential.shape[-1])
-
-    def on(self, rows: IntArray) -> LocalFields:
-        """In some triangles."""
-        return LocalFields(self.electric[rows], self.potential[rows])
-
-    def together(self, factors: ComplexArray) -> LocalFields:
-        """Their sum with some factors (k,), as one field."""
-        return LocalFields((self.electric @ factors)[..., None], (self.potential @ factors)[..., None])
-
-    def beside(self, other: LocalFields) -> LocalFields:
-        """These, and others after them."""
-        both = ((self.electric, other.electric), (self.potential, other.potential))
-        return LocalFields(*(np.concatenate(one, axis=2) for one in both))
-
-
-class FieldsByTriangle(Protocol):
-    """FieldsByTriangle that are known triangle by triangle."""
-
-    @property
-    def count(self) -> int:
-        """How many."""
-
-    def on(self, rows: IntArray) -> LocalFields:
-        """In some triangles."""
-
 
 @dataclass(frozen=True, eq=False)
 class Weights:
@@ -90,19 +59,63 @@ class Weights:
     stiffness: Numbers
 
 
-def node_gradient(elements: Elements, fields: FieldsByTriangle, other: LocalFields, weights: Weights) -> ComplexArray:
+@dataclass(frozen=True, eq=False)
+class Gains:
+    """What every unknown of some triangles gains with motions.
+
+    Attributes
+    ----------
+    rows : (t,) int
+        The triangles.
+    electric, potential : (t, m, n) complex
+        What e and a of the other field are to be multiplied with; the first is 0 outside the metal.
+    """
+
+    rows: IntArray
+    electric: ComplexArray
+    potential: ComplexArray
+
+
+def gains(elements: Elements, given: LocalFields, weights: Weights, nodes: FloatArray) -> Iterator[Gains]:
+    """What the integral of a given field, (t, n, 1), with any other gains as nodes move, (points, 2, m).
+
+    Some triangles after others.
+    """
+    moved = np.asarray(nodes[:, 0] + 1j * nodes[:, 1])
+    if moved.shape[1] <= len(CORNERS[0, 0]):
+        yield from _gains(elements, given, weights, lambda rows: moved[elements.mesh.triangles[rows]])
+        return
+    for one in _gains(elements, given, weights, lambda rows: CORNERS):
+        at = moved[elements.mesh.triangles[one.rows]]
+        corners = np.concatenate((at.real, at.imag), axis=1).swapaxes(1, 2)
+        yield Gains(one.rows, times(corners, one.electric), times(corners, one.potential))
+
+
+def _gains(
+    elements: Elements, given: LocalFields, weights: Weights, corners: Callable[[IntArray], ComplexArray]
+) -> Iterator[Gains]:
+    """Of motions of the corners of triangles."""
+    if elements.weight is Weight.PLANE:
+        for motions, form in ((elements.even, _straight), (elements.bent, _curved)):
+            for some in blocks(len(motions.rows), elements, len(CORNERS[0, 0])):
+                own = motions.on(some)
+                yield form(elements, own, own.strains(corners(own.rows)), given, weights)
+        return
+    for degree, rows in weighted.alike(elements):
+        yield _weighted(elements, rows, degree, corners(rows), given, weights)
+
+
+def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, weights: Weights) -> ComplexArray:
     """What the integral gains per motion of every node of the mesh, (points, 2, k).
 
     Of every field with one other, (t, n, 1).
     """
-    count = fields.count
+    count = fields.potential.shape[-1]
     corners = np.empty((len(elements.dofs), 3, 2, count), dtype=complex)
-    if elements.weight is Weight.PLANE:
-        for found, rows in (*_straight(elements, fields, other, weights), *_curved(elements, fields, other, weights)):
-            corners[rows] = found.reshape(len(rows), 2, 3, count).swapaxes(1, 2)
-    else:
-        for degree, rows in weighted.alike(elements):
-            corners[rows] = _weighted(elements, rows, degree, fields.on(rows), other, weights)
+    for one in _gains(elements, other, weights, lambda rows: CORNERS):
+        rows = one.rows
+        by = one.potential @ fields.potential[rows] + one.electric @ fields.electric[rows]
+        corners[rows] = by.reshape(-1, 2, 3, count).swapaxes(1, 2)
     flat = corners.reshape(len(corners), 3, 2 * count)
     return np.asarray(summed(elements.mesh.triangles, flat, len(elements.mesh.points)).reshape(-1, 2, count))
 
@@ -114,88 +127,54 @@ def blocks(triangles: int, elements: Elements, count: int) -> Iterator[slice]:
 
 
 def _straight(
-    elements: Elements, fields: FieldsByTriangle, other: LocalFields, weights: Weights
-) -> Iterator[tuple[ComplexArray, IntArray]]:
-    """Per motion of the corners of straight triangles, (t, 6, k), and which they are.
-
-    The other field is summed up first: what every unknown of a triangle gains.
-    """
-    motions, order = elements.even, elements.order
-    rows = motions.rows
-    stiffness, mass = reference_stiffness(order), reference_mass(order)
-    moved = _at(stiffness.reshape(-1, len(mass)), other.potential[rows]).reshape(len(rows), 4, -1)
-    across = motions.across.reshape(len(rows), 4, 6) * weights.stiffness[rows][..., None]
-    by_potential = across.swapaxes(1, 2) @ moved
-    metal = elements.mesh.region[rows] != AIR
-    growth = motions.growth.swapaxes(1, 2) * weights.mass[rows][..., None]
-    by_electric = growth * _at(mass, other.electric[rows]).swapaxes(1, 2)
-    for some in blocks(len(rows), elements, fields.count):
-        own, inside = fields.on(rows[some]), metal[some]
-        found = by_potential[some] @ own.potential
-        found[inside] += by_electric[some][inside] @ own.electric[inside]
-        yield found, rows[some]
+    elements: Elements, motions: Motions, strains: Strains, given: LocalFields, weights: Weights
+) -> Gains:
+    """Of straight triangles, which stretch evenly."""
+    rows, stiffness, mass = motions.rows, reference_stiffness(elements.order), reference_mass(elements.order)
+    along = _at(stiffness.reshape(-1, len(mass)), given.potential[rows]).reshape(len(rows), 4, -1)
+    one, mixed, other = (by[:, 0] for by in strains.across(motions.inverse))
+    potential = times(np.stack((one, mixed, mixed, other), axis=2), along) * weights.stiffness[rows][..., None]
+    growth = strains.growth.swapaxes(1, 2) * weights.mass[rows][..., None]
+    return Gains(rows, growth * _at(mass, given.electric[rows]).swapaxes(1, 2), potential)
 
 
 def _curved(
-    elements: Elements, fields: FieldsByTriangle, other: LocalFields, weights: Weights
-) -> Iterator[tuple[ComplexArray, IntArray]]:
-    """The same of curved triangles."""
-    places, _ = quadrature(elements.bent.degree)
-    slope, at = gradients(elements.order, places).transpose(2, 0, 1), values(elements.order, places)
-    for some in blocks(len(elements.bent.rows), elements, fields.count):
-        motions = elements.bent.on(some)
-        rows, inverse = motions.rows, motions.inverse
-        own, beside = fields.on(rows), other.on(rows)
-        to = [[inverse[..., d, r, None] for r in range(2)] for d in range(2)]
-        n, s = (w[rows][:, None] * motions.measure[..., None] for w in (weights.stiffness, weights.mass))
-        left, right = (_slopes(to, [_at(one, field.potential) for one in slope]) for field in (own, beside))
-        right = [n * one for one in right]
-        density = s * _at(at, own.electric) * _at(at, beside.electric) + left[0] * right[0] + left[1] * right[1]
-        back = np.empty((*inverse.shape[:3], 2, fields.count), dtype=complex)
-        for r in range(2):  # S grad V = density V_d,d - a_d b_e V_d,e - b_d a_e V_d,e
-            a, b = (field[0] * to[0][r] + field[1] * to[1][r] for field in (left, right))
-            for d in range(2):
-                back[:, :, r, d] = density * to[d][r] - left[d] * b - right[d] * a
-        yield np.asarray(motions.gained(back), dtype=complex), rows
-
-
-def _slopes(to: Sequence[Sequence[FloatArray]], along: Sequence[ComplexArray]) -> list[ComplexArray]:
-    """From slopes over the reference coordinates."""
-    return [to[d][0] * along[0] + to[d][1] * along[1] for d in range(2)]
+    elements: Elements, motions: Motions, strains: Strains, given: LocalFields, weights: Weights
+) -> Gains:
+    """Of curved triangles."""
+    places, _ = quadrature(motions.degree)
+    rise, at, rows = gradients(elements.order, places), values(elements.order, places), motions.rows
+    flat = rise.transpose(2, 0, 1).reshape(2 * len(places), -1)
+    first, second = np.split(_at(flat, given.potential[rows]) * weights.stiffness[rows][..., None], 2, axis=1)
+    one, mixed, other = strains.across(motions.inverse)
+    moved = np.concatenate((one * first + mixed * second, mixed * first + other * second), axis=1)
+    growth = strains.growth * (_at(at, given.electric[rows]) * weights.mass[rows][..., None])
+    return Gains(rows, _at(at.T, growth).swapaxes(1, 2), _at(flat.T, moved).swapaxes(1, 2))
 
 
 def _weighted(
-    elements: Elements, rows: IntArray, degree: int, fields: LocalFields, other: LocalFields, weights: Weights
-) -> ComplexArray:
-    """Per motion of the corners of triangles of a half plane, all straight or all curved, (t, 3, 2, k)."""
+    elements: Elements, rows: IntArray, degree: int, corners: ComplexArray, given: LocalFields, weights: Weights
+) -> Gains:
+    """Of triangles of a half plane, all straight or all curved."""
     places, measure = quadrature(degree)
-    bent = bool(np.isin(rows[0], elements.mesh.curved))
-    nodes = GEOMETRY if bent else 1
-    at, rise = values(nodes, places), gradients(nodes, places)
-    inverse = elements.maps(rows, places)[1]
+    strains = Motions.at(elements, rows, places).strains(corners)
     value, slope, measure = weighted.functions(elements, rows, places, measure)
     n, s = (w[rows][:, None] * measure[..., None] for w in (weights.stiffness, weights.mass))
-    (left, e), (right, f) = (
-        (slope @ one.potential[:, None], value @ one.electric) for one in (fields, other.on(rows))
-    )
-    right = n[:, :, None] * right
-    density = s * e * f + (left * right).sum(axis=2)
-    a, b = (np.einsum("tpdr,tpdk->tprk", inverse, one) for one in (left, right))
-    back = density[:, :, None, None] * inverse.swapaxes(2, 3)[..., None]
-    back -= left[:, :, None] * b[:, :, :, None] + right[:, :, None] * a[:, :, :, None]
-    flat = rise.transpose(1, 0, 2).reshape(at.shape[1], -1)
-    found = _at(flat, back.reshape(len(rows), 2 * len(places), -1)).reshape(len(rows), at.shape[1], 2, -1)
-    found[:, :, 0] -= _at(at.T, density / elements.positions(rows, places)[..., :1])
-    return _to_corners(elements, rows, found) if bent else found
+    x, y = np.moveaxis(n[..., None] * (slope @ given.potential[rows][:, None]), 2, 0)
+    widened = outward(elements, rows, places, corners) / elements.positions(rows, places)[..., :1]
+    across = np.stack((-(strains.stretch + widened) * x - strains.shear * y,
+                       (strains.stretch - widened) * y - strains.shear * x), axis=2)  # fmt: skip
+    flat = slope.reshape(len(rows), -1, slope.shape[-1]).swapaxes(1, 2)
+    potential = times(flat, across.reshape(len(rows), flat.shape[2], -1))
+    electric = times(value.swapaxes(1, 2), (strains.growth - widened) * (s * (value @ given.electric[rows])))
+    return Gains(rows, electric.swapaxes(1, 2), potential.swapaxes(1, 2))
+
+
+def times(real: FloatArray, other: ComplexArray) -> ComplexArray:
+    """Products of matrices of every triangle."""
+    return np.asarray((real @ np.ascontiguousarray(other).view(float)).view(complex))
 
 
 def _at(functions: FloatArray, field: ComplexArray) -> ComplexArray:
     """Sums of functions (q, n) times fields (t, n, k), (t, q, k): real and imaginary part in one product of reals."""
     return np.asarray((functions @ np.ascontiguousarray(field).view(float)).view(complex))
-
-
-def _to_corners(elements: Elements, rows: IntArray, at_nodes: ComplexArray) -> ComplexArray:
-    """What is gained per motion of corners of curved triangles, (t, 3, 2, k), from that of nodes, (t, n, 2, k)."""
-    along = carried(elements, rows).swapaxes(1, 2)
-    x, y = at_nodes[:, :, 0], at_nodes[:, :, 1]
-    return np.stack((along.real @ x + along.imag @ y, along.real @ y - along.imag @ x), axis=2)

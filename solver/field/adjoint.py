@@ -2,17 +2,18 @@
 
 With Q x = b for what is solved for, x = (A, voltages), and P = x* H x the loss of one conductor,
 
-    dP = 2 Re l'(db - dQ x) + x* dH x,    Q l = conj(H x),
+    dP = 2 Re h'dx + x* dH x,    h = conj(H x),    Q dx = db - dQ x = r,
 
-since Q is symmetric: l are the fields of a current -sigma conj(E) impressed in that conductor, while no group of
-conductors carries any net current. The same holds for a force, a form of A in the air. They cost one more right-hand
-side each.
+and since Q is symmetric h'Q^-1 r is one number whichever side is solved for: fields of the loads h, one for each loss
+and force, or fields of the residuals r, one for each change. The same holds for a force, a form of A in the air.
+Groups of conductors carry no net current in these fields. They cost one more right-hand side each.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -29,96 +30,131 @@ from .unit_fields import fields_of
 
 
 @dataclass(frozen=True, eq=False)
-class Adjoint:
-    """One field for the loss of each of some conductors, and one for each of some forces.
+class Loads:
+    """What E in the metal and A are multiplied with, both (unknowns, k)."""
+
+    electric: ComplexArray
+    potential: ComplexArray
+
+    @classmethod
+    def of(cls, flow: SteadyFlow, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Loads:
+        """Half of what losses of conductors gain, and forces, real parts."""
+        lossy, stored = _of_losses(flow, losses)
+        pushed = np.zeros((len(lossy), len(forces)), dtype=complex)
+        for k, one in enumerate(forces):
+            pushed[:, k] = one.load
+        return cls(np.column_stack((lossy, 0 * pushed)), np.column_stack((stored, pushed)))
+
+    def on(self, electric: ComplexArray, potential: ComplexArray) -> ComplexArray:
+        """Products with fields (unknowns, m), (k, m)."""
+        return np.asarray(self.electric.T @ electric + self.potential.T @ potential)
+
+
+@dataclass(frozen=True, eq=False)
+class Responses:
+    """Fields of loads.
 
     Attributes
     ----------
-    flow : SteadyFlow
-        Whose losses and forces they are.
-    losses : tuple of int
-        The conductors.
-    potential, electric : (unknowns, losses + forces) complex
-        E counts in the metal only. At 0 Hz, A is what j w A comes to, and counts for forces only.
-    terminals : (circuits, losses + forces) complex
+    electric, potential : (unknowns, k) complex
+        E counts in the metal only.
+    terminals : (circuits, k) complex
         Their voltages at the circuits.
     """
 
-    flow: SteadyFlow
-    losses: tuple[int, ...]
-    potential: ComplexArray
     electric: ComplexArray
+    potential: ComplexArray
     terminals: ComplexArray
 
-    @classmethod
-    def of(cls, flow: SteadyFlow, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Adjoint:
-        """Of a flow; one read off a reduced model is solved for anew, since the model lacks these fields."""
-        pushed = np.zeros((flow.discretisation.elements.count, len(forces)), dtype=complex)
-        for k, one in enumerate(forces):
-            pushed[:, k] = one.load
-        if not flow.frequency:
-            return _at_rest(flow, tuple(losses), pushed)
-        solved, system = _solvable(flow)
-        d, omega = solved.discretisation, 2 * np.pi * flow.frequency
-        lossy, stored = _loads(solved, losses)
-        lossy, stored = np.column_stack((lossy, 0 * pushed)), np.column_stack((stored, pushed))
+
+@dataclass(frozen=True, eq=False)
+class Answering:
+    """What answers to loads: the equations of a flow.
+
+    One read off a reduced model is solved for anew, since the model lacks these fields.
+    """
+
+    flow: SteadyFlow
+
+    @cached_property
+    def _joined(self) -> Connections:
+        problem = self.flow.problem
+        return Connections.of(problem.names, problem.circuits, problem.bundles)
+
+    @cached_property
+    def _solvable(self) -> tuple[SolvedFlow, CondensedSystem]:
+        """The flow as one that was solved for, and its factors: kept, or made anew in the known order."""
+        flow, d = self.flow, self.flow.discretisation
+        if isinstance(flow, SolvedFlow):
+            kept, order = flow.fields.system, flow.fields.elimination
+            return flow, kept or d.system(2 * np.pi * flow.frequency, lifted=flow.lifted, order=order)
+        system = d.system(2 * np.pi * flow.frequency, lifted=flow.lifted)
+        return SolvedFlow.of(flow.problem, fields_of(d, flow.frequency, system, lifted=flow.lifted)), system
+
+    def to(self, loads: Loads) -> Responses:
+        """The fields of some loads, at a positive frequency."""
+        (solved, system), flow, joined = self._solvable, self.flow, self._joined
+        d, omega, lossy, stored = flow.discretisation, 2 * np.pi * flow.frequency, loads.electric, loads.potential
         response = system.solve(MU0 * (stored / (1j * omega) - lossy), refined=False)
         if flow.lifted:
             lacking = d.lift.T @ stored / (1j * omega) - d.lift_load.T @ response / MU0
         else:
             lacking = d.lift.T @ lossy + 1j * omega * (d.lift_mass.T @ response)
-        joined = Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles)
-        currents = joined.spread(solved.impedance[None], joined.member.T @ lacking)[0]
+        currents = joined.answered(solved.impedance[None], joined.member.T @ lacking)[0]
         electric = -1j * omega * response + solved.fields.electric @ currents
         voltages = joined.at_terminals @ (solved.impedance @ currents)
-        return cls(solved, tuple(losses), response + solved.fields.potential @ currents, electric, voltages)
+        return Responses(electric, response + solved.fields.potential @ currents, voltages)
+
+    def at_rest(self, loads: Loads) -> Responses:
+        """The same at 0 Hz, where E does not go with A: what a load changes with, A standing for j w A."""
+        d, response = self.flow.discretisation, self._magnetic(loads.potential)
+        voltages = self._even(d.lift.T @ loads.electric + d.lift_mass.T @ response)
+        return Responses(d.lift @ voltages - response, response, self._joined.at_terminals @ voltages)
+
+    def moved(self, residuals: Loads, *, magnetic: bool) -> Responses:
+        """At 0 Hz the fields that lack residuals; A only where it is asked for."""
+        d, voltages = self.flow.discretisation, self._even(self.flow.discretisation.lift.T @ residuals.electric)
+        potential = np.zeros_like(residuals.potential)
+        if magnetic:
+            potential = self._magnetic(residuals.potential - residuals.electric + d.lift_mass @ voltages)
+        return Responses(d.lift @ voltages, potential, self._joined.at_terminals @ voltages)
+
+    def _even(self, currents: ComplexArray) -> ComplexArray:
+        """Voltages of conductors that bring currents to nothing in every group."""
+        member, conductance = self._joined.member, self.flow.discretisation.conductance
+        return np.asarray(member / (member.T @ conductance) @ (member.T @ currents))
+
+    def _magnetic(self, loads: ComplexArray) -> ComplexArray:
+        """A of loads at 0 Hz, real and imaginary parts apart."""
+        found, some = np.zeros_like(loads), loads.any(axis=0)
+        if some.any():
+            fields = self.flow.fields if isinstance(self.flow, SolvedFlow) else None
+            order = None if fields is None else fields.elimination
+            system = (fields and fields.system) or self.flow.discretisation.system(0.0, lifted=False, order=order)
+            found[:, some] = MU0 * system.solve(loads.real[:, some], refined=False)
+            if loads.imag.any():
+                found[:, some] += 1j * MU0 * system.solve(loads.imag[:, some], refined=False)
+        return found
 
 
-def _solvable(flow: SteadyFlow) -> tuple[SolvedFlow, CondensedSystem]:
-    """The flow as one that was solved for, and its factors: those that were kept, or made anew in the known order."""
-    d, omega = flow.discretisation, 2 * np.pi * flow.frequency
-    if isinstance(flow, SolvedFlow):
-        kept = flow.fields.system
-        return flow, kept or d.system(omega, lifted=flow.lifted, order=flow.fields.elimination)
-    system = d.system(omega, lifted=flow.lifted)
-    return SolvedFlow.of(flow.problem, fields_of(d, flow.frequency, system, lifted=flow.lifted)), system
-
-
-def _at_rest(flow: SteadyFlow, losses: tuple[int, ...], pushed: ComplexArray) -> Adjoint:
-    """What a conductor loses comes back as one voltage along its group; a force by the field of its load alone."""
-    d, joined = flow.discretisation, Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles)
-    over = joined.member / (joined.member.T @ d.conductance) @ joined.member.T
-    voltages = (over * flow.currents.conj())[:, list(losses)]
-    potential = np.zeros((d.elements.count, len(losses)), dtype=complex)
-    if pushed.shape[1]:
-        fields = flow.fields if isinstance(flow, SolvedFlow) else None
-        order = None if fields is None else fields.elimination
-        system = (fields and fields.system) or d.system(0.0, lifted=False, order=order)
-        real, imaginary = (MU0 * system.solve(part, refined=False) for part in (pushed.real, pushed.imag))
-        response = real + 1j * imaginary
-        voltages = np.column_stack((voltages, over @ (d.lift_mass.T @ response)))
-        potential = np.column_stack((potential, response))
-    return Adjoint(flow, losses, potential, d.lift @ voltages - potential, joined.at_terminals @ voltages)
-
-
-def _loads(flow: SolvedFlow, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray]:
+def _of_losses(flow: SteadyFlow, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray]:
     """conj(H x) of losses by its parts from E and, with rough surfaces, from B, both (unknowns, losses)."""
     d, omega = flow.discretisation, 2 * np.pi * flow.frequency
     rows, e, smoothing = d.elements.metal, flow.electric[d.elements.dofs[d.elements.metal]].conj(), d.smoothing
-    lossy = _by_conductor(flow, losses, d.elements.mass_blocks * (d.sigma * smoothing.real)[:, None, None], e)
-    if not np.iscomplexobj(smoothing):
+    weight = d.sigma * smoothing.real * flow.active
+    lossy = _by_conductor(flow, losses, weight[:, None] * (d.elements.mass_blocks @ e[..., None])[..., 0])
+    if not np.iscomplexobj(smoothing) or not omega:
         return lossy, np.zeros_like(lossy)
     a = e / (1j * omega) if flow.lifted else flow.potential[d.elements.dofs[rows]].conj()
-    weight = omega / MU0 * d.reluctivity[rows] * smoothing.imag
-    return lossy, _by_conductor(flow, losses, d.elements.stiffness_blocks[rows] * weight[:, None, None], a)
+    weight = omega / MU0 * d.reluctivity[rows] * smoothing.imag * flow.active
+    products = weight[:, None] * (d.elements.stiffness_blocks[rows] @ a[..., None])[..., 0]
+    return lossy, _by_conductor(flow, losses, products)
 
 
-def _by_conductor(flow: SolvedFlow, losses: Sequence[int], blocks: Numbers, field: ComplexArray) -> ComplexArray:
-    """Products of the matrices of triangles of metal with a field of theirs, (unknowns, losses)."""
+def _by_conductor(flow: SteadyFlow, losses: Sequence[int], products: Numbers) -> ComplexArray:
+    """What is gained at the unknowns of triangles of metal, (m, n), by conductor: no two have any in common."""
     d = flow.discretisation
-    part, products = d.mesh.part[d.elements.metal], (blocks @ field[..., None]) * flow.active[:, None, None]
-    found = np.zeros((d.elements.count, len(losses)), dtype=complex)
-    for k, conductor in enumerate(losses):
-        on = part == conductor
-        found[:, k] = summed(d.elements.dofs[d.elements.metal[on]], products[on], len(found))[:, 0]
-    return found
+    dofs, part = d.elements.dofs[d.elements.metal], d.mesh.part[d.elements.metal]
+    every, owner = summed(dofs, products[..., None], d.elements.count)[:, 0], np.full(d.elements.count, -1)
+    owner[dofs] = part[:, None]
+    return np.asarray(np.where(owner[:, None] == np.asarray(losses, dtype=int), every[:, None], 0.0))

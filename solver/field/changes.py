@@ -6,12 +6,14 @@ temperature come by the chain of `region_metals`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.motion import Walls
+from crosscurrent.solver.elements.following import Following
 
 from .problem import Problem
 from .region_metals import region_metals
@@ -41,39 +43,63 @@ class Change:
 
 
 @dataclass(frozen=True, eq=False)
-class Difference:
-    """What is different, per unit of the change.
+class Differences:
+    """What is different in some changes, per unit of each.
 
     Attributes
     ----------
-    key : str
-    motion : (w, 2) float
-        Of the nodes on the walls [m].
-    sigma, nu : (regions,) complex
-        Of conductivity [S/m] and relative reluctivity, with what surfaces do.
-    currents : (circuits,) complex [A]
-    omega : float [rad/s]
+    keys : tuple of str
+    walls : (w, 2, c) float
+        Motion of the nodes on the walls [m].
+    nodes : (points, 2, c) float
+        Of all nodes of the mesh, which follow [m].
+    sigma, nu : (regions, c) complex
+        Of conductivity [S/m] and relative reluctivity, with what surfaces do. A higher frequency is as if all metals
+        conducted better, apart from what it is a factor of.
+    currents : (circuits, c) complex [A]
+        Of those that are prescribed.
+    faster : (c,) float
+        Relative gain of the frequency; 0 at rest.
     """
 
-    key: str
-    motion: FloatArray
+    keys: tuple[str, ...]
+    walls: FloatArray
+    nodes: FloatArray
     sigma: ComplexArray
     nu: ComplexArray
     currents: ComplexArray
-    omega: float
+    faster: FloatArray
 
     @classmethod
-    def of(cls, change: Change, solution: Solution, walls: Walls) -> Difference:
-        """From the problem of a solution to that of a change."""
-        one, other = solution.problem, change.problem
-        motion = walls.motion(other.outlines)
-        old, new = filling(one, solution.frequency), filling(other, solution.frequency + change.frequency)
-        currents: list[complex] = [b.current - a.current for a, b in zip(one.circuits, other.circuits, strict=True)]
-        per = 1 / change.step
+    def of(cls, changes: Sequence[Change], solution: Solution, walls: Walls, follow: Following) -> Differences:
+        """From the problem of a solution to those of changes."""
+        one, per = solution.problem, np.array([1 / change.step for change in changes])
+        motion = np.stack([walls.motion(change.problem.outlines) for change in changes], axis=-1) * per
+        old = filling(one, solution.frequency)
+        new = [filling(change.problem, solution.frequency + change.frequency) for change in changes]
+        sigma, nu = (np.stack([row[k] for row in new], axis=-1) - old[k][:, None] for k in range(2))
+        higher = np.array([change.frequency for change in changes])
+        faster = per * higher / solution.frequency if solution.frequency else 0 * per
+        currents = np.array([prescribed(change.problem) for change in changes]).T - prescribed(one)[:, None]
         return cls(
-            change.key, per * motion, per * (new[0] - old[0]), per * (new[1] - old[1]),
-            per * np.array(currents, dtype=np.complex128), per * 2 * np.pi * change.frequency,
+            tuple(change.key for change in changes), motion, follow.carried(motion),
+            per * sigma + faster * old[0][:, None], per * nu, per * currents, faster,
         )  # fmt: skip
+
+    @property
+    def moving(self) -> IntArray:
+        """Which of them move walls."""
+        return np.flatnonzero(self.walls.any(axis=(0, 1)))
+
+    @property
+    def filling(self) -> IntArray:
+        """Which of them change what fills the regions."""
+        return np.flatnonzero(self.sigma.any(axis=0) | self.nu.any(axis=0))
+
+
+def prescribed(problem: Problem) -> ComplexArray:
+    """Currents of the circuits [A], (circuits,); of those that are shorted none is prescribed."""
+    return np.array([0.0 if c.shorted else c.current for c in problem.circuits], dtype=np.complex128)
 
 
 def filling(problem: Problem, frequency: float) -> tuple[ComplexArray, ComplexArray]:

@@ -110,12 +110,16 @@ class Connections:
         >>> pair.shared(np.array([[[1.0, 0.5], [0.5, 2.0]]]) + 0j).real.round(12).tolist()
         [[3.0, -0.75]]
         """
-        found = self.spread(impedance, self.group_currents[:, None])
+        return np.asarray(self.answered(impedance, self.group_currents[:, None])[..., 0])
+
+    def answered(self, impedance: ComplexArray, given: ComplexArray) -> ComplexArray:
+        """As `spread`, with the currents that then flow in circuits that are shorted."""
+        found = self.spread(impedance, given)
         if self.shorted.any():
             free = self.spread(impedance, self.pattern[:, self.shorted].astype(complex))
             ends = self.at_terminals[self.shorted] @ impedance
             found = found - free @ np.linalg.solve(ends @ free, ends @ found)
-        return np.asarray(found[..., 0])
+        return np.asarray(found)
 
     def terminal(self, impedance: ComplexArray) -> ComplexArray:
         """Terminal voltage of every circuit per ampere of each, all others open, (m, circuits, circuits) [ohm/m].

@@ -1,7 +1,7 @@
-"""What the loss of every conductor alone and the peak force on it change with: sums over walls and regions.
+"""What the loss of every conductor alone and the peak force on it change with.
 
-See `adjoint`; what a force gains by itself as the air around moves, `stress_gradient`. At 0 Hz the adjoint of a force
-is scaled by j w, and has sums of its own.
+See `adjoint`: fields are solved for of the losses and forces or of the changes, whichever are fewer. What a force gains
+by itself as the air around moves is `stress_gradient`'s. At 0 Hz the adjoint of a force is scaled by j w.
 """
 
 from __future__ import annotations
@@ -12,131 +12,101 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
-from crosscurrent.solver.elements.following import Following
-from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
-from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.geometries.arrays import FloatArray
 
-from .adjoint import Adjoint
-from .changes import Difference, filling
-from .discretisation import Discretisation
+from .adjoint import Answering, Loads
+from .changes import Differences
+from .flow import SteadyFlow
 from .peak_force import PeakForce
-from .slope_forms import FlowFields, SlopeForms
+from .slope_forms import ROUNDED, SlopeForms
 
 
 @dataclass(frozen=True, eq=False)
 class ConductorForms:
-    """What the losses of conductors, and forces on them, are dot products with, at one order.
+    """How the losses of conductors, and forces on them, change, at one order.
 
     Attributes
     ----------
-    adjoint : Adjoint
+    whole : SlopeForms
+        Of the circuits at the same order.
+    losses : tuple of int
+        The conductors.
     forces : sequence of PeakForce
-        Those of the adjoint.
-    follow : Following
-        How the mesh follows its walls.
     """
 
-    adjoint: Adjoint
+    whole: SlopeForms
+    losses: tuple[int, ...]
     forces: Sequence[PeakForce]
-    follow: Following
 
     @property
-    def _d(self) -> Discretisation:
-        return self.adjoint.flow.discretisation
+    def _flow(self) -> SteadyFlow:
+        return self.whole.flow
 
     @property
-    def _omega(self) -> float:
-        return 2 * np.pi * self.adjoint.flow.frequency
+    def _steps(self) -> Differences:
+        return self.whole.steps
 
     @cached_property
-    def _given(self) -> LocalFields:
-        flow = self.adjoint.flow
-        fields = FlowFields(flow, flow.electric[:, None], flow.potential[:, None], self._omega)
-        return fields.on(np.arange(len(self._d.mesh.triangles)))
+    def _residuals(self) -> Loads:
+        """Of the given currents together; at 0 Hz those of E_0 and A alone."""
+        found = self.whole.residuals
+        if self._flow.frequency or not found:
+            rows = [(one.electric, one.potential) for one in found.values()]
+            empty = np.zeros((self._flow.discretisation.elements.count, len(self._steps.keys)), dtype=complex)
+            return Loads(*(rows[0] if rows else (empty, empty)))
+        electric = sum(1j**k * one.electric.real for k, one in found.items())
+        potential = sum(1j**k * one.potential.imag for k, one in found.items())
+        return Loads(*(np.asarray(by, dtype=np.complex128) for by in (electric, potential / self.whole.fields.omega)))
 
     @cached_property
-    def whole(self) -> SlopeForms:
-        """The forms of the circuits at the same order."""
-        if not self._omega:
-            return SlopeForms(self.adjoint.flow, self.follow)
-        return SlopeForms(self.adjoint.flow, self.follow, self, None if self._air is None else 0.5 * self._air)
+    def _terms(self) -> tuple[FloatArray, FloatArray]:
+        """What losses and forces gain with the field, and its size, both (losses + forces, changes)."""
+        flow, steps, wanted = self._flow, self._steps, Loads.of(self._flow, self.losses, self.forces)
+        answering, residuals = Answering(flow), self._residuals
+        lacking = np.union1d(steps.moving, steps.filling)
+        some = Loads(residuals.electric[:, lacking], residuals.potential[:, lacking])
+        found = np.zeros((wanted.electric.shape[1], len(steps.keys)))
+        size = np.zeros_like(found)
+        if self._forward(len(lacking)):
+            moved = answering.to(some) if flow.frequency else answering.moved(some, magnetic=bool(self.forces))
+            pairs = (wanted.electric, moved.electric), (wanted.potential, moved.potential)
+        else:
+            moved = answering.to(wanted) if flow.frequency else answering.at_rest(wanted)
+            pairs = (moved.electric, some.electric), (moved.potential, some.potential)
+        for one, other in pairs:
+            found[:, lacking] += 2 * (one.T @ other).real
+            size[:, lacking] += 2 * np.abs(one).T @ np.abs(other)
+        currents = steps.currents
+        if currents.any():
+            alone = self.whole.fields.alone
+            electric = alone.electric if flow.frequency else alone.electric.real
+            found += 2 * wanted.on(electric @ currents, alone.potential @ currents).real
+        return found, size
+
+    def _forward(self, changes: int) -> bool:
+        """Whether fields of the changes are the cheaper ones: at 0 Hz losses need none."""
+        return changes < (len(self.losses) if self._flow.frequency else 0) + len(self.forces)
 
     @cached_property
-    def _air(self) -> FloatArray | None:
-        """What forces gain by themselves per motion of every node, (points, 2, forces)."""
-        return np.stack([force.at_nodes for force in self.forces], axis=-1) if self.forces else None
+    def _direct(self) -> FloatArray:
+        """What they gain with the field carried along, (losses + forces, changes)."""
+        losses = [one.own[list(self.losses)] for one in self.whole.residuals.values()]
+        by_nodes = [np.tensordot(force.at_nodes, self._steps.nodes, 2) for force in self.forces]
+        empty = np.zeros((len(self.losses), len(self._steps.keys)))
+        return np.concatenate((sum(losses, empty), *(by[None] for by in by_nodes)))
 
     @cached_property
-    def _alone(self) -> FlowFields:
-        return FlowFields(self.adjoint.flow, self.adjoint.electric, self.adjoint.potential, self._omega)
-
-    @property
-    def count(self) -> int:
-        """Of losses and forces."""
-        return self._alone.count
-
-    def on(self, rows: IntArray) -> LocalFields:
-        """Fields of the adjoint; beside E_l E a loss has half of its own |E|^2, which goes along with -conj(E)."""
-        own, given = self._alone.on(rows), self._given
-        column = np.full(len(self.adjoint.flow.problem.conductors) + 1, -1)
-        column[list(self.adjoint.losses)] = np.arange(len(self.adjoint.losses))
-        k = column[self._d.mesh.part[rows]]
-        here = np.flatnonzero(k >= 0)
-        own.electric[here, :, k[here]] -= 0.5 * given.electric[rows[here], :, 0].conj()
-        if self._omega:
-            own.potential[here, :, k[here]] += 0.5 * given.potential[rows[here], :, 0].conj()
-        return own
+    def changed(self) -> FloatArray:
+        """Slopes of the losses and forces, per unit of every change, (losses + forces, changes) [W/m], [N/m]."""
+        found = self._terms[0] + self._direct
+        found[: len(self.losses)] += np.outer(self._flow.powers.real[list(self.losses)], self._steps.faster)
+        return found
 
     @cached_property
-    def on_walls(self) -> FloatArray:
-        """What losses and forces gain per motion of the nodes on the walls, (w, 2, k) [W/m per m], [N/m per m]."""
-        return np.asarray(2 * self.whole.more_on_walls.real) if self._omega else self._at_rest
-
-    @property
-    def _at_rest(self) -> FloatArray:
-        d = self._d
-        mass, stiffness = np.zeros((len(d.mesh.triangles), 1)), d.reluctivity[:, None] / MU0
-        mass[d.elements.metal, 0] = d.sigma
-        found = node_gradient(d.elements, self, self._given, Weights(-2 * mass, -2 * stiffness)).real
-        if self._air is not None:
-            found[:, :, len(self.adjoint.losses) :] += self._air
-        return np.asarray(self.follow.on_walls(found))
-
-    @cached_property
-    def _regions(self) -> tuple[ComplexArray, ComplexArray]:
-        """What losses and forces gain per conductivity and reluctivity of every region, both (regions, k)."""
-        if self._omega:
-            electric, magnetic = self.whole.more_regions
-            return 2 * electric, 2 * magnetic
-        d, found = self._d, []
-        rows = d.elements.metal
-        region = np.eye(len(d.mesh.regions))[d.mesh.region[rows]]
-        blocks = (d.elements.mass_blocks, d.elements.stiffness_blocks[rows] / MU0)
-        every = self.on(rows), self._given.on(rows)
-        for block, key in zip(blocks, ("electric", "potential"), strict=True):
-            alone, given = (getattr(fields, key) for fields in every)
-            seen = (block @ given).swapaxes(1, 2) @ alone
-            found.append(-2 * (region.T @ seen[:, 0]))
-        return found[0], found[1]
-
-    def changed(self, step: Difference) -> FloatArray:
-        """Slopes of the losses and forces, per unit of a change, (k,) [W/m], [N/m]."""
-        flow, losses = self.adjoint.flow, list(self.adjoint.losses)
-        found = sum(term.sum(axis=0) for term in self._terms(step))
-        found = found + 2 * (step.currents @ self.adjoint.terminals).real
-        if self._omega and step.omega:  # faster is as if all metals were better, times the frequency
-            better = (filling(flow.problem, flow.frequency)[0] @ self._regions[0]).real
-            better[: len(losses)] += flow.powers.real[losses]
-            found = found + step.omega / self._omega * better
-        return np.asarray(found, dtype=float)
-
-    def sizes(self, step: Difference) -> FloatArray:
-        """Sizes of what `changed` adds up, (k,)."""
-        return np.asarray(sum(np.abs(term).sum(axis=0) for term in self._terms(step)), dtype=float)
-
-    def _terms(self, step: Difference) -> list[FloatArray]:
-        terms = [(one[:, None] * by).real for one, by in zip((step.sigma, step.nu), self._regions, strict=True)]
-        if step.motion.any():
-            terms.append((step.motion[..., None] * self.on_walls).reshape(-1, self.on_walls.shape[-1]))
-        return terms
+    def sizes(self) -> FloatArray:
+        """Sizes of what `changed` adds up."""
+        found = self._terms[1] + np.abs(self._direct)
+        found[: len(self.losses)] += self.whole.rounding[0]
+        for found_k, force in zip(found[len(self.losses) :], self.forces, strict=True):
+            found_k += ROUNDED * np.tensordot(np.abs(force.at_nodes), np.abs(self._steps.nodes), 2)
+        return found

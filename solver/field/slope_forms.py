@@ -5,8 +5,9 @@ and of all currents together (phasors, no conjugates)
 
     dV_a = -d integral (sigma E_a E + j w nu B_a B),
 
-with E and A held at the nodes of a mesh that moves with the walls (`elements.shape_gradient`); currents that share
-freely are stationary as well. At 0 Hz, E = E_0 + j w E_1 with w tiny gives resistance and inductance at once.
+with E and A held at the nodes of a mesh that moves with the walls (`residuals`); currents that share freely, and those
+that are induced in circuits that are shorted, are stationary as well. At 0 Hz, E = E_0 + j w E_1 with w tiny gives
+resistance and inductance at once.
 """
 
 from __future__ import annotations
@@ -16,71 +17,61 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
-from crosscurrent.geometries.meshing.mesh import AIR
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.following import Following
-from crosscurrent.solver.elements.shape_gradient import FieldsByTriangle, LocalFields, Weights, blocks, node_gradient
+from crosscurrent.solver.elements.shape_gradient import LocalFields, node_gradient
 from crosscurrent.solver.metals.depth import MU0
 
-from .changes import Difference, filling
+from .changes import Differences, prescribed
 from .circuits import Connections
 from .discretisation import Discretisation
 from .flow import SteadyFlow
+from .residuals import FlowFields, Residuals, field_weights, rounding
 
+ROUNDED = 3e-7  # of what rounding leaves, over what orders cannot tell: rigid motions should gain nothing
 REST = 1e-6  # (size over skin)^2 of the tiny frequency that stands for 0 Hz
 
 
 @dataclass(frozen=True, eq=False)
-class SlopeForms:
-    """What dV of every circuit is a dot product with, at one order.
+class GivenFields:
+    """The fields of the given currents, at one order.
 
     Attributes
     ----------
     flow : SteadyFlow
-    follow : Following
-        How the mesh follows its walls.
-    more : FieldsByTriangle, optional
-        Further fields, at positive frequencies: what their products with the given one come to is found along.
-    air : (points, 2, few) float, optional
-        What the last of these gain beside per motion of every node.
     """
 
     flow: SteadyFlow
-    follow: Following
-    more: FieldsByTriangle | None = None
-    air: FloatArray | None = None
 
     @cached_property
-    def _omega(self) -> float:
-        mesh = self._d.mesh
-        return self.omega or REST / (MU0 * float(self._d.sigma.max()) * mesh.radius**2)
-
-    @property
     def omega(self) -> float:
-        """[rad/s]; 0 at rest."""
-        return 2 * np.pi * self.flow.frequency
+        """[rad/s]; at rest the tiny one that stands for it."""
+        mesh, found = self._d.mesh, 2 * np.pi * self.flow.frequency
+        return found or REST / (MU0 * float(self._d.sigma.max()) * mesh.radius**2)
 
     @property
     def _d(self) -> Discretisation:
         return self.flow.discretisation
 
-    @property
-    def _currents(self) -> ComplexArray:
-        return np.array([c.current for c in self.flow.problem.circuits], dtype=complex)
-
-    @property
-    def _per_ampere(self) -> ComplexArray:
-        """One over the currents of the circuits, nan where none flows."""
-        flows = self._currents != 0
-        return np.where(flows, 1 / np.where(flows, self._currents, 1.0), np.nan)
+    @cached_property
+    def currents(self) -> ComplexArray:
+        """Of the circuits [A], 0 of those that are shorted."""
+        return prescribed(self.flow.problem)
 
     @cached_property
-    def _given(self) -> ComplexArray:
-        return self._columns(self._currents)
+    def given(self) -> ComplexArray:
+        """The same as columns, (circuits, k): at 0 Hz their real and imaginary part."""
+        return self.columns(self.currents)
+
+    def columns(self, currents: ComplexArray) -> ComplexArray:
+        """Currents of the circuits, (circuits, k): as they are, or at 0 Hz their real and imaginary part."""
+        if self.flow.frequency:
+            return currents[:, None]
+        return np.column_stack((currents.real, currents.imag)).astype(np.complex128)
 
     @cached_property
-    def _alone(self) -> LocalFields:
-        """Fields of one ampere in every circuit in turn."""
+    def alone(self) -> FlowFields:
+        """Fields of one ampere in every circuit in turn, all others open but for those that are shorted."""
         problem = self.flow.problem
         electric, potential = [], []
         for name in (c.name for c in problem.circuits):
@@ -88,151 +79,141 @@ class SlopeForms:
             flow = self.flow.driven(one)
             electric.append(flow.electric if flow.frequency else self._at_rest(flow))
             potential.append(flow.potential)
-        fields = FlowFields(self.flow, np.column_stack(electric), np.column_stack(potential), self._omega)
-        return fields.on(np.arange(len(self._d.mesh.triangles)))
-
-    @cached_property
-    def _together(self) -> list[LocalFields]:
-        """The fields of the given currents."""
-        return [self._alone.together(given) for given in self._given.T]
-
-    @property
-    def count(self) -> int:
-        """Of all fields: those of the circuits, and the further ones."""
-        return self._alone.count + (self.more.count if self.more else 0)
-
-    def on(self, rows: IntArray) -> LocalFields:
-        """All fields in some triangles."""
-        alone = self._alone.on(rows)
-        return alone.beside(self.more.on(rows)) if self.more else alone
+        return FlowFields(self.flow, np.column_stack(electric), np.column_stack(potential), self.omega)
 
     def _at_rest(self, flow: SteadyFlow) -> ComplexArray:
         """E of a tiny frequency: the potential drives a current that adds up to nothing in every group."""
         d, member = self._d, Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles).member
         linked = member.T @ (d.lift_mass.T @ flow.potential)
         mean = member @ (linked / (member.T @ d.conductance))
-        return np.asarray(flow.electric + 1j * self._omega * (d.lift @ mean - flow.potential))
+        return np.asarray(flow.electric + 1j * self.omega * (d.lift @ mean - flow.potential))
+
+    def local(self, column: int) -> LocalFields:
+        """The fields of a column by triangle, (t, n, 1)."""
+        return self.alone.together(self.given[:, column : column + 1]).everywhere
 
     @cached_property
-    def _active(self) -> FloatArray:
-        """1 for the triangles of metal that hold a field, and for air, (t,)."""
-        active = np.ones(len(self._d.mesh.triangles))
-        active[self._d.elements.metal] = self.flow.active
-        return active
+    def flowing(self) -> tuple[int, ...]:
+        """Which of the columns are not empty."""
+        return tuple(int(k) for k in np.flatnonzero(self.given.any(axis=0)))
 
     @cached_property
-    def _weights(self) -> Weights:
-        d = self._d
-        mass, stiffness = np.zeros(len(self._active), dtype=complex), self._active / MU0 * d.reluctivity + 0j
-        metal = d.elements.metal
-        mass[metal] = d.sigma * d.smoothing
-        stiffness[metal] *= d.smoothing
-        return Weights((-mass * self._active)[:, None], -1j * self._omega * stiffness[:, None])
-
-    @cached_property
-    def _all_on_walls(self) -> ComplexArray:
-        """Of all fields with the given ones, per motion of the nodes on the walls, (w, 2, fields, k)."""
-        d, flows = self._d, np.asarray(self._given.any(axis=0))
-        rows = [node_gradient(d.elements, self, given, self._weights)
-                for given, flow in zip(self._together, flows, strict=True) if flow]  # fmt: skip
-        found: ComplexArray = np.zeros((len(self.follow.walls), 2, self.count, len(flows)), dtype=np.complex128)
-        if rows:
-            every = np.stack(rows, axis=-1)
-            if self.air is not None:
-                every[:, :, self.count - self.air.shape[2] :, 0] += self.air
-            found[..., flows] = self.follow.on_walls(every)
-        return np.asarray(found)
-
-    @property
-    def more_on_walls(self) -> ComplexArray:
-        """Of the further fields, (w, 2, more)."""
-        return np.asarray(self._all_on_walls[:, :, len(self._given) :, 0])
-
-    @cached_property
-    def on_walls(self) -> ComplexArray:
-        """dV per motion of the nodes on the walls, (w, 2, circuits, k) [V/m per m]."""
-        found = self._all_on_walls[:, :, : len(self._given)]
-        # currents that return outside do so where they did, while the circle grows
-        net = Connections.of(self.flow.problem.names, self.flow.problem.circuits).pattern.sum(axis=0)
-        outside = 1j * self._omega * MU0 / (2 * np.pi) * np.outer(net, net @ self._given)
-        return np.asarray(found - self.follow.growth[..., None, None] * outside)
-
-    @property
-    def loss_on_walls(self) -> FloatArray:
-        """What the loss of all conductors gains per motion of the nodes on the walls, (w, 2) [W/m per m]."""
-        phase = np.ones(1) if self.flow.frequency else np.array([1.0, 1j])
-        by = self.on_walls if self.flow.frequency else self.on_walls.real
-        return np.asarray((self._currents.conj() @ (by @ phase)[..., None])[..., 0].real)
-
-    @cached_property
-    def regions(self) -> tuple[ComplexArray, ComplexArray]:
-        """-integral E_a E and -j w integral B_a B / mu0 of every region, (regions, circuits, k)."""
-        electric, magnetic = self._all_regions
-        return electric[:, : len(self._given)], magnetic[:, : len(self._given)]
-
-    @property
-    def more_regions(self) -> tuple[ComplexArray, ComplexArray]:
-        """The same of the further fields, both (regions, more)."""
-        electric, magnetic = self._all_regions
-        return electric[:, len(self._given) :, 0], magnetic[:, len(self._given) :, 0]
-
-    @cached_property
-    def _all_regions(self) -> tuple[ComplexArray, ComplexArray]:
-        d, count = self._d, len(self._d.mesh.regions)
-        electric, magnetic = np.zeros((2, count, self.count, self._given.shape[1]), dtype=complex)
-        for some in blocks(len(d.elements.metal), d.elements, self.count):
-            rows = d.elements.metal[some]
-            own, active = self.on(rows), self.flow.active[some, None, None]
-            which, held = np.unique(d.mesh.region[rows], return_inverse=True)
-            region = (np.arange(len(which))[:, None] == held).astype(float)
-            for k, given in enumerate(self._together):
-                driving = active * (d.elements.mass_blocks[some] @ given.electric[rows])
-                linked = active * (d.elements.stiffness_blocks[rows] @ given.potential[rows])
-                electric[which, :, k] -= region @ (driving.swapaxes(1, 2) @ own.electric)[:, 0]
-                magnetic[which, :, k] += region @ (linked.swapaxes(1, 2) @ own.potential)[:, 0]
-        return electric, -1j * self._omega / MU0 * magnetic
-
-    @cached_property
-    def _impedance(self) -> ComplexArray:
+    def impedance(self) -> ComplexArray:
         """Of the circuits, (circuits, circuits) [ohm/m]; at rest with the reactance of the tiny frequency."""
         found, circuits = self.flow.circuit_impedance, self.flow.problem.circuits
-        if self.flow.frequency:
+        if not self.flow.frequency:
+            for b in range(len(circuits)):
+                flow = self.flow.driven(tuple(replace(c, current=float(k == b)) for k, c in enumerate(circuits)))
+                linked = [flow.inductance(replace(c, current=1.0)) for c in circuits]
+                found = found + 1j * self.omega * np.array(linked)[:, None] * (np.arange(len(circuits)) == b)
             return found
-        for b in range(len(circuits)):
-            flow = self.flow.driven(tuple(replace(c, current=float(k == b)) for k, c in enumerate(circuits)))
-            linked = [flow.inductance(replace(c, current=1.0)) for c in circuits]
-            found = found + 1j * self._omega * np.array(linked)[:, None] * (np.arange(len(circuits)) == b)
+        shorted = np.array([c.shorted for c in circuits])
+        if shorted.any():
+            found = found - found[:, shorted] @ np.linalg.solve(found[np.ix_(shorted, shorted)], found[shorted])
         return found
 
-    def _by(self, step: Difference) -> ComplexArray:
-        """dV of the circuits at given currents and frequency, (circuits, k)."""
-        sigma, nu = self.regions
-        found = np.tensordot(step.sigma, sigma, 1) + np.tensordot(step.nu, nu, 1)
-        if step.motion.any():
-            found += np.tensordot(step.motion, self.on_walls, 2)
-        return np.asarray(found)
+    def loss_on_walls(self, follow: Following) -> FloatArray:
+        """What the loss of all conductors gains per motion of the nodes on the walls, (w, 2) [W/m per m]."""
+        weights, found = field_weights(self.flow, self.omega), np.zeros((len(follow.walls), 2))
+        for k in self.flowing:
+            column = self.given[:, k : k + 1]
+            fields, given = (self.alone.together(of).everywhere for of in (column.conj(), column))
+            by = node_gradient(self._d.elements, fields, given, weights).real
+            found += follow.on_walls(by)[..., 0]
+        return found
 
-    def changed(self, step: Difference) -> tuple[FloatArray, FloatArray, FloatArray]:
+
+@dataclass(frozen=True, eq=False)
+class SlopeForms:
+    """How the voltages of circuits change with some things, at one order.
+
+    Attributes
+    ----------
+    fields : GivenFields
+    follow : Following
+        How the mesh follows its walls.
+    steps : Differences
+    """
+
+    fields: GivenFields
+    follow: Following
+    steps: Differences
+
+    @classmethod
+    def of(cls, flow: SteadyFlow, follow: Following, steps: Differences) -> SlopeForms:
+        """Of a flow."""
+        return cls(GivenFields(flow), follow, steps)
+
+    @property
+    def flow(self) -> SteadyFlow:
+        """Whose they are."""
+        return self.fields.flow
+
+    @cached_property
+    def residuals(self) -> dict[int, Residuals]:
+        """Of the given currents, by column."""
+        of = self.fields
+        return {k: Residuals.of(of.flow, of.local(k), of.omega, self.steps) for k in of.flowing}
+
+    @cached_property
+    def _volts(self) -> ComplexArray:
+        """dV of the circuits at given currents, apart from what frequency is a factor of, (circuits, changes, k)."""
+        of, given = self.fields, self.fields.given
+        found = np.zeros((len(given), len(self.steps.keys), given.shape[1]), dtype=complex)
+        growth = np.tensordot(self.follow.growth, self.steps.walls, 2)
+        for k, one in self.residuals.items():
+            found[..., k] = of.alone.electric.T @ one.electric + of.alone.potential.T @ one.potential
+            if not self.flow.frequency:  # a product of two that go with the tiny frequency
+                found[..., k] += of.alone.electric.imag.T @ one.electric.imag
+            found[..., k] -= np.outer(self._outside @ given[:, k], growth)
+        return found
+
+    @cached_property
+    def _outside(self) -> ComplexArray:
+        """What the circuits' voltages lose as the circle grows, relative: what returns outside does so where it did."""
+        problem = self.flow.problem
+        net = Connections.of(problem.names, problem.circuits).pattern.sum(axis=0)
+        return np.asarray(1j * self.fields.omega * MU0 / (2 * np.pi) * np.outer(net, net))
+
+    @property
+    def _per_ampere(self) -> ComplexArray:
+        """One over the currents of the circuits, nan where none flows."""
+        currents = self.fields.currents
+        return np.where(currents != 0, 1 / np.where(currents != 0, currents, 1.0), np.nan)
+
+    def changed(self, number: int) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Slopes of resistance and inductance of the circuits and of the loss, per unit of a change."""
-        own = np.tensordot(filling(self.flow.problem, self.flow.frequency)[0], self.regions[0], 1)
-        volts, faster = self._impedance @ self._given, step.omega / self._omega if self.flow.frequency else 0.0
-        by = self._by(step) + faster * (volts + own) + self._impedance @ self._columns(step.currents)
+        of, more, faster = self.fields, self.steps.currents[:, number], float(self.steps.faster[number])
+        volts = of.impedance @ of.given
+        by = self._volts[:, number] + faster * volts + of.impedance @ of.columns(more)
         (real, imaginary), (d_real, d_imaginary) = self._apart(volts), self._apart(by)
-        per, more = self._per_ampere, step.currents
+        per = self._per_ampere
         resistance = (per * d_real - per**2 * more * real).real
         reactance = (per * d_imaginary - per**2 * more * imaginary).real
-        inductance = (reactance - faster * (per * imaginary).real) / self._omega
-        return resistance, inductance, (self._currents.conj() @ d_real + more.conj() @ real).real
+        inductance = (reactance - faster * (per * imaginary).real) / of.omega
+        return resistance, inductance, (of.currents.conj() @ d_real + more.conj() @ real).real
 
-    def sizes(self, step: Difference) -> tuple[FloatArray, FloatArray, FloatArray]:
+    def sizes(self, number: int) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Sizes of what `changed` adds up."""
-        sums = [(abs(step.sigma), self.regions[0]), (abs(step.nu), self.regions[1])]
-        if step.motion.any():
-            sums.append((abs(step.motion).ravel(), self.on_walls.reshape(step.motion.size, *self._given.shape)))
-        real = sum((np.tensordot(size, abs(by.real), 1).sum(axis=1) for size, by in sums), np.zeros(len(self._given)))
-        other = sum((np.tensordot(size, abs(by.imag), 1).sum(axis=1) for size, by in sums), np.zeros(len(self._given)))
-        per = np.abs(self._per_ampere)
-        return per * real, per * other / self._omega, np.asarray(abs(self._currents) @ real)
+        real, other = np.zeros((2, len(self.fields.currents)))
+        alone, rounding = self.fields.alone, self.rounding[:, number]
+        for one in self.residuals.values():
+            by = alone.electric * one.electric[:, number, None] + alone.potential * one.potential[:, number, None]
+            real, other = real + np.abs(by.real).sum(axis=0), other + np.abs(by.imag).sum(axis=0)
+        per, omega = np.abs(self._per_ampere), self.fields.omega
+        return (
+            per * real + per**2 * rounding[0], (per * other + per**2 * rounding[1]) / omega,
+            np.asarray(abs(self.fields.currents) @ real + rounding[0]),
+        )  # fmt: skip
+
+    @cached_property
+    def rounding(self) -> FloatArray:
+        """Sizes of what rounds off, as far as they count, of loss and w times twice the energy, (2, changes) [W/m]."""
+        of = self.fields
+        found = np.zeros((2, len(self.steps.keys)))
+        for k in of.flowing:
+            found += ROUNDED * rounding(of.flow, of.local(k), of.omega, self.steps.nodes)
+        return found
 
     def _apart(self, volts: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
         """What is in phase with the currents, and a quarter ahead of them, from (circuits, k), both (circuits,)."""
@@ -240,47 +221,3 @@ class SlopeForms:
             return volts[:, 0], np.asarray(volts[:, 0] / 1j)
         both = np.array([1.0, 1j])
         return np.asarray(volts.real @ both), np.asarray(volts.imag @ both)
-
-    def _columns(self, currents: ComplexArray) -> ComplexArray:
-        """Currents of the circuits, (circuits, k): as they are, or at 0 Hz their real and imaginary part."""
-        if self.flow.frequency:
-            return currents[:, None]
-        return np.column_stack((currents.real, currents.imag)).astype(np.complex128)
-
-
-@dataclass(frozen=True, eq=False)
-class FlowFields:
-    """Fields by triangle, E in the metal alone; A is taken from E where that was solved for.
-
-    E has all its digits there, and slopes as A does.
-
-    Attributes
-    ----------
-    flow : SteadyFlow
-    electric, potential : (unknowns, k) complex
-    omega : float
-    """
-
-    flow: SteadyFlow
-    electric: ComplexArray
-    potential: ComplexArray
-    omega: float
-
-    @property
-    def count(self) -> int:
-        """How many."""
-        return int(self.potential.shape[1])
-
-    def on(self, rows: IntArray) -> LocalFields:
-        """In some triangles."""
-        d = self.flow.discretisation
-        dofs, metal = d.elements.dofs[rows], d.mesh.region[rows] != AIR
-        e = np.zeros((*dofs.shape, self.count), dtype=complex)
-        e[metal] = self.electric[dofs[metal]]
-        if self.flow.lifted:
-            a = np.empty_like(e)
-            a[~metal] = self.potential[dofs[~metal]]
-            a[metal] = e[metal] / (-1j * self.omega)
-        else:
-            a = self.potential[dofs]
-        return LocalFields(e, d.elements.centred(a, rows))

@@ -18,9 +18,8 @@ from crosscurrent.geometries.meshing.motion import Walls
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 
-from .adjoint import Adjoint
 from .beams import peak_errors
-from .changes import Change, Difference
+from .changes import Change, Differences
 from .circuits import Connections
 from .conductor_forms import ConductorForms
 from .peak_force import peak_forces, peaks
@@ -36,7 +35,7 @@ EXPECTED = {
     LAGGING: "conductors whose permeability has no loss",
 }  # fmt: skip
 PAIR = 2  # conductors
-LEAST = 1e-6  # of the parts that a slope is the sum of: what two orders cannot tell
+LEAST = 4e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,14 +167,16 @@ def slopes(
         raise SlopeError(f"slopes: expected {EXPECTED[why]}, found {why}; solve twice for their difference")
     frame = frame or Frame.of(solution)
     walls, follow = frame.walls, frame.follow
-    own = _Own.of(solution, follow) if each else None
-    forms = own.whole if own else [SlopeForms(flow, follow) for flow in (solution.fine, solution.coarse)]
-    differences = [Difference.of(change, solution, walls) for change in changes]
-    moves = [_Moved.of(one, *forms) for one in differences]
-    found = tuple(_slope(one, solution.left, forms[0].omega) for one in moves)
-    if own is None:
+    if not changes:
+        return ()
+    steps = Differences.of(changes, solution, walls, follow)
+    forms = [SlopeForms.of(flow, follow, steps) for flow in (solution.fine, solution.coarse)]
+    moves = [_Moved.of(number, *forms) for number in range(len(changes))]
+    found = tuple(_slope(one, solution.left, 2 * np.pi * solution.frequency) for one in moves)
+    if not each:
         return found
-    return tuple(own.added(*row) for row in zip(found, differences, moves, strict=True))
+    own = _Own.of(solution, *forms)
+    return tuple(own.added(number, *row) for number, row in enumerate(zip(found, moves, strict=True)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -188,8 +189,8 @@ class _Moved:
     sizes: tuple[FloatArray, ...]
 
     @classmethod
-    def of(cls, step: Difference, fine: SlopeForms, coarse: SlopeForms) -> _Moved:
-        return cls(step.key, fine.changed(step), coarse.changed(step), fine.sizes(step))
+    def of(cls, number: int, fine: SlopeForms, coarse: SlopeForms) -> _Moved:
+        return cls(fine.steps.keys[number], fine.changed(number), coarse.changed(number), fine.sizes(number))
 
 
 def _slope(by: _Moved, left: float, omega: float) -> Slope:
@@ -214,27 +215,22 @@ class _Own:
     coarse: ConductorForms
 
     @classmethod
-    def of(cls, solution: Solution, follow: Following) -> _Own:
+    def of(cls, solution: Solution, *whole: SlopeForms) -> _Own:
         count, at, found = len(solution.problem.conductors), peaks(solution.fine), []
         most = int(solution.fine.powers.real.argmax())
-        for flow in (solution.fine, solution.coarse):
-            forces = () if solution.problem.axial else peak_forces(flow, at[:1] if count == PAIR else at)
-            adjoint = Adjoint.of(flow, [k for k in range(count) if k != most], forces)
-            found.append(ConductorForms(adjoint, forces, follow))
+        losses = tuple(k for k in range(count) if k != most)
+        for one in whole:
+            forces = () if solution.problem.axial else peak_forces(one.flow, at[:1] if count == PAIR else at)
+            found.append(ConductorForms(one, losses, forces))
         return cls(solution, most, *found)
 
-    @property
-    def whole(self) -> list[SlopeForms]:
-        """The forms of the circuits at both orders."""
-        return [self.fine.whole, self.coarse.whole]
-
-    def added(self, slope: Slope, step: Difference, by: _Moved) -> Slope:
+    def added(self, number: int, slope: Slope, by: _Moved) -> Slope:
         """A slope of the whole, with those of every conductor."""
         (losses, forces), before, sizes = (
-            self._apart(values, total, sign)
+            self._apart(values[:, number], total, sign)
             for values, total, sign in (
-                (self.fine.changed(step), by.now[2], -1.0), (self.coarse.changed(step), by.before[2], -1.0),
-                (self.fine.sizes(step), by.sizes[2], 1.0),
+                (self.fine.changed, by.now[2], -1.0), (self.coarse.changed, by.before[2], -1.0),
+                (self.fine.sizes, by.sizes[2], 1.0),
             )
         )  # fmt: skip
         wrong = [

@@ -11,7 +11,7 @@ from crosscurrent.geometries.meshing.motion import Walls
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 
-from .slope_forms import SlopeForms
+from .slope_forms import GivenFields
 from .solution import Solution
 
 PIECES = 8  # of a side of a triangle
@@ -51,7 +51,7 @@ def wall_gains(solution: Solution) -> WallGains:
     """
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, solution.problem.outlines)
-    lost = SlopeForms(solution.fine, Following(Elements(mesh, 1), walls.nodes)).loss_on_walls
+    lost = GivenFields(solution.fine).loss_on_walls(Following(Elements(mesh, 1), walls.nodes))
     pairs = mesh.faces[:, :2]
     t = np.arange(PIECES + 1) / PIECES
     places = mesh.along_edge(pairs, t)

@@ -122,3 +122,20 @@ def test_the_circle_grows_with_its_walls():
     turned = 1e-3 * (mesh.points[follow.walls] - mesh.centre)[:, ::-1] * [-1, 1]
     assert float((follow.growth * larger).sum()) == pytest.approx(1e-3, rel=1e-12)
     assert abs((follow.growth * turned).sum()) < 1e-15
+
+
+def test_nodes_carried_along_are_the_other_side_of_what_walls_gain():
+    """gradient . (motion of all nodes) = (gradient on the walls) . (motion of the walls)."""
+    ball, turn = Part("ball", whole(round_bar(0.03))), Part("turn", round_bar(0.004).placed((0.02, 0.004)))
+    plane = Section((Part("bar", bar(0.02, 0.01)), Part("tube", tube(0.01, 0.002).placed((0.02, 0.0)))))
+    for section in (plane, Section((ball, turn), axial=True)):
+        mesh = mesh_section(section, [[np.inf], [np.inf]])
+        walls = Walls.of(mesh, section.parts).nodes
+        follow, rng = Following(Elements(mesh, 1), walls), np.random.default_rng(4)
+        gradient, motion = rng.normal(size=(*mesh.points.shape, 1)), rng.normal(size=(len(walls), 2, 3))
+        if section.axial:  # what lies on the axis stays there
+            motion[mesh.points[walls, 0] == 0, 0] = 0.0
+        on_walls = follow.on_walls(gradient)[..., 0]
+        np.testing.assert_allclose(
+            np.tensordot(gradient[..., 0], follow.carried(motion), 2), np.tensordot(on_walls, motion, 2), rtol=1e-9
+        )
