@@ -22,6 +22,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 from . import weighted
@@ -160,13 +161,17 @@ def _weighted(
     strains = Motions.at(elements, rows, places).strains(corners)
     value, slope, measure = weighted.functions(elements, rows, places, measure)
     n, s = (w[rows][:, None] * measure[..., None] for w in (weights.stiffness, weights.mass))
-    x, y = np.moveaxis(n[..., None] * (slope @ given.potential[rows][:, None]), 2, 0)
+    flat = slope.reshape(len(rows), -1, slope.shape[-1])
+    rise = times(flat, given.potential[rows]).reshape(len(rows), len(places), 2) * n
+    x, y = rise[..., :1], rise[..., 1:]
     widened = outward(elements, rows, places, corners) / elements.positions(rows, places)[..., :1]
     across = np.stack((-(strains.stretch + widened) * x - strains.shear * y,
                        (strains.stretch - widened) * y - strains.shear * x), axis=2)  # fmt: skip
-    flat = slope.reshape(len(rows), -1, slope.shape[-1]).swapaxes(1, 2)
-    potential = times(flat, across.reshape(len(rows), flat.shape[2], -1))
-    electric = times(value.swapaxes(1, 2), (strains.growth - widened) * (s * (value @ given.electric[rows])))
+    potential = times(flat.swapaxes(1, 2), across.reshape(len(rows), flat.shape[1], -1))
+    metal = np.flatnonzero(elements.mesh.region[rows] != AIR)
+    value, electric = value[metal], np.zeros((len(rows), value.shape[2], across.shape[3]), dtype=complex)
+    density = (strains.growth - widened)[metal] * (s[metal] * times(value, given.electric[rows[metal]]))
+    electric[metal] = times(value.swapaxes(1, 2), density)
     return Gains(rows, electric.swapaxes(1, 2), potential.swapaxes(1, 2))
 
 

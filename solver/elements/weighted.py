@@ -19,6 +19,7 @@ from .local_functions import LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
 TABLED = 4_000_000  # numbers of a product formed at once
+HALF = 0.5  # of the digits of matrices: eight, far more than slopes are known to
 SINGLE = 128  # triangles integrated one by one at once
 
 
@@ -79,9 +80,11 @@ def _maps(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> tuple
     return elements.maps(rows, CENTRE if straight else places)
 
 
-def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
+def _some(
+    elements: LocalFunctions, rows: IntArray, width: int, digits: float = 1.0
+) -> Iterator[tuple[int, IntArray]]:
     """Triangles some at once, with the degree of quadrature that they need."""
-    wanted = degrees(elements)[rows]
+    wanted = degrees(elements, digits)[rows]
     for degree in np.unique(wanted):
         same = rows[wanted == degree]
         places = (degree // 2 + 1) ** 2
@@ -91,13 +94,16 @@ def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tupl
 
 
 def alike(elements: LocalFunctions) -> Iterator[tuple[int, IntArray]]:
-    """All triangles, some at once, straight ones apart from curved ones, with the degree of quadrature they need."""
+    """All triangles, some at once, straight ones apart from curved ones, with the degree that slopes need."""
     for rows in (elements.straight, elements.mesh.curved):
-        yield from _some(elements, rows, 2 * elements.dofs.shape[1])
+        yield from _some(elements, rows, 2 * elements.dofs.shape[1], HALF)
 
 
-def degrees(elements: LocalFunctions) -> IntArray:
-    """Degree of quadrature for products of two functions of every triangle with the weight, (t,)."""
+def degrees(elements: LocalFunctions, digits: float = 1.0) -> IntArray:
+    """Degree of quadrature for products of two functions of every triangle with the weight, (t,).
+
+    With a share of the digits that matrices have.
+    """
     mesh = elements.mesh
     corner = mesh.points[mesh.triangles, 0] + elements.reaches
     low, high = corner.min(axis=1), corner.max(axis=1)
@@ -107,7 +113,7 @@ def degrees(elements: LocalFunctions) -> IntArray:
         low[mesh.curved] = np.where(apart, off.min(axis=1), low[mesh.curved])
         high[mesh.curved] = np.maximum(off.max(axis=1), high[mesh.curved])
     found = np.full(len(corner), 2 * elements.order)
-    found += 4 if elements.weight is Weight.VOLUME else extra_degrees(low, high)
+    found += 4 if elements.weight is Weight.VOLUME else 2 * np.ceil(0.5 * digits * extra_degrees(low, high)).astype(int)
     found[mesh.curved] += 6
     found[elements.at_axis] += 12
     return np.asarray(found)
