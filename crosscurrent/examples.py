@@ -14,6 +14,7 @@ from crosscurrent.geometries.errors import UnknownKey
 
 from .folders import OutputError
 
+FILES = ("file", "open", "short")  # keys that name a file
 HOME = "crosscurrent"  # the package beside whose code the cases travel
 
 
@@ -126,10 +127,10 @@ def _read(name: str, text: str) -> Example:
 
 
 def _named(table: object) -> Iterator[str]:
-    """What stands under the key `file`, at any depth."""
+    """What stands under a key of `FILES`, at any depth."""
     if isinstance(table, dict):
         for key, value in table.items():
-            if key == "file" and isinstance(value, str):
+            if key in FILES and isinstance(value, str):
                 yield value
             else:
                 yield from _named(value)

@@ -31,8 +31,9 @@ LINE, LETTERS, BLOCK = 4.2, 104, 12.0  # of the first page: a line [mm], its let
 TITLE_LINE, TITLE_LETTERS = 5.3, 70  # of the title
 ROUND = "of a circuit for all its turns in series, of a turn or a piece all round the axis"
 NARROW_LINE, NARROW_LETTERS = 4.0, 44  # of what stands beside its pictures
-FRONT = ("limits", "temperature", "water", "hand_formula")  # chapters before the appendix
-FIRST, SECOND = "current-density", ("sweep", "temperature", "water", "flux-lines")  # pictures before the appendix
+FRONT = ("limits", "measured", "temperature", "water", "hand_formula")  # chapters before the appendix
+FIRST = "current-density"  # pictures before the appendix: this, and the first there is of those
+SECOND = ("measured", "sweep", "temperature", "water", "flux-lines")
 
 
 def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:

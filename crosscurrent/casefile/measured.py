@@ -185,6 +185,9 @@ def measured_faults(draft: Draft, folder: Path) -> Iterator[Fault]:
         yield draft.fault(("measured", "circuit"), "the name of a circuit", f'"{circuit}"', hint)
     elif circuit is None and len(known) > 1:
         yield draft.fault(("measured",), *which_circuit(known))
+    if draft.axial and value(written, "length") is not None:
+        hint = "leave it out: R and L are those of the whole coil"
+        yield draft.fault(("measured", "length"), "no length round an axis", "one", hint)
     if not draft.axial and "length" not in draft.data and value(written, "length") is None:
         yield draft.fault(("measured",), *HOW_LONG)
     try:

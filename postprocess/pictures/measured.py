@@ -34,7 +34,7 @@ def measured_figure(found: MeasuredAnswer, title: str) -> Figure:
     with own_style():
         subject = (
             f'{length}circuit "{shortened(found.circuit, 30)}" at {temperatures(r.temperature, None)}, {ends} '
-            "(whole run)"
+            f"(whole {'coil' if found.axial else 'run'})"
         )
         sheet = BlankPage.of(title, printable(subject), *SIZE)
         quality = c.impedance.imag / c.impedance.real

@@ -163,7 +163,8 @@ def table(found: MeasuredAnswer) -> TextTable:
     heads = ("at", *(f"{letter} {name}" if name != "+-" else name for letter in "RL" for name in names))
     length = "" if found.axial else f"{engineering(r.length, 'm', 3)} of "
     where = f"{length}{found.circuit} at {temperatures(r.temperature, None)}"
-    heading = f"Measured and calculated, {where} (whole run; u: one standard uncertainty of both together)"
+    whole = "coil" if found.axial else "run"
+    heading = f"Measured and calculated, {where} (whole {whole}; u: one standard uncertainty of both together)"
     return TextTable(heading, heads, tuple(zip(*columns, strict=True)))
 
 
@@ -181,9 +182,9 @@ def _percent(bar: float, value: float) -> str:
 def sentences(found: MeasuredAnswer) -> Iterator[str]:
     """What the overlay shows, what was taken off and what was recognised."""
     o = found.overlay
+    yield verdict(found)
     yield _apart("R", found, o.resistance_ratio, o.resistance_within, o.resistance_residual)
     yield _apart("L", found, o.reactance_ratio, o.reactance_within, o.reactance_residual)
-    yield verdict(found)
     (r, ru), (h, hu) = found.leads
     if r or ru:
         yield f"leads in series, found and taken off: R = {_amount(r, ru, 'ohm')}, constant over frequency"

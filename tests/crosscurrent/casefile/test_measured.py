@@ -99,3 +99,12 @@ def test_faults(said: dict[str, object], without: str, message: str) -> None:
     with pytest.raises(CaseError) as caught:
         checked_case(case)
     assert message in str(caught.value)
+
+
+def test_round_an_axis_there_is_no_length() -> None:
+    ring = {"name": "ring", "shape": "round", "diameter": "6 mm", "centre": ["50 mm", "0 mm"], "material": "copper"}
+    coil = {"name": "work", "current": "1 A", "turns": ["ring"]}
+    case = {"symmetry": "axial", "frequency": {"at": ["1 kHz"]}, "conductor": [ring], "coil": [coil]}
+    with pytest.raises(CaseError, match="expected no length round an axis, found one; leave it out"):
+        checked_case({**case, "measured": {"length": "1 m"}})
+    assert checked_case({**case, "measured": {}}).data.measured is not None

@@ -56,7 +56,7 @@ def test_the_exact_wire_is_within_the_bars(tmp_path) -> None:
     points = found.record["points"]
     shown = np.array([p["calculated_resistance_ohm"] for p in points])
     assert shown == pytest.approx(coax().real, rel=1e-3)
-    assert found.sentences[2].startswith("the difference is within the bars of meter and calculation")
+    assert found.sentences[0].startswith("the difference is within the bars of meter and calculation")
     assert "the tolerance band is that of rod.diameter" in found.sentences
     assert "not measured: 1 MHz" in found.sentences
     assert [row[0] for row in found.tables[0].rows][:2] == ["100 Hz", "316.2 Hz"]
@@ -67,7 +67,7 @@ def test_something_in_series_is_told_and_found(tmp_path) -> None:
     one, path = rod(), bench(tmp_path / "bench.csv", extra=40e-6)
     found = chapter_of(one, from_file(one, path))
     assert found.record["resistance_within"] < 0.9
-    assert found.sentences[2].startswith("R is off by more than meter, computing and tolerances leave open")
+    assert found.sentences[0].startswith("R is off by more than meter, computing and tolerances leave open")
     other = rod(find_leads=["resistance"])
     again = chapter_of(other, from_file(other, path))
     error = again.record["found_lead_resistance_uncertainty_ohm"]
