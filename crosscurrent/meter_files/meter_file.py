@@ -11,6 +11,8 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.postprocess.answers.units import concise
 
+MOST_ROWS = 2000
+
 
 class MeterFileError(CrosscurrentError, ValueError):
     """A file that cannot be read, or can be read in two ways.
@@ -58,7 +60,7 @@ def in_order(
     Raises
     ------
     MeterFileError
-        No row is left.
+        No row is left, or there are too many.
 
     Examples
     --------
@@ -70,6 +72,9 @@ def in_order(
     said = [_rows(int((~usable).sum()), "without frequency or impedance above 0 left out")] if not usable.all() else []
     if not usable.any():
         raise MeterFileError(name, "rows with a frequency above 0 Hz", "none", "save the sweep again")
+    if usable.sum() > MOST_ROWS:
+        hint = "take every tenth: the curves are smooth"
+        raise MeterFileError(name, f"at most {MOST_ROWS} rows", f"{usable.sum()}", hint)
     own, which = np.unique(frequencies[usable], return_inverse=True)
     mean = np.zeros(len(own), dtype=complex)
     np.add.at(mean, which, impedance[usable] / np.bincount(which)[which])

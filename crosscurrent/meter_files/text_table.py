@@ -19,7 +19,6 @@ from .meter_file import MeterFileError
 from .titles import is_unit, title_of
 
 Decimal = Literal["point", "comma"]
-MOST_ROWS = 2000
 LARGEST = 1e30  # what meters write where they could not measure
 COMMENTS = "#!%"
 SEPARATORS = {"\t": "tabs", ";": "semicolons", ",": "commas", " ": "spaces"}
@@ -112,9 +111,6 @@ def text_table(text: str, name: str, decimal: Decimal | None = None) -> NumberTa
                 f"{name}, line {line.number}", f"{width} numbers parted by {SEPARATORS[sign]}, as in the rows above",
                 f'"{line.text[:_QUOTED]}"', "mend the row, or put # before it",
             )  # fmt: skip
-    if len(rows) > MOST_ROWS:
-        hint = "take every tenth: the curves are smooth"
-        raise MeterFileError(name, f"at most {MOST_ROWS} rows", f"{len(rows)}", hint)
     titles, number = _titles(lines, rows[0][0].number, sign, width)
     point = _decimal([cells for _, cells in rows], sign, decimal, f"{name}, line {rows[0][0].number}", titles)
     values = np.array([[_number(cell, point) for cell in cells] for _, cells in rows])

@@ -50,7 +50,8 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            found = skrf.Network(str(path))
+            found = skrf.Network()
+            found.read_touchstone(str(path))  # given to the class, a file would be tried as a pickle first, and run
         scattering, reference, frequencies = found.s, found.z0, found.f
     except Exception as error:
         why = next(iter(str(error).splitlines()), "") or type(error).__name__

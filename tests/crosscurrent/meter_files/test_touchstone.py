@@ -1,5 +1,8 @@
 """Touchstone files of both versions: written by scikit-rf or by hand as the standard says, read back."""
 
+import pickle
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -87,3 +90,21 @@ def test_a_direction_that_differs_is_said(tmp_path) -> None:
     rf.Network(f=F, f_unit="Hz", s=s, z0=50).write_touchstone("bench", str(tmp_path))
     said = read_meter_file(tmp_path / "bench.s2p", connection="series-through").recognised
     assert said[1] == "S12 differs from S21 by up to 10 %: S21 is read"
+
+
+class Payload:
+    """Writes a file when it is unpickled."""
+
+    def __init__(self, mark: str) -> None:
+        self.mark = mark
+
+    def __reduce__(self):
+        return Path.write_text, (Path(self.mark), "run")
+
+
+def test_a_pickle_in_the_place_of_a_file_is_not_run(tmp_path) -> None:
+    path, mark = tmp_path / "bench.s1p", tmp_path / "mark"
+    path.write_bytes(pickle.dumps(Payload(str(mark)), protocol=0))
+    with pytest.raises(MeterFileError):
+        read_meter_file(path)
+    assert not mark.exists()
