@@ -125,7 +125,7 @@ def _separator(lines: Sequence[_Line], name: str) -> tuple[str, int]:
     }
     sign = max(SEPARATORS, key=lambda one: len(numeric[one]))
     if not numeric[sign]:
-        found = "nothing" if not lines else f'"{lines[0].text[:_QUOTED]}" and no row of numbers'
+        found = "words only" if lines else "nothing"
         hint = "export the table of the sweep as CSV, or save it as a Touchstone file (.s1p, .s2p)"
         raise MeterFileError(name, "rows of numbers, frequency and what was measured", found, hint)
     return sign, numeric[sign][0]

@@ -177,9 +177,10 @@ def answered(case: Case, found: MeasuredRun, progress: Progress | None = None) -
     names = tuple(key for key, _ in figures) if not known.solved else ()
     if known.solved and figures:
         left_out = (*left_out, "all of them, since no reduced model holds this section over the band")
+    allowed = sum(row.resistance * row.number for row in case.data.joint if row.circuit == circuit)
     return MeasuredAnswer(
         found.file, circuit, Overlay(reading, there), known, wanted, found.recognised, found.warnings, leads, names,
-        left_out, case.axial,
+        left_out, case.axial, allowed,
     )  # fmt: skip
 
 

@@ -48,6 +48,8 @@ class MeasuredAnswer:
         Those that could not.
     axial : bool
         Whether the run is a coil.
+    allowed : float
+        For joints, by the case's own tables [[joint]] [ohm].
     """
 
     file: str
@@ -61,6 +63,7 @@ class MeasuredAnswer:
     tolerances: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     axial: bool = False
+    allowed: float = 0.0
 
     @cached_property
     def columns(self) -> dict[str, FloatArray]:
@@ -192,6 +195,8 @@ def sentences(found: MeasuredAnswer) -> Iterator[str]:
         yield f"leads in series, found and taken off: L = {_amount(h, hu, 'H')}, constant over frequency"
     if found.tolerances:
         yield f"the tolerance band is that of {', '.join(found.tolerances)}"
+    if found.allowed:
+        yield f"joints that the case allows for, {concise(found.allowed, 'ohm', 3)}, are not in the calculated R"
     for line in found.left_out:
         yield f"not in the tolerance band: {line}"
     if found.outside:

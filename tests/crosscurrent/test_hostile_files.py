@@ -15,10 +15,13 @@ from crosscurrent.result import Result
 SECRET = "root:x:0:0:root:/root:/bin/bash\nkey = hunter2\n"
 WAVEFORM = SCREENED_RODS + '[waveform]\nfrequency = "1 kHz"\nfile = "FILE"\n'
 CONDUCTOR = '[[conductor]]\nname = "part"\nshape = "{}"\nmaterial = "copper"\nunit = "mm"\nfile = "{}"\n'
+MEASURED = SCREENED_RODS + '[measured]\nfile = "FILE"\n'
+ENDINGS = ("", ".toml", ".csv", ".dxf", ".svg", ".msh", ".stl", ".vtk", ".s1p")
 WAYS = {
     "case": lambda file: ["run", file],
     "look": lambda file: ["look", file],
     "waveform": lambda file: WAVEFORM.replace("FILE", file),
+    "measured": lambda file: MEASURED.replace("FILE", file),
     "drawing": lambda file: SCREENED_RODS + CONDUCTOR.format("drawing", file),
     "mesh": lambda file: SCREENED_RODS + CONDUCTOR.format("mesh", file),
 }
@@ -61,7 +64,7 @@ def test_no_ordinary_file(
 
 
 @pytest.mark.parametrize("way", WAYS)
-@pytest.mark.parametrize("name", [f"it{end}" for end in ("", ".toml", ".csv", ".dxf", ".svg", ".msh", ".stl", ".vtk")])
+@pytest.mark.parametrize("name", [f"it{end}" for end in ENDINGS])
 def test_nothing_of_another_file_is_repeated(
     tmp_path: Path, way: str, name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -71,7 +74,7 @@ def test_nothing_of_another_file_is_repeated(
 
 
 @pytest.mark.parametrize(
-    ("way", "most"), [(way, "5 MB" if way in ("case", "waveform") else "50 MB") for way in WAYS]
+    ("way", "most"), [(way, "5 MB" if way in ("case", "waveform", "measured") else "50 MB") for way in WAYS]
 )
 def test_too_large(tmp_path: Path, way: str, most: str, capsys: pytest.CaptureFixture[str]) -> None:
     with (tmp_path / "it.vtk").open("wb") as stream:

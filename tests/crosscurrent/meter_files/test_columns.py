@@ -12,7 +12,7 @@ COLUMNS = 'say in [measured] what its columns are, in their order: columns = ["f
 
 FAULTY = {
     "empty": ("", "", "bench.csv: expected rows of numbers, frequency and what was measured, found nothing"),
-    "another text": ("Dear customer,\nthe sweep is done.\n", "", 'found "Dear customer," and no row of numbers'),
+    "another text": ("Dear customer,\nthe sweep is done.\n", "", "found words only; export the table of the sweep"),
     "no titles": ("1000,0.52,1.31\n", "columns", "line 1: expected titles that say what was measured, found three "
                   f"columns without titles, which may be R and L, R and X, or |Z| and phase; {COLUMNS}"),
     "four columns without titles": ("1000,0.52,1.31,2\n", "columns", "found 4 columns without titles"),

@@ -61,13 +61,14 @@ def test_table_has_the_frequencies_of_the_case_and_some_measured() -> None:
 
 
 def test_leads_tolerances_and_doubts_are_said() -> None:
-    found = answer(leads=((18e-6, 1e-6), (0.0, 0.0)), tolerances=("gap",), left_out=("go.width: none",),
+    found = answer(leads=((18e-6, 1e-6), (0.0, 0.0)), tolerances=("gap",), left_out=("go.width: none",), allowed=12e-6,
                    recognised=("bench.csv: 21 rows",), doubts=("a doubt",))  # fmt: skip
     said = list(sentences(found))
     assert f"leads in series, found and taken off: R = {engineering(18e-6, 'ohm', 3)} +- 2.0 uohm, constant over " \
            "frequency" in said  # fmt: skip
     assert "the tolerance band is that of gap" in said
     assert "not in the tolerance band: go.width: none" in said
+    assert "joints that the case allows for, 12 uohm, are not in the calculated R" in said
     assert said[-1] == "bench.csv: 21 rows"
     assert list(warnings(found)) == ["a doubt"]
     assert "about 1e+03 times" in next(iter(warnings(answer(1000 + 0j))))
