@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.quantities import write_quantity
 from crosscurrent.casefile.variables import NUMBER
 from crosscurrent.casefile.varied import in_short
@@ -13,6 +14,8 @@ from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.per_turn import per_turn
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, frequency_words
+from crosscurrent.postprocess.topics.limits import lacking
+from crosscurrent.topics.limits_kinds import kinds_of
 
 from .design import Design, Value
 from .orders import ORDER, UNBALANCE
@@ -80,6 +83,21 @@ def sentences(study: Study) -> Iterator[str]:
         chosen = " and in that of least ".join(one.chosen_by for one in questions)
         yield f"Every design is taken in its order of phases of least {chosen}, from its own impedance matrix"
     yield counted(study)
+    yield from _unjudged(study)
+
+
+def _unjudged(study: Study) -> Iterator[str]:
+    """Limits of a case file for which there was nothing to judge by, and why."""
+    case = study.source
+    if not isinstance(case, Case) or (asked := case.data.limits) is None:
+        return
+    solved = [design for design in study.designs if not design.fault]
+    kinds = frozenset(kind for of in kinds_of(case, asked).values() for kind in of)
+    for key in asked.stated:
+        without = sum(key not in design.margins for design in solved)
+        if without:
+            some = "" if without == len(solved) else f" in {without} of {len(solved)} designs"
+            yield f"[limits] {key}: nothing to judge by{some}; {lacking(key, kinds)}"
 
 
 def counted(study: Study) -> str:

@@ -25,7 +25,7 @@ PHYSICS = (
 )  # fmt: skip
 NEEDED = {
     "field": ("field",), "force": ("supports", "fault"), "hoop_stress": ("supports",),
-    "voltage_drop": ("voltage",), "mass": ("prices",),
+    "voltage_drop": ("voltage",),
     "fault_temperature": ("fault", "duty"), "water_rise": ("waveform",), "wall_temperature": ("waveform",),
     "tank_voltage": ("tank",), "reactive_power": ("tank",), "piece_temperature": ("heating",),
 }  # fmt: skip

@@ -14,6 +14,7 @@ from crosscurrent.postprocess.answers.noise import inductance_noise
 from crosscurrent.postprocess.answers.units import frequency_words
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.beams import peak_errors, pushes
+from crosscurrent.solver.field.masses import AREA_ERROR, metal_shares
 from crosscurrent.solver.heat.loss_slope import loss_slope
 
 from .duty import always_on
@@ -156,6 +157,14 @@ def unit_of(solved: SolvedCase, per_metre: str) -> str:
     return per_metre.removesuffix("/m") if solved.case.axial else per_metre
 
 
+def _mass(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    """Of all metals together, where the density of each is known."""
+    masses = [share.mass for share in metal_shares(next(iter(solved.solutions.values())))]
+    known = [mass for mass in masses if mass is not None]
+    mass = math.fsum(known)
+    return [Measured(mass, AREA_ERROR * mass, "kg/m")] if len(known) == len(masses) else []
+
+
 def _at(point: Answers, name: str, value: float, error: float, unit: str) -> Measured:
     words = f"{name} at {frequency_words(point.frequency)}"
     return Measured(value, error, unit, name, frequency=point.frequency, words=words)
@@ -171,4 +180,5 @@ _FIGURES: dict[str, Figures] = {
     "hoop_stress": _hoop_stress,
     "flux_density": _flux_density,
     "piece_power": _piece_power,
+    "mass": _mass,
 }

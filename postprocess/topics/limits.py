@@ -31,7 +31,7 @@ NEEDS = {
     "reactive_power": "[tank], and a frequency listed in at above 0 Hz",
     "hoop_stress": "a turn off the axis, and a frequency listed in at",
     "flux_density": "magnetic metal or ferrite with a field in it, and a frequency listed in at",
-    "mass": "densities of all metals and [prices]",
+    "mass": "a density of every metal in [material]",
 }
 RETURN_DEPENDENT = ("inductance", "voltage_drop")  # on the return_radius
 ALL_ROUND = "field"  # on a return all round, further away than the points
@@ -158,7 +158,7 @@ def sentences(found: LimitsAnswer) -> Iterator[str]:
 def warnings(found: LimitsAnswer) -> Iterator[str]:
     """Limits that could not be judged, and those that depend on where currents return."""
     for key in found.missing:
-        yield f"[limits] {key}: nothing to judge by; {_lacking(key, found.kinds)}"
+        yield f"[limits] {key}: nothing to judge by; {lacking(key, found.kinds)}"
     depends = [key for key in RETURN_DEPENDENT if key in found.stated]
     if depends and found.returns_outside:
         # inductances of currents that return outside the section are no property of it
@@ -173,7 +173,7 @@ def warnings(found: LimitsAnswer) -> Iterator[str]:
         )
 
 
-def _lacking(key: str, kinds: frozenset[str]) -> str:
+def lacking(key: str, kinds: frozenset[str]) -> str:
     """What a limit needs to be judged."""
     kind = next((kind for kind in KIND_NEEDS if key == f"temperature_{kind}"), None)
     if kind is not None and kind not in kinds:

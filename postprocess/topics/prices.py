@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import engineering
-from crosscurrent.solver.field.masses import MetalShare
+from crosscurrent.solver.field.masses import AREA_ERROR, MetalShare
 
 PRECIOUS = ("silver", "gold")
-AREA_ERROR = 1e-6  # relative: areas of the mesh are exact but for rounding at corners
 
 
 @dataclass(frozen=True)
@@ -99,15 +98,11 @@ def _metal(metal: PricedMetal, length: float | None) -> dict[str, float | None]:
 
 
 def measured(found: PricesAnswer) -> dict[str, tuple[Measured, ...]]:
-    """The mass as a limit refers to it, where it is known, and the cost; not known where a metal has no price."""
-    mass, cost = found.mass, found.cost
-    figures: dict[str, tuple[Measured, ...]] = {}
-    if not found.without_density:
-        figures["mass"] = (Measured(mass, AREA_ERROR * mass, "kg/m"),)
-    if cost is not None:
-        whole = not (found.without_price or found.without_density)
-        figures["cost"] = (Measured(cost, AREA_ERROR * cost if whole else math.inf, f"{found.currency}/m"),)
-    return figures
+    """The cost; not known where a metal has no price."""
+    if found.cost is None:
+        return {}
+    whole = not (found.without_price or found.without_density)
+    return {"cost": (Measured(found.cost, AREA_ERROR * found.cost if whole else math.inf, f"{found.currency}/m"),)}
 
 
 def table(found: PricesAnswer) -> TextTable:

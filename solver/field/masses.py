@@ -8,6 +8,8 @@ import numpy as np
 
 from .solution import Solution
 
+AREA_ERROR = 1e-6  # relative: areas of the mesh are exact but for rounding at corners
+
 
 @dataclass(frozen=True)
 class MetalShare:

@@ -17,7 +17,6 @@ from crosscurrent.studies.shown import pictures
 from crosscurrent.studies.trial import Trial, made, tried
 
 VARIED = """
-[prices]
 [limits]
 mass = "4 kg/m"
 [[vary]]

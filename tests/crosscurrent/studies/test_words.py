@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from crosscurrent.api import case, circuit, conductor
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.tables.limits import LimitsTable
 from crosscurrent.studies.design import Design
 from crosscurrent.studies.plan import Alternative, Choice, Plan, Question, Range
 from crosscurrent.studies.run import Study, best_of
@@ -42,6 +44,17 @@ def test_no_design_keeps_to_the_limits() -> None:
     first = next(iter(sentences(Study(CASE, PLAN, designs, best_of(designs, PLAN.question)))))
     assert first == (
         "No design surely keeps to all limits; the nearest, with gap 3 mm, metal copper, breaks loss by 5 %"
+    )
+
+
+def test_limits_without_a_figure_say_what_they_need() -> None:
+    limits = LimitsTable(mass="3 kg/m", loss="1 W/m")
+    limited = Case(CASE.data.model_copy(update={"limits": limits}), CASE.source, CASE.path)
+    open_, failed = {"loss": -0.2}, {"loss": 0.1, "mass": 1.0}
+    designs = [_design(0.001, 90.0, "cannot tell", open_), _design(0.003, 80.0, "fail", failed)]
+    lines = list(sentences(Study(limited, PLAN, designs, None)))
+    assert lines[-1] == (
+        "[limits] mass: nothing to judge by in 1 of 2 designs; it needs a density of every metal in [material]"
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import pytest
 from topic_cases import JUDGED_PAIR, judged, results
 
 FAULT = """
@@ -30,3 +31,17 @@ def test_force_in_service_is_the_peak(tmp_path: Path) -> None:
     force = judged(tmp_path, 'force = "20 N/m"')["limits"]["limits"][0]
     assert 0.2 < force["value"] / (2e-7 * 500**2 / 0.01) < 0.5
     assert math.isfinite(force["error"])
+
+
+@pytest.mark.parametrize(("most", "verdict"), [("4.1 kg/m", "pass"), ("3.9 kg/m", "fail")])
+def test_a_limit_on_mass_needs_densities_alone(tmp_path: Path, most: str, verdict: str) -> None:
+    """Two bars of 50 mm by 5 mm at 8000 kg/m3."""
+    text = JUDGED_PAIR.format(limits=f'mass = "{most}"')
+    text = text.replace('"50 MS/m"', '"50 MS/m"\ndensity = "8000 kg/m3"')
+    mass = results(tmp_path, text)["limits"]["limits"][0]
+    assert mass["verdict"] == verdict
+    assert mass["value"] == pytest.approx(4.0, rel=1e-6)
+
+
+def test_a_limit_on_mass_without_a_density_is_not_judged(tmp_path: Path) -> None:
+    assert judged(tmp_path, 'mass = "3 kg/m"')["limits"]["not_judged"] == ["mass"]

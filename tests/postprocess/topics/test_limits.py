@@ -72,7 +72,7 @@ def test_what_lacks_is_said() -> None:
     found = list(warnings(LimitsAnswer(stated, (), kinds=frozenset({"bare"}), returns_outside=True)))
     assert found[0].endswith("it needs [cooling] or [[water]], and a frequency listed in at")
     assert found[1].endswith("no conductor is touchable: name them in touchable")
-    assert found[2].endswith("it needs densities of all metals and [prices]")
+    assert found[2].endswith("it needs a density of every metal in [material]")
     assert found[3].endswith("it needs a circuit with a current")
     assert "inductance: the currents do not sum to zero" in found[4]
 
