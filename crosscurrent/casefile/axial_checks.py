@@ -21,8 +21,12 @@ NOT_ROUND = {
     "joint": "joints of a straight run",
     "prices": "the mass of a straight run",
 }
-
-
+# keys of tables that it has otherwise, and what holds in their place
+NOT_ROUND_KEYS = {"supports": ("spacing", "fixing"), "voltage": ("quality", "supply", "relative_permittivity")}
+INSTEAD = {
+    "supports": "turns are no beams between supports",
+    "voltage": "round an axis [voltage] speaks of the turns in air, [tank] of resonance",
+}
 # what rests on currents that stay what they are: those of a shorted coil, or of a wanted power, do not
 STATED = ("slopes", "tolerance", "ladder", "waveform", "fault", "study")
 SCALED = ("slopes", "tolerance")
@@ -63,15 +67,11 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
         hint = 'write axis = "upright" or "lying" instead'
         found = "orientation in a section round an axis"
         yield draft.fault(("cooling", "orientation"), "a plane section, whose run lies somehow", found, hint)
-    supports = draft.data.get("supports")
-    for key in ("spacing", "fixing"):
-        if value(supports, key) is not None and "supports" in draft.data:
-            hint = "leave it out: turns are no beams between supports"
-            yield draft.fault(("supports", key), "a plane section", f"{key} in a section round an axis", hint)
-    for key in ("quality", "supply", "relative_permittivity"):
-        if "voltage" in draft.data and value(draft.data["voltage"], key) is not None:
-            hint = "leave it out: round an axis [voltage] speaks of the turns in air, [tank] of resonance"
-            yield draft.fault(("voltage", key), "a plane section", f"{key} in a section round an axis", hint)
+    for table, keys in NOT_ROUND_KEYS.items():
+        for key in keys:
+            if table in draft.data and value(draft.data[table], key) is not None:
+                found, hint = f"{key} in a section round an axis", f"leave it out: {INSTEAD[table]}"
+                yield draft.fault((table, key), "a plane section", found, hint)
     for table, why in NOT_ROUND.items():
         if draft.data.get(table, ()) not in ((), [], None):
             path = (table, 0) if isinstance(draft.data[table], (list, tuple)) else (table,)

@@ -2,11 +2,9 @@
 
 
 import re
-import tomllib
 from collections.abc import Sequence
 
 from crosscurrent.casefile.axial_checks import AXIAL
-from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.keys import key_line, topics
 
 from .catalogue import CATALOGUE, Entry
@@ -57,6 +55,11 @@ phase = "{phase} deg"
 out = ["{name}"]                 # out only: the three together are zero
 """
 
+_NAMED = """\
+[named]
+gap = "10 mm"                # between neighbours
+"""
+
 _PHASES = {"L1": "0", "L2": "-120", "L3": "120"}
 # names of the examples, and what stands for them among three phases
 _AMONG_PHASES = {
@@ -68,27 +71,9 @@ _AMONG_PHASES = {
     '"return"': '"L2"',
 }
 _IN_EVERY_CASE = ("frequency", "accuracy", "material", "conductor", "circuit", "named")
-_LEFT_OUT = (*_IN_EVERY_CASE, *AXIAL)  # a new case is a plane one
-_TABLES = tuple(t.name for t in topics().values() if t.heading.startswith("[") and t.name not in _LEFT_OUT)
-FURTHER = ("three-phase", "plating", "sweep", *_TABLES)  # what a new case can have beside its shapes
-
-
-def checked_text(shapes: Sequence[str], further: Sequence[str], file: str) -> str:
-    """The text of a new case that passes every check.
-
-    Raises
-    ------
-    CaseError
-        Its words do not go together.
-
-    Examples
-    --------
-    >>> "[cooling]" in checked_text(["bar"], ["cooling"], "bars.toml")
-    True
-    """
-    text = case_text(shapes, file, further)
-    checked_case(tomllib.loads(text))
-    return text
+_LEFT_OUT = (*_IN_EVERY_CASE, *AXIAL)
+PLANE_TABLES = tuple(t.name for t in topics().values() if t.heading.startswith("[") and t.name not in _LEFT_OUT)
+FURTHER = ("three-phase", "plating", "sweep", *PLANE_TABLES)  # what a new case can have beside its shapes
 
 
 def case_text(shapes: Sequence[str], file: str, further: Sequence[str] = ()) -> str:
@@ -116,13 +101,26 @@ def case_text(shapes: Sequence[str], file: str, further: Sequence[str] = ()) -> 
     names = [*_PHASES] if phases else ["outgoing", "return", *(f"return-{k}" for k in range(2, len(placed)))]
     arrangement = "three phases" if phases else "out and back"
     title = " and ".join(shapes) if len(shapes) > 1 else f"{shapes[0]}, {arrangement}"
-    parts = [head(file, title, further)]
+    wanted = list(dict.fromkeys(with_study(further)))
+    parts = [head(file, title, further), *([_NAMED] if "vary" in wanted else [])]
     heights = _heights([CATALOGUE[s] for s in placed])
-    for name, shape, y in zip(names, placed, heights, strict=True):
-        parts.append(_conductor(name, shape, y) + common_keys(further))
+    for k, (name, shape, y) in enumerate(zip(names, placed, heights, strict=True)):
+        below = f'place = {{ below = "{names[k - 1]}", gap = "gap" }}' if k and "vary" in wanted else ""
+        parts.append(_conductor(name, shape, below or f'centre = ["0 mm", "{y:g} mm"]') + common_keys(further))
     parts += [_PHASE.format(name=n, phase=p) for n, p in _PHASES.items()] if phases else [_pair(names)]
-    tables = [topics()[name].example for name in dict.fromkeys(further) if name in _TABLES]
+    tables = [topics()[name].example for name in wanted if name in PLANE_TABLES]
     return "\n".join([*parts, *(_among_phases(table) if phases else table for table in tables)])
+
+
+def with_study(further: Sequence[str]) -> Sequence[str]:
+    """What a new case is to have: a study needs something that varies.
+
+    Examples
+    --------
+    >>> with_study(["limits", "study"])
+    ['limits', 'vary', 'study']
+    """
+    return [each for word in further for each in (("vary", "study") if word == "study" else (word,))]
 
 
 def head(file: str, title: str, further: Sequence[str] = ()) -> str:
@@ -158,9 +156,9 @@ def _among_phases(table: str) -> str:
     return re.sub(r"(?m)^([^#\n].*?) +# ", lambda line: f"{line[1]:<28} # ", table)
 
 
-def _conductor(name: str, shape: str, y: float) -> str:
+def _conductor(name: str, shape: str, place: str) -> str:
     keys = "".join(key_line(key) for key in CATALOGUE[shape].keys if not key.apart)
-    return f'[[conductor]]\nname = "{name}"\nshape = "{shape}"\n{keys}centre = ["0 mm", "{y:g} mm"]\n'
+    return f'[[conductor]]\nname = "{name}"\nshape = "{shape}"\n{keys}{place}\n'
 
 
 def _heights(entries: Sequence[Entry]) -> list[float]:

@@ -10,8 +10,12 @@ from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.model import CaseData
 from crosscurrent.casefile.reader import read_case
-from crosscurrent.command.new_text import FURTHER, case_text, checked_text
+from crosscurrent.casefile.varied import varied
+from crosscurrent.command.new import new_text
+from crosscurrent.command.new_text import FURTHER, case_text
+from crosscurrent.geometries.plane.neighbours import finished_gap
 from crosscurrent.run import solve_case
+from crosscurrent.studies.reading import plan_of
 
 SHAPE_NAMES = ["bar", "round", "tube", "box", "angle", "channel", "outline"]
 
@@ -40,7 +44,7 @@ def test_new_conductors_stand_10_mm_apart():
 @pytest.mark.parametrize("word", FURTHER)
 @pytest.mark.parametrize("phases", [(), ("three-phase",)], ids=["pair", "phases"])
 def test_everything_a_case_can_start_with_passes_every_check(word, phases):
-    text = checked_text(["tube"], [*phases, word], "new.toml")
+    text = new_text(["tube"], [*phases, word], "new.toml")
     written = tomllib.loads(text)
     if word in CaseData.model_fields:
         assert word in written
@@ -83,4 +87,14 @@ def test_bars_unless_water_needs_a_bore():
     for further, shape in (((), "bar"), (("water",), "tube")):
         assert tomllib.loads(case_text([], "x.toml", further))["conductor"][0]["shape"] == shape
     with pytest.raises(CaseError, match="a conductor with a bore"):
-        checked_text(["bar"], ["water"], "x.toml")
+        new_text(["bar"], ["water"], "x.toml")
+
+
+@pytest.mark.parametrize("further", [["study"], ["three-phase", "vary"], ["vary", "study"]], ids="-".join)
+def test_what_varies_is_said_once_and_is_the_gap_of_all_neighbours(further):
+    case = checked_case(tomllib.loads(new_text(["bar"], further, "new.toml")))
+    near, far = (varied(case, {"gap": gap}).problem().section for gap in (0.001, 0.010))
+    apart = [[finished_gap(upper, lower) for upper, lower in pairwise(s.parts)] for s in (near, far)]
+    assert apart == [pytest.approx([gap] * (len(near.parts) - 1)) for gap in (0.001, 0.010)]
+    (range_,) = plan_of(case).ranges
+    assert (range_.key, range_.low, range_.high) == ("gap", 0.0005, 0.010)
