@@ -47,6 +47,7 @@ STARTS = (
     ("plating", "power", "tank", "water", "limits", "report", "pictures"),
     ("voltage", "field", "supports", "heating", "sweep"),
     ("slopes", "tolerance", "fault", "waveform", "ladder"),
+    ("cooling", "duty"),
 )
 
 
@@ -56,7 +57,7 @@ def test_what_a_coil_starts_with_is_answered(further):
     text = axial_text(["tube"], "new.toml", further).replace('"0.1 %"', '"5 %"').replace("points = 40", "points = 3")
     result = solve_case(checked_case(tomllib.loads(text)))
     assert result.circuits["work"].resistance > 0
-    told = {"power": "work_pieces"}
+    told = {"power": "work_pieces", "cooling": "temperature"}
     silent = {"plating", "report", "pictures"}
     keys = {chapter.key for chapter in result.chapters}
     assert {told.get(word, word) for word in further if word not in silent} <= keys
@@ -72,7 +73,7 @@ def test_everything_that_a_coil_starts_with_is_run_or_studied():
     ("shapes", "further", "said"),
     [
         (["bar", "tube"], ["tank"], "one shape round an axis, that of the turns; found 2"),
-        (["tube"], ["axial", "cooling"], 'a section round an axis has no "cooling"; known: plating, sweep, coil'),
+        (["tube"], ["axial", "joint"], 'a section round an axis has no "joint"; known: plating, sweep, coil'),
         ([], ["axial", "three-phase"], 'has no "three-phase"'),
     ],
 )
