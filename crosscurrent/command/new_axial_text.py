@@ -86,8 +86,11 @@ def _table(name: str) -> str:
     """The example of a table, in the words of such a case and without keys that it cannot have."""
     topic, left_out = topics()[name], LEFT_OUT.get(name, ())
     text = topic.example
+    if name == "limits":
+        keys = [key for key in topic.keys if key.name in LIMITS]
+    else:
+        keys = [key for key in topic.keys if not key.apart and key.name not in left_out]
     if left_out or name == "limits":
-        keys = (k for k in topic.keys if (k.name in LIMITS if name == "limits" else not k.apart and k.name not in left_out))
         text = "\n".join([topic.heading, "".join(key_line(key) for key in keys)])
     for word, here in _NAMES.items():
         text = text.replace(word, here)
