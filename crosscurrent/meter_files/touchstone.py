@@ -47,6 +47,7 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
     """
     with extra("meter"):
         import skrf
+    _scattered(path)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -71,6 +72,15 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
     if ports == 2:
         said += _lopsided(scattering)
     return in_order(path.name, frequencies, read, said)
+
+
+def _scattered(path: Path) -> None:
+    """Refuses parameters that are neither S nor Z: of others, versions and readers disagree on what they are over."""
+    lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
+    option = next((line for line in lines if line.strip().startswith("#")), "").upper().split("!")[0].split()
+    if found := {"Y", "G", "H"} & set(option):
+        hint = "save the sweep as scattering parameters"
+        raise MeterFileError(path.name, "parameters S or Z", f"{found.pop()} in its option line", hint)
 
 
 def _way(name: str, ports: int, connection: Connection | None) -> Connection:

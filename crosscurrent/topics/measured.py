@@ -46,6 +46,10 @@ if TYPE_CHECKING:
 TITLE = "Measured against calculated"
 OWN_FILES = ("table.csv", "sweep.csv")  # names of a run's own files
 ROUNDING = 1e-6  # by which frequencies may differ and count as one
+NO_RETURN = (
+    "{} has no way back in the section: its L counts to a circle, not to the way back it had on the bench; compare R "
+    "only, or draw the way back"
+)
 GIVEN = ("temperature", "current", "angle")  # what the measurement states itself, or what a meter does not see
 
 
@@ -177,11 +181,17 @@ def answered(case: Case, found: MeasuredRun, progress: Progress | None = None) -
     names = tuple(key for key, _ in figures) if not known.solved else ()
     if known.solved and figures:
         left_out = (*left_out, "all of them, since no reduced model holds this section over the band")
+    doubts = found.warnings if _returns(case, circuit) else (*found.warnings, NO_RETURN.format(circuit))
     allowed = sum(row.resistance * row.number for row in case.data.joint if row.circuit == circuit)
     return MeasuredAnswer(
-        found.file, circuit, Overlay(reading, there), known, wanted, found.recognised, found.warnings, leads, names,
+        found.file, circuit, Overlay(reading, there), known, wanted, found.recognised, doubts, leads, names,
         left_out, case.axial, allowed,
     )  # fmt: skip
+
+
+def _returns(case: Case, circuit: str) -> bool:
+    """Whether the current of a circuit comes back in the section, or goes round an axis."""
+    return case.axial or any(c.name == circuit and c.back for c in case.problem().circuits)
 
 
 def _snapped(frequency: float, measured: FloatArray) -> float:

@@ -53,6 +53,23 @@ def test_files_by_hand(tmp_path, form: str) -> None:
     assert read_meter_file(path).impedance == pytest.approx(Z, rel=1e-10)
 
 
+@pytest.mark.parametrize(("version", "unit"), [("", 50.0), ("[Version] 2.0\n", 1.0)])
+def test_impedances_are_over_the_reference_in_version_1_only(tmp_path, version: str, unit: float) -> None:
+    """Touchstone 1.1 has Z over the reference resistance, 2.0 in ohms."""
+    more = "[Number of Ports] 1\n[Number of Frequencies] 1\n[Reference] 50\n[Network Data]\n" if version else ""
+    path = tmp_path / "bench.s1p"
+    end = "[End]\n" if version else ""
+    path.write_text(f"{version}# Hz Z RI R 50\n{more}1000 0.5 0.25\n{end}", encoding="utf-8")
+    assert read_meter_file(path).impedance[0] == pytest.approx(unit * (0.5 + 0.25j))
+
+
+def test_admittances_are_refused(tmp_path) -> None:
+    path = tmp_path / "bench.s1p"
+    path.write_text("! bench\n# Hz Y RI R 50\n1000 2 0\n", encoding="utf-8")
+    with pytest.raises(MeterFileError, match="expected parameters S or Z, found Y in its option line; save the sweep"):
+        read_meter_file(path)
+
+
 def test_two_ports_are_asked_for(tmp_path) -> None:
     network("series-through").write_touchstone("bench", str(tmp_path))
     path = tmp_path / "bench.s2p"

@@ -120,6 +120,12 @@ def test_only_the_measured_circuit_carries_current(tmp_path) -> None:
     assert there[0] == pytest.approx(alone[0] + 2 * eddies, rel=2e-3)
 
 
+def test_a_circuit_without_a_return_is_compared_by_its_resistance(tmp_path) -> None:
+    one = rod()
+    said = chapter_of(one, from_file(one, bench(tmp_path / "bench.csv"))).warnings
+    assert any(w.startswith("feed has no way back in the section: its L counts to a circle") for w in said)
+
+
 def test_what_a_case_does_not_say_is_asked(tmp_path) -> None:
     result = solve_case(rod())
     no_length = replace(result.case, data=result.case.data.model_copy(update={"length": None}))

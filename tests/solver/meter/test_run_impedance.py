@@ -10,6 +10,8 @@ from scipy.special import ive
 from crosscurrent.geometries.plane.shapes import round_bar
 from crosscurrent.solver.field.alone import alone
 from crosscurrent.solver.field.changes import Change
+from crosscurrent.solver.metals.magnetisation import Magnetisation
+from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.meter.run_impedance import TolerancedFigure, on_the_meter, run_impedance
 
 F = np.geomspace(100.0, 1e6, 21)
@@ -75,3 +77,16 @@ def test_between_solved_frequencies_the_bars_hold() -> None:
         there = run_impedance(rod(roughness=6e-6), many[k : k + 1], 1.0, accuracy=1e-4)
         assert abs((found.impedance[k] - there.impedance[0]).real) <= found.resistance_bar[k] + there.resistance_bar[0]
         assert found.resistance_bar[k] < 3e-3 * found.impedance[k].real
+
+
+def test_steel_on_a_meter_is_at_its_initial_permeability() -> None:
+    """A rod of mu 200 by Bessel functions, though its circuit carries 50 A in service."""
+    steel = Material("steel", 5e6, magnetisation=Magnetisation.froelich(200.0, 2.0))
+    problem = alone(round_bar(0.010), 50.0)
+    curved = replace(problem, conductors=tuple(replace(c, material=steel) for c in problem.conductors))
+    few = F[::10]
+    found = run_impedance(on_the_meter(curved, problem.circuits[0].name, 20.0), few, 1.0)
+    mu, a = 200 * MU0, 0.005
+    gamma = np.sqrt(2j * np.pi * few * mu * 5e6)
+    exact = (gamma * ive(0, gamma * a) / ive(1, gamma * a) / (2 * np.pi * a * 5e6)).real
+    assert found.impedance.real == pytest.approx(exact, rel=1e-3)
