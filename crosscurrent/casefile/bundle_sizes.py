@@ -8,8 +8,8 @@ from typing import Protocol
 
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 from crosscurrent.geometries.plane.shapes import Shape
-from crosscurrent.solver.metals.strand_layout import cell_area, most_in_area, most_in_circle, reach
-from crosscurrent.solver.metals.strands import DENSEST, Lay, Layout
+from crosscurrent.solver.metals.strand_layout import DENSEST, Layout, cell_area, most_in_area, most_in_circle, reach
+from crosscurrent.solver.metals.strands import Lay
 from crosscurrent.solver.metals.wire_tables import (
     ENAMELLED,
     Enamel,

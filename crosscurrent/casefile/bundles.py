@@ -13,8 +13,8 @@ from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape
 from crosscurrent.solver.field.problem import Bound
-from crosscurrent.solver.metals.strand_layout import RESOLVED, cell_area, reach, rings, strand_places
-from crosscurrent.solver.metals.strands import Lay, Layout, Strands
+from crosscurrent.solver.metals.strand_layout import RESOLVED, Layout, cell_area, reach, rings, strand_places
+from crosscurrent.solver.metals.strands import Lay, Strands
 
 from .bundle_sizes import BundleSizes, sizes_of
 from .conductors import ConductorTable
@@ -251,8 +251,9 @@ class BundleConductor(ConductorTable):
         """Its strands, whether each is solved for or not."""
         sizes = self.sizes
         return Strands(
-            self.count, self.strand_diameter, self.packing, self.how_they_lie, sizes.take_up, self.levels, sizes.space
-        )
+            self.count, self.strand_diameter, self.packing, self.how_they_lie, sizes.take_up, self.levels, sizes.space,
+            gathered=sizes.outer is not None,
+        )  # fmt: skip
 
     @property
     def lengthened(self) -> float:

@@ -5,14 +5,22 @@ from __future__ import annotations
 import math
 from functools import cache
 from itertools import takewhile
+from typing import Literal
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
 
 from .strand_rings import full_lays, ring_counts, ring_radii
-from .strands import DENSEST, Layout
 
+Layout = Literal["hexagonal", "square", "rings"]
+# share of round strands that touch; of rings what many come to
+DENSEST = {"hexagonal": math.pi / (2 * math.sqrt(3)), "square": math.pi / 4, "rings": 0.75}
+# steps of the lattices at pitch 1
+BASES: dict[Layout, FloatArray] = {
+    "hexagonal": np.array([[1.0, 0.0], [0.5, math.sqrt(3) / 2]]),
+    "square": np.array([[1.0, 0.0], [0.0, 1.0]]),
+}
 RESOLVED = 37  # up to so many strands of one level each is solved for
 TURNED = 0.37  # how far each ring is turned on from the one within, in its own steps: no two in line
 _SAME = 9  # decimals of the pitch to which distances are told apart
@@ -54,7 +62,7 @@ def strand_places(count: int, layout: Layout) -> FloatArray:
         return np.stack(np.meshgrid(line, line), axis=-1).reshape(-1, 2)
     reach = np.arange(-side - 2, side + 3)
     steps = np.stack(np.meshgrid(reach, reach), axis=-1).reshape(-1, 2).astype(float)
-    across = np.array([[1.0, 0.0], [0.5, math.sqrt(3) / 2]] if layout == "hexagonal" else [[1.0, 0.0], [0.0, 1.0]])
+    across = BASES[layout]
     if layout == "hexagonal" and math.isqrt(12 * count - 3) ** 2 == 12 * count - 3:  # 1 + 3 k (k + 1) in k shells
         shell = np.abs(np.column_stack((steps, steps.sum(axis=1)))).max(axis=1)
         return _nearest(steps[3 * shell * (shell + 1) < count] @ across, count)

@@ -13,14 +13,13 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
+from .strand_edge import lattice_edge
+from .strand_layout import Layout
 from .strand_rings import RingLadder
 from .strand_rows import FLAT, Rows, smooth_rows
 
 Numbers = npt.NDArray[Any]  # real or complex
-Layout = Literal["hexagonal", "square", "rings"]
 Lay = Literal["transposed", "concentric", "straight"]
-# share of round strands that touch; of rings what many come to
-DENSEST = {"hexagonal": math.pi / (2 * math.sqrt(3)), "square": math.pi / 4, "rings": 0.75}
 POLES = 12  # orders of the strands' fields; the truncation changes mu by less than 1e-9 up to a filling of 0.9
 
 
@@ -44,6 +43,8 @@ class Strands:
         Groups of groups, the outermost first: (5, 84) is five groups of 84 strands; () or (n,) one group.
     space : float, optional
         Area that a strand has within its innermost group [m2]; else all of the outline is shared evenly.
+    gathered : bool
+        The outline is a circle and the strands lie at the places of their layout in it: the edge they make is known.
     """
 
     count: int
@@ -53,6 +54,13 @@ class Strands:
     take_up: float = 1.0
     levels: tuple[int, ...] = ()
     space: float | None = None
+    gathered: bool = False
+
+    @property
+    def edged(self) -> bool:
+        """Whether what their edge adds to an outline is known: of one group of a lattice that shares evenly."""
+        alike = self.gathered and self.lay == "transposed" and self.layout != "rings"
+        return alike and len(self.levels) < 2 and self.space is None and self.count > 1
 
     @property
     def copper(self) -> float:
@@ -435,6 +443,12 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
             impedance, excess = impedance + more, excess + more
             inductance += ladder.inductance + MU0 / (8 * math.pi) * (1 / count - 1) - inductance_at_rest(filled) / count
             shares.insert(0, (each, ladder.share))
+    if strands.edged:
+        edge = lattice_edge(strands.count, strands.layout)
+        whole = inward / strands.count + turning * edge.flux(fill, permeability, strained)
+        impedance = whole - turning / (8 * math.pi) * permeability
+        own = MU0 / (8 * math.pi) * (1 / strands.count - 1) - inductance_at_rest(fill) / strands.count
+        inductance += MU0 * edge.resting(fill) + own
     return Media(permeability, impedance, exciting, inductance, excess, ladder, tuple(shares))
 
 

@@ -14,8 +14,8 @@ from crosscurrent.geometries.plane.shapes import bar, outline, round_bar
 from crosscurrent.solver.field.problem import Bound, Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.materials import MATERIALS, Material
-from crosscurrent.solver.metals.strand_layout import reach, rings, strand_places
-from crosscurrent.solver.metals.strands import Lay, Layout, Strands
+from crosscurrent.solver.metals.strand_layout import Layout, reach, rings, strand_places
+from crosscurrent.solver.metals.strands import Lay, Strands
 
 COPPER, MM, COUNT, SIZE, PITCH, FREQUENCY = MATERIALS["copper"], 1e-3, 37, 0.2e-3, 0.24e-3, 85e3
 RAIL = Conductor(

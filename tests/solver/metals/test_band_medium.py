@@ -7,7 +7,8 @@ import pytest
 
 from crosscurrent.solver.metals.band_medium import band_medium
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strands import Layout, Strands
+from crosscurrent.solver.metals.strand_layout import Layout
+from crosscurrent.solver.metals.strands import Strands
 
 COPPER, AREA, DIAMETER = 58e6, 6e-6, 1e-4
 

@@ -10,7 +10,8 @@ import pytest
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import MATERIALS
 from crosscurrent.solver.metals.round_bundle import RoundBundle, largest_group, wire_resistance
-from crosscurrent.solver.metals.strands import Layout, Strands
+from crosscurrent.solver.metals.strand_layout import Layout
+from crosscurrent.solver.metals.strands import Strands
 
 COPPER = MATERIALS["copper"]
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.solver.metals.strand_layout import (
+    Layout,
     cell_area,
     most_in_area,
     most_in_circle,
@@ -15,7 +16,6 @@ from crosscurrent.solver.metals.strand_layout import (
     rings,
     strand_places,
 )
-from crosscurrent.solver.metals.strands import Layout
 
 
 @pytest.mark.parametrize(("count", "shells"), [(1, 0), (7, 1), (19, 2), (37, 3), (61, 4), (91, 5), (169, 7), (271, 9)])

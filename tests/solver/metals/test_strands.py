@@ -11,7 +11,8 @@ import pytest
 from scipy.special import iv
 
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strands import Layout, Strands, _ratios, inductance_at_rest, strand_cell
+from crosscurrent.solver.metals.strand_layout import Layout
+from crosscurrent.solver.metals.strands import Strands, _ratios, inductance_at_rest, strand_cell
 
 COPPER, LAYOUTS = 58e6, ("hexagonal", "square")
 
