@@ -445,10 +445,9 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
             shares.insert(0, (each, ladder.share))
     if strands.edged:
         edge = lattice_edge(strands.count, strands.layout)
-        whole = inward / strands.count + turning * edge.flux(fill, permeability, strained)
-        impedance = whole - turning / (8 * math.pi) * permeability
-        own = MU0 / (8 * math.pi) * (1 / strands.count - 1) - inductance_at_rest(fill) / strands.count
-        inductance += MU0 * edge.resting(fill) + own
+        beyond = inward / count + turning * edge.flux(fill, permeability, strained)
+        impedance = beyond - turning / (8 * math.pi) * permeability
+        inductance += MU0 * edge.resting(fill) + MU0 / (8 * math.pi) * (1 / count - 1) - inductance_at_rest(fill) / count
     return Media(permeability, impedance, exciting, inductance, excess, ladder, tuple(shares))
 
 
