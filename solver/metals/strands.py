@@ -447,7 +447,7 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
         edge = lattice_edge(strands.count, strands.layout)
         beyond = inward / count + turning * edge.flux(fill, permeability, strained)
         impedance = beyond - turning / (8 * math.pi) * permeability
-        inductance += MU0 * edge.resting(fill) + MU0 / (8 * math.pi) * (1 / count - 1) - inductance_at_rest(fill) / count
+        inductance += MU0 * (edge.resting(fill) + (1 / count - 1) / (8 * math.pi)) - inductance_at_rest(fill) / count
     return Media(permeability, impedance, exciting, inductance, excess, ladder, tuple(shares))
 
 
