@@ -10,7 +10,7 @@ from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 from crosscurrent.geometries.meshing.lattice import lattice
-from crosscurrent.solver.metals.strands import surface_densities
+from crosscurrent.solver.metals.one_strand import surface_densities
 
 from .flow import SteadyFlow
 from .ring_fields import ring_gradients, ring_shares

@@ -10,7 +10,8 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strands import Medium, skin_factor
+from crosscurrent.solver.metals.one_strand import skin_factor
+from crosscurrent.solver.metals.strands import Medium
 
 from .discretisation import Discretisation, RegionMetal
 from .loss_density import mean_to_strands

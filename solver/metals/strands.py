@@ -13,6 +13,7 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
+from .one_strand import ratios, strained
 from .strand_edge import lattice_edge
 from .strand_layout import Layout
 from .strand_rings import RingLadder
@@ -154,46 +155,8 @@ def strand_cells(
         z = diameter / 2 * np.sqrt(turning * MU0 * conductivity)
         permeability[on], exciting[on] = _permeability(fill, z, layout)
         seen = -math.log(fill) - permeability[on] / 2  # what the field of the medium counts already is taken away
-        impedance[on] = resting * z / 2 / _ratios(z, 0)[0] + turning * MU0 / (4 * math.pi) * seen
+        impedance[on] = resting * z / 2 / ratios(z, 0)[0] + turning * MU0 / (4 * math.pi) * seen
     return permeability, impedance, exciting
-
-
-def skin_factor(diameter: float, conductivity: float, frequency: float) -> float:
-    """Resistance of a round strand alone over that to direct current: Bessel's solution, any textbook.
-
-    Examples
-    --------
-    >>> skin_factor(1e-3, 58e6, 0.0), round(skin_factor(1e-3, 58e6, 1e6), 3)
-    (1.0, 4.045)
-    """
-    z = _in_skins(diameter, conductivity, frequency)
-    return float((z / 2 / bessel_ratio(z)).real) if z else 1.0
-
-
-def surface_densities(diameter: float, conductivity: float, frequency: float) -> tuple[complex, complex]:
-    """Density at the surface of a round strand: for 1 A of its own [A/m2], and the largest for 1 T across it.
-
-    Bessel's solutions for a wire and for a cylinder across an even alternating field (any textbook).
-
-    Examples
-    --------
-    At low frequency the current fills the strand, and the field induces w sigma B times the radius:
-
-    >>> own, across = surface_densities(1e-4, 58e6, 1e3)
-    >>> round(own.real * 1e-6), round(abs(across) / (2 * math.pi * 1e3 * 58e6 * 0.5e-4), 3)
-    (127, 1.0)
-    """
-    z, radius = _in_skins(diameter, conductivity, frequency), diameter / 2
-    if not z:
-        return 1 / (math.pi * radius**2) + 0j, 0j
-    ratio = bessel_ratio(z)
-    turning = 2j * math.pi * frequency * conductivity
-    return complex(z / ratio / (2 * math.pi * radius**2)), complex(2 * radius * turning * ratio / z)
-
-
-def _in_skins(diameter: float, conductivity: float, frequency: float) -> complex:
-    """Radius of a strand in skin depths, times 1 + j."""
-    return complex((1 + 1j) * diameter / 2 * math.sqrt(math.pi * frequency * MU0 * conductivity))
 
 
 def inductance_at_rest(fill: float) -> float:
@@ -205,7 +168,7 @@ def _permeability(fill: float, z: ComplexArray, layout: Layout) -> tuple[Complex
     """Of the medium, and the field around a strand over its mean flux density."""
     step = 2 if layout == "square" else 6
     orders = np.array([n for n in range(1, 6 * POLES) if n % step in (1, step - 1)][:POLES])
-    ratio = _ratios(z, int(orders[-1]) + 1)
+    ratio = ratios(z, int(orders[-1]) + 1)
     scattered = -ratio[orders] * ratio[orders - 1]  # -I(n+1) / I(n-1)
     radius = math.sqrt(fill / math.pi * (1 if layout == "square" else math.sqrt(3) / 2))  # over the pitch
     degrees = orders[:, None] + orders
@@ -215,20 +178,6 @@ def _permeability(fill: float, z: ComplexArray, layout: Layout) -> tuple[Complex
     first = np.linalg.solve(system, np.eye(POLES)[:, :1])[:, 0, 0]
     turned = fill * scattered[0] * first
     return np.asarray((1 + turned) / (1 - turned)), np.asarray(first / (1 + turned))
-
-
-def bessel_ratio(z: complex) -> complex:
-    """I1(z) / I0(z)."""
-    return complex(_ratios(np.array([z]), 0)[0, 0])
-
-
-def _ratios(z: ComplexArray, highest: int) -> ComplexArray:
-    """I(n+1) / I(n) at z (m,), (highest + 1, m), by the recurrence downwards, which no small or large z upsets."""
-    start = highest + 30 + int(2 * np.abs(z).max())
-    found = np.zeros((start + 1, len(z)), dtype=complex)
-    for n in range(start, 0, -1):
-        found[n - 1] = 1 / (2 * n / z + found[n])
-    return found[: highest + 1]
 
 
 @cache
@@ -423,7 +372,7 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
     permeability, own, exciting = strand_cells(fill, strands.diameter, conductivity, frequency, strands.layout)
     impedance, inductance = own * strands.take_up, inductance_at_rest(fill) * strands.take_up
     share = min(1.0, strands.count * space / area) ** (1 / max(len(groups), 1))
-    filled, strained = fill, _strained(strands.diameter, conductivity, frequency)
+    filled, answers = fill, strained(strands.diameter, conductivity, frequency)
     excess = np.zeros(len(frequency), dtype=complex)
     shares: list[tuple[ComplexArray, FloatArray]] = []
     for k, count in enumerate((size, *reversed(groups))):
@@ -433,10 +382,10 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
             exciting = exciting * 2 * within / (1 + within) / (1 + mixed)
             impedance = impedance + turning / (4 * math.pi) * ((within - permeability) / 2 - math.log(share))
             inductance = inductance + inductance_at_rest(share)
-            filled, strained = share, (within - 1) / (within + 1)
+            filled, answers = share, (within - 1) / (within + 1)
         impedance, inductance, excess = impedance / count, inductance / count, excess / count
         inward = count * impedance + turning / (4 * math.pi) * (math.log(filled) + permeability / 2)
-        ladder = RingLadder(count, filled, inward, permeability, strained, turning)
+        ladder = RingLadder(count, filled, inward, permeability, answers, turning)
         if ringed:
             whole, each = ladder.impedance(even=strands.lay == "transposed")
             more = whole - impedance - turning / (8 * math.pi) * permeability
@@ -445,17 +394,7 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
             shares.insert(0, (each, ladder.share))
     if strands.edged:
         edge = lattice_edge(strands.count, strands.layout)
-        beyond = inward / count + turning * edge.flux(fill, permeability, strained)
+        beyond = inward / count + turning * edge.flux(fill, permeability, answers)
         impedance = beyond - turning / (8 * math.pi) * permeability
         inductance += MU0 * (edge.resting(fill) + (1 / count - 1) / (8 * math.pi)) - inductance_at_rest(fill) / count
     return Media(permeability, impedance, exciting, inductance, excess, ladder, tuple(shares))
-
-
-def _strained(diameter: float, conductivity: float, frequency: Numbers) -> ComplexArray:
-    """What a strand answers to a field that changes across it: -I3(z) / I1(z)."""
-    found = np.zeros(len(frequency), dtype=complex)
-    on = frequency != 0
-    if on.any():
-        ratio = _ratios(diameter / 2 * np.sqrt(2j * math.pi * frequency[on] * MU0 * conductivity), 2)
-        found[on] = -ratio[2] * ratio[1]
-    return found

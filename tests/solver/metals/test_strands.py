@@ -6,13 +6,11 @@ import csv
 import math
 from pathlib import Path
 
-import numpy as np
 import pytest
-from scipy.special import iv
 
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strand_layout import Layout
-from crosscurrent.solver.metals.strands import Strands, _ratios, inductance_at_rest, strand_cell
+from crosscurrent.solver.metals.strands import Strands, inductance_at_rest, strand_cell
 
 COPPER, LAYOUTS = 58e6, ("hexagonal", "square")
 
@@ -20,12 +18,6 @@ COPPER, LAYOUTS = 58e6, ("hexagonal", "square")
 def _frequency(radius_in_depths: float, diameter: float) -> float:
     depth = diameter / 2 / radius_in_depths
     return 1 / (math.pi * MU0 * COPPER * depth**2)
-
-
-@pytest.mark.parametrize("z", [0.01 + 0.01j, 1 + 1j, 12 + 12j])
-def test_ratios_of_bessel_functions(z: complex) -> None:
-    expected = [iv(n + 1, z) / iv(n, z) for n in range(6)]
-    np.testing.assert_allclose(_ratios(np.array([z]), 5)[:, 0], expected, rtol=1e-12)
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
