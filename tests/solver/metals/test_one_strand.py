@@ -15,7 +15,7 @@ from crosscurrent.solver.metals.one_strand import bessel_ratio, ratios, skin_fac
 
 @pytest.mark.parametrize("z", [0.01 + 0.01j, 1 + 1j, 12 + 12j])
 def test_ratios_of_bessel_functions(z: complex) -> None:
-    expected = [iv(n + 1, z) / iv(n, z) for n in range(6)]
+    expected = [special.iv(n + 1, z) / special.iv(n, z) for n in range(6)]
     np.testing.assert_allclose(ratios(np.array([z]), 5)[:, 0], expected, rtol=1e-12)
 
 
