@@ -20,6 +20,7 @@ from .factor import Numbers
 from .local_functions import EDGES, GEOMETRY, LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
+CORNERS = np.concatenate((np.eye(3), 1j * np.eye(3)), axis=1)[None]  # every one along x in turn, then along y
 
 
 @dataclass(frozen=True, eq=False)

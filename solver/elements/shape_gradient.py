@@ -29,11 +29,10 @@ from . import weighted
 from .condensed import summed
 from .factor import Numbers
 from .half_plane import Weight
-from .motions import Motions, Strains, outward
+from .motions import CORNERS, Motions, Strains, outward
 from .operators import Elements, reference_mass, reference_stiffness
 
 BLOCK = 1 << 16  # numbers of fields that are held at once
-CORNERS = np.concatenate((np.eye(3), 1j * np.eye(3)), axis=1)[None]  # every one along x in turn, then along y
 
 
 @dataclass(frozen=True, eq=False)

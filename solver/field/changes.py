@@ -56,6 +56,8 @@ class Differences:
     sigma, nu : (regions, c) complex
         Of conductivity [S/m] and relative reluctivity, with what surfaces do. A higher frequency is as if all metals
         conducted better, apart from what it is a factor of.
+    reluctivity : (regions, c) float
+        The relative one, without what surfaces do.
     currents : (circuits, c) complex [A]
         Of those that are prescribed.
     faster : (c,) float
@@ -67,6 +69,7 @@ class Differences:
     nodes: FloatArray
     sigma: ComplexArray
     nu: ComplexArray
+    reluctivity: FloatArray
     currents: ComplexArray
     faster: FloatArray
 
@@ -77,13 +80,13 @@ class Differences:
         motion = np.stack([walls.motion(change.problem.outlines) for change in changes], axis=-1) * per
         old = filling(one, solution.frequency)
         new = [filling(change.problem, solution.frequency + change.frequency) for change in changes]
-        sigma, nu = (np.stack([row[k] for row in new], axis=-1) - old[k][:, None] for k in range(2))
+        sigma, nu, bare = (np.stack([row[k] for row in new], axis=-1) - old[k][:, None] for k in range(3))
         higher = np.array([change.frequency for change in changes])
         faster = per * higher / solution.frequency if solution.frequency else 0 * per
         currents = np.array([prescribed(change.problem) for change in changes]).T - prescribed(one)[:, None]
         return cls(
             tuple(change.key for change in changes), motion, follow.carried(motion),
-            per * sigma + faster * old[0][:, None], per * nu, per * currents, faster,
+            per * sigma + faster * old[0][:, None], per * nu, per * bare.real, per * currents, faster,
         )  # fmt: skip
 
     @property
@@ -102,9 +105,12 @@ def prescribed(problem: Problem) -> ComplexArray:
     return np.array([0.0 if c.shorted else c.current for c in problem.circuits], dtype=np.complex128)
 
 
-def filling(problem: Problem, frequency: float) -> tuple[ComplexArray, ComplexArray]:
-    """Conductivity [S/m] and relative reluctivity of every region over the factor of its surface, both (regions,)."""
+def filling(problem: Problem, frequency: float) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
+    """Conductivity [S/m] and relative reluctivity of every region over the factor of its surface, and without it.
+
+    All (regions,).
+    """
     metals = region_metals(problem, frequency)
     smoothing = 1 / np.array([m.surface for m in metals], dtype=complex)
     permeability = np.array([m.permeability for m in metals])
-    return smoothing * np.array([m.conductivity for m in metals]), smoothing / permeability
+    return smoothing * np.array([m.conductivity for m in metals]), smoothing / permeability, 1 / permeability + 0j

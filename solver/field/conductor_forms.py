@@ -91,8 +91,10 @@ class ConductorForms:
     def _direct(self) -> FloatArray:
         """What they gain with the field carried along, (losses + forces, changes)."""
         losses = [one.own[list(self.losses)] for one in self.whole.residuals.values()]
-        by_nodes = [np.tensordot(force.at_nodes, self._steps.nodes, 2) for force in self.forces]
-        empty = np.zeros((len(self.losses), len(self._steps.keys)))
+        steps = self._steps
+        by_nodes = [np.tensordot(force.at_nodes, steps.nodes, 2) + force.at_regions @ steps.reluctivity
+                    for force in self.forces]  # fmt: skip
+        empty = np.zeros((len(self.losses), len(steps.keys)))
         return np.concatenate((sum(losses, empty), *(by[None] for by in by_nodes)))
 
     @cached_property

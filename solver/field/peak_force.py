@@ -41,7 +41,7 @@ class Peak:
 
 
 def peaks(flow: SteadyFlow) -> tuple[Peak, ...]:
-    """Of every conductor.
+    """Of every conductor; round an axis along it, then outward.
 
     Examples
     --------
@@ -58,7 +58,20 @@ def peaks(flow: SteadyFlow) -> tuple[Peak, ...]:
     >>> first.direction.round(6).tolist(), round(abs(first.turn), 6)
     ([-1.0, 0.0], 1.0)
     """
-    return tuple(_peak(flow, k) for k in range(len(flow.problem.conductors)))
+    every = range(len(flow.problem.conductors))
+    if flow.problem.axial:
+        return tuple(_along(flow, k, way) for way in (1, 0) for k in every)
+    return tuple(_peak(flow, k) for k in every)
+
+
+def _along(flow: SteadyFlow, k: int, way: int) -> Peak:
+    """Along one direction alone: the force furthest from zero."""
+    mean, swing = float(flow.force[k, way]), complex(flow.forces.swing[k, way])
+    sign, direction = float(np.copysign(1.0, mean)), np.zeros(2)
+    direction[way] = sign
+    if is_steady(flow):
+        return Peak(k, complex(np.exp(-0.5j * np.angle((flow.currents**2).sum()))), direction)
+    return Peak(k, complex(np.sqrt(2.0) * np.exp(-0.5j * np.angle(sign * swing))), direction)
 
 
 def _peak(flow: SteadyFlow, k: int) -> Peak:
@@ -103,12 +116,15 @@ class PeakForce:
         Half of what it gains per A at every unknown, real parts of products with it [N/m per Vs/m].
     at_nodes : (points, 2) float
         What it gains per motion of every node of the mesh [N/m per m].
+    at_regions : (regions,) float
+        What it gains by itself per relative reluctivity of every region [N].
     value : float
         [N/m]
     """
 
     load: ComplexArray
     at_nodes: FloatArray
+    at_regions: FloatArray
     value: float
 
 
@@ -118,6 +134,11 @@ def peak_forces(flow: SteadyFlow, at: Sequence[Peak]) -> tuple[PeakForce, ...]:
     around = list(surroundings(d.mesh, d.elements.metal, d.reluctivity))
     turned = np.stack([(peak.turn * flow.potential).real for peak in at])
     near, ways = [around[peak.conductor] for peak in at], np.stack([peak.direction for peak in at])
-    found = StressGradient.of_all(d.elements, near, turned, ways)
-    return tuple(PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.force)
+    if flow.problem.axial:
+        own = [np.where(d.mesh.part == peak.conductor, d.reluctivity, 0.0) for peak in at]
+        rows = zip(near, turned, ways, own, strict=True)
+        found = tuple(StressGradient.round_an_axis(d.elements, *row) for row in rows)
+    else:
+        found = StressGradient.of_all(d.elements, near, turned, ways)
+    return tuple(PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.at_regions, of.force)
                  for peak, of in zip(at, found, strict=True))  # fmt: skip

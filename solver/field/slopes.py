@@ -39,6 +39,23 @@ LEAST = 4e-6  # of the parts that a slope is the sum of: what two orders cannot 
 
 
 @dataclass(frozen=True, eq=False)
+class OutwardSlopes:
+    """How the force away from the axis, summed over the turn, changes on every conductor: outward or inward.
+
+    Attributes
+    ----------
+    forces, forces_error : (conductors,) float
+        Of the largest of a cycle [N]; nan where none stands out from its bar.
+    peaks : (conductors,) float
+        Those forces [N].
+    """
+
+    forces: FloatArray
+    forces_error: FloatArray
+    peaks: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
 class OwnSlopes:
     """How every conductor by itself changes with one thing, per unit of it.
 
@@ -47,9 +64,12 @@ class OwnSlopes:
     losses, losses_error : (conductors,) float
         [W/m], and bounds on their errors.
     forces, forces_error : (conductors,) float
-        Of the largest force of a cycle [N/m]; nan where none stands out from its bar.
+        Of the largest force of a cycle [N/m]; nan where none stands out from its bar. Round an axis of that along it, in
+        either direction [N].
     peaks : (conductors,) float
         Those forces [N/m].
+    outward : OutwardSlopes, optional
+        Round an axis.
     """
 
     losses: FloatArray
@@ -57,6 +77,7 @@ class OwnSlopes:
     forces: FloatArray
     forces_error: FloatArray
     peaks: FloatArray
+    outward: OutwardSlopes | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -220,8 +241,8 @@ class _Own:
         most = int(solution.fine.powers.real.argmax())
         losses = tuple(k for k in range(count) if k != most)
         for one in whole:
-            forces = () if solution.problem.axial else peak_forces(one.flow, at[:1] if count == PAIR else at)
-            found.append(ConductorForms(one, losses, forces))
+            alike = count == PAIR and not solution.problem.axial
+            found.append(ConductorForms(one, losses, peak_forces(one.flow, at[:1] if alike else at)))
         return cls(solution, most, *found)
 
     def added(self, number: int, slope: Slope, by: _Moved) -> Slope:
@@ -237,17 +258,16 @@ class _Own:
             BAR * self.solution.left * np.abs(a - b) + LEAST * c
             for a, b, c in zip((losses, forces), before, sizes, strict=True)
         ]
-        if not self.fine.forces:
-            unknown = np.full(len(losses), np.nan)
-            return replace(slope, own=OwnSlopes(losses, wrong[0], unknown, unknown, unknown))
-        peak = np.array([one.value for one in self.fine.forces])
-        peak = np.repeat(peak, len(losses) // len(peak))
-        felt = np.where(peak > peak_errors(self.solution), 1.0, np.nan)
-        return replace(slope, own=OwnSlopes(losses, wrong[0], felt * forces, felt * wrong[1], peak))
+        peak = np.resize([one.value for one in self.fine.forces], len(forces))
+        felt = np.where(peak > np.resize(peak_errors(self.solution), len(peak)), 1.0, np.nan)
+        rows, count = (felt * forces, felt * wrong[1], peak), len(losses)
+        outward = tuple(row[count:] for row in rows) if self.solution.problem.axial else None
+        own = OwnSlopes(losses, wrong[0], *(row[:count] for row in rows), outward and OutwardSlopes(*outward))
+        return replace(slope, own=own)
 
     def _apart(self, values: FloatArray, total: FloatArray | float, sign: float) -> tuple[FloatArray, FloatArray]:
         """Losses and forces of all conductors, from what the forms sum up."""
         count = len(self.solution.problem.conductors)
         others, forces = values[: count - 1], values[count - 1 :]
         losses = np.insert(others, self.most, total + sign * others.sum())
-        return losses, np.repeat(forces, count // max(len(forces), 1))
+        return losses, np.resize(forces, max(len(forces), count))  # two conductors have one

@@ -10,6 +10,9 @@ and as the nodes move with velocity V, w and a carried along, dF = -(1 / 2 mu0) 
     T = ((n . g) tr M - 2 n' M g) 1 - tr M g n' - 2 (n . g) M + 2 M n g' + 2 M g n' + 2 g (M n)'.
 
 (The second derivative of the energy over two motions; own derivation.)
+
+Round an axis all of it carries the weight W = 1 / (2 pi r), which moves too, and away from the axis the stress round it
+adds: with h = nu w n_r / r, F = -(1 / 2 mu0) integral W ((n . g) p.p - 2 (n . p)(g . p) - h p.p), over the conductor too.
 """
 
 from __future__ import annotations
@@ -21,12 +24,14 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
-from crosscurrent.solver.elements.motions import Motions
+from crosscurrent.solver.elements.motions import CORNERS, Motions, outward
 from crosscurrent.solver.elements.operators import Elements, reference_stiffness
+from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.metals.depth import MU0
 
-from .stress import Surrounding
+from .stress import ROUND, Surrounding
 
+AT_ONCE = 128  # triangles of a half plane
 HAT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # gradients of the functions of the corners
 
 
@@ -42,11 +47,14 @@ class StressGradient:
         Half of what it gains per potential at every unknown [N/m per Vs/m].
     at_nodes : (points, 2) float
         What it gains per motion of every node of the mesh [N/m per m].
+    at_regions : (regions,) float
+        What it gains per relative reluctivity of every region, through the stress round an axis in the metal itself [N].
     """
 
     force: float
     load: FloatArray
     at_nodes: FloatArray
+    at_regions: FloatArray
 
     @classmethod
     def of(
@@ -77,11 +85,57 @@ class StressGradient:
         loads = np.bincount(at.ravel(), load.ravel(), minlength=len(around) * count).reshape(-1, count)
         at = which[:, None] * points + triangles
         x, y = (np.bincount(at.ravel(), one.ravel(), minlength=len(around) * points) for one in np.split(corners, 2, 1))
-        moved = np.stack((x, y), axis=-1).reshape(-1, points, 2)
+        moved, none = np.stack((x, y), axis=-1).reshape(-1, points, 2), np.zeros(len(elements.mesh.regions))
         return tuple(
-            cls(float(a @ one), np.asarray(one, dtype=float), np.asarray(two, dtype=float))
+            cls(float(a @ one), np.asarray(one, dtype=float), np.asarray(two, dtype=float), none)
             for a, one, two in zip(potential, loads, moved, strict=True)
         )
+
+    @classmethod
+    def round_an_axis(
+        cls, elements: Elements, around: Surrounding, potential: FloatArray, direction: FloatArray, stiff: FloatArray
+    ) -> StressGradient:
+        """In the half plane, with the relative reluctivity of what counts of the conductor (t,), 0 elsewhere."""
+        rows = np.concatenate((around.near, np.flatnonzero(stiff))) if direction[0] else around.near
+        ring = direction[0] * np.where(stiff > 0, stiff, 1.0)
+        bent = np.isin(rows, elements.mesh.curved)
+        load, nodes = np.zeros(elements.count), np.zeros((len(elements.mesh.points), 2))
+        regions = np.zeros(len(elements.mesh.regions))
+        for some in (rows[~bent], rows[bent]):
+            for first in range(0, len(some), AT_ONCE):
+                on = some[first : first + AT_ONCE]
+                loads, corners = _weighted(elements, on, around.falling, potential, direction, ring[on])
+                load += np.bincount(elements.dofs[on].ravel(), loads.ravel(), minlength=len(load))
+                inside = stiff[on] > 0
+                held = (loads * potential[elements.dofs[on]]).sum(axis=1)[inside] / stiff[on[inside]]
+                regions += np.bincount(elements.mesh.region[on[inside]], held, minlength=len(regions))
+                at = elements.mesh.triangles[on].ravel()
+                for k, one in enumerate(np.split(corners, 2, axis=1)):
+                    nodes[:, k] += np.bincount(at, one.ravel(), minlength=len(nodes))
+        return cls(float(potential @ load), load, nodes, regions)
+
+
+def _weighted(
+    elements: Elements, on: IntArray, falling: FloatArray, potential: FloatArray, n: FloatArray, ring: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Loads (t, n) and gains per motion of the corners (t, 6) of triangles of a half plane, of one kind."""
+    places, weights = quadrature(2 * elements.order + ROUND)
+    motions, corner = Motions.at(elements, on, places), falling[elements.mesh.triangles[on]]
+    _, slope, measure = functions(elements, on, places, weights)
+    flat = slope.reshape(len(on), -1, slope.shape[-1])
+    p = (flat @ potential[elements.dofs[on]][..., None]).reshape(len(on), len(places), 2)
+    g = (motions.inverse @ (corner @ HAT)[:, None, :, None])[..., 0]
+    radius = elements.positions(on, places)[..., 0]
+    held = (corner @ np.column_stack((1 - places.sum(axis=1), places)).T * ring[:, None] / radius)[..., None]
+    s = (_across(g, n) @ p[..., None])[..., 0] - held * p
+    load = ((s * measure[..., None]).reshape(len(on), 1, -1) @ flat)[:, 0]
+    both, square = p[..., :, None] * p[..., None, :], (p * p).sum(axis=-1)
+    tensor = _tensor(both, g, n) - held[..., None] * (square[..., None, None] * np.eye(2) - 2 * both)
+    back = (motions.inverse.swapaxes(2, 3) @ tensor.swapaxes(2, 3) * measure[..., None, None])[..., None]
+    moved = np.asarray(motions.gained(back), dtype=float)[..., 0]
+    widened = (held[..., 0] * square - (s * p).sum(axis=-1)) * measure / radius
+    moved += (widened[..., None] * outward(elements, on, places, CORNERS)).sum(axis=1)
+    return -load / (2 * MU0), -moved / (2 * MU0)
 
 
 def _straight(

@@ -8,11 +8,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from common import SIGMA, bar, conductor, metal, rod
+from common import MU0, SIGMA, bar, conductor, metal, rod
 
 from crosscurrent.geometries.plane import shapes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.ring_forces import largest
 from crosscurrent.solver.field.slopes import Slope, slopes
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
@@ -41,17 +42,29 @@ def coil(billet=0.03, long=0.08, tube=0.012, wall=0.0015, radius=0.046, pitch=0.
 
 
 def figures(solution: Solution) -> np.ndarray:
-    """R, L, the whole loss and that of every conductor."""
+    """R, L, the whole loss, that of every conductor, and the largest forces on each along the axis and outward."""
     circuit, losses = solution.problem.circuits[0], solution.fine.powers.real
     resistance = (solution.fine.circuit(circuit) / circuit.current).real
-    return np.array([resistance, solution.fine.inductance(circuit), losses.sum(), *losses])
+    mean, swing = solution.fine.forces.mean, solution.fine.forces.swing * (solution.frequency > 0)
+    pushed = [abs(largest(float(mean[k, way]), complex(swing[k, way]))) for way in (1, 0) for k in range(len(mean))]
+    return np.array([resistance, solution.fine.inductance(circuit), losses.sum(), *losses, *pushed])
+
+
+def felt(solution: Solution) -> np.ndarray:
+    """Which of them have one slope: the force furthest from zero may turn over where the mean is small."""
+    count, forces = len(solution.problem.conductors), solution.fine.forces
+    turned = np.abs(forces.mean) < 0.1 * np.abs(forces.swing) if solution.frequency else 0 * forces.mean > 0
+    return np.array([True] * (3 + count) + [not turned[k, way] for way in (1, 0) for k in range(count)])
 
 
 def found(slope: Slope) -> tuple[np.ndarray, np.ndarray]:
     own = slope.own
     assert own is not None
-    values = np.array([slope.resistance[0], slope.inductance[0], slope.loss, *own.losses])
-    return values, np.array([slope.resistance_error[0], slope.inductance_error[0], slope.loss_error, *own.losses_error])
+    out = own.outward
+    assert out is not None
+    values = np.array([slope.resistance[0], slope.inductance[0], slope.loss, *own.losses, *own.forces, *out.forces])
+    errors = [slope.resistance_error[0], slope.inductance_error[0], slope.loss_error, *own.losses_error]
+    return values, np.array([*errors, *own.forces_error, *out.forces_error])
 
 
 def change(make: Maker, **of: float) -> Change:
@@ -148,6 +161,43 @@ def test_differences_of_tight_solves_lie_within_the_bars(frequency, ball, mu, ke
         wanted = differences(make, frequency, key, value, 4e-3)
         own, bars = found(slope)
         size = np.abs(figures(solution)) / value
-        np.testing.assert_allclose(own, wanted, rtol=1e-3, atol=float(1e-9 * size.max()), err_msg=key)
-        assert (np.abs(own - wanted) <= bars + 1e-6 * size).all(), key
-        assert np.isnan(slope.own.forces).all()
+        told = np.isfinite(own) & felt(solution)
+        assert told.sum() > len(own) - 4
+        unseen = np.where(np.arange(len(own)) < 7, 1e-9 * size[:7].max(), 1e-6 * size)
+        assert (np.abs(own - wanted) <= 1e-3 * np.abs(wanted) + unseen)[told].all(), key
+        assert (np.abs(own - wanted) <= bars + 1e-6 * size)[told].all(), key
+
+
+def test_forces_at_rest_are_slopes_of_the_energy() -> None:
+    """F = I^2 / 2 dL / dz of a turn that shifts along the axis, and each force gains by the other's shift alike."""
+    def make(low: float = 0.0, high: float = 0.015, out: float = 0.05) -> Problem:
+        turns = rod("low", 0.008, out, low), rod("high", 0.008, 0.04, high), rod("top", 0.006, 0.045, 0.04)
+        return Problem(turns, (Circuit("coil", 100.0, ("low", "high", "top"), (), "series"),), axial=True)
+
+    solution = solve(make(), 0.0, accuracy=1e-5)
+    changes = [Change(key, make(**{key: value + 1e-9}), 1e-9) for key, value in (("low", 0.0), ("high", 0.015))]
+    lower, higher = slopes(solution, changes, each=True)
+    force = solution.fine.force[:, 1]
+    for slope, k in ((lower, 0), (higher, 1)):
+        assert 0.5 * 100.0**2 * slope.inductance[0] == pytest.approx(force[k], rel=1e-5)
+    assert lower.own is not None
+    assert higher.own is not None
+    crossed = [np.sign(force[k]) * slope.own.forces[k] for slope, k in ((lower, 1), (higher, 0))]  # type: ignore[union-attr]
+    assert crossed[0] == pytest.approx(crossed[1], rel=1e-5)
+
+
+def test_the_outward_force_of_a_ring_at_rest_is_the_slope_of_the_energy() -> None:
+    """F_r = I^2 / 2 dL / da of one that widens with its section kept, and so its own slope is that of this slope."""
+    # L = mu0 a (ln(8 a / rho) - 2 + Y): even density over a thin wire, Y = 1/4 (Maxwell; E. B. Rosa and F. W. Grover,
+    # Bull. Bur. Stand. 8, 1912); corrections go with (rho / a)^2, here 1e-4
+    a, rho = 0.05, 5e-4
+
+    def make(radius: float = a) -> Problem:
+        return Problem((rod("turn", 2 * rho, radius),), (Circuit("c", 100.0, ("turn",)),), axial=True)
+
+    (slope,) = slopes(solve(make(), 0.0, accuracy=1e-5), [change(make, radius=a)], each=True)
+    assert slope.own is not None
+    assert slope.own.outward is not None
+    half = 0.5 * 100.0**2 * MU0
+    assert slope.own.outward.peaks[0] == pytest.approx(half * (math.log(8 * a / rho) - 0.75), rel=1e-3)
+    assert slope.own.outward.forces[0] == pytest.approx(half / a, rel=1e-2)
