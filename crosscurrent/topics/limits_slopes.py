@@ -41,7 +41,7 @@ def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[De
 def has_slope(limit: str, data: CaseData) -> bool:
     """Whether the figure of a limit has an exact slope: at stated temperatures and currents, forces those in service.
 
-    Round an axis forces have none; those that a wanted power scales go with it.
+    Round an axis no force is limited; those that a wanted power scales go with it.
     """
     if data.cooling or data.water:
         return False

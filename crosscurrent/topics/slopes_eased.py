@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.solver.field.slopes import OwnSlopes, Slope
+from crosscurrent.solver.field.slopes import OutwardSlopes, OwnSlopes, Slope
 
 
 def led_on(near: Slope, far: Slope, factor: float) -> Slope:
@@ -32,9 +32,12 @@ def led_on(near: Slope, far: Slope, factor: float) -> Slope:
     loss, of_loss = (float(one[0]) for one in led(*losses))
     own, other = near.own, far.own
     if own is not None and other is not None:
+        out, further = own.outward, other.outward
+        if out is not None and further is not None:
+            out = OutwardSlopes(*led(out.forces, further.forces, out.forces_error, further.forces_error), out.peaks)
         own = OwnSlopes(
             *led(own.losses, other.losses, own.losses_error, other.losses_error),
-            *led(own.forces, other.forces, own.forces_error, other.forces_error), own.peaks,
+            *led(own.forces, other.forces, own.forces_error, other.forces_error), own.peaks, out,
         )  # fmt: skip
     return replace(
         near, resistance=resistance, resistance_error=of_r, inductance=inductance, inductance_error=of_l,

@@ -43,7 +43,10 @@ class ConductorSlope:
     loss_relative : float or None
         d ln P / d ln p; None where it carries nothing.
     force, force_error, force_relative : float or None
-        Of the largest force of a cycle on it [N/m per unit]; None where that does not stand out from its bar.
+        Of the largest force of a cycle on it [N/m per unit]; None where that does not stand out from its bar. Round an
+        axis of that along it, in either direction [N per unit].
+    outward, outward_error, outward_relative : float or None
+        Round an axis, of the largest force away from it or towards it, summed over the turn [N per unit].
     """
 
     loss: float
@@ -52,6 +55,9 @@ class ConductorSlope:
     force: float | None = None
     force_error: float | None = None
     force_relative: float | None = None
+    outward: float | None = None
+    outward_error: float | None = None
+    outward_relative: float | None = None
 
 
 @dataclass(frozen=True)
@@ -135,8 +141,17 @@ def _alone(own: OwnSlopes, value: float, losses: Mapping[str, float]) -> dict[st
         found[name] = ConductorSlope(
             by, float(own.losses_error[k]), _relative(by, value, loss),
             force, _known(float(own.forces_error[k])), _relative(force, value, float(own.peaks[k])),
+            *_outward(own, k, value),
         )  # fmt: skip
     return found
+
+
+def _outward(own: OwnSlopes, k: int, value: float) -> tuple[float | None, float | None, float | None]:
+    out = own.outward
+    if out is None:
+        return None, None, None
+    by = _known(float(out.forces[k]))
+    return by, _known(float(out.forces_error[k])), _relative(by, value, float(out.peaks[k]))
 
 
 def _known(value: float) -> float | None:

@@ -103,6 +103,9 @@ CONDUCTOR_SLOPE = {
     "peak_force_n_per_m_per_si": "force",
     "peak_force_slope_error": "force_error",
     "peak_force_relative": "force_relative",
+    "peak_outward_force_n_per_m_per_si": "outward",
+    "peak_outward_force_slope_error": "outward_error",
+    "peak_outward_force_relative": "outward_relative",
 }
 PHASORS = ("current", "voltage", "zero", "positive", "negative")  # fields that are pairs of real and imaginary part
 

@@ -15,7 +15,7 @@ from crosscurrent.postprocess.answers.axial_names import axial_name, axial_names
 from crosscurrent.postprocess.answers.bundle_sums import summed
 from crosscurrent.postprocess.answers.bundles import BundleLosses, in_words
 from crosscurrent.postprocess.answers.chapter import Chapter, Json
-from crosscurrent.postprocess.answers.slope_answers import SlopeAnswer
+from crosscurrent.postprocess.answers.slope_answers import ConductorSlope, SlopeAnswer
 from crosscurrent.postprocess.answers.summary import Summary
 
 from .figures import (
@@ -139,8 +139,14 @@ def _point(a: Answers, length: float | None) -> dict[str, Json]:
 def _slope(one: SlopeAnswer) -> dict[str, Json]:
     return written(one, SLOPE) | {
         "circuits": {name: written(c, CIRCUIT_SLOPE) for name, c in one.circuits.items()},
-        "conductors": {name: written(c, CONDUCTOR_SLOPE) for name, c in one.conductors.items()},
+        "conductors": {name: _of_conductor(c) for name, c in one.conductors.items()},
     }
+
+
+def _of_conductor(one: ConductorSlope) -> dict[str, Json]:
+    """Without what only sections round an axis have, in others."""
+    found = written(one, CONDUCTOR_SLOPE)
+    return {key: value for key, value in found.items() if value is not None or "outward" not in key}
 
 
 def _matrix(found: npt.NDArray[np.complex128] | None, order: Sequence[str]) -> dict[str, Json]:

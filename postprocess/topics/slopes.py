@@ -91,7 +91,13 @@ def _alone(point: Answers, ordered: Sequence[SlopeAnswer]) -> Iterator[TextTable
     lossy = [name for name, c in point.conductors.items() if c.loss]
     yield from _by_conductor(f"Loss of each conductor for one per cent more, {at}", lossy, rows, _of_loss)
     pushed = [name for name in point.conductors if any(_pushed(one, name) for one in rows)]
-    yield from _by_conductor(f"Peak force on each conductor for one per cent more, {at}", pushed, rows, _of_force)
+    which = "Peak force along the axis on each conductor" if point.axial else "Peak force on each conductor"
+    yield from _by_conductor(f"{which} for one per cent more, {at}", pushed, rows, _of_force)
+    widened = [name for name in point.conductors if any(one.conductors[name].outward is not None for one in rows)]
+    yield from _by_conductor(
+        f"Peak force away from the axis or towards it on each conductor for one per cent more, {at}", widened, rows,
+        _of_outward,
+    )  # fmt: skip
 
 
 def _by_conductor(
@@ -142,6 +148,10 @@ def _of_force(one: ConductorSlope) -> str:
     return _per_cent(one.force_relative, one.force, one.force_error)
 
 
+def _of_outward(one: ConductorSlope) -> str:
+    return _per_cent(one.outward_relative, one.outward, one.outward_error)
+
+
 def _of_forces(point: Answers) -> Iterator[str]:
     """What matters most for the force on the conductor on which it changes most."""
     rows = [
@@ -154,7 +164,8 @@ def _of_forces(point: Answers) -> Iterator[str]:
         most = max(rows)[2]
         own = [f"{key} {change}" for _, key, of, change in sorted(rows, reverse=True) if of == most]
         said = ", ".join(own[:SAID])
-        yield f"at {frequency_words(point.frequency)}, the peak force on {most}: {said}"
+        which = "peak force along the axis" if point.axial else "peak force"
+        yield f"at {frequency_words(point.frequency)}, the {which} on {most}: {said}"
 
 
 def sentences(found: SlopesAnswer) -> Iterator[str]:

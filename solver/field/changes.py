@@ -113,4 +113,5 @@ def filling(problem: Problem, frequency: float) -> tuple[ComplexArray, ComplexAr
     metals = region_metals(problem, frequency)
     smoothing = 1 / np.array([m.surface for m in metals], dtype=complex)
     permeability = np.array([m.permeability for m in metals])
-    return smoothing * np.array([m.conductivity for m in metals]), smoothing / permeability, 1 / permeability + 0j
+    bare = np.asarray(1 / permeability, dtype=np.complex128)
+    return smoothing * np.array([m.conductivity for m in metals]), smoothing * bare, bare

@@ -64,8 +64,8 @@ class OwnSlopes:
     losses, losses_error : (conductors,) float
         [W/m], and bounds on their errors.
     forces, forces_error : (conductors,) float
-        Of the largest force of a cycle [N/m]; nan where none stands out from its bar. Round an axis of that along it, in
-        either direction [N].
+        Of the largest force of a cycle [N/m]; nan where none stands out from its bar. Round an axis of that along it,
+        in either direction [N].
     peaks : (conductors,) float
         Those forces [N/m].
     outward : OutwardSlopes, optional
@@ -261,8 +261,8 @@ class _Own:
         peak = np.resize([one.value for one in self.fine.forces], len(forces))
         felt = np.where(peak > np.resize(peak_errors(self.solution), len(peak)), 1.0, np.nan)
         rows, count = (felt * forces, felt * wrong[1], peak), len(losses)
-        outward = tuple(row[count:] for row in rows) if self.solution.problem.axial else None
-        own = OwnSlopes(losses, wrong[0], *(row[:count] for row in rows), outward and OutwardSlopes(*outward))
+        outward = OutwardSlopes(*(row[count:] for row in rows)) if self.solution.problem.axial else None
+        own = OwnSlopes(losses, wrong[0], rows[0][:count], rows[1][:count], peak[:count], outward)
         return replace(slope, own=own)
 
     def _apart(self, values: FloatArray, total: FloatArray | float, sign: float) -> tuple[FloatArray, FloatArray]:

@@ -12,7 +12,8 @@ and as the nodes move with velocity V, w and a carried along, dF = -(1 / 2 mu0) 
 (The second derivative of the energy over two motions; own derivation.)
 
 Round an axis all of it carries the weight W = 1 / (2 pi r), which moves too, and away from the axis the stress round it
-adds: with h = nu w n_r / r, F = -(1 / 2 mu0) integral W ((n . g) p.p - 2 (n . p)(g . p) - h p.p), over the conductor too.
+adds: with h = nu w n_r / r, F = -(1 / 2 mu0) integral W ((n . g) p.p - 2 (n . p)(g . p) - h p.p), over the conductor
+too.
 """
 
 from __future__ import annotations
@@ -48,7 +49,7 @@ class StressGradient:
     at_nodes : (points, 2) float
         What it gains per motion of every node of the mesh [N/m per m].
     at_regions : (regions,) float
-        What it gains per relative reluctivity of every region, through the stress round an axis in the metal itself [N].
+        What it gains per relative reluctivity of every region, by the stress round an axis in the metal itself [N].
     """
 
     force: float

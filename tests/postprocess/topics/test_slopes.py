@@ -56,4 +56,10 @@ def test_losses_of_conductors_alone_and_edges_less_round() -> None:
     assert last.columns == ("figure", "bar-1", "bar-2")
     assert last.rows[0][:2] == ("bar.width", "-1.000 %")
     assert "+0.500 %" not in last.rows[0]  # below its own error
+    pushed = {name: replace(c, force=1.0, force_error=0.1, force_relative=2.0, outward=3.0, outward_error=0.1,
+                            outward_relative=-0.5) for name, c in alone.items()}  # fmt: skip
+    ring = replace(both, slopes=(replace(WIDTH, conductors=pushed),), axial=True)
+    *_, along, outward = tables(replace(found, points=[ring]))
+    assert along.heading.startswith("Peak force along the axis")
+    assert (along.rows[0][1], outward.rows[0][1]) == ("+2.000 %", "-0.500 %")
     assert any(one.startswith("bar.width: found with all edges 0.04 % and 0.2 % less") for one in sentences(found))
