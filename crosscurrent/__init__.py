@@ -34,6 +34,7 @@ if TYPE_CHECKING:
         RunStopped,
         UnknownKey,
     )
+    from crosscurrent.meter_files.meter_file import MeterFileError
     from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
     from crosscurrent.postprocess.answers.chapter import Chapter, Measured
     from crosscurrent.postprocess.files.read import ResultsError
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from crosscurrent.run import solve_case as solve
     from crosscurrent.solver.field.forecast import SolveError
     from crosscurrent.solver.metals.materials import MATERIALS, Material, material
+    from crosscurrent.solver.meter.reading import MeterReading
     from crosscurrent.studies.conduct import study
     from crosscurrent.studies.run import Study
 
@@ -59,6 +61,7 @@ _HOMES = {
     "geometries.errors": (
         "CrosscurrentError", "DrawingError", "GeometryError", "MeshError", "RunStopped", "UnknownKey",
     ),
+    "meter_files.meter_file": ("MeterFileError",),
     "postprocess.answers.answers": ("Answers", "CircuitAnswer", "ConductorAnswer"),
     "postprocess.answers.chapter": ("Chapter", "Measured"),
     "postprocess.files.read": ("ResultsError",),
@@ -68,14 +71,16 @@ _HOMES = {
     "studies.conduct": ("study",),
     "studies.run": ("Study",),
     "solver.metals.materials": ("MATERIALS", "Material", "material"),
+    "solver.meter.reading": ("MeterReading",),
 }  # fmt: skip
 _HOME = {name: home for home, names in _HOMES.items() for name in names}
 
 __all__ = [
     "MATERIALS", "Answers", "Case", "CaseError", "Chapter", "CircuitAnswer", "ConductorAnswer", "CrosscurrentError",
-    "DrawingError", "GeometryError", "Material", "Measured", "MeshError", "MissingExtra", "OutputError",
-    "QuantityError", "Result", "ResultsError", "RunStopped", "SolveError", "Study", "UnknownKey", "case",
-    "circuit", "coil", "compare", "conductor", "evaluator", "material", "read_case", "run_case", "solve", "study",
+    "DrawingError", "GeometryError", "Material", "Measured", "MeshError", "MeterFileError", "MeterReading",
+    "MissingExtra", "OutputError", "QuantityError", "Result", "ResultsError", "RunStopped", "SolveError", "Study",
+    "UnknownKey", "case", "circuit", "coil", "compare", "conductor", "evaluator", "material", "read_case", "run_case",
+    "solve", "study",
     *shape_constructors.__all__,
 ]  # fmt: skip
 

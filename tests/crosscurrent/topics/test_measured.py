@@ -8,6 +8,7 @@ from scipy.special import ive
 
 from crosscurrent.api import case, circuit, conductor
 from crosscurrent.casefile.faults import CaseError
+from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 from crosscurrent.solver.meter.reading import MeterReading
 from crosscurrent.topics.measured import answered, chapter_of, from_file, run_of
@@ -83,13 +84,16 @@ def test_a_unit_that_is_off_is_asked_about(tmp_path) -> None:
     assert any(w.startswith("measured R is about 0.001 times what is calculated: check units") for w in found.warnings)
 
 
-def test_a_case_that_names_a_file_has_the_chapter(tmp_path) -> None:
-    one = rod(file=str(bench(tmp_path / "bench.csv")))
+def test_a_case_that_names_a_file_has_the_chapter(tmp_path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    one = rod(file=bench(tmp_path / "bench.csv").name)
     result = solve_case(one)
     found = result.chapter("measured")
     assert found.title == "Measured against calculated"
     assert set(found.files) == {"bench.csv", "measured.csv"}
     assert found.files["measured.csv"].count("\n") == 26
+    again = Result.read(result.write(tmp_path / "results")).chapter("measured")  # with its file beside it
+    assert again.record["points"] == found.record["points"]
     assert any("small signal" in text for text in result.cautions)
     assert any("live parts" in text for text in result.cautions)
 
