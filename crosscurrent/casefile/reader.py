@@ -14,7 +14,7 @@ from .faults import CaseError, Fault
 from .lines import LineIndex
 from .unquoted import mended
 
-__all__ = ["read_case"]
+__all__ = ["case_of", "read_case"]
 
 MOST_BYTES = 5_000_000
 _QUOTED = 200  # letters of a line that a message repeats
@@ -47,7 +47,23 @@ def read_case(path: str | Path) -> Case:
     crosscurrent.casefile.faults.CaseError: pier.toml: expected a case file, found no such file; ...
     """
     path = Path(path)
-    source = _bytes(path)
+    return case_of(_bytes(path), path)
+
+
+def case_of(source: bytes, path: Path) -> Case:
+    """The case that the content of a case file says, whether it is stored yet or not.
+
+    Parameters
+    ----------
+    source : bytes
+    path : Path
+        Where it lies or is to lie: drawings are looked for beside it.
+
+    Raises
+    ------
+    CaseError
+        As `read_case`.
+    """
     text = _text(source, path)
     try:
         data, lines = tomllib.loads(text), LineIndex(text)

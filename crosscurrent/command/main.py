@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .app import app
 from .ask import ask
+from .bench import bench
 from .compare import compare
 from .depth import depth
 from .examples import examples
@@ -18,5 +19,5 @@ from .study import study
 
 __all__ = ["app"]
 
-for command in (run, compare, study, measured, depth, plating, strands, shapes, ask, new, look, examples):
+for command in (run, bench, compare, study, measured, depth, plating, strands, shapes, ask, new, look, examples):
     app.command(command)

@@ -1,0 +1,270 @@
+"""The state of a board: a text with its past and its future, the frequency looked at, and the designs that are pinned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, cast
+
+from . import edits
+from .edits import EditError
+from .words import Add, AnyAsked, Carry, Copy, Delete, Move, SetText, SetValue
+
+KEPT = 200  # steps that can be undone
+NEW = '''title = "New section"
+
+[frequency]
+at = ["85 kHz"]
+
+[[conductor]]
+name = "outgoing"
+shape = "bar"
+width = "40 mm"
+thickness = "5 mm"
+centre = ["0 mm", "4 mm"]
+material = "copper"
+
+[[conductor]]
+name = "return"
+shape = "bar"
+width = "40 mm"
+thickness = "5 mm"
+centre = ["0 mm", "-4 mm"]
+material = "copper"
+
+[[circuit]]
+name = "feed"
+current = "100 A"
+out = ["outgoing"]
+back = ["return"]
+'''
+WAYS = {"above": (1, 1), "below": (1, -1), "right_of": (0, 1), "left_of": (0, -1)}
+
+
+@dataclass
+class Board:
+    """What all tabs of a page share.
+
+    Attributes
+    ----------
+    text : str
+        Of the case file.
+    name : str
+        Of the file that it is to be saved in.
+    revision : int
+        Rises with every change.
+    frequency : float or None
+        Looked at [Hz]; None: the case's own first.
+    pins : list of dict
+        Designs kept: number, text, and what was known of them.
+    """
+
+    text: str = NEW
+    name: str = "section.toml"
+    saved: str = ""
+    revision: int = 0
+    frequency: float | None = None
+    pins: list[dict[str, Any]] = field(default_factory=list)
+    _past: list[str] = field(default_factory=list)
+    _future: list[str] = field(default_factory=list)
+    _held: str | None = None  # the text before a move under way
+    _pinned: int = 0
+
+    @property
+    def changed(self) -> bool:
+        """Whether the text says other than its file."""
+        return self.text != self.saved
+
+    def state(self) -> dict[str, Any]:
+        """What a tab must know besides the answers."""
+        return {
+            "kind": "state", "text": self.text, "name": self.name, "revision": self.revision,
+            "frequency": self.frequency, "changed": self.changed,
+            "undo": bool(self._past), "redo": bool(self._future),
+            "pins": [{k: v for k, v in pin.items() if k != "text"} for pin in self.pins],
+        }  # fmt: skip
+
+    def load(self, name: str, text: str, saved: str) -> None:
+        """Another case; its past begins here."""
+        self.name, self.saved, self.frequency = name, saved, None
+        self._past, self._future, self._held = [], [], None
+        self._to(text)
+
+    def set_text(self, text: str) -> None:
+        """A new text, with the old one to go back to."""
+        if text == self.text:
+            return
+        self._past = [*self._past, self.text][-KEPT:]
+        self._future = []
+        self._to(text)
+
+    def undo(self) -> None:
+        """One step back."""
+        if self._past:
+            self._future.append(self.text)
+            self._to(self._past.pop())
+
+    def redo(self) -> None:
+        """One step forward again."""
+        if self._future:
+            self._past.append(self.text)
+            self._to(self._future.pop())
+
+    def _to(self, text: str) -> None:
+        self.text = text
+        self.revision += 1
+
+    def edit(self, asked: AnyAsked, seen: dict[str, Any]) -> list[dict[str, Any]]:
+        """Make a change of the text.
+
+        Parameters
+        ----------
+        asked : one of the models in `words` that change the text
+        seen : dict
+            The scene that was answered last: where its parts stand.
+
+        Returns
+        -------
+        list of dict
+            Lines to show beside a moved part.
+
+        Raises
+        ------
+        EditError
+        """
+        if isinstance(asked, Move):
+            return self._move(asked, seen)
+        self._held = None
+        text = self.text
+        if isinstance(asked, SetValue):
+            text = edits.with_value(text, asked.place, asked.value)
+        elif isinstance(asked, SetText):
+            text = asked.text
+        elif isinstance(asked, Add):
+            text = edits.with_conductor(text, asked.shape, (_mm(asked.at[0]), _mm(asked.at[1])))
+        elif isinstance(asked, Copy):
+            at = _middle(seen, asked.row)
+            text = edits.with_copy(
+                text, asked.row, (_mm(at[0] + asked.by[0]), _mm(at[1] + asked.by[1])), asked.mirrored
+            )
+        elif isinstance(asked, Delete):
+            text = edits.without_conductor(text, asked.row)
+        elif isinstance(asked, Carry):
+            text = edits.with_direction(text, asked.row, asked.circuit, asked.way)
+        self.set_text(text)
+        return []
+
+    def _move(self, asked: Move, seen: dict[str, Any]) -> list[dict[str, Any]]:
+        """Carry a row from where it stood when the hand took it; the whole way is one step to undo."""
+        from .view import snapped
+
+        if self._held is None:
+            self._held, self._from = self.text, seen
+        low, high = _box(self._from, asked.row)
+        others = [(p["low"], p["high"]) for p in self._from.get("parts", []) if p["row"] != asked.row]
+        at = [low[k] + asked.by[k] for k in (0, 1)], [high[k] + asked.by[k] for k in (0, 1)]
+        more, lines = snapped(*at, others, asked.near, asked.grid)
+        by = (asked.by[0] + more[0], asked.by[1] + more[1])
+        text = _carried(self._held, asked.row, by, seen=self._from)
+        if asked.end:
+            before, self._held = self._held, None
+            if text != before:
+                self._past = [*self._past, before][-KEPT:]
+                self._future = []
+        if text != self.text:
+            self._to(text)
+        return lines
+
+    _from: dict[str, Any] = field(default_factory=dict)
+
+    def pin(self, answer: dict[str, Any]) -> None:
+        """Keep the design with what is known of it."""
+        self._pinned += 1
+        self.pins.append(
+            {
+                "pin": self._pinned, "text": self.text, "title": answer.get("title", ""),
+                "frequency": answer.get("frequency"), "figures": answer.get("figures"), "scene": answer.get("scene"),
+                "kind": answer.get("kind"),
+            }
+        )  # fmt: skip
+
+    def back_to(self, number: int | None) -> None:
+        """The text of a pinned design."""
+        found = next((pin for pin in self.pins if pin["pin"] == number), None)
+        if found is None:
+            raise EditError("no such pinned design")
+        self.set_text(found["text"])
+
+    def unpin(self, number: int | None) -> None:
+        """Let a pinned design go."""
+        self.pins = [pin for pin in self.pins if pin["pin"] != number]
+
+
+def _box(seen: dict[str, Any], row: int) -> tuple[list[float], list[float]]:
+    parts = [p for p in seen.get("parts", []) if p["row"] == row]
+    if not parts:
+        raise EditError("this part is not on the board yet: wait for its answer")
+    low = [min(p["low"][k] for p in parts) for k in (0, 1)]
+    return low, [max(p["high"][k] for p in parts) for k in (0, 1)]
+
+
+def _middle(seen: dict[str, Any], row: int) -> tuple[float, float]:
+    low, high = _box(seen, row)
+    return (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
+
+
+def _carried(text: str, row: int, by: tuple[float, float], seen: dict[str, Any]) -> str:
+    """The text with a row elsewhere: by its centre, or by gap and shift where it is placed beside another."""
+    table = _row(text, row)
+    if "place" in table:
+        return _placed(text, row, table["place"], by)
+    # what is repeated keeps its steps; a centre that is not written is at the origin
+    centre = table.get("centre", ["0 mm", "0 mm"])
+    return edits.with_value(
+        text, ("conductor", row, "centre"), [_further(word, d) for word, d in zip(centre, by, strict=True)]
+    )
+
+
+def _placed(text: str, row: int, place: dict[str, Any], by: tuple[float, float]) -> str:
+    way = next((word for word in WAYS if word in place), None)
+    if way is None:
+        raise EditError("this part stands around another: change its gap or its size")
+    axis, sign = WAYS[way]
+    found = text
+    if by[axis]:
+        found = edits.with_value(
+            found, ("conductor", row, "place", "gap"), _further(place.get("gap", "0 mm"), sign * by[axis])
+        )
+    if by[1 - axis]:
+        found = edits.with_value(
+            found, ("conductor", row, "place", "shift"), _further(place.get("shift", "0 mm"), by[1 - axis])
+        )
+    return found
+
+
+def _row(text: str, row: int) -> dict[str, Any]:
+    from .view import tables
+
+    rows = tables(text).get("conductor", [])
+    if row >= len(rows):
+        raise EditError("no such part in the text")
+    return cast(dict[str, Any], rows[row])
+
+
+def _further(word: object, by: float) -> str:
+    """A length written as text, by so much [m] more; what stands behind +- stays."""
+    from crosscurrent.casefile.quantities import QuantityError, parse
+
+    nominal, _, around = str(word).partition("+-")
+    try:
+        value = parse(nominal.strip(), "length")
+    except QuantityError:
+        raise EditError(f'"{word}" is a name of [named]: change it there, or type a length here') from None
+    return _mm(value + by) + (f" +- {around.strip()}" if around else "")
+
+
+def _mm(value: float) -> str:
+    """A length [m] as a case file has it, to a tenth of a micrometre."""
+    figure = round(value * 1e3, 4)
+    return f"{figure + 0.0:.10g} mm" if figure else "0 mm"
+
+

@@ -1,0 +1,261 @@
+"""Between tabs and workers: at most one move is under way, the newest waits, older answers are dropped."""
+
+from __future__ import annotations
+
+import asyncio
+import base64
+import binascii
+import json
+import secrets
+import struct
+from pathlib import Path
+from typing import Any
+
+from crosscurrent.geometries.errors import CrosscurrentError
+
+from .board import Board
+from .edits import with_conductor, with_value
+from .folder import DRAWINGS, WorkFolder
+from .words import AnyAsked, Open, Pin, Save, SetText, Simple, Tune, Upload
+from .worker import Crew, Job, Reply
+
+Outbox = asyncio.Queue[bytes | str]
+REST = 0.25  # without a change after which a section is settled [s]
+LONGEST = 20.0  # that a quick solve may take before it is given up [s]
+DRAFTED = 1.0  # after a change [s]
+
+
+class Desk:
+    """Everything a page does, for all its tabs.
+
+    Parameters
+    ----------
+    folder : WorkFolder
+    name : str, optional
+        Of the case to open.
+    """
+
+    def __init__(self, folder: WorkFolder, name: str | None = None) -> None:
+        self._folder, self._first = folder, name
+        self.board = Board()
+        self.reports: dict[str, Path] = {}
+        self._tabs: list[Outbox] = []
+        self._seen: dict[str, Any] = {}  # the scene answered last
+        self._known: dict[str, Any] = {}  # the answer that is shown
+        self._latest: bytes | None = None
+        self._changed = asyncio.Event()
+        self._tasks: list[asyncio.Task[None]] = []
+        self._settling: asyncio.Task[None] | None = None
+        self._drafting: asyncio.TimerHandle | None = None
+        self._running = False
+
+    def open(self) -> None:
+        """Begin: workers start, the case is read."""
+        self._crew = Crew()
+        self._crew.stand_by()
+        if self._first is not None:
+            self._open(self._first)
+        self._tasks = [asyncio.create_task(self._follow())]
+        self._changed.set()
+
+    def close(self) -> None:
+        """End: nothing goes on."""
+        for task in (*self._tasks, *([self._settling] if self._settling else ())):
+            task.cancel()
+        self._keep_draft()
+        self._crew.stop()
+
+    def join(self) -> Outbox:
+        """A tab more; it is told where the board stands."""
+        outbox: Outbox = asyncio.Queue()
+        self._tabs.append(outbox)
+        outbox.put_nowait(json.dumps(self._state()))
+        if self._latest is not None:
+            outbox.put_nowait(self._latest)
+        return outbox
+
+    def leave(self, outbox: Outbox) -> None:
+        """A tab less."""
+        self._tabs.remove(outbox)
+
+    async def ask(self, asked: AnyAsked, outbox: Outbox) -> None:
+        """Do what a tab asks; what cannot be done is told to it alone."""
+        before = self.board.revision
+        try:
+            lines = self._done(asked)
+        except CrosscurrentError as error:
+            outbox.put_nowait(json.dumps({"kind": "trouble", "words": str(error)}))
+            return
+        state = self._state() | {"lines": lines}
+        if isinstance(asked, SetText) and asked.revision != before:
+            state["note"] = "Another tab had changed this meanwhile: what was typed last stands."
+        self._tell(json.dumps(state))
+        if self.board.revision != before or isinstance(asked, Tune):
+            self._change()
+
+    def _done(self, asked: AnyAsked) -> list[dict[str, Any]]:
+        board = self.board
+        if isinstance(asked, Simple):
+            {"undo": board.undo, "redo": board.redo, "run": self._run, "cancel": self._cancel}.get(
+                asked.do, lambda: None
+            )()
+        elif isinstance(asked, Tune):
+            board.frequency = asked.frequency
+        elif isinstance(asked, Open):
+            self._open(asked.name, shipped=asked.shipped)
+        elif isinstance(asked, Save):
+            self._save(asked.name)
+        elif isinstance(asked, Upload):
+            self._upload(asked)
+        elif isinstance(asked, Pin):
+            if asked.do == "pin":
+                board.pin(self._known)
+            else:
+                (board.back_to if asked.do == "back" else board.unpin)(asked.pin)
+        else:
+            return board.edit(asked, self._seen)
+        return []
+
+    def _open(self, name: str, *, shipped: bool = False) -> None:
+        if shipped:
+            from crosscurrent.examples import copied, known
+
+            file = f"{known(name).name}.toml"
+            if not self._folder.within(file).exists():
+                copied(known(name), self._folder.root)
+            name = file
+        text = self._folder.read(name)
+        draft = self._folder.draft(name)
+        self.board.load(name, text if draft is None else draft, text)
+        if draft is not None:
+            self._tell(json.dumps({"kind": "note", "words": f"{name}: the draft that was not saved is back"}))
+
+    def _save(self, name: str) -> None:
+        self._folder.write(name, self.board.text)
+        if name != self.board.name:
+            self._folder.drop_draft(self.board.name)
+        self._folder.drop_draft(name)
+        self.board.name, self.board.saved = name, self.board.text
+
+    def _upload(self, asked: Upload) -> None:
+        try:
+            content = base64.b64decode(asked.content, validate=True)
+        except binascii.Error:
+            raise CrosscurrentError(f"{asked.name}: this is no file") from None
+        self._folder.write(asked.name, content, DRAWINGS)
+        text = with_conductor(self.board.text, "bar", ("0 mm", "0 mm"))
+        row = text.count("[[conductor]]") - 1
+        for key, value in (("shape", "drawing"), ("width", ""), ("thickness", ""), ("file", asked.name)):
+            text = with_value(text, ("conductor", row, key), value)
+        self.board.set_text(text)
+
+    def _state(self) -> dict[str, Any]:
+        from crosscurrent.examples import shipped
+
+        return self.board.state() | {"cases": self._folder.cases(), "shipped": [
+            {"name": e.name, "title": e.title, "question": e.question} for e in shipped()
+        ]}  # fmt: skip
+
+    def _tell(self, message: bytes | str) -> None:
+        for outbox in self._tabs:
+            outbox.put_nowait(message)
+
+    def _change(self) -> None:
+        self._changed.set()
+        self._stop_settling()
+        if self._drafting is not None:
+            self._drafting.cancel()
+        self._drafting = asyncio.get_running_loop().call_later(DRAFTED, self._keep_draft)
+
+    def _keep_draft(self) -> None:
+        if self.board.changed and self.board.text.strip():
+            self._folder.keep_draft(self.board.name, self.board.text)
+
+    def _job(self, tier: Any) -> Job:
+        board = self.board
+        return Job(tier, board.revision, board.text, self._folder.root / board.name, board.frequency)
+
+    async def _follow(self) -> None:
+        """Answer the newest text, again and again; settle it when it rests."""
+        while True:
+            await self._changed.wait()
+            self._changed.clear()
+            job = self._job("following")
+            try:
+                async with asyncio.timeout(LONGEST):
+                    async for reply in self._crew.follower.replies(job):
+                        self._answer(reply)
+            except (TimeoutError, EOFError, OSError):
+                self._crew.replace_follower()
+                self._tell(json.dumps({"kind": "note", "words": "too large to follow the hand: settle it instead"}))
+            if not self._changed.is_set() and not self._running:
+                self._settling = asyncio.create_task(self._settle())
+
+    async def _settle(self) -> None:
+        await asyncio.sleep(REST)
+        await self._long(self._job("settled"))
+
+    def _run(self) -> None:
+        if self.board.changed:
+            self._save(self.board.name)
+        self._stop_settling()
+        self._running = True
+        self._settling = asyncio.create_task(self._long(self._job("run")))
+
+    def _cancel(self) -> None:
+        self._running = False
+        self._stop_settling()
+        self._tell(json.dumps({"kind": "cancelled"}))
+
+    async def _long(self, job: Job) -> None:
+        """What the longer worker does; a change or a cancel stops it where it is."""
+        done = False
+        try:
+            async for reply in self._crew.settler.replies(job):
+                done = reply.last
+                self._answer(reply)
+        except (EOFError, OSError):
+            self._tell(json.dumps({"kind": "note", "words": "the solve was given up: it took too much memory"}))
+        finally:
+            if job.tier == "run":
+                self._running = False
+            if not done:
+                self._crew.replace_settler()
+
+    def _stop_settling(self) -> None:
+        if self._settling is not None and not self._running:
+            self._settling.cancel()
+            self._settling = None
+
+    def _answer(self, reply: Reply) -> None:
+        head = reply.header
+        if head["kind"] != "run":
+            if head["revision"] < self._known.get("revision", 0):
+                return  # older than what is shown
+            if "scene" in head:
+                self._seen = head["scene"]
+            if "figures" in head:
+                self._known = head
+        elif "report" in head:
+            token = secrets.token_urlsafe(16)
+            self.reports[token] = Path(head["report"])
+            head = head | {"report": f"report/{token}"}
+        message = framed(head, reply.payload)
+        if head["kind"] != "run":
+            self._latest = message
+        self._tell(message)
+
+
+def framed(header: dict[str, Any], payload: bytes) -> bytes:
+    """Words and numbers in one message: the length of the words, the words as JSON, the numbers.
+
+    Examples
+    --------
+    >>> framed({"kind": "settled"}, b"")[4:]
+    b'{"kind": "settled"}   '
+    """
+    words = json.dumps(header).encode()
+    words += b" " * (-len(words) % 4)
+    return struct.pack("<I", len(words)) + words + payload
+
+

@@ -1,0 +1,192 @@
+"""One change of a case file's text: one line changes, comments and layout stay."""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, Literal
+
+from crosscurrent.geometries.errors import CrosscurrentError
+
+Place = Sequence[str | int]
+Table: Any = dict  # of tomlkit, which is not typed that far
+DIRECTIONS = ("out", "back")
+STARTS: dict[str, dict[str, str]] = {
+    "bar": {"width": "40 mm", "thickness": "5 mm"},
+    "round": {"diameter": "10 mm"},
+    "tube": {"diameter": "12 mm", "wall": "1 mm"},
+    "box": {"width": "30 mm", "thickness": "20 mm", "wall": "3 mm"},
+    "angle": {"width": "30 mm", "height": "30 mm", "thickness": "4 mm"},
+    "channel": {"width": "40 mm", "height": "20 mm", "thickness": "4 mm"},
+}
+
+
+class EditError(CrosscurrentError, ValueError):
+    """A change that cannot be made in this text."""
+
+
+def with_value(text: str, place: Place, value: Any) -> str:
+    """The text with a value at a place; an empty text as value takes the key out.
+
+    Parameters
+    ----------
+    text : str
+        TOML.
+    place : sequence of str and int
+        Keys and numbers of entries, from the top.
+    value : str, float, list or dict
+
+    Raises
+    ------
+    EditError
+        The text is no TOML, or there is no such place.
+
+    Examples
+    --------
+    >>> with_value('[[conductor]]\\nwidth = "1 mm"  # stock\\n', ("conductor", 0, "width"), "2 mm")
+    '[[conductor]]\\nwidth = "2 mm"  # stock\\n'
+    """
+
+    def change(document: Any) -> None:
+        inside = _inside(document, place[:-1])
+        key = place[-1]
+        if value in ("", None):
+            if isinstance(key, str):
+                inside.pop(key, None)
+            else:
+                del inside[key]
+        elif isinstance(key, str) or key < len(inside):
+            inside[key] = value
+        else:
+            raise EditError(f"{_words(place)}: no such entry")
+
+    return _changed(text, change)
+
+
+def with_conductor(text: str, shape: str, centre: tuple[str, str]) -> str:
+    """The text with one more conductor of a shape, of copper, in no circuit."""
+    if shape not in STARTS:
+        raise EditError(f"no such shape to start from: {shape}")
+
+    def change(document: Any) -> None:
+        name = _free_name(document, shape)
+        row = {"name": name, "shape": shape, **STARTS[shape], "centre": list(centre), "material": "copper"}
+        _append(document, "conductor", row)
+
+    return _changed(text, change)
+
+
+def with_copy(text: str, row: int, centre: tuple[str, str], mirrored: Literal["", "left-right", "top-bottom"]) -> str:
+    """The text with a conductor once more at another place, or its mirror image there."""
+
+    def change(document: Any) -> None:
+        first = _inside(document, ("conductor", row))
+        fresh = copy.deepcopy(first.unwrap())
+        for gone in ("place", "repeat"):
+            fresh.pop(gone, None)
+        fresh["name"] = _free_name(document, str(fresh.get("name", "part")))
+        fresh["centre"] = list(centre)
+        if mirrored:
+            fresh["mirrored"] = mirrored
+        _append(document, "conductor", fresh)
+
+    return _changed(text, change)
+
+
+def without_conductor(text: str, row: int) -> str:
+    """The text without a conductor; circuits forget it, and one that carries nothing any more goes with it."""
+
+    def change(document: Any) -> None:
+        name = str(_inside(document, ("conductor", row)).get("name", ""))
+        del document["conductor"][row]
+        _forget(document, name)
+
+    return _changed(text, change)
+
+
+def with_direction(text: str, row: int, circuit: str, way: Literal["out", "back", ""]) -> str:
+    """The text with a conductor in a circuit, on its way out or back, or in none.
+
+    A circuit that is not there yet is made, with 100 A.
+    """
+
+    def change(document: Any) -> None:
+        name = str(_inside(document, ("conductor", row)).get("name", ""))
+        _forget(document, name, keep=circuit if way else None)
+        if not way:
+            return
+        rows = document.get("circuit", [])
+        found = next((one for one in rows if one.get("name") == circuit), None)
+        if found is None:
+            _append(document, "circuit", {"name": circuit, "current": "100 A", way: [name]})
+        else:
+            found[way] = [*found.get(way, []), name]
+
+    return _changed(text, change)
+
+
+def _forget(document: Any, name: str, keep: str | None = None) -> None:
+    """Take a conductor out of all circuits."""
+    rows = document.get("circuit", [])
+    for number in reversed(range(len(rows))):
+        one = rows[number]
+        for way in DIRECTIONS:
+            if any(_is_of(word, name) for word in one.get(way, [])):
+                one[way] = [word for word in one[way] if not _is_of(word, name)]
+        if not any(one.get(way) for way in DIRECTIONS) and one.get("name") != keep:
+            del rows[number]
+    if "circuit" in document and not document["circuit"]:
+        del document["circuit"]
+
+
+def _is_of(word: str, name: str) -> bool:
+    return word == name or word.startswith(f"{name}.")
+
+
+def _append(document: Any, key: str, row: dict[str, Any]) -> None:
+    import tomlkit
+
+    table = tomlkit.table()
+    for name, value in row.items():
+        table[name] = value
+    if key not in document:
+        document[key] = tomlkit.aot()
+    document[key].append(table)
+
+
+def _free_name(document: Any, word: str) -> str:
+    taken = {str(row.get("name", "")) for row in document.get("conductor", [])}
+    base = re.sub(r"-\d+$", "", word)
+    if base not in taken:
+        return base
+    return next(name for k in range(2, len(taken) + 3) if (name := f"{base}-{k}") not in taken)
+
+
+def _inside(document: Any, place: Place) -> Any:
+    found = document
+    for key in place:
+        try:
+            found = found[key]
+        except (KeyError, IndexError, TypeError):
+            if isinstance(key, int) or not hasattr(found, "unwrap"):
+                raise EditError(f"{_words(place)}: no such place in the text") from None
+            found[key] = {}
+            found = found[key]
+    return found
+
+
+def _changed(text: str, change: Callable[[Any], None]) -> str:
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        document = tomlkit.parse(text)
+    except TOMLKitError as error:
+        raise EditError(f"the text is no TOML yet ({error}): mend it there first") from None
+    change(document)
+    return tomlkit.dumps(document)
+
+
+def _words(place: Place) -> str:
+    return " ".join(str(key + 1) if isinstance(key, int) else key for key in place)

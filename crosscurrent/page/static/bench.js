@@ -1,0 +1,241 @@
+// The page: hears the board, shows what it says, asks for what the hand and the keys want.
+
+import { Drawing, pathOf, shape } from "./draw.js";
+import { button, field, make, partForm } from "./forms.js";
+import { Link } from "./link.js";
+import { bar, engineering, hertz, length } from "./units.js";
+
+const at = (id) => document.getElementById(id);
+const LOW = 0, HIGH = 9; // powers of ten of the frequency line
+const METALS = ["copper", "silver", "aluminium", "aluminium-6101", "brass", "steel", "nickel", "tin"];
+const page = { state: null, answer: null, good: null, row: null, fresh: true, typing: 0 };
+
+const link = new Link(location.hash.slice(1), hear, (reason) => say(`The bench has ended${reason ? ` (${reason})` : ""}: start it again.`, true));
+const ask = (words) => link.ask(words);
+const drawing = new Drawing(ask, choose);
+window.bench = { page, drawing }; // for those who look in with the browser's own tools
+
+function say(words, stays = false) {
+  at("said").textContent = words;
+  clearTimeout(say.ends);
+  if (!stays) say.ends = setTimeout(() => { at("said").textContent = ""; }, 6000);
+}
+
+function hear(words, numbers) {
+  if (words.kind === "state") {
+    if (page.state && page.state.name !== words.name) { page.fresh = true; page.row = null; }
+    page.state = words;
+    drawing.moveTaken(words.lines);
+    if (words.note) say(words.note);
+    showState();
+    if (page.answer && words.revision > page.answer.revision) showStanding();
+  } else if (words.kind === "trouble") { drawing.moveTaken([]); say(words.words); }
+  else if (words.kind === "note") say(words.words);
+  else if (words.kind === "cancelled") showRun(null);
+  else if (words.kind === "run") showRun(words);
+  else showAnswer(words, numbers);
+}
+
+function showState() {
+  const s = page.state;
+  at("undo").disabled = !s.undo;
+  at("redo").disabled = !s.redo;
+  at("save").textContent = s.changed ? "Save *" : "Save";
+  if (document.activeElement !== at("name")) at("name").value = s.name;
+  if (document.activeElement !== at("text")) at("text").value = s.text;
+  showLines();
+  showPins();
+  showStart();
+}
+
+function showAnswer(words, numbers) {
+  page.answer = words;
+  if (words.scene) {
+    if (!words.faults) page.good = words;
+    const skin = words.figures?.conductors.map((c) => c.skin).filter(Boolean) ?? [];
+    if (skin.length) drawing.lensReach = 12 * Math.min(...skin);
+    drawing.seen(words.scene, words.field, numbers, page.fresh);
+    page.fresh = false;
+  }
+  at("title").textContent = page.good?.title ?? "Section";
+  document.title = `${page.good?.title ?? "Section"} - crosscurrent bench`;
+  showFigures();
+  showFrequency();
+  showPart();
+  showLines();
+  showPins();
+}
+
+function showStanding() {
+  const a = page.answer, standing = at("standing"), count = (a.faults ?? []).length;
+  const settled = a.kind === "settled" && page.state.revision <= a.revision;
+  standing.className = count ? "fault" : settled ? "settled" : "following";
+  standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
+    : settled ? "Settled, with bars" : "Following the hand: about 1 %, no bars";
+}
+
+function showFigures() {
+  const a = page.answer, faults = a.faults ?? [], f = page.good?.figures;
+  showStanding();
+  const sentences = [...faults.map((x) => make("p", { class: "fault" }, x.words))];
+  if (!f) { at("figures").replaceChildren(); at("sentences").replaceChildren(...sentences); return; }
+  const per = page.good.scene.axial ? "" : "/m", rows = [];
+  const row = (name, value, error, big) => rows.push(make("tr", { class: big ? "big" : null }, make("th", { scope: "row" }, name), make("td", { class: "value" }, value), make("td", { class: "bar" }, error)));
+  for (const c of f.circuits) {
+    row(`R of ${c.name}`, engineering(c.resistance, `ohm${per}`), bar(c.resistance_error), true);
+    row(`L of ${c.name}`, engineering(c.inductance, `H${per}`), bar(c.inductance_error), true);
+    if (c.ratio) row("R over R at 0 Hz", Number(c.ratio.toPrecision(3)), "");
+  }
+  row("loss of all", engineering(f.total, `W${per}`), "", true);
+  for (const c of f.conductors.slice(0, 12)) row(`loss of ${c.name}`, engineering(c.loss, `W${per}`), bar(c.loss_error));
+  if (f.conductors.length > 12) row(`and ${f.conductors.length - 12} more`, "", "");
+  for (const g of page.good.scene.gaps.slice(0, 8)) row(`gap ${g.one} to ${g.other}`, length(g.gap), "");
+  const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ");
+  at("figures").className = faults.length ? "old" : "";
+  at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}${per ? "; per metre of run" : "; all round the axis"}`));
+  if (!faults.length) {
+    sentences.push(...(f.sentences ?? []).slice(0, 4).map((words) => make("p", {}, `${words}.`)));
+    sentences.push(...(f.warnings ?? []).slice(0, 3).map((words) => make("p", { class: "fault" }, words)));
+  }
+  at("sentences").replaceChildren(...sentences);
+}
+
+function showFrequency() {
+  const good = page.good;
+  if (!good) return;
+  const f = good.frequency, share = (value) => (1000 * (Math.log10(value) - LOW)) / (HIGH - LOW);
+  if (document.activeElement !== at("slide")) at("slide").value = f > 0 ? Math.round(share(f)) : 0;
+  if (document.activeElement !== at("typed")) at("typed").value = engineering(f, "Hz");
+  const thin = good.figures.conductors.map((c, k) => [c.skin, good.scene.parts[k]?.half]).filter(([skin, half]) => skin && half);
+  at("skin").textContent = thin.length ? `skin ${length(Math.min(...thin.map(([s]) => s)))}` : f ? "" : "direct current: no skin";
+  const marks = [[50, "50 Hz"], [1e3, "1 kHz"], [85e3, "85 kHz"], [1e6, "1 MHz"], [13.56e6, "13.56 MHz"]].map(([value, words]) => mark(share(value), words));
+  if (thin.length) {
+    const over = Math.min(...thin.map(([skin, half]) => f * (skin / half) ** 2));
+    if (over > 1 && over < 1e9) marks.push(mark(share(over), "\u25b2 skin takes over", "over"));
+  }
+  at("marks").replaceChildren(...marks);
+}
+
+function mark(place, words, kind = "") {
+  const found = make("span", { class: kind }, words);
+  found.style.left = `${place / 10}%`;
+  if (kind) found.style.bottom = "-.1rem";
+  return found;
+}
+
+function choose(row) {
+  page.row = row;
+  drawing.chosen = row;
+  showPart();
+  drawing.show();
+}
+
+function showPart() {
+  const part = at("part"), tables = page.answer?.tables ?? {};
+  if (part.contains(document.activeElement) && document.activeElement.matches("input") && document.activeElement.value !== document.activeElement.defaultValue) return;
+  const focused = part.contains(document.activeElement) ? document.activeElement.id : "";
+  if (page.row === null || !tables.conductor?.[page.row]) {
+    const circuits = (tables.circuit ?? []).map((c, k) => field(`current of ${c.name}`, c.current, (typed) => ask({ do: "set", place: ["circuit", k, "current"], value: typed })));
+    part.replaceChildren(make("h2", {}, "The case"), make("div", { class: "fields" }, field("title", tables.title ?? "", (typed) => ask({ do: "set", place: ["title"], value: typed })), ...circuits), make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter."));
+  } else {
+    const row = page.row, parts = page.good?.scene.parts.filter((p) => p.row === row) ?? [];
+    const wide = parts.length ? Math.max(...parts.map((p) => p.high[0])) - Math.min(...parts.map((p) => p.low[0])) : 0.01;
+    const tall = parts.length ? Math.max(...parts.map((p) => p.high[1])) - Math.min(...parts.map((p) => p.low[1])) : 0.01;
+    const copy = (mirrored) => ask({ do: "copy", row, by: mirrored === "left-right" ? [wide + 1e-3, 0] : [0, -(tall + 1e-3)], mirrored });
+    const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
+    const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
+      button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
+    part.replaceChildren(...partForm(tables, row, ask, page.answer.faults ?? [], METALS, tables.circuit ?? [], actions));
+  }
+  if (focused) at(focused)?.focus();
+}
+
+function showPins() {
+  const now = page.good;
+  at("pins").replaceChildren(...page.state.pins.map((pin) => {
+    const box = pin.scene?.bounds, rows = [];
+    for (const c of pin.figures?.circuits ?? []) {
+      const mine = now?.figures.circuits.find((one) => one.name === c.name), same = now && now.frequency === pin.frequency;
+      const differs = (key) => (mine?.[key] && same ? ` (${percent(c[key] / mine[key])})` : "");
+      rows.push(make("p", {}, `${c.name}: R ${engineering(c.resistance, "ohm")}${differs("resistance")}`), make("p", {}, `L ${engineering(c.inductance, "H")}${differs("inductance")}`));
+    }
+    const total = now?.figures && now.frequency === pin.frequency ? ` (${percent(pin.figures.total / now.figures.total)})` : "";
+    rows.push(make("p", {}, `loss ${engineering(pin.figures?.total ?? null, "W")}${total}`), make("p", { class: "bar" }, `at ${engineering(pin.frequency, "Hz")}${pin.kind === "settled" ? "" : ", not settled"}`));
+    const picture = box ? shape("svg", { viewBox: `${box[0][0] * 1e3} ${-box[1][1] * 1e3} ${(box[1][0] - box[0][0]) * 1e3} ${(box[1][1] - box[0][1]) * 1e3}`, role: "img", "aria-label": `section of design ${pin.pin}` }, ...pin.scene.parts.map((p) => shape("path", { d: pathOf(p), "fill-rule": "evenodd" }))) : null;
+    return make("div", { class: "card", role: "group", "aria-label": `design ${pin.pin}` }, make("h2", {}, `Design ${pin.pin}`), picture, ...rows,
+      make("div", { class: "acts" }, button("Back to it", () => ask({ do: "back", pin: pin.pin })), button("Let go", () => ask({ do: "unpin", pin: pin.pin }))));
+  }));
+}
+
+const percent = (ratio) => `${ratio >= 1 ? "+" : "\u2212"}${Math.abs(100 * (ratio - 1)).toFixed(1)} % against now`;
+
+function showStart() {
+  const s = page.state, start = at("start");
+  if (start.hidden || start.contains(document.activeElement)) return;
+  const shapes = ["bar", "round", "tube", "box", "angle", "channel"].map((one) => button(one, () => ask({ do: "add", shape: one, at: [drawing.view.x, drawing.view.y] })));
+  const own = s.cases.map((name) => button(name, () => { ask({ do: "open", name }); toggle("start"); }));
+  const shipped = s.shipped.map((one) => button(one.title, () => { ask({ do: "open", name: one.name, shipped: true }); toggle("start"); }, { title: one.question }));
+  const upload = make("input", { type: "file", accept: ".dxf,.svg", id: "upload", onchange: (e) => send(e.target.files[0]) });
+  start.replaceChildren(make("h2", {}, "Add a shape"), make("div", { class: "rows" }, ...shapes), make("h2", {}, "Add the outline of a drawing (DXF, SVG)"), make("div", { class: "rows" }, make("label", { for: "upload" }, "Drawing "), upload),
+    make("h2", {}, "Open a case of this folder"), make("div", { class: "rows" }, ...own), make("h2", {}, "Open a copy of a shipped case"), make("div", { class: "rows" }, ...shipped));
+}
+
+async function send(file) {
+  if (!file) return;
+  if (file.size > 3e6) { say(`${file.name}: drawings up to 3 MB`); return; }
+  let words = "";
+  for (const byte of new Uint8Array(await file.arrayBuffer())) words += String.fromCharCode(byte);
+  ask({ do: "upload", name: file.name, content: btoa(words) });
+}
+
+function showRun(words) {
+  const running = words && words.step;
+  at("cancel").hidden = !running;
+  at("run").disabled = Boolean(running);
+  if (!words) { at("ran").replaceChildren(make("p", {}, "Run cancelled; nothing was written.")); return; }
+  if (running) at("ran").replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
+  else if (words.faults) at("ran").replaceChildren(...words.faults.map((f) => make("p", { class: "fault" }, f.words)));
+  else at("ran").replaceChildren(...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report")));
+}
+
+function showLines() {
+  const wrong = new Set((page.answer?.faults ?? []).map((f) => f.line)), count = at("text").value.split("\n").length, numbers = at("numbers");
+  numbers.replaceChildren(...Array.from({ length: count }, (_, k) => (wrong.has(k + 1) ? make("b", {}, `\u25b8${k + 1}\n`) : `${k + 1}\n`)));
+  numbers.scrollTop = at("text").scrollTop;
+  at("faults").replaceChildren(...(page.answer?.faults ?? []).map((f) => make("li", {}, f.words)));
+}
+
+function toggle(id) {
+  const side = at(id), opener = at(id === "start" ? "start-toggle" : "text-toggle");
+  side.hidden = !side.hidden;
+  opener.setAttribute("aria-expanded", String(!side.hidden));
+  if (side.hidden) opener.focus();
+  else if (id === "start") { showStart(); side.querySelector("button")?.focus(); } else { showLines(); at("text").focus(); }
+}
+
+const save = () => ask({ do: "save", name: at("name").value.trim() });
+const tune = (frequency) => ask({ do: "tune", frequency });
+at("start-toggle").addEventListener("click", () => toggle("start"));
+at("text-toggle").addEventListener("click", () => toggle("text-side"));
+for (const one of ["undo", "redo", "pin"]) at(one).addEventListener("click", () => ask({ do: one }));
+at("save").addEventListener("click", save);
+at("run").addEventListener("click", () => { ask({ do: "run" }); showRun({ step: "begins", done: 0 }); });
+at("cancel").addEventListener("click", () => ask({ do: "cancel" }));
+at("slide").addEventListener("input", (e) => { if (!page.tuning) { page.tuning = setTimeout(() => { page.tuning = 0; tune(Number((10 ** (LOW + (e.target.value / 1000) * (HIGH - LOW))).toPrecision(3))); }, 40); } });
+at("typed").addEventListener("change", (e) => { const f = hertz(e.target.value); if (f === null) say(`Frequency: expected a number with Hz, kHz or MHz, found "${e.target.value}"`); else tune(f); });
+at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => ask({ do: "text", text: at("text").value, revision: page.state.revision }), 300); });
+at("text").addEventListener("scroll", () => { at("numbers").scrollTop = at("text").scrollTop; });
+at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; drawing.show(); });
+at("nearer").addEventListener("click", () => drawing.zoom(1.5));
+at("farther").addEventListener("click", () => drawing.zoom(1 / 1.5));
+at("whole").addEventListener("click", () => drawing.whole());
+at("draw").addEventListener("keydown", (e) => {
+  const group = e.target.closest("g[data-row]");
+  if (!group) return;
+  const row = Number(group.dataset.row), arrow = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
+  if (arrow) { e.preventDefault(); drawing.nudge(row, ...arrow, e.shiftKey); } else if (e.key === "Enter" || e.key === " ") { e.preventDefault(); choose(row); at("part").querySelector("input, select")?.focus(); } else if (e.key === "Delete") { ask({ do: "delete", row }); choose(null); }
+});
+document.addEventListener("keydown", (e) => {
+  const typing = e.target.matches("input, textarea, select");
+  if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); save(); } else if ((e.ctrlKey || e.metaKey) && e.key === "z" && !typing) { e.preventDefault(); ask({ do: e.shiftKey ? "redo" : "undo" }); } else if ((e.ctrlKey || e.metaKey) && e.key === "y" && !typing) { e.preventDefault(); ask({ do: "redo" }); } else if (e.key === "Escape") { for (const id of ["text-side", "start"]) if (!at(id).hidden) toggle(id); } else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "p") ask({ do: "pin" }); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "t") { e.preventDefault(); toggle("text-side"); }
+});

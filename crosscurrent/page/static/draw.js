@@ -1,0 +1,202 @@
+// The section to scale: outlines in SVG over the painted field, a hand that carries parts, a lens.
+
+import { densest, paint } from "./paint.js";
+import { length } from "./units.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const NEAR = 7, STEP = 1e-4; // pixels that a face attracts within; arrows move by this [m]
+
+export function shape(name, attributes = {}, ...inside) {
+  const found = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) found.setAttribute(key, value);
+  found.append(...inside);
+  return found;
+}
+
+export function pathOf(part) {
+  return part.outlines.map((flat) => {
+    let words = "";
+    for (let k = 0; k < flat.length; k += 2) words += `${k ? "L" : "M"}${flat[k] * 1e3} ${-flat[k + 1] * 1e3}`;
+    return words + "Z";
+  }).join("");
+}
+
+export class Drawing {
+  constructor(ask, choose) {
+    this.ask = ask;
+    this.choose = choose;
+    this.board = document.getElementById("board");
+    this.svg = document.getElementById("draw");
+    this.canvas = document.getElementById("paint");
+    this.lens = document.getElementById("lens");
+    this.view = { x: 0, y: 0, scale: 4000 };
+    this.scene = null;
+    this.field = this.numbers = this.held = null;
+    this.kind = "density";
+    this.chosen = null;
+    this.lines = [];
+    this.waiting = false;
+    this.svg.addEventListener("pointerdown", (e) => this.take(e));
+    this.svg.addEventListener("pointermove", (e) => this.carry(e));
+    for (const end of ["pointerup", "pointercancel"]) this.svg.addEventListener(end, (e) => this.drop(e));
+    this.board.addEventListener("wheel", (e) => { e.preventDefault(); this.zoom(e.deltaY < 0 ? 1.2 : 1 / 1.2, this.place(e)); }, { passive: false });
+    new ResizeObserver(() => this.show()).observe(this.board);
+  }
+
+  place(event) {
+    const box = this.board.getBoundingClientRect();
+    return [this.view.x + (event.clientX - box.left - box.width / 2) / this.view.scale,
+      this.view.y - (event.clientY - box.top - box.height / 2) / this.view.scale];
+  }
+
+  zoom(factor, [x, y] = [this.view.x, this.view.y]) {
+    const scale = Math.min(5e7, Math.max(20, this.view.scale * factor)), k = this.view.scale / scale;
+    this.view = { x: x + (this.view.x - x) * k, y: y + (this.view.y - y) * k, scale };
+    this.show();
+  }
+
+  whole() {
+    if (!this.scene) return;
+    const [[x0, y0], [x1, y1]] = this.scene.bounds, box = this.board.getBoundingClientRect();
+    const scale = 0.8 * Math.min(box.width / Math.max(x1 - x0, 1e-7), box.height / Math.max(y1 - y0, 1e-7));
+    this.view = { x: (x0 + x1) / 2, y: (y0 + y1) / 2, scale };
+    this.show();
+  }
+
+  // Another answer: the scene as it stands, the field as it was solved.
+  seen(scene, field, numbers, fresh) {
+    this.scene = scene;
+    if (field) { this.field = field; this.numbers = numbers; this.dense = densest(field, numbers); }
+    if (fresh) this.whole(); else this.show();
+  }
+
+  rowOf(event) {
+    const group = event.target.closest?.("g[data-row]");
+    return group ? Number(group.dataset.row) : null;
+  }
+
+  take(event) {
+    if (event.button) return;
+    const row = this.rowOf(event), [x, y] = this.place(event);
+    this.svg.setPointerCapture(event.pointerId);
+    this.held = row === null ? { pan: [event.clientX, event.clientY], from: { ...this.view } }
+      : { row, x, y, by: [0, 0], start: this.lowOf(row), moved: false };
+    this.choose(row);
+  }
+
+  lowOf(row) {
+    const part = this.scene.parts.find((p) => p.row === row);
+    return part ? [...part.low] : [0, 0];
+  }
+
+  carry(event) {
+    const held = this.held;
+    if (!held) return;
+    if (held.pan) {
+      this.view.x = held.from.x - (event.clientX - held.pan[0]) / this.view.scale;
+      this.view.y = held.from.y + (event.clientY - held.pan[1]) / this.view.scale;
+      this.show();
+      return;
+    }
+    const [x, y] = this.place(event);
+    held.by = [x - held.x, y - held.y];
+    held.moved ||= Math.hypot(...held.by) * this.view.scale > 3;
+    if (held.moved) { this.sendMove(false); this.show(); }
+  }
+
+  // One move is under way at most; the newest follows its answer.
+  sendMove(end) {
+    const held = this.held;
+    if (this.waiting && !end) { held.again = true; return; }
+    held.again = false;
+    this.waiting = true;
+    const grid = 10 ** Math.floor(Math.log10(30 / this.view.scale)) / 2;
+    this.ask({ do: "move", row: held.row, by: held.by, near: NEAR / this.view.scale, grid, end });
+  }
+
+  moveTaken(lines) {
+    this.waiting = false;
+    this.lines = lines ?? [];
+    if (this.held?.again) this.sendMove(false);
+  }
+
+  drop() {
+    const held = this.held;
+    if (held && !held.pan && held.moved) this.sendMove(true);
+    this.held = null;
+    this.lines = [];
+    this.show();
+  }
+
+  nudge(row, dx, dy, coarse) {
+    const step = STEP * (coarse ? 10 : 1);
+    this.ask({ do: "move", row, by: [dx * step, dy * step], end: true });
+  }
+
+  // How far a part is from where its scene has it: while the hand carries it, the answer lags.
+  lag(row) {
+    const held = this.held;
+    if (!held || held.pan || held.row !== row || !held.moved) return [0, 0];
+    const at = this.lowOf(row), near = NEAR / this.view.scale;
+    const off = [0, 1].map((k) => held.by[k] - (at[k] - held.start[k]));
+    return off.map((d) => (Math.abs(d) < near ? 0 : d));
+  }
+
+  show() {
+    if (this.frame) return;
+    this.frame = requestAnimationFrame(() => { this.frame = 0; this.render(); });
+  }
+
+  render() {
+    const box = this.board.getBoundingClientRect(), ratio = window.devicePixelRatio || 1;
+    if (!this.scene || !box.width) return;
+    const width = Math.round(box.width * ratio), height = Math.round(box.height * ratio);
+    if (this.canvas.width !== width || this.canvas.height !== height) Object.assign(this.canvas, { width, height });
+    const middles = this.scene.parts.map((p) => {
+      const [dx, dy] = this.lag(p.row);
+      return [(p.low[0] + p.high[0]) / 2 + dx, (p.low[1] + p.high[1]) / 2 + dy];
+    });
+    const outlines = this.scene.parts.map((p) => ({ path: pathOf(p), move: this.lag(p.row) }));
+    const began = performance.now();
+    const same = this.field && this.field.parts.length === this.scene.parts.length;
+    paint(this.canvas.getContext("2d"), { ...this.view, scale: this.view.scale * ratio }, same ? this.field : null, this.numbers, middles, this.kind, outlines);
+    this.paintTime = performance.now() - began;
+    this.renderLens(same, middles, outlines);
+    this.renderParts(box);
+    this.board.dataset.painted = String(Number(this.board.dataset.painted ?? 0) + 1);
+  }
+
+  renderLens(same, middles, outlines) {
+    const show = same && this.kind !== "none" && this.dense;
+    this.lens.hidden = !show;
+    if (!show) return;
+    const [mx, my] = middles[this.dense.part], reach = this.lensReach ?? 1e-3;
+    const view = { x: mx + this.dense.at[0], y: my + this.dense.at[1], scale: this.lens.width / reach };
+    paint(this.lens.getContext("2d"), view, this.field, this.numbers, middles, this.kind, outlines);
+    this.lens.title = `lens: ${length(reach)} across, where the current is densest`;
+  }
+
+  renderParts(box) {
+    const { x, y, scale } = this.view, s = scale / 1e3; // drawn in mm
+    this.svg.setAttribute("viewBox", `0 0 ${box.width} ${box.height}`);
+    const focused = document.activeElement?.closest?.("#draw g[data-row]")?.dataset.name;
+    const turn = `translate(${box.width / 2 - x * scale} ${box.height / 2 + y * scale}) scale(${s})`;
+    const groups = this.scene.parts.map((part) => {
+      const [dx, dy] = this.lag(part.row), move = `translate(${dx * 1e3} ${-dy * 1e3})`;
+      const role = part.way ? `carries ${part.circuit} ${part.way}` : "in no circuit";
+      const group = shape("g", { "data-row": part.row ?? "", "data-name": part.name, tabindex: 0, role: "button",
+        "aria-label": `${part.name}, ${part.metal}, ${role}`, class: part.row === this.chosen ? "chosen" : "" },
+        shape("path", { d: pathOf(part), transform: `${turn} ${move}`, "fill-rule": "evenodd" }));
+      const at = [(part.low[0] + part.high[0]) / 2 + dx, part.high[1] + dy];
+      const sign = { out: "\u2299 ", back: "\u2297 " }[part.way] ?? "";
+      group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale - 5, "text-anchor": "middle" }, sign + part.name));
+      return group;
+    });
+    const guides = this.lines.map(({ axis, at }) => axis
+      ? shape("line", { class: "guide", x1: 0, x2: box.width, y1: box.height / 2 - (at - y) * scale, y2: box.height / 2 - (at - y) * scale })
+      : shape("line", { class: "guide", y1: 0, y2: box.height, x1: box.width / 2 + (at - x) * scale, x2: box.width / 2 + (at - x) * scale }));
+    this.svg.replaceChildren(...groups, ...guides);
+    if (focused) this.svg.querySelector(`g[data-name="${CSS.escape(focused)}"]`)?.focus();
+    document.getElementById("scale").textContent = `${length(80 / scale)} = ${"\u2500".repeat(6)}`;
+  }
+}

@@ -1,0 +1,95 @@
+// Paints a field into the pixels of a canvas: small triangles, a colour at every pixel's middle.
+
+const DENSITY = ["#f2ede2", "#f0d5a0", "#e0a463", "#c06a4b", "#893553", "#3a1645"];
+const PHASE = ["#2a2142", "#324d84", "#4f8dbd", "#9cbfa6", "#f1c450", "#e2893f", "#c0503c", "#742f4b", "#2a2142"];
+const STEPS = 512;
+
+function ramp(anchors) {
+  const rgb = anchors.map((a) => [1, 3, 5].map((k) => parseInt(a.slice(k, k + 2), 16)));
+  const found = new Uint32Array(STEPS);
+  for (let k = 0; k < STEPS; k++) {
+    const at = (k / (STEPS - 1)) * (rgb.length - 1), low = Math.min(Math.floor(at), rgb.length - 2), part = at - low;
+    const [r, g, b] = [0, 1, 2].map((c) => Math.round(rgb[low][c] * (1 - part) + rgb[low + 1][c] * part));
+    found[k] = (255 << 24) | (b << 16) | (g << 8) | r;
+  }
+  return found;
+}
+
+const RAMPS = { density: ramp(DENSITY), loss: ramp(DENSITY), phase: ramp(PHASE) };
+
+const METAL = "#f2ede2"; // of parts without a field, and of what lies deep below a thin skin
+const sheets = new WeakMap(); // a canvas of pixels behind every one that is shown
+
+export function paint(context, view, field, numbers, middles, kind, outlines) {
+  const { width, height } = context.canvas;
+  context.setTransform(1, 0, 0, 1, 0, 0);
+  context.clearRect(0, 0, width, height);
+  const toMillimetres = view.scale / 1e3;
+  for (const { path, move } of outlines) {
+    context.setTransform(toMillimetres, 0, 0, toMillimetres, (move[0] - view.x) * view.scale + width / 2, height / 2 - (move[1] - view.y) * view.scale);
+    context.fillStyle = METAL;
+    context.fill(new Path2D(path), "evenodd");
+  }
+  context.setTransform(1, 0, 0, 1, 0, 0);
+  if (!field || kind === "none") return;
+  let sheet = sheets.get(context);
+  if (!sheet) sheets.set(context, sheet = document.createElement("canvas"));
+  if (sheet.width !== width || sheet.height !== height) Object.assign(sheet, { width, height });
+  const image = context.createImageData(width, height), pixels = new Uint32Array(image.data.buffer);
+  const colours = RAMPS[kind], cut = field.cut, largest = field.largest || 1, size = cut.count;
+  const px = new Float64Array(size), py = new Float64Array(size), v = new Float64Array(size), w = new Float64Array(size);
+  let first = 0;
+  field.parts.forEach((part, k) => {
+    const [mx, my] = middles[k] ?? part.middle;
+    for (let e = 0; e < part.elements; e++, first += size * 4) {
+      let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
+      for (let n = 0; n < size; n++) {
+        const at = first + 4 * n;
+        px[n] = (numbers[at] + mx - view.x) * view.scale + width / 2;
+        py[n] = height / 2 - (numbers[at + 1] + my - view.y) * view.scale;
+        v[n] = numbers[at + 2] / largest; w[n] = numbers[at + 3] / largest;
+        left = Math.min(left, px[n]); right = Math.max(right, px[n]);
+        low = Math.min(low, py[n]); high = Math.max(high, py[n]);
+      }
+      if (right < 0 || left > width || high < 0 || low > height) continue;
+      for (const t of cut.triangles) triangle(pixels, width, height, px, py, v, w, t, colours, kind);
+    }
+  });
+  sheet.getContext("2d").putImageData(image, 0, 0);
+  context.drawImage(sheet, 0, 0);
+}
+
+function triangle(pixels, width, height, px, py, v, w, [a, b, c], colours, kind) {
+  const ax = px[a], ay = py[a], bx = px[b] - ax, by = py[b] - ay, cx = px[c] - ax, cy = py[c] - ay;
+  const area = bx * cy - by * cx;
+  if (Math.abs(area) < 1e-9) return;
+  const low = Math.max(0, Math.ceil(Math.min(ay, py[b], py[c]) - 0.5)), high = Math.min(height - 1, Math.floor(Math.max(ay, py[b], py[c]) - 0.5));
+  const left = Math.max(0, Math.ceil(Math.min(ax, px[b], px[c]) - 0.5)), right = Math.min(width - 1, Math.floor(Math.max(ax, px[b], px[c]) - 0.5));
+  const slack = -1e-6;
+  for (let row = low; row <= high; row++) {
+    const dy = row + 0.5 - ay;
+    for (let column = left; column <= right; column++) {
+      const dx = column + 0.5 - ax, s = (dx * cy - dy * cx) / area, t = (bx * dy - by * dx) / area;
+      if (s < slack || t < slack || s + t > 1 - slack) continue;
+      const r = 1 - s - t, re = r * v[a] + s * v[b] + t * v[c], im = r * w[a] + s * w[b] + t * w[c];
+      let share;
+      if (kind === "phase") share = Math.atan2(im, re) / (2 * Math.PI) + 0.5;
+      else share = kind === "loss" ? re * re + im * im : Math.sqrt(Math.hypot(re, im));
+      pixels[row * width + column] = colours[Math.min(STEPS - 1, Math.max(0, Math.round(share * (STEPS - 1))))];
+    }
+  }
+}
+
+// Where |J| is largest, and how far the lens is to reach.
+export function densest(field, numbers) {
+  let best = -1, at = [0, 0], first = 0, which = 0;
+  field.parts.forEach((part, k) => {
+    const end = first + part.elements * field.cut.count * 4;
+    for (let n = first; n < end; n += 4) {
+      const size = numbers[n + 2] ** 2 + numbers[n + 3] ** 2;
+      if (size > best) { best = size; at = [numbers[n], numbers[n + 1]]; which = k; }
+    }
+    first = end;
+  });
+  return { part: which, at };
+}

@@ -1,0 +1,225 @@
+"""What a board shows of a case: its outlines, its figures, and the field in its metal."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.geometries.plane.neighbours import neighbouring_parts
+from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.postprocess.answers.answers import answers
+from crosscurrent.postprocess.answers.field_values import current_density, is_solved, patch_of, small_triangles
+from crosscurrent.postprocess.answers.validity import ValidityWatch
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.problem import Conductor
+
+Plain = dict[str, Any]  # what JSON takes
+STEPS = 12  # straight pieces of a quarter of a circle
+FINE, FINER = 2, 3  # pieces along an element of many, of few
+MANY = 4000
+
+
+def scene(case: Case) -> Plain:
+    """Outlines of all parts in order of the problem, with the rows of the case file that they come from.
+
+    Lengths in m. A row moves as a whole.
+    """
+    problem = case.problem()
+    rows = {name: k for k, row in enumerate(case.data.conductor) for name in row.copies}
+    ways = {n: ("out", c.name) for c in problem.circuits for n in c.out}
+    ways |= {n: ("back", c.name) for c in problem.circuits for n in c.back}
+    parts = []
+    for conductor in problem.conductors:
+        name = conductor.part.name
+        row = rows.get(name, rows.get(name.rsplit(".", 1)[0]))
+        way, circuit = ways.get(name, ("", ""))
+        low, high = conductor.part.bounds
+        parts.append(
+            {
+                "name": name, "row": row, "way": way, "circuit": circuit, "metal": conductor.material.name,
+                "half": conductor.part.area / sum(o.perimeter for o in conductor.part.outlines),
+                "outlines": [_polygon(o).round(9).ravel().tolist() for o in conductor.part.all_outlines],
+                "low": low.tolist(), "high": high.tolist(),
+            }
+        )  # fmt: skip
+    gaps = [
+        {"one": n.one, "other": n.other, "gap": n.gap} for n in neighbouring_parts(case.envelopes)
+    ]
+    bounds = problem.section.bounds
+    return {"parts": parts, "gaps": gaps, "bounds": bounds.tolist(), "axial": case.axial}
+
+
+def _polygon(outline: Outline) -> FloatArray:
+    """Corners and points of arcs, (n, 2) [m]."""
+    found = []
+    for side, sweep in enumerate(outline.sweeps):
+        count = max(1, int(np.ceil(abs(sweep) / (np.pi / 2) * STEPS)))
+        found.append(outline.at(np.full(count, side), np.arange(count) / count)[0])
+    return np.concatenate(found)
+
+
+def tables(text: str) -> Plain:
+    """What the text says, for the forms; nothing where it is no TOML."""
+    try:
+        found = tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return {}
+    return {key: _plain(value) for key, value in found.items()}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, list):
+        return [_plain(one) for one in value]
+    return value if isinstance(value, (str, int, float, bool)) else str(value)
+
+
+def faults(error: CrosscurrentError) -> list[Plain]:
+    """What is wrong with a text, in the words of the command line."""
+    if isinstance(error, CaseError):
+        return [{"line": f.line, "key": f.key, "place": f.place, "words": str(f)} for f in error.faults]
+    return [{"line": None, "key": "", "place": "", "words": str(error)}]
+
+
+def followed(case: Case, flow: SolvedFlow) -> Plain:
+    """Figures of a quick solve, without bars."""
+    problem, losses = case.problem(), flow.powers.real
+    circuits = []
+    for c in problem.circuits:
+        z = flow.circuit(c)
+        circuits.append(
+            {"name": c.name, "current": abs(c.current), "resistance": _number(z.real),
+             "inductance": _number(flow.inductance(c))}
+        )  # fmt: skip
+    conductors = [
+        {"name": c.part.name, "loss": float(loss), "skin": _skin(c, flow.frequency)}
+        for c, loss in zip(problem.conductors, losses, strict=True)
+    ]
+    return {"circuits": circuits, "conductors": conductors, "total": float(losses.sum()), "sentences": []}
+
+
+def settled(case: Case, solution: Solution) -> Plain:
+    """Figures of a whole solve with their bars, and the sentences that explain them."""
+    point = answers(solution)
+    circuits = [
+        {"name": c.name, "current": abs(c.current), "resistance": _number(c.resistance),
+         "resistance_error": _number(c.resistance_error), "inductance": _number(c.inductance),
+         "inductance_error": _number(c.inductance_error), "ratio": _number(c.resistance_ratio)}
+        for c in point.circuits.values()
+    ]  # fmt: skip
+    conductors = [
+        {"name": c.name, "loss": c.loss, "loss_error": _number(c.loss_error), "skin": c.skin_depth,
+         "peak": c.peak_current_density, "ratio": _number(c.loss_ratio)}
+        for c in point.conductors.values()
+    ]  # fmt: skip
+    said = [f"{c.name}: {c.sentence}" for c in point.conductors.values() if c.sentence]
+    found = (*solution.warnings, *ValidityWatch(case.length).warnings(solution))
+    warned = [*case.warnings, *(w.text for w in found)]
+    return {
+        "circuits": circuits, "conductors": conductors, "total": point.total_loss, "sentences": said,
+        "warnings": list(dict.fromkeys(warned)),
+    }  # fmt: skip
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None or not np.isfinite(value) else float(value)
+
+
+def _skin(conductor: Conductor, frequency: float) -> float | None:
+    """Of its base metal at its temperature [m]."""
+    metal = conductor.material
+    return metal.skin_depth(frequency, conductor.temperature) if frequency and metal.conductivity else None
+
+
+def field(flow: SolvedFlow) -> tuple[Plain, bytes]:
+    """Current density in all metal, as points of small triangles.
+
+    Returns
+    -------
+    header : dict
+        `cut` of every element: its count of points, its small triangles by these; for each part in order its number of
+        elements and its middle [m]; the largest |J| [A/m2].
+    payload : bytes
+        For every point of every element float32: x, y from the middle of the part [m], Re J, Im J [A/m2].
+    """
+    d = flow.discretisation
+    metal = d.elements.metal
+    metal = metal[is_solved(flow, metal)]
+    fineness = FINE if len(metal) > MANY else FINER
+    blocks, parts, largest = [], [], 0.0
+    for number in range(len(flow.problem.conductors)):
+        rows = metal[d.mesh.part[metal] == number]
+        middle = flow.problem.conductors[number].part.bounds.mean(axis=0)
+        patch = patch_of(flow, rows, fineness)
+        density = current_density(flow, rows, patch.places).ravel()
+        block = np.column_stack((patch.position - middle, density.real, density.imag)).astype(np.float32)
+        largest = max(largest, float(np.abs(density).max(initial=0.0)))
+        blocks.append(block)
+        parts.append({"elements": len(rows), "middle": middle.tolist()})
+    payload: npt.NDArray[np.float32] = np.concatenate(blocks)
+    cut = {"count": (fineness + 1) * (fineness + 2) // 2, "triangles": small_triangles(fineness).tolist()}
+    return {"cut": cut, "parts": parts, "largest": largest}, payload.tobytes()
+
+
+def snapped(
+    low: Sequence[float], high: Sequence[float], others: Sequence[tuple[Sequence[float], Sequence[float]]],
+    near: float, grid: float,
+) -> tuple[tuple[float, float], list[Plain]]:
+    """How far a moved box goes on to stand at a face, a middle, an equal gap or the grid, whichever is nearest.
+
+    Parameters
+    ----------
+    low, high : (x, y) [m]
+        Of the box where the hand holds it.
+    others : sequence of (low, high)
+        Boxes that stand.
+    near : float
+        How near it has to be [m].
+    grid : float
+        Of places on a grid [m]; 0 for none.
+
+    Returns
+    -------
+    (dx, dy) [m], and lines to show: {"axis": 0 or 1, "at": place [m]}
+
+    Examples
+    --------
+    >>> snapped((0.0102, 0.0), (0.02, 0.01), [((0.0, 0.0), (0.01, 0.01))], 3e-4, 0.0)[0]
+    (-0.0002, 0.0)
+    """
+    step, lines = [0.0, 0.0], []
+    for axis in (0, 1):
+        mine = (low[axis], high[axis], (low[axis] + high[axis]) / 2)
+        best, at = near, None
+        for place in _places(axis, others):
+            for own in mine:
+                if abs(place - own) < best:
+                    best, at, step[axis] = abs(place - own), place, place - own
+        if at is not None:
+            lines.append({"axis": axis, "at": at})
+        elif grid:
+            to = round(mine[2] / grid) * grid - mine[2]
+            step[axis] = to if abs(to) < near else 0.0
+    return (round(step[0], 12), round(step[1], 12)), lines
+
+
+def _places(axis: int, others: Sequence[tuple[Sequence[float], Sequence[float]]]) -> Iterator[float]:
+    """Faces and middles of boxes, and where a gap like that of two others would end."""
+    for low, high in others:
+        yield from (low[axis], high[axis], (low[axis] + high[axis]) / 2)
+    rows = sorted((low[axis], high[axis]) for low, high in others)
+    for (_, end), (begin, _) in zip(rows, rows[1:], strict=False):
+        if (gap := begin - end) > 0:
+            yield rows[-1][1] + gap
+            yield rows[0][0] - gap

@@ -1,0 +1,128 @@
+"""What a page may ask of its board, one frozen model for each."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+Shape = Literal["bar", "round", "tube", "box", "angle", "channel"]
+Row = Annotated[int, Field(ge=0, le=10_000)]
+Metres = Annotated[float, Field(ge=-1000, le=1000, allow_inf_nan=False)]
+Entry = str | float | bool | list[str] | list[float]
+
+
+class Asked(BaseModel):
+    """Of any kind; nothing else is taken."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class SetValue(Asked):
+    """A value at a place of the text; an empty one takes the key out."""
+
+    do: Literal["set"]
+    place: Annotated[list[str | int], Field(min_length=1, max_length=8)]
+    value: Entry
+
+
+class SetText(Asked):
+    """The whole text, as typed."""
+
+    do: Literal["text"]
+    text: Annotated[str, Field(max_length=4_000_000)]
+    revision: int
+
+
+class Move(Asked):
+    """A row carried by the hand; `end` where it lets go."""
+
+    do: Literal["move"]
+    row: Row
+    by: tuple[Metres, Metres]
+    near: Metres = 0.0
+    grid: Metres = 0.0
+    end: bool = False
+
+
+class Add(Asked):
+    """A new conductor of a shape."""
+
+    do: Literal["add"]
+    shape: Shape
+    at: tuple[Metres, Metres]
+
+
+class Copy(Asked):
+    """A row once more, at a step from itself, perhaps as mirror image."""
+
+    do: Literal["copy"]
+    row: Row
+    by: tuple[Metres, Metres]
+    mirrored: Literal["", "left-right", "top-bottom"] = ""
+
+
+class Delete(Asked):
+    """A row goes."""
+
+    do: Literal["delete"]
+    row: Row
+
+
+class Carry(Asked):
+    """A row carries a circuit's current out or back, or none."""
+
+    do: Literal["carry"]
+    row: Row
+    circuit: Annotated[str, Field(min_length=1, max_length=60)]
+    way: Literal["out", "back", ""]
+
+
+class Tune(Asked):
+    """Another frequency on the line [Hz]; the text keeps its own."""
+
+    do: Literal["tune"]
+    frequency: Annotated[float, Field(ge=0, le=1e12, allow_inf_nan=False)]
+
+
+class Simple(Asked):
+    """What needs no more words."""
+
+    do: Literal["undo", "redo", "run", "cancel", "hello"]
+
+
+class Open(Asked):
+    """A case of the folder, or a copy of a shipped one."""
+
+    do: Literal["open"]
+    name: Annotated[str, Field(max_length=120)]
+    shipped: bool = False
+
+
+class Save(Asked):
+    """The text under a name in the folder."""
+
+    do: Literal["save"]
+    name: Annotated[str, Field(max_length=120)]
+
+
+class Upload(Asked):
+    """A drawing to lie in the folder, and a conductor that has its outline."""
+
+    do: Literal["upload"]
+    name: Annotated[str, Field(max_length=120)]
+    content: Annotated[str, Field(max_length=4_000_000)]  # base64
+
+
+class Pin(Asked):
+    """Keep the design as it is, or go back to one that was kept, or let it go."""
+
+    do: Literal["pin", "back", "unpin"]
+    pin: int | None = None
+
+
+AnyAsked = Annotated[
+    SetValue | SetText | Move | Add | Copy | Delete | Carry | Tune | Simple | Open | Save | Upload | Pin,
+    Field(discriminator="do"),
+]
+ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)
