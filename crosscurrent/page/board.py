@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from . import edits
 from .edits import EditError
-from .words import Add, AnyAsked, Carry, Copy, Delete, Move, SetText, SetValue
+from .words import Add, AnyAsked, Carry, Copy, Delete, Move, SetText, SetValue, Write
 
 KEPT = 200  # steps that can be undone
 NEW = '''title = "New section"
@@ -67,6 +67,7 @@ class Board:
     _past: list[str] = field(default_factory=list)
     _future: list[str] = field(default_factory=list)
     _held: str | None = None  # the text before a move under way
+    _from: dict[str, Any] = field(default_factory=dict)  # the scene that the hand took it from
     _pinned: int = 0
 
     @property
@@ -137,6 +138,8 @@ class Board:
         text = self.text
         if isinstance(asked, SetValue):
             text = edits.with_value(text, asked.place, asked.value)
+        elif isinstance(asked, Write):
+            text = edits.with_written(text, asked.place, asked.toml)
         elif isinstance(asked, SetText):
             text = asked.text
         elif isinstance(asked, Add):
@@ -173,8 +176,6 @@ class Board:
         if text != self.text:
             self._to(text)
         return lines
-
-    _from: dict[str, Any] = field(default_factory=dict)
 
     def pin(self, answer: dict[str, Any]) -> None:
         """Keep the design with what is known of it."""
@@ -256,7 +257,7 @@ def _further(word: object, by: float) -> str:
 
     nominal, _, around = str(word).partition("+-")
     try:
-        value = parse(nominal.strip(), "length")
+        value = parse(nominal.strip(), "position")
     except QuantityError:
         raise EditError(f'"{word}" is a name of [named]: change it there, or type a length here') from None
     return _mm(value + by) + (f" +- {around.strip()}" if around else "")

@@ -16,7 +16,8 @@ from crosscurrent.geometries.errors import CrosscurrentError
 from .board import Board
 from .edits import with_conductor, with_value
 from .folder import DRAWINGS, WorkFolder
-from .words import AnyAsked, Open, Pin, Save, SetText, Simple, Tune, Upload
+from .offered import forms
+from .words import AnyAsked, Open, Pin, Save, SetText, Show, Simple, Tune, Upload
 from .worker import Crew, Job, Reply
 
 Outbox = asyncio.Queue[bytes | str]
@@ -48,6 +49,7 @@ class Desk:
         self._settling: asyncio.Task[None] | None = None
         self._drafting: asyncio.TimerHandle | None = None
         self._running = False
+        self._with_lines = False
 
     def open(self) -> None:
         """Begin: workers start, the case is read."""
@@ -69,6 +71,7 @@ class Desk:
         """A tab more; it is told where the board stands."""
         outbox: Outbox = asyncio.Queue()
         self._tabs.append(outbox)
+        outbox.put_nowait(json.dumps(self._offered()))
         outbox.put_nowait(json.dumps(self._state()))
         if self._latest is not None:
             outbox.put_nowait(self._latest)
@@ -90,7 +93,7 @@ class Desk:
         if isinstance(asked, SetText) and asked.revision != before:
             state["note"] = "Another tab had changed this meanwhile: what was typed last stands."
         self._tell(json.dumps(state))
-        if self.board.revision != before or isinstance(asked, Tune):
+        if self.board.revision != before or isinstance(asked, (Tune, Show)):
             self._change()
 
     def _done(self, asked: AnyAsked) -> list[dict[str, Any]]:
@@ -101,6 +104,8 @@ class Desk:
             )()
         elif isinstance(asked, Tune):
             board.frequency = asked.frequency
+        elif isinstance(asked, Show):
+            self._with_lines = asked.kind == "flux"
         elif isinstance(asked, Open):
             self._open(asked.name, shipped=asked.shipped)
         elif isinstance(asked, Save):
@@ -125,6 +130,8 @@ class Desk:
                 copied(known(name), self._folder.root)
             name = file
         text = self._folder.read(name)
+        if name == self.board.name:  # again: what was not saved is not wanted
+            self._folder.drop_draft(name)
         draft = self._folder.draft(name)
         self.board.load(name, text if draft is None else draft, text)
         if draft is not None:
@@ -150,11 +157,15 @@ class Desk:
         self.board.set_text(text)
 
     def _state(self) -> dict[str, Any]:
+        return self.board.state() | {"cases": self._folder.cases()}
+
+    @staticmethod
+    def _offered() -> dict[str, Any]:
+        """What does not change: said once to every tab."""
         from crosscurrent.examples import shipped
 
-        return self.board.state() | {"cases": self._folder.cases(), "shipped": [
-            {"name": e.name, "title": e.title, "question": e.question} for e in shipped()
-        ]}  # fmt: skip
+        known = [{"name": e.name, "title": e.title, "question": e.question} for e in shipped()]
+        return {"kind": "offered", "shipped": known, **forms()}
 
     def _tell(self, message: bytes | str) -> None:
         for outbox in self._tabs:
@@ -173,7 +184,7 @@ class Desk:
 
     def _job(self, tier: Any) -> Job:
         board = self.board
-        return Job(tier, board.revision, board.text, self._folder.root / board.name, board.frequency)
+        return Job(tier, board.revision, board.text, self._folder.root / board.name, board.frequency, self._with_lines)
 
     async def _follow(self) -> None:
         """Answer the newest text, again and again; settle it when it rests."""
@@ -252,7 +263,7 @@ def framed(header: dict[str, Any], payload: bytes) -> bytes:
     Examples
     --------
     >>> framed({"kind": "settled"}, b"")[4:]
-    b'{"kind": "settled"}   '
+    b'{"kind": "settled"} '
     """
     words = json.dumps(header).encode()
     words += b" " * (-len(words) % 4)

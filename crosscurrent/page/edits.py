@@ -12,6 +12,7 @@ from crosscurrent.geometries.errors import CrosscurrentError
 Place = Sequence[str | int]
 Table: Any = dict  # of tomlkit, which is not typed that far
 DIRECTIONS = ("out", "back")
+_TIGHT = re.compile(r"([^\n]\n)(\[)")
 STARTS: dict[str, dict[str, str]] = {
     "bar": {"width": "40 mm", "thickness": "5 mm"},
     "round": {"diameter": "10 mm"},
@@ -62,6 +63,26 @@ def with_value(text: str, place: Place, value: Any) -> str:
             raise EditError(f"{_words(place)}: no such entry")
 
     return _changed(text, change)
+
+
+def with_written(text: str, place: Place, toml: str) -> str:
+    """The text with a value as it stands in a case file; what is no value there is taken as text.
+
+    Examples
+    --------
+    >>> with_written("", ("limits", "temperature_bare"), "90 degC")
+    '[limits]\\ntemperature_bare = "90 degC"\\n'
+    >>> with_written("", ("frequency", "at"), '["50 Hz"]')
+    '[frequency]\\nat = ["50 Hz"]\\n'
+    """
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        value: Any = tomlkit.value(toml.strip()) if toml.strip() else ""
+    except (TOMLKitError, ValueError):
+        value = toml.strip()
+    return with_value(text, place, value)
 
 
 def with_conductor(text: str, shape: str, centre: tuple[str, str]) -> str:
@@ -171,9 +192,21 @@ def _inside(document: Any, place: Place) -> Any:
         except (KeyError, IndexError, TypeError):
             if isinstance(key, int) or not hasattr(found, "unwrap"):
                 raise EditError(f"{_words(place)}: no such place in the text") from None
-            found[key] = {}
+            found[key] = _first_of(place, key)
             found = found[key]
     return found
+
+
+def _first_of(place: Place, key: str) -> Any:
+    """A table that is not there yet; a list of tables where the next word of the place is a number."""
+    import tomlkit
+
+    after = place[list(place).index(key) + 1 :][:1]
+    if after == [0] or after == (0,):
+        rows = tomlkit.aot()
+        rows.append(tomlkit.table())
+        return rows
+    return tomlkit.table()
 
 
 def _changed(text: str, change: Callable[[Any], None]) -> str:
@@ -185,7 +218,8 @@ def _changed(text: str, change: Callable[[Any], None]) -> str:
     except TOMLKitError as error:
         raise EditError(f"the text is no TOML yet ({error}): mend it there first") from None
     change(document)
-    return tomlkit.dumps(document)
+    found = tomlkit.dumps(document)
+    return found if _TIGHT.search(text) else _TIGHT.sub(r"\1\n\2", found)  # an empty line before a new table, too
 
 
 def _words(place: Place) -> str:

@@ -97,10 +97,11 @@ def followed(case: Case, flow: SolvedFlow) -> Plain:
     problem, losses = case.problem(), flow.powers.real
     circuits = []
     for c in problem.circuits:
-        z = flow.circuit(c)
+        carries = c.current != 0
         circuits.append(
-            {"name": c.name, "current": abs(c.current), "resistance": _number(z.real),
-             "inductance": _number(flow.inductance(c))}
+            {"name": c.name, "current": abs(c.current),
+             "resistance": _number((flow.circuit(c) / c.current).real) if carries else None,
+             "inductance": _number(flow.inductance(c)) if carries else None}
         )  # fmt: skip
     conductors = [
         {"name": c.part.name, "loss": float(loss), "skin": _skin(c, flow.frequency)}

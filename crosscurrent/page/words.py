@@ -26,6 +26,14 @@ class SetValue(Asked):
     value: Entry
 
 
+class Write(Asked):
+    """The same as it stands in a case file: quotes, brackets and braces in it are meant."""
+
+    do: Literal["write"]
+    place: Annotated[list[str | int], Field(min_length=1, max_length=8)]
+    toml: Annotated[str, Field(max_length=10_000)]
+
+
 class SetText(Asked):
     """The whole text, as typed."""
 
@@ -85,6 +93,13 @@ class Tune(Asked):
     frequency: Annotated[float, Field(ge=0, le=1e12, allow_inf_nan=False)]
 
 
+class Show(Asked):
+    """What is to be drawn in the section."""
+
+    do: Literal["show"]
+    kind: Literal["density", "phase", "loss", "flux", "none"]
+
+
 class Simple(Asked):
     """What needs no more words."""
 
@@ -122,7 +137,7 @@ class Pin(Asked):
 
 
 AnyAsked = Annotated[
-    SetValue | SetText | Move | Add | Copy | Delete | Carry | Tune | Simple | Open | Save | Upload | Pin,
+    SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | Simple | Open | Save | Upload | Pin,
     Field(discriminator="do"),
 ]
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)

@@ -33,7 +33,8 @@ class Job:
         Where it lies or is to lie.
     frequency : float or None
         [Hz]; the first of the case if not given.
-    with_field : bool
+    with_lines : bool
+        Flux lines too, where it is settled.
     """
 
     tier: Tier
@@ -41,7 +42,7 @@ class Job:
     text: str
     path: Path
     frequency: float | None = None
-    with_field: bool = True
+    with_lines: bool = False
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,7 @@ def work(job: Job, say: Connection | None = None) -> Reply:
     from crosscurrent.casefile.reader import case_of
 
     from . import view
+    from .lines import flux_lines
 
     head: dict[str, Any] = {"kind": job.tier, "revision": job.revision, "tables": view.tables(job.text)}
     try:
@@ -83,9 +85,9 @@ def work(job: Job, say: Connection | None = None) -> Reply:
             solution = solve(case.problem(), frequency, accuracy=case.accuracy)
             flow = solution.fine
             head["figures"] = view.settled(case, solution)
-        payload = b""
-        if job.with_field:
-            head["field"], payload = view.field(flow)
+            if job.with_lines:
+                head["lines"] = flux_lines(flow)
+        head["field"], payload = view.field(flow)
         return Reply(head, payload)
     except CrosscurrentError as error:
         return Reply({**head, "faults": view.faults(error)})

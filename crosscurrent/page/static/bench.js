@@ -1,14 +1,13 @@
 // The page: hears the board, shows what it says, asks for what the hand and the keys want.
 
 import { Drawing, pathOf, shape } from "./draw.js";
-import { button, field, make, partForm } from "./forms.js";
+import { button, caseForm, make, markFaults, partForm } from "./forms.js";
 import { Link } from "./link.js";
 import { bar, engineering, hertz, length } from "./units.js";
 
 const at = (id) => document.getElementById(id);
 const LOW = 0, HIGH = 9; // powers of ten of the frequency line
-const METALS = ["copper", "silver", "aluminium", "aluminium-6101", "brass", "steel", "nickel", "tin"];
-const page = { state: null, answer: null, good: null, row: null, fresh: true, typing: 0 };
+const page = { state: null, answer: null, good: null, offered: null, row: null, table: "", fresh: true, typing: 0 };
 
 const link = new Link(location.hash.slice(1), hear, (reason) => say(`The bench has ended${reason ? ` (${reason})` : ""}: start it again.`, true));
 const ask = (words) => link.ask(words);
@@ -22,7 +21,8 @@ function say(words, stays = false) {
 }
 
 function hear(words, numbers) {
-  if (words.kind === "state") {
+  if (words.kind === "offered") page.offered = words;
+  else if (words.kind === "state") {
     if (page.state && page.state.name !== words.name) { page.fresh = true; page.row = null; }
     page.state = words;
     drawing.moveTaken(words.lines);
@@ -54,7 +54,7 @@ function showAnswer(words, numbers) {
     if (!words.faults) page.good = words;
     const skin = words.figures?.conductors.map((c) => c.skin).filter(Boolean) ?? [];
     if (skin.length) drawing.lensReach = 12 * Math.min(...skin);
-    drawing.seen(words.scene, words.field, numbers, page.fresh);
+    drawing.seen(words.scene, words.field, numbers, words.lines ?? [], page.fresh);
     page.fresh = false;
   }
   at("title").textContent = page.good?.title ?? "Section";
@@ -108,7 +108,7 @@ function showFrequency() {
   if (document.activeElement !== at("typed")) at("typed").value = engineering(f, "Hz");
   const thin = good.figures.conductors.map((c, k) => [c.skin, good.scene.parts[k]?.half]).filter(([skin, half]) => skin && half);
   at("skin").textContent = thin.length ? `skin ${length(Math.min(...thin.map(([s]) => s)))}` : f ? "" : "direct current: no skin";
-  const marks = [[50, "50 Hz"], [1e3, "1 kHz"], [85e3, "85 kHz"], [1e6, "1 MHz"], [13.56e6, "13.56 MHz"]].map(([value, words]) => mark(share(value), words));
+  const marks = [[50, "50 Hz"], [1e3, "1 kHz", "some"], [85e3, "85 kHz"], [1e6, "1 MHz", "some"], [13.56e6, "13.56 MHz"]].map(([value, words, kind]) => mark(share(value), words, kind));
   if (thin.length) {
     const over = Math.min(...thin.map(([skin, half]) => f * (skin / half) ** 2));
     if (over > 1 && over < 1e9) marks.push(mark(share(over), "\u25b2 skin takes over", "over"));
@@ -119,7 +119,6 @@ function showFrequency() {
 function mark(place, words, kind = "") {
   const found = make("span", { class: kind }, words);
   found.style.left = `${place / 10}%`;
-  if (kind) found.style.bottom = "-.1rem";
   return found;
 }
 
@@ -131,12 +130,14 @@ function choose(row) {
 }
 
 function showPart() {
-  const part = at("part"), tables = page.answer?.tables ?? {};
-  if (part.contains(document.activeElement) && document.activeElement.matches("input") && document.activeElement.value !== document.activeElement.defaultValue) return;
-  const focused = part.contains(document.activeElement) ? document.activeElement.id : "";
-  if (page.row === null || !tables.conductor?.[page.row]) {
-    const circuits = (tables.circuit ?? []).map((c, k) => field(`current of ${c.name}`, c.current, (typed) => ask({ do: "set", place: ["circuit", k, "current"], value: typed })));
-    part.replaceChildren(make("h2", {}, "The case"), make("div", { class: "fields" }, field("title", tables.title ?? "", (typed) => ask({ do: "set", place: ["title"], value: typed })), ...circuits), make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter."));
+  const part = at("part"), tables = page.answer?.tables ?? {}, faults = page.answer?.faults ?? [], active = document.activeElement;
+  if (!page.offered) return;
+  const name = tables.conductor?.[page.row]?.name ?? null;
+  if (part.contains(active) && active.matches("input") && part.dataset.row === String(page.row) && active.value !== active.defaultValue) { markFaults(part, name, faults); return; }
+  const focused = part.contains(active) ? active.id : "";
+  part.dataset.row = String(page.row);
+  if (name === null) {
+    part.replaceChildren(...caseForm(tables, ask, faults, page.offered, page.table, (table) => { page.table = table; showPart(); }));
   } else {
     const row = page.row, parts = page.good?.scene.parts.filter((p) => p.row === row) ?? [];
     const wide = parts.length ? Math.max(...parts.map((p) => p.high[0])) - Math.min(...parts.map((p) => p.low[0])) : 0.01;
@@ -145,7 +146,7 @@ function showPart() {
     const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
     const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
       button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
-    part.replaceChildren(...partForm(tables, row, ask, page.answer.faults ?? [], METALS, tables.circuit ?? [], actions));
+    part.replaceChildren(...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions));
   }
   if (focused) at(focused)?.focus();
 }
@@ -153,14 +154,15 @@ function showPart() {
 function showPins() {
   const now = page.good;
   at("pins").replaceChildren(...page.state.pins.map((pin) => {
-    const box = pin.scene?.bounds, rows = [];
+    const box = pin.scene?.bounds, rows = [], per = pin.scene?.axial ? "" : "/m";
+    const alike = now?.frequency === pin.frequency && String(now?.figures.circuits.map((c) => c.name)) === String(pin.figures?.circuits.map((c) => c.name));
     for (const c of pin.figures?.circuits ?? []) {
-      const mine = now?.figures.circuits.find((one) => one.name === c.name), same = now && now.frequency === pin.frequency;
+      const mine = now?.figures.circuits.find((one) => one.name === c.name), same = alike;
       const differs = (key) => (mine?.[key] && same ? ` (${percent(c[key] / mine[key])})` : "");
-      rows.push(make("p", {}, `${c.name}: R ${engineering(c.resistance, "ohm")}${differs("resistance")}`), make("p", {}, `L ${engineering(c.inductance, "H")}${differs("inductance")}`));
+      rows.push(make("p", {}, `${c.name}: R ${engineering(c.resistance, `ohm${per}`)}${differs("resistance")}`), make("p", {}, `L ${engineering(c.inductance, `H${per}`)}${differs("inductance")}`));
     }
-    const total = now?.figures && now.frequency === pin.frequency ? ` (${percent(pin.figures.total / now.figures.total)})` : "";
-    rows.push(make("p", {}, `loss ${engineering(pin.figures?.total ?? null, "W")}${total}`), make("p", { class: "bar" }, `at ${engineering(pin.frequency, "Hz")}${pin.kind === "settled" ? "" : ", not settled"}`));
+    const total = alike ? ` (${percent(pin.figures.total / now.figures.total)})` : "";
+    rows.push(make("p", {}, `loss ${engineering(pin.figures?.total ?? null, `W${per}`)}${total}`), make("p", { class: "bar" }, `at ${engineering(pin.frequency, "Hz")}${pin.kind === "settled" ? "" : ", not settled"}`));
     const picture = box ? shape("svg", { viewBox: `${box[0][0] * 1e3} ${-box[1][1] * 1e3} ${(box[1][0] - box[0][0]) * 1e3} ${(box[1][1] - box[0][1]) * 1e3}`, role: "img", "aria-label": `section of design ${pin.pin}` }, ...pin.scene.parts.map((p) => shape("path", { d: pathOf(p), "fill-rule": "evenodd" }))) : null;
     return make("div", { class: "card", role: "group", "aria-label": `design ${pin.pin}` }, make("h2", {}, `Design ${pin.pin}`), picture, ...rows,
       make("div", { class: "acts" }, button("Back to it", () => ask({ do: "back", pin: pin.pin })), button("Let go", () => ask({ do: "unpin", pin: pin.pin }))));
@@ -174,7 +176,7 @@ function showStart() {
   if (start.hidden || start.contains(document.activeElement)) return;
   const shapes = ["bar", "round", "tube", "box", "angle", "channel"].map((one) => button(one, () => ask({ do: "add", shape: one, at: [drawing.view.x, drawing.view.y] })));
   const own = s.cases.map((name) => button(name, () => { ask({ do: "open", name }); toggle("start"); }));
-  const shipped = s.shipped.map((one) => button(one.title, () => { ask({ do: "open", name: one.name, shipped: true }); toggle("start"); }, { title: one.question }));
+  const shipped = page.offered.shipped.map((one) => button(one.title, () => { ask({ do: "open", name: one.name, shipped: true }); toggle("start"); }, { title: one.question }));
   const upload = make("input", { type: "file", accept: ".dxf,.svg", id: "upload", onchange: (e) => send(e.target.files[0]) });
   start.replaceChildren(make("h2", {}, "Add a shape"), make("div", { class: "rows" }, ...shapes), make("h2", {}, "Add the outline of a drawing (DXF, SVG)"), make("div", { class: "rows" }, make("label", { for: "upload" }, "Drawing "), upload),
     make("h2", {}, "Open a case of this folder"), make("div", { class: "rows" }, ...own), make("h2", {}, "Open a copy of a shipped case"), make("div", { class: "rows" }, ...shipped));
@@ -225,7 +227,7 @@ at("slide").addEventListener("input", (e) => { if (!page.tuning) { page.tuning =
 at("typed").addEventListener("change", (e) => { const f = hertz(e.target.value); if (f === null) say(`Frequency: expected a number with Hz, kHz or MHz, found "${e.target.value}"`); else tune(f); });
 at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => ask({ do: "text", text: at("text").value, revision: page.state.revision }), 300); });
 at("text").addEventListener("scroll", () => { at("numbers").scrollTop = at("text").scrollTop; });
-at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; drawing.show(); });
+at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; ask({ do: "show", kind: drawing.kind }); drawing.show(); });
 at("nearer").addEventListener("click", () => drawing.zoom(1.5));
 at("farther").addEventListener("click", () => drawing.zoom(1 / 1.5));
 at("whole").addEventListener("click", () => drawing.whole());

@@ -35,12 +35,14 @@ export class Drawing {
     this.kind = "density";
     this.chosen = null;
     this.lines = [];
+    this.flux = [];
+    this.own = false; // whether the hand chose what is in view
     this.waiting = false;
     this.svg.addEventListener("pointerdown", (e) => this.take(e));
     this.svg.addEventListener("pointermove", (e) => this.carry(e));
     for (const end of ["pointerup", "pointercancel"]) this.svg.addEventListener(end, (e) => this.drop(e));
     this.board.addEventListener("wheel", (e) => { e.preventDefault(); this.zoom(e.deltaY < 0 ? 1.2 : 1 / 1.2, this.place(e)); }, { passive: false });
-    new ResizeObserver(() => this.show()).observe(this.board);
+    new ResizeObserver(() => (this.own ? this.show() : this.whole())).observe(this.board);
   }
 
   place(event) {
@@ -50,12 +52,14 @@ export class Drawing {
   }
 
   zoom(factor, [x, y] = [this.view.x, this.view.y]) {
+    this.own = true;
     const scale = Math.min(5e7, Math.max(20, this.view.scale * factor)), k = this.view.scale / scale;
     this.view = { x: x + (this.view.x - x) * k, y: y + (this.view.y - y) * k, scale };
     this.show();
   }
 
   whole() {
+    this.own = false;
     if (!this.scene) return;
     const [[x0, y0], [x1, y1]] = this.scene.bounds, box = this.board.getBoundingClientRect();
     const scale = 0.8 * Math.min(box.width / Math.max(x1 - x0, 1e-7), box.height / Math.max(y1 - y0, 1e-7));
@@ -64,10 +68,11 @@ export class Drawing {
   }
 
   // Another answer: the scene as it stands, the field as it was solved.
-  seen(scene, field, numbers, fresh) {
+  seen(scene, field, numbers, flux, fresh) {
     this.scene = scene;
+    this.flux = flux;
     if (field) { this.field = field; this.numbers = numbers; this.dense = densest(field, numbers); }
-    if (fresh) this.whole(); else this.show();
+    if (fresh || !this.own) this.whole(); else this.show();
   }
 
   rowOf(event) {
@@ -93,6 +98,7 @@ export class Drawing {
     const held = this.held;
     if (!held) return;
     if (held.pan) {
+      this.own = true;
       this.view.x = held.from.x - (event.clientX - held.pan[0]) / this.view.scale;
       this.view.y = held.from.y + (event.clientY - held.pan[1]) / this.view.scale;
       this.show();
@@ -101,6 +107,7 @@ export class Drawing {
     const [x, y] = this.place(event);
     held.by = [x - held.x, y - held.y];
     held.moved ||= Math.hypot(...held.by) * this.view.scale > 3;
+    this.own ||= held.moved; // the board is not to slide away under the hand
     if (held.moved) { this.sendMove(false); this.show(); }
   }
 
@@ -159,7 +166,7 @@ export class Drawing {
     const outlines = this.scene.parts.map((p) => ({ path: pathOf(p), move: this.lag(p.row) }));
     const began = performance.now();
     const same = this.field && this.field.parts.length === this.scene.parts.length;
-    paint(this.canvas.getContext("2d"), { ...this.view, scale: this.view.scale * ratio }, same ? this.field : null, this.numbers, middles, this.kind, outlines);
+    paint(this.canvas.getContext("2d"), { ...this.view, scale: this.view.scale * ratio }, same && this.kind !== "flux" ? this.field : null, this.numbers, middles, this.kind, outlines);
     this.paintTime = performance.now() - began;
     this.renderLens(same, middles, outlines);
     this.renderParts(box);
@@ -167,7 +174,7 @@ export class Drawing {
   }
 
   renderLens(same, middles, outlines) {
-    const show = same && this.kind !== "none" && this.dense;
+    const show = same && this.kind !== "none" && this.kind !== "flux" && this.dense;
     this.lens.hidden = !show;
     if (!show) return;
     const [mx, my] = middles[this.dense.part], reach = this.lensReach ?? 1e-3;
@@ -181,21 +188,29 @@ export class Drawing {
     this.svg.setAttribute("viewBox", `0 0 ${box.width} ${box.height}`);
     const focused = document.activeElement?.closest?.("#draw g[data-row]")?.dataset.name;
     const turn = `translate(${box.width / 2 - x * scale} ${box.height / 2 + y * scale}) scale(${s})`;
+    const middle = (this.scene.bounds[0][1] + this.scene.bounds[1][1]) / 2;
     const groups = this.scene.parts.map((part) => {
       const [dx, dy] = this.lag(part.row), move = `translate(${dx * 1e3} ${-dy * 1e3})`;
       const role = part.way ? `carries ${part.circuit} ${part.way}` : "in no circuit";
       const group = shape("g", { "data-row": part.row ?? "", "data-name": part.name, tabindex: 0, role: "button",
         "aria-label": `${part.name}, ${part.metal}, ${role}`, class: part.row === this.chosen ? "chosen" : "" },
         shape("path", { d: pathOf(part), transform: `${turn} ${move}`, "fill-rule": "evenodd" }));
-      const at = [(part.low[0] + part.high[0]) / 2 + dx, part.high[1] + dy];
+      const below = part.high[1] + part.low[1] < middle * 2 - 1e-9;
+      const at = [(part.low[0] + part.high[0]) / 2 + dx, (below ? part.low[1] : part.high[1]) + dy];
+      const off = below ? 14 : -5;
       const sign = { out: "\u2299 ", back: "\u2297 " }[part.way] ?? "";
-      group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale - 5, "text-anchor": "middle" }, sign + part.name));
+      group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale + off, "text-anchor": "middle" }, sign + part.name));
       return group;
     });
     const guides = this.lines.map(({ axis, at }) => axis
       ? shape("line", { class: "guide", x1: 0, x2: box.width, y1: box.height / 2 - (at - y) * scale, y2: box.height / 2 - (at - y) * scale })
       : shape("line", { class: "guide", y1: 0, y2: box.height, x1: box.width / 2 + (at - x) * scale, x2: box.width / 2 + (at - x) * scale }));
-    this.svg.replaceChildren(...groups, ...guides);
+    const flux = this.kind === "flux" && !this.held?.moved ? this.flux.map((flat) => {
+      let points = "";
+      for (let k = 0; k < flat.length; k += 2) points += `${flat[k] * 1e3},${-flat[k + 1] * 1e3} `;
+      return shape("polyline", { points, transform: turn });
+    }) : [];
+    this.svg.replaceChildren(...flux, ...groups, ...guides);
     if (focused) this.svg.querySelector(`g[data-name="${CSS.escape(focused)}"]`)?.focus();
     document.getElementById("scale").textContent = `${length(80 / scale)} = ${"\u2500".repeat(6)}`;
   }

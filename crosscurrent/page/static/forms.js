@@ -13,42 +13,65 @@ export function make(name, attributes = {}, ...inside) {
 
 export const button = (words, act, more = {}) => make("button", { type: "button", onclick: act, ...more }, words);
 
-// What may be added to each shape beside what stands there.
-const MORE = ["edge_radius", "turn", "temperature", "roughness", "centre"];
-const HIDDEN = new Set(["name", "place", "repeat", "points", "holes", "clad"]);
-const SHAPES = { bar: ["width", "thickness"], round: ["diameter"], tube: ["diameter", "wall"], box: ["width", "thickness", "wall"],
-  angle: ["width", "height", "thickness"], channel: ["width", "height", "thickness"] };
+const HIDDEN = new Set(["name", "shape", "place", "repeat", "points", "holes", "clad"]);
 
-export function partForm(tables, row, ask, faults, metals, circuits, actions) {
+export const written = (value) => (typeof value === "string" ? value : JSON.stringify(value));
+const bare = (sample) => sample.replace(/^"(.*)"$/, "$1");
+
+export function partForm(tables, row, ask, faults, offered, circuits, actions) {
   const table = tables.conductor?.[row];
   if (!table) return [];
-  const place = (key) => ["conductor", row, ...key], fields = [];
-  const own = faults.filter((f) => f.place === `conductor "${table.name}"`);
-  const add = (label, value, where, choices) => {
-    const wrong = own.filter((f) => f.key === label || f.key.endsWith(` ${label}`));
-    fields.push(field(label, value, (typed) => ask({ do: "set", place: where, value: typed }), choices, wrong));
-  };
-  add("name", table.name, place(["name"]));
+  const place = (...key) => ["conductor", row, ...key], fields = [];
+  const add = (key, label, value, where, choices) =>
+    fields.push(field(label, value, (typed) => ask({ do: "set", place: where, value: typed }), { choices, key, faults: faultsOf(faults, table.name, key) }));
+  add("name", "name", table.name, place("name"));
   for (const [key, value] of Object.entries(table)) {
     if (HIDDEN.has(key)) continue;
-    if (key === "material") add(key, value, place([key]), metals);
-    else if (key === "centre" && Array.isArray(value)) value.forEach((v, k) => add(k ? "centre y" : "centre x", v, place(["centre", k])));
-    else if (typeof value === "string" && key !== "shape") add(key, value, place([key]));
-    else if (key === "plating") value.forEach((coat, k) => { add(`coat ${k + 1}`, coat.material, place(["plating", k, "material"]), metals); add(`coat ${k + 1} thickness`, coat.thickness, place(["plating", k, "thickness"])); });
+    if (key === "material") add(key, key, value, place(key), offered.metals);
+    else if (key === "centre" && Array.isArray(value)) value.forEach((v, k) => add(key, k ? "centre y" : "centre x", v, place("centre", k)));
+    else if (key === "plating") value.forEach((coat, k) => {
+      add(`plating ${k + 1} material`, `coat ${k + 1}`, coat.material, place("plating", k, "material"), offered.metals);
+      add(`plating ${k + 1} thickness`, `coat ${k + 1} thickness`, coat.thickness, place("plating", k, "thickness"));
+    });
+    else if (typeof value === "string") add(key, key, value, place(key));
+    else fields.push(field(key, written(value), (typed) => ask({ do: "write", place: place(key), toml: typed }), { key, faults: faultsOf(faults, table.name, key) }));
   }
-  if (table.place) for (const [key, value] of Object.entries(table.place)) add(`place ${key}`, value, place(["place", key]));
-  const missing = [...(SHAPES[table.shape] ?? []), ...MORE].filter((key) => !(key in table) && !(key === "centre" && table.place));
+  if (table.place) for (const [key, value] of Object.entries(table.place)) add(`place ${key}`, `place ${key}`, value, place("place", key));
+  const missing = (offered.shapes[table.shape] ?? []).filter((one) => !(one.key in table) && !(one.key === "centre" && table.place));
   const adding = make("label", {}, "add", make("select", { onchange: (e) => {
-    const key = e.target.value;
-    const first = { edge_radius: "0.5 mm", turn: "90 deg", temperature: "70 degC", roughness: "0.4 um", centre: ["0 mm", "0 mm"], plating: null };
-    if (key === "plating") ask({ do: "set", place: place(["plating"]), value: [] });
-    else if (key) ask({ do: "set", place: place([key]), value: first[key] ?? "5 mm" });
-  } }, make("option", { value: "" }, "a further key"), ...missing.map((key) => make("option", { value: key }, key))));
+    const key = missing.find((one) => one.key === e.target.value);
+    if (key) ask({ do: "write", place: place(key.key), toml: key.sample });
+  } }, make("option", { value: "" }, "a further key"), ...missing.map((one) => make("option", { value: one.key, title: one.meaning }, `${one.key}: ${one.sample}`))));
   const carrying = make("label", {}, "carries", make("select", { onchange: (e) => {
     const [way, ...name] = e.target.value.split(" ");
     ask({ do: "carry", row, circuit: name.join(" ") || "feed", way: way === "none" ? "" : way });
   } }, ...carried(circuits, table.name)));
   return [make("h2", {}, `${table.name}: ${table.shape}`), make("div", { class: "fields" }, ...fields, carrying, adding), make("div", { class: "acts" }, ...actions)];
+}
+
+const faultsOf = (faults, name, key) => faults.filter((f) => f.place === `conductor "${name}"` && (f.key === key || f.key.split(" ")[0] === key));
+
+// The case: its title and currents, and whatever further question one wants to ask of it.
+export function caseForm(tables, ask, faults, offered, opened, open) {
+  const fields = [field("title", tables.title ?? "", (typed) => ask({ do: "set", place: ["title"], value: typed })),
+    field("ambient", tables.ambient ?? "", (typed) => ask({ do: "set", place: ["ambient"], value: typed }), { hint: "20 degC" }),
+    field("length", tables.length ?? "", (typed) => ask({ do: "set", place: ["length"], value: typed }), { hint: "2.4 m" })];
+  (tables.circuit ?? []).forEach((c, k) => {
+    for (const key of ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: ["circuit", k, key], value: typed }), { key, hint: "0 deg", faults: faults.filter((f) => f.place === `circuit "${c.name}"` && f.key === key) }));
+  });
+  for (const [name, value] of Object.entries(tables.named ?? {})) fields.push(field(`named ${name}`, written(value), (typed) => ask({ do: "set", place: ["named", name], value: typed })));
+  const choose = make("label", {}, "also", make("select", { id: "also", onchange: (e) => open(e.target.value) }, make("option", { value: "" }, "a further question"),
+    ...Object.entries(offered.tables).map(([name, t]) => make("option", { value: name, selected: name === opened }, `${name}: ${t.meaning}`))));
+  return [make("h2", {}, "The case"), make("div", { class: "fields" }, ...fields, choose), ...tableForm(tables, ask, faults, offered.tables[opened], opened),
+    make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter.")];
+}
+
+function tableForm(tables, ask, faults, table, name) {
+  if (!table) return [];
+  const list = table.heading.startsWith("[["), inside = list ? [name, 0] : [name], now = list ? tables[name]?.[0] : tables[name];
+  const fields = table.keys.map((one) => field(one.key, now?.[one.key] === undefined ? "" : written(now[one.key]), (typed) => ask({ do: "write", place: [...inside, one.key], toml: typed }),
+    { key: one.key, hint: bare(one.sample), title: one.meaning, faults: faults.filter((f) => f.place.startsWith(name) && f.key.split(" ")[0] === one.key) }));
+  return [make("h2", {}, table.heading), make("div", { class: "fields" }, ...fields), make("p", { class: "bar" }, "Run answers these; the figures beside the section do not change with them.")];
 }
 
 function carried(circuits, name) {
@@ -62,11 +85,24 @@ function carried(circuits, name) {
   return found;
 }
 
-export function field(label, value, typed, choices, wrong = []) {
+export function field(label, value, typed, { choices, key, hint, title, faults = [] } = {}) {
   const id = `f-${label.replace(/\W/g, "-")}`;
   const input = choices
     ? make("select", { id, onchange: (e) => typed(e.target.value) }, ...[...new Set([value, ...choices])].map((one) => make("option", { selected: one === value }, one)))
-    : make("input", { id, type: "text", value, size: Math.max(8, String(value).length), spellcheck: "false", onchange: (e) => typed(e.target.value) });
-  if (wrong.length) input.setAttribute("aria-invalid", "true");
-  return make("label", { for: id }, label, input, ...wrong.map((f) => make("span", { class: "fault" }, f.words.split(": ").slice(1).join(": "))));
+    : make("input", { id, type: "text", value, placeholder: hint, size: Math.min(40, Math.max(8, String(value).length)), spellcheck: "false", onchange: (e) => typed(e.target.value) });
+  return wronged(make("label", { for: id, title, "data-key": key }, label, input), faults);
+}
+
+// Faults under their field, in the words of the command line.
+function wronged(label, faults) {
+  for (const old of label.querySelectorAll(".fault")) old.remove();
+  const input = label.querySelector("input, select");
+  if (faults.length) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
+  label.append(...faults.map((f) => make("span", { class: "fault" }, f.words.split(": ").slice(1).join(": "))));
+  return label;
+}
+
+// The same for a form that is being typed in, and is not to be made anew under the hand.
+export function markFaults(form, name, faults) {
+  for (const label of form.querySelectorAll("label[data-key]")) wronged(label, name === null ? faults.filter((f) => f.key.split(" ")[0] === label.dataset.key) : faultsOf(faults, name, label.dataset.key));
 }

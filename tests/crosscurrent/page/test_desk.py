@@ -1,0 +1,134 @@
+"""A board as its tabs know it: answers follow, older ones are dropped, two tabs agree."""
+
+import base64
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from open_page import OpenPage, open_page
+
+CASE = Path("cases/feed-facing.toml").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def work(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("work")
+    (folder / "feed.toml").write_text(CASE, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def page(work: Path) -> Iterator[OpenPage]:
+    with open_page(work, "feed.toml") as found:
+        yield found
+
+
+@pytest.fixture(autouse=True)
+def _afresh(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.until("state")
+        tab.ask(do="open", name="feed.toml")
+        tab.until("state")
+
+
+def test_an_edit_is_followed_and_then_settled(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.ask(do="set", place=["conductor", 0, "width"], value="80 mm")
+        revision = tab.until("state", changed=True)["revision"]
+        quick = tab.until("following", revision=revision)["figures"]["circuits"][0]
+        settled = tab.until("settled", revision=revision)["figures"]["circuits"][0]
+        assert "resistance_error" not in quick
+        assert settled["resistance_error"] < 1e-3
+        for key in ("resistance", "inductance"):
+            assert quick[key] == pytest.approx(settled[key], rel=0.01)
+
+
+def test_only_the_newest_of_many_moves_is_answered(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.until("settled")
+        for k in range(40):
+            tab.ask(do="move", row=0, by=[0, 1e-4 * k], end=k == 39)
+        revision, answers = 0, 0
+        for _ in range(200):
+            heard = tab.hear()
+            revision = max(revision, heard["revision"]) if heard["kind"] == "state" else revision
+            answers += heard["kind"] == "following"
+            if heard["kind"] == "settled":
+                break
+        assert heard["revision"] == revision
+        assert answers < 40
+
+
+def test_a_fault_keeps_the_board_and_names_its_place(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.ask(do="set", place=["conductor", 0, "thickness"], value="6 kHz")
+        revision = tab.until("state", changed=True)["revision"]
+        (fault,) = tab.until("following", revision=revision)["faults"]
+        assert (fault["key"], fault["place"]) == ("thickness", 'conductor "outgoing"')
+        tab.ask(do="undo")
+        assert "faults" not in tab.until("settled")
+
+
+def test_two_tabs_agree(page: OpenPage) -> None:
+    with page.tab() as one, page.tab() as other:
+        one.ask(do="set", place=["conductor", 0, "width"], value="90 mm")
+        other.until("state", changed=True)
+        other.ask(do="text", text=CASE + "# mine\n", revision=0)
+        state = one.until("state", text=CASE + "# mine\n")
+        assert "Another tab had changed this" in state["note"]
+
+
+def test_saved_and_opened(page: OpenPage, work: Path) -> None:
+    with page.tab() as tab:
+        tab.ask(do="set", place=["conductor", 0, "width"], value="70 mm")
+        tab.ask(do="save", name="narrow.toml")
+        assert tab.until("state", name="narrow.toml")["changed"] is False
+        assert (work / "narrow.toml").read_text(encoding="utf-8") == CASE.replace("100 mm", "70 mm", 1)
+        tab.ask(do="open", name="rod-100khz", shipped=True)
+        assert "rod-100khz.toml" in tab.until("state", name="rod-100khz.toml")["cases"]
+        for name in ("../feed.toml", "none.toml"):
+            tab.ask(do="open", name=name)
+            assert name.split("/")[-1] in tab.until("trouble")["words"]
+
+
+def test_a_drawing_comes_in(page: OpenPage, work: Path) -> None:
+    drawing = Path("cases/drawings/t-slot-busbar.dxf").read_bytes()
+    with page.tab() as tab:
+        tab.ask(do="open", name="rod-100khz.toml" if (work / "rod-100khz.toml").exists() else "feed.toml")
+        tab.until("state")
+        tab.ask(do="upload", name="slot.dxf", content=base64.b64encode(drawing).decode())
+        assert 'file = "slot.dxf"' in tab.until("state", changed=True)["text"]
+        assert (work / "slot.dxf").read_bytes() == drawing
+        tab.ask(do="upload", name="slot.exe", content="")
+        assert "expected a file name ending in .dxf or .svg" in tab.until("trouble")["words"]
+
+
+def test_pins(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.until("settled")
+        tab.ask(do="pin")
+        pins = tab.until("state")["pins"]
+        assert pins[-1]["kind"] == "settled"
+        assert pins[-1]["figures"]["circuits"][0]["name"] == "feed"
+        tab.ask(do="back", pin=99)
+        assert "no such pinned design" in tab.until("trouble")["words"]
+
+
+def test_a_run_leaves_its_files_and_a_report(page: OpenPage, work: Path) -> None:
+    with page.tab() as tab:
+        tab.ask(do="run")
+        assert tab.until("run")["step"]
+        done = {"report": None}
+        while not done.get("report"):
+            done = tab.until("run")
+        assert done["folder"] == "feed"
+        assert (work / "feed" / "results.json").exists()
+
+
+def test_another_frequency_leaves_the_text(page: OpenPage) -> None:
+    with page.tab() as tab:
+        text = tab.until("state")["text"]
+        tab.ask(do="tune", frequency=50.0)
+        assert tab.until("settled", frequency=50.0)["figures"]["circuits"][0]["ratio"] < 1.01
+        tab.ask(do="undo")
+        assert tab.until("state")["text"] == text

@@ -1,0 +1,214 @@
+"""The page in a real browser: drag, type, slide, pin, text, undo, save, open, upload, run, cancel, report, keys."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from open_page import OpenPage, open_page
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+CASE = Path("cases/feed-facing.toml").read_text(encoding="utf-8")
+LONG = 60_000  # ms
+pytestmark = pytest.mark.skipif(BROWSER is None, reason="no chromium on this machine")
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        found = driver.chromium.launch(executable_path=BROWSER, args=QUIET)
+        yield found
+        found.close()
+
+
+@pytest.fixture(scope="module")
+def work(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("work")
+
+
+@pytest.fixture(scope="module")
+def bench(work: Path) -> Iterator[OpenPage]:
+    (work / "feed.toml").write_text(CASE, encoding="utf-8")
+    with open_page(work, "feed.toml") as found:
+        yield found
+
+
+@pytest.fixture
+def page(browser: Browser, bench: OpenPage, work: Path) -> Iterator[Page]:
+    (work / "feed.toml").write_text(CASE, encoding="utf-8")
+    (work / ".feed.toml.draft").unlink(missing_ok=True)
+    with bench.tab() as tab:
+        tab.until("state")
+        tab.ask(do="open", name="feed.toml")
+        tab.until("state", name="feed.toml", changed=False)
+    shown = browser.new_page(viewport={"width": 1280, "height": 900})
+    wrong: list[str] = []
+    shown.on("pageerror", lambda error: wrong.append(str(error)))
+    shown.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
+    shown.goto(bench.address)
+    settled(shown)
+    yield shown
+    shown.close()
+    assert not wrong
+
+
+def settled(page: Page) -> None:
+    expect(page.locator("#standing.settled")).to_be_visible(timeout=LONG)
+
+
+def figure(page: Page, name: str) -> str:
+    return page.get_by_role("row", name=re.compile(f"^{name}")).locator("td.value").inner_text()
+
+
+def findings(page: Page) -> list[str]:
+    return [v["id"] for v in Axe().run(page).response["violations"]]
+
+
+def test_it_shows_the_answer(page: Page) -> None:
+    assert figure(page, "R of feed") == "1.569 mohm/m"  # as the case says of itself, at the top of its file
+    assert figure(page, "L of feed") == "15.16 nH/m"
+    assert page.title() == "Feed from inverter to pad, bars face to face - crosscurrent bench"
+    colours = page.evaluate(
+        "() => { const c = document.getElementById('paint'); const d = c.getContext('2d')"
+        ".getImageData(0, 0, c.width, c.height).data; const s = new Set();"
+        "for (let k = 0; k < d.length; k += 4) if (d[k + 3]) s.add(d[k] << 16 | d[k + 1] << 8 | d[k + 2]); return s.size; }"
+    )
+    assert colours > 100  # the skin is seen
+
+
+def test_drag_type_undo_and_save(page: Page, work: Path) -> None:
+    box = page.locator("#draw g[data-name=outgoing] path").bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 60, y - 40, steps=8)
+    expect(page.locator("#standing.following")).to_be_visible(timeout=LONG)
+    page.mouse.up()
+    settled(page)
+    assert figure(page, "R of feed") != "1.569 mohm/m"
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    expect(page.get_by_role("row", name="R of feed")).to_contain_text("1.569 mohm/m", timeout=LONG)
+    page.locator("#f-width").fill("3 in")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("row", name="R of feed")).not_to_contain_text("1.569 mohm/m", timeout=LONG)
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("button", name="Save", exact=True)).to_be_visible(timeout=LONG)
+    assert (work / "feed.toml").read_text(encoding="utf-8") == CASE.replace("100 mm", "3 in", 1)
+
+
+def test_a_fault_stands_under_its_field_and_at_its_line(page: Page) -> None:
+    page.locator("#draw g[data-name=outgoing]").focus()
+    page.keyboard.press("Enter")
+    page.locator("#f-thickness").fill("6 kHz")
+    page.keyboard.press("Enter")
+    expect(page.locator("#standing.fault")).to_be_visible(timeout=LONG)
+    expect(page.locator("label[data-key=thickness] .fault")).to_contain_text("expected a length")
+    expect(page.locator("#figures.old")).to_be_visible()
+    page.keyboard.press("Escape")
+    page.locator("#text-toggle").click()
+    line = 1 + CASE.splitlines().index('thickness = "6 mm"')
+    expect(page.locator("#numbers b")).to_have_text(f"\u25b8{line}\n")
+    page.locator("#text").fill(CASE)
+    settled(page)
+    expect(page.get_by_role("row", name="R of feed")).to_contain_text("1.569 mohm/m", timeout=LONG)
+
+
+def test_the_frequency_is_slid_and_typed(page: Page) -> None:
+    page.locator("#slide").focus()
+    for _ in range(5):
+        page.keyboard.press("ArrowLeft")
+    expect(page.get_by_role("row", name="R of feed")).not_to_contain_text("1.569 mohm/m", timeout=LONG)
+    page.locator("#typed").fill("50 Hz")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("row", name="R over")).to_contain_text("1.01", timeout=LONG)
+    page.locator("#typed").fill("much")
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_contain_text("expected a number with Hz")
+
+
+def test_run_cancel_and_report(page: Page, work: Path) -> None:
+    page.get_by_role("button", name="Run").click()
+    page.get_by_role("button", name="Cancel").click()
+    expect(page.locator("#ran")).to_contain_text("Run cancelled", timeout=LONG)
+    page.get_by_role("button", name="Run").click()
+    link = page.get_by_role("link", name="Open the report")
+    expect(link).to_be_visible(timeout=2 * LONG)
+    with page.context.expect_page() as opened:
+        link.click()
+    assert "Feed from inverter to pad" in opened.value.title()
+    opened.value.close()
+    assert (work / "feed" / "report.html").exists()
+
+
+def test_open_and_upload(page: Page) -> None:
+    page.locator("#start-toggle").click()
+    page.locator("#upload").set_input_files("cases/drawings/t-slot-busbar.dxf")
+    expect(page.locator("#faults li")).to_have_count(0)
+    expect(page.locator("#standing")).not_to_be_empty()
+    page.locator("#text-toggle").click()
+    expect(page.locator("#text")).to_have_value(re.compile('file = "t-slot-busbar.dxf"'), timeout=LONG)
+    page.keyboard.press("Escape")
+    page.locator("#start-toggle").click()
+    page.get_by_role("button", name="25 mm rod at 100 kHz").click()
+    expect(page.locator("#name")).to_have_value("rod-100khz.toml", timeout=LONG)
+    settled(page)
+
+
+def test_keys_alone_from_an_empty_page_to_a_pinned_comparison(browser: Browser, tmp_path: Path) -> None:
+    with open_page(tmp_path) as bench:
+        page = browser.new_page(viewport={"width": 1280, "height": 900})
+        page.goto(bench.address)
+        settled(page)
+        page.keyboard.press("p")
+        expect(page.locator(".card")).to_have_count(1, timeout=LONG)
+        for _ in range(40):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.dataset.name === 'outgoing'"):
+                break
+        for _ in range(3):
+            page.keyboard.press("Shift+ArrowUp")
+        page.keyboard.press("Enter")
+        page.keyboard.press("Tab")
+        assert page.evaluate("document.activeElement.id") == "f-width"
+        page.keyboard.press("Control+a")
+        page.keyboard.type("60 mm")
+        page.keyboard.press("Enter")
+        settled(page)
+        expect(page.locator(".card")).to_contain_text("% against now", timeout=LONG)
+        page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_findings_of_the_accessibility_checker(page: Page, scheme: str) -> None:
+    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    page.locator("#pin").click()
+    expect(page.locator(".card").first).to_be_visible()
+    assert findings(page) == []
+    page.locator("#start-toggle").click()
+    assert findings(page) == []
+    page.locator("#start-toggle").click()
+    page.locator("#text-toggle").click()
+    assert findings(page) == []
+
+
+def test_a_telephone_scrolls_down_only(page: Page) -> None:
+    page.set_viewport_size({"width": 390, "height": 800})
+    page.locator("#draw g[data-name=outgoing]").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_timeout(200)
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+
+
+def test_another_key_is_told(browser: Browser, bench: OpenPage) -> None:
+    page = browser.new_page()
+    page.goto(bench.address.split("#")[0] + "#guessed")
+    expect(page.locator("#said")).to_contain_text("The bench has ended (another key)", timeout=LONG)
+    page.close()

@@ -1,0 +1,87 @@
+"""What a board is shown."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.faults import CaseError
+from crosscurrent.casefile.reader import case_of, read_case
+from crosscurrent.page import view
+from crosscurrent.solver.field.following import follow
+from crosscurrent.solver.field.solve import solve
+
+
+@pytest.fixture(scope="module")
+def tubes() -> Case:
+    return read_case("cases/water-cooled-feed.toml")
+
+
+def test_the_scene_holds_every_part_with_its_row(tubes: Case) -> None:
+    found = view.scene(tubes)
+    assert [(p["name"], p["row"], p["way"]) for p in found["parts"]] == [("tube.1", 0, "out"), ("tube.2", 0, "back")]
+    assert [len(p["outlines"]) for p in found["parts"]] == [2, 2]
+    outer = np.array(found["parts"][0]["outlines"][0]).reshape(-1, 2)
+    middle = tubes.problem().conductors[0].part.bounds.mean(axis=0)
+    np.testing.assert_allclose(np.hypot(*(outer - middle).T), 0.008, rtol=1e-6)
+    assert found["gaps"][0]["gap"] == pytest.approx(7.99e-3)
+
+
+def test_figures_and_field_of_a_quick_solve(tubes: Case) -> None:
+    flow = follow(tubes.problem(), 85e3)
+    figures = view.followed(tubes, flow)
+    loss = sum(c["loss"] for c in figures["conductors"])
+    feed = figures["circuits"][0]
+    assert feed["resistance"] * feed["current"] ** 2 == pytest.approx(loss, rel=1e-9)  # R I^2 is all the loss
+    head, payload = view.field(flow)
+    points = np.frombuffer(payload, dtype=np.float32).reshape(-1, 4)
+    assert len(points) == sum(p["elements"] for p in head["parts"]) * head["cut"]["count"]
+    away = np.hypot(points[:, 0], points[:, 1])
+    assert away.max() == pytest.approx(0.008005, rel=1e-5)  # from the middle of the tube, plating included
+    assert away.min() == pytest.approx(0.0065, rel=1e-5)
+    assert head["largest"] == pytest.approx(np.hypot(points[:, 2], points[:, 3]).max(), rel=1e-6)
+
+
+def test_settled_figures_have_bars_and_sentences(tubes: Case) -> None:
+    found = view.settled(tubes, solve(tubes.problem(), 85e3))
+    assert 0 < found["circuits"][0]["resistance_error"] < 1e-3
+    assert found["sentences"][0].startswith("tube.1: ")
+
+
+def test_faults_keep_their_lines_and_words() -> None:
+    text = Path("cases/feed-facing.toml").read_text(encoding="utf-8").replace('thickness = "6 mm"', 'thickness = "6 kHz"', 1)
+    with pytest.raises(CaseError) as caught:
+        case_of(text.encode(), Path("feed.toml"))
+    (fault,) = view.faults(caught.value)
+    assert fault["key"] == "thickness"
+    assert fault["place"] == 'conductor "outgoing"'
+    assert fault["line"] == 1 + text.splitlines().index('thickness = "6 kHz"')
+    assert "(a frequency)" in fault["words"]
+
+
+def test_tables_of_a_text_that_is_none() -> None:
+    assert view.tables("x = ") == {}
+    assert view.tables('a = 1\n[b]\nc = ["x", 2.5, true]') == {"a": 1, "b": {"c": ["x", 2.5, True]}}
+
+
+@pytest.mark.parametrize(
+    ("low", "expected", "lines"),
+    [
+        ((0.0102, 0.0003), (-0.0002, -0.0003), 2),  # beside, and level
+        ((0.0500, 0.0500), (0.0, 0.0), 2),  # a grid of 1 mm, which it stands on
+        ((0.0400, 0.0), (0.0, 0.0), 1),
+    ],
+)
+def test_snapping(low: tuple[float, float], expected: tuple[float, float], lines: int) -> None:
+    box = ((0.0, 0.0), (0.01, 0.01))
+    high = (low[0] + 0.01, low[1] + 0.01)
+    by, found = view.snapped(low, high, [box], 4e-4, 1e-3)
+    assert by == pytest.approx(expected, abs=1e-9)
+    assert len(found) <= lines
+
+
+def test_equal_gaps_attract() -> None:
+    others = [((0.0, 0.0), (0.01, 0.01)), ((0.013, 0.0), (0.02, 0.01))]  # 3 mm apart
+    by, _ = view.snapped((0.0231, 0.2), (0.03, 0.21), others, 3e-4, 0.0)
+    assert by[0] == pytest.approx(-1e-4)

@@ -1,0 +1,68 @@
+"""Workers answer jobs, whatever the text, and can be stopped."""
+
+import asyncio
+import time
+from pathlib import Path
+
+import pytest
+
+from crosscurrent.page.board import NEW
+from crosscurrent.page.worker import Crew, Job, Reply, Tier, Worker, work
+
+PATH = Path("section.toml")
+
+
+@pytest.mark.parametrize("tier", ["following", "settled"])
+def test_a_job_is_done(tier: Tier) -> None:
+    reply = work(Job(tier, 7, NEW, PATH, 50.0))
+    assert (reply.header["kind"], reply.header["revision"], reply.last) == (tier, 7, True)
+    assert reply.header["frequency"] == 50.0
+    assert "faults" not in reply.header
+    assert reply.payload
+
+
+def test_a_fault_is_an_answer() -> None:
+    reply = work(Job("following", 1, NEW.replace("40 mm", "40"), PATH))
+    assert [f["key"] for f in reply.header["faults"]] == ["width", "width"]
+    assert reply.header["tables"]["conductor"][0]["width"] == "40"
+
+
+def test_flux_lines_come_when_asked() -> None:
+    reply = work(Job("settled", 1, NEW, PATH, None, True))
+    assert len(reply.header["lines"]) > 10
+
+
+def test_a_worker_is_stopped_in_the_middle() -> None:
+    async def through() -> tuple[Reply, float]:
+        crew = Crew()
+        try:
+            crew.stand_by()
+            heavy = NEW.replace("85 kHz", "500 MHz") + '\n[accuracy]\nresistance = "0.001 %"\n'
+            answers = crew.settler.replies(Job("settled", 1, heavy, PATH))
+            waiting = asyncio.ensure_future(anext(answers))
+            await asyncio.sleep(1.0)
+            assert not waiting.done()
+            waiting.cancel()
+            began = time.perf_counter()
+            crew.replace_settler()
+            took = time.perf_counter() - began
+            async for reply in crew.settler.replies(Job("following", 2, NEW, PATH)):
+                return reply, took
+            raise AssertionError
+        finally:
+            crew.stop()
+
+    reply, took = asyncio.run(through())
+    assert reply.header["revision"] == 2
+    assert took < 5  # a process that could not be killed would be waited for without end
+
+
+def test_a_worker_that_was_stopped_says_so() -> None:
+    async def through() -> None:
+        worker = Worker()
+        worker.stop()
+        async for _ in worker.replies(Job("following", 1, NEW, PATH)):
+            pass
+
+    with pytest.raises(OSError, match="closed"):
+        asyncio.run(through())
