@@ -18,7 +18,7 @@ from websockets.sync.client import ClientConnection, connect
 
 from crosscurrent.page.desk import Desk
 from crosscurrent.page.folder import WorkFolder
-from crosscurrent.page.server import MOST, Page, listening, new_key
+from crosscurrent.page.server import MOST, ServedPage, listening, new_key
 
 LONG = 60.0
 
@@ -82,8 +82,9 @@ def open_page(folder: Path, name: str | None = None, *, alone: float = LONG) -> 
     def end() -> None:
         server.should_exit = True
 
-    page = Page(Desk(WorkFolder(folder), name), key, port, on_end=end, alone=alone)
-    server = uvicorn.Server(uvicorn.Config(page.app(), log_level="error", ws_max_size=MOST, timeout_graceful_shutdown=1))
+    page = ServedPage(Desk(WorkFolder(folder), name), key, port, on_end=end, alone=alone)
+    config = uvicorn.Config(page.app(), log_level="error", ws_max_size=MOST, timeout_graceful_shutdown=1)
+    server = uvicorn.Server(config)
     thread = threading.Thread(target=lambda: asyncio.run(server.serve(sockets=[socket])), daemon=True)
     thread.start()
     while not server.started:

@@ -19,7 +19,7 @@ FLOORS = (
     "solver.meter",
     "postprocess.answers", "postprocess.topics", "postprocess.pictures", "postprocess.report", "postprocess.files",
     "postprocess.workshop",
-    "extras", "meter_files", "casefile", "solved", "topics", "", "studies", "command", "__main__",
+    "extras", "meter_files", "casefile", "solved", "topics", "", "studies", "page", "command", "__main__",
 )  # fmt: skip
 ROOMS = ("geometries", "solver", "postprocess")  # what opens a room is no module of its own
 BEGIN, END = "<!-- map: made by tests/test_map.py -->", "<!-- end of map -->"

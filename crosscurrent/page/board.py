@@ -1,13 +1,13 @@
-"""The state of a board: a text with its past and its future, the frequency looked at, and the designs that are pinned."""
+"""The state of a board: a text with its past and its future, the frequency looked at, the designs that are pinned."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any, cast
+from typing import cast
 
 from . import edits
 from .edits import EditError
-from .words import Add, AnyAsked, Carry, Copy, Delete, Move, SetText, SetValue, Write
+from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
 
 KEPT = 200  # steps that can be undone
 NEW = '''title = "New section"
@@ -63,11 +63,11 @@ class Board:
     saved: str = ""
     revision: int = 0
     frequency: float | None = None
-    pins: list[dict[str, Any]] = field(default_factory=list)
+    pins: list[Plain] = field(default_factory=list)
     _past: list[str] = field(default_factory=list)
     _future: list[str] = field(default_factory=list)
     _held: str | None = None  # the text before a move under way
-    _from: dict[str, Any] = field(default_factory=dict)  # the scene that the hand took it from
+    _from: Plain = field(default_factory=dict)  # the scene that the hand took it from
     _pinned: int = 0
 
     @property
@@ -75,7 +75,7 @@ class Board:
         """Whether the text says other than its file."""
         return self.text != self.saved
 
-    def state(self) -> dict[str, Any]:
+    def state(self) -> Plain:
         """What a tab must know besides the answers."""
         return {
             "kind": "state", "text": self.text, "name": self.name, "revision": self.revision,
@@ -114,7 +114,7 @@ class Board:
         self.text = text
         self.revision += 1
 
-    def edit(self, asked: AnyAsked, seen: dict[str, Any]) -> list[dict[str, Any]]:
+    def edit(self, asked: AnyAsked, seen: Plain) -> list[Plain]:
         """Make a change of the text.
 
         Parameters
@@ -156,7 +156,7 @@ class Board:
         self.set_text(text)
         return []
 
-    def _move(self, asked: Move, seen: dict[str, Any]) -> list[dict[str, Any]]:
+    def _move(self, asked: Move, seen: Plain) -> list[Plain]:
         """Carry a row from where it stood when the hand took it; the whole way is one step to undo."""
         from .view import snapped
 
@@ -177,7 +177,7 @@ class Board:
             self._to(text)
         return lines
 
-    def pin(self, answer: dict[str, Any]) -> None:
+    def pin(self, answer: Plain) -> None:
         """Keep the design with what is known of it."""
         self._pinned += 1
         self.pins.append(
@@ -200,7 +200,7 @@ class Board:
         self.pins = [pin for pin in self.pins if pin["pin"] != number]
 
 
-def _box(seen: dict[str, Any], row: int) -> tuple[list[float], list[float]]:
+def _box(seen: Plain, row: int) -> tuple[list[float], list[float]]:
     parts = [p for p in seen.get("parts", []) if p["row"] == row]
     if not parts:
         raise EditError("this part is not on the board yet: wait for its answer")
@@ -208,12 +208,12 @@ def _box(seen: dict[str, Any], row: int) -> tuple[list[float], list[float]]:
     return low, [max(p["high"][k] for p in parts) for k in (0, 1)]
 
 
-def _middle(seen: dict[str, Any], row: int) -> tuple[float, float]:
+def _middle(seen: Plain, row: int) -> tuple[float, float]:
     low, high = _box(seen, row)
     return (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
 
 
-def _carried(text: str, row: int, by: tuple[float, float], seen: dict[str, Any]) -> str:
+def _carried(text: str, row: int, by: tuple[float, float], seen: Plain) -> str:
     """The text with a row elsewhere: by its centre, or by gap and shift where it is placed beside another."""
     table = _row(text, row)
     if "place" in table:
@@ -225,7 +225,7 @@ def _carried(text: str, row: int, by: tuple[float, float], seen: dict[str, Any])
     )
 
 
-def _placed(text: str, row: int, place: dict[str, Any], by: tuple[float, float]) -> str:
+def _placed(text: str, row: int, place: Plain, by: tuple[float, float]) -> str:
     way = next((word for word in WAYS if word in place), None)
     if way is None:
         raise EditError("this part stands around another: change its gap or its size")
@@ -242,13 +242,13 @@ def _placed(text: str, row: int, place: dict[str, Any], by: tuple[float, float])
     return found
 
 
-def _row(text: str, row: int) -> dict[str, Any]:
+def _row(text: str, row: int) -> Plain:
     from .view import tables
 
     rows = tables(text).get("conductor", [])
     if row >= len(rows):
         raise EditError("no such part in the text")
-    return cast(dict[str, Any], rows[row])
+    return cast(Plain, rows[row])
 
 
 def _further(word: object, by: float) -> str:

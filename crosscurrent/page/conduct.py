@@ -39,7 +39,7 @@ def run_bench(case: Path | None, say: Callable[[str], None], *, show: bool = Tru
         import uvicorn
 
         from .desk import Desk
-        from .server import Page, listening, new_key
+        from .server import MOST, ServedPage, listening, new_key
     socket = listening()
     port, key = socket.getsockname()[1], new_key()
     server: uvicorn.Server
@@ -47,9 +47,9 @@ def run_bench(case: Path | None, say: Callable[[str], None], *, show: bool = Tru
     def end() -> None:
         server.should_exit = True
 
-    page = Page(Desk(folder, case.name if case else None), key, port, on_end=end)
+    page = ServedPage(Desk(folder, case.name if case else None), key, port, on_end=end)
     server = uvicorn.Server(
-        uvicorn.Config(page.app(), log_level="error", ws_max_size=5 * 2**20, timeout_graceful_shutdown=1)
+        uvicorn.Config(page.app(), log_level="error", ws_max_size=MOST, timeout_graceful_shutdown=1)
     )
     address = f"http://127.0.0.1:{port}/#{key}"
     say(f"The bench is open at {address} (this machine only; Ctrl-C ends it).")

@@ -9,7 +9,6 @@ import json
 import secrets
 import struct
 from pathlib import Path
-from typing import Any
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
@@ -17,8 +16,8 @@ from .board import Board
 from .edits import with_conductor, with_value
 from .folder import DRAWINGS, WorkFolder
 from .offered import forms
-from .words import AnyAsked, Open, Pin, Save, SetText, Show, Simple, Tune, Upload
-from .worker import Crew, Job, Reply
+from .words import AnyAsked, Open, Pin, Plain, Save, SetText, Show, Simple, Tune, Upload
+from .worker import Crew, Job, Reply, Tier
 
 Outbox = asyncio.Queue[bytes | str]
 REST = 0.25  # without a change after which a section is settled [s]
@@ -41,8 +40,8 @@ class Desk:
         self.board = Board()
         self.reports: dict[str, Path] = {}
         self._tabs: list[Outbox] = []
-        self._seen: dict[str, Any] = {}  # the scene answered last
-        self._known: dict[str, Any] = {}  # the answer that is shown
+        self._seen: Plain = {}  # the scene answered last
+        self._known: Plain = {}  # the answer that is shown
         self._latest: bytes | None = None
         self._changed = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
@@ -96,7 +95,7 @@ class Desk:
         if self.board.revision != before or isinstance(asked, (Tune, Show)):
             self._change()
 
-    def _done(self, asked: AnyAsked) -> list[dict[str, Any]]:
+    def _done(self, asked: AnyAsked) -> list[Plain]:
         board = self.board
         if isinstance(asked, Simple):
             {"undo": board.undo, "redo": board.redo, "run": self._run, "cancel": self._cancel}.get(
@@ -156,11 +155,11 @@ class Desk:
             text = with_value(text, ("conductor", row, key), value)
         self.board.set_text(text)
 
-    def _state(self) -> dict[str, Any]:
+    def _state(self) -> Plain:
         return self.board.state() | {"cases": self._folder.cases()}
 
     @staticmethod
-    def _offered() -> dict[str, Any]:
+    def _offered() -> Plain:
         """What does not change: said once to every tab."""
         from crosscurrent.examples import shipped
 
@@ -182,7 +181,7 @@ class Desk:
         if self.board.changed and self.board.text.strip():
             self._folder.keep_draft(self.board.name, self.board.text)
 
-    def _job(self, tier: Any) -> Job:
+    def _job(self, tier: Tier) -> Job:
         board = self.board
         return Job(tier, board.revision, board.text, self._folder.root / board.name, board.frequency, self._with_lines)
 
@@ -257,7 +256,7 @@ class Desk:
         self._tell(message)
 
 
-def framed(header: dict[str, Any], payload: bytes) -> bytes:
+def framed(header: Plain, payload: bytes) -> bytes:
     """Words and numbers in one message: the length of the words, the words as JSON, the numbers.
 
     Examples

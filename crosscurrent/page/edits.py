@@ -5,12 +5,12 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable, Sequence
-from typing import Any, Literal
+from typing import Any, Literal, TypeAlias
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
 Place = Sequence[str | int]
-Table: Any = dict  # of tomlkit, which is not typed that far
+Node: TypeAlias = Any  # of tomlkit, which is not typed that far
 DIRECTIONS = ("out", "back")
 _TIGHT = re.compile(r"([^\n]\n)(\[)")
 STARTS: dict[str, dict[str, str]] = {
@@ -27,7 +27,7 @@ class EditError(CrosscurrentError, ValueError):
     """A change that cannot be made in this text."""
 
 
-def with_value(text: str, place: Place, value: Any) -> str:
+def with_value(text: str, place: Place, value: Node) -> str:
     """The text with a value at a place; an empty text as value takes the key out.
 
     Parameters
@@ -49,7 +49,7 @@ def with_value(text: str, place: Place, value: Any) -> str:
     '[[conductor]]\\nwidth = "2 mm"  # stock\\n'
     """
 
-    def change(document: Any) -> None:
+    def change(document: Node) -> None:
         inside = _inside(document, place[:-1])
         key = place[-1]
         if value in ("", None):
@@ -79,18 +79,24 @@ def with_written(text: str, place: Place, toml: str) -> str:
     from tomlkit.exceptions import TOMLKitError
 
     try:
-        value: Any = tomlkit.value(toml.strip()) if toml.strip() else ""
+        value: Node = tomlkit.value(toml.strip()) if toml.strip() else ""
     except (TOMLKitError, ValueError):
         value = toml.strip()
     return with_value(text, place, value)
 
 
 def with_conductor(text: str, shape: str, centre: tuple[str, str]) -> str:
-    """The text with one more conductor of a shape, of copper, in no circuit."""
+    """The text with one more conductor of a shape, of copper, in no circuit.
+
+    Raises
+    ------
+    EditError
+        There is no such shape, or the text is no TOML.
+    """
     if shape not in STARTS:
         raise EditError(f"no such shape to start from: {shape}")
 
-    def change(document: Any) -> None:
+    def change(document: Node) -> None:
         name = _free_name(document, shape)
         row = {"name": name, "shape": shape, **STARTS[shape], "centre": list(centre), "material": "copper"}
         _append(document, "conductor", row)
@@ -101,7 +107,7 @@ def with_conductor(text: str, shape: str, centre: tuple[str, str]) -> str:
 def with_copy(text: str, row: int, centre: tuple[str, str], mirrored: Literal["", "left-right", "top-bottom"]) -> str:
     """The text with a conductor once more at another place, or its mirror image there."""
 
-    def change(document: Any) -> None:
+    def change(document: Node) -> None:
         first = _inside(document, ("conductor", row))
         fresh = copy.deepcopy(first.unwrap())
         for gone in ("place", "repeat"):
@@ -118,7 +124,7 @@ def with_copy(text: str, row: int, centre: tuple[str, str], mirrored: Literal[""
 def without_conductor(text: str, row: int) -> str:
     """The text without a conductor; circuits forget it, and one that carries nothing any more goes with it."""
 
-    def change(document: Any) -> None:
+    def change(document: Node) -> None:
         name = str(_inside(document, ("conductor", row)).get("name", ""))
         del document["conductor"][row]
         _forget(document, name)
@@ -132,7 +138,7 @@ def with_direction(text: str, row: int, circuit: str, way: Literal["out", "back"
     A circuit that is not there yet is made, with 100 A.
     """
 
-    def change(document: Any) -> None:
+    def change(document: Node) -> None:
         name = str(_inside(document, ("conductor", row)).get("name", ""))
         _forget(document, name, keep=circuit if way else None)
         if not way:
@@ -147,7 +153,7 @@ def with_direction(text: str, row: int, circuit: str, way: Literal["out", "back"
     return _changed(text, change)
 
 
-def _forget(document: Any, name: str, keep: str | None = None) -> None:
+def _forget(document: Node, name: str, keep: str | None = None) -> None:
     """Take a conductor out of all circuits."""
     rows = document.get("circuit", [])
     for number in reversed(range(len(rows))):
@@ -165,7 +171,7 @@ def _is_of(word: str, name: str) -> bool:
     return word == name or word.startswith(f"{name}.")
 
 
-def _append(document: Any, key: str, row: dict[str, Any]) -> None:
+def _append(document: Node, key: str, row: dict[str, Node]) -> None:
     import tomlkit
 
     table = tomlkit.table()
@@ -176,7 +182,7 @@ def _append(document: Any, key: str, row: dict[str, Any]) -> None:
     document[key].append(table)
 
 
-def _free_name(document: Any, word: str) -> str:
+def _free_name(document: Node, word: str) -> str:
     taken = {str(row.get("name", "")) for row in document.get("conductor", [])}
     base = re.sub(r"-\d+$", "", word)
     if base not in taken:
@@ -184,7 +190,7 @@ def _free_name(document: Any, word: str) -> str:
     return next(name for k in range(2, len(taken) + 3) if (name := f"{base}-{k}") not in taken)
 
 
-def _inside(document: Any, place: Place) -> Any:
+def _inside(document: Node, place: Place) -> Node:
     found = document
     for key in place:
         try:
@@ -197,7 +203,7 @@ def _inside(document: Any, place: Place) -> Any:
     return found
 
 
-def _first_of(place: Place, key: str) -> Any:
+def _first_of(place: Place, key: str) -> Node:
     """A table that is not there yet; a list of tables where the next word of the place is a number."""
     import tomlkit
 
@@ -209,7 +215,7 @@ def _first_of(place: Place, key: str) -> Any:
     return tomlkit.table()
 
 
-def _changed(text: str, change: Callable[[Any], None]) -> str:
+def _changed(text: str, change: Callable[[Node], None]) -> str:
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 

@@ -31,6 +31,7 @@ class Guard:
         self._origin = f"http://{self._host}"
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request, or refuse it."""
         if scope["type"] == "lifespan":
             await self._app(scope, receive, send)
             return

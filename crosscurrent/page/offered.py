@@ -1,19 +1,20 @@
-"""Forms of the page, made from the same models as the case file: tables with their keys, what each takes, an example."""
+"""Forms of the page, made from the models of the case file: tables with their keys, what each takes, an example."""
 
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
 
 from crosscurrent.casefile.conductors import BY_SHAPE
 from crosscurrent.casefile.keys import Key, keys_of, topics
 from crosscurrent.solver.metals.materials import MATERIALS
 
+from .words import Plain
+
 TABLES = ("frequency", "limits", "cooling", "water", "voltage", "accuracy", "report")
 
 
 @cache
-def forms() -> dict[str, Any]:
+def forms() -> Plain:
     """Tables of the case and dimensions of every shape, for a page.
 
     Examples
@@ -41,5 +42,5 @@ def _keys(name: str) -> tuple[Key, ...]:
     return tuple(key for key in topics()[name].keys if key.sample)
 
 
-def _key(key: Key) -> dict[str, Any]:
+def _key(key: Key) -> Plain:
     return {"key": key.name, "sample": key.sample, "meaning": key.meaning, "needed": key.needed}

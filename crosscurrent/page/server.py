@@ -45,7 +45,7 @@ def new_key() -> str:
     return secrets.token_urlsafe(24)
 
 
-class Page:
+class ServedPage:
     """The routes around a desk.
 
     Parameters

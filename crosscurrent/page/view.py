@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Sequence
-from typing import Any
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -21,9 +21,9 @@ from crosscurrent.postprocess.answers.validity import ValidityWatch
 from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solved_flow import SolvedFlow
-from crosscurrent.solver.field.problem import Conductor
 
-Plain = dict[str, Any]  # what JSON takes
+from .words import Plain
+
 STEPS = 12  # straight pieces of a quarter of a circle
 FINE, FINER = 2, 3  # pieces along an element of many, of few
 MANY = 4000
@@ -77,7 +77,7 @@ def tables(text: str) -> Plain:
     return {key: _plain(value) for key, value in found.items()}
 
 
-def _plain(value: Any) -> Any:
+def _plain(value: object) -> object:
     if isinstance(value, dict):
         return {key: _plain(one) for key, one in value.items()}
     if isinstance(value, list):
@@ -220,7 +220,7 @@ def _places(axis: int, others: Sequence[tuple[Sequence[float], Sequence[float]]]
     for low, high in others:
         yield from (low[axis], high[axis], (low[axis] + high[axis]) / 2)
     rows = sorted((low[axis], high[axis]) for low, high in others)
-    for (_, end), (begin, _) in zip(rows, rows[1:], strict=False):
+    for (_, end), (begin, _) in pairwise(rows):
         if (gap := begin - end) > 0:
             yield rows[-1][1] + gap
             yield rows[0][0] - gap

@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal, TypeAlias
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
+Plain: TypeAlias = dict[str, Any]  # what JSON takes
 Shape = Literal["bar", "round", "tube", "box", "angle", "channel"]
 Row = Annotated[int, Field(ge=0, le=10_000)]
 Metres = Annotated[float, Field(ge=-1000, le=1000, allow_inf_nan=False)]
 Entry = str | float | bool | list[str] | list[float]
 
 
-class Asked(BaseModel):
+class Wish(BaseModel):
     """Of any kind; nothing else is taken."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class SetValue(Asked):
+class SetValue(Wish):
     """A value at a place of the text; an empty one takes the key out."""
 
     do: Literal["set"]
@@ -26,7 +27,7 @@ class SetValue(Asked):
     value: Entry
 
 
-class Write(Asked):
+class Write(Wish):
     """The same as it stands in a case file: quotes, brackets and braces in it are meant."""
 
     do: Literal["write"]
@@ -34,7 +35,7 @@ class Write(Asked):
     toml: Annotated[str, Field(max_length=10_000)]
 
 
-class SetText(Asked):
+class SetText(Wish):
     """The whole text, as typed."""
 
     do: Literal["text"]
@@ -42,7 +43,7 @@ class SetText(Asked):
     revision: int
 
 
-class Move(Asked):
+class Move(Wish):
     """A row carried by the hand; `end` where it lets go."""
 
     do: Literal["move"]
@@ -53,7 +54,7 @@ class Move(Asked):
     end: bool = False
 
 
-class Add(Asked):
+class Add(Wish):
     """A new conductor of a shape."""
 
     do: Literal["add"]
@@ -61,7 +62,7 @@ class Add(Asked):
     at: tuple[Metres, Metres]
 
 
-class Copy(Asked):
+class Copy(Wish):
     """A row once more, at a step from itself, perhaps as mirror image."""
 
     do: Literal["copy"]
@@ -70,14 +71,14 @@ class Copy(Asked):
     mirrored: Literal["", "left-right", "top-bottom"] = ""
 
 
-class Delete(Asked):
+class Delete(Wish):
     """A row goes."""
 
     do: Literal["delete"]
     row: Row
 
 
-class Carry(Asked):
+class Carry(Wish):
     """A row carries a circuit's current out or back, or none."""
 
     do: Literal["carry"]
@@ -86,27 +87,27 @@ class Carry(Asked):
     way: Literal["out", "back", ""]
 
 
-class Tune(Asked):
+class Tune(Wish):
     """Another frequency on the line [Hz]; the text keeps its own."""
 
     do: Literal["tune"]
     frequency: Annotated[float, Field(ge=0, le=1e12, allow_inf_nan=False)]
 
 
-class Show(Asked):
+class Show(Wish):
     """What is to be drawn in the section."""
 
     do: Literal["show"]
     kind: Literal["density", "phase", "loss", "flux", "none"]
 
 
-class Simple(Asked):
+class Simple(Wish):
     """What needs no more words."""
 
     do: Literal["undo", "redo", "run", "cancel", "hello"]
 
 
-class Open(Asked):
+class Open(Wish):
     """A case of the folder, or a copy of a shipped one."""
 
     do: Literal["open"]
@@ -114,14 +115,14 @@ class Open(Asked):
     shipped: bool = False
 
 
-class Save(Asked):
+class Save(Wish):
     """The text under a name in the folder."""
 
     do: Literal["save"]
     name: Annotated[str, Field(max_length=120)]
 
 
-class Upload(Asked):
+class Upload(Wish):
     """A drawing to lie in the folder, and a conductor that has its outline."""
 
     do: Literal["upload"]
@@ -129,7 +130,7 @@ class Upload(Asked):
     content: Annotated[str, Field(max_length=4_000_000)]  # base64
 
 
-class Pin(Asked):
+class Pin(Wish):
     """Keep the design as it is, or go back to one that was kept, or let it go."""
 
     do: Literal["pin", "back", "unpin"]

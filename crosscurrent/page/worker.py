@@ -9,9 +9,11 @@ from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 
 from crosscurrent.geometries.errors import CrosscurrentError
+
+from .words import Plain
 
 MEMORY = 6 * 2**30  # a drawing or a section that wants more is given up [byte]
 Tier = Literal["following", "settled", "run"]
@@ -55,7 +57,7 @@ class Reply:
         Whether the job is done with it.
     """
 
-    header: dict[str, Any]
+    header: Plain
     payload: bytes = b""
     last: bool = True
 
@@ -67,7 +69,7 @@ def work(job: Job, say: Connection | None = None) -> Reply:
     from . import view
     from .lines import flux_lines
 
-    head: dict[str, Any] = {"kind": job.tier, "revision": job.revision, "tables": view.tables(job.text)}
+    head: Plain = {"kind": job.tier, "revision": job.revision, "tables": view.tables(job.text)}
     try:
         case = case_of(job.text.encode(), job.path)
         if job.tier == "run":
@@ -96,7 +98,7 @@ def work(job: Job, say: Connection | None = None) -> Reply:
         return Reply({**head, "faults": [{"line": None, "key": "", "place": "", "words": words}]})
 
 
-def _run(job: Job, head: dict[str, Any], say: Connection | None) -> Reply:
+def _run(job: Job, head: Plain, say: Connection | None) -> Reply:
     """The whole run, with files and a report."""
     from crosscurrent.run import run_case
 

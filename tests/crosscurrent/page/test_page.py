@@ -77,7 +77,8 @@ def test_it_shows_the_answer(page: Page) -> None:
     colours = page.evaluate(
         "() => { const c = document.getElementById('paint'); const d = c.getContext('2d')"
         ".getImageData(0, 0, c.width, c.height).data; const s = new Set();"
-        "for (let k = 0; k < d.length; k += 4) if (d[k + 3]) s.add(d[k] << 16 | d[k + 1] << 8 | d[k + 2]); return s.size; }"
+        "for (let k = 0; k < d.length; k += 4) if (d[k + 3]) s.add(d[k] << 16 | d[k + 1] << 8 | d[k + 2]);"
+        "return s.size; }"
     )
     assert colours > 100  # the skin is seen
 

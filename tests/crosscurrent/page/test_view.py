@@ -50,7 +50,8 @@ def test_settled_figures_have_bars_and_sentences(tubes: Case) -> None:
 
 
 def test_faults_keep_their_lines_and_words() -> None:
-    text = Path("cases/feed-facing.toml").read_text(encoding="utf-8").replace('thickness = "6 mm"', 'thickness = "6 kHz"', 1)
+    text = Path("cases/feed-facing.toml").read_text(encoding="utf-8")
+    text = text.replace('thickness = "6 mm"', 'thickness = "6 kHz"', 1)
     with pytest.raises(CaseError) as caught:
         case_of(text.encode(), Path("feed.toml"))
     (fault,) = view.faults(caught.value)
