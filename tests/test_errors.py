@@ -16,6 +16,7 @@ from crosscurrent.casefile.quantities import QuantityError
 from crosscurrent.geometries.arrays import same
 from crosscurrent.geometries.errors import CrosscurrentError, DrawingError, GeometryError, GeometryFault
 from crosscurrent.geometries.meshing.collision import LayerCollision
+from crosscurrent.meter_files.meter_file import MeterFileError
 from crosscurrent.solver.heat.balance import NoStableTemperature
 from crosscurrent.solver.metals.magnetisation_table import CurveError
 from crosscurrent.solver.time.sample_table import WaveformError
@@ -23,6 +24,7 @@ from crosscurrent.solver.time.sample_table import WaveformError
 WITH_DATA = {
     CaseError: CaseError([Fault(14, "width", "a length", '"6 kHz"', "write mm")], "feed.toml"),
     CurveError: CurveError("curve.csv, line 4", "two numbers, H and B", '"1;2;3"', "leave the row out"),
+    MeterFileError: MeterFileError("bridge.csv, line 3", "a frequency", '"one"', "leave the row out"),
     DrawingError: DrawingError("a closed outline", "an open one", "close it", "bar.dxf"),
     GeometryError: GeometryError(GeometryFault("it crosses itself", "part its lines", (("bar", 0),)), more=2),
     LayerCollision: LayerCollision(np.array([[0.0, 1.0]])),
