@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -130,7 +130,7 @@ class Reduced:
         return _largest(bound, self.foster.resistance(frequency)), _largest(bound, inductance) / omega
 
 
-def _largest(bound: npt.NDArray[Any], scale: FloatArray) -> FloatArray:
+def _largest(bound: ComplexArray | FloatArray, scale: FloatArray) -> FloatArray:
     """Largest generalised eigenvalue of (bound, scale), (m,)."""
     left = np.linalg.inv(np.linalg.cholesky(scale))
     return np.asarray(np.linalg.eigvalsh(left @ bound @ left.transpose(0, 2, 1))[:, -1])
