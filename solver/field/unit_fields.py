@@ -194,7 +194,7 @@ def _direct_current(d: Discretisation, system: CondensedSystem) -> Fields:
     return Fields(d, 0.0, _complex(resistance), _complex(potential), _complex(electric), False, elimination)
 
 
-def _complex(values: FloatArray | ComplexArray) -> ComplexArray:
+def _complex(values: npt.NDArray[Any]) -> ComplexArray:
     return np.asarray(values, dtype=np.complex128)
 
 
