@@ -73,8 +73,7 @@ def _heated(found: HeatedPieces | None) -> Iterator[AnswerRow]:
         into, at = few(found.names), frequency_words(found.frequency)
         bar = found.power_error / found.power if found.power else None
         yield _row(f"power into {into} at {at}", found.power, "W", bar, noise=found.power_error)
-        share, off = (f"{100 * value:.4g} %" for value in (found.efficiency, found.efficiency_error))
-        yield AnswerRow(f"efficiency at {at}", share, "", off)
+        yield AnswerRow(f"efficiency at {at}", f"{100 * found.efficiency:.4g} %", "", error_bar(found.efficiency_error))
 
 
 def _coupled(result: Result, points: Sequence[Answers]) -> Iterator[AnswerRow]:

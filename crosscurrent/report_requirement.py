@@ -37,7 +37,7 @@ def requirement(result: Result) -> Iterator[tuple[str, str]]:
     yield "temperature", _temperature(result)
     yield "ambient", f"{data.ambient:g} degC ({customary(data.ambient, 'degC')})"
     for topic in TOPICS:
-        yield from ((topic, stated(table)) for table in _tables(getattr(data, topic)))
+        yield from ((topic, said) for table in _tables(getattr(data, topic)) if (said := stated(table)))
     if data.limits is not None:
         yield "limits", stated(data.limits)
 
@@ -63,6 +63,8 @@ def _in_words(found: Mapping[str, object]) -> Iterator[str]:
 
 
 def _word(said: str | float) -> str:
+    if isinstance(said, bool):
+        return "yes" if said else "no"
     return f"{said:.10g}" if isinstance(said, float) else str(said)
 
 

@@ -36,6 +36,7 @@ _SIGNS = str.maketrans(
 )
 
 
+_READ_ONLY = ("G", "mG")  # units that are understood and not written: a limit of "100 uT" would read "1 G"
 _STRAND = "strand diameter"  # the one length that may be a gauge number
 _GAUGE = re.compile(r" *AWG[ #]*([0-9]{1,4}) *", re.IGNORECASE)
 _PARTS = {"\u00bc": "1/4", "\u00bd": "1/2", "\u00be": "3/4"}
@@ -239,7 +240,7 @@ def write_quantity(value: float, dimension: str) -> str:
     ('6 mm', '85 kHz', '0.1 %')
     """
     wanted = DIMENSIONS[dimension]
-    numbers = {unit: wanted.of_si(value, unit) for unit in wanted.units}
+    numbers = {unit: wanted.of_si(value, unit) for unit in wanted.units if unit not in _READ_ONLY}
     common = next(iter(numbers))
     for digits in (6, 12, 17):
         rounded = {unit: f"{number:.{digits}g}" for unit, number in numbers.items()}

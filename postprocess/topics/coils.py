@@ -257,6 +257,11 @@ def sentences(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> Iter
     )
 
 
+def _between(one: CoupledPair, value: float) -> Measured:
+    of = f"{one.one}, {one.other}"
+    return Measured(value, one.coupling_error, "", of, "", one.frequency, f"{of} at {concise(one.frequency, 'Hz')}")
+
+
 def measured(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> dict[str, tuple[Measured, ...]]:
     """Currents and voltages of the coils, coupling factors of the pairs: for limits and studies."""
     words = {(one.name, one.frequency): f"{one.name} at {concise(one.frequency, 'Hz')}" for one in coils}
@@ -269,12 +274,6 @@ def measured(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> dict[
             Measured(one.voltage, one.voltage_error, "V", one.name, "", one.frequency, words[one.name, one.frequency])
             for one in coils
         ),
-        "coupling": tuple(
-            Measured(one.coupling, one.coupling_error, "", f"{one.one}, {one.other}", "", one.frequency)
-            for one in pairs
-        ),
-        "leakage": tuple(
-            Measured(1 - abs(one.coupling), one.coupling_error, "", f"{one.one}, {one.other}", "", one.frequency)
-            for one in pairs
-        ),
+        "coupling": tuple(_between(one, one.coupling) for one in pairs),
+        "leakage": tuple(_between(one, 1 - abs(one.coupling)) for one in pairs),
     }

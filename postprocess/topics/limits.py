@@ -36,6 +36,7 @@ NEEDS = {
 RETURN_DEPENDENT = ("inductance", "voltage_drop")  # on the return_radius
 ALL_ROUND = "field"  # on a return all round, further away than the points
 SHOWN = 4  # changes that a sentence names
+MANY = 6  # frequencies of one figure of which the table lists more than the worst
 
 
 @dataclass(frozen=True)
@@ -134,11 +135,13 @@ def record(found: LimitsAnswer) -> dict[str, Json]:
 
 
 def table(found: LimitsAnswer) -> TextTable:
-    """Every verdict with its margin."""
+    """Every verdict with its margin; of one figure at many frequencies the worst."""
     columns = ("limit", "of", "value", "+-", "limit", "margin", "verdict")
-    return TextTable(
-        "Limits, with the error bars taken into account", columns, tuple(_row(v) for v in found.verdicts)
-    )
+    alike: dict[tuple[str, str, str], list[Verdict]] = {}
+    for v in found.verdicts:
+        alike.setdefault((v.limit, v.found.of, v.found.load), []).append(v)
+    rows = [row for same in alike.values() for row in (map(_row, same) if len(same) <= MANY else [_worst(same)])]
+    return TextTable("Limits, with the error bars taken into account", columns, tuple(rows))
 
 
 def sentences(found: LimitsAnswer) -> Iterator[str]:
@@ -258,6 +261,11 @@ def _name(v: Verdict) -> str:
 def _of(v: Verdict) -> str:
     """What the figure belongs to, and under which load."""
     return ", ".join(filter(None, (v.found.label, v.found.load)))
+
+
+def _worst(same: Sequence[Verdict]) -> tuple[str, ...]:
+    limit, of, *rest = _row(min(same, key=lambda v: v.rank))
+    return limit, f"{of} (worst of {len(same)})", *rest
 
 
 def _row(v: Verdict) -> tuple[str, ...]:

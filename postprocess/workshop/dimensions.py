@@ -95,7 +95,8 @@ def _across(sheet: Sheet, bounds: FloatArray, words: str, y: float, down: Sequen
     for x in (left, right):
         sheet.line(DIMENSIONS, (x, bottom - 0.4 * h), (x, y - 0.5 * h))
     long = LETTER * h * len(words)
-    if right - left < 1.05 * long:  # no room between the arrows: they come from outside, the text stands beside them
+    place = _between(left, right, 1.05 * long, [x for x in down if left < x < right], 0.5 * h)
+    if place is None:  # no room between the arrows: they come from outside, the text stands beside them
         starts = (right + 2 * h, left - 2 * h - long, max(down) + 2 * h)
         start = next(x for x in starts if not any(x - 0.5 * h < line < x + long + 0.5 * h for line in down))
         sheet.line(DIMENSIONS, (min(start, left - 2 * h), y), (left, y))
@@ -107,7 +108,19 @@ def _across(sheet: Sheet, bounds: FloatArray, words: str, y: float, down: Sequen
     sheet.line(DIMENSIONS, (left, y), (right, y))
     sheet.arrow((left, y), (right, y))
     sheet.arrow((right, y), (left, y))
-    sheet.labels.append(Label(DIMENSIONS, ((left + right) / 2, y + 0.35 * h), words, h, "middle"))
+    sheet.labels.append(Label(DIMENSIONS, (place, y + 0.35 * h), words, h, "middle"))
+
+
+def _between(left: float, right: float, long: float, lines: Sequence[float], room: float) -> float | None:
+    """Where a text of a length stands between two ends, next to the middle and off the lines that run down; or none."""
+    half, middle = 0.5 * long, 0.5 * (left + right)
+    places = [middle, *(x + way * (half + room) for x in lines for way in (-1, 1))]
+    free = [
+        x
+        for x in places
+        if left + half <= x <= right - half and not any(abs(x - line) < half + 0.99 * room for line in lines)
+    ]
+    return min(free, key=lambda x: abs(x - middle), default=None)
 
 
 def _up(sheet: Sheet, part: Part, words: str, x: float, end: float, beside: list[float]) -> None:

@@ -113,3 +113,18 @@ def test_what_does_not_depend_on_temperature_is_judged_beside_a_runaway() -> Non
         "inductance holds at any temperature"
     )
     assert found.standing == "cannot tell"
+
+
+def test_of_a_sweep_the_table_lists_the_worst_of_each_figure() -> None:
+    """Seven frequencies, of which the fifth fails; the record keeps all."""
+    rows = [
+        Verdict("loss", 100.0, Measured(90.0 + 20.0 * (k == 4), 1.0, "W/m", frequency=float(k), words=f"{k} Hz"))
+        for k in range(7)
+    ]
+    two = [Verdict("voltage_drop", 2.0, Measured(1.0, 0.0, "V", "feed", "", f, f"feed at {f:g} Hz")) for f in (1, 2)]
+    answer = LimitsAnswer({"loss": 100.0, "voltage_drop": 2.0}, [*rows, *two])
+    assert [row[:2] for row in table(answer).rows] == [
+        ("loss", "4 Hz (worst of 7)"), ("voltage drop", "feed at 1 Hz"), ("voltage drop", "feed at 2 Hz"),
+    ]  # fmt: skip
+    assert table(answer).rows[0][-1] == "fail"
+    assert len(record(answer)["limits"]) == 9  # type: ignore[arg-type]

@@ -7,7 +7,7 @@ import numpy as np
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.postprocess.workshop.axis import add_axis, is_on_axis, mirrored_gap
-from crosscurrent.postprocess.workshop.drawing import drawing, extent_of
+from crosscurrent.postprocess.workshop.drawing import drawing, extent_of, fitted_drawing
 from crosscurrent.postprocess.workshop.gaps import joining_gaps
 from crosscurrent.postprocess.workshop.layout import parts_list
 from crosscurrent.postprocess.workshop.sheet import Sheet
@@ -63,3 +63,18 @@ def test_turns_made_alike_are_told_with_their_mean_diameters() -> None:
     assert names == "turn.2, turn.3"
     assert made.endswith("mean diameters 40 (1.575 in) to 60 (2.362 in)")
     assert billet.startswith("copper, dia 60 (2.362 in) x 160 (6.299 in) along the axis")
+
+
+def test_no_line_of_a_dimension_runs_through_the_text_of_another() -> None:
+    """A pancake between two discs: its own extension lines run down past their diameters."""
+    turns = [Part(f"turn.{k + 1}", round_bar(0.006).placed((0.030 + 0.008 * k, 0.0))) for k in range(8)]
+    discs = [Part("plate", bar(0.24, 0.004).placed((0.0, 0.012))), Part("disc", bar(0.22, 0.006).placed((0.0, -0.009)))]
+    sheet = fitted_drawing([discs[0], *turns, discs[1]], "pancake", (111.6, 50.5), 1.6, "both halves")
+    down = [line for line in sheet.lines if len(line.points) == 2 and line.points[0][0] == line.points[1][0]]
+    told = [label for label in sheet.labels if " dia " in f" {label.text}"]
+    assert len(told) == 5
+    for label in told:
+        (left, low), (right, high) = label.corners
+        for line in down:
+            (x, one), (_, other) = line.points
+            assert not (left < x < right and min(one, other) < low and high < max(one, other)), label.text
