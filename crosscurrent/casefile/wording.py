@@ -22,6 +22,7 @@ from .tables.frequency import SweepTable
 from .tables.place import PlaceTable
 from .tables.plating import PlatingTable
 from .tables.repeat import RepeatTable
+from .tables.stray_field import FieldLine, FieldPoint
 
 EXAMPLES = {
     "name": 'name = "outgoing"',
@@ -58,6 +59,7 @@ _EXAMPLES_INSIDE = {
 }
 _PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
 _TWO = 'two coordinates, ["x", "y"]'
+_PLACES = {"points": ("place of [field]", FieldPoint), "lines": ("line of [field]", FieldLine)}
 _TAGS = ("a point", "an arc")
 _CHOICES = {"sharing": '"free" if they share as their impedances say, "equal" if they are transposed or twisted'}
 
@@ -255,6 +257,8 @@ def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
         "points": ("arc", ArcTable),
         "holes": ("arc", ArcTable),
     }
+    if path[0] == "field" and path[1:2] and path[1] in _PLACES:
+        return _PLACES[str(path[1])]
     for step in reversed(path[:-1]):
         if step in inner:
             return inner[step]
