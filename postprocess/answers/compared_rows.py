@@ -14,6 +14,8 @@ from .noise import force_noise
 from .per_turn import per_turn
 from .units import engineering, frequency_words
 
+OTHERWISE = ("efficiency", "coupling")  # the more the better: waste and leakage say the same the other way round
+WANTED = ("piece_power",)  # figures that speak neither for a design nor against it
 STILL = ("mass", "cost")  # figures that do not depend on frequency
 
 
@@ -154,11 +156,15 @@ def _measured(designs: Sequence[ComparedDesign]) -> list[ComparedRow]:
     found = [{(key, m.unit): values for c in d.chapters for key, values in c.measured.items() for m in values}
              for d in designs]  # fmt: skip
     rows = []
-    for key, unit in dict.fromkeys(name for of in found for name in of):
+    for key, unit in dict.fromkeys(name for of in found for name in of if name[0] not in OTHERWISE):
         worst = [max(of[key, unit], key=lambda m: m.value) if (key, unit) in of else None for of in found]
-        figures = tuple(ComparedFigure(m.value, m.error) if m is not None and m.known else None for m in worst)
+        part = 1.0 if unit else 100.0  # shares are told in per cent
+        figures = tuple(
+            ComparedFigure(part * m.value, part * m.error) if m is not None and m.known else None for m in worst
+        )
         name, still = key.replace("_", " "), key in STILL
         whole = key != "cost" or None not in figures  # the price of one says nothing about the other's
         whose = "" if still or alike else " (each at its own frequencies)"
-        rows.append(ComparedRow(f"{name}{whose}", unit, figures, whole and (alike or still), merit=name))
+        comparable = whole and (alike or still) and key not in WANTED
+        rows.append(ComparedRow(f"{name}{whose}", unit or "%", figures, comparable, merit=name))
     return rows

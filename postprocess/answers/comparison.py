@@ -138,5 +138,7 @@ def _text(row: ComparedRow, f: ComparedFigure) -> str:
     """A figure below its own bar is none; of temperatures and stated prices the zero means nothing."""
     if row.merit == "cost":
         return f"{f.value:.4g} {row.unit}"
+    if row.unit == "%":
+        return f"{f.value:.4g} %"
     noise = -1.0 if row.unit == "degC" else f.error
     return figure(f.value, noise, row.unit).strip()

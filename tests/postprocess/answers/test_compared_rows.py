@@ -82,3 +82,22 @@ def test_groups_that_are_only_twisted_have_a_row_of_their_own() -> None:
     row = next(row for row in rows_of(designs) if "as laid" in row.name)
     assert [f.value for f in row.figures if f] == [circuit.resistance, circuit.resistance + more]
     assert not any("as laid" in row.name for row in rows_of([designs[0], designs[0]]))
+
+
+def test_of_coils_less_waste_is_better_and_the_highest_efficiency_is_not_the_worst() -> None:
+    """Shares in per cent; efficiency is the rest of waste, and has no lowest that is best."""
+
+    def coil(name: str, waste: float, power: float) -> ComparedDesign:
+        figures = {
+            "efficiency": (Measured(1 - waste, 1e-4, ""),), "waste": (Measured(waste, 1e-4, ""),),
+            "piece_power": (Measured(power, 1.0, "W", "billet"),), "tank_voltage": (Measured(50.0, 0.1, "V"),),
+        }  # fmt: skip
+        chapter = Chapter("work_pieces", "Pieces", {}, measured=figures)
+        return ComparedDesign(name, name, (point(50.0),), (chapter,), {}, DesignVerdict())
+
+    rows = {row.name: row for row in rows_of([coil("a", 0.30, 900.0), coil("b", 0.45, 700.0)])}
+    assert "efficiency" not in rows
+    assert rows["waste"].best == (0,)
+    assert (rows["waste"].unit, rows["waste"].figures[0]) == ("%", ComparedFigure(30.0, 0.01))
+    assert rows["piece power"].best == ()
+    assert rows["tank voltage"].best == ()
