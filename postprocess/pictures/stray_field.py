@@ -29,6 +29,7 @@ WIDE, TALL = 7.0, 5.2  # the map [in]
 LEFT, HEAD, FOOT = 0.35, 0.75, 0.95  # [in]
 ACROSS = 160  # points of the grid
 MOST = 12.0  # widest window, in sizes of the section
+BESIDE = 1.15  # times a level, below which another is named with it
 METAL = "#cfc6b4"
 
 
@@ -113,15 +114,34 @@ class _FieldGrid:
 
 
 def _contours(axes: Axes, grid: _FieldGrid, levels: Sequence[float]) -> None:
-    """Lines at the levels that occur, each named at the top of its longest piece."""
+    """Lines at the levels that occur, each named at the top of its longest piece; such as lie side by side together."""
     drawn = sorted({level for level in levels if grid.strength.min() < level < grid.high})
     if not drawn:
         return
     lines = axes.contour(grid.x, grid.y, grid.strength, levels=drawn, colors=[INK], linewidths=0.9)
     longest = [max(level, key=lambda piece: float(np.ptp(piece, axis=0).sum())) for level in lines.allsegs]
-    tops = [tuple(piece[piece[:, 1].argmax()]) for piece in longest]
-    axes.clabel(lines, fmt={level: concise(level, "T", 3).replace(" u", " µ") for level in drawn},
-                fontsize=SMALL, inline=True, manual=tops)  # fmt: skip
+    tops = {level: tuple(piece[piece[:, 1].argmax()]) for level, piece in zip(drawn, longest, strict=True)}
+    named = _named(drawn)
+    axes.clabel(lines, levels=list(named), fmt=named, fontsize=SMALL, inline=True, manual=[tops[one] for one in named])
+
+
+def _named(levels: Sequence[float]) -> dict[float, str]:
+    """Rising levels that are named, with their names; what is less than `BESIDE` times one is named with it.
+
+    Examples
+    --------
+    >>> _named([2.7e-5, 2.73e-5, 1e-4])
+    {2.7e-05: '27 µT, 27.3 µT', 0.0001: '100 µT'}
+    """
+    named: dict[float, str] = {}
+    for level in levels:
+        words = concise(level, "T", 3).replace(" u", " µ")
+        last = next(reversed(named), None)
+        if last is not None and level < BESIDE * last:
+            named[last] += f", {words}"
+        else:
+            named[level] = words
+    return named
 
 
 def _marks(axes: Axes, grid: _FieldGrid, marks: Mapping[str, FloatArray]) -> None:
