@@ -19,9 +19,7 @@ def axial_forces(solved: SolvedCase) -> list[Measured]:
         grown = _grown(solved, solution)
         for body in body_forces(solution):
             words = f"{body.name} at {frequency_words(frequency)}{_when(solved)}"
-            found.append(
-                Measured(abs(body.peak) * grown, 2 * body.error * grown, "N", body.name, "", frequency, words)
-            )
+            found.append(Measured(abs(body.peak) * grown, body.error * grown, "N", body.name, "", frequency, words))
     return found
 
 
@@ -32,7 +30,7 @@ def hoop_stresses(solved: SolvedCase) -> list[Measured]:
         grown = _grown(solved, solution)
         for ring in ring_forces(solution):
             if ring.hoop is not None and ring.radial_peak:
-                error = 2 * ring.error * abs(ring.hoop / ring.radial_peak)
+                error = ring.error * abs(ring.hoop / ring.radial_peak)
                 words = f"{ring.name} at {frequency_words(frequency)}{_when(solved)}"
                 pull = max(ring.hoop, 0.0)  # pushed together it does not tear
                 found.append(Measured(pull * grown, error * grown, "Pa", ring.name, "", frequency, words))
