@@ -59,7 +59,10 @@ _EXAMPLES_INSIDE = {
 }
 _PAIR_DEPTH = {"centre": 0, "step": 0, "arc_to": 0, "points": 1, "holes": 2}  # indices before x and y
 _TWO = 'two coordinates, ["x", "y"]'
-_PLACES = {"points": ("place of [field]", FieldPoint), "lines": ("line of [field]", FieldLine)}
+_PLACES: dict[str, tuple[str, type[BaseModel]]] = {
+    "points": ("place of [field]", FieldPoint),
+    "lines": ("line of [field]", FieldLine),
+}
 _TAGS = ("a point", "an arc")
 _CHOICES = {"sharing": '"free" if they share as their impedances say, "equal" if they are transposed or twisted'}
 
