@@ -201,11 +201,11 @@ def _temperatures(draft: Draft) -> Iterator[Fault]:
         coats = [coat.material for coat in (*conductor.plating, *conductor.plating_inside)]
         for name in dict.fromkeys((conductor.material, *coats, *(piece.material for piece in conductor.clad))):
             metal = draft.materials.get(name)
-            if metal and (limit := _beyond(metal, f'the {name} of "{conductor.name}"', temperature)):
+            if metal and (limit := beyond(metal, f'the {name} of "{conductor.name}"', temperature)):
                 yield draft.fault(path, f"a temperature {limit[0]}", f"{temperature:.6g} degC", limit[1])
 
 
-def _beyond(metal: Material, what: str, temperature: float) -> tuple[str, str] | None:
+def beyond(metal: Material, what: str, temperature: float) -> tuple[str, str] | None:
     """The bound that a temperature breaks, and what to do; None where the metal is still what it was."""
     if metal.melting is not None and temperature >= metal.melting:
         return f"below {metal.melting:.6g} degC, where {what} begins to melt", "choose another metal, or cool it"

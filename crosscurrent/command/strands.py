@@ -63,7 +63,7 @@ def strands(
     if picture is not None:
         check_picture(picture)
     sizes = tuple(quantity("--strand", text, "strand diameter") for text in strand) or TRADE
-    warm = quantity("--temperature", temperature, "temperature")
+    warm = _warm(temperature, metal, material)
     try:
         found_ones = choices(sizes, metal, warm, at, outer=over, copper=area)
     except WireError as error:
@@ -87,6 +87,15 @@ def _metal(name: str) -> Material:
     if metal.thins_the_skin:
         raise CommandError(f'--material: expected a metal that is not magnetic, found "{name}"; such as copper')
     return metal
+
+
+def _warm(text: str, metal: Material, name: str) -> float:
+    from crosscurrent.casefile.checks import beyond
+
+    found = quantity("--temperature", text, "temperature")
+    if limit := beyond(metal, f"the {name}", found):
+        raise CommandError(f"--temperature: expected one {limit[0]}, found {found:.6g} degC; {limit[1]}")
+    return found
 
 
 def _size(outer: str | None, copper: str | None, current: float | None) -> tuple[float | None, float | None]:
