@@ -28,7 +28,7 @@ from crosscurrent.solver.water.coolant import Coolant, atmosphere
 from crosscurrent.solver.water.cooled import Supply, WaterCooling, WaterHeat, cooled
 from crosscurrent.solver.water.coupled import solved_in_water, to_air
 from crosscurrent.solver.water.enough import NOT_BOILING, Aim, below, enough
-from crosscurrent.solver.water.turns import bend_friction
+from crosscurrent.solver.water.turns import lengths
 
 from .cooling import cooling_of
 from .temperatures import replaced
@@ -110,7 +110,10 @@ def heats_of(solved: SolvedCase) -> Iterator[tuple[float | None, WaterHeat]]:
     if isinstance(found, WaveformAnswer):
         loss = found.loss
         nearest = min(known, key=lambda heat: abs(heat.solution.frequency - loss.strongest))
-        yield None, WaterHeat(nearest.solution, loss.by_conductor, loss.errors_by_conductor, nearest.to_air)
+        way = lengths(nearest.solution.problem)
+        yield None, WaterHeat(
+            nearest.solution, loss.by_conductor / way, loss.errors_by_conductor / way, nearest.to_air
+        )
 
 
 def chapter(solved: SolvedCase) -> Chapter | None:
@@ -149,13 +152,11 @@ def _bent(every: list[WaterAnswer]) -> Iterator[str]:
     for c in every:
         branches = c.water.stream.branches
         way = sum(b.passage.length for b in branches)
-        more = max(
-            bend_friction(b.reynolds, b.passage.diameter, b.passage.length / math.pi) for b in branches
-        )
+        more = max(b.passage.bend(b.reynolds) for b in branches)
         yield (
             f"{c.name}, {c.at}: its turns are {way:.3g} m long in all (2 pi times the radius of each bore's middle; "
-            f"leads and hoses are not in it); its friction is that of straight tubes, in a coil {more:.3g} times that "
-            "(H. Ito 1959, from memory)"
+            f"leads and hoses are not in it); the bend makes its friction {more:.3g} times that of a straight tube (H. "
+            "Ito 1959, from memory), counted in; turns one after the other have one inlet and one outlet"
         )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.postprocess.answers.cautions import INDUCTION, PULL
@@ -98,7 +99,12 @@ def at_wanted_power(case: Case, solve: Callable[[Case], Solution]) -> Case:
     wanted = case.data.power.wanted if case.data.power else None
     if wanted is None:
         return case
-    linear = not case.data.cooling and not any(c.is_saturable for c in case.problem().conductors)
+    steel = any(c.is_saturable for c in case.problem().conductors)
+    linear = not case.data.cooling and not steel
+    if case.data.cooling and not steel:  # nearly there before temperatures are followed
+        plain = replace(case, data=case.data.model_copy(update={"cooling": None, "water": ()}))
+        power = power_into(solve(plain), case.heated)
+        case = case.with_currents(math.sqrt(wanted / power)) if power > 0 else case
     slope, before = 2.0, None
     for _ in range(MOST):
         power = power_into(solve(case), case.heated)

@@ -277,4 +277,8 @@ class Exchange:
             still = (1 - share[k, m]) * WEIGHTS[m] * self.panels.area[k] * air.conductivity / gap
             across[k, seen.facing[k, m]] += still
         share[~np.isfinite(seen.gap)] = 1.0
-        return share @ WEIGHTS, (across + across.T) / 2
+        both = (across + across.T) / 2
+        if self._axial:  # small turns before wide plates: whose pieces are the shorter ones knows where gaps end
+            finer = self.panels.length[:, None] < 0.5 * self.panels.length
+            both = np.where(finer, across, np.where(finer.T, across.T, both))
+        return share @ WEIGHTS, both

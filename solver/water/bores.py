@@ -44,7 +44,14 @@ def wet_metals(conductor: Conductor) -> tuple[str, ...]:
 
 
 def passages_of(
-    conductor: Conductor, heat: float, length: float, *, bends: int, roughness: float
+    conductor: Conductor,
+    heat: float,
+    length: float,
+    *,
+    bends: int,
+    roughness: float,
+    turn: float = 0.0,
+    ends: float = 1.0,
 ) -> tuple[Passage, ...]:
     """The water's ways through a conductor, its heat shared by perimeter to begin with.
 
@@ -59,6 +66,8 @@ def passages_of(
         Turns of 90 degrees along each.
     roughness : float
         Of the walls [m].
+    turn, ends : float
+        As of `Passage`.
 
     Notes
     -----
@@ -81,7 +90,7 @@ def passages_of(
     return tuple(
         Passage(
             conductor.name, area, perimeter, length, heat * perimeter / sum(perimeters), bends, roughness,
-            bore=k if len(own) > 1 else 0,
+            bore=k if len(own) > 1 else 0, turn=turn, ends=ends,
         )
         for k, (area, perimeter) in enumerate(zip(areas, perimeters, strict=True), 1)
     )  # fmt: skip

@@ -141,7 +141,12 @@ class WaterCooling:
     @property
     def to_air(self) -> float | None:
         """Heat of its conductors that does not go into the water [W]."""
-        return None if self.heat.to_air is None else float(self.heat.to_air[self._rows].sum()) * self.supply.length
+        if self.heat.to_air is None:
+            return None
+        problem, rows = self.heat.solution.problem, self._rows
+        if problem.axial:
+            return float(self.heat.to_air[rows] @ lengths(problem)[rows])
+        return float(self.heat.to_air[rows].sum()) * self.supply.length
 
     def wall_error(self, branch: Branch) -> float:
         """What the scatter of the film coefficient and the bar of the loss make of the hottest wall [K]."""
@@ -217,13 +222,16 @@ def cooled(supply: Supply, heat: WaterHeat) -> WaterCooling:
     problem = heat.solution.problem
     conductors = problem.conductors
     way = lengths(problem).tolist() if problem.axial else [supply.length] * len(conductors)
+    rows = rows_of(supply, heat.solution)
+    ends = 1 / len(rows) if problem.axial and supply.joined == "series" else 1.0  # turns are of one tube
     passages = tuple(
         passage
-        for k in rows_of(supply, heat.solution)
+        for k in rows
         for passage in passages_of(
-            conductors[k], float(heat.to_water[k]), way[k], bends=supply.bends, roughness=supply.roughness
+            conductors[k], float(heat.to_water[k]), way[k], bends=supply.bends, roughness=supply.roughness,
+            turn=way[k] / math.pi if problem.axial else 0.0, ends=ends,
         )
-    )
+    )  # fmt: skip
     circuit = WaterCircuit(passages, supply.inlet, supply.coolant, supply.joined, supply.outlet_pressure)
     try:
         return WaterCooling(supply, heat, *_settled(circuit, supply, heat.solution))

@@ -15,6 +15,7 @@ from typing import Literal
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
+from .bend import laminar_bend, turbulent_bend
 from .coolant import Liquid
 
 Regime = Literal["laminar", "transition", "turbulent"]
@@ -60,6 +61,10 @@ class Passage:
         Largest heat flux through its face over the mean.
     wall, body : float
         Thermal resistance from there to the hottest metal, and from the mean face to the mean metal [K m/W].
+    turn : float
+        Diameter of the turn that it goes round [m]; 0 where it is straight.
+    ends : float
+        How many sharp inlets, and outlets, belong to it: less than one for a turn of a longer tube.
     """
 
     name: str
@@ -73,6 +78,8 @@ class Passage:
     crowding: float = 1.0
     wall: float = 0.0
     body: float = 0.0
+    turn: float = 0.0
+    ends: float = 1.0
 
     @property
     def label(self) -> str:
@@ -93,8 +100,18 @@ class Passage:
         """Pressure drop of a flow [m3/s] over friction, bends, inlet and outlet [Pa]."""
         speed = flow / self.area
         reynolds = liquid.density * speed * self.diameter / liquid.viscosity
-        heads = friction(reynolds, self.roughness / self.diameter) * self.length / self.diameter
-        return (heads + INTO + OUT_OF + BEND * self.bends) * 0.5 * liquid.density * speed**2
+        straight = friction(reynolds, self.roughness / self.diameter)
+        heads = straight * self.bend(reynolds) * self.length / self.diameter
+        return (heads + self.ends * (INTO + OUT_OF) + BEND * self.bends) * 0.5 * liquid.density * speed**2
+
+    def bend(self, reynolds: float) -> float:
+        """Its friction over that of a straight tube at a Reynolds number."""
+        if not self.turn:
+            return 1.0
+        ratio = self.diameter / self.turn
+        straight = friction(reynolds, self.roughness / self.diameter)
+        laminar = 64 / max(reynolds, 1e-9) * laminar_bend(reynolds, ratio) / straight
+        return max(laminar, turbulent_bend(reynolds, ratio) if reynolds > LAMINAR else 1.0)
 
 
 def regime(reynolds: float) -> Regime:

@@ -1,4 +1,4 @@
-"""Water round an axis: how far it goes in a turn, and what the bend of a coil adds to its friction."""
+"""Water round an axis: how far it goes in a turn."""
 
 from __future__ import annotations
 
@@ -10,8 +10,6 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.field.problem import Conductor, Problem
 
 from .bores import bores
-
-STRAIGHT = 6.0  # Re (d / D)^2 below which a turbulent stream feels no bend
 
 
 def turn_length(conductor: Conductor) -> float:
@@ -38,25 +36,3 @@ def lengths(problem: Problem) -> FloatArray:
         return np.ones(len(problem.conductors))
     rows = zip(problem.conductors, problem.section.crosses, strict=True)
     return np.array([1.0 if on_axis else turn_length(c) for c, on_axis in rows])
-
-
-def bend_friction(reynolds: float, bore: float, turn: float) -> float:
-    """Friction of a turbulent stream in a coil over that in a straight tube.
-
-    Parameters
-    ----------
-    reynolds : float
-    bore, turn : float
-        Diameters [m].
-
-    Notes
-    -----
-    (Re (d / D)^2)^(1/20): H. Ito, J. Basic Engineering 81, 123, 1959 (from memory).
-
-    Examples
-    --------
-    >>> round(bend_friction(1e4, 0.009, 0.09), 3), bend_friction(1e4, 0.001, 1.0)
-    (1.259, 1.0)
-    """
-    number = reynolds * (bore / turn) ** 2
-    return number**0.05 if number > STRAIGHT else 1.0

@@ -9,7 +9,9 @@ import pytest
 from topic_cases import chapter, tube
 from topic_cases import solved_tubes as solved
 
+from crosscurrent.casefile.case import checked_case
 from crosscurrent.result import Result
+from crosscurrent.run import solve_case
 from crosscurrent.solver.water.pipe import WaterError
 
 WATER = {"conductors": ["go", "back"], "inlet": "20 degC"}
@@ -217,3 +219,18 @@ def test_the_picture_shows_the_water_along_its_way() -> None:
     assert {line.get_label() for line in along.get_lines()[:3]} == {"water", "hottest bore wall", "boils"}
     assert along.get_xlim() == (0, 6)  # out and back
     assert over.get_xscale() == pressure.get_yscale() == "log"
+
+
+def test_turns_round_an_axis_take_the_heat_of_a_waveform_once() -> None:
+    """Energy: what the stream takes is what all harmonics make in its turns, whatever their length."""
+    turn = tube("turn", "40 mm") | {"repeat": {"count": 2, "step": ["0 mm", "16 mm"]}}
+    made = {
+        "symmetry": "axial", "frequency": {"at": ["20 kHz"]}, "accuracy": ROUGHLY, "conductor": [turn],
+        "coil": [{"name": "coil", "turns": ["turn.*"], "current": "100 A"}],
+        "water": [{"conductors": ["turn.*"], "inlet": "20 degC", "flow": "2 l/min"}],
+        "waveform": {"frequency": "20 kHz", "harmonics": [{"order": 1, "current": "100 A"}]},
+    }  # fmt: skip
+    result = solve_case(checked_case(made))
+    whole = chapter(result, "water").record["streams"][-1]
+    assert whole["heat_of"] == "the waveform"
+    assert whole["heat_w"] == pytest.approx(result.points[0].total_loss, rel=2e-2)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from crosscurrent.geometries.plane.part import Part
@@ -14,6 +16,7 @@ from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.materials import MATERIALS
 from crosscurrent.solver.water.coolant import Coolant
 from crosscurrent.solver.water.cooled import Supply, WaterHeat, cooled
+from crosscurrent.solver.water.pipe import DRAWN, friction
 from crosscurrent.solver.water.turns import lengths, turn_length
 
 FLOW = 3e-3 / 60  # [m3/s]
@@ -66,3 +69,22 @@ def test_far_from_the_axis_a_turn_is_a_straight_run() -> None:
 def test_length_of_a_turn_with_two_bores() -> None:
     two = Conductor(Part("t", box(0.03, 0.02, 0.002).placed((0.1, 0.0))), MATERIALS["copper"])
     assert turn_length(two) == pytest.approx(2 * math.pi * 0.1)
+
+
+def test_turns_of_one_tube_have_one_inlet_and_one_outlet_and_the_friction_of_a_bend() -> None:
+    """Half rho v^2 (f L / d + 1.5) with f after Colebrook and Ito's (Re (d/D)^2)^(1/20)."""
+    solution = coil(0.046, 3)
+    found = cooled(replace(supply("t0", "t1", "t2"), flow=3 * FLOW), WaterHeat.of(solution)).stream
+    heads = sum(
+        friction(b.reynolds, DRAWN / 0.009) * (b.reynolds * (0.009 / 0.092) ** 2) ** 0.05 * b.passage.length / 0.009
+        * b.liquid.density * b.velocity**2 / 2 for b in found.branches
+    )  # fmt: skip
+    ends = sum(1.5 / 3 * b.liquid.density * b.velocity**2 / 2 for b in found.branches)
+    assert found.drop == pytest.approx(heads + ends, rel=1e-6)
+
+
+def test_what_goes_into_the_air_is_of_whole_turns() -> None:
+    solution = coil(0.046, 3)
+    water = cooled(supply("t0", "t1", "t2"), WaterHeat.of(solution, np.array([1.0, 2.0, 3.0])))
+    assert water.to_air == pytest.approx(6.0)
+    assert water.stream.heat == pytest.approx(float(solution.fine.powers.real.sum()) - 6.0)
