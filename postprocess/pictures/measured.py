@@ -22,6 +22,7 @@ SIZE = (7.4, 5.3)  # [in]
 LEFT, ACROSS, BETWEEN = 0.72, 1.72, 0.66  # first panel, width of each, room between them [in]
 CALCULATED, MEASURED = DENSITY(0.75), "#2f6f8f"
 FEW = 40  # rows up to which each has a bar of its own
+WIDE = 3.0  # largest over smallest figure from which an axis is logarithmic
 WIDEST = 50.0  # residuals beyond which the axis is not linear
 
 
@@ -29,7 +30,7 @@ def measured_figure(found: MeasuredAnswer, title: str) -> Figure:
     """Measured R, L and Q with their bars, calculated with computing bar and tolerance band; residuals."""
     o = found.overlay
     r, c = o.reading, o.calculated
-    ends = " to ".join(concise(float(f), "Hz", 3) for f in r.frequencies[[0, -1]])
+    ends = " to ".join(dict.fromkeys(concise(float(f), "Hz", 3) for f in r.frequencies[[0, -1]]))
     length = "" if found.axial else f"{engineering(r.length, 'm', 3)} of "
     with own_style():
         subject = (
@@ -50,7 +51,9 @@ def measured_figure(found: MeasuredAnswer, title: str) -> Figure:
             scaled = _scale(axes, known, unit, letter)
             _calculated(axes, c.frequencies, *(scaled(one) for one in (known, bar, band)))
             _measured(axes, r.frequencies, scaled(shown), COVERED * scaled(error))
-            _dress(axes, r.frequencies, logarithmic=letter != "L" and bool((shown > 0).all()))
+            every = np.concatenate((shown, known))
+            wide = bool((every > 0).all()) and every.max() > WIDE * every.min()
+            _dress(axes, r.frequencies, logarithmic=letter != "L" and wide)
         for k, (letter, residual) in enumerate((("R", o.resistance_residual), ("L", o.reactance_residual))):
             axes = sheet.axes(LEFT + k * (ACROSS + BETWEEN), 0.62, ACROSS, 1.25)
             _residual(axes, r.frequencies, residual, letter)
@@ -62,7 +65,8 @@ def _calculated(axes: Axes, frequencies: FloatArray, known: FloatArray, bar: Flo
     if band.any():
         axes.fill_between(frequencies, known - band, known + band, color=DENSITY(0.3), alpha=0.6, linewidth=0)
     axes.fill_between(frequencies, known - bar, known + bar, color=CALCULATED, alpha=0.4, linewidth=0)
-    axes.plot(frequencies, known, color=CALCULATED, linewidth=1.3)
+    marker = "_" if len(known) == 1 else ""
+    axes.plot(frequencies, known, color=CALCULATED, linewidth=1.3, marker=marker, markersize=12)
 
 
 def _measured(axes: Axes, frequencies: FloatArray, shown: FloatArray, bar: FloatArray) -> None:
@@ -79,6 +83,7 @@ def _residual(axes: Axes, frequencies: FloatArray, residual: FloatArray, letter:
     axes.plot(frequencies, residual, ".", color=MEASURED, markersize=3.5 if len(residual) <= FEW else 2)
     if np.abs(residual).max() > WIDEST:
         axes.set_yscale("symlog", linthresh=COVERED)
+        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
     else:
         reach = 1.15 * max(3.0, float(np.abs(residual).max()))
         axes.set_ylim(-reach, reach)

@@ -21,7 +21,7 @@ def answer(rows: int, factor: float, band: float = 0.0):
     return MeasuredAnswer("bench.csv", "feed", Overlay(reading, known), known, ())
 
 
-@pytest.mark.parametrize("rows", [21, 200])
+@pytest.mark.parametrize("rows", [1, 2, 21, 200])
 def test_all_points_and_residuals_are_inside(rows: int) -> None:
     figure = measured_figure(answer(rows, 1.1, 1e-5), "bench")
     assert [axes.get_title(loc="left") for axes in figure.axes[:3]] == ["R [m\u03a9]", "L [\u00b5H]", "Q"]
