@@ -143,9 +143,10 @@ function showPart() {
     const wide = parts.length ? Math.max(...parts.map((p) => p.high[0])) - Math.min(...parts.map((p) => p.low[0])) : 0.01;
     const tall = parts.length ? Math.max(...parts.map((p) => p.high[1])) - Math.min(...parts.map((p) => p.low[1])) : 0.01;
     const copy = (mirrored) => ask({ do: "copy", row, by: mirrored === "left-right" ? [wide + 1e-3, 0] : [0, -(tall + 1e-3)], mirrored });
+    const carry = (way) => ask({ do: "carry", row, circuit: tables.circuit?.[0]?.name ?? "feed", way });
     const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
     const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
-      button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
+      button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
     part.replaceChildren(...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions));
   }
   if (focused) at(focused)?.focus();
@@ -235,7 +236,10 @@ at("draw").addEventListener("keydown", (e) => {
   const group = e.target.closest("g[data-row]");
   if (!group) return;
   const row = Number(group.dataset.row), arrow = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
-  if (arrow) { e.preventDefault(); drawing.nudge(row, ...arrow, e.shiftKey); } else if (e.key === "Enter" || e.key === " ") { e.preventDefault(); choose(row); at("part").querySelector("input, select")?.focus(); } else if (e.key === "Delete") { ask({ do: "delete", row }); choose(null); }
+  if (arrow) { e.preventDefault(); drawing.nudge(row, ...arrow, e.shiftKey); } else if (e.key === "Enter" || e.key === " ") { e.preventDefault(); choose(row); at("part").querySelector("input, select")?.focus(); } else if (e.key === "Delete") { ask({ do: "delete", row }); choose(null); } else if (e.key === "o" || e.key === "b" || e.key === "n") {
+    const circuit = page.answer?.tables.circuit?.[0]?.name ?? "feed";
+    ask({ do: "carry", row, circuit, way: { o: "out", b: "back", n: "" }[e.key] });
+  }
 });
 document.addEventListener("keydown", (e) => {
   const typing = e.target.matches("input, textarea, select");

@@ -176,6 +176,10 @@ def test_keys_alone_from_an_empty_page_to_a_pinned_comparison(browser: Browser, 
                 break
         for _ in range(3):
             page.keyboard.press("Shift+ArrowUp")
+        page.keyboard.press("n")
+        expect(page.locator("#standing.fault")).to_be_visible(timeout=LONG)  # a circuit that nothing takes out
+        page.keyboard.press("o")
+        settled(page)
         page.keyboard.press("Enter")
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.id") == "f-width"
