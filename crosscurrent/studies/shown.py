@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 ALSO = ("loss", "inductance", "temperature", "mass")  # figures that are shown beside those wanted
 PANELS = 4
+LEAKAGE = "leakage"
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
         found["ranked"] = partial(ranked_figure, designs, title, subject)
     if len(designs.varied) == 1:
         curved, _ = _in_order_of(study, aims[0])
-        found[f"over-{_file(designs.varied[0].label)}"] = partial(curve_figure, curved, title, subject)
+        found[f"over-{_file(designs.varied[0].label)}"] = partial(curve_figure, _coupled(curved), title, subject)
     if len(designs.varied) == 2:
         for number, aim in enumerate(aims):
             name = f"map-{aim.replace('_', '-')}"
@@ -109,6 +110,23 @@ def pictures(study: Study) -> dict[str, Callable[[], Figure]]:
         front = [places[d.key] for d in study.front]
         found["trade-off"] = partial(front_figure, designs, front, title, subject)
     return found
+
+
+def _coupled(designs: StudyDesigns) -> StudyDesigns:
+    """With the coupling factor itself in place of what lacks to 1, which a curve over a gap is read for."""
+    column = next((k for k, scale in enumerate(designs.figures) if scale.label == LEAKAGE), None)
+    if column is None:
+        return designs
+    way = np.where(np.arange(len(designs.figures)) == column, -1.0, 1.0)
+    scales = (replace(s, label="coupling factor") if s.label == LEAKAGE else s for s in designs.figures)
+    groups = (
+        replace(
+            g, figures=way * g.figures + (way < 0),
+            figure_slopes=None if g.figure_slopes is None else way[:, None] * g.figure_slopes,
+        )
+        for g in designs.groups
+    )  # fmt: skip
+    return replace(designs, groups=tuple(groups), figures=tuple(scales))
 
 
 def _at_best(study: Study, aim: str) -> list[float]:

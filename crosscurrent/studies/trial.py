@@ -26,7 +26,7 @@ from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.masses import metal_shares
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.slopes import Slope, slopes
+from crosscurrent.solver.field.slopes import Slope, sloped, slopes
 from crosscurrent.solver.metals.materials import Material
 from crosscurrent.topics.limits_figures import figures_of, forces_in_service, in_service, measured_by
 from crosscurrent.topics.limits_slopes import has_slope, rate_of
@@ -128,7 +128,7 @@ def tried(trial: Trial) -> Design:
     try:
         solved = _solved(trial)
         figures, judged = _figures(solved, trial.question)
-        sloped = _slopes(solved, trial, judged)
+        found_slopes = _slopes(solved, trial, judged)
     except CaseError as error:
         return failed(trial, "; ".join(str(one) for one in error.faults), time.perf_counter() - began)
     except CrosscurrentError as error:
@@ -140,7 +140,7 @@ def tried(trial: Trial) -> Design:
         values={**trial.values, **_order(solved, trial.question)},
         figures={FIGURES[aim]: m.value for aim, m in figures.items() if math.isfinite(m.value)},
         errors={FIGURES[aim]: m.error for aim, m in figures.items() if math.isfinite(m.value + m.error)},
-        slopes=sloped,
+        slopes=found_slopes,
         margins={key: max(map(_margin, of)) for key, of in judged.items()},
         verdict=_verdict(solved.case.data.limits, judged),
         seconds=time.perf_counter() - began,
@@ -219,11 +219,12 @@ def _slopes(
         listed[figure] = {c.key: (_weight(c.problem, worth) - here) / c.step for c in changes}
     if "mass" in judged:
         listed["margin mass"] = {k: s / judged["mass"][0].allowed for k, s in listed[MASS].items()}
-    if case.data.cooling or case.data.water or asked.frequency not in solved.solutions:
+    solution = solved.solutions.get(asked.frequency)
+    if case.data.cooling or case.data.water or solution is None or not sloped(solution.problem):
         return listed
     try:
         each = has_slope("force", case.data) and "force" in (*judged, *asked.aims)
-        return listed | _of_fields(solved, asked, slopes(solved.solutions[asked.frequency], changes, each=each), judged)
+        return listed | _of_fields(solved, asked, slopes(solution, changes, each=each), judged)
     except GeometryError:  # the sides are others: where one vanishes, or grows out of nothing
         return listed
 
