@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 from study_cases import ROD, STACK, written
 
 from crosscurrent.casefile.case import Case
+from crosscurrent.postprocess.pictures.style import own_style
 from crosscurrent.studies.conduct import study
 from crosscurrent.studies.design import Design
 from crosscurrent.studies.reading import plan_of
@@ -120,3 +122,19 @@ def test_metals_alone_stand_in_their_order(tmp_path: Path) -> None:
     drawn = pictures(Study(case, plan, designs, best_of(designs, plan.question)))
     assert list(drawn) == ["ranked"]
     assert [label.get_text() for label in drawn["ranked"]().axes[0].get_yticklabels()] == ["copper", "silver"]
+
+
+def test_a_curve_of_leakage_shows_the_coupling_factor(tmp_path: Path) -> None:
+    varied = '[[vary]]\nname = "size"\nvalues = ["10 mm", "20 mm", "40 mm"]\n'
+    plan = plan_of(written(tmp_path, ROD + varied))
+    plan = replace(plan, question=replace(plan.question, aims=("leakage",)))
+    designs = [
+        Design(f"{size}", {"size": size}, {"leakage": 20 * size, "loss_w_per_m": 3.0}, {}, {}, {}, "pass")
+        for size in (0.01, 0.02, 0.04)
+    ]  # fmt: skip
+    found = Study(written(tmp_path, ROD), plan, designs, designs[0])
+    with own_style():
+        axes = pictures(found)["over-size"]().axes
+    assert [one.get_ylabel() for one in axes[:2]] == ["coupling factor", "loss [W/m]"]
+    lines = [line for line in axes[0].lines if len(line.get_xdata()) == 3]
+    assert any(np.allclose(line.get_ydata(), (0.8, 0.6, 0.2)) for line in lines)
