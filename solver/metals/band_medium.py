@@ -60,12 +60,16 @@ class BandMedium:
 
     def over(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
         """Permeability and impedance [ohm] of its length at frequencies (m,) [Hz], both (m,)."""
-        return _over(self, np.asarray(frequency, dtype=float).tobytes())
+        permeability, impedance = self.smooth(frequency)
+        if self.strands.given:
+            return permeability, impedance
+        at = np.asarray(frequency, dtype=float)
+        softer, thicker = row_factors(self.strands, self.area, permeability, impedance / self.length, at)
+        return permeability * softer, impedance * thicker
 
     def smooth(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
         """The same of strands whose current is even within each one's cell, whatever their lay."""
-        known = media(self.strands, self.area, self.conductivity, np.asarray(frequency, dtype=float))
-        return known.permeability, known.impedance * self.length
+        return _smooth(self, np.asarray(frequency, dtype=float).tobytes())
 
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
@@ -94,13 +98,9 @@ class BandMedium:
 
 
 @lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
-def _over(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
-    at = np.frombuffer(frequency)
-    permeability, impedance = found.smooth(at)
-    if not found.strands.given:
-        softer, thicker = row_factors(found.strands, found.area, permeability, impedance / found.length, at)
-        permeability, impedance = permeability * softer, impedance * thicker
-    return permeability, impedance
+def _smooth(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
+    known = media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
+    return known.permeability, known.impedance * found.length
 
 
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:
