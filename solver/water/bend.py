@@ -43,7 +43,7 @@ def laminar_bend(reynolds: float, ratio: float) -> float:
     Examples
     --------
     >>> round(laminar_bend(1000.0, 0.04), 3), laminar_bend(10.0, 0.04)
-    (1.756, 1.0)
+    (1.869, 1.0)
     """
     dean = min(reynolds * math.sqrt(ratio), LAMINAR_DEAN[1])
     if dean <= LAMINAR_DEAN[0]:
