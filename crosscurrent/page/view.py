@@ -95,14 +95,16 @@ def faults(error: CrosscurrentError) -> list[Plain]:
 def followed(case: Case, flow: SolvedFlow) -> Plain:
     """Figures of a quick solve, without bars."""
     problem, losses = case.problem(), flow.powers.real
-    circuits = []
+    of = dict(zip(problem.names, losses.tolist(), strict=True))
+    circuits, coupled = [], len(problem.circuits) > 1
     for c in problem.circuits:
-        carries = c.current != 0
-        circuits.append(
-            {"name": c.name, "current": abs(c.current),
-             "resistance": _number((flow.circuit(c) / c.current).real) if carries else None,
-             "inductance": _number(flow.inductance(c)) if carries else None}
-        )  # fmt: skip
+        found: Plain = {"name": c.name, "current": abs(c.current), "own": coupled}
+        if c.current:
+            lost = sum(of[name] for name in (*c.out, *c.back))
+            across = (flow.circuit(c) / c.current).real
+            found["resistance"] = _number(lost / abs(c.current) ** 2 if coupled else across)
+            found["inductance"] = _number(flow.inductance(c))
+        circuits.append(found)
     conductors = [
         {"name": c.part.name, "loss": float(loss), "skin": _skin(c, flow.frequency)}
         for c, loss in zip(problem.conductors, losses, strict=True)
@@ -113,12 +115,16 @@ def followed(case: Case, flow: SolvedFlow) -> Plain:
 def settled(case: Case, solution: Solution) -> Plain:
     """Figures of a whole solve with their bars, and the sentences that explain them."""
     point = answers(solution)
-    circuits = [
-        {"name": c.name, "current": abs(c.current), "resistance": _number(c.resistance),
-         "resistance_error": _number(c.resistance_error), "inductance": _number(c.inductance),
-         "inductance_error": _number(c.inductance_error), "ratio": _number(c.resistance_ratio)}
-        for c in point.circuits.values()
-    ]  # fmt: skip
+    circuits = []
+    for c in point.circuits.values():
+        own = point.coupled and c.own_dc_resistance > 0
+        loop = c.resistance, c.resistance_error, c.resistance_ratio
+        r, error, ratio = (c.own_resistance, c.own_resistance_error, c.own_ratio) if own else loop
+        circuits.append(
+            {"name": c.name, "current": abs(c.current), "own": own, "resistance": _number(r),
+             "resistance_error": _number(error), "inductance": _number(c.inductance),
+             "inductance_error": _number(c.inductance_error), "ratio": _number(ratio)}
+        )  # fmt: skip
     conductors = [
         {"name": c.name, "loss": c.loss, "loss_error": _number(c.loss_error), "skin": c.skin_depth,
          "peak": c.peak_current_density, "ratio": _number(c.loss_ratio)}

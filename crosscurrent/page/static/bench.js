@@ -82,7 +82,7 @@ function showFigures() {
   const per = page.good.scene.axial ? "" : "/m", rows = [];
   const row = (name, value, error, big) => rows.push(make("tr", { class: big ? "big" : null }, make("th", { scope: "row" }, name), make("td", { class: "value" }, value), make("td", { class: "bar" }, error)));
   for (const c of f.circuits) {
-    row(`R of ${c.name}`, engineering(c.resistance, `ohm${per}`), bar(c.resistance_error), true);
+    row(c.own ? `R of ${c.name}, own conductors` : `R of ${c.name}`, engineering(c.resistance, `ohm${per}`), bar(c.resistance_error), true);
     row(`L of ${c.name}`, engineering(c.inductance, `H${per}`), bar(c.inductance_error), true);
     if (c.ratio) row("R over R at 0 Hz", Number(c.ratio.toPrecision(3)), "");
   }

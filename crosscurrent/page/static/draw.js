@@ -4,7 +4,7 @@ import { densest, paint } from "./paint.js";
 import { length } from "./units.js";
 
 const SVG = "http://www.w3.org/2000/svg";
-const NEAR = 7, STEP = 1e-4; // pixels that a face attracts within; arrows move by this [m]
+const NEAR = 7, CROWDED = 26, STEP = 1e-4; // pixels: of a face that attracts, of a part too small for its name; a step of the arrows [m]
 
 export function shape(name, attributes = {}, ...inside) {
   const found = document.createElementNS(SVG, name);
@@ -199,7 +199,8 @@ export class Drawing {
       const at = [(part.low[0] + part.high[0]) / 2 + dx, (below ? part.low[1] : part.high[1]) + dy];
       const off = below ? 14 : -5;
       const sign = { out: "\u2299 ", back: "\u2297 " }[part.way] ?? "";
-      group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale + off, "text-anchor": "middle" }, sign + part.name));
+      const seen = (part.high[0] - part.low[0] + part.high[1] - part.low[1]) * scale;
+      if (seen > CROWDED || part.row === this.chosen) group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale + off, "text-anchor": "middle" }, sign + part.name));
       return group;
     });
     const guides = this.lines.map(({ axis, at }) => axis
@@ -212,6 +213,9 @@ export class Drawing {
     }) : [];
     this.svg.replaceChildren(...flux, ...groups, ...guides);
     if (focused) this.svg.querySelector(`g[data-name="${CSS.escape(focused)}"]`)?.focus();
-    document.getElementById("scale").textContent = `${length(80 / scale)} = ${"\u2500".repeat(6)}`;
+const most = 110 / scale, ten = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].find((k) => k * ten <= most) * ten;
+    const scaled = document.getElementById("scale");
+    scaled.textContent = length(round);
+    scaled.style.width = `${round * scale}px`;
   }
 }

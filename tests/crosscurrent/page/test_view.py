@@ -86,3 +86,14 @@ def test_equal_gaps_attract() -> None:
     others = [((0.0, 0.0), (0.01, 0.01)), ((0.013, 0.0), (0.02, 0.01))]  # 3 mm apart
     by, _ = view.snapped((0.0231, 0.2), (0.03, 0.21), others, 3e-4, 0.0)
     assert by[0] == pytest.approx(-1e-4)
+
+
+def test_coupled_circuits_have_the_resistance_of_their_own_conductors() -> None:
+    case = read_case("cases/switchboard-three-phase.toml")
+    problem = case.problem()
+    quick = view.followed(case, follow(problem, 50.0))["circuits"]
+    whole = view.settled(case, solve(problem, 50.0))["circuits"]
+    for one, other in zip(quick, whole, strict=True):
+        assert one["own"]
+        assert other["own"]
+        assert 0 < one["resistance"] == pytest.approx(other["resistance"], rel=0.01)
