@@ -161,7 +161,7 @@ def solved_case(case: Case, step: Progress) -> SolvedCase:
     """The fields of a case and what several of its questions share."""
     figures = asked(case)  # before the wait: what is wrong with it is said at once
     case = at_wanted_power(case, lambda changed: _single(changed, changed.frequencies[0], (0.0, 0.0), step))
-    solved = _fields(case, figures, step)
+    solved = _fields(case, figures if case.scaled == 1.0 else asked(case), step)
     step("temperatures and waveforms", FIELDS)
     states = states_of(case, solved.solutions)
     courses, service = courses_of(case, solved.solutions, states)

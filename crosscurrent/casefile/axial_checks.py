@@ -27,9 +27,8 @@ INSTEAD = {
     "supports": "turns are no beams between supports",
     "voltage": "round an axis [voltage] speaks of the turns in air, [tank] of resonance",
 }
-# what rests on currents that stay what they are: those of a shorted coil, or of a wanted power, do not
-STATED = ("slopes", "tolerance", "ladder", "waveform", "fault", "study")
-SCALED = ("slopes", "tolerance")
+# what rests on currents that are known at all frequencies and times: those of a shorted coil are not
+STATED = ("ladder", "waveform", "fault")
 STRAIGHT = ("voltage_drop", "mass")  # limits on figures of a straight run
 ROUND = (
     "current", "voltage", "waste", "leakage", "piece_power", "piece_temperature", "tank_voltage", "reactive_power",
@@ -232,10 +231,6 @@ def powers(draft: Draft) -> Iterator[Fault]:
             yield draft.fault(("power", "into", n), "a piece in no circuit or coil", found, "name what is heated")
     if value(power, "wanted") is not None:
         yield from _one_frequency(draft)
-        ranges = [row for row in draft.rows("vary") if value(row, "from") or value(row, "start")]
-        tables = (*SCALED, *(("study",) if ranges else ()))
-        hint = "leave one of them out, or state the current; a study may go through values"
-        yield from _asked(draft, tables, ("power", "wanted"), "currents that are stated beside", hint)
         if not [name for row in draft.conductors.values() for name in row.copies if name not in led]:
             hint = "add the piece that is heated as a [[conductor]]"
             yield draft.fault(("power", "wanted"), "a piece in no circuit or coil that takes it", "none", hint)

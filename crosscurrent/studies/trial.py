@@ -26,8 +26,9 @@ from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.masses import metal_shares
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.slopes import Slope, sloped, slopes
+from crosscurrent.solver.field.slopes import Slope, sloped
 from crosscurrent.solver.metals.materials import Material
+from crosscurrent.topics.field_slopes import field_slopes
 from crosscurrent.topics.limits_figures import figures_of, forces_in_service, in_service, measured_by
 from crosscurrent.topics.limits_slopes import has_slope, rate_of
 from crosscurrent.topics.limits_verdicts import verdicts
@@ -208,7 +209,8 @@ def _slopes(
         value = float(trial.values[key])
         step = HAIR * abs(value)
         moved = {**trial.values, **_order(solved, asked), key: value + step}
-        changes.append(Change(key, made(trial.source, moved, asked.orders).problem(), step))
+        at = made(trial.source, moved, asked.orders).with_currents(case.scaled)
+        changes.append(Change(key, at.problem(), step))
     prices = {name: price.per_kg for name, price in (case.data.prices or {}).items()}
     worths: dict[str, Callable[[Material], float]] = {} if case.axial else {MASS: lambda metal: 1.0}
     if prices:
@@ -224,7 +226,7 @@ def _slopes(
         return listed
     try:
         each = has_slope("force", case.data) and "force" in (*judged, *asked.aims)
-        return listed | _of_fields(solved, asked, slopes(solution, changes, each=each), judged)
+        return listed | _of_fields(solved, asked, field_slopes(case, solution, changes, each=each), judged)
     except GeometryError:  # the sides are others: where one vanishes, or grows out of nothing
         return listed
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.model import CaseData
@@ -59,7 +60,7 @@ def helpful(
     changes = []
     for what, data in changed(solved.case, plain):
         try:
-            other, chapters = resolve(Case(data, solved.case.source, solved.case.path))
+            other, chapters = resolve(replace(solved.case, data=data))
             same = _alike(verdicts(asked, other, chapters), tightest)
         except CrosscurrentError:  # parts that would overlap, a metal that would melt
             continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.model import CaseData
@@ -11,8 +12,9 @@ from crosscurrent.postprocess.answers.limits import Verdict
 from crosscurrent.postprocess.topics.limits import DesignChange
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.changes import Change
-from crosscurrent.solver.field.slopes import Slope, slopes
+from crosscurrent.solver.field.slopes import Slope
 
+from .field_slopes import field_slopes
 from .limits_variants import STEP, changed
 
 HAIR = 1e-6  # relative change of what a slope is taken over
@@ -31,7 +33,7 @@ def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[De
     sound = [what for what, larger in changed(solved.case, plain) if _is_sound(_case(solved, larger))]
     changes = [Change(what, _case(solved, near[what]).problem(), HAIR) for what in sound]
     try:
-        found = slopes(solution, changes, each=tightest.limit == "force")
+        found = field_slopes(solved.case, solution, changes, each=tightest.limit == "force")
     except CrosscurrentError:  # a part that gets other sides
         return None
     moved = [_moved(slope, solved, tightest) for slope in found]
@@ -41,14 +43,14 @@ def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[De
 def has_slope(limit: str, data: CaseData) -> bool:
     """Whether the figure of a limit has an exact slope: at stated temperatures and currents, forces those in service.
 
-    Round an axis no force is limited; those that a wanted power scales go with it.
+    Round an axis a limit on force is on that of all turns of a coil, which slopes of single turns are not.
     """
     if data.cooling or data.water:
         return False
     alone = len((*data.circuit, *data.coil)) == 1  # else currents of others are in the figure at the terminals
     if limit == "inductance" or (limit == "resistance" and alone):
         return True
-    if data.symmetry == "axial" and (limit == "force" or (data.power and data.power.wanted)):
+    if data.symmetry == "axial" and limit == "force":
         return False
     at_fault = data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
     return limit == "loss" or (limit == "force" and not at_fault)
@@ -74,7 +76,7 @@ def _is_sound(case: Case) -> bool:
 
 
 def _case(solved: SolvedCase, data: CaseData) -> Case:
-    return Case(data, solved.case.source, solved.case.path)
+    return replace(solved.case, data=data)
 
 
 def _moved(slope: Slope, solved: SolvedCase, tightest: Verdict) -> DesignChange:

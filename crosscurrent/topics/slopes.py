@@ -21,11 +21,12 @@ from crosscurrent.solver.band.sweep import Sweep
 from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Problem
-from crosscurrent.solver.field.slopes import Slope, sloped, slopes
+from crosscurrent.solver.field.slopes import Slope, sloped
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.wall_gains import WallGains, wall_gains
 
+from .field_slopes import field_slopes
 from .slopes_asked import EACH, FREQUENCY, FURTHER, HAIR, Asked, asked
 from .slopes_eased import led_on
 
@@ -46,7 +47,7 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
         changes.append(higher(solution))
         figures.append((solution.frequency, "Hz"))
     each = len(solution.problem.conductors) <= EACH
-    found = slopes(solution, changes, each=each) if changes else ()
+    found = field_slopes(case, solution, changes, each=each)
     further = [one.further for one in beside if one.further is not None]
     if beside and len(further) == len(beside):
         near, far = (_of_eased(case, solution, some, each=each) for some in (beside, further))
@@ -65,7 +66,7 @@ def _of_eased(case: Case, solution: Solution, some: Sequence[Asked], *, each: bo
     softer = some[0].case
     other = solve(_warm(softer.problem(), case.problem(), solution.problem), solution.frequency,
                   accuracy=solution.wanted, keep=each)  # fmt: skip
-    found = slopes(other, changes_of(softer, other, some), each=each)
+    found = field_slopes(softer, other, changes_of(softer, other, some), each=each)
     other.forget()
     return found
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from crosscurrent.casefile.case import Case
@@ -116,13 +116,18 @@ def apart(case: Case, one: Variable) -> Asked:
     step, why = HAIR * (abs(one.value) or size), ""
     for way in (step, -step):
         try:
-            problem = varied(case, {one.key: one.value + way}).problem()
+            problem = _at(case, {one.key: one.value + way}).problem()
             for before, after in zip(case.problem().outlines, problem.outlines, strict=True):
                 stays(before, after)
             return Asked(one, case, problem, way)
         except CrosscurrentError as error:
             why = why or next(iter(str(error).splitlines()), "")
     return Asked(one, case, None, step, f"a little more or less of it makes no sound case ({why})")
+
+
+def _at(case: Case, values: Mapping[str, float]) -> Case:
+    """The case with other values, at the currents that it has come to for a wanted power."""
+    return varied(case, values).with_currents(case.scaled)
 
 
 def eased(case: Case, share: float) -> Case | None:
@@ -133,7 +138,7 @@ def eased(case: Case, share: float) -> Case | None:
     """
     round_ones = [one for one in variables(case) if one.dimension == "radius" and one.value and one.path[0] in TABLES]
     try:
-        return varied(case, {one.key: (1 - share) * one.value for one in round_ones}) if round_ones else None
+        return _at(case, {one.key: (1 - share) * one.value for one in round_ones}) if round_ones else None
     except CrosscurrentError:
         return None
 

@@ -10,8 +10,9 @@ import numpy as np
 from crosscurrent.casefile.variables import Variable
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solved import SolvedCase
-from crosscurrent.solver.field.slopes import sloped, slopes
+from crosscurrent.solver.field.slopes import sloped
 
+from .field_slopes import field_slopes
 from .slopes import changes_of, higher
 from .slopes_asked import FREQUENCY, TABLES, apart
 from .tolerance_figures import FigureKey
@@ -39,8 +40,9 @@ class FirstOrder:
 
 
 def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
-    """To first order, of every figure that has slopes; of forces where [limits] asks for them."""
-    pushed = bool(solved.case.data.limits and "force" in solved.case.data.limits.stated)
+    """To first order, of every figure that has slopes; of forces where [limits] asks for them, in a plane section."""
+    limits = solved.case.data.limits
+    pushed = limits is not None and "force" in limits.stated and not solved.case.axial
     asked = [apart(solved.case, one) if one.path[0] in TABLES else None for one in causes]
     lacking = {k for k, one in enumerate(asked) if one is not None and one.problem is None}
     if not sloped(solved.case.problem()):
@@ -59,8 +61,9 @@ def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
         keys = [FigureKey("loss", "", number), *(FigureKey(w, n, number) for w in EXACT[:2] for n in names)]
         keys += [FigureKey("force", c.name, number) for c in solution.problem.conductors] if pushed else []
         rows, open_ = np.zeros((len(keys), len(causes))), np.zeros(len(keys))
-        for k, slope in zip(order, slopes(solution, changes, each=pushed) if changes else (), strict=True):
-            forces, bars_of = ((), ()) if slope.own is None else (slope.own.forces, slope.own.forces_error)
+        for k, slope in zip(order, field_slopes(solved.case, solution, changes, each=pushed), strict=True):
+            own = slope.own if pushed else None
+            forces, bars_of = ((), ()) if own is None else (own.forces, own.forces_error)
             rows[:, k] = causes[k].tolerance * np.array([slope.loss, *slope.resistance, *slope.inductance, *forces])
             errors = np.array([slope.loss_error, *slope.resistance_error, *slope.inductance_error, *bars_of])
             open_ += causes[k].tolerance * np.nan_to_num(errors)

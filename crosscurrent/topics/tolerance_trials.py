@@ -94,4 +94,4 @@ def plain(case: Case, accuracy: float) -> Case:
     frequency = data.frequency.model_copy(update={"sweep": None})
     wanted = data.accuracy.model_copy(update={"resistance": accuracy})
     left = bare(data, kept).model_copy(update={"cooling": air, "frequency": frequency, "accuracy": wanted})
-    return Case(left, case.source, case.path)
+    return replace(case, data=left)

@@ -79,6 +79,10 @@ class SlopeAnswer:
         d ln P / d ln p.
     conductors : mapping of str to ConductorSlope
         Empty with more conductors than are told one by one.
+    current, current_error : float or None
+        Of all currents, relative [1 per unit], where they are those of a wanted power.
+    current_relative : float or None
+        d ln I / d ln p.
     """
 
     key: str
@@ -89,6 +93,9 @@ class SlopeAnswer:
     loss_error: float
     loss_relative: float | None
     conductors: Mapping[str, ConductorSlope] = field(default_factory=dict)
+    current: float | None = None
+    current_error: float | None = None
+    current_relative: float | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "circuits", Fixed(self.circuits))
@@ -130,7 +137,8 @@ def slope_answer(
         )  # fmt: skip
     alone = {} if slope.own is None else _alone(slope.own, value, losses)
     relative = _relative(slope.loss, value, sum(losses.values()))
-    return SlopeAnswer(slope.key, value, unit, found, slope.loss, slope.loss_error, relative, alone)
+    current = slope.current, slope.current_error, _relative(slope.current, value, 1.0)
+    return SlopeAnswer(slope.key, value, unit, found, slope.loss, slope.loss_error, relative, alone, *current)
 
 
 def _alone(own: OwnSlopes, value: float, losses: Mapping[str, float]) -> dict[str, ConductorSlope]:

@@ -87,6 +87,9 @@ SLOPE = {
     "loss_w_per_m_per_si": "loss",
     "loss_slope_error": "loss_error",
     "loss_relative": "loss_relative",
+    "current_share_per_si": "current",
+    "current_slope_error": "current_error",
+    "current_relative": "current_relative",
 }
 CIRCUIT_SLOPE = {
     "resistance_ohm_per_m_per_si": "resistance",

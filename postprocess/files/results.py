@@ -137,7 +137,8 @@ def _point(a: Answers, length: float | None) -> dict[str, Json]:
 
 
 def _slope(one: SlopeAnswer) -> dict[str, Json]:
-    return written(one, SLOPE) | {
+    figures = {key: value for key, value in written(one, SLOPE).items() if value is not None or "current" not in key}
+    return figures | {
         "circuits": {name: written(c, CIRCUIT_SLOPE) for name, c in one.circuits.items()},
         "conductors": {name: _of_conductor(c) for name, c in one.conductors.items()},
     }

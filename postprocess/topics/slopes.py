@@ -168,6 +168,19 @@ def _of_forces(point: Answers) -> Iterator[str]:
         yield f"at {frequency_words(point.frequency)}, the {which} on {most}: {said}"
 
 
+def _of_currents(point: Answers) -> Iterator[str]:
+    """What the currents of a wanted power go with, most first."""
+    rows = [
+        (abs(one.current_relative), f"{one.key} {_per_cent(one.current_relative, one.current, one.current_error)}")
+        for one in point.slopes
+        if one.current_relative and one.current is not None and abs(one.current) > (one.current_error or 0.0)
+    ]
+    if rows:
+        said = ", ".join(one for _, one in sorted(rows, reverse=True)[:SAID])
+        at = frequency_words(point.frequency)
+        yield f"at {at}, all slopes hold the wanted power; one per cent more of each changes its currents by: {said}"
+
+
 def sentences(found: SlopesAnswer) -> Iterator[str]:
     """What matters most, and what has no slope."""
     for point in found.points:
@@ -178,6 +191,7 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
             said = ", ".join(f"{one.key} {_per_cent(one.loss_relative, one.loss, one.loss_error)}" for one in most)
             yield f"at {at}, one per cent more of each changes the loss by: {said}"
         yield from _of_forces(point)
+        yield from _of_currents(point)
     if found.warmed:
         yield (
             "the slopes hold the temperatures that were found: that a change also warms or cools is not in them; "

@@ -96,6 +96,8 @@ class Slope:
         Bounds on their errors.
     own : OwnSlopes, optional
         Of every conductor alone, where asked for.
+    current, current_error : float, optional
+        Of all currents, relative, where a power is held (`held_power`).
     """
 
     key: str
@@ -106,6 +108,8 @@ class Slope:
     inductance_error: FloatArray
     loss_error: float
     own: OwnSlopes | None = None
+    current: float | None = None
+    current_error: float | None = None
 
 
 class SlopeError(CrosscurrentError):
@@ -184,12 +188,12 @@ def slopes(
     >>> round(float(slope.resistance[0] / solution.fine.circuit(solution.problem.circuits[0]).real), 4)
     -200.0
     """
+    if not changes:
+        return ()
     if why := unsloped(solution.problem):
         raise SlopeError(f"slopes: expected {EXPECTED[why]}, found {why}; solve twice for their difference")
     frame = frame or Frame.of(solution)
     walls, follow = frame.walls, frame.follow
-    if not changes:
-        return ()
     steps = Differences.of(changes, solution, walls, follow)
     forms = [SlopeForms.of(flow, follow, steps) for flow in (solution.fine, solution.coarse)]
     moves = [_Moved.of(number, *forms) for number in range(len(changes))]

@@ -8,10 +8,13 @@ from pathlib import Path
 import pytest
 from scipy.special import ellipe, ellipk
 
+from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.studies.conduct import study_case
+from crosscurrent.studies.plan import Question
 from crosscurrent.studies.reading import plan_of
+from crosscurrent.studies.trial import Trial, tried
 
 TEXT = """
 title = "ring"
@@ -51,6 +54,25 @@ def written(folder: Path, aim: str) -> Path:
     path = folder / "ring.toml"
     path.write_text(TEXT.format(aim=aim))
     return path
+
+
+@pytest.mark.parametrize("more", [{"power": {"wanted": "2 kW"}}, {"coil": [
+    {"name": "work", "turns": ["turn.1", "turn.2"], "current": "100 A"},
+    {"name": "other", "turns": ["turn.3"], "shorted": True},
+]}], ids=["wanted", "shorted"])  # fmt: skip
+def test_designs_at_a_wanted_power_and_beside_a_shorted_coil_have_their_slopes(more: dict[str, object]) -> None:
+    turn = {"name": "turn", "shape": "round", "diameter": "5 mm", "material": "copper",
+            "centre": ["radius", "-7 mm"], "repeat": {"count": 3, "step": ["0 mm", "7 mm"]}}  # fmt: skip
+    piece = {"name": "billet", "shape": "bar", "width": "20 mm", "thickness": "40 mm", "material": "brass"}
+    case = checked_case({
+        "symmetry": "axial", "frequency": {"at": ["20 kHz"]}, "named": {"radius": "20 mm"}, "conductor": [turn, piece],
+        "coil": [{"name": "work", "turns": ["turn.*"], "current": "100 A"}],
+    } | more)  # fmt: skip
+    question = Question(("loss",), 20e3, "work")
+    low, here, high = (tried(Trial(case, {"radius": r}, question, ("radius",))) for r in (0.0199, 0.02, 0.0201))
+    (figure,) = (key for key in here.slopes if "loss" in key)
+    wanted = (high.figures[figure] - low.figures[figure]) / 2e-4
+    assert here.slopes[figure]["radius"] == pytest.approx(wanted, rel=2e-3)
 
 
 def test_the_least_resistance_is_that_of_the_smallest_ring(tmp_path: Path) -> None:

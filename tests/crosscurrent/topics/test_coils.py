@@ -106,7 +106,7 @@ def test_a_coil_made_in_python_is_that_of_the_case_file(result: Result) -> None:
         coil("work", [], current="50 A")
 
 
-@pytest.mark.parametrize("table", ["slopes", "tolerance"])
+@pytest.mark.parametrize("table", ["ladder", "waveform", "fault"])
 def test_what_rests_on_stated_currents_is_refused_beside_a_shorted_coil(table: str) -> None:
     with pytest.raises(CaseError, match="stated current"):
         checked_case(written(**{table: {}}))

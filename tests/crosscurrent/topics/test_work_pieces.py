@@ -94,7 +94,6 @@ def test_a_limit_that_no_current_meets_is_said() -> None:
         ({"power": {"wanted": "2 kW"}, "frequency": {"at": ["1 kHz", "2 kHz"]}}, "one frequency"),
         ({"power": {"wanted": "2 kW"}, "frequency": {"at": ["0 Hz"]}}, "above 0 Hz"),
         ({"power": {"wanted": "2 kW"}, "conductor": [TURN]}, "a piece in no circuit or coil that takes it"),
-        ({"power": {"wanted": "2 kW"}, "slopes": {}}, "currents that are stated"),
         ({"tank": {"coil": "wrk"}}, "work"),
         ({"limits": {"loss": "2 kW/m"}}, 'a power with a unit such as "5 kW"'),
         ({"limits": {"voltage_drop": "2 V"}}, "a plane section"),
@@ -116,8 +115,8 @@ def test_waste_is_limited_and_told_in_per_cent() -> None:
     assert f"{100 * share:.1f} %" in " ".join(result.summary.lines)
 
 
-def test_losses_at_a_wanted_power_have_no_slope_at_given_currents() -> None:
+def test_losses_have_slopes_at_stated_currents_and_at_a_wanted_power() -> None:
     scaled = checked_case(written(power={"wanted": "1 kW"})).data
     given = checked_case(written()).data
-    assert [has_slope(limit, scaled) for limit in ("loss", "force", "inductance")] == [False, False, True]
+    assert [has_slope(limit, scaled) for limit in ("loss", "force", "inductance")] == [True, False, True]
     assert [has_slope(limit, given) for limit in ("loss", "force", "inductance")] == [True, False, True]

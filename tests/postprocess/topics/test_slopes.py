@@ -37,6 +37,12 @@ def test_sentences_say_what_matters_and_what_has_no_slope() -> None:
     assert any("hold the temperatures" in one for one in sentences(replace(FOUND, warmed=True)))
 
 
+def test_currents_of_a_wanted_power_are_told() -> None:
+    held = replace(WIDTH, current=2.0, current_error=0.1, current_relative=0.08)
+    said = list(sentences(replace(FOUND, points=[replace(point(50.0), slopes=(held, SIGMA))])))
+    assert any(one.endswith("changes its currents by: bar.width +0.080 %") for one in said)
+
+
 def test_a_slope_below_its_bar_is_none_in_per_cent_and_per_length() -> None:
     unsure = replace(WIDTH, loss=0.05, circuits={"feed": replace(FEED, resistance=-5e-5, inductance=1e-10)})
     found = replace(FOUND, points=[replace(point(50.0), slopes=(unsure,))])
