@@ -74,7 +74,7 @@ def test_results_are_plain_data_and_name_what_limits_need() -> None:
     result = shipped()
     json.dumps(document(result.heading, result.points, result.chapters), allow_nan=False)
     measured = {key for c in result.chapters for key in c.measured}
-    assert {"water_rise", "wall_temperature", "voltage_drop", "mass"} <= measured
+    assert {"water_rise", "wall_temperature", "voltage_drop"} <= measured
     assert len([text for text in result.heading.cautions if "Interlock" in text]) == 1
 
 
