@@ -115,7 +115,7 @@ def fault_history(
     if sweep.fine.model.basis.matrices.sharing:
         raise SweepError(
             "a current in time: expected strands whose lay spreads the current, found a bundle of straight lay as one "
-            'medium, which no delays make; state lay = "transposed" or "concentric", or 37 strands at most'
+            'medium, known frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
         )
     by_name = dict(zip(names, waves, strict=True))
     transient = Transient(by_circuits(sweep), tuple(by_name.get(n) for n in known))
