@@ -85,6 +85,23 @@ def summed(dofs: IntArray, values: Numbers, count: int) -> Numbers:
     return out
 
 
+def added_up(rows: IntArray, columns: IntArray, values: Numbers, size: int) -> sparse.csc_array[Any]:
+    """A symmetric matrix from its entries, those of one place added up.
+
+    Turned from rows to columns, the entries of each column come in order, which takes far less than sorting them.
+
+    Examples
+    --------
+    >>> added_up(np.array([0, 1, 0, 1]), np.array([1, 0, 1, 0]), np.ones(4), 2).toarray().tolist()
+    [[0.0, 2.0], [2.0, 0.0]]
+    """
+    loose = sparse.coo_array((values, (rows, columns)), shape=(size, size))
+    loose.has_canonical_format = True  # for now: what stands twice is added up once the entries are in order
+    found: sparse.csc_array[Any] = loose.tocsr().tocsc()
+    found.sum_duplicates()
+    return found
+
+
 @dataclass(frozen=True, eq=False)
 class CondensedSystem:
     """The sum of the matrices of triangles and of one dense matrix, symmetric with definite parts.
@@ -146,8 +163,8 @@ class CondensedSystem:
             rows.append(np.repeat(at, part.border, axis=1).ravel())
             columns.append(np.tile(at, (1, part.border)).ravel())
             values.append(part.condensed.ravel())
-        places, size = (np.concatenate(rows), np.concatenate(columns)), len(self._borders)
-        matrix = sparse.csc_array((np.concatenate(values), places), shape=(size, size))
+        size = len(self._borders)
+        matrix = added_up(np.concatenate(rows), np.concatenate(columns), np.concatenate(values), size)
         return eliminated(matrix, "MMD_AT_PLUS_A" if self.order is None else "NATURAL")
 
     def solve(self, right: Numbers, *, refined: bool = True) -> Numbers:

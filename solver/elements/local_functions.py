@@ -74,6 +74,11 @@ class LocalFunctions:
 
     def maps(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Jacobian determinant (m, p) and inverse transposed Jacobian (m, p, 2, 2) of triangles at reference places."""
+        jacobian = self.jacobians(rows, places)
+        return determinant(jacobian), _inverse_transposed(jacobian)
+
+    def jacobians(self, rows: IntArray, places: FloatArray) -> FloatArray:
+        """Jacobian (m, p, 2, 2) of triangles at reference places."""
         corner = self.mesh.points[self.mesh.triangles[rows]]
         edges = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
         jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
@@ -82,7 +87,7 @@ class LocalFunctions:
             nodes = self.mesh.checked_geometry[self._bent[rows[bent]]]
             # every slope of every coordinate in one product
             jacobian[bent] = np.tensordot(nodes, gradients(GEOMETRY, places), ((1,), (1,))).transpose(0, 2, 1, 3)
-        return _determinant(jacobian), _inverse_transposed(jacobian)
+        return jacobian
 
     def positions(self, rows: IntArray, places: FloatArray) -> FloatArray:
         """Where reference places (p, 2) of triangles lie, (m, p, 2) [m]."""
@@ -182,7 +187,8 @@ class LocalFunctions:
         return damping(self._radius(rows, places), reach @ corners.T, rise)
 
 
-def _determinant(jacobian: FloatArray) -> FloatArray:
+def determinant(jacobian: FloatArray) -> FloatArray:
+    """Of matrices (..., 2, 2)."""
     return np.asarray(jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0])
 
 
@@ -190,4 +196,4 @@ def _inverse_transposed(jacobian: FloatArray) -> FloatArray:
     swapped = np.empty_like(jacobian)
     swapped[..., 0, 0], swapped[..., 1, 1] = jacobian[..., 1, 1], jacobian[..., 0, 0]
     swapped[..., 0, 1], swapped[..., 1, 0] = -jacobian[..., 1, 0], -jacobian[..., 0, 1]
-    return swapped / _determinant(jacobian)[..., None, None]
+    return swapped / determinant(jacobian)[..., None, None]

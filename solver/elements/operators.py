@@ -16,7 +16,7 @@ from crosscurrent.geometries.meshing.shape_functions import gradients, quadratur
 
 from . import weighted
 from .half_plane import Weight
-from .local_functions import EDGES, LocalFunctions
+from .local_functions import EDGES, LocalFunctions, determinant
 from .motions import CENTRE, Motions
 
 
@@ -64,12 +64,13 @@ class Elements(LocalFunctions):
         reference = reference_stiffness(self.order)
         blocks[self.straight] = (metric.reshape(-1, 4) @ reference.reshape(4, n * n)).reshape(-1, n, n)
         if len(self.mesh.curved):
-            places, weights = quadrature(self._degree)
-            det, inverse = self.maps(self.mesh.curved, places)
-            weights, gradient = det * weights, gradients(self.order, places)
-            actual = (inverse @ gradient.swapaxes(1, 2)).reshape(len(weights), -1, n)
-            scaled = actual * np.repeat(weights, 2, axis=1)[..., None]
-            blocks[self.mesh.curved] = actual.transpose(0, 2, 1) @ scaled
+            det, jacobian = self._curved_maps
+            x, y = jacobian[..., 0, :], jacobian[..., 1, :]
+            # adj(J) adj(J)' / det: what slopes on the reference triangle are worth, its mixed entry once
+            mixed = -(x[..., 0] * x[..., 1] + y[..., 0] * y[..., 1])
+            metric = np.stack(((x**2 + y**2)[..., 1], mixed, (x**2 + y**2)[..., 0]), axis=1) / det[:, None]
+            flat = metric.reshape(len(det), -1) @ slope_products(self.order, self._degree)
+            blocks[self.mesh.curved] = flat[:, pairs(n)]
         return blocks
 
     def _plane_mass(self) -> FloatArray:
@@ -79,10 +80,15 @@ class Elements(LocalFunctions):
         det, _ = self.maps(self.metal[~bent], CENTRE)
         blocks[~bent] = det[..., None] * reference_mass(self.order)
         if bent.any():
-            places, weights = quadrature(self._degree)
-            weights, value = self.maps(self.metal[bent], places)[0] * weights, values(self.order, places)
-            blocks[bent] = value.T @ (weights[:, :, None] * value)
+            det = self._curved_maps[0][self._bent[self.metal[bent]]]
+            blocks[bent] = (det @ value_products(self.order, self._degree))[:, pairs(n)]
         return blocks
+
+    @cached_property
+    def _curved_maps(self) -> tuple[FloatArray, FloatArray]:
+        """Jacobian (m, p, 2, 2) of the curved triangles at the places of their quadrature, and its determinant."""
+        jacobian = self.jacobians(self.mesh.curved, quadrature(self._degree)[0])
+        return determinant(jacobian), jacobian
 
     @cached_property
     def metal(self) -> IntArray:
@@ -121,3 +127,34 @@ def reference_mass(order: int) -> FloatArray:
     places, weights = quadrature(2 * order)
     v = values(order, places)
     return np.asarray(v.T @ (weights[:, None] * v))
+
+
+@lru_cache(maxsize=16)
+def slope_products(order: int, degree: int) -> FloatArray:
+    """Products of slopes of two functions at places of a quadrature, times its weights, (3 p, pairs of functions).
+
+    du/da dv/da, then du/da dv/db + du/db dv/da, then du/db dv/db.
+    """
+    places, weights = quadrature(degree)
+    g = gradients(order, places) * np.sqrt(weights)[:, None, None]
+    i, j = np.triu_indices(g.shape[1])
+    a, b = g[..., 0], g[..., 1]
+    return np.concatenate((a[:, i] * a[:, j], a[:, i] * b[:, j] + b[:, i] * a[:, j], b[:, i] * b[:, j]))
+
+
+@lru_cache(maxsize=16)
+def value_products(order: int, degree: int) -> FloatArray:
+    """Products of two functions at places of a quadrature, times its weights, (p, pairs of functions)."""
+    places, weights = quadrature(degree)
+    v = values(order, places)
+    i, j = np.triu_indices(v.shape[1])
+    return np.asarray(weights[:, None] * v[:, i] * v[:, j])
+
+
+@lru_cache(maxsize=16)
+def pairs(count: int) -> IntArray:
+    """Number of every pair of functions, whichever comes first, (n, n)."""
+    found = np.empty((count, count), dtype=np.int64)
+    i, j = np.triu_indices(count)
+    found[i, j] = found[j, i] = np.arange(len(i))
+    return found
