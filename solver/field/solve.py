@@ -14,6 +14,7 @@ from crosscurrent.geometries.meshing.corners import graded, sharp_corners
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.metals.magnetisation import Sine
 
 from .discretisation import Discretisation, RegionMetal, is_lifted
@@ -37,6 +38,7 @@ STEPS = 60  # solves at which it stops
 FIRST, HIGHEST = 3, 7  # orders of the elements
 FIRST_AT_REST = 5  # at 0 Hz the mesh is coarse and the field smooth
 HIGH = 1e-4  # wanted bound from which on it begins an order higher, if the mesh leaves room for that
+EVEN = 0.9  # area over half the perimeter, in skin depths, up to which that bound is met without (falls with its root)
 MOST = 0.9  # share of the error that refinement goes for
 FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 UNGRADED = MeshOptions(corner=1.6, reentrant=math.inf)  # no smaller at corners than the skin asks for anywhere
@@ -104,8 +106,15 @@ def solve(
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
     mesh = start or _first_mesh(problem, skins, metals)
-    lifted = is_lifted([min(s) for s in skins], [c.part for c in problem.conductors])
-    return _Search(problem, frequency, metals, lifted, largest, accuracy, say, keep).found(mesh)
+    parts, thinnest = [c.part for c in problem.conductors], [min(s) for s in skins]
+    even = max(map(_skins_in, parts, thinnest)) < EVEN * math.sqrt(accuracy / HIGH)
+    lifted = is_lifted(thinnest, parts)
+    return _Search(problem, frequency, metals, lifted, even, largest, accuracy, say, keep).found(mesh)
+
+
+def _skins_in(part: Part, skin: float) -> float:
+    """Area of a part over half its perimeter, in skin depths."""
+    return 2 * part.area / sum(outline.perimeter for outline in part.all_outlines) / skin
 
 
 def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[RegionMetal, ...]) -> Mesh:
@@ -122,6 +131,7 @@ class _Search:
     frequency: float
     metals: tuple[RegionMetal, ...]
     lifted: bool
+    even: bool
     largest: int
     accuracy: float
     say: Progress
@@ -163,7 +173,7 @@ class _Search:
                 continue
             found = DirectSolution(self.problem, self.frequency, flow, coarse, steps - 2, self.accuracy)
             best = found if best is None or found.bound < best.bound else best
-            if best.bound <= self.accuracy:
+            if best.bound <= self.accuracy and (steps > 2 or self._links(best)):
                 return best
             mesh, order = (d.mesh, d.order) if self._nearly(found) else _finer(found)
             if mesh is d.mesh:
@@ -184,11 +194,18 @@ class _Search:
             and not any_magnetic(self.metals)
         )
 
+    def _links(self, found: Solution) -> bool:
+        """Whether a first pair that was begun no higher, as currents are even, bounds every inductance as well."""
+        high = self.accuracy <= HIGH and not any_magnetic(self.metals)
+        driven = [c for c in self.problem.circuits if c.current and not c.shorted]
+        wanted = (found.circuit_errors(c)[1] <= self.accuracy for c in driven)
+        return not (high and self.even and self.frequency) or all(wanted)
+
     def _first_order(self, mesh: Mesh) -> int:
         if not self.frequency:
             return FIRST_AT_REST
         room = len(mesh.triangles) * (FIRST + 2) ** 2 < self.largest
-        return FIRST + (self.accuracy <= HIGH and room and not any_magnetic(self.metals))
+        return FIRST + (self.accuracy <= HIGH and room and not self.even and not any_magnetic(self.metals))
 
     def _solved(self, d: Discretisation, steps: int, like: Fields | None) -> SolvedFlow:
         self.say(f"solve, order {d.order}, {d.elements.count} unknowns", min(0.9, 0.3 + 0.1 * steps))
@@ -247,5 +264,3 @@ def _unmet(best: DirectSolution, largest: int) -> DirectSolution:
         f"{best.fine.discretisation.elements.count} unknowns (limit {largest}); the error bars show what was reached"
     )
     return replace(best, warnings=(FieldWarning("accuracy", text),))
-
-
