@@ -65,8 +65,9 @@ class ConstrainedRegion:
                 self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
                 self._one_by_one.insert(self.points)
                 self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
-        triangles = self._one_by_one.triangles()
-        return self._left(triangles, _beside(triangles, len(FRAME) + len(self.points)), first=len(FRAME))
+        triangles, n = self._one_by_one.triangles(), len(FRAME) + len(self.points)
+        on_left = _on_left(triangles, self._edges + len(FRAME), n)
+        return self._left(triangles, _beside(triangles, n), on_left, first=len(FRAME))
 
     def _at_once(self) -> IntArray:
         points, edges = np.concatenate((self._frame, self.points)), self._edges + len(FRAME)
@@ -74,17 +75,18 @@ class ConstrainedRegion:
         corners, across = (table.astype(np.int64) for table in (found.simplices, found.neighbors))
         triangles, beside = _counter_clockwise(points, corners, across)
         n = len(points)
-        if _on_left(triangles, edges, n).sum() < len(edges):
+        on_left = _on_left(triangles, edges, n)
+        if on_left.sum() < len(edges):
             missing = edges[~np.isin(edge_keys(edges, n), edge_keys(edges_of(triangles), n))]
             swapped = Triangulation(points, triangles)
             swapped.force(map(tuple, missing.tolist()))
             triangles = swapped.triangles()
-            beside = _beside(triangles, n)
-        return self._left(triangles, beside, first=len(FRAME))
+            beside, on_left = _beside(triangles, n), _on_left(triangles, edges, n)
+        return self._left(triangles, beside, on_left, first=len(FRAME))
 
-    def _left(self, triangles: IntArray, beside: IntArray, first: int) -> IntArray:
+    def _left(self, triangles: IntArray, beside: IntArray, on_left: BoolArray, first: int) -> IntArray:
         n = first + len(self.points)
-        kept = _inside(triangles, beside, self._edges + first, n) - first
+        kept = _inside(triangles, beside, on_left, self._edges + first, n) - first
         corner = self.points[kept]
         one, two = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
         twice = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
@@ -99,8 +101,9 @@ def _counter_clockwise(points: FloatArray, triangles: IntArray, beside: IntArray
     """Triangles without the flat ones, and the neighbour across from each corner, -1 for none; both (t, 3)."""
     a, b, c = (points[triangles[:, k]] for k in range(3))
     area = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
-    turned = np.where((area < 0)[:, None], [0, 2, 1], [0, 1, 2])
-    triangles, beside = (np.take_along_axis(rows, turned, axis=1) for rows in (triangles, beside))
+    turned = np.flatnonzero(area < 0)
+    for rows in (triangles, beside):
+        rows[turned, 1:] = rows[turned, 2:0:-1]
     if area.all():
         return triangles, beside
     triangles = triangles[area != 0]
@@ -128,9 +131,9 @@ def edge_keys(edges: IntArray, n: int) -> IntArray:
     return np.asarray(edges.min(axis=1) * n + edges.max(axis=1))
 
 
-def _inside(triangles: IntArray, beside: IntArray, edges: IntArray, n: int) -> IntArray:
+def _inside(triangles: IntArray, beside: IntArray, on_left: BoolArray, edges: IntArray, n: int) -> IntArray:
     """Keep what can be reached from the left of a fixed edge without crossing any."""
-    on_left, on_right = _on_left(triangles, edges, n), _on_left(triangles, edges[:, ::-1], n)
+    on_right = _on_left(triangles, edges[:, ::-1], n)
     free = ~(on_left | on_right) & (beside >= 0)
     good = np.asarray(on_left.any(axis=1))
     fresh = np.flatnonzero(good)

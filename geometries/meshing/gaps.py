@@ -15,6 +15,8 @@ from .mesh import AIR
 from .nodes import Nodes
 
 OpenEdges = set[tuple[int, int]]
+COMPARED = 1_000_000  # quadrilaterals times places at once
+AHEAD = [1, 2, 3, 0]  # the corner after each of a quadrilateral
 
 
 def open_edges(layer_edges: Sequence[LayerEdge], *, backward: bool) -> OpenEdges:
@@ -59,33 +61,35 @@ def map_gaps(
     region : int
     """
     place = assembly.places
-    owner = {k: w for w in layer_edges for k in np.unique(nodes[w].segment)}
-    solid = np.concatenate((corners, *(place[layer_edge.points] for layer_edge in layer_edges.values())))
+    on = {s: (layer_edges[w], rows) for w in layer_edges for s, rows in _edges_of(nodes[w], layer_edges[w]).items()}
     quads, centres = [], []
     for s, t in facing.pairs:
-        if s not in owner or t not in owner:
+        if s not in on or t not in on:
             continue
-        one, other = layer_edges[owner[s]], layer_edges[owner[t]]
-        p, q = _edges_on(nodes[owner[s]], one, s), _edges_on(nodes[owner[t]], other, t)[::-1]
+        (one, p), (other, q) = on[s], on[t]
         if len(p) != len(q):
             continue
-        a, b = one.points[p], np.roll(one.points, -1)[p]
-        c, d = other.points[q], np.roll(other.points, -1)[q]
-        quad = np.column_stack((b, a, d, c) if region == AIR else (a, b, c, d))
-        centre = np.where(np.isfinite(one.curve_centres[p]), one.curve_centres[p], other.curve_centres[q])
-        long = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[d] - place[c]).T))
-        wide = np.maximum(np.hypot(*(place[d] - place[a]).T), np.hypot(*(place[c] - place[b]).T))
-        good = (wide < long) & _convex(place[quad])
-        good[good] = ~_occupied(place[quad[good]], solid)
-        quads.append(quad[good])
-        centres.append(centre[good])
+        q = q[::-1]
+        a, b = one.points[p], one.points[(p + 1) % len(one.points)]
+        c, d = other.points[q], other.points[(q + 1) % len(other.points)]
+        quads.append(np.column_stack((b, a, d, c) if region == AIR else (a, b, c, d)))
+        centres.append(np.where(np.isfinite(one.curve_centres[p]), one.curve_centres[p], other.curve_centres[q]))
     if not quads:
         return
-    every = np.concatenate(quads)
-    taken = _taken(every, left)
-    if taken:
+    every, centre = np.concatenate(quads), np.concatenate(centres)
+    corner = place[every]
+    edge = corner[:, AHEAD] - corner
+    length = np.hypot(edge[..., 0], edge[..., 1])
+    narrow = np.maximum(length[:, 1], length[:, 3]) < np.minimum(length[:, 0], length[:, 2])
+    good = np.flatnonzero(narrow & (cross(edge, edge[:, AHEAD]) > 0).all(axis=1))
+    solid = np.concatenate((corners, *(place[layer_edge.points] for layer_edge in layer_edges.values())))
+    block = max(1, COMPARED // len(solid))
+    parts = [good[k : k + block] for k in range(0, len(good), block)]
+    good = np.concatenate([good[:0], *(some[~_occupied(corner[some], solid)] for some in parts)])
+    taken = good[_taken(every[good], left)]
+    if len(taken):
         a, b, c, d = every[taken].T
-        assembly.add_columns(a, b, d, c, np.concatenate(centres)[taken], region)
+        assembly.add_columns(a, b, d, c, centre[taken], region)
 
 
 def _taken(quads: IntArray, left: OpenEdges) -> list[int]:
@@ -104,22 +108,20 @@ def _taken(quads: IntArray, left: OpenEdges) -> list[int]:
     return taken
 
 
-def _edges_on(nodes: Nodes, layer_edge: LayerEdge, segment: int) -> IntArray:
-    on_boundary = nodes.segment == segment
-    return np.flatnonzero((layer_edge.base_edge >= 0) & on_boundary[layer_edge.base_edge])
+def _edges_of(nodes: Nodes, layer_edge: LayerEdge) -> dict[int, IntArray]:
+    """Edges of a layer edge by the segment that they follow."""
+    rows = np.flatnonzero(layer_edge.base_edge >= 0)
+    segment = nodes.segment[layer_edge.base_edge[rows]]
+    cuts = np.flatnonzero(np.diff(segment)) + 1
+    return {int(nodes.segment[layer_edge.base_edge[some[0]]]): some for some in np.split(rows, cuts)}
 
 
 def _occupied(quad: FloatArray, places: FloatArray) -> BoolArray:
     """Which convex quadrilaterals (m, 4, 2) hold one of the places (k, 2) well inside."""
-    edge = np.roll(quad, -1, axis=1) - quad
+    edge = quad[:, AHEAD] - quad
     low, high = quad.min(axis=1), quad.max(axis=1)
     q, p = np.nonzero(((places > low[:, None]) & (places < high[:, None])).all(axis=2))
     left = cross(edge[q], places[p, None] - quad[q]) > 1e-6 * dot(edge[q], edge[q])
     held = np.zeros(len(quad), bool)
     held[q[left.all(axis=1)]] = True
     return held
-
-
-def _convex(quad: FloatArray) -> BoolArray:
-    edge = np.roll(quad, -1, axis=1) - quad
-    return np.asarray((cross(edge, np.roll(edge, -1, axis=1)) > 0).all(axis=1))

@@ -18,6 +18,7 @@ from .constrained import ConstrainedRegion, edge_keys, edges_of
 WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
+AHEAD = [1, 2, 0]  # the corner after each of a triangle
 STEEPNESS = (1.0, 0.6)  # angle at the base of those triangles over that of the curve; lower where space is tight
 STEEPEST_CAP = np.radians(55)  # most at the base of the triangles that cover edges which curve into the region
 
@@ -136,7 +137,7 @@ class _Guard:
 def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit: Limit) -> FloatArray:
     """Places where a new point improves the worst triangles, far enough from one another."""
     corner = points[triangles]
-    edge = np.roll(corner, -1, axis=1) - corner
+    edge = corner[:, AHEAD] - corner
     length = np.hypot(edge[..., 0], edge[..., 1])
     area = 0.5 * np.abs(edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
     radius = length.prod(axis=1) / (4 * np.maximum(area, 1e-300))
@@ -228,6 +229,6 @@ def _relaxed(points: FloatArray, triangles: IntArray, fixed: int) -> FloatArray:
 def _quality(points: FloatArray, triangles: IntArray) -> FloatArray:
     """4 sqrt(3) area over the sum of squared edges: 1 for equilateral, negative when inverted."""
     corner = points[triangles]
-    edge = np.roll(corner, -1, axis=1) - corner
+    edge = corner[:, AHEAD] - corner
     area = 0.5 * (edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
     return np.asarray(4 * np.sqrt(3) * area / (edge**2).sum(axis=(1, 2)))

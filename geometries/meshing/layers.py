@@ -91,10 +91,9 @@ def layer_depths(
     mitre = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
     mitre = np.minimum(mitre, options.reach * boundary.skin)
     tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
-    room = np.minimum(
-        _room(boundary, nodes, nodes.position, tangent, sides, mitre),
-        _room(boundary, nodes, *_edge_middles(nodes, sides), sides, mitre),
-    )
+    middle, along = _edge_middles(nodes, sides)
+    both = np.concatenate((nodes.position, middle)), np.concatenate((tangent, along))
+    room = _room(boundary, np.tile(nodes.side, 2), *both, sides, mitre).reshape(2, -1).min(axis=0)
     depth = np.minimum(options.reach * boundary.skin, np.minimum(room, np.roll(room, 1)))
     convex_arc = outline.curved & (outline.bulges > 0)
     first_side = nodes.side.min()
@@ -105,11 +104,11 @@ def layer_depths(
 
 
 def _room(
-    boundary: Boundary, nodes: Nodes, places: FloatArray, tangent: FloatArray, sides: Sides, mitre: FloatArray
+    boundary: Boundary, side: IntArray, places: FloatArray, tangent: FloatArray, sides: Sides, mitre: FloatArray
 ) -> FloatArray:
-    """What the nearest side ahead leaves for a layer at places on a boundary; at least the mitre beside its corner."""
-    first, count = nodes.side.min(), len(mitre)
-    local = nodes.side - first
+    """What the nearest side ahead leaves for a layer at places on sides of a boundary; at least the mitre beside."""
+    first, count = side.min(), len(mitre)
+    local = side - first
     before, after = (local - 1) % count, (local + 1) % count
     room = np.full(len(places), np.inf)
     for start in range(0, len(room), block := max(1, 1_000_000 // len(sides.length))):

@@ -218,7 +218,7 @@ class Mesh:
         coefficient.
         """
         corner = self.points[self.triangles]
-        edge = np.roll(corner, -1, axis=1) - corner
+        edge = corner[:, [1, 2, 0]] - corner
         twice = edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0]
         bound = np.where(np.abs(twice) > FLAT * (edge**2).sum(axis=2).max(axis=1), np.sign(twice), 0.0)
         if len(self.curved):
@@ -229,7 +229,7 @@ class Mesh:
     def areas(self) -> FloatArray:
         """Area of every triangle, curved sides included, (t,) [m2]."""
         corner = self.points[self.triangles]
-        edge = np.roll(corner, -1, axis=1) - corner
+        edge = corner[:, [1, 2, 0]] - corner
         area = 0.5 * (edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
         if len(self.curved):
             coefficients = jacobian_coefficients(self.checked_geometry, CHECKED)
@@ -242,7 +242,7 @@ class Mesh:
         Other curved sides are counted alike from both of their triangles.
         """
         corner = self.points[self.triangles]
-        ahead = np.roll(corner, -1, axis=1)
+        ahead = corner[:, [1, 2, 0]]
         edge = ahead - corner
         area = 0.5 * (edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
         rows, sides = np.nonzero(self._curve_of_edge[self.triangle_edges] >= 0)
