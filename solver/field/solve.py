@@ -38,10 +38,11 @@ STEPS = 60  # solves at which it stops
 FIRST, HIGHEST = 3, 7  # orders of the elements
 FIRST_AT_REST = 5  # at 0 Hz the mesh is coarse and the field smooth
 HIGH = 1e-4  # wanted bound from which on it begins an order higher, if the mesh leaves room for that
-EVEN = 0.9  # area over half the perimeter, in skin depths, up to which that bound is met without (falls with its root)
+EVEN = 0.9  # area over half the perimeter, in skin depths, up to which that bound is met without (falls with it)
 MOST = 0.9  # share of the error that refinement goes for
 FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 UNGRADED = MeshOptions(corner=1.6, reentrant=math.inf)  # no smaller at corners than the skin asks for anywhere
+SHARPER = replace(UNGRADED, corner=0.7)  # the same for `HIGH`: dearer than one mesh, cheaper than to refine it there
 PART = 0.1  # share of the wanted bound that all corners, and all the rest, may take
 NEAR = 3.0  # times the wanted bound: from there the next order on the same mesh gets there
 GAIN = {False: 0.5, True: 0.5**0.5}  # what halving its triangles leaves of a corner's error; permeability jumps there
@@ -105,9 +106,9 @@ def solve(
     metals, skins = region_metals(problem, frequency), region_skins(problem, frequency)
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
-    mesh = start or _first_mesh(problem, skins, metals)
+    mesh = start or _first_mesh(problem, skins, metals, accuracy)
     parts, thinnest = [c.part for c in problem.conductors], [min(s) for s in skins]
-    even = max(map(_skins_in, parts, thinnest)) < EVEN * math.sqrt(accuracy / HIGH)
+    even = max(map(_skins_in, parts, thinnest)) < EVEN * accuracy / HIGH
     lifted = is_lifted(thinnest, parts)
     return _Search(problem, frequency, metals, lifted, even, largest, accuracy, say, keep).found(mesh)
 
@@ -117,10 +118,11 @@ def _skins_in(part: Part, skin: float) -> float:
     return 2 * part.area / sum(outline.perimeter for outline in part.all_outlines) / skin
 
 
-def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[RegionMetal, ...]) -> Mesh:
+def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[RegionMetal, ...], accuracy: float) -> Mesh:
     if any_saturable(metals):
         return steel_mesh(problem.section, skins, metals)
-    return mesh_section(problem.section, skins, MeshOptions() if any_magnetic(metals) else UNGRADED)
+    plain = SHARPER if accuracy <= HIGH else UNGRADED
+    return mesh_section(problem.section, skins, MeshOptions() if any_magnetic(metals) else plain)
 
 
 @dataclass(frozen=True, eq=False)

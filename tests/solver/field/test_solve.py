@@ -32,6 +32,28 @@ def test_a_wire_follows_bessel_within_its_bar() -> None:
     assert not solved().warnings
 
 
+@pytest.mark.parametrize(("depths", "order"), [(0.5, 4), (4.0, 5)])
+def test_even_currents_begin_no_higher_for_a_ten_thousandth(depths: float, order: int) -> None:
+    """Kelvin 1889 as above; where the skin is thicker than the wire, the lower order bounds R and L."""
+    solution = solve(WIRE, frequency_for(RADIUS / depths), accuracy=1e-4)
+    p = (1 + 1j) * depths
+    exact = (p * iv(0, p) / ivp(0, p)).real / (2 * math.pi * RADIUS**2 * SIGMA)
+    value, width = resistance(solution)
+    assert abs(value - exact) <= width <= 1e-4 * exact
+    assert solution.circuit_errors(WIRE.circuits[0])[1] <= 1e-4
+    assert solution.fine.discretisation.order == order
+
+
+def test_elements_at_corners_are_shorter_for_a_ten_thousandth() -> None:
+    depth = 2e-4
+    shortest = []
+    for accuracy in (1e-3, 1e-4):
+        mesh = solve(alone(bar("bar", 0.01, 0.004), 1.0), frequency_for(depth), accuracy=accuracy).coarse
+        points, faces = mesh.discretisation.mesh.points, mesh.discretisation.mesh.faces
+        shortest.append(float(np.hypot(*(points[faces[:, 1]] - points[faces[:, 0]]).T).min()) / depth)
+    assert shortest[1] < 1 < shortest[0]
+
+
 def test_at_rest_the_area_counts() -> None:
     value, _ = resistance(solve(WIRE, 0.0))
     assert value == pytest.approx(1 / (SIGMA * math.pi * RADIUS**2), rel=1e-9)
