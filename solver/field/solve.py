@@ -14,7 +14,6 @@ from crosscurrent.geometries.meshing.corners import graded, sharp_corners
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
-from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.metals.magnetisation import Sine
 
 from .discretisation import Discretisation, RegionMetal, is_lifted
@@ -107,15 +106,16 @@ def solve(
     say = progress or (lambda what, done: None)
     say("mesh", 0.1)
     mesh = start or _first_mesh(problem, skins, metals, accuracy)
-    parts, thinnest = [c.part for c in problem.conductors], [min(s) for s in skins]
-    even = max(map(_skins_in, parts, thinnest)) < EVEN * accuracy / HIGH
-    lifted = is_lifted(thinnest, parts)
+    lifted = is_lifted([min(s) for s in skins], [c.part for c in problem.conductors])
+    even = _most_skins(problem, skins) < EVEN * accuracy / HIGH
     return _Search(problem, frequency, metals, lifted, even, largest, accuracy, say, keep).found(mesh)
 
 
-def _skins_in(part: Part, skin: float) -> float:
-    """Area of a part over half its perimeter, in skin depths."""
-    return 2 * part.area / sum(outline.perimeter for outline in part.all_outlines) / skin
+def _most_skins(problem: Problem, skins: list[list[float]]) -> float:
+    """Most that any conductor's area over half its perimeter comes to, in its thinnest skin depths."""
+    parts = [c.part for c in problem.conductors]
+    half = [2 * part.area / sum(outline.perimeter for outline in part.all_outlines) for part in parts]
+    return max(size / min(depths) for size, depths in zip(half, skins, strict=True))
 
 
 def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[RegionMetal, ...], accuracy: float) -> Mesh:

@@ -154,16 +154,22 @@ def section(problem, frequency: float, step: float, order: int) -> Trial:  # typ
     impedance = loop[0, 0] - loop[0, 1] - loop[1, 0] + loop[1, 1]
     currents = np.zeros(len(names), dtype=complex)
     currents[used] = between @ way @ loop @ (1, -1)
-    voltages, whole = np.linalg.solve(admittance, currents), ng.GridFunction(space)
+    losses = _losses(mesh, fields, np.linalg.solve(admittance, currents), metals, omega)
+    seconds = time.process_time() - begin
+    return Trial(space.ndof, seconds, impedance.real, impedance.imag / omega, losses)
+
+
+def _losses(mesh, fields, voltages, metals, omega) -> tuple[float, ...]:  # type: ignore[no-untyped-def]
+    """integral sigma |E|^2 of every conductor at its voltage, the fields those of 1 V/m along each in turn."""
+    import ngsolve as ng
+
+    whole, losses = ng.GridFunction(fields[0].space), []
     for voltage, field in zip(voltages, fields, strict=True):
         whole.vec.data += complex(voltage) * field.vec
-    losses = []
-    for name, voltage in zip(names, voltages, strict=True):
-        electric = ng.CoefficientFunction(complex(voltage)) - 1j * omega * whole
-        density = metals[name].conductivity * ng.Norm(electric) ** 2
+    for (name, metal), voltage in zip(metals.items(), voltages, strict=True):
+        density = metal.conductivity * ng.Norm(ng.CoefficientFunction(complex(voltage)) - 1j * omega * whole) ** 2
         losses.append(ng.Integrate(density * ng.dx(definedon=mesh.Materials(name)), mesh).real)
-    seconds = time.process_time() - begin
-    return Trial(space.ndof, seconds, impedance.real, impedance.imag / omega, tuple(losses))
+    return tuple(losses)
 
 
 def _outlines(geometry, part, number, length):  # type: ignore[no-untyped-def]
