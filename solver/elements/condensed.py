@@ -21,7 +21,7 @@ from scipy.sparse.linalg import SuperLU
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 
-from .factor import COLUMNS, Numbers, eliminated
+from .factor import COLUMNS, Numbers, Sparse, eliminated
 from .operators import Elements
 
 
@@ -85,7 +85,7 @@ def summed(dofs: IntArray, values: Numbers, count: int) -> Numbers:
     return out
 
 
-def added_up(rows: IntArray, columns: IntArray, values: Numbers, size: int) -> sparse.csc_array[Any]:
+def added_up(rows: IntArray, columns: IntArray, values: Numbers, size: int) -> Sparse:
     """A symmetric matrix from its entries, those of one place added up.
 
     Turned from rows to columns, the entries of each column come in order, which takes far less than sorting them.
@@ -97,7 +97,7 @@ def added_up(rows: IntArray, columns: IntArray, values: Numbers, size: int) -> s
     """
     loose = sparse.coo_array((values, (rows, columns)), shape=(size, size))
     loose.has_canonical_format = True  # for now: what stands twice is added up once the entries are in order
-    found: sparse.csc_array[Any] = loose.tocsr().tocsc()
+    found: Sparse = loose.tocsr().tocsc()
     found.sum_duplicates()
     return found
 

@@ -15,6 +15,7 @@ from scipy.sparse.linalg import SuperLU, splu
 from threadpoolctl import ThreadpoolController
 
 Numbers = npt.NDArray[Any]  # real or complex
+Sparse = sparse.csc_array[Any]
 Solve = Callable[[Numbers], Numbers]
 PANEL = 4  # columns that SuperLU eliminates together: a fifth faster than its default on these matrices
 RELAX = 1  # no columns joined beyond what the matrix asks for: joined, they filled a third more, for twice the time
@@ -59,7 +60,7 @@ def factorised(matrix: sparse.csc_array) -> Solve:
     return solve
 
 
-def eliminated(matrix: sparse.csc_array[Any], ordering: Literal["NATURAL", "MMD_AT_PLUS_A"]) -> SuperLU[Any]:
+def eliminated(matrix: Sparse, ordering: Literal["NATURAL", "MMD_AT_PLUS_A"]) -> SuperLU[Any]:
     """The factors of a matrix as above, in an ordering that SuperLU knows by name; "NATURAL" keeps its own."""
     with one_thread():
         arranged: Any = sparse.csc_matrix(matrix)
