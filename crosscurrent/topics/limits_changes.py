@@ -14,10 +14,11 @@ from crosscurrent.postprocess.topics.limits import DesignChange
 from crosscurrent.solved import SolvedCase
 
 from .limits_slopes import by_slopes
-from .limits_variants import changed
+from .limits_variants import changed, lighter
 from .limits_verdicts import OF_METAL, verdicts
 
 Resolve = Callable[[Case], tuple[SolvedCase, Sequence[Chapter]]]
+MASS = "mass"  # which nothing lowers but less metal
 UNCHANGED = 1e-3  # relative change of a figure that counts as none
 # tables that change the solution itself, and those that a limit's figure comes from
 PHYSICS = (
@@ -58,7 +59,7 @@ def helpful(
         return sorted(filter(_counts, by_slope), key=lambda change: (change.by, change.to))
     place = _alike(found, tightest).index(tightest)
     changes = []
-    for what, data in changed(solved.case, plain):
+    for what, data in (lighter if tightest.limit == MASS else changed)(solved.case, plain):
         try:
             other, chapters = resolve(replace(solved.case, data=data))
             same = _alike(verdicts(asked, other, chapters), tightest)

@@ -24,6 +24,15 @@ def tried(case: Case) -> tuple[str, ...]:
     return current if _slow(case) else (*current, "more gap", "larger conductors")
 
 
+def lighter(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
+    """A tenth less of every dimension of the conductors in circuits, the gaps between them kept."""
+    live = _live(case)
+    for key in DIMENSIONS:
+        rows = {row.name for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)}
+        if rows:
+            yield f"10 % less {key}", _grown(plain, key, rows, -STEP)
+
+
 def _slow(case: Case) -> bool:
     """Whether a changed section takes long: coils with steel whose permeability goes with its field."""
     return case.axial and any(c.is_saturable for c in case.problem().conductors)

@@ -25,6 +25,14 @@ def test_what_would_help_is_computed(tmp_path: Path) -> None:
     assert helps[0]["change"] == "10 % less current"
 
 
+def test_less_metal_helps_a_mass(tmp_path: Path) -> None:
+    """Of 4 kg/m a tenth less width, or a tenth less thickness, takes a tenth."""
+    text = JUDGED_PAIR.format(limits='mass = "3.9 kg/m"').replace('"50 MS/m"', '"50 MS/m"\ndensity = "8000 kg/m3"')
+    helps = results(tmp_path, text)["limits"]["would_help"]
+    changes = {row["change"]: row["changes_value_by"] for row in helps}
+    assert changes == {"10 % less width": pytest.approx(-0.4), "10 % less thickness": pytest.approx(-0.4)}
+
+
 def test_changes_are_compared_at_the_figure_s_own_frequency(tmp_path: Path) -> None:
     """Force goes with the square of the current, at the frequency that has the largest force."""
     text = JUDGED_PAIR.format(limits='force = "1 N/m"').replace('["0 Hz"]', '["0 Hz", "50 Hz"]')
