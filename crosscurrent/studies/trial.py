@@ -24,8 +24,7 @@ from crosscurrent.postprocess.answers.noise import inductance_noise
 from crosscurrent.run import solved_case
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.changes import Change
-from crosscurrent.solver.field.masses import metal_shares
-from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.masses import metal_shares, weight
 from crosscurrent.solver.field.slopes import Slope, sloped
 from crosscurrent.solver.metals.materials import Material
 from crosscurrent.topics.field_slopes import field_slopes
@@ -217,8 +216,8 @@ def _slopes(
         worths[FIGURES["cost"]] = lambda metal: prices.get(metal.name, 0.0)
     listed: dict[str, dict[str, float]] = {}
     for figure, worth in worths.items():
-        here = _weight(case.problem(), worth)
-        listed[figure] = {c.key: (_weight(c.problem, worth) - here) / c.step for c in changes}
+        here = weight(case.problem(), worth)
+        listed[figure] = {c.key: (weight(c.problem, worth) - here) / c.step for c in changes}
     if "mass" in judged:
         listed["margin mass"] = {k: s / judged["mass"][0].allowed for k, s in listed[MASS].items()}
     solution = solved.solutions.get(asked.frequency)
@@ -261,14 +260,3 @@ def _most_pushed(solved: SolvedCase, asked: Question) -> str | None:
         return None
     worst = max(forces_in_service(solved), key=lambda m: m.value)
     return worst.of if worst.frequency == asked.frequency else None
-
-
-def _weight(problem: Problem, worth: Callable[[Material], float]) -> float:
-    """Of base metals and pieces, each kilogram at its worth; coats are as long as the outline they lie on."""
-    total = 0.0
-    for c in problem.conductors:
-        shapes, around = (c.part.shape, *c.part.pieces), c.part.shape.outer.perimeter
-        areas = [*(s.area for s in shapes), *(around * t for t in c.part.coats)]
-        metals = (c.material, *c.pieces, *c.coats)
-        total += sum(area * (m.density or 0.0) * worth(m) for area, m in zip(areas, metals, strict=True))
-    return total

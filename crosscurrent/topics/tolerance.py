@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -36,9 +36,9 @@ from .limits_changes import Resolve
 from .limits_slopes import has_slope
 from .tolerance_figures import FigureKey, figures, judged
 from .tolerance_response import draws, keeping, middle
-from .tolerance_slopes import EXACT, FirstOrder, by_slopes
+from .tolerance_slopes import EXACT, MASS, FirstOrder, by_slopes
 from .tolerance_spread import NoSpread, Spread, spread
-from .tolerance_trials import Trials, causes_of, plain
+from .tolerance_trials import Trials, causes_of, plain, stated_limits
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -95,11 +95,11 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
         return _chapter(ToleranceAnswer(read_as, said, no_band=why))
     verdicts = judged(case.data.limits, solved, others)
     nominal = {key: v.found for key, v in verdicts.items()} | figures(solved, others)
-    first, accuracy = _first(solved, causes, nominal), case.accuracy
+    first, accuracy = _first(solved, causes, nominal, stated_limits(case)), case.accuracy
     if (sharper := _sharper(nominal, first, accuracy)) < accuracy:
         again, beside = resolve(plain(case, sharper))
         nominal |= {key: v.found for key, v in judged(case.data.limits, again, beside).items()} | figures(again, beside)
-        first, accuracy = _first(again, causes, nominal), sharper
+        first, accuracy = _first(again, causes, nominal, stated_limits(case)), sharper
     trials = Trials(case, causes, resolve, accuracy)
     try:
         by_ends = first.lacking
@@ -129,13 +129,14 @@ def _cause(case: Case, one: Variable) -> Cause:
 
 
 def _first(
-    solved: SolvedCase, causes: Sequence[Variable], nominal: Mapping[FigureKey, Measured]
+    solved: SolvedCase, causes: Sequence[Variable], nominal: Mapping[FigureKey, Measured], limits: Collection[str]
 ) -> FirstOrder:
     """What slopes say of every figure; nothing, so that the ends of all causes are solved, where one has no slope."""
     data = solved.case.data
-    if not all(has_slope(key.what, data) or (key.what in EXACT and has_slope("loss", data)) for key in nominal):
+    fields = {key.what for key in nominal} - {MASS}
+    if not all(has_slope(what, data) or (what in EXACT and has_slope("loss", data)) for what in fields):
         return FirstOrder({}, {}, set(range(len(causes))))
-    return by_slopes(solved, causes)
+    return by_slopes(solved, causes, limits)
 
 
 def _sharper(nominal: Mapping[FigureKey, Measured], first: FirstOrder, accuracy: float) -> float:

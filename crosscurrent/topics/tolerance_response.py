@@ -58,7 +58,7 @@ class Polynomial:
         >>> two.extreme(1).tolist(), two.extreme(-1).tolist()
         ([1.0, -1.0], [-1.0, 1.0])
         """
-        place = np.where(sign * self.slope >= 0, 1.0, -1.0)
+        place = sign * np.where(self.slope >= 0, 1.0, -1.0)  # smallest opposite to largest
         if len(place) <= FEW and (self.curvature != np.diag(np.diag(self.curvature))).any():
             grid = np.array(list(product((-1.0, 0.0, 1.0), repeat=len(place))))
             place = grid[int((sign * self.at(grid)).argmax())]

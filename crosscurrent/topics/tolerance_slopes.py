@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,13 +10,15 @@ import numpy as np
 from crosscurrent.casefile.variables import Variable
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solved import SolvedCase
+from crosscurrent.solver.field.masses import weight
 from crosscurrent.solver.field.slopes import sloped
 
 from .field_slopes import field_slopes
 from .slopes import changes_of, higher
-from .slopes_asked import FREQUENCY, TABLES, apart
+from .slopes_asked import FREQUENCY, TABLES, Asked, apart
 from .tolerance_figures import FigureKey
 
+MASS = "mass"
 EXACT = ("resistance", "inductance", "loss")  # figures that always have slopes, at stated temperatures
 
 
@@ -39,10 +41,9 @@ class FirstOrder:
     lacking: set[int]
 
 
-def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
-    """To first order, of every figure that has slopes; of forces where [limits] asks for them, in a plane section."""
-    limits = solved.case.data.limits
-    pushed = limits is not None and "force" in limits.stated and not solved.case.axial
+def by_slopes(solved: SolvedCase, causes: Sequence[Variable], limits: Collection[str]) -> FirstOrder:
+    """To first order, of every figure that has slopes; of forces, in a plane section, and the mass where limited."""
+    pushed = "force" in limits and not solved.case.axial
     asked = [apart(solved.case, one) if one.path[0] in TABLES else None for one in causes]
     lacking = {k for k, one in enumerate(asked) if one is not None and one.problem is None}
     if not sloped(solved.case.problem()):
@@ -69,4 +70,14 @@ def by_slopes(solved: SolvedCase, causes: Sequence[Variable]) -> FirstOrder:
             open_ += causes[k].tolerance * np.nan_to_num(errors)
         found |= dict(zip(keys, rows, strict=True))
         bars |= dict(zip(keys, open_.tolist(), strict=True))
+    if MASS in limits:
+        found[FigureKey(MASS)] = _of_mass(solved, causes, ready)
     return FirstOrder(found, bars, lacking)
+
+
+def _of_mass(solved: SolvedCase, causes: Sequence[Variable], ready: Mapping[int, Asked]) -> FloatArray:
+    here, added = weight(solved.case.problem()), np.zeros(len(causes))
+    for k, one in ready.items():
+        if one.problem is not None:
+            added[k] = causes[k].tolerance * (weight(one.problem) - here) / one.step
+    return added

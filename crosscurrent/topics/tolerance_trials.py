@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from crosscurrent.casefile.case import Case
@@ -71,7 +71,7 @@ class Trials:
                 changed = varied(self.case, {one.key: one.value for one in there})
                 other, chapters = self.resolve(plain(changed, self.accuracy))
                 if sloped:
-                    self.slopes[key] = by_slopes(other, there).added
+                    self.slopes[key] = by_slopes(other, there, stated_limits(self.case)).added
             except RunStopped:
                 raise
             except CrosscurrentError as error:  # parts that would overlap, a metal that would melt
@@ -81,6 +81,11 @@ class Trials:
             limits = {k: v.found.value for k, v in judged(self.case.data.limits, other, chapters).items()}
             self.found[key] = own | limits
         return self.found.get(key)
+
+
+def stated_limits(case: Case) -> Collection[str]:
+    """The keys of its limits."""
+    return case.data.limits.stated if case.data.limits else ()
 
 
 def plain(case: Case, accuracy: float) -> Case:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
+from crosscurrent.solver.metals.materials import Material
+
+from .problem import Problem
 from .solution import Solution
 
 AREA_ERROR = 1e-6  # relative: areas of the mesh are exact but for rounding at corners
@@ -51,3 +55,14 @@ def metal_shares(solution: Solution) -> tuple[MetalShare, ...]:
         share = MetalShare(metal.name, area, metal.density)
         found[metal.name] = share if metal.name not in found else found[metal.name].with_more(share)
     return tuple(sorted(found.values(), key=lambda share: -share.area))
+
+
+def weight(problem: Problem, worth: Callable[[Material], float] = lambda metal: 1.0) -> float:
+    """Of base metals and pieces, each kilogram at its worth; coats are as long as the outline they lie on."""
+    total = 0.0
+    for c in problem.conductors:
+        shapes, around = (c.part.shape, *c.part.pieces), c.part.shape.outer.perimeter
+        areas = [*(s.area for s in shapes), *(around * t for t in c.part.coats)]
+        metals = (c.material, *c.pieces, *c.coats)
+        total += sum(area * (m.density or 0.0) * worth(m) for area, m in zip(areas, metals, strict=True))
+    return total

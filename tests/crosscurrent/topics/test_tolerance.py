@@ -164,6 +164,16 @@ def test_forces_within_limits_go_by_slopes() -> None:
     assert kept["worst_case"] == pytest.approx([0.2 / 0.0603, 0.2 / 0.0597], rel=1e-4)
 
 
+def test_a_limit_on_mass_takes_no_further_solves() -> None:
+    """The mass of a rod goes with the square of its diameter: 8000 kg/m3."""
+    metal = {"own": {"conductivity": "50 MS/m +- 1 %", "density": "8000 kg/m3"}}
+    record = chapter(rod("10 mm +- 1 %", "", material=metal, limits={"mass": "0.63 kg/m"}), "tolerance").record
+    assert record["solves"] == 2
+    kept = record["limits"][0]  # type: ignore[call-overload, index]
+    least, most = (8000 * math.pi / 4 * (0.01 * (1 + way)) ** 2 for way in (-0.01, 0.01))
+    assert kept["worst_case_by_tolerances_alone"] == pytest.approx([least, most], rel=1e-5)
+
+
 def test_two_standard_deviations_are_normal() -> None:
     found = band(rod("10 mm", "50 MS/m +- 1 %", tolerance={"read_as": "two standard deviations"}))
     low, high = found["within_95_percent"]
