@@ -19,7 +19,7 @@ def power_bars(powers: ComplexArray, before: ComplexArray, left: float) -> Float
     """Bound on the error of every conductor's loss, (m, conductors) [W/m].
 
     What changed from one order to the next in its own volume, and its part of what changed elsewhere: an error in one
-    conductor shifts current into the others.
+    conductor shifts current into the others. Where next to no field comes, the floor of the field counts, squared.
 
     Parameters
     ----------
@@ -33,7 +33,7 @@ def power_bars(powers: ComplexArray, before: ComplexArray, left: float) -> Float
     >>> power_bars(np.array([[10.0 + 0j]]), np.array([[9.9 + 0j]]), 1.0).round(6).tolist()
     [[0.2]]
     """
-    changed = left * np.abs(powers - before)
+    changed = left * np.abs(powers - before) + FLOOR**2 * powers.real.sum(axis=1, keepdims=True)
     total = np.abs(powers).sum(axis=1)
     elsewhere = np.divide(changed.sum(axis=1), total, out=np.zeros(len(total)), where=total > 0)
     return np.asarray(changed + (elsewhere + FLOOR)[:, None] * powers.real)

@@ -13,6 +13,14 @@ def test_a_bar_is_its_own_change_and_its_part_of_the_changes_elsewhere() -> None
     np.testing.assert_allclose(bars, [[6.0 + (elsewhere + FLOOR) * 30.0, 8.0 + (elsewhere + FLOOR) * 10.0]])
 
 
+def test_where_next_to_no_field_comes_a_bar_is_no_less_than_the_floor_squared() -> None:
+    """Deep inside a shield 1e-15 of all loss arises, whose two orders agree better than they can know it."""
+    powers = np.array([[2.0, 2e-15]])
+    bars = power_bars(powers, powers * np.array([[1.0, 1.0001]]), 1.0)
+    assert bars[0, 1] > FLOOR**2 * 2.0
+    assert bars[0, 0] == pytest.approx(FLOOR * 2.0, rel=1e-6)
+
+
 def test_frequencies_do_not_mix() -> None:
     powers = np.array([[3.0 + 1j, 1.0], [7.0, 2.0 + 5j], [0.0, 0.0]])
     before = powers * 0.9
