@@ -9,7 +9,8 @@ a corner the field has no end, and so weak a one (up to B^2 ~ 1 / r) that what e
 however small they are: w keeps to 1 around such corners, up to half of what there is to other metal.
 
 Round an axis w times the unit vector away from it is no rigid motion: the stress round the axis, -B^2 / (2 mu), adds
-integral w B^2 / (2 mu r) to the force in that direction, which is the sum over the whole turn.
+integral w B^2 / (2 mu r) to the force in that direction, which is the sum over the whole turn. What lies on the axis
+has no such force: over all ways it sums to nothing, and the energy of the elements does not bound w / r there.
 """
 
 from __future__ import annotations
@@ -70,11 +71,18 @@ def stress_forms(
     mesh, found = elements.mesh, []
     for k, one in enumerate(surroundings(mesh, elements.metal, reluctivity)):
         along = _forms(elements, fields, one.near, one.falling)
-        if elements.weight is Weight.FLUX:
+        if elements.weight is Weight.FLUX and _on_axis(mesh, k):
+            along = np.zeros_like(along[0]), along[1]
+        elif elements.weight is Weight.FLUX:
             round_it = np.concatenate((one.near, np.flatnonzero(mesh.part == k)))
             along = along[0] + _hoop(elements, fields, round_it, one.falling, reluctivity), along[1]
         found.append(along)
     return tuple(found)
+
+
+def _on_axis(mesh: Mesh, number: int) -> bool:
+    """Whether a conductor goes round the axis without a hole."""
+    return bool((mesh.points[mesh.triangles[mesh.part == number], 0] <= 0).any())
 
 
 @dataclass(frozen=True, eq=False)
