@@ -14,7 +14,7 @@ from axial_rows import balance
 from crosscurrent.solver.field.forecast import SolveError
 from crosscurrent.solver.field.solve import solve
 
-USUAL = (2, 13, 14, 15, 16, 17, 127)
+USUAL = (2, 13, 14, 15, 16, 17, 38, 127, 199)
 MANY = os.environ.get("CROSSCURRENT_EXAMPLES")
 SEEDS = range(int(MANY)) if MANY else USUAL
 LARGEST = 60_000  # unknowns up to which a finer solve is affordable
