@@ -1,0 +1,194 @@
+"""Physical causes that make a measured impedance differ from the calculated one, each with its shape over frequency.
+
+Every cause turns an impedance of the whole run into another. They act one after the other, from the section outwards:
+what the section is made of, what lies in series with it or near it, what lies across it, what the meter makes of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+
+Stage = Literal["section", "surface", "series", "shunt", "meter"]
+STAGES: tuple[Stage, ...] = ("section", "surface", "series", "shunt", "meter")
+Effect = Callable[[ComplexArray, FloatArray], ComplexArray]
+
+CONTACT, LEADS, CAPACITANCE, SCALE = "contact", "leads", "capacitance", "scale"
+NEIGHBOUR, STEEL = "neighbour", "steel"
+OF_RESISTANCE, JOINT = 0.2, 2e-5  # usual series resistance: over the smallest that is calculated, and at least [ohm]
+OF_INDUCTANCE, LOOP = 0.1, 3e-8  # usual series inductance: over the smallest that is calculated, and at least [H]
+OF_METER = 0.02  # usual error of a length, or of a meter that was not calibrated
+SHUNT = 0.05  # usual w^2 L C at the highest frequency
+OUTSIDE = 30.0  # how far beyond the band the corner of a neighbour may lie
+SHARP, BLUNT = 1.0, 0.4  # exponent of a neighbour: a thin ring of metal has one pole, a thick wall the root of it
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One number of a cause, counted from "not there": p = 0.
+
+    Attributes
+    ----------
+    name : str
+    unit : str
+        Of the amount, in SI units.
+    width : float
+        Usual size of p: one standard deviation before anything was measured.
+    lower, upper : float
+        Physical bounds of p.
+    starts : tuple of float
+        Where a fit begins.
+    nominal : float
+        The amount at p = 0.
+    logarithmic : bool
+        The amount is nominal exp(p); else nominal + p.
+    """
+
+    name: str
+    unit: str
+    width: float
+    lower: float
+    upper: float
+    starts: tuple[float, ...]
+    nominal: float = 0.0
+    logarithmic: bool = False
+
+    def amount(self, p: float) -> float:
+        """In its own unit.
+
+        Examples
+        --------
+        >>> gap = Parameter("gap", "m", 0.1, -1.0, 1.0, (0.0,), nominal=1e-3, logarithmic=True)
+        >>> round(gap.amount(0.0953), 6)
+        0.0011
+        """
+        return float(self.nominal * np.exp(p)) if self.logarithmic else self.nominal + p
+
+    def error(self, p: float, wrong: float) -> float:
+        """Uncertainty of the amount from that of p."""
+        return abs(self.amount(p)) * wrong if self.logarithmic else wrong
+
+
+@dataclass(frozen=True, eq=False)
+class Cause:
+    """A cause of a difference.
+
+    Attributes
+    ----------
+    key : str
+    name : str
+        As a sentence names it.
+    stage : Stage
+    parameters : tuple of Parameter
+        The first is its amount, the others say what shape it has.
+    effect : callable
+        From the impedance of the whole run [ohm], (m,), and p to that with the cause.
+    alike : tuple of Cause
+        Others that no measurement in this band can tell from it.
+    """
+
+    key: str
+    name: str
+    stage: Stage
+    parameters: tuple[Parameter, ...]
+    effect: Effect
+    alike: tuple[Cause, ...] = ()
+
+
+def outside_causes(frequencies: FloatArray, calculated: ComplexArray) -> tuple[Cause, ...]:
+    """Every cause that does not lie in the section itself.
+
+    Parameters
+    ----------
+    frequencies : (m,) float
+        [Hz], above 0.
+    calculated : (m,) complex
+        Impedance of the whole run [ohm].
+    """
+    omega = 2 * np.pi * frequencies
+    least, inductance = float(calculated.real.min()), float((calculated.imag / omega).min())
+    return (
+        contact(OF_RESISTANCE * least + JOINT, 30 * least + 100 * JOINT),
+        leads(omega, OF_INDUCTANCE * inductance + LOOP, 10 * inductance + 100 * LOOP),
+        capacitance(omega, SHUNT / (float(omega.max()) ** 2 * inductance)),
+        scale(),
+        neighbour(frequencies, OF_INDUCTANCE * inductance, 0.9 * inductance),
+        steel(frequencies, OF_INDUCTANCE * inductance, 5 * inductance),
+    )
+
+
+def contact(usual: float, most: float) -> Cause:
+    """Joints or leads: one resistance in series at all frequencies.
+
+    Examples
+    --------
+    >>> contact(1e-5, 1e-3).effect(np.array([1e-4 + 1j]), np.array([2e-5])).real.round(7).tolist()
+    [0.00012]
+    """
+    one = Parameter("series resistance", "ohm", usual, 0.0, most, (0.0,))
+    return Cause(CONTACT, one.name, "series", (one,), lambda z, p: z + p[0])
+
+
+def leads(omega: FloatArray, usual: float, most: float) -> Cause:
+    """Leads or a loop at the ends: one inductance in series at all frequencies."""
+    one = Parameter("series inductance", "H", usual, 0.0, most, (0.0,))
+    return Cause(LEADS, one.name, "series", (one,), lambda z, p: z + 1j * omega * p[0])
+
+
+def capacitance(omega: FloatArray, usual: float) -> Cause:
+    """Across the terminals: Z / (1 + j w C Z), exactly, so that both R and L turn up towards the resonance.
+
+    Examples
+    --------
+    >>> shunt = capacitance(np.array([1e6]), 1e-12)
+    >>> shunt.effect(np.array([1 + 1000j]), np.array([1e-10])).round(2).tolist()
+    [(1.23+1111.11j)]
+    """
+    one = Parameter("parallel capacitance", "F", usual, 0.0, 1e3 * usual, (0.0, usual))
+    return Cause(CAPACITANCE, one.name, "shunt", (one,), lambda z, p: z / (1 + 1j * omega * p[0] * z))
+
+
+def scale() -> Cause:
+    """All of it in one proportion: the run is longer than stated, or the meter was not calibrated."""
+    one = Parameter("scale", "", OF_METER, -0.5, 1.0, (0.0,), nominal=1.0)
+    return Cause(SCALE, "scale of the whole reading", "meter", (one,), lambda z, p: z * (1 + p[0]))
+
+
+def neighbour(frequencies: FloatArray, usual: float, most: float) -> Cause:
+    """Metal nearby that is not in the section: eddy currents in it push flux out of the loop.
+
+    It takes j w A (1 - (1 + j f / corner)^-n) away: R grows with f^2 and then with the root of f (n = 1/2, a wall thicker
+    than the skin) or stays (n = 1, the one pole of a thin ring); L falls by A in all.
+    """
+    omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(frequencies, "inductance pushed out", usual, most)
+
+    def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
+        left = (1 + 1j * frequencies / np.exp(p[1])) ** -p[2]
+        return np.asarray(z - 1j * omega * p[0] * (1 - left))
+
+    return Cause(NEIGHBOUR, "metal nearby", "series", (amount, corner, power), effect)
+
+
+def steel(frequencies: FloatArray, usual: float, most: float) -> Cause:
+    """Steel nearby: it draws flux at low frequency, A in all, and loses it as the skin grows thin."""
+    omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(frequencies, "inductance drawn in", usual, most)
+
+    def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
+        return np.asarray(z + 1j * omega * p[0] * (1 + 1j * frequencies / np.exp(p[1])) ** -p[2])
+
+    return Cause(STEEL, "steel nearby", "series", (amount, corner, power), effect)
+
+
+def _near(frequencies: FloatArray, name: str, usual: float, most: float) -> tuple[Parameter, ...]:
+    low, high = np.log(frequencies.min() / OUTSIDE), np.log(frequencies.max() * OUTSIDE)
+    starts = tuple(float(s) for s in np.linspace(low, high, 7)[1:-1])
+    return (
+        Parameter(name, "H", usual, 0.0, most, (usual,)),
+        Parameter("corner", "Hz", float(high - low) / np.sqrt(12), float(low), float(high), starts, 1.0, True),
+        Parameter("exponent", "", (SHARP - BLUNT) / np.sqrt(12), BLUNT, SHARP, (0.6,)),
+    )

@@ -1,0 +1,185 @@
+"""From a reading and what was calculated for it to a diagnosis."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
+
+from .causes import Cause, Parameter
+from .diagnosis import Amount, Diagnosis, Explained, Explanation, Reach, Verdict
+from .fit import Differing, Fit, fitted
+from .judge import BENT, SURE, Rated, Ranked, Solved, ranked
+from .reading import MeterReading
+from .section_causes import SectionCause
+from .separate import Bench, separation
+from .uncertainty import Uncertainty
+
+BAR = np.sqrt(3)  # a bound on an error over its standard uncertainty (GUM, JCGM 100:2008, 4.3.7)
+WITHIN = 2.0  # standard uncertainties: what counts as explained
+PART = 0.3  # of the rows: the least part of a band that is worth a word
+TURNS, RUNG = 2, 3.0  # times that curvature is looked for; ratio of the places where it is
+NEAREST = 3  # explanations that are shown where none holds
+
+
+@dataclass(frozen=True, eq=False)
+class Calculated:
+    """The run as the case says it, at the frequencies that were measured and beyond them.
+
+    Attributes
+    ----------
+    frequencies : (m,) float
+        Rising, above 0 [Hz]; those of the reading among them.
+    impedance : (m,) complex
+        Of the whole run [ohm].
+    resistance_bar, reactance_bar : (m,) float
+        Bounds on their errors [ohm].
+    causes : tuple of Cause
+        Those that may be tried.
+    solved : callable
+        The impedance with other figures of the section, by key; None where it cannot be made.
+    warming : Cause or None
+        What a higher temperature of all metals does.
+    """
+
+    frequencies: FloatArray
+    impedance: ComplexArray
+    resistance_bar: FloatArray
+    reactance_bar: FloatArray
+    causes: tuple[Cause, ...]
+    solved: Solved
+    warming: Cause | None = None
+
+
+def diagnose(reading: MeterReading, calculated: Calculated) -> Diagnosis:
+    """What the difference of a reading from what was calculated says.
+
+    Parameters
+    ----------
+    reading : MeterReading
+    calculated : Calculated
+    """
+    rows = np.isin(calculated.frequencies, reading.frequencies)
+    bars = (calculated.resistance_bar[rows] / BAR, calculated.reactance_bar[rows] / BAR)
+    given = Differing(
+        calculated.frequencies, calculated.impedance, reading.impedance, rows, Uncertainty.of(reading, *bars)
+    )  # fmt: skip
+    found = ranked(given, [_bent(given, one, calculated.solved) for one in calculated.causes], calculated.solved)
+    return _diagnosis(given, found, Bench(reading, calculated.frequencies, calculated.warming), calculated.solved)
+
+
+def _bent(given: Differing, cause: Cause, solved: Solved) -> Cause:
+    """A cause of the section whose curvature is that at the amount which would explain most."""
+    if not isinstance(cause, SectionCause):
+        return cause
+    (one,), low, high = cause.parameters, *(getattr(cause.parameters[0], end) for end in ("lower", "upper"))
+    for _ in range(TURNS):
+        value = float(fitted(given, [cause]).values[0])
+        if abs(value) < BENT:
+            break
+        # fixed places, so that what was solved for serves again; one beyond the usual width where that is passed
+        beyond = max(np.ceil(np.log(abs(value) / one.width) / np.log(RUNG)), 0.0)
+        places = sorted({float(np.clip(p, low, high)) for p in (
+            -one.width, one.width, np.copysign(one.width * RUNG**beyond, value))})  # fmt: skip
+        found = {p: z for p in places if (z := solved({cause.key: one.amount(p)})) is not None}
+        cause = cause.curved(cause.bend.through(given.calculated, found))
+    return cause
+
+
+def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) -> Diagnosis:
+    kept = list(found.left) or [(one, 0.0) for one in found.others[:NEAREST]]
+    bare = next(one for one in (*[r for r, _ in found.left], *found.others) if not one.fit.causes)
+    apart = separation(bench, kept[0][0].fit, kept[1][0].fit) if found.left and len(kept) > 1 else None
+    reach = _reach(given, found, solved)
+    return Diagnosis(
+        verdict(found), tuple(_explanation(given, one, share, solved) for one, share in kept), reach, apart, given.frequencies,
+        np.flatnonzero(given.rows), given.calculated.real, given.calculated.imag, _explanation(given, bare, 0.0, solved),
+        found.tried,
+    )  # fmt: skip
+
+
+def verdict(found: Ranked) -> Verdict:
+    """In one word."""
+    if not found.left:
+        return "none"
+    best, share = found.left[0]
+    if not best.fit.causes:
+        return "within"
+    return "named" if share >= SURE else "undecided"
+
+
+def _explanation(given: Differing, one: Rated, share: float, solved: Solved) -> Explanation:
+    fit = one.fit
+    first = [fit.of(cause).start for cause in fit.causes]
+    covariance = fit.covariance[np.ix_(first, first)]
+    spread = np.sqrt(np.diag(covariance))
+    left, each = given.measured - fit.impedance[given.rows], np.split(given.uncertainty.each, 2)
+    return Explanation(
+        tuple(_explained(given, fit, cause, solved) for cause in fit.causes), fit.misfit, fit.freedom, one.chance, one.streak,
+        share, covariance / np.outer(spread, spread), fit.impedance.real, fit.impedance.imag, left.real / each[0],
+        left.imag / each[1],
+    )  # fmt: skip
+
+
+def _explained(given: Differing, fit: Fit, cause: Cause, solved: Solved) -> Explained:
+    where = fit.of(cause)
+    added = fit.impedance - fit.without(cause)
+    spread = np.sqrt(np.diag(fit.covariance))[where]
+    amount, *shapes = (
+        _amount(cause, p, float(v), float(s))
+        for p, v, s in zip(cause.parameters, fit.values[where], spread, strict=True)
+    )
+    alike = tuple(_instead(given, fit, cause, other, solved) for other in cause.alike)
+    return Explained(cause.key, cause.name, amount, tuple(shapes), alike, added.real, added.imag)
+
+
+def _instead(given: Differing, fit: Fit, cause: Cause, other: Cause, solved: Solved) -> Amount:
+    """The amount of another cause that would do the same."""
+    others = [c for c in fit.causes if c is not cause]
+    again = fitted(given, [*others, other])
+    value = float(again.values[again.of(other)][0])
+    exact = solved({other.key: other.parameters[0].amount(value)})
+    if isinstance(other, SectionCause) and exact is not None and value:
+        other = other.curved(other.bend.through(given.calculated, {value: exact}))
+        again = fitted(given, [*others, other])
+    where = again.of(other)
+    spread = float(np.sqrt(np.diag(again.covariance))[where][0])
+    return _amount(other, other.parameters[0], float(again.values[where][0]), spread)
+
+
+def _amount(cause: Cause, p: Parameter, value: float, spread: float) -> Amount:
+    return Amount(cause.key, p.name, p.unit, p.amount(value), p.error(value, spread), p.amount(0.0))
+
+
+def _reach(given: Differing, found: Ranked, solved: Solved) -> Reach | None:
+    """The one cause that does not hold but explains the largest part of the band, from one of its ends."""
+    best, rows = None, PART * int(given.rows.sum())
+    for one in found.others:
+        if len(one.fit.causes) != 1 or one.holds:
+            continue
+        fine = _fine(given, one.fit)
+        upper, lower = _run(fine[::-1]), _run(fine)
+        if max(upper, lower) > rows:
+            best, rows = (one, upper, lower), max(upper, lower)
+    if best is None:
+        return None
+    one, upper, lower = best
+    measured = given.frequencies[given.rows]
+    explanation = _explanation(given, one, 0.0, solved)
+    if upper >= lower:
+        return Reach(explanation, float(measured[len(measured) - upper]), None)
+    return Reach(explanation, None, float(measured[lower - 1]))
+
+
+def _fine(given: Differing, fit: Fit) -> BoolArray:
+    """Rows at which R and X are both explained."""
+    left, each = given.measured - fit.impedance[given.rows], np.split(given.uncertainty.each, 2)
+    return np.asarray((np.abs(left.real) < WITHIN * each[0]) & (np.abs(left.imag) < WITHIN * each[1]))
+
+
+def _run(fine: BoolArray) -> int:
+    """How many are true from the first on."""
+    return int(np.argmin(fine)) if not fine.all() else len(fine)

@@ -1,0 +1,181 @@
+"""A few causes fitted to the difference of a reading from what was calculated: weighted least squares with bounds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
+
+from .causes import STAGES, Cause
+from .uncertainty import Uncertainty, stacked
+
+GIVEN_UP = 60  # steps of a fit
+PRECISE = 1e-8
+INSIDE = 1e-3  # usual widths: how far from its bounds a search begins
+
+
+@dataclass(frozen=True, eq=False)
+class Differing:
+    """What is to be explained.
+
+    Attributes
+    ----------
+    frequencies : (m,) float
+        Of the calculated impedance, rising [Hz]; more than were measured.
+    calculated : (m,) complex
+        Of the whole run [ohm].
+    measured : (n,) complex
+        [ohm]
+    rows : (m,) bool
+        Which of the frequencies were measured.
+    uncertainty : Uncertainty
+    """
+
+    frequencies: FloatArray
+    calculated: ComplexArray
+    measured: ComplexArray
+    rows: BoolArray
+    uncertainty: Uncertainty
+
+    def left(self, z: ComplexArray) -> FloatArray:
+        """Measured less an impedance at all frequencies, whitened, (2 n,)."""
+        return self.uncertainty.whitened(stacked(self.measured - z[self.rows]))
+
+
+@dataclass(frozen=True, eq=False)
+class Fit:
+    """Causes with the amounts that explain most.
+
+    Attributes
+    ----------
+    causes : tuple of Cause
+        In the order in which they act.
+    base : (m,) complex
+        What they act on: the calculated impedance [ohm].
+    values : (k,) float
+        Their parameters.
+    impedance : (m,) complex
+        With them, at all frequencies [ohm].
+    left : (2 n,) float
+        What they leave, whitened.
+    jacobian : (2 n, k) float
+        Of what they leave, whitened, per usual width of each parameter.
+    """
+
+    causes: tuple[Cause, ...]
+    base: ComplexArray
+    values: FloatArray
+    impedance: ComplexArray
+    left: FloatArray
+    jacobian: FloatArray
+
+    @property
+    def keys(self) -> frozenset[str]:
+        """Of its causes."""
+        return frozenset(cause.key for cause in self.causes)
+
+    @property
+    def misfit(self) -> float:
+        """Chi-square of what is left."""
+        return float(self.left @ self.left)
+
+    @property
+    def freedom(self) -> int:
+        """Degrees of freedom of the misfit."""
+        return max(len(self.left) - len(self.values), 1)
+
+    @cached_property
+    def covariance(self) -> FloatArray:
+        """Of the parameters, (k, k), in their own units; their usual widths count as known before."""
+        width = _widths(self.causes)
+        inner = np.eye(len(width)) + self.jacobian.T @ self.jacobian
+        return np.asarray(np.linalg.inv(inner) * np.outer(width, width))
+
+    @property
+    def evidence(self) -> float:
+        """Logarithm of how likely the reading is if it is these causes, over their usual widths (Laplace).
+
+        D. J. C. MacKay, Neural Computation 4, 415-447, 1992, from memory: half the misfit, and a price for every
+        parameter, half the logarithm of its usual width over what the fit leaves of it, squared.
+        """
+        inner = np.eye(len(self.values)) + self.jacobian.T @ self.jacobian
+        usual = _usual(self.causes, self.values)
+        return float(-0.5 * self.misfit - 0.5 * usual @ usual - 0.5 * np.linalg.slogdet(inner)[1])
+
+    def of(self, cause: Cause) -> slice:
+        """Where the parameters of one of its causes are."""
+        first = sum(len(other.parameters) for other in self.causes[: self.causes.index(cause)])
+        return slice(first, first + len(cause.parameters))
+
+    def without(self, cause: Cause) -> ComplexArray:
+        """The impedance with all of its causes but one, (m,) [ohm]."""
+        others = [c for c in self.causes if c is not cause]
+        kept = [self.values[self.of(c)] for c in others]
+        return applied(others, np.concatenate(kept) if kept else np.empty(0), self.base)
+
+
+def applied(causes: Sequence[Cause], values: FloatArray, z: ComplexArray) -> ComplexArray:
+    """An impedance with causes, one after the other, (m,) [ohm]."""
+    first = 0
+    for cause in causes:
+        z = cause.effect(z, values[first : first + len(cause.parameters)])
+        first += len(cause.parameters)
+    return z
+
+
+def fitted(given: Differing, causes: Sequence[Cause], start: FloatArray | None = None) -> Fit:
+    """The amounts of causes that explain most.
+
+    Parameters
+    ----------
+    given : Differing
+    causes : sequence of Cause
+        Any order; none for the bare difference.
+    start : (k,) float, optional
+        Where to begin, in the order in which they act; from all their starts if left out.
+    """
+    ordered = tuple(sorted(causes, key=lambda c: STAGES.index(c.stage)))
+    parameters = [p for cause in ordered for p in cause.parameters]
+    if not parameters:
+        z, nothing = given.calculated, np.empty((2 * len(given.measured), 0))
+        return Fit((), z, np.empty(0), z, given.left(z), nothing)
+    starts = [start] if start is not None else [np.array(s) for s in product(*(p.starts for p in parameters))]
+    tried = [_searched(given, ordered, s) for s in starts]
+    return min(tried, key=lambda f: f.misfit + float(_usual(ordered, f.values) @ _usual(ordered, f.values)))
+
+
+def _searched(given: Differing, causes: tuple[Cause, ...], start: FloatArray) -> Fit:
+    from scipy.optimize import least_squares
+
+    parameters = [p for cause in causes for p in cause.parameters]
+    width = _widths(causes)
+    low, high = (np.array([getattr(p, end) for p in parameters]) / width for end in ("lower", "upper"))
+
+    def left(t: FloatArray) -> FloatArray:
+        values = t * width
+        return np.concatenate((given.left(applied(causes, values, given.calculated)), _usual(causes, values)))
+
+    inside = np.clip(start / width, low + INSIDE, high - INSIDE)
+    found = least_squares(left, inside, bounds=(low, high), xtol=PRECISE, ftol=PRECISE, max_nfev=GIVEN_UP)
+    values = np.asarray(found.x * width)
+    rows = 2 * len(given.measured)
+    z = applied(causes, values, given.calculated)
+    return Fit(causes, given.calculated, values, z, np.asarray(found.fun[:rows]), np.asarray(found.jac[:rows]))
+
+
+def _widths(causes: Sequence[Cause]) -> FloatArray:
+    return np.array([p.width for cause in causes for p in cause.parameters])
+
+
+def _usual(causes: Sequence[Cause], values: FloatArray) -> FloatArray:
+    """Amounts over their usual widths as residuals whose squares fall off like a Cauchy distribution's logarithm: several
+    widths are unusual, not impossible. Shapes are as likely anywhere within their bounds.
+    """
+    amounts = [k == 0 for cause in causes for k in range(len(cause.parameters))]
+    t = (values / _widths(causes))[amounts]
+    return np.asarray(np.sign(t) * np.sqrt(2 * np.log1p(t**2)))

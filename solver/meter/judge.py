@@ -1,0 +1,156 @@
+"""As few causes as explain a difference: which sets hold, how likely each is, and when nothing can be told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+
+from .causes import Cause
+from .fit import Differing, Fit, applied, fitted
+
+Solved = Callable[[Mapping[str, float]], ComplexArray | None]  # amounts of the section -> impedance of the whole run
+
+PRICE = 3.0  # of each further cause, in the logarithm of how likely it is: one in twenty
+UNLIKELY = 2e-3  # chance below which a misfit is too large for the uncertainties
+STREAKY = 4.0  # standard deviations of a lag-one correlation that noise does not make
+SURE = 0.95  # share of the likeliest from which it is named
+LEFT = 0.02  # of the likeliest: rivals below are not left
+SETS = 3  # causes at most
+WIDEN = 8  # pairs that a third cause is added to
+MOST = 6  # explanations that are kept
+PROVED = 6  # that are solved for again at their fitted amounts
+BENT = 0.01  # of a figure of the section: amounts below need no further solve
+
+
+@dataclass(frozen=True, eq=False)
+class Rated:
+    """A fit with how well it holds."""
+
+    fit: Fit
+    chance: float
+    streak: float
+
+    @property
+    def holds(self) -> bool:
+        """Whether what it leaves can be noise."""
+        return self.chance > UNLIKELY and self.streak < STREAKY
+
+    @property
+    def worth(self) -> float:
+        """Logarithm of how likely it is, its number of causes priced."""
+        return self.fit.evidence - PRICE * len(self.fit.causes)
+
+    @classmethod
+    def of(cls, fit: Fit, given: Differing) -> Rated:
+        """By chi-square, and by the correlation of neighbouring rows."""
+        from scipy.stats import chi2
+
+        apart = given.uncertainty.scatter(_difference(fit, given))
+        chance = float(chi2.sf(fit.misfit, fit.freedom))
+        return cls(fit, chance, max(_streak(part) for part in np.split(apart, 2)))
+
+
+@dataclass(frozen=True, eq=False)
+class Ranked:
+    """All sets that were tried.
+
+    Attributes
+    ----------
+    left : tuple of (Rated, float)
+        Those that hold, with their shares; likeliest first; empty where none holds.
+    others : tuple of Rated
+        The rest, likeliest first.
+    tried : int
+    """
+
+    left: tuple[tuple[Rated, float], ...]
+    others: tuple[Rated, ...]
+    tried: int
+
+
+def ranked(given: Differing, causes: Sequence[Cause], solved: Solved) -> Ranked:
+    """Try every cause, all pairs, and threes where no pair holds; the likeliest are solved for again.
+
+    Parameters
+    ----------
+    given : Differing
+    causes : sequence of Cause
+    solved : callable
+        The impedance at all frequencies with other figures of the section, by key; None where it cannot be made.
+    """
+    found = [Rated.of(fitted(given, some), given) for count in range(SETS) for some in combinations(causes, count)]
+    found = _proved(given, found, solved)
+    if not any(one.holds for one in found):
+        found += _wider(given, causes, found)
+        found = _proved(given, found, solved)
+    found.sort(key=lambda one: -one.worth)
+    kept = _minimal([one for one in found if one.holds])
+    left: list[tuple[Rated, float]] = []
+    if kept:
+        share = np.exp(np.array([one.worth for one in kept]) - kept[0].worth)
+        share /= share.sum()
+        left = [(one, float(s)) for one, s in zip(kept, share, strict=True) if s > LEFT * share[0]][:MOST]
+    held = {id(one) for one, _ in left}
+    return Ranked(tuple(left), tuple(one for one in found if id(one) not in held), len(found))
+
+
+def _minimal(found: Sequence[Rated]) -> list[Rated]:
+    """Without those that hold a likelier one and something more."""
+    kept: list[Rated] = []
+    for one in found:
+        if not any(other.fit.keys <= one.fit.keys for other in kept):
+            kept.append(one)
+    return kept
+
+
+def _wider(given: Differing, causes: Sequence[Cause], found: Sequence[Rated]) -> list[Rated]:
+    """The best pairs, each with every third cause."""
+    pairs = sorted((one for one in found if len(one.fit.causes) == SETS - 1), key=lambda one: -one.worth)[:WIDEN]
+    threes = {pair.fit.keys | {cause.key} for pair in pairs for cause in causes} - {pair.fit.keys for pair in pairs}
+    by_key = {cause.key: cause for cause in causes}
+    return [Rated.of(fitted(given, [by_key[k] for k in sorted(keys)]), given) for keys in threes]
+
+
+def _proved(given: Differing, found: Sequence[Rated], solved: Solved) -> list[Rated]:
+    """The likeliest with their section solved for again at the fitted amounts, and fitted around it once more."""
+    open_, done = sorted(found, key=lambda one: -one.worth), []
+    while open_ and len(done) < PROVED:
+        done.append(_again(given, open_.pop(0), solved))
+    return done + open_
+
+
+def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
+    inner = [c for c in one.fit.causes if c.stage == "section"]
+    values = {c.key: one.fit.values[one.fit.of(c)] for c in inner}
+    if not any(abs(v[0]) > BENT for v in values.values()):
+        return one
+    exact = solved({c.key: c.parameters[0].amount(float(values[c.key][0])) for c in inner})
+    if exact is None:
+        return one
+    near = applied(inner, np.concatenate(list(values.values())), given.calculated)
+    mended = replace(given, calculated=_parted(given.calculated, exact, near))
+    fit = fitted(mended, one.fit.causes, one.fit.values)
+    return Rated.of(fit, given)
+
+
+def _parted(z: ComplexArray, exact: ComplexArray, near: ComplexArray) -> ComplexArray:
+    """An impedance with the ratio of two others, R and X apart."""
+    return np.asarray(z.real * exact.real / near.real + 1j * z.imag * exact.imag / near.imag)
+
+
+def _difference(fit: Fit, given: Differing) -> FloatArray:
+    left = given.measured - fit.impedance[given.rows]
+    return np.concatenate((left.real, left.imag))
+
+
+def _streak(values: FloatArray) -> float:
+    """Lag-one correlation of a row of numbers over its standard deviation, 1 / root n, for noise; 0 where there is none."""
+    square = float(values @ values)
+    if len(values) < 6 or not square:
+        return 0.0
+    return float(values[1:] @ values[:-1]) / square * np.sqrt(len(values))

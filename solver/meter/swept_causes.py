@@ -1,0 +1,324 @@
+"""What a case says of a run over the frequencies of a reading and beyond, with the causes that lie in its section."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.solver.band.krylov import SweepError
+from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
+from crosscurrent.solver.field.changes import Change
+from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.region_metals import surface_factor
+from crosscurrent.solver.field.slopes import sloped
+from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.field.solve import Progress
+from crosscurrent.solver.metals.roughness import MODELS
+
+from .causes import Cause, Parameter, outside_causes
+from .diagnose import BAR, Calculated
+from .reading import MeterReading
+from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
+from .uncertainty import Uncertainty, stacked
+
+LOWER, HIGHER, PER_DECADE = 30.0, 10.0, 6  # how far beyond the reading is looked, and how closely
+LOWEST = 1.0  # [Hz]
+ALIKE = 0.9999  # cosine of two shapes that no meter tells apart
+SEEN = 2.0  # standard uncertainties: figures that do less at their usual width are not tried
+MOST = 8  # figures of the section that are tried
+TEMPERATURE = "temperature"
+COLDER, WARMER, USUAL = -80.0, 200.0, 15.0  # [K] from the stated temperature: bounds and usual width
+STEP = 1e-3  # [K]
+SMALL = 0.01  # skin depths: a roughness whose effect goes with its square
+ROUGH, ROUGHEST = 1e-6, 1e-4  # Rq [m]: usual, and the most that is believed
+TABLE, SMOOTHEST = 41, 1e-8  # values of Rq at which factors are known, and the least of them [m]
+
+
+@dataclass(frozen=True, eq=False)
+class Figure:
+    """A figure of the section that may be other than stated.
+
+    Attributes
+    ----------
+    key, name : str
+    parameter : Parameter
+    change : callable
+        A problem a hair apart from that of a solution, per unit of the figure.
+    """
+
+    key: str
+    name: str
+    parameter: Parameter
+    change: Callable[[Solution], Change]
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """What hangs on the meter, as the case says it.
+
+    Attributes
+    ----------
+    problem : Problem
+        At the temperature of the measurement, with current in one circuit only.
+    circuit : Circuit
+        That circuit.
+    length : float
+        That was measured [m].
+    figures : tuple of Figure
+    varied : callable
+        The problem with other figures, by key, in SI units; None where they make no sound section.
+    accuracy : float
+        Wanted relative bound on the error of R.
+    """
+
+    problem: Problem
+    circuit: Circuit
+    length: float
+    figures: tuple[Figure, ...]
+    varied: Callable[[Mapping[str, float]], Problem | None]
+    accuracy: float = 1e-3
+
+
+def calculated(run: Run, reading: MeterReading, progress: Progress | None = None) -> Calculated:
+    """The impedance of a run with everything that may be wrong with it, for the price of two sweeps.
+
+    Raises
+    ------
+    SweepError
+        No reduced model holds the band of the reading.
+    """
+    found = _swept(run, reading, progress)
+    f, omega = found.frequency, 2 * np.pi * found.frequency
+    groups = _surfaces(run)
+    figures = (*run.figures, _temperature(run)) if sloped(run.problem) else run.figures
+    slopes = swept_slopes(found, lambda s: _changes(figures, groups, s)) if sloped(run.problem) else None
+    surfaces = _rough(run, groups, slopes, f, len(figures)) if slopes is not None else ()
+    smooth = _impedance(run, found)
+    z, open_ = _with_roughness(smooth, surfaces)
+    bars = [bar * np.abs(part) for bar, part in zip(found.circuit_errors(run.circuit), (z.real, z.imag), strict=True)]
+
+    known: dict[tuple[tuple[str, float], ...], ComplexArray | None] = {}
+
+    def solved(values: Mapping[str, float]) -> ComplexArray | None:
+        key = tuple(sorted(values.items()))
+        if key not in known:
+            known[key] = anew(values)
+        return known[key]
+
+    def anew(values: Mapping[str, float]) -> ComplexArray | None:
+        other = _problem(run, values)
+        if other is None:
+            return None
+        try:
+            again = sweep(_smooth(other), f, accuracy=run.accuracy, progress=progress)
+        except CrosscurrentError:
+            return None
+        return _with_roughness(_impedance(run, again), surfaces)[0]
+
+    inner = _section_causes(figures, slopes, run, z, omega, solved)
+    warming = next((one for one in inner if one.key == TEMPERATURE), None)
+    rough = _rough_causes(surfaces)
+    kept = _worth_trying(inner, reading, f, z, bars)
+    return Calculated(f, z, bars[0] + open_, bars[1] + open_, (*kept, *rough, *outside_causes(f, z)), solved, warming)
+
+
+def _swept(run: Run, reading: MeterReading, progress: Progress | None) -> Sweep:
+    """Beyond the reading as well, where one mesh can."""
+    inside, problem = reading.frequencies, _smooth(run.problem)
+    low, high = max(inside[0] / LOWER, min(LOWEST, inside[0])), inside[-1] * HIGHER
+    beyond = np.geomspace(low, high, 1 + round(PER_DECADE * np.log10(high / low)))
+    beyond = beyond[(beyond < 0.99 * inside[0]) | (beyond > 1.01 * inside[-1])]
+    try:
+        return sweep(problem, np.union1d(inside, beyond), accuracy=run.accuracy, progress=progress)
+    except SweepError:
+        return sweep(problem, inside, accuracy=run.accuracy, progress=progress)
+
+
+def _impedance(run: Run, found: Sweep) -> ComplexArray:
+    """Of the whole run, (m,) [ohm]."""
+    circuit = next(c for c in found.problem.circuits if c.name == run.circuit.name)
+    per_metre = found.fine.resistance(circuit) + 2j * np.pi * found.frequency * found.fine.inductance(circuit)
+    return np.asarray(run.length * per_metre)
+
+
+def _smooth(problem: Problem) -> Problem:
+    return replace(problem, conductors=tuple(replace(c, roughness=0.0) for c in problem.conductors))
+
+
+def _problem(run: Run, values: Mapping[str, float]) -> Problem | None:
+    """With other figures, the temperature of all metals among them."""
+    others = {key: value for key, value in values.items() if key != TEMPERATURE}
+    problem = run.varied(others) if others else run.problem
+    if problem is None or TEMPERATURE not in values:
+        return problem
+    return _warmer(problem, values[TEMPERATURE] - run.problem.conductors[0].temperature)
+
+
+def _warmer(problem: Problem, by: float) -> Problem:
+    return replace(problem, conductors=tuple(replace(c, temperature=c.temperature + by) for c in problem.conductors))
+
+
+def _temperature(run: Run) -> Figure:
+    """Of all metals together."""
+    stated = run.problem.conductors[0].temperature
+    one = Parameter("temperature", "degC", USUAL, COLDER, WARMER, (0.0,), nominal=stated)
+    return Figure(
+        TEMPERATURE, "temperature", one, lambda s: Change(TEMPERATURE, _warmer(s.problem, STEP), STEP)
+    )  # fmt: skip
+
+
+def _surfaces(run: Run) -> tuple[tuple[Conductor, ...], ...]:
+    """The conductors of the circuit whose surfaces are alike, group by group."""
+    groups: dict[tuple[object, ...], list[Conductor]] = {}
+    for conductor in run.problem.conductors:
+        if conductor.name in run.circuit.members and conductor.strands is None:
+            coats = (*conductor.part.coats, *(m.name for m in conductor.all_metals))
+            groups.setdefault((*coats, conductor.temperature, conductor.roughness), []).append(conductor)
+    return tuple(map(tuple, groups.values()))
+
+
+def _changes(
+    figures: Sequence[Figure], groups: Sequence[Sequence[Conductor]], solution: Solution
+) -> list[Change]:  # fmt: skip
+    return [*(one.change(solution) for one in figures), *(_roughened(solution, some) for some in groups)]
+
+
+def _roughened(solution: Solution, some: Sequence[Conductor]) -> Change:
+    """Surfaces so little rough that all goes with their factor."""
+    names = {conductor.name for conductor in some}
+    conductors = tuple(
+        replace(c, roughness=_little(c, solution.frequency)) if c.name in names else c
+        for c in solution.problem.conductors
+    )
+    return Change("roughness", replace(solution.problem, conductors=conductors), 1.0)
+
+
+def _little(conductor: Conductor, frequency: float) -> float:
+    return SMALL * conductor.metals[len(conductor.coats)].skin_depth(frequency, conductor.temperature)
+
+
+def _rough(
+    run: Run, groups: Sequence[Sequence[Conductor]], slopes: SweptSlopes, f: FloatArray, first: int
+) -> tuple[tuple[RoughSurface, float, FloatArray], ...]:  # fmt: skip
+    """The surfaces of every group, with the roughness stated and what its models leave open [ohm]."""
+    row, found = _row(run), []
+    for number, (one, *_) in enumerate(groups, first):
+        moved = slopes.resistance[:, number, row] + 2j * np.pi * f * slopes.inductance[:, number, row]
+        little = np.array([surface_factor(replace(one, roughness=_little(one, float(v))), float(v)) for v in f])
+        weight = run.length * moved / (little - 1)
+        surface = RoughSurface(weight, _factors(one, f))
+        stated = [
+            np.array([surface_factor(one, float(v), model) for v in f]) if one.roughness else np.ones(len(f))
+            for model in MODELS
+        ]
+        open_ = np.abs(weight) * max((np.abs(s - stated[0]) for s in stated), key=lambda d: float(d.max()))
+        found.append((surface, one.roughness, open_))
+    return tuple(found)
+
+
+def _row(run: Run) -> int:
+    return [c.name for c in run.problem.circuits].index(run.circuit.name)
+
+
+def _factors(conductor: Conductor, f: FloatArray) -> Callable[[float], ComplexArray]:
+    """What a roughness multiplies the surface impedance with, as a spline over its logarithm, made when first asked."""
+    made: list[Callable[[float], ComplexArray]] = []
+
+    def factor(roughness: float) -> ComplexArray:
+        if roughness <= 0:
+            return np.ones(len(f), dtype=complex)
+        if not made:
+            made.append(_spline(conductor, f))
+        # below the table the effect goes with the square
+        inside = max(roughness, SMOOTHEST)
+        return np.asarray(1 + (made[0](np.log(inside)) - 1) * (roughness / inside) ** 2)
+
+    return factor
+
+
+def _spline(conductor: Conductor, f: FloatArray) -> Callable[[float], ComplexArray]:
+    from scipy.interpolate import CubicSpline
+
+    places = np.geomspace(SMOOTHEST, ROUGHEST, TABLE)
+    rows = [
+        [surface_factor(replace(conductor, roughness=float(r)), float(v)) for v in f] for r in places
+    ]  # fmt: skip
+    spline: Callable[[float], ComplexArray] = CubicSpline(np.log(places), np.array(rows))
+    return spline
+
+
+def _with_roughness(
+    z: ComplexArray, surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]
+) -> tuple[ComplexArray, FloatArray]:  # fmt: skip
+    """An impedance with the roughness that is stated, and what that leaves open of R and X [ohm]."""
+    open_ = np.zeros(len(z))
+    for surface, stated, wrong in surfaces:
+        z, open_ = z + surface.weight * (surface.factor(stated) - 1), open_ + wrong
+    return z, open_
+
+
+def _rough_causes(surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]) -> tuple[Cause, ...]:
+    """All surfaces that are said to be alike, rougher than stated."""
+    stated = {rough for _, rough, _ in surfaces}
+    if len(stated) != 1:
+        return ()
+    return (rough_cause(tuple(surface for surface, _, _ in surfaces), stated.pop(), ROUGH, ROUGHEST),)
+
+
+def _section_causes(
+    figures: Sequence[Figure], slopes: SweptSlopes | None, run: Run, z: ComplexArray, omega: FloatArray,
+    solved: Callable[[Mapping[str, float]], ComplexArray | None],
+) -> list[SectionCause]:  # fmt: skip
+    found = []
+    for number, figure in enumerate(figures):
+        one = figure.parameter
+        if slopes is not None:
+            per = run.length * (one.nominal if one.logarithmic else 1.0)
+            real, other = (part[:, number, _row(run)] for part in (slopes.resistance, slopes.inductance))
+            bend = Bend.of_slopes(per * real / z.real, per * omega * other / z.imag)
+        else:
+            exact = solved({figure.key: one.amount(one.width)})
+            if exact is None:
+                continue
+            bend = Bend.of_slopes(np.log(exact.real / z.real) / one.width, np.log(exact.imag / z.imag) / one.width)
+        found.append(SectionCause.of(figure.key, figure.name, one, bend))
+    return found
+
+
+def _worth_trying(
+    found: Sequence[SectionCause], reading: MeterReading, f: FloatArray, z: ComplexArray, bars: Sequence[FloatArray]
+) -> tuple[SectionCause, ...]:  # fmt: skip
+    """Those that the meter can see at their usual width, like ones together, the most visible first come."""
+    rows = np.isin(f, reading.frequencies)
+    uncertainty = Uncertainty.of(reading, bars[0][rows] / BAR, bars[1][rows] / BAR)
+    groups: list[list[SectionCause]] = []
+    for one in found:
+        group = next((some for some in groups if _cosine(some[0], one, rows) > ALIKE), None)
+        if group is None:
+            groups.append([one])
+        else:
+            group.append(one)
+
+    def seen(one: SectionCause) -> float:
+        moved = one.effect(z, np.array([one.parameters[0].width])) - z
+        return float(np.linalg.norm(uncertainty.whitened(stacked(moved[rows]))))
+
+    sizes = [seen(some[0]) for some in groups]
+    last = sorted(sizes, reverse=True)[:MOST][-1] if sizes else 0.0
+    return tuple(
+        replace(some[0], alike=tuple(some[1:]))
+        for some, size in zip(groups, sizes, strict=True)
+        if size >= max(SEEN, last)
+    )
+
+
+def _cosine(one: SectionCause, other: SectionCause, rows: FloatArray) -> float:
+    """How alike two shapes are, 1 where they are the same but for their size."""
+    a, b = (np.concatenate((c.bend.resistance[0][rows], c.bend.reactance[0][rows])) for c in (one, other))
+    size = float(np.linalg.norm(a) * np.linalg.norm(b))
+    return abs(float(a @ b)) / size if size else 0.0

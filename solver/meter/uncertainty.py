@@ -1,0 +1,90 @@
+"""The uncertainty of a reading and of what was calculated for it, as one covariance, and residuals in units of it.
+
+What is common to many rows counts as such: gain, phase and offset of each range of the meter (GUM, JCGM 100:2008, F.1.2),
+and the error of the calculated values, which frequencies near each other share.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+
+from .reading import MeterReading
+
+TOGETHER = 1.0  # in ln f: how far errors of what was calculated go together
+LEAST = 1e-9  # of a reading: noise that keeps the covariance sound
+
+
+def stacked(z: ComplexArray) -> FloatArray:
+    """R of all rows, then X of all rows, (n,) complex to (2 n,) float."""
+    return np.concatenate((z.real, z.imag))
+
+
+@dataclass(frozen=True, eq=False)
+class Uncertainty:
+    """Of the difference between measured and calculated.
+
+    Attributes
+    ----------
+    common : (2 n, 2 n) float
+        Covariance of what rows have in common [ohm^2], R first.
+    noise : (2 n,) float
+        Standard deviation of every row by itself [ohm].
+    """
+
+    common: FloatArray
+    noise: FloatArray
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_lower", np.linalg.cholesky(self.common + np.diag(self.noise**2)))
+
+    @classmethod
+    def of(cls, reading: MeterReading, open_resistance: FloatArray, open_reactance: FloatArray) -> Uncertainty:
+        """Of a reading and of calculated values.
+
+        Parameters
+        ----------
+        reading : MeterReading
+        open_resistance, open_reactance : (n,) float
+            One standard uncertainty of what was calculated for the whole run [ohm].
+        """
+        n = len(reading.frequencies)
+        z = reading.impedance
+        common = np.zeros((2 * n, 2 * n))
+        same = reading.ranges[:, None] == reading.ranges[None, :]
+        twice = np.tile(same, (2, 2))
+        for part in (stacked(reading.gain * z), stacked(1j * reading.angle * z)):
+            common += twice * np.outer(part, part)
+        near = np.exp(-0.5 * np.subtract.outer(*2 * [np.log(reading.frequencies)]) ** 2 / TOGETHER**2)
+        for block, bar in ((slice(0, n), open_resistance), (slice(n, 2 * n), open_reactance)):
+            common[block, block] += same * np.outer(reading.floor, reading.floor) + near * np.outer(bar, bar)
+        least = LEAST * np.tile(np.abs(z), 2)
+        return cls(common, np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least))
+
+    @property
+    def lower(self) -> FloatArray:
+        """Cholesky factor of the covariance, (2 n, 2 n) [ohm]."""
+        found: FloatArray = self._lower  # type: ignore[attr-defined]
+        return found
+
+    @property
+    def each(self) -> FloatArray:
+        """Standard uncertainty of every row, all parts together, (2 n,) [ohm]."""
+        return np.asarray(np.sqrt(np.diag(self.common) + self.noise**2))
+
+    def whitened(self, difference: FloatArray) -> FloatArray:
+        """A difference, (2 n,) or (2 n, k) [ohm], in units in which all is independent and 1."""
+        from scipy.linalg import solve_triangular
+
+        return np.asarray(solve_triangular(self.lower, difference, lower=True, check_finite=False))
+
+    def scatter(self, difference: FloatArray) -> FloatArray:
+        """What is left of a difference as noise once its likeliest common part is taken off, over the noise, (2 n,)."""
+        weights = self.whitened(difference)
+        from scipy.linalg import solve_triangular
+
+        back = solve_triangular(self.lower, weights, lower=True, trans="T", check_finite=False)
+        return np.asarray(self.noise * back)
