@@ -75,18 +75,22 @@ def _bent(given: Differing, cause: Cause, solved: Solved) -> Cause:
     """A cause of the section whose curvature is that at the amount which would explain most."""
     if not isinstance(cause, SectionCause):
         return cause
-    (one,), low, high = cause.parameters, *(getattr(cause.parameters[0], end) for end in ("lower", "upper"))
     for _ in range(TURNS):
         value = float(fitted(given, [cause]).values[0])
         if abs(value) < BENT:
             break
-        # fixed places, so that what was solved for serves again; one beyond the usual width where that is passed
-        beyond = max(np.ceil(np.log(abs(value) / one.width) / np.log(RUNG)), 0.0)
-        places = sorted({float(np.clip(p, low, high)) for p in (
-            -one.width, one.width, np.copysign(one.width * RUNG**beyond, value))})  # fmt: skip
-        found = {p: z for p in places if (z := solved({cause.key: one.amount(p)})) is not None}
-        cause = cause.curved(cause.bend.through(given.calculated, found))
+        cause = _curved(given, cause, value, solved)
     return cause
+
+
+def _curved(given: Differing, cause: SectionCause, value: float, solved: Solved) -> SectionCause:
+    """Solved for at fixed places, so that these serve again: one beyond the usual width where that is passed."""
+    (one,) = cause.parameters
+    beyond = max(np.ceil(np.log(abs(value) / one.width) / np.log(RUNG)), 0.0)
+    wanted = (-one.width, one.width, np.copysign(one.width * RUNG**beyond, value))
+    places = sorted({float(np.clip(p, one.lower, one.upper)) for p in wanted})
+    found = {p: z for p in places if (z := solved({cause.key: one.amount(p)})) is not None}
+    return cause.curved(cause.bend.through(given.calculated, found))
 
 
 def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) -> Diagnosis:
@@ -141,9 +145,8 @@ def _instead(given: Differing, fit: Fit, cause: Cause, other: Cause, solved: Sol
     others = [c for c in fit.causes if c is not cause]
     again = fitted(given, [*others, other])
     value = float(again.values[again.of(other)][0])
-    exact = solved({other.key: other.parameters[0].amount(value)})
-    if isinstance(other, SectionCause) and exact is not None and value:
-        other = other.curved(other.bend.through(given.calculated, {value: exact}))
+    if isinstance(other, SectionCause) and abs(value) > BENT:
+        other = _curved(given, other, value, solved)
         again = fitted(given, [*others, other])
     where = again.of(other)
     spread = float(np.sqrt(np.diag(again.covariance))[where][0])

@@ -15,7 +15,7 @@ from .causes import STAGES, Cause
 from .uncertainty import Uncertainty, stacked
 
 GIVEN_UP = 60  # steps of a fit
-PRECISE = 1e-8
+PRECISE = 1e-7
 INSIDE = 1e-3  # usual widths: how far from its bounds a search begins
 
 

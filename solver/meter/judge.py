@@ -24,6 +24,8 @@ SETS = 3  # causes at most
 WIDEN = 8  # pairs that a third cause is added to
 MOST = 6  # explanations that are kept
 PROVED = 6  # that are solved for again at their fitted amounts
+NEAR = 30.0  # in the logarithm of how likely they are, from the likeliest: explanations that are solved for again
+KNOWN = 3.0  # usual widths of one figure within which its curvature says enough
 BENT = 0.01  # of a figure of the section: amounts below need no further solve
 
 
@@ -118,16 +120,16 @@ def _wider(given: Differing, causes: Sequence[Cause], found: Sequence[Rated]) ->
 
 def _proved(given: Differing, found: Sequence[Rated], solved: Solved) -> list[Rated]:
     """The likeliest with their section solved for again at the fitted amounts, and fitted around it once more."""
-    open_, done = sorted(found, key=lambda one: -one.worth), []
-    while open_ and len(done) < PROVED:
-        done.append(_again(given, open_.pop(0), solved))
-    return done + open_
+    order = sorted(found, key=lambda one: -one.worth)
+    near = [one for one in order[:PROVED] if one.worth > order[0].worth - NEAR]
+    return [_again(given, one, solved) for one in near] + [one for one in order if one not in near]
 
 
 def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
     inner = [c for c in one.fit.causes if c.stage == "section"]
     values = {c.key: one.fit.values[one.fit.of(c)] for c in inner}
-    if not any(abs(v[0]) > BENT for v in values.values()):
+    far = [abs(float(values[c.key][0])) / c.parameters[0].width for c in inner]
+    if not far or (len(inner) == 1 and far[0] < KNOWN) or max(abs(v[0]) for v in values.values()) < BENT:
         return one
     exact = solved({c.key: c.parameters[0].amount(float(values[c.key][0])) for c in inner})
     if exact is None:

@@ -26,7 +26,7 @@ from .reading import MeterReading
 from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
 from .uncertainty import Uncertainty, stacked
 
-LOWER, HIGHER, PER_DECADE = 30.0, 10.0, 6  # how far beyond the reading is looked, and how closely
+LOWER, HIGHER, PER_DECADE = 30.0, 4.0, 6  # how far beyond the reading is looked, and how closely
 LOWEST = 1.0  # [Hz]
 ALIKE = 0.9999  # cosine of two shapes that no meter tells apart
 SEEN = 2.0  # standard uncertainties: figures that do less at their usual width are not tried

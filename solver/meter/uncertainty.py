@@ -7,6 +7,7 @@ and the error of the calculated values, which frequencies near each other share.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -38,9 +39,6 @@ class Uncertainty:
     common: FloatArray
     noise: FloatArray
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "_lower", np.linalg.cholesky(self.common + np.diag(self.noise**2)))
-
     @classmethod
     def of(cls, reading: MeterReading, open_resistance: FloatArray, open_reactance: FloatArray) -> Uncertainty:
         """Of a reading and of calculated values.
@@ -64,11 +62,13 @@ class Uncertainty:
         least = LEAST * np.tile(np.abs(z), 2)
         return cls(common, np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least))
 
-    @property
-    def lower(self) -> FloatArray:
-        """Cholesky factor of the covariance, (2 n, 2 n) [ohm]."""
-        found: FloatArray = self._lower  # type: ignore[attr-defined]
-        return found
+    @cached_property
+    def whitening(self) -> FloatArray:
+        """Inverse of the Cholesky factor of the covariance, (2 n, 2 n) [1/ohm]."""
+        from scipy.linalg import solve_triangular
+
+        lower = np.linalg.cholesky(self.common + np.diag(self.noise**2))
+        return np.asarray(solve_triangular(lower, np.eye(len(lower)), lower=True))
 
     @property
     def each(self) -> FloatArray:
@@ -77,14 +77,8 @@ class Uncertainty:
 
     def whitened(self, difference: FloatArray) -> FloatArray:
         """A difference, (2 n,) or (2 n, k) [ohm], in units in which all is independent and 1."""
-        from scipy.linalg import solve_triangular
-
-        return np.asarray(solve_triangular(self.lower, difference, lower=True, check_finite=False))
+        return np.asarray(self.whitening @ difference)
 
     def scatter(self, difference: FloatArray) -> FloatArray:
         """What is left of a difference as noise once its likeliest common part is taken off, over the noise, (2 n,)."""
-        weights = self.whitened(difference)
-        from scipy.linalg import solve_triangular
-
-        back = solve_triangular(self.lower, weights, lower=True, trans="T", check_finite=False)
-        return np.asarray(self.noise * back)
+        return np.asarray(self.noise * (self.whitening.T @ self.whitened(difference)))
