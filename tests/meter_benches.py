@@ -84,7 +84,7 @@ SETS = (("bars", BENCH, 2.4), ("rods", BENCH, 4.0), ("coax", BENCH, 6.0), ("silv
         ("rods", HAND, 30.0))  # fmt: skip
 NEIGHBOURS = {
     "neighbour": '[[conductor]]\nname = "near"\nshape = "bar"\nwidth = "60 mm"\nthickness = "5 mm"\n'
-                 'material = "aluminium"\nplace = {{ above = "outgoing", gap = "{0} mm", align = "centre" }}\n',
+                 'material = "aluminium-1350"\nplace = {{ above = "outgoing", gap = "{0} mm", align = "centre" }}\n',
     "steel": '[material.mild]\nconductivity = "7 MS/m"\npermeability = 200\n[[conductor]]\nname = "near"\nshape = "bar"\n'
              'width = "40 mm"\nthickness = "4 mm"\nmaterial = "mild"\n'
              'place = {{ above = "outgoing", gap = "{0} mm", align = "centre" }}\n',

@@ -24,7 +24,11 @@ OF_RESISTANCE, JOINT = 0.2, 2e-5  # usual series resistance: over the smallest t
 OF_INDUCTANCE, LOOP = 0.1, 3e-8  # usual series inductance: over the smallest that is calculated, and at least [H]
 OF_METER = 0.02  # usual error of a length, or of a meter that was not calibrated
 SHUNT = 0.05  # usual w^2 L C at the highest frequency
-OUTSIDE = 30.0  # how far beyond the band the corner of a neighbour may lie
+OUTSIDE = 3.0  # how far beyond the band the corner of a neighbour may lie; further out it has no shape of its own
+STEEL_BAND = (0.1, 0.3)  # of the ends of the band: within which steel must have its corner
+LOOSE, LOOSER = 0.04, 0.06  # share of what a neighbour does that its two numbers do not hold, and of steel
+RARE = 2.0  # price of steel beside other metals, whose shape is freer
+AGAINST = 1.2  # most of what steel drew in that it pushes out
 SHARP, BLUNT = 1.0, 0.4  # exponent of a neighbour: a thin ring of metal has one pole, a thick wall the root of it
 
 
@@ -90,6 +94,10 @@ class Cause:
         From the impedance of the whole run [ohm], (m,), and p to that with the cause.
     alike : tuple of Cause
         Others that no measurement in this band can tell from it.
+    loose : float
+        Share of what it adds that its shape may be off.
+    rare : float
+        How much less likely it is than others before anything was measured, in the logarithm.
     """
 
     key: str
@@ -98,9 +106,11 @@ class Cause:
     parameters: tuple[Parameter, ...]
     effect: Effect
     alike: tuple[Cause, ...] = ()
+    loose: float = 0.0
+    rare: float = 0.0
 
 
-def outside_causes(frequencies: FloatArray, calculated: ComplexArray) -> tuple[Cause, ...]:
+def outside_causes(frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float]) -> tuple[Cause, ...]:
     """Every cause that does not lie in the section itself.
 
     Parameters
@@ -109,16 +119,18 @@ def outside_causes(frequencies: FloatArray, calculated: ComplexArray) -> tuple[C
         [Hz], above 0.
     calculated : (m,) complex
         Impedance of the whole run [ohm].
+    band : (float, float)
+        Lowest and highest frequency that was measured [Hz].
     """
     omega = 2 * np.pi * frequencies
     least, inductance = float(calculated.real.min()), float((calculated.imag / omega).min())
     return (
         contact(OF_RESISTANCE * least + JOINT, 30 * least + 100 * JOINT),
         leads(omega, OF_INDUCTANCE * inductance + LOOP, 10 * inductance + 100 * LOOP),
-        capacitance(omega, SHUNT / (float(omega.max()) ** 2 * inductance)),
+        capacitance(omega, SHUNT / ((2 * np.pi * band[1]) ** 2 * inductance)),
         scale(),
-        neighbour(frequencies, OF_INDUCTANCE * inductance, 0.9 * inductance),
-        steel(frequencies, OF_INDUCTANCE * inductance, 5 * inductance),
+        neighbour(frequencies, band, OF_INDUCTANCE * inductance, 0.9 * inductance),
+        steel(frequencies, band, OF_INDUCTANCE * inductance, 5 * inductance),
     )
 
 
@@ -159,33 +171,43 @@ def scale() -> Cause:
     return Cause(SCALE, "scale of the whole reading", "meter", (one,), lambda z, p: z * (1 + p[0]))
 
 
-def neighbour(frequencies: FloatArray, usual: float, most: float) -> Cause:
+def neighbour(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> Cause:
     """Metal nearby that is not in the section: eddy currents in it push flux out of the loop.
 
     It takes j w A (1 - (1 + j f / corner)^-n) away: R grows with f^2 and then with the root of f (n = 1/2, a wall thicker
     than the skin) or stays (n = 1, the one pole of a thin ring); L falls by A in all.
     """
-    omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(frequencies, "inductance pushed out", usual, most)
+    omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(
+        "inductance pushed out", usual, most, band[0] / OUTSIDE, band[1] * OUTSIDE
+    )  # fmt: skip
 
     def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
         left = (1 + 1j * frequencies / np.exp(p[1])) ** -p[2]
         return np.asarray(z - 1j * omega * p[0] * (1 - left))
 
-    return Cause(NEIGHBOUR, "metal nearby", "series", (amount, corner, power), effect)
+    return Cause(NEIGHBOUR, "metal nearby", "series", (amount, corner, power), effect, loose=LOOSE)
 
 
-def steel(frequencies: FloatArray, usual: float, most: float) -> Cause:
-    """Steel nearby: it draws flux at low frequency, A in all, and loses it as the skin grows thin."""
-    omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(frequencies, "inductance drawn in", usual, most)
+def steel(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> Cause:
+    """Steel nearby: it draws flux at low frequency, A in all, and pushes a share of that out as its skin grows thin.
+
+    Of a permeable half space below a current the image goes from one like it to one against it, over the corner at
+    which the skin times the permeability is as large as the distance.
+    """
+    omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(
+        "inductance drawn in", usual, most, STEEL_BAND[0] * band[0], STEEL_BAND[1] * band[1]
+    )  # fmt: skip
+    against = Parameter("share pushed out", "", AGAINST / np.sqrt(12), 0.0, AGAINST, (0.3,))
 
     def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
-        return np.asarray(z + 1j * omega * p[0] * (1 + 1j * frequencies / np.exp(p[1])) ** -p[2])
+        left = 1 / (1 + (1j * frequencies / np.exp(p[1])) ** p[2])
+        return np.asarray(z + 1j * omega * p[0] * (left - p[3] * (1 - left)))
 
-    return Cause(STEEL, "steel nearby", "series", (amount, corner, power), effect)
+    return Cause(STEEL, "steel nearby", "series", (amount, corner, power, against), effect, loose=LOOSER, rare=RARE)
 
 
-def _near(frequencies: FloatArray, name: str, usual: float, most: float) -> tuple[Parameter, ...]:
-    low, high = np.log(frequencies.min() / OUTSIDE), np.log(frequencies.max() * OUTSIDE)
+def _near(name: str, usual: float, most: float, lowest: float, highest: float) -> tuple[Parameter, ...]:
+    low, high = np.log(lowest), np.log(highest)
     starts = tuple(float(s) for s in np.linspace(low, high, 7)[1:-1])
     return (
         Parameter(name, "H", usual, 0.0, most, (usual,)),

@@ -22,6 +22,7 @@ BAR = np.sqrt(3)  # a bound on an error over its standard uncertainty (GUM, JCGM
 WITHIN = 2.0  # standard uncertainties: what counts as explained
 PART = 0.3  # of the rows: the least part of a band that is worth a word
 TURNS, RUNG = 2, 3.0  # times that curvature is looked for; ratio of the places where it is
+NOTHING = 0.3  # of those rows that need no cause: then it explains little
 NEAREST = 3  # explanations that are shown where none holds
 
 
@@ -100,7 +101,8 @@ def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) ->
     reach = _reach(given, found, solved)
     return Diagnosis(
         verdict(found), tuple(_explanation(given, one, share, solved) for one, share in kept), reach, apart, given.frequencies,
-        np.flatnonzero(given.rows), given.calculated.real, given.calculated.imag, _explanation(given, bare, 0.0, solved),
+        np.flatnonzero(given.rows), given.measured.real, given.measured.imag, *np.split(given.uncertainty.each, 2),
+        given.calculated.real, given.calculated.imag, _explanation(given, bare, 0.0, solved),
         found.tried,
     )  # fmt: skip
 
@@ -120,7 +122,7 @@ def _explanation(given: Differing, one: Rated, share: float, solved: Solved) -> 
     first = [fit.of(cause).start for cause in fit.causes]
     covariance = fit.covariance[np.ix_(first, first)]
     spread = np.sqrt(np.diag(covariance))
-    left, each = given.measured - fit.impedance[given.rows], np.split(given.uncertainty.each, 2)
+    left, each = given.measured - fit.impedance[given.rows], np.split(fit.uncertainty.each, 2)
     return Explanation(
         tuple(_explained(given, fit, cause, solved) for cause in fit.causes), fit.misfit, fit.freedom, one.chance, one.streak,
         share, covariance / np.outer(spread, spread), fit.impedance.real, fit.impedance.imag, left.real / each[0],
@@ -160,11 +162,16 @@ def _amount(cause: Cause, p: Parameter, value: float, spread: float) -> Amount:
 def _reach(given: Differing, found: Ranked, solved: Solved) -> Reach | None:
     """The one cause that does not hold but explains the largest part of the band, from one of its ends."""
     best, rows = None, PART * int(given.rows.sum())
+    bare = _fine(given, fitted(given, ()))
     for one in found.others:
         if len(one.fit.causes) != 1 or one.holds:
             continue
         fine = _fine(given, one.fit)
         upper, lower = _run(fine[::-1]), _run(fine)
+        upper, lower = (
+            0 if bare[end].sum() > NOTHING * count else count
+            for end, count in ((slice(len(bare) - upper, None), upper), (slice(0, lower), lower))
+        )
         if max(upper, lower) > rows:
             best, rows = (one, upper, lower), max(upper, lower)
     if best is None:
@@ -179,7 +186,7 @@ def _reach(given: Differing, found: Ranked, solved: Solved) -> Reach | None:
 
 def _fine(given: Differing, fit: Fit) -> BoolArray:
     """Rows at which R and X are both explained."""
-    left, each = given.measured - fit.impedance[given.rows], np.split(given.uncertainty.each, 2)
+    left, each = given.measured - fit.impedance[given.rows], np.split(fit.uncertainty.each, 2)
     return np.asarray((np.abs(left.real) < WITHIN * each[0]) & (np.abs(left.imag) < WITHIN * each[1]))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from crosscurrent.geometries.arrays import FloatArray, same
+from crosscurrent.geometries.arrays import FloatArray, IntArray, same
 
 Verdict = Literal["within", "named", "undecided", "none"]
 
@@ -160,6 +160,10 @@ class Diagnosis:
         Of what is calculated [Hz].
     rows : (n,) int
         Which of them were measured.
+    measured_resistance, measured_reactance : (n,) float
+        [ohm]
+    resistance_uncertainty, reactance_uncertainty : (n,) float
+        One standard uncertainty of measured and calculated together [ohm].
     resistance, reactance : (m,) float
         Calculated without any cause [ohm].
     bare : Explanation
@@ -173,7 +177,11 @@ class Diagnosis:
     rejected: Reach | None
     separation: Separation | None
     frequencies: FloatArray
-    rows: FloatArray
+    rows: IntArray
+    measured_resistance: FloatArray
+    measured_reactance: FloatArray
+    resistance_uncertainty: FloatArray
+    reactance_uncertainty: FloatArray
     resistance: FloatArray
     reactance: FloatArray
     bare: Explanation

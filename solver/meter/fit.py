@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
@@ -65,6 +65,8 @@ class Fit:
         What they leave, whitened.
     jacobian : (2 n, k) float
         Of what they leave, whitened, per usual width of each parameter.
+    uncertainty : Uncertainty
+        That of the difference, with what the shapes of the causes leave open.
     """
 
     causes: tuple[Cause, ...]
@@ -73,6 +75,7 @@ class Fit:
     impedance: ComplexArray
     left: FloatArray
     jacobian: FloatArray
+    uncertainty: Uncertainty
 
     @property
     def keys(self) -> frozenset[str]:
@@ -105,7 +108,8 @@ class Fit:
         """
         inner = np.eye(len(self.values)) + self.jacobian.T @ self.jacobian
         usual = _usual(self.causes, self.values)
-        return float(-0.5 * self.misfit - 0.5 * usual @ usual - 0.5 * np.linalg.slogdet(inner)[1])
+        fits = -0.5 * self.misfit - self.uncertainty.size
+        return float(fits - 0.5 * usual @ usual - 0.5 * np.linalg.slogdet(inner)[1])
 
     def of(self, cause: Cause) -> slice:
         """Where the parameters of one of its causes are."""
@@ -143,10 +147,15 @@ def fitted(given: Differing, causes: Sequence[Cause], start: FloatArray | None =
     parameters = [p for cause in ordered for p in cause.parameters]
     if not parameters:
         z, nothing = given.calculated, np.empty((2 * len(given.measured), 0))
-        return Fit((), z, np.empty(0), z, given.left(z), nothing)
+        return Fit((), z, np.empty(0), z, given.left(z), nothing, given.uncertainty)
     starts = [start] if start is not None else [np.array(s) for s in product(*(p.starts for p in parameters))]
     tried = [_searched(given, ordered, s) for s in starts]
-    return min(tried, key=lambda f: f.misfit + float(_usual(ordered, f.values) @ _usual(ordered, f.values)))
+    best = min(tried, key=lambda f: f.misfit + float(_usual(ordered, f.values) @ _usual(ordered, f.values)))
+    loose = [c for c in ordered if c.loose]
+    if not loose:
+        return best
+    wrong = np.sqrt(sum((c.loose * np.abs(best.impedance - best.without(c))) ** 2 for c in loose))[given.rows]
+    return _searched(replace(given, uncertainty=given.uncertainty.loosened(wrong)), ordered, best.values)
 
 
 def _searched(given: Differing, causes: tuple[Cause, ...], start: FloatArray) -> Fit:
@@ -165,7 +174,7 @@ def _searched(given: Differing, causes: tuple[Cause, ...], start: FloatArray) ->
     values = np.asarray(found.x * width)
     rows = 2 * len(given.measured)
     z = applied(causes, values, given.calculated)
-    return Fit(causes, given.calculated, values, z, np.asarray(found.fun[:rows]), np.asarray(found.jac[:rows]))
+    return Fit(causes, given.calculated, values, z, np.asarray(found.fun[:rows]), np.asarray(found.jac[:rows]), given.uncertainty)
 
 
 def _widths(causes: Sequence[Cause]) -> FloatArray:

@@ -10,7 +10,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-from .causes import Cause
+from .causes import NEIGHBOUR, STEEL, Cause
 from .fit import Differing, Fit, applied, fitted
 
 Solved = Callable[[Mapping[str, float]], ComplexArray | None]  # amounts of the section -> impedance of the whole run
@@ -20,6 +20,7 @@ UNLIKELY = 2e-3  # chance below which a misfit is too large for the uncertaintie
 STREAKY = 4.0  # standard deviations of a lag-one correlation that noise does not make
 SURE = 0.95  # share of the likeliest from which it is named
 LEFT = 0.02  # of the likeliest: rivals below are not left
+NEARBY = (NEIGHBOUR, STEEL)
 SETS = 3  # causes at most
 WIDEN = 8  # pairs that a third cause is added to
 MOST = 6  # explanations that are kept
@@ -45,14 +46,14 @@ class Rated:
     @property
     def worth(self) -> float:
         """Logarithm of how likely it is, its number of causes priced."""
-        return self.fit.evidence - PRICE * len(self.fit.causes)
+        return self.fit.evidence - sum(PRICE + cause.rare for cause in self.fit.causes)
 
     @classmethod
     def of(cls, fit: Fit, given: Differing) -> Rated:
         """By chi-square, and by the correlation of neighbouring rows."""
         from scipy.stats import chi2
 
-        apart = given.uncertainty.scatter(_difference(fit, given))
+        apart = fit.uncertainty.scatter(_difference(fit, given))
         chance = float(chi2.sf(fit.misfit, fit.freedom))
         return cls(fit, chance, max(_streak(part) for part in np.split(apart, 2)))
 
@@ -85,7 +86,8 @@ def ranked(given: Differing, causes: Sequence[Cause], solved: Solved) -> Ranked:
     solved : callable
         The impedance at all frequencies with other figures of the section, by key; None where it cannot be made.
     """
-    found = [Rated.of(fitted(given, some), given) for count in range(SETS) for some in combinations(causes, count)]
+    sets = [some for count in range(SETS) for some in combinations(causes, count) if _apart(some)]
+    found = [Rated.of(fitted(given, some), given) for some in sets]
     found = _proved(given, found, solved)
     if not any(one.holds for one in found):
         found += _wider(given, causes, found)
@@ -99,6 +101,11 @@ def ranked(given: Differing, causes: Sequence[Cause], solved: Solved) -> Ranked:
         left = [(one, float(s)) for one, s in zip(kept, share, strict=True) if s > LEFT * share[0]][:MOST]
     held = {id(one) for one, _ in left}
     return Ranked(tuple(left), tuple(one for one in found if id(one) not in held), len(found))
+
+
+def _apart(some: Sequence[Cause]) -> bool:
+    """Whether no two of them are one thing: what lies nearby is of one metal."""
+    return sum(cause.key in NEARBY for cause in some) < len(NEARBY)
 
 
 def _minimal(found: Sequence[Rated]) -> list[Rated]:
@@ -115,7 +122,8 @@ def _wider(given: Differing, causes: Sequence[Cause], found: Sequence[Rated]) ->
     pairs = sorted((one for one in found if len(one.fit.causes) == SETS - 1), key=lambda one: -one.worth)[:WIDEN]
     threes = {pair.fit.keys | {cause.key} for pair in pairs for cause in causes} - {pair.fit.keys for pair in pairs}
     by_key = {cause.key: cause for cause in causes}
-    return [Rated.of(fitted(given, [by_key[k] for k in sorted(keys)]), given) for keys in threes]
+    sets = [[by_key[key] for key in sorted(keys)] for keys in sorted(threes, key=sorted)]
+    return [Rated.of(fitted(given, some), given) for some in sets if _apart(some)]
 
 
 def _proved(given: Differing, found: Sequence[Rated], solved: Solved) -> list[Rated]:

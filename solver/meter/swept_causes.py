@@ -123,8 +123,9 @@ def calculated(run: Run, reading: MeterReading, progress: Progress | None = None
     inner = _section_causes(figures, slopes, run, z, omega, solved)
     warming = next((one for one in inner if one.key == TEMPERATURE), None)
     rough = _rough_causes(surfaces)
+    band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
-    return Calculated(f, z, bars[0] + open_, bars[1] + open_, (*kept, *rough, *outside_causes(f, z)), solved, warming)
+    return Calculated(f, z, bars[0] + open_, bars[1] + open_, (*kept, *rough, *outside_causes(f, z, band)), solved, warming)
 
 
 def _swept(run: Run, reading: MeterReading, progress: Progress | None) -> Sweep:

@@ -6,7 +6,7 @@ and the error of the calculated values, which frequencies near each other share.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -34,10 +34,13 @@ class Uncertainty:
         Covariance of what rows have in common [ohm^2], R first.
     noise : (2 n,) float
         Standard deviation of every row by itself [ohm].
+    near : (n, n) float
+        How much of an error that goes with frequency two rows share.
     """
 
     common: FloatArray
     noise: FloatArray
+    near: FloatArray
 
     @classmethod
     def of(cls, reading: MeterReading, open_resistance: FloatArray, open_reactance: FloatArray) -> Uncertainty:
@@ -60,7 +63,12 @@ class Uncertainty:
         for block, bar in ((slice(0, n), open_resistance), (slice(n, 2 * n), open_reactance)):
             common[block, block] += same * np.outer(reading.floor, reading.floor) + near * np.outer(bar, bar)
         least = LEAST * np.tile(np.abs(z), 2)
-        return cls(common, np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least))
+        return cls(common, np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least), near)
+
+    def loosened(self, wrong: FloatArray) -> Uncertainty:
+        """With a further error of R and of X that goes with frequency, (n,) [ohm]."""
+        block = self.near * np.outer(wrong, wrong)
+        return replace(self, common=self.common + np.kron(np.eye(2), block))
 
     @cached_property
     def whitening(self) -> FloatArray:
@@ -69,6 +77,11 @@ class Uncertainty:
 
         lower = np.linalg.cholesky(self.common + np.diag(self.noise**2))
         return np.asarray(solve_triangular(lower, np.eye(len(lower)), lower=True))
+
+    @cached_property
+    def size(self) -> float:
+        """Half the logarithm of the determinant of the covariance."""
+        return float(-np.log(np.diag(self.whitening)).sum())
 
     @property
     def each(self) -> FloatArray:
