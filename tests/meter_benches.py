@@ -1,8 +1,8 @@
 """Runs on the bench with known hidden causes, read by meters with known errors: made without what is to explain them.
 
-Coaxial runs are closed forms (Bessel functions); other sections are solved as what really lies there, hidden dimensions,
-rough surfaces and neighbours included, on meshes of their own. Meters err by a gain, an angle and an offset of each range,
-even within the bounds of their data sheet, and by noise from row to row.
+Coaxial runs are closed forms (Bessel functions); other sections are solved as what really lies there, hidden
+dimensions, rough surfaces and neighbours included, on meshes of their own. Meters err by a gain, an angle and an offset
+of each range, even within the bounds of their data sheet, and by noise from row to row.
 """
 
 from __future__ import annotations
@@ -80,13 +80,13 @@ FAMILIES = {
              + CENTRE + CIRCUIT),
 }  # fmt: skip
 HEAD = 'title = "run on the bench"\nlength = "{0} m"\n[frequency]\nat = ["10 kHz"]\n'
-SETS = (("bars", BENCH, 2.4), ("rods", BENCH, 4.0), ("coax", BENCH, 6.0), ("silvered", BENCH, 1.5), ("coax", HAND, 40.0),
-        ("rods", HAND, 30.0))  # fmt: skip
+SETS = (("bars", BENCH, 2.4), ("rods", BENCH, 4.0), ("coax", BENCH, 6.0), ("silvered", BENCH, 1.5),
+        ("coax", HAND, 40.0), ("rods", HAND, 30.0))  # fmt: skip
 NEIGHBOURS = {
     "neighbour": '[[conductor]]\nname = "near"\nshape = "bar"\nwidth = "60 mm"\nthickness = "5 mm"\n'
                  'material = "aluminium-1350"\nplace = {{ above = "outgoing", gap = "{0} mm", align = "centre" }}\n',
-    "steel": '[material.mild]\nconductivity = "7 MS/m"\npermeability = 200\n[[conductor]]\nname = "near"\nshape = "bar"\n'
-             'width = "40 mm"\nthickness = "4 mm"\nmaterial = "mild"\n'
+    "steel": '[material.mild]\nconductivity = "7 MS/m"\npermeability = 200\n'
+             '[[conductor]]\nname = "near"\nshape = "bar"\nwidth = "40 mm"\nthickness = "4 mm"\nmaterial = "mild"\n'
              'place = {{ above = "outgoing", gap = "{0} mm", align = "centre" }}\n',
 }  # fmt: skip
 
@@ -124,8 +124,8 @@ def solved_each(problem, circuit, frequencies, length):
 
 
 def coaxial(frequencies, rod, bore, wall, sigma, length):
-    """Rod in a tube, exact: internal impedances by Bessel functions (S. A. Schelkunoff, Bell Syst. Tech. J. 13, 532-579,
-    1934, equations 75 and 82, from memory), and the field between them.
+    """Rod in a tube, exact: internal impedances by Bessel functions (S. A. Schelkunoff, Bell Syst. Tech. J. 13,
+    532-579, 1934, equations 75 and 82, from memory), and the field between them.
     """
     omega = 2 * np.pi * np.array(frequencies)
     k = np.sqrt(1j * omega * MU0 * sigma)
@@ -177,7 +177,7 @@ def kinds(number):
 
 def amount(number, key, rng):
     """Drawn from what workshops meet, whatever the meter can see of it."""
-    case, run, known_ = known(number)
+    _, run, known_ = known(number)
     z, omega = known_.impedance, 2 * np.pi * known_.frequencies
     stated = {f.key: f.parameter.nominal for f in run.figures}
     inductance, resistance = float((z.imag / omega).min()), float(z.real.min())
@@ -212,7 +212,7 @@ def made(number, hidden, rng):
 def lying(number, hidden):
     """The impedance of what lies there: section, surfaces, neighbours [ohm]."""
     family, meter, length = SETS[number]
-    case, run, _ = known(number)
+    _, run, _ = known(number)
     inner = {k: v for k, v in hidden.items() if k in {f.key for f in run.figures}}
     if family == "coax" and "roughness" not in hidden:
         sizes = {"rod": 0.005, "bore": 0.012, "wall": 0.001} | {k: v for k, v in inner.items() if "." not in k}
@@ -239,7 +239,7 @@ def any_reading(number):
 
 
 def outcome(bench, found):
-    """"right", "cannot tell" (what hides is among what is left, or nothing is named), "left out" (it is not) or "wrong"."""
+    """How a diagnosis fares: right, wrong (another named), cannot tell, or left out (undecided without what hides)."""
     hidden = frozenset(bench.hidden)
     if found.verdict == "named":
         return "right" if found.explanations[0].keys == hidden else "wrong"

@@ -19,6 +19,7 @@ from crosscurrent.meter_files.columns import from_columns
 from crosscurrent.meter_files.read import read_meter_file
 from crosscurrent.postprocess.answers.cautions import BENCH
 from crosscurrent.postprocess.answers.chapter import Chapter
+from crosscurrent.postprocess.topics import diagnosis
 from crosscurrent.postprocess.topics.measured import (
     FILE,
     MeasuredAnswer,
@@ -34,9 +35,11 @@ from crosscurrent.solver.field.forecast import SolveError
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import Progress
+from crosscurrent.solver.meter.diagnosis import Diagnosis
 from crosscurrent.solver.meter.overlay import Overlay, leads_found, with_scatter
 from crosscurrent.solver.meter.run_impedance import TolerancedFigure, on_the_meter, run_impedance
 
+from .diagnosis import diagnosed
 from .slopes_asked import TABLES, apart
 from .tolerance_trials import causes_of
 
@@ -141,16 +144,20 @@ def chapter_of(case: Case, found: MeasuredRun, progress: Progress | None = None)
         A frequency cannot be solved.
     """
     answer = answered(case, found, progress)
+    causes = diagnosed(case, answer, progress)
+    told = causes if isinstance(causes, Diagnosis) else None
+    verdict, *rest = sentences(answer)
     files = {name: text for name, text in found.texts.items() if name not in OWN_FILES}
     return Chapter(
         "measured",
         TITLE,
-        record(answer),
-        (table(answer),),
-        tuple(sentences(answer)),
+        record(answer) | {"diagnosis": None if told is None else diagnosis.record(told)},
+        (table(answer), *(() if told is None else (diagnosis.table(told),))),
+        (verdict, *((str(causes),) if told is None else diagnosis.sentences(told, found.reading.joints)), *rest),
         tuple(warnings(answer)),
         BENCH,
-        pictures={"measured": partial(_drawn, answer, case.title)},
+        pictures={"measured": partial(_drawn, answer, case.title)}
+        | ({} if told is None else {"measured-causes": partial(_causes_drawn, told, case.title)}),
         files=files | {FILE: measured_csv(answer)},
     )
 
@@ -219,6 +226,12 @@ def _toleranced(
 
 def _change(one: Variable, problem: Problem, step: float, solution: Solution) -> Change:
     return Change(one.key, problem, step)
+
+
+def _causes_drawn(told: Diagnosis, title: str) -> Figure:
+    from crosscurrent.postprocess.pictures.diagnosis import diagnosis_figure
+
+    return diagnosis_figure(told, title)
 
 
 def _drawn(answer: MeasuredAnswer, title: str) -> Figure:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from functools import partial
+from math import log
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.variables import Variable
@@ -13,6 +14,7 @@ from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.slopes import sloped
 from crosscurrent.solver.meter.causes import Parameter
 from crosscurrent.solver.meter.reading import MeterReading
+from crosscurrent.solver.meter.run_impedance import on_the_meter
 from crosscurrent.solver.meter.swept_causes import Figure, Run
 
 from .slopes import changes_of
@@ -38,10 +40,7 @@ def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> Run
     """
     name = circuit or case.problem().circuits[0].name
 
-    def measured(problem: Problem) -> Problem:
-        conductors = tuple(replace(c, temperature=reading.temperature) for c in problem.conductors)
-        circuits = tuple(replace(c, current=1.0 if c.name == name else 0.0) for c in problem.circuits)
-        return replace(problem, conductors=conductors, circuits=circuits)
+    measured = partial(on_the_meter, circuit=name, temperature=reading.temperature)
 
     def other(values: Mapping[str, float]) -> Problem | None:
         try:
@@ -51,7 +50,8 @@ def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> Run
 
     problem = measured(case.problem())
     one = next(c for c in problem.circuits if c.name == name)
-    return Run(problem, one, reading.length, tuple(figures(case)), other, case.accuracy)
+    length = 1.0 if case.axial else reading.length
+    return Run(problem, one, length, tuple(figures(case)), other, case.accuracy)
 
 
 def figures(case: Case) -> Iterator[Figure]:
@@ -84,8 +84,6 @@ def _parameter(one: Variable) -> Parameter | None:
 
 
 def _logarithmic(name: str, unit: str, value: float, width: float, low: float, high: float) -> Parameter:
-    from math import log
-
     return Parameter(name, unit, width, log(low), log(high), (0.0,), nominal=value, logarithmic=True)
 
 

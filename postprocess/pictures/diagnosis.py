@@ -18,6 +18,7 @@ from .light_ticks import light_ticks
 from .page import BlankPage
 from .style import DENSITY, INK, NORMAL, QUIET, SMALL, own_style, printable, write
 
+Colour = str | tuple[float, float, float, float]
 SIZE = (7.4, 5.5)  # [in]
 LEFT, ACROSS, BETWEEN = 0.72, 2.85, 0.7  # first panel, width of each, room between them [in]
 MEASURED, FIRST, OTHER = "#2f6f8f", DENSITY(0.8), DENSITY(0.45)
@@ -33,7 +34,6 @@ def diagnosis_figure(found: Diagnosis, title: str) -> Figure:
         subject = "measured less calculated, over calculated; lines: what the causes make of it; below: what they leave"
         sheet = BlankPage.of(title, printable(subject), *SIZE)
         f = found.frequencies
-        omega = 2 * np.pi * f
         shown = [one for one in found.explanations if one.causes][:2]
         for k, letter in enumerate("RL"):
             left = LEFT + k * (ACROSS + BETWEEN)
@@ -51,13 +51,12 @@ def diagnosis_figure(found: Diagnosis, title: str) -> Figure:
             _residuals(below, found, shown, f[found.rows], k)
             for axes in (above, below):
                 _dress(axes, float(f[0]), float(f[-1]), f[found.rows])
-        del omega
         _legend(sheet, shown)
     return sheet.figure
 
 
 def _curves(
-    axes: Axes, one: Explanation, f: FloatArray, known: FloatArray, k: int, colour: object, *, apart: bool
+    axes: Axes, one: Explanation, f: FloatArray, known: FloatArray, k: int, colour: Colour, *, apart: bool
 ) -> None:  # fmt: skip
     whole = (one.resistance, one.reactance)[k]
     axes.plot(f, 100 * (whole / known - 1), color=colour, linewidth=1.4)
@@ -105,7 +104,8 @@ def _dress(axes: Axes, low: float, high: float, measured: FloatArray) -> None:
 
 def _legend(sheet: BlankPage, shown: list[Explanation]) -> None:
     """What the lines are, under the panels; grey is where nothing was measured."""
-    rows: list[tuple[object, str, str]] = [(MEASURED, ".", "measured, bar: 2 u of meter and calculation together")]
+    dots = "measured, bar: 2 u of meter and calculation together; grey: not measured"
+    rows: list[tuple[Colour, str, str]] = [(MEASURED, ".", dots)]
     for one, colour in zip(shown, (FIRST, OTHER), strict=False):
         rows.append((colour, "-", worded(one)))
         if one is shown[0] and len(one.causes) > 1:
@@ -114,9 +114,9 @@ def _legend(sheet: BlankPage, shown: list[Explanation]) -> None:
     axes = sheet.axes(LEFT, 0.12, 0.32, 0.8)
     axes.set_axis_off()
     axes.set(xlim=(0, 1), ylim=(0, 1))
-    for number, (colour, style, text) in enumerate(rows[:6]):
+    for number, (shade, style, text) in enumerate(rows[:6]):
         y = 0.92 - 0.16 * number
-        axes.plot([0.5] if style == "." else [0, 1], [y] if style == "." else [y, y], style, color=colour, linewidth=1.2,
-                  markersize=4)  # fmt: skip
+        x = [0.5] if style == "." else [0, 1]
+        axes.plot(x, [y] * len(x), style, color=shade, linewidth=1.2, markersize=4)
         line = textwrap.shorten(text, LETTERS, placeholder=" …")
         write(sheet.figure, LEFT + 0.4, 0.12 + 0.8 * y, line, fontsize=SMALL, color=INK, va="center")

@@ -56,8 +56,8 @@ def _undecided(found: Diagnosis) -> Iterator[str]:
         return
     if found.separation is None:
         yield (
-            "this measurement cannot tell them apart, nor would another frequency, a longer run or another temperature: "
-            "measure the parts"
+            "this measurement cannot tell them apart, nor would another frequency, a longer run or another temperature:"
+            " measure the parts"
         )
     else:
         yield f"this measurement cannot tell them apart: {advice(found.separation)} to tell the first two apart"
@@ -140,7 +140,7 @@ def amount(value: float, error: float, unit: str) -> str:
     """
     bar = COVERED * error
     power, sign = 0, unit
-    if unit not in (*PLAIN, "%") and value:
+    if unit not in (*PLAIN, "%") and (value or bar):
         sign = engineering(max(abs(value), bar), unit, 3).split(" ")[1]
         power = 3 * math.floor(math.log10(max(abs(value), bar)) / 3 + 1e-9)
     if not bar or not math.isfinite(bar):

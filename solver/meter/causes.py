@@ -174,8 +174,8 @@ def scale() -> Cause:
 def neighbour(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> Cause:
     """Metal nearby that is not in the section: eddy currents in it push flux out of the loop.
 
-    It takes j w A (1 - (1 + j f / corner)^-n) away: R grows with f^2 and then with the root of f (n = 1/2, a wall thicker
-    than the skin) or stays (n = 1, the one pole of a thin ring); L falls by A in all.
+    It takes j w A (1 - (1 + j f / corner)^-n) away: R grows with f^2 and then with the root of f (n = 1/2, a wall
+    thicker than the skin) or stays (n = 1, the one pole of a thin ring); L falls by A in all.
     """
     omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(
         "inductance pushed out", usual, most, band[0] / OUTSIDE, band[1] * OUTSIDE

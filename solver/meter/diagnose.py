@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,7 +11,7 @@ from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 from .causes import Cause, Parameter
 from .diagnosis import Amount, Diagnosis, Explained, Explanation, Reach, Verdict
 from .fit import Differing, Fit, fitted
-from .judge import BENT, SURE, Rated, Ranked, Solved, ranked
+from .judge import BENT, SURE, Ranked, Rated, Solved, ranked
 from .reading import MeterReading
 from .section_causes import SectionCause
 from .separate import Bench, separation
@@ -98,13 +97,23 @@ def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) ->
     kept = list(found.left) or [(one, 0.0) for one in found.others[:NEAREST]]
     bare = next(one for one in (*[r for r, _ in found.left], *found.others) if not one.fit.causes)
     apart = separation(bench, kept[0][0].fit, kept[1][0].fit) if found.left and len(kept) > 1 else None
-    reach = _reach(given, found, solved)
+    resistance_error, reactance_error = np.split(given.uncertainty.each, 2)
     return Diagnosis(
-        verdict(found), tuple(_explanation(given, one, share, solved) for one, share in kept), reach, apart, given.frequencies,
-        np.flatnonzero(given.rows), given.measured.real, given.measured.imag, *np.split(given.uncertainty.each, 2),
-        given.calculated.real, given.calculated.imag, _explanation(given, bare, 0.0, solved),
-        found.tried,
-    )  # fmt: skip
+        verdict=verdict(found),
+        explanations=tuple(_explanation(given, one, share, solved) for one, share in kept),
+        rejected=_reach(given, found, solved),
+        separation=apart,
+        frequencies=given.frequencies,
+        rows=np.flatnonzero(given.rows),
+        measured_resistance=given.measured.real,
+        measured_reactance=given.measured.imag,
+        resistance_uncertainty=resistance_error,
+        reactance_uncertainty=reactance_error,
+        resistance=given.calculated.real,
+        reactance=given.calculated.imag,
+        bare=_explanation(given, bare, 0.0, solved),
+        tried=found.tried,
+    )
 
 
 def verdict(found: Ranked) -> Verdict:
@@ -124,8 +133,9 @@ def _explanation(given: Differing, one: Rated, share: float, solved: Solved) -> 
     spread = np.sqrt(np.diag(covariance))
     left, each = given.measured - fit.impedance[given.rows], np.split(fit.uncertainty.each, 2)
     return Explanation(
-        tuple(_explained(given, fit, cause, solved) for cause in fit.causes), fit.misfit, fit.freedom, one.chance, one.streak,
-        share, covariance / np.outer(spread, spread), fit.impedance.real, fit.impedance.imag, left.real / each[0],
+        tuple(_explained(given, fit, cause, solved) for cause in fit.causes), fit.misfit, fit.freedom, one.chance,
+        one.streak, share, covariance / np.outer(spread, spread), fit.impedance.real, fit.impedance.imag,
+        left.real / each[0],
         left.imag / each[1],
     )  # fmt: skip
 

@@ -8,6 +8,8 @@ from typing import Literal
 from crosscurrent.geometries.arrays import FloatArray, IntArray, same
 
 Verdict = Literal["within", "named", "undecided", "none"]
+Quantity = Literal["R", "L"]
+Way = Literal["lower frequency", "higher frequency", "longer run", "other temperature"]
 
 
 @dataclass(frozen=True)
@@ -127,9 +129,9 @@ class Separation:
         By how much, in standard uncertainties of a reading there.
     """
 
-    kind: Literal["lower frequency", "higher frequency", "longer run", "other temperature"]
+    kind: Way
     at: float
-    quantity: Literal["R", "L"]
+    quantity: Quantity
     apart: float
 
 

@@ -174,7 +174,8 @@ def _searched(given: Differing, causes: tuple[Cause, ...], start: FloatArray) ->
     values = np.asarray(found.x * width)
     rows = 2 * len(given.measured)
     z = applied(causes, values, given.calculated)
-    return Fit(causes, given.calculated, values, z, np.asarray(found.fun[:rows]), np.asarray(found.jac[:rows]), given.uncertainty)
+    left_over, jacobian = np.asarray(found.fun[:rows]), np.asarray(found.jac)[:rows]
+    return Fit(causes, given.calculated, values, z, left_over, jacobian, given.uncertainty)
 
 
 def _widths(causes: Sequence[Cause]) -> FloatArray:
@@ -182,8 +183,9 @@ def _widths(causes: Sequence[Cause]) -> FloatArray:
 
 
 def _usual(causes: Sequence[Cause], values: FloatArray) -> FloatArray:
-    """Amounts over their usual widths as residuals whose squares fall off like a Cauchy distribution's logarithm: several
-    widths are unusual, not impossible. Shapes are as likely anywhere within their bounds.
+    """Amounts over their usual widths, as residuals whose squares are the logarithm of a Cauchy distribution.
+
+    Several widths are unusual, not impossible. Shapes are as likely anywhere within their bounds.
     """
     amounts = [k == 0 for cause in causes for k in range(len(cause.parameters))]
     t = (values / _widths(causes))[amounts]

@@ -159,8 +159,8 @@ def _difference(fit: Fit, given: Differing) -> FloatArray:
 
 
 def _streak(values: FloatArray) -> float:
-    """Lag-one correlation of a row of numbers over its standard deviation, 1 / root n, for noise; 0 where there is none."""
+    """Lag-one correlation of a row of numbers over its standard deviation for noise, 1 / root n; 0 of few or none."""
     square = float(values @ values)
     if len(values) < 6 or not square:
         return 0.0
-    return float(values[1:] @ values[:-1]) / square * np.sqrt(len(values))
+    return float(values[1:] @ values[:-1] / square * np.sqrt(len(values)))

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 
 from .causes import Cause
-from .diagnosis import Separation
+from .diagnosis import Quantity, Separation, Way
 from .fit import Fit, applied
 from .reading import MeterReading
 
+QUANTITIES: tuple[Quantity, Quantity] = ("R", "L")
 CLEAR = 4.0  # standard uncertainties apart: enough to tell
 TIMES = 4.0  # as long a run
 WARMER = 50.0  # [K]
@@ -52,14 +53,16 @@ def separation(bench: Bench, one: Fit, other: Fit) -> Separation | None:
 
 def _ways(bench: Bench, one: Fit, other: Fit) -> Iterator[Separation]:
     f, read = bench.frequencies, bench.reading
-    outside = {"lower frequency": f < read.frequencies[0], "higher frequency": f > read.frequencies[-1]}
+    outside: dict[Way, BoolArray] = {
+        "lower frequency": f < read.frequencies[0], "higher frequency": f > read.frequencies[-1]
+    }  # fmt: skip
     apart = one.impedance - other.impedance
     for kind, rows in outside.items():
         if rows.any():
             number, quantity, by = _largest(apart[rows], _accuracy(bench, one.impedance)[:, rows])
-            place = float(f[rows][number])
             # the nearest frequency that is clear enough asks least of the meter
-            yield Separation(kind, _nearest(bench, one, apart, rows, kind) or place, quantity, by)  # type: ignore[arg-type]
+            place = _nearest(bench, one, apart, rows, kind) or float(f[rows][number])
+            yield Separation(kind, place, quantity, by)
     inside = (f >= read.frequencies[0]) & (f <= read.frequencies[-1])
     longer = [_longer(fit) for fit in (one, other)]
     _, quantity, by = _largest((longer[0] - longer[1])[inside], _accuracy(bench, longer[0])[:, inside])
@@ -70,7 +73,7 @@ def _ways(bench: Bench, one: Fit, other: Fit) -> Iterator[Separation]:
         yield Separation("other temperature", read.temperature + WARMER, quantity, by)
 
 
-def _nearest(bench: Bench, one: Fit, apart: ComplexArray, rows: FloatArray, kind: str) -> float | None:
+def _nearest(bench: Bench, one: Fit, apart: ComplexArray, rows: BoolArray, kind: Way) -> float | None:
     """The frequency nearest to the band at which two are clearly apart."""
     accuracy = _accuracy(bench, one.impedance)
     clear = rows & ((np.abs(apart.real) > CLEAR * accuracy[0]) | (np.abs(apart.imag) > CLEAR * accuracy[1]))
@@ -78,11 +81,11 @@ def _nearest(bench: Bench, one: Fit, apart: ComplexArray, rows: FloatArray, kind
     return float(found.max() if kind == "lower frequency" else found.min()) if len(found) else None
 
 
-def _largest(apart: ComplexArray, accuracy: FloatArray) -> tuple[int, str, float]:  # type: ignore[type-arg]
+def _largest(apart: ComplexArray, accuracy: FloatArray) -> tuple[int, Quantity, float]:
     """Where two curves are furthest apart in units of the accuracy, (2, m): row, quantity, by how much."""
     by = np.abs(np.array([apart.real, apart.imag])) / accuracy
     quantity, row = np.unravel_index(int(by.argmax()), by.shape)
-    return int(row), "RL"[int(quantity)], float(by.max())
+    return int(row), QUANTITIES[int(quantity)], float(by.max())
 
 
 def _accuracy(bench: Bench, z: ComplexArray) -> FloatArray:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.sweep import Sweep, sweep
@@ -115,7 +115,7 @@ def calculated(run: Run, reading: MeterReading, progress: Progress | None = None
         if other is None:
             return None
         try:
-            again = sweep(_smooth(other), f, accuracy=run.accuracy, progress=progress)
+            again = sweep(_smooth(other), f.tolist(), accuracy=run.accuracy, progress=progress)
         except CrosscurrentError:
             return None
         return _with_roughness(_impedance(run, again), surfaces)[0]
@@ -125,7 +125,8 @@ def calculated(run: Run, reading: MeterReading, progress: Progress | None = None
     rough = _rough_causes(surfaces)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
-    return Calculated(f, z, bars[0] + open_, bars[1] + open_, (*kept, *rough, *outside_causes(f, z, band)), solved, warming)
+    causes = (*kept, *rough, *outside_causes(f, z, band))
+    return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
 
 
 def _swept(run: Run, reading: MeterReading, progress: Progress | None) -> Sweep:
@@ -135,9 +136,9 @@ def _swept(run: Run, reading: MeterReading, progress: Progress | None) -> Sweep:
     beyond = np.geomspace(low, high, 1 + round(PER_DECADE * np.log10(high / low)))
     beyond = beyond[(beyond < 0.99 * inside[0]) | (beyond > 1.01 * inside[-1])]
     try:
-        return sweep(problem, np.union1d(inside, beyond), accuracy=run.accuracy, progress=progress)
+        return sweep(problem, np.union1d(inside, beyond).tolist(), accuracy=run.accuracy, progress=progress)
     except SweepError:
-        return sweep(problem, inside, accuracy=run.accuracy, progress=progress)
+        return sweep(problem, inside.tolist(), accuracy=run.accuracy, progress=progress)
 
 
 def _impedance(run: Run, found: Sweep) -> ComplexArray:
@@ -318,7 +319,7 @@ def _worth_trying(
     )
 
 
-def _cosine(one: SectionCause, other: SectionCause, rows: FloatArray) -> float:
+def _cosine(one: SectionCause, other: SectionCause, rows: BoolArray) -> float:
     """How alike two shapes are, 1 where they are the same but for their size."""
     a, b = (np.concatenate((c.bend.resistance[0][rows], c.bend.reactance[0][rows])) for c in (one, other))
     size = float(np.linalg.norm(a) * np.linalg.norm(b))

@@ -1,7 +1,7 @@
 """The uncertainty of a reading and of what was calculated for it, as one covariance, and residuals in units of it.
 
-What is common to many rows counts as such: gain, phase and offset of each range of the meter (GUM, JCGM 100:2008, F.1.2),
-and the error of the calculated values, which frequencies near each other share.
+What is common to many rows counts as such: gain, phase and offset of each range of the meter (GUM, JCGM 100:2008,
+F.1.2), and the error of the calculated values, which frequencies near each other share.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from .reading import MeterReading
 
 TOGETHER = 1.0  # in ln f: how far errors of what was calculated go together
-LEAST = 1e-9  # of a reading: noise that keeps the covariance sound
+LEAST = 1e-5  # of a reading: noise below which no mesh is
 
 
 def stacked(z: ComplexArray) -> FloatArray:

@@ -1,8 +1,8 @@
 """A hundred runs on the bench with hidden causes: how often they are named, and how well their amounts are found.
 
-`OMP_NUM_THREADS=1 python tests/benchmarks/benches.py [COUNT] [SEED]` from the checkout; several minutes. Wanted: named rightly in
-at least 70 of 100, rightly or "cannot tell" in at least 95, wrong with confidence in at most 3; amounts within twice
-their uncertainty in 95 %.
+`OMP_NUM_THREADS=1 python tests/benchmarks/benches.py [COUNT] [SEED]` from the checkout; ten minutes. Wanted: named
+rightly in at least 70 of 100, rightly or "cannot tell" in at least 95, wrong with confidence in at most 3; amounts
+within twice their uncertainty in 95 %.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from meter_benches import SETS, drawn, known, outcome, within  # noqa: E402
+from meter_benches import SETS, drawn, known, outcome, within
 
-from crosscurrent.solver.meter.diagnose import diagnose  # noqa: E402
+from crosscurrent.solver.meter.diagnose import diagnose
 
 
 def main(count: int, seed: int) -> None:

@@ -1,0 +1,73 @@
+"""The words of a diagnosis."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from meter_benches import known, made
+
+from crosscurrent.postprocess.topics.diagnosis import advice, amount, record, sentences, table
+from crosscurrent.solver.meter.diagnose import diagnose
+from crosscurrent.solver.meter.diagnosis import Separation
+
+COAX = 2
+
+
+@pytest.fixture(scope="module")
+def joint():
+    return diagnose(made(COAX, {"contact": 3e-4}, np.random.default_rng(18)).reading, known(COAX)[2])
+
+
+def test_one_cause_with_its_amount_and_each_joint(joint):
+    first, *rest = sentences(joint, joints=3)
+    assert first.startswith("a series resistance of ")
+    assert "explains all of it" in first
+    assert rest[0].startswith("in 3 joints alike that is ")
+    assert float(first.split()[4]) == pytest.approx(300, abs=15)
+
+
+def test_metal_is_named_by_conductivity_and_by_temperature():
+    bench = made(COAX, {"copper.conductivity": 50e6}, np.random.default_rng(18))
+    first = next(sentences(diagnose(bench.reading, known(COAX)[2])))
+    assert first.startswith("conductivity of copper ")
+    assert float(first.split()[3]) == pytest.approx(50, abs=0.03)
+    # 58 / 50 = 1 + 0.00393 (t - 20) at t = 60.7 degC
+    assert "in place of 58 MS/m (or metals at 60." in first
+
+
+def test_within_undecided_and_none(joint):
+    within = diagnose(made(COAX, {}, np.random.default_rng(18)).reading, known(COAX)[2])
+    assert next(sentences(within)).startswith("no cause is needed")
+    several = replace(joint, verdict="undecided", explanations=(joint.explanations[0], joint.bare), separation=None)
+    said = list(sentences(several))
+    assert said[0].startswith("likeliest a series resistance of ")
+    assert any("cannot tell them apart, nor would" in one for one in said)
+    apart = Separation("lower frequency", 1e3, "R", 8.0)
+    said = list(sentences(replace(several, separation=apart)))
+    assert any("measure R at 1 kHz or below to tell the first two apart" in one for one in said)
+    assert next(sentences(replace(joint, verdict="none"))).startswith("no cause fits")
+
+
+def test_table_and_record(joint):
+    shown = table(joint)
+    assert shown.rows[0][0].startswith("a series resistance of ")
+    assert shown.rows[-1][0] == "no cause at all"
+    kept = json.loads(json.dumps(record(joint), allow_nan=False))
+    assert kept["verdict"] == "named"
+    assert kept["explanations"][0]["causes"][0]["unit"] == "ohm"
+    assert kept["further_measurement"] is None
+
+
+def test_digits_follow_the_uncertainty():
+    assert amount(3.44e-9, 1.5e-11, "H") == "3.44 +- 0.03 nH"
+    assert amount(0.0, 1e-6, "m") == "0 +- 2 um"
+    assert amount(3.98, 0.03, "%") == "3.98 +- 0.06 %"
+
+
+def test_advice():
+    assert advice(Separation("longer run", 9.6, "L", 9.0)) == "measure L of a run of 9.6 m at the same ends"
+    assert advice(Separation("other temperature", 70.0, "R", 9.0)) == "measure R with the metal at 70 degC"
+    assert advice(Separation("higher frequency", 2e6, "L", 9.0)) == "measure L at 2 MHz or above"

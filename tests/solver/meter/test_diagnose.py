@@ -1,0 +1,64 @@
+"""Runs on the bench with hidden causes: exact coaxial lines, and sections solved as what really lies there.
+
+A hundred of them are counted by `tests/benchmarks/benches.py`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from meter_benches import COPPER, SETS, drawn, kinds, known, made, outcome, within
+
+from crosscurrent.solver.meter.diagnose import diagnose
+
+RODS, COAX, HAND_COAX = 1, 2, 4
+
+
+def told(number, hidden, seed=18):
+    bench = made(number, hidden, np.random.default_rng(seed))
+    return bench, diagnose(bench.reading, known(number)[2])
+
+
+@pytest.mark.parametrize(
+    "hidden",
+    [
+        {}, {"contact": 3e-4}, {"copper.conductivity": 0.85 * COPPER}, {"bore": 0.0125}, {"leads": 6e-8},
+        {"capacitance": 2e-11}, {"scale": 1.04}, {"rod": 0.0052, "contact": 3e-4},
+    ],
+)  # fmt: skip
+def test_causes_hidden_in_an_exact_coaxial_run_are_named(hidden):
+    bench, found = told(COAX, hidden)
+    assert outcome(bench, found) == "right"
+    assert all(within(bench, found))
+
+
+@pytest.mark.parametrize("hidden", [{"gap": 0.0064}, {"steel": 0.01}])
+def test_causes_hidden_in_another_section_are_named(hidden):
+    bench, found = told(RODS, hidden)
+    assert outcome(bench, found) == "right"
+    assert all(within(bench, found))
+
+
+def test_a_poor_meter_leaves_several_and_what_would_tell():
+    bench, found = told(HAND_COAX, {"bore": 0.0124})
+    assert found.verdict in ("named", "undecided")
+    assert {"bore"} in [set(e.keys) for e in found.explanations]
+    assert sum(e.weight for e in found.explanations) == pytest.approx(1, abs=0.1)
+    if found.verdict == "undecided":
+        assert found.separation is None or found.separation.apart > 3
+    assert outcome(bench, found) != "wrong"
+
+
+def test_what_no_cause_explains_is_said():
+    bench = made(COAX, {}, np.random.default_rng(1))
+    rough = bench.reading.resistance * (1 + 0.05 * np.sin(3 * np.log(bench.reading.frequencies)))
+    found = diagnose(type(bench.reading)(**(vars(bench.reading) | {"resistance": rough})), known(COAX)[2])
+    assert found.verdict == "none"
+    assert found.certain == frozenset()
+    assert found.explanations[0].chance < 1e-3
+
+
+def test_every_kind_of_cause_can_be_drawn():
+    for number in range(len(SETS)):
+        assert len(set(kinds(number))) >= 6
+    assert drawn(COAX, np.random.default_rng(4)).reading.frequencies[0] == pytest.approx(20)
