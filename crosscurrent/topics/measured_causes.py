@@ -15,7 +15,7 @@ from crosscurrent.solver.field.slopes import sloped
 from crosscurrent.solver.meter.causes import Parameter
 from crosscurrent.solver.meter.reading import MeterReading
 from crosscurrent.solver.meter.run_impedance import on_the_meter
-from crosscurrent.solver.meter.swept_causes import Figure, Run
+from crosscurrent.solver.meter.swept_causes import Figure, RunOnBench
 
 from .slopes import changes_of
 from .slopes_asked import apart, figures_of
@@ -28,7 +28,7 @@ POOREST, PUREST = 0.05, 1.2  # the same of a conductivity
 TOLERATED = 1.0  # usual errors in a tolerance that is stated: a difference may well be larger
 
 
-def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> Run:
+def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> RunOnBench:
     """What was measured of a case: one circuit, at the temperature of the measurement.
 
     Parameters
@@ -51,7 +51,7 @@ def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> Run
     problem = measured(case.problem())
     one = next(c for c in problem.circuits if c.name == name)
     length = 1.0 if case.axial else reading.length
-    return Run(problem, one, length, tuple(figures(case)), other, case.accuracy)
+    return RunOnBench(problem, one, length, tuple(figures(case)), other, case.accuracy)
 
 
 def figures(case: Case) -> Iterator[Figure]:

@@ -9,7 +9,7 @@ from crosscurrent.postprocess.answers.axial_names import Json
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.meter.causes import CAPACITANCE, CONTACT, LEADS, NEIGHBOUR, SCALE, STEEL
-from crosscurrent.solver.meter.diagnosis import Amount, Diagnosis, Explained, Explanation, Reach, Separation
+from crosscurrent.solver.meter.diagnosis import Amount, Diagnosis, Explained, Explanation, HeldBand, Separation
 
 COVERED = 2.0  # standard uncertainties behind "+-": 95 % of a normal distribution
 TOGETHER = 0.9  # correlation from which amounts are said to go together
@@ -91,7 +91,7 @@ def _details(one: Explanation, joints: int) -> Iterator[str]:
                 yield f"the amounts of {names} go together (correlation {together:.2f}): neither is known as well alone"
 
 
-def _reach(found: Reach) -> str:
+def _reach(found: HeldBand) -> str:
     if found.above is not None:
         where = f"from {concise(found.above, 'Hz', 2)} up"
     else:

@@ -79,7 +79,7 @@ class Parameter:
 
 
 @dataclass(frozen=True, eq=False)
-class Cause:
+class PhysicalCause:
     """A cause of a difference.
 
     Attributes
@@ -92,7 +92,7 @@ class Cause:
         The first is its amount, the others say what shape it has.
     effect : callable
         From the impedance of the whole run [ohm], (m,), and p to that with the cause.
-    alike : tuple of Cause
+    alike : tuple of PhysicalCause
         Others that no measurement in this band can tell from it.
     loose : float
         Share of what it adds that its shape may be off.
@@ -105,12 +105,14 @@ class Cause:
     stage: Stage
     parameters: tuple[Parameter, ...]
     effect: Effect
-    alike: tuple[Cause, ...] = ()
+    alike: tuple[PhysicalCause, ...] = ()
     loose: float = 0.0
     rare: float = 0.0
 
 
-def outside_causes(frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float]) -> tuple[Cause, ...]:
+def outside_causes(
+    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float]
+) -> tuple[PhysicalCause, ...]:
     """Every cause that does not lie in the section itself.
 
     Parameters
@@ -134,7 +136,7 @@ def outside_causes(frequencies: FloatArray, calculated: ComplexArray, band: tupl
     )
 
 
-def contact(usual: float, most: float) -> Cause:
+def contact(usual: float, most: float) -> PhysicalCause:
     """Joints or leads: one resistance in series at all frequencies.
 
     Examples
@@ -143,16 +145,16 @@ def contact(usual: float, most: float) -> Cause:
     [0.00012]
     """
     one = Parameter("series resistance", "ohm", usual, 0.0, most, (0.0,))
-    return Cause(CONTACT, one.name, "series", (one,), lambda z, p: z + p[0])
+    return PhysicalCause(CONTACT, one.name, "series", (one,), lambda z, p: z + p[0])
 
 
-def leads(omega: FloatArray, usual: float, most: float) -> Cause:
+def leads(omega: FloatArray, usual: float, most: float) -> PhysicalCause:
     """Leads or a loop at the ends: one inductance in series at all frequencies."""
     one = Parameter("series inductance", "H", usual, 0.0, most, (0.0,))
-    return Cause(LEADS, one.name, "series", (one,), lambda z, p: z + 1j * omega * p[0])
+    return PhysicalCause(LEADS, one.name, "series", (one,), lambda z, p: z + 1j * omega * p[0])
 
 
-def capacitance(omega: FloatArray, usual: float) -> Cause:
+def capacitance(omega: FloatArray, usual: float) -> PhysicalCause:
     """Across the terminals: Z / (1 + j w C Z), exactly, so that both R and L turn up towards the resonance.
 
     Examples
@@ -162,16 +164,16 @@ def capacitance(omega: FloatArray, usual: float) -> Cause:
     [(1.23+1111.11j)]
     """
     one = Parameter("parallel capacitance", "F", usual, 0.0, 1e3 * usual, (0.0, usual))
-    return Cause(CAPACITANCE, one.name, "shunt", (one,), lambda z, p: z / (1 + 1j * omega * p[0] * z))
+    return PhysicalCause(CAPACITANCE, one.name, "shunt", (one,), lambda z, p: z / (1 + 1j * omega * p[0] * z))
 
 
-def scale() -> Cause:
+def scale() -> PhysicalCause:
     """All of it in one proportion: the run is longer than stated, or the meter was not calibrated."""
     one = Parameter("scale", "", OF_METER, -0.5, 1.0, (0.0,), nominal=1.0)
-    return Cause(SCALE, "scale of the whole reading", "meter", (one,), lambda z, p: z * (1 + p[0]))
+    return PhysicalCause(SCALE, "scale of the whole reading", "meter", (one,), lambda z, p: z * (1 + p[0]))
 
 
-def neighbour(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> Cause:
+def neighbour(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> PhysicalCause:
     """Metal nearby that is not in the section: eddy currents in it push flux out of the loop.
 
     It takes j w A (1 - (1 + j f / corner)^-n) away: R grows with f^2 and then with the root of f (n = 1/2, a wall
@@ -185,10 +187,10 @@ def neighbour(frequencies: FloatArray, band: tuple[float, float], usual: float, 
         left = (1 + 1j * frequencies / np.exp(p[1])) ** -p[2]
         return np.asarray(z - 1j * omega * p[0] * (1 - left))
 
-    return Cause(NEIGHBOUR, "metal nearby", "series", (amount, corner, power), effect, loose=LOOSE)
+    return PhysicalCause(NEIGHBOUR, "metal nearby", "series", (amount, corner, power), effect, loose=LOOSE)
 
 
-def steel(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> Cause:
+def steel(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> PhysicalCause:
     """Steel nearby: it draws flux at low frequency, A in all, and pushes a share of that out as its skin grows thin.
 
     Of a permeable half space below a current the image goes from one like it to one against it, over the corner at
@@ -203,7 +205,8 @@ def steel(frequencies: FloatArray, band: tuple[float, float], usual: float, most
         left = 1 / (1 + (1j * frequencies / np.exp(p[1])) ** p[2])
         return np.asarray(z + 1j * omega * p[0] * (left - p[3] * (1 - left)))
 
-    return Cause(STEEL, "steel nearby", "series", (amount, corner, power, against), effect, loose=LOOSER, rare=RARE)
+    all_of_it = (amount, corner, power, against)
+    return PhysicalCause(STEEL, "steel nearby", "series", all_of_it, effect, loose=LOOSER, rare=RARE)
 
 
 def _near(name: str, usual: float, most: float, lowest: float, highest: float) -> tuple[Parameter, ...]:

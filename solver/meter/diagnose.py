@@ -8,8 +8,8 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 
-from .causes import Cause, Parameter
-from .diagnosis import Amount, Diagnosis, Explained, Explanation, Reach, Verdict
+from .causes import Parameter, PhysicalCause
+from .diagnosis import Amount, Diagnosis, Explained, Explanation, HeldBand, Verdict
 from .fit import Differing, Fit, fitted
 from .judge import BENT, SURE, Ranked, Rated, Solved, ranked
 from .reading import MeterReading
@@ -37,11 +37,11 @@ class Calculated:
         Of the whole run [ohm].
     resistance_bar, reactance_bar : (m,) float
         Bounds on their errors [ohm].
-    causes : tuple of Cause
+    causes : tuple of PhysicalCause
         Those that may be tried.
     solved : callable
         The impedance with other figures of the section, by key; None where it cannot be made.
-    warming : Cause or None
+    warming : PhysicalCause or None
         What a higher temperature of all metals does.
     """
 
@@ -49,9 +49,9 @@ class Calculated:
     impedance: ComplexArray
     resistance_bar: FloatArray
     reactance_bar: FloatArray
-    causes: tuple[Cause, ...]
+    causes: tuple[PhysicalCause, ...]
     solved: Solved
-    warming: Cause | None = None
+    warming: PhysicalCause | None = None
 
 
 def diagnose(reading: MeterReading, calculated: Calculated) -> Diagnosis:
@@ -71,7 +71,7 @@ def diagnose(reading: MeterReading, calculated: Calculated) -> Diagnosis:
     return _diagnosis(given, found, Bench(reading, calculated.frequencies, calculated.warming), calculated.solved)
 
 
-def _bent(given: Differing, cause: Cause, solved: Solved) -> Cause:
+def _bent(given: Differing, cause: PhysicalCause, solved: Solved) -> PhysicalCause:
     """A cause of the section whose curvature is that at the amount which would explain most."""
     if not isinstance(cause, SectionCause):
         return cause
@@ -140,7 +140,7 @@ def _explanation(given: Differing, one: Rated, share: float, solved: Solved) -> 
     )  # fmt: skip
 
 
-def _explained(given: Differing, fit: Fit, cause: Cause, solved: Solved) -> Explained:
+def _explained(given: Differing, fit: Fit, cause: PhysicalCause, solved: Solved) -> Explained:
     where = fit.of(cause)
     added = fit.impedance - fit.without(cause)
     spread = np.sqrt(np.diag(fit.covariance))[where]
@@ -152,7 +152,7 @@ def _explained(given: Differing, fit: Fit, cause: Cause, solved: Solved) -> Expl
     return Explained(cause.key, cause.name, amount, tuple(shapes), alike, added.real, added.imag)
 
 
-def _instead(given: Differing, fit: Fit, cause: Cause, other: Cause, solved: Solved) -> Amount:
+def _instead(given: Differing, fit: Fit, cause: PhysicalCause, other: PhysicalCause, solved: Solved) -> Amount:
     """The amount of another cause that would do the same."""
     others = [c for c in fit.causes if c is not cause]
     again = fitted(given, [*others, other])
@@ -165,11 +165,11 @@ def _instead(given: Differing, fit: Fit, cause: Cause, other: Cause, solved: Sol
     return _amount(other, other.parameters[0], float(again.values[where][0]), spread)
 
 
-def _amount(cause: Cause, p: Parameter, value: float, spread: float) -> Amount:
+def _amount(cause: PhysicalCause, p: Parameter, value: float, spread: float) -> Amount:
     return Amount(cause.key, p.name, p.unit, p.amount(value), p.error(value, spread), p.amount(0.0))
 
 
-def _reach(given: Differing, found: Ranked, solved: Solved) -> Reach | None:
+def _reach(given: Differing, found: Ranked, solved: Solved) -> HeldBand | None:
     """The one cause that does not hold but explains the largest part of the band, from one of its ends."""
     best, rows = None, PART * int(given.rows.sum())
     bare = _fine(given, fitted(given, ()))
@@ -190,8 +190,8 @@ def _reach(given: Differing, found: Ranked, solved: Solved) -> Reach | None:
     measured = given.frequencies[given.rows]
     explanation = _explanation(given, one, 0.0, solved)
     if upper >= lower:
-        return Reach(explanation, float(measured[len(measured) - upper]), None)
-    return Reach(explanation, None, float(measured[lower - 1]))
+        return HeldBand(explanation, float(measured[len(measured) - upper]), None)
+    return HeldBand(explanation, None, float(measured[lower - 1]))
 
 
 def _fine(given: Differing, fit: Fit) -> BoolArray:

@@ -136,7 +136,7 @@ class Separation:
 
 
 @dataclass(frozen=True)
-class Reach:
+class HeldBand:
     """Where an explanation that does not hold everywhere does: at or above a frequency, or at or below it [Hz]."""
 
     explanation: Explanation
@@ -154,7 +154,7 @@ class Diagnosis:
         Within the bars; one explanation is left; several are; no cause fits.
     explanations : tuple of Explanation
         Likeliest first: those that are left, or what comes nearest where none fits.
-    rejected : Reach or None
+    rejected : HeldBand or None
         The nearest one that fails, where it explains part of the band.
     separation : Separation or None
         What would tell the first two apart.
@@ -176,7 +176,7 @@ class Diagnosis:
 
     verdict: Verdict
     explanations: tuple[Explanation, ...]
-    rejected: Reach | None
+    rejected: HeldBand | None
     separation: Separation | None
     frequencies: FloatArray
     rows: IntArray

@@ -11,7 +11,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 
-from .causes import STAGES, Cause
+from .causes import STAGES, PhysicalCause
 from .uncertainty import Uncertainty, stacked
 
 GIVEN_UP = 60  # steps of a fit
@@ -53,7 +53,7 @@ class Fit:
 
     Attributes
     ----------
-    causes : tuple of Cause
+    causes : tuple of PhysicalCause
         In the order in which they act.
     base : (m,) complex
         What they act on: the calculated impedance [ohm].
@@ -69,7 +69,7 @@ class Fit:
         That of the difference, with what the shapes of the causes leave open.
     """
 
-    causes: tuple[Cause, ...]
+    causes: tuple[PhysicalCause, ...]
     base: ComplexArray
     values: FloatArray
     impedance: ComplexArray
@@ -111,19 +111,19 @@ class Fit:
         fits = -0.5 * self.misfit - self.uncertainty.size
         return float(fits - 0.5 * usual @ usual - 0.5 * np.linalg.slogdet(inner)[1])
 
-    def of(self, cause: Cause) -> slice:
+    def of(self, cause: PhysicalCause) -> slice:
         """Where the parameters of one of its causes are."""
         first = sum(len(other.parameters) for other in self.causes[: self.causes.index(cause)])
         return slice(first, first + len(cause.parameters))
 
-    def without(self, cause: Cause) -> ComplexArray:
+    def without(self, cause: PhysicalCause) -> ComplexArray:
         """The impedance with all of its causes but one, (m,) [ohm]."""
         others = [c for c in self.causes if c is not cause]
         kept = [self.values[self.of(c)] for c in others]
         return applied(others, np.concatenate(kept) if kept else np.empty(0), self.base)
 
 
-def applied(causes: Sequence[Cause], values: FloatArray, z: ComplexArray) -> ComplexArray:
+def applied(causes: Sequence[PhysicalCause], values: FloatArray, z: ComplexArray) -> ComplexArray:
     """An impedance with causes, one after the other, (m,) [ohm]."""
     first = 0
     for cause in causes:
@@ -132,13 +132,13 @@ def applied(causes: Sequence[Cause], values: FloatArray, z: ComplexArray) -> Com
     return z
 
 
-def fitted(given: Differing, causes: Sequence[Cause], start: FloatArray | None = None) -> Fit:
+def fitted(given: Differing, causes: Sequence[PhysicalCause], start: FloatArray | None = None) -> Fit:
     """The amounts of causes that explain most.
 
     Parameters
     ----------
     given : Differing
-    causes : sequence of Cause
+    causes : sequence of PhysicalCause
         Any order; none for the bare difference.
     start : (k,) float, optional
         Where to begin, in the order in which they act; from all their starts if left out.
@@ -158,7 +158,7 @@ def fitted(given: Differing, causes: Sequence[Cause], start: FloatArray | None =
     return _searched(replace(given, uncertainty=given.uncertainty.loosened(wrong)), ordered, best.values)
 
 
-def _searched(given: Differing, causes: tuple[Cause, ...], start: FloatArray) -> Fit:
+def _searched(given: Differing, causes: tuple[PhysicalCause, ...], start: FloatArray) -> Fit:
     from scipy.optimize import least_squares
 
     parameters = [p for cause in causes for p in cause.parameters]
@@ -178,11 +178,11 @@ def _searched(given: Differing, causes: tuple[Cause, ...], start: FloatArray) ->
     return Fit(causes, given.calculated, values, z, left_over, jacobian, given.uncertainty)
 
 
-def _widths(causes: Sequence[Cause]) -> FloatArray:
+def _widths(causes: Sequence[PhysicalCause]) -> FloatArray:
     return np.array([p.width for cause in causes for p in cause.parameters])
 
 
-def _usual(causes: Sequence[Cause], values: FloatArray) -> FloatArray:
+def _usual(causes: Sequence[PhysicalCause], values: FloatArray) -> FloatArray:
     """Amounts over their usual widths, as residuals whose squares are the logarithm of a Cauchy distribution.
 
     Several widths are unusual, not impossible. Shapes are as likely anywhere within their bounds.

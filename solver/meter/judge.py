@@ -10,7 +10,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-from .causes import NEIGHBOUR, STEEL, Cause
+from .causes import NEIGHBOUR, STEEL, PhysicalCause
 from .fit import Differing, Fit, applied, fitted
 
 Solved = Callable[[Mapping[str, float]], ComplexArray | None]  # amounts of the section -> impedance of the whole run
@@ -76,13 +76,13 @@ class Ranked:
     tried: int
 
 
-def ranked(given: Differing, causes: Sequence[Cause], solved: Solved) -> Ranked:
+def ranked(given: Differing, causes: Sequence[PhysicalCause], solved: Solved) -> Ranked:
     """Try every cause, all pairs, and threes where no pair holds; the likeliest are solved for again.
 
     Parameters
     ----------
     given : Differing
-    causes : sequence of Cause
+    causes : sequence of PhysicalCause
     solved : callable
         The impedance at all frequencies with other figures of the section, by key; None where it cannot be made.
     """
@@ -103,7 +103,7 @@ def ranked(given: Differing, causes: Sequence[Cause], solved: Solved) -> Ranked:
     return Ranked(tuple(left), tuple(one for one in found if id(one) not in held), len(found))
 
 
-def _apart(some: Sequence[Cause]) -> bool:
+def _apart(some: Sequence[PhysicalCause]) -> bool:
     """Whether no two of them are one thing: what lies nearby is of one metal."""
     return sum(cause.key in NEARBY for cause in some) < len(NEARBY)
 
@@ -117,7 +117,7 @@ def _minimal(found: Sequence[Rated]) -> list[Rated]:
     return kept
 
 
-def _wider(given: Differing, causes: Sequence[Cause], found: Sequence[Rated]) -> list[Rated]:
+def _wider(given: Differing, causes: Sequence[PhysicalCause], found: Sequence[Rated]) -> list[Rated]:
     """The best pairs, each with every third cause."""
     pairs = sorted((one for one in found if len(one.fit.causes) == SETS - 1), key=lambda one: -one.worth)[:WIDEN]
     threes = {pair.fit.keys | {cause.key} for pair in pairs for cause in causes} - {pair.fit.keys for pair in pairs}

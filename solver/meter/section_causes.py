@@ -9,7 +9,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-from .causes import Cause, Parameter
+from .causes import Parameter, PhysicalCause
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +57,7 @@ class Bend:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class SectionCause(Cause):
+class SectionCause(PhysicalCause):
     """A figure of the section that is other than stated.
 
     Attributes
@@ -93,7 +93,7 @@ class RoughSurface:
     factor: Callable[[float], ComplexArray]
 
 
-def rough_cause(surfaces: tuple[RoughSurface, ...], stated: float, usual: float, most: float) -> Cause:
+def rough_cause(surfaces: tuple[RoughSurface, ...], stated: float, usual: float, most: float) -> PhysicalCause:
     """Surfaces that are rougher, or smoother, than stated: the model of roughness itself, by difference.
 
     Parameters
@@ -110,5 +110,5 @@ def rough_cause(surfaces: tuple[RoughSurface, ...], stated: float, usual: float,
         added = [s.weight * (s.factor(stated + float(p[0])) - b) for s, b in zip(surfaces, before, strict=True)]
         return np.asarray(z + sum(added))
 
-    return Cause("roughness", "roughness", "surface", (one,), effect)
+    return PhysicalCause("roughness", "roughness", "surface", (one,), effect)
 

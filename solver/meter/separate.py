@@ -9,7 +9,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 
-from .causes import Cause
+from .causes import PhysicalCause
 from .diagnosis import Quantity, Separation, Way
 from .fit import Fit, applied
 from .reading import MeterReading
@@ -29,13 +29,13 @@ class Bench:
     reading : MeterReading
     frequencies : (m,) float
         At which everything is calculated [Hz].
-    warming : Cause or None
+    warming : PhysicalCause or None
         What a higher temperature does to the section.
     """
 
     reading: MeterReading
     frequencies: FloatArray
-    warming: Cause | None
+    warming: PhysicalCause | None
 
 
 def separation(bench: Bench, one: Fit, other: Fit) -> Separation | None:
@@ -109,6 +109,6 @@ def _longer(fit: Fit) -> ComplexArray:
     return applied(fit.causes, fit.values, TIMES * fit.base)
 
 
-def _warmer(fit: Fit, warming: Cause) -> ComplexArray:
+def _warmer(fit: Fit, warming: PhysicalCause) -> ComplexArray:
     """The impedance with the metals of the section warmer."""
     return applied(fit.causes, fit.values, warming.effect(fit.base, np.array([WARMER])))

@@ -20,7 +20,7 @@ from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import Progress
 from crosscurrent.solver.metals.roughness import MODELS
 
-from .causes import Cause, Parameter, outside_causes
+from .causes import Parameter, PhysicalCause, outside_causes
 from .diagnose import BAR, Calculated
 from .reading import MeterReading
 from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
@@ -58,7 +58,7 @@ class Figure:
 
 
 @dataclass(frozen=True, eq=False)
-class Run:
+class RunOnBench:
     """What hangs on the meter, as the case says it.
 
     Attributes
@@ -84,7 +84,7 @@ class Run:
     accuracy: float = 1e-3
 
 
-def calculated(run: Run, reading: MeterReading, progress: Progress | None = None) -> Calculated:
+def calculated(run: RunOnBench, reading: MeterReading, progress: Progress | None = None) -> Calculated:
     """The impedance of a run with everything that may be wrong with it, for the price of two sweeps.
 
     Raises
@@ -129,7 +129,7 @@ def calculated(run: Run, reading: MeterReading, progress: Progress | None = None
     return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
 
 
-def _swept(run: Run, reading: MeterReading, progress: Progress | None) -> Sweep:
+def _swept(run: RunOnBench, reading: MeterReading, progress: Progress | None) -> Sweep:
     """Beyond the reading as well, where one mesh can."""
     inside, problem = reading.frequencies, _smooth(run.problem)
     low, high = max(inside[0] / LOWER, min(LOWEST, inside[0])), inside[-1] * HIGHER
@@ -141,7 +141,7 @@ def _swept(run: Run, reading: MeterReading, progress: Progress | None) -> Sweep:
         return sweep(problem, inside.tolist(), accuracy=run.accuracy, progress=progress)
 
 
-def _impedance(run: Run, found: Sweep) -> ComplexArray:
+def _impedance(run: RunOnBench, found: Sweep) -> ComplexArray:
     """Of the whole run, (m,) [ohm]."""
     circuit = next(c for c in found.problem.circuits if c.name == run.circuit.name)
     per_metre = found.fine.resistance(circuit) + 2j * np.pi * found.frequency * found.fine.inductance(circuit)
@@ -152,7 +152,7 @@ def _smooth(problem: Problem) -> Problem:
     return replace(problem, conductors=tuple(replace(c, roughness=0.0) for c in problem.conductors))
 
 
-def _problem(run: Run, values: Mapping[str, float]) -> Problem | None:
+def _problem(run: RunOnBench, values: Mapping[str, float]) -> Problem | None:
     """With other figures, the temperature of all metals among them."""
     others = {key: value for key, value in values.items() if key != TEMPERATURE}
     problem = run.varied(others) if others else run.problem
@@ -165,7 +165,7 @@ def _warmer(problem: Problem, by: float) -> Problem:
     return replace(problem, conductors=tuple(replace(c, temperature=c.temperature + by) for c in problem.conductors))
 
 
-def _temperature(run: Run) -> Figure:
+def _temperature(run: RunOnBench) -> Figure:
     """Of all metals together."""
     stated = run.problem.conductors[0].temperature
     one = Parameter("temperature", "degC", USUAL, COLDER, WARMER, (0.0,), nominal=stated)
@@ -174,7 +174,7 @@ def _temperature(run: Run) -> Figure:
     )  # fmt: skip
 
 
-def _surfaces(run: Run) -> tuple[tuple[Conductor, ...], ...]:
+def _surfaces(run: RunOnBench) -> tuple[tuple[Conductor, ...], ...]:
     """The conductors of the circuit whose surfaces are alike, group by group."""
     groups: dict[tuple[object, ...], list[Conductor]] = {}
     for conductor in run.problem.conductors:
@@ -205,7 +205,7 @@ def _little(conductor: Conductor, frequency: float) -> float:
 
 
 def _rough(
-    run: Run, groups: Sequence[Sequence[Conductor]], slopes: SweptSlopes, f: FloatArray, first: int
+    run: RunOnBench, groups: Sequence[Sequence[Conductor]], slopes: SweptSlopes, f: FloatArray, first: int
 ) -> tuple[tuple[RoughSurface, float, FloatArray], ...]:  # fmt: skip
     """The surfaces of every group, with the roughness stated and what its models leave open [ohm]."""
     row, found = _row(run), []
@@ -223,7 +223,7 @@ def _rough(
     return tuple(found)
 
 
-def _row(run: Run) -> int:
+def _row(run: RunOnBench) -> int:
     return [c.name for c in run.problem.circuits].index(run.circuit.name)
 
 
@@ -264,7 +264,7 @@ def _with_roughness(
     return z, open_
 
 
-def _rough_causes(surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]) -> tuple[Cause, ...]:
+def _rough_causes(surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]) -> tuple[PhysicalCause, ...]:
     """All surfaces that are said to be alike, rougher than stated."""
     stated = {rough for _, rough, _ in surfaces}
     if len(stated) != 1:
@@ -273,7 +273,7 @@ def _rough_causes(surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]) ->
 
 
 def _section_causes(
-    figures: Sequence[Figure], slopes: SweptSlopes | None, run: Run, z: ComplexArray, omega: FloatArray,
+    figures: Sequence[Figure], slopes: SweptSlopes | None, run: RunOnBench, z: ComplexArray, omega: FloatArray,
     solved: Callable[[Mapping[str, float]], ComplexArray | None],
 ) -> list[SectionCause]:  # fmt: skip
     found = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from crosscurrent.solver.meter.causes import Cause, Parameter, contact
+from crosscurrent.solver.meter.causes import Parameter, PhysicalCause, contact
 from crosscurrent.solver.meter.fit import Fit, applied
 from crosscurrent.solver.meter.reading import MeterReading
 from crosscurrent.solver.meter.separate import Bench, separation
@@ -16,9 +16,10 @@ INSIDE = (EVERY >= 1e4) & (EVERY <= 1e5)
 F = EVERY[INSIDE]
 Z = 1e-2 * np.sqrt(EVERY / 1e4) + 2j * np.pi * EVERY * 1e-6
 N = len(F)
-METAL = Cause("sigma", "conductivity", "section", (Parameter("sigma", "", 0.1, -1, 1, (0.0,)),),
+METAL = PhysicalCause("sigma", "conductivity", "section", (Parameter("sigma", "", 0.1, -1, 1, (0.0,)),),
               lambda z, p: z.real * np.exp(-p[0] / 2) + 1j * z.imag)  # fmt: skip
-WARMING = Cause("temperature", "temperature", "section", (Parameter("temperature", "degC", 15, -80, 200, (0.0,)),),
+DEGREES = Parameter("temperature", "degC", 15, -80, 200, (0.0,))
+WARMING = PhysicalCause("temperature", "temperature", "section", (DEGREES,),
                 lambda z, p: z.real * (1 + 0.004 * p[0]) + 1j * z.imag)  # fmt: skip
 
 
