@@ -68,7 +68,7 @@ def _along(flow: SteadyFlow, k: int, way: int) -> Peak:
     """Along one direction alone: the force furthest from zero."""
     mean, swing = float(flow.force[k, way]), complex(flow.forces.swing[k, way])
     sign, direction = float(np.copysign(1.0, mean)), np.zeros(2)
-    direction[way] = sign
+    direction[way] = sign if way or not flow.problem.section.crosses[k] else 0.0  # across the axis there is none
     if is_steady(flow):
         return Peak(k, complex(np.exp(-0.5j * np.angle((flow.currents**2).sum()))), direction)
     return Peak(k, complex(np.sqrt(2.0) * np.exp(-0.5j * np.angle(sign * swing))), direction)

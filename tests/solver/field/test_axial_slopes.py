@@ -162,7 +162,7 @@ def test_differences_of_tight_solves_lie_within_the_bars(frequency, ball, mu, ke
         own, bars = found(slope)
         size = np.abs(figures(solution)) / value
         told = np.isfinite(own) & felt(solution)
-        assert told.sum() > len(own) - 4
+        assert told.sum() > len(own) - 5  # the billet has no outward force
         unseen = np.where(np.arange(len(own)) < 7, 1e-9 * size[:7].max(), 1e-6 * size)
         assert (np.abs(own - wanted) <= 1e-3 * np.abs(wanted) + unseen)[told].all(), key
         assert (np.abs(own - wanted) <= bars + 1e-6 * size)[told].all(), key
