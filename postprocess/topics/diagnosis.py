@@ -136,7 +136,7 @@ def amount(value: float, error: float, unit: str) -> str:
     Examples
     --------
     >>> amount(1.8e-5, 1e-6, "ohm"), amount(5.1e7, 2e4, "S/m"), amount(55.01, 0.06, "degC")
-    ('18 +- 2 uohm', '51.00 +- 0.04 MS/m', '55.0 +- 0.1 degC')
+    ('18 +- 2 uohm', '51.00 +- 0.04 MS/m', '55.01 +- 0.12 degC')
     """
     bar = COVERED * error
     power, sign = 0, unit

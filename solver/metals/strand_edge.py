@@ -86,7 +86,7 @@ def lattice_edge(count: int, layout: Layout) -> Edge:
 
     >>> edge = lattice_edge(1000, "hexagonal")
     >>> round(float(edge.weights.sum()) / 1000 * 2, 3)
-    0.995
+    0.998
     """
     places = strand_places(count, layout)
     steps = np.rint((places - places[0]) @ np.linalg.inv(BASES[layout])).astype(int)

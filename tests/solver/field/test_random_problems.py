@@ -132,6 +132,6 @@ def test_random_sections(problems: Callable[[], st.SearchStrategy[Problem]]) -> 
             verdicts.append(covered(solution, finer_solve(solution)))
 
     examine()
-    assert len(verdicts) >= 0.35 * EXAMPLES
+    assert len(verdicts) >= 0.25 * EXAMPLES  # at least half of those examined are small enough to be solved finer
     # at least 99 in 100
     assert verdicts.count(False) <= len(verdicts) // 100
