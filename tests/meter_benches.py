@@ -19,10 +19,13 @@ from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.meter.reading import MeterReading
 from crosscurrent.solver.meter.swept_causes import calculated
+from crosscurrent.solver.meter.uncertainty import Uncertainty, stacked
 from crosscurrent.topics.measured_causes import run_of
 
 MU0 = 4e-7 * np.pi
 COPPER = 58e6
+VISIBLE = 5.0  # standard uncertainties by which a hidden cause moves the reading in all: less nobody can see
+TRIES = 5
 FINER = 2e-4  # accuracy of what is hidden: other meshes than those of the fit
 
 
@@ -119,8 +122,8 @@ def swept(problem, circuit, frequencies, length):
 
 def solved_each(problem, circuit, frequencies, length):
     """The same, frequency by frequency: rough surfaces."""
-    row = [c.name for c in problem.circuits].index(circuit.name)
-    return length * np.array([solve(problem, f).fine.circuit(problem.circuits[row]) for f in frequencies])
+    one = next(c for c in problem.circuits if c.name == circuit.name)
+    return length * np.array([solve(problem, f).fine.circuit(one) for f in frequencies]) / one.current
 
 
 def coaxial(frequencies, rod, bore, wall, sigma, length):
@@ -157,10 +160,32 @@ class HiddenBench:
 
 
 def drawn(number, rng):
-    """One of a set, with none, one or two causes, drawn by a generator."""
+    """One of a set, with none, one or two causes, drawn by a generator: all visible, one neighbour at most."""
     count = rng.choice(3, p=(0.15, 0.5, 0.35))
-    keys = kinds(number)
-    return made(number, {str(k): amount(number, k, rng) for k in rng.choice(keys, count, replace=False)}, rng)
+    while True:
+        chosen = [str(k) for k in rng.choice(kinds(number), count, replace=False)]
+        if set(NEIGHBOURS) <= set(chosen):
+            continue
+        hidden = {key: visible_amount(number, key, rng) for key in chosen}
+        if None not in hidden.values():
+            return made(number, hidden, rng)
+
+
+def visible_amount(number, key, rng):
+    """Drawn again until the meter can see it; None where it hardly sees any of the kind."""
+    drawn_anew = (float(amount(number, key, rng)) for _ in range(TRIES))
+    return next((value for value in drawn_anew if moved(number, key, value) >= VISIBLE), None)
+
+
+def moved(number, key, value):
+    """How far a cause by itself moves the reading, in standard uncertainties in all: the root of its chi-square."""
+    _, meter, length = SETS[number]
+    bare = lying(number, {})
+    scatter = meter.noise * np.abs(bare) + 0.1 * meter.floor
+    none = np.zeros(len(bare))
+    uncertainty = Uncertainty.of(meter.showing(bare, length, scatter), none, none)
+    difference = impedance(number, {key: value}) - bare
+    return float(np.linalg.norm(uncertainty.whitened(stacked(difference))))
 
 
 def kinds(number):
@@ -176,7 +201,7 @@ def kinds(number):
 
 
 def amount(number, key, rng):
-    """Drawn from what workshops meet, whatever the meter can see of it."""
+    """Drawn from what workshops meet."""
     _, run, known_ = known(number)
     z, omega = known_.impedance, 2 * np.pi * known_.frequencies
     stated = {f.key: f.parameter.nominal for f in run.figures}
@@ -202,15 +227,29 @@ def amount(number, key, rng):
 def made(number, hidden, rng):
     """The reading of a run in which causes hide."""
     _, meter, length = SETS[number]
+    return HiddenBench(number, hidden, meter.read(impedance(number, hidden), length, rng))
+
+
+def impedance(number, hidden):
+    """What a meter without errors would show of a run in which causes hide [ohm]."""
+    meter = SETS[number][1]
     omega = 2 * np.pi * np.array(meter.frequencies)
     z = lying(number, hidden)
     z = z + hidden.get("contact", 0.0) + 1j * omega * hidden.get("leads", 0.0)
     z = z / (1 + 1j * omega * hidden.get("capacitance", 0.0) * z)
-    return HiddenBench(number, hidden, meter.read(hidden.get("scale", 1.0) * z, length, rng))
+    return hidden.get("scale", 1.0) * z
 
 
 def lying(number, hidden):
     """The impedance of what lies there: section, surfaces, neighbours [ohm]."""
+    _, run, _ = known(number)
+    kept = {f.key for f in run.figures} | {*NEIGHBOURS, "roughness"}
+    return _lying(number, tuple((k, float(v)) for k, v in sorted(hidden.items()) if k in kept))
+
+
+@cache
+def _lying(number, kept):
+    hidden = dict(kept)
     family, meter, length = SETS[number]
     _, run, _ = known(number)
     inner = {k: v for k, v in hidden.items() if k in {f.key for f in run.figures}}
@@ -234,7 +273,6 @@ def any_reading(number):
     _, meter, length = SETS[number]
     blank = np.full(len(meter.frequencies), 1 + 1j)
     return meter.showing(blank, length, np.abs(blank))
-
 
 
 

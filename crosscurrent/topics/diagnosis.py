@@ -39,7 +39,7 @@ def diagnosed(case: Case, answer: MeasuredAnswer, progress: Progress | None = No
         return f"causes of the difference: expected {FEWEST} frequencies or more, found {len(reading.frequencies)}"
     run = run_of(case, reading, answer.circuit)
     try:
-        return diagnose(reading, calculated(run, reading, progress))
+        return diagnose(reading, calculated(run, reading, progress, known=answer.known.sweep))
     except (SweepError, MeshError) as error:
         return f"causes of the difference are not looked for: {error}"
 

@@ -20,7 +20,7 @@ from .uncertainty import Uncertainty
 BAR = np.sqrt(3)  # a bound on an error over its standard uncertainty (GUM, JCGM 100:2008, 4.3.7)
 WITHIN = 2.0  # standard uncertainties: what counts as explained
 PART = 0.3  # of the rows: the least part of a band that is worth a word
-TURNS, RUNG = 2, 3.0  # times that curvature is looked for; ratio of the places where it is
+TURNS, RUNG = 2, 2.0  # times that curvature is looked for; ratio of the places where it is
 NOTHING = 0.3  # of those rows that need no cause: then it explains little
 NEAREST = 3  # explanations that are shown where none holds
 
@@ -84,13 +84,12 @@ def _bent(given: Differing, cause: PhysicalCause, solved: Solved) -> PhysicalCau
 
 
 def _curved(given: Differing, cause: SectionCause, value: float, solved: Solved) -> SectionCause:
-    """Solved for at fixed places, so that these serve again: one beyond the usual width where that is passed."""
+    """Solved for at the place nearest to the amount, of some that are fixed, so that they serve again."""
     (one,) = cause.parameters
-    beyond = max(np.ceil(np.log(abs(value) / one.width) / np.log(RUNG)), 0.0)
-    wanted = (-one.width, one.width, np.copysign(one.width * RUNG**beyond, value))
-    places = sorted({float(np.clip(p, one.lower, one.upper)) for p in wanted})
-    found = {p: z for p in places if (z := solved({cause.key: one.amount(p)})) is not None}
-    return cause.curved(cause.bend.through(given.calculated, found))
+    rung = max(round(float(np.log(abs(value) / one.width) / np.log(RUNG))), 0)
+    place = float(np.clip(np.copysign(one.width * RUNG**rung, value), one.lower, one.upper))
+    exact = solved({cause.key: one.amount(place)})
+    return cause if exact is None else cause.curved(cause.bend.through(given.calculated, {place: exact}))
 
 
 def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) -> Diagnosis:

@@ -23,6 +23,8 @@ BY_ONE = 24  # frequencies that are solved for where no reduced model holds the 
 LESS = 8.0  # how many times less a cubic spline is off with nodes twice as close: 16, and a margin of 2
 FEW = 4  # solved frequencies up to which nothing tells what the spline is off
 BANDS = 17  # frequencies at which slopes over toleranced figures are found
+LOWER, HIGHER, PER_DECADE = 30.0, 4.0, 6  # how far beyond a reading is looked, and how closely
+LOWEST = 1.0  # [Hz]
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +45,8 @@ class RunImpedance:
         The standard uncertainty that they stand for [ohm].
     solved : int
         Frequencies that were solved one by one; 0 with a reduced model.
+    sweep : Sweep or None
+        That model, beyond the frequencies as well where one mesh can.
     """
 
     frequencies: FloatArray
@@ -54,6 +58,7 @@ class RunImpedance:
     resistance_spread: FloatArray
     reactance_spread: FloatArray
     solved: int = 0
+    sweep: Sweep | None = None
 
     def __eq__(self, other: object) -> bool:
         return same(self, other)
@@ -63,7 +68,7 @@ class RunImpedance:
     def at(self, frequencies: FloatArray) -> RunImpedance:
         """The same at some of its frequencies."""
         rows = np.isin(self.frequencies, frequencies)
-        arrays = {f.name: getattr(self, f.name)[rows] for f in fields(self) if f.name != "solved"}
+        arrays = {f.name: getattr(self, f.name)[rows] for f in fields(self) if f.name not in ("solved", "sweep")}
         return replace(self, **arrays)
 
     @property
@@ -139,21 +144,35 @@ def run_impedance(
     """
     circuit = next(c for c in problem.circuits if c.current)
     try:
-        found = sweep(problem, [float(f) for f in frequencies], accuracy=accuracy, progress=progress)
+        wide = sweep_beyond(problem, frequencies, accuracy, progress)
     except (SweepError, MeshError):
         return _one_by_one(problem, circuit, frequencies, length, accuracy, progress)
+    found = wide.at([float(f) for f in frequencies])
     resistance, inductance = found.fine.resistance(circuit), found.fine.inductance(circuit)
     impedance = np.asarray(length * (resistance + 2j * np.pi * frequencies * inductance), dtype=complex)
     bars = found.circuit_errors(circuit)
     moved = _moved(found, circuit, frequencies, length, toleranced)
-    return RunImpedance(
-        frequencies,
-        impedance,
-        bars[0] * np.abs(impedance.real),
-        bars[1] * np.abs(impedance.imag),
-        *(np.abs(one).sum(axis=0) if bound else np.sqrt((one**2).sum(axis=0)) for one in moved),
-        *(np.sqrt((one**2).sum(axis=0) / (3 if bound else 4)) for one in moved),
-    )
+    band = [np.abs(one).sum(axis=0) if bound else np.sqrt((one**2).sum(axis=0)) for one in moved]
+    spread = [np.sqrt((one**2).sum(axis=0) / (3 if bound else 4)) for one in moved]
+    bars = bars[0] * np.abs(impedance.real), bars[1] * np.abs(impedance.imag)
+    return replace(RunImpedance(frequencies, impedance, *bars, *band, *spread), sweep=wide)
+
+
+def sweep_beyond(problem: Problem, frequencies: FloatArray, accuracy: float, progress: Progress | None) -> Sweep:
+    """Over rising frequencies and further ones to both sides, where one mesh can; else over those alone.
+
+    Raises
+    ------
+    SweepError
+        No reduced model holds the frequencies.
+    """
+    low, high = max(frequencies[0] / LOWER, min(LOWEST, frequencies[0])), frequencies[-1] * HIGHER
+    beyond = np.geomspace(low, high, 1 + round(PER_DECADE * np.log10(high / low)))
+    beyond = beyond[(beyond < 0.99 * frequencies[0]) | (beyond > 1.01 * frequencies[-1])]
+    try:
+        return sweep(problem, np.union1d(frequencies, beyond).tolist(), accuracy=accuracy, progress=progress)
+    except SweepError:
+        return sweep(problem, frequencies.tolist(), accuracy=accuracy, progress=progress)
 
 
 def _moved(

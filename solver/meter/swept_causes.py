@@ -9,7 +9,6 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
-from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
 from crosscurrent.solver.field.changes import Change
@@ -23,11 +22,10 @@ from crosscurrent.solver.metals.roughness import MODELS
 from .causes import Parameter, PhysicalCause, outside_causes
 from .diagnose import BAR, Calculated
 from .reading import MeterReading
+from .run_impedance import sweep_beyond
 from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
 from .uncertainty import Uncertainty, stacked
 
-LOWER, HIGHER, PER_DECADE = 30.0, 4.0, 6  # how far beyond the reading is looked, and how closely
-LOWEST = 1.0  # [Hz]
 ALIKE = 0.9999  # cosine of two shapes that no meter tells apart
 SEEN = 2.0  # standard uncertainties: figures that do less at their usual width are not tried
 MOST = 8  # figures of the section that are tried
@@ -84,15 +82,25 @@ class RunOnBench:
     accuracy: float = 1e-3
 
 
-def calculated(run: RunOnBench, reading: MeterReading, progress: Progress | None = None) -> Calculated:
+def calculated(
+    run: RunOnBench, reading: MeterReading, progress: Progress | None = None, *, known: Sweep | None = None
+) -> Calculated:  # fmt: skip
     """The impedance of a run with everything that may be wrong with it, for the price of two sweeps.
+
+    Parameters
+    ----------
+    run : RunOnBench
+    reading : MeterReading
+    progress : callable, optional
+    known : Sweep, optional
+        Of its problem with smooth surfaces, the frequencies of the reading among others.
 
     Raises
     ------
     SweepError
         No reduced model holds the band of the reading.
     """
-    found = _swept(run, reading, progress)
+    found = _swept(run, reading, known, progress)
     f, omega = found.frequency, 2 * np.pi * found.frequency
     groups = _surfaces(run)
     figures = (*run.figures, _temperature(run)) if sloped(run.problem) else run.figures
@@ -102,23 +110,24 @@ def calculated(run: RunOnBench, reading: MeterReading, progress: Progress | None
     z, open_ = _with_roughness(smooth, surfaces)
     bars = [bar * np.abs(part) for bar, part in zip(found.circuit_errors(run.circuit), (z.real, z.imag), strict=True)]
 
-    known: dict[tuple[tuple[str, float], ...], ComplexArray | None] = {}
+    inside = (f >= reading.frequencies[0]) & (f <= reading.frequencies[-1])
+    made: dict[tuple[tuple[str, float], ...], ComplexArray | None] = {}
 
     def solved(values: Mapping[str, float]) -> ComplexArray | None:
         key = tuple(sorted(values.items()))
-        if key not in known:
-            known[key] = anew(values)
-        return known[key]
+        if key not in made:
+            made[key] = anew(values)
+        return made[key]
 
     def anew(values: Mapping[str, float]) -> ComplexArray | None:
         other = _problem(run, values)
         if other is None:
             return None
         try:
-            again = sweep(_smooth(other), f.tolist(), accuracy=run.accuracy, progress=progress)
+            again = sweep(_smooth(other), f[inside].tolist(), accuracy=run.accuracy, progress=progress)
         except CrosscurrentError:
             return None
-        return _with_roughness(_impedance(run, again), surfaces)[0]
+        return _with_roughness(_as_far(f, inside, smooth, _impedance(run, again)), surfaces)[0]
 
     inner = _section_causes(figures, slopes, run, z, omega, solved)
     warming = next((one for one in inner if one.key == TEMPERATURE), None)
@@ -129,16 +138,13 @@ def calculated(run: RunOnBench, reading: MeterReading, progress: Progress | None
     return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
 
 
-def _swept(run: RunOnBench, reading: MeterReading, progress: Progress | None) -> Sweep:
-    """Beyond the reading as well, where one mesh can."""
-    inside, problem = reading.frequencies, _smooth(run.problem)
-    low, high = max(inside[0] / LOWER, min(LOWEST, inside[0])), inside[-1] * HIGHER
-    beyond = np.geomspace(low, high, 1 + round(PER_DECADE * np.log10(high / low)))
-    beyond = beyond[(beyond < 0.99 * inside[0]) | (beyond > 1.01 * inside[-1])]
-    try:
-        return sweep(problem, np.union1d(inside, beyond).tolist(), accuracy=run.accuracy, progress=progress)
-    except SweepError:
-        return sweep(problem, inside.tolist(), accuracy=run.accuracy, progress=progress)
+def _swept(run: RunOnBench, reading: MeterReading, known: Sweep | None, progress: Progress | None) -> Sweep:
+    """At the frequencies of the reading, and beyond them."""
+    inside = reading.frequencies
+    if known is None:
+        return sweep_beyond(_smooth(run.problem), inside, run.accuracy, progress)
+    f = known.frequency
+    return known.at(f[np.isin(f, inside) | (f < inside[0]) | (f > inside[-1])].tolist())
 
 
 def _impedance(run: RunOnBench, found: Sweep) -> ComplexArray:
@@ -146,6 +152,14 @@ def _impedance(run: RunOnBench, found: Sweep) -> ComplexArray:
     circuit = next(c for c in found.problem.circuits if c.name == run.circuit.name)
     per_metre = found.fine.resistance(circuit) + 2j * np.pi * found.frequency * found.fine.inductance(circuit)
     return np.asarray(run.length * per_metre)
+
+
+def _as_far(f: FloatArray, inside: BoolArray, before: ComplexArray, after: ComplexArray) -> ComplexArray:
+    """An impedance that is known inside a band, by its ratio to another beyond: at the ends R and X are powers of f."""
+    at, rows = np.log(f), np.log(f[inside])
+    ratios = (after.real / before.real[inside], after.imag / before.imag[inside])
+    real, other = (np.exp(np.interp(at, rows, np.log(one))) for one in ratios)
+    return np.asarray(before.real * real + 1j * before.imag * other)
 
 
 def _smooth(problem: Problem) -> Problem:

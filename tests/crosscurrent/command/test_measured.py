@@ -12,16 +12,20 @@ CASE, BENCH = str(CASES / "feed-measured.toml"), str(CASES / "feed-measured.csv"
 
 
 def test_recognised_first_then_the_answer(tmp_path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["measured", CASE, BENCH, "--out", str(tmp_path / "bench")]) == 0
+    """With so few rows that no causes are looked for."""
+    lines = Path(BENCH).read_text(encoding="utf-8").splitlines()
+    short = tmp_path / "bench.csv"
+    short.write_text("\n".join([*lines[:5], *lines[5::6]]), encoding="utf-8")
+    assert main(["measured", CASE, str(short), "--out", str(tmp_path / "bench")]) == 0
     said = capsys.readouterr().out
     first, rest = said.split("Measured and calculated", 1)
-    assert "columns parted by semicolons, decimal comma, 23 rows" in first
+    assert "columns parted by semicolons, decimal comma, 4 rows" in first
     assert "column 2 series resistance [mohm]" in first
     assert "columns parted" not in rest
     assert "R and L are off by more than meter" in rest
     assert "never measure live parts" in rest
     kept = json.loads((tmp_path / "bench" / "measured.json").read_text(encoding="utf-8"))
-    assert len(kept["points"]) == 23
+    assert len(kept["points"]) == 4
     assert (tmp_path / "bench" / "pictures" / "measured.png").is_file()
     assert (tmp_path / "bench" / "measured.csv").is_file()
 
