@@ -27,6 +27,8 @@ MANY_ROUND = 160  # the same round an axis, where what they see takes longer to 
 ROUNDING = 1e-12
 POINTS, WEIGHTS = np.polynomial.legendre.leggauss(4)
 POINTS, WEIGHTS = (1 + POINTS) / 2, WEIGHTS / 2
+KEPT = 8  # sections whose pieces' views are kept: solves by turns come back to the same ones
+_kept: dict[tuple[bool | bytes, ...], ViewFactors] = {}
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,8 +70,15 @@ class Panels:
 
     @cached_property
     def view_factors(self) -> ViewFactors:
-        """What every piece sees."""
-        return _view_factors(self)
+        """What every piece sees: found once for the same pieces, of whatever mesh they are runs."""
+        places = (self.start, self.end, self.boundary, self.length, self.area)
+        pieces = (self.mesh.axial, *(each.tobytes() for each in places))
+        found = _kept.get(pieces)
+        if found is None:
+            if len(_kept) >= KEPT:
+                _kept.clear()
+            found = _kept[pieces] = _view_factors(self)
+        return found
 
 
 @dataclass(frozen=True, eq=False)

@@ -108,10 +108,13 @@ class Coolant:
 
 @lru_cache(maxsize=4096)
 def _liquid(glycol: float, temperature: float, pressure: float) -> Liquid:
-    from CoolProp.CoolProp import PropsSI
+    from CoolProp import AbstractState, PT_INPUTS
 
-    fluid = f"INCOMP::MEG[{glycol:.6f}]" if glycol else "Water"
-    return Liquid(*(float(PropsSI(what, "T", temperature + ZERO, "P", pressure, fluid)) for what in "DCLV"))
+    state = AbstractState("INCOMP", "MEG") if glycol else AbstractState("HEOS", "Water")
+    if glycol:
+        state.set_mass_fractions([round(glycol, 6)])
+    state.update(PT_INPUTS, pressure, temperature + ZERO)
+    return Liquid(state.rhomass(), state.cpmass(), state.conductivity(), state.viscosity())
 
 
 @lru_cache(maxsize=4096)

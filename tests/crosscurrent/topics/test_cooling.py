@@ -15,6 +15,9 @@ from crosscurrent.casefile.case import checked_case
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 from crosscurrent.topics.cooling import cooling_of
+from crosscurrent.topics.limits_verdicts import verdicts
+
+DUTY = [{"name": "braze", "on": "40 s", "off": "3 min", "current": "90 A"}]
 
 
 def test_losses_follow_the_temperature_and_nothing_else_changes() -> None:
@@ -191,9 +194,7 @@ def test_heat_below_its_noise_is_none() -> None:
 
 @pytest.fixture(scope="module")
 def brazed() -> Result:
-    duty = [{"name": "braze", "on": "40 s", "off": "3 min", "current": "90 A"}]
-    limits = {"temperature_bare": "100 degC"}
-    return solve_case(checked_case(brazing(duty=duty, limits=limits, ambient="25 degC")))
+    return solve_case(checked_case(brazing(duty=DUTY, ambient="25 degC")))
 
 
 def test_turns_round_a_hot_piece(brazed: Result) -> None:
@@ -233,8 +234,9 @@ def test_a_duty_round_an_axis_leaves_out_what_is_held(brazed: Result) -> None:
     assert set(course["conductors"]) == {"turn.1", "turn.2", "turn.3"}
     assert course["conductors"]["turn.2"]["highest_degc"] > course["conductors"]["turn.2"]["lowest_degc"] + 20
     assert {m.of for m in found.measured["duty_temperature"]} == {"turn.1", "turn.2", "turn.3"}
-    judged = chapter(brazed, "limits").record["limits"]
-    assert {row["limit"] for row in judged} == {"temperature_bare"}
+    limits = checked_case(brazing(duty=DUTY, limits={"temperature_bare": "100 degC"})).data.limits
+    assert limits is not None
+    assert {row.limit for row in verdicts(limits, brazed, brazed.chapters)} == {"temperature_bare"}
 
 
 def test_what_heating_follows_in_time_is_held() -> None:

@@ -16,15 +16,16 @@ from crosscurrent.solver.field.solve import solve
 
 USUAL = (2, 13, 14, 15, 16, 17, 38, 127, 199)
 MANY = os.environ.get("CROSSCURRENT_EXAMPLES")
-SEEDS = range(int(MANY)) if MANY else USUAL
+CHEAP = tuple(seed for seed in USUAL if seed != 38)  # whose ten conductors take as long as all others
 LARGEST = 60_000  # unknowns up to which a finer solve is affordable
 
 
-@pytest.mark.parametrize("accuracy", [1e-3, 1e-4])
-def test_bars_cover_the_true_error(accuracy: float) -> None:
+@pytest.mark.parametrize(("accuracy", "usual"), [(1e-3, USUAL), (1e-4, CHEAP)], ids=["0.001", "0.0001"])
+def test_bars_cover_the_true_error(accuracy: float, usual: tuple[int, ...]) -> None:
     """In 99 of 100 sections."""
     short, tried = [], 0
-    for seed in SEEDS:
+    seeds = range(int(MANY)) if MANY else usual
+    for seed in seeds:
         drawn = random_axial_problem(seed)
         if drawn is None:
             continue
@@ -41,5 +42,5 @@ def test_bars_cover_the_true_error(accuracy: float) -> None:
         wrong = [f"{name}: {error:.2e} > {bar:.2e}" for name, error, bar in every if error > bar]
         if wrong:
             short.append(f"seed {seed}: {wrong}")
-    assert tried >= 0.5 * len(SEEDS)
+    assert tried >= 0.5 * len(seeds)
     assert 100 * len(short) <= tried, short

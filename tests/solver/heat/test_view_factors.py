@@ -96,3 +96,14 @@ def test_what_one_sees_of_another_is_what_that_sees_of_it():
     for part in (0, 1):
         assert areas[np.ix_(found.part == part, found.part == part)].sum() == 0
     assert areas.sum(axis=1) + found.view_factors.room == pytest.approx(found.length, rel=0.01)
+
+
+def test_the_same_pieces_are_looked_at_once():
+    """Those of another run of the same section; of one that is shifted anew."""
+    def views(gap):
+        below = Part("below", bar(0.1, 0.006).placed((0, 0), 0))
+        return panels(below, Part("above", bar(0.1, 0.006).placed((0, gap), 0))).view_factors
+
+    first, again, further = views(0.02), views(0.02), views(0.03)
+    assert again is first
+    assert further.room.sum() > 1.01 * first.room.sum()
