@@ -93,7 +93,8 @@ def test_words_speak_of_turns(result: Result) -> None:
 def test_a_sweep_is_one_reduced_model_with_names_in_total(tmp_path: Path) -> None:
     band = {"from": "100 Hz", "to": "2 kHz", "points": 5}
     made = case("coil", [TURNS, BILLET | {"width": "30 mm"}], COIL, sweep=band, symmetry="axial",
-                ladder={"from": "100 Hz", "to": "2 kHz", "bound": "0.5 %"}, slopes={"of": ["billet.thickness"]})  # fmt: skip
+                ladder={"from": "100 Hz", "to": "2 kHz", "bound": "0.5 %"},
+                slopes={"of": ["billet.thickness"]})  # fmt: skip
     folder = solve_case(made).write(tmp_path / "coil")
     with (folder / "sweep.csv").open() as lines:
         head = next(csv.reader(lines))

@@ -100,6 +100,7 @@ def test_what_one_sees_of_another_is_what_that_sees_of_it():
 
 def test_the_same_pieces_are_looked_at_once():
     """Those of another run of the same section; of one that is shifted anew."""
+
     def views(gap):
         below = Part("below", bar(0.1, 0.006).placed((0, 0), 0))
         return panels(below, Part("above", bar(0.1, 0.006).placed((0, gap), 0))).view_factors
