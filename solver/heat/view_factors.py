@@ -28,7 +28,7 @@ ROUNDING = 1e-12
 POINTS, WEIGHTS = np.polynomial.legendre.leggauss(4)
 POINTS, WEIGHTS = (1 + POINTS) / 2, WEIGHTS / 2
 KEPT = 8  # sections whose pieces' views are kept: solves by turns come back to the same ones
-_kept: dict[tuple[bool | bytes, ...], ViewFactors] = {}
+_kept: dict[tuple[object, ...], ViewFactors] = {}
 
 
 @dataclass(frozen=True, eq=False)

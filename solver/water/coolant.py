@@ -108,7 +108,7 @@ class Coolant:
 
 @lru_cache(maxsize=4096)
 def _liquid(glycol: float, temperature: float, pressure: float) -> Liquid:
-    from CoolProp import PT_INPUTS, AbstractState
+    from CoolProp.CoolProp import PT_INPUTS, AbstractState
 
     state = AbstractState("INCOMP", "MEG") if glycol else AbstractState("HEOS", "Water")
     if glycol:
