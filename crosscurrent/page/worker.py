@@ -190,15 +190,20 @@ class Crew:
     follower: Worker = field(default_factory=Worker)
     settler: Worker = field(default_factory=Worker)
     _spare: Worker | None = None
+    _ended: bool = False  # work that is cut off at the end asks for no other worker
 
     def replace_settler(self) -> None:
         """Stop the longer work; the spare goes on at once."""
+        if self._ended:
+            return
         self.settler.stop()
         self.settler = self._spare or Worker()
         self._spare = Worker()
 
     def replace_follower(self) -> None:
         """The same for what follows the hand."""
+        if self._ended:
+            return
         self.follower.stop()
         self.follower = self._spare or Worker()
         self._spare = Worker()
@@ -209,6 +214,7 @@ class Crew:
 
     def stop(self) -> None:
         """End all of them."""
+        self._ended = True
         for worker in (self.follower, self.settler, self._spare):
             if worker is not None:
                 worker.stop()

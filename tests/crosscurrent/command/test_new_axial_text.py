@@ -1,5 +1,6 @@
 """The text of a new case round an axis: it passes every check, its turns stand round the billet."""
 
+import os
 import tomllib
 from itertools import pairwise
 
@@ -51,7 +52,7 @@ STARTS = (
 )
 
 
-@pytest.mark.parametrize("further", STARTS, ids="-".join)
+@pytest.mark.parametrize("further", STARTS if os.environ.get("CROSSCURRENT_EXAMPLES") else STARTS[1:3], ids="-".join)
 def test_what_a_coil_starts_with_is_answered(further):
     """Everything once, at one frequency and with wide bars."""
     text = axial_text(["tube"], "new.toml", further).replace('"0.1 %"', '"5 %"').replace("points = 40", "points = 3")

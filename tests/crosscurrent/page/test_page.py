@@ -144,7 +144,7 @@ def test_run_cancel_and_report(page: Page, work: Path) -> None:
     expect(link).to_be_visible(timeout=2 * LONG)
     with page.context.expect_page() as opened:
         link.click()
-    assert "Feed from inverter to pad" in opened.value.title()
+    expect(opened.value).to_have_title(re.compile("Feed from inverter to pad"), timeout=LONG)
     opened.value.close()
     assert (work / "feed" / "report.html").exists()
 

@@ -1,6 +1,7 @@
 """Workers answer jobs, whatever the text, and can be stopped."""
 
 import asyncio
+import multiprocessing
 import time
 from pathlib import Path
 
@@ -66,3 +67,13 @@ def test_a_worker_that_was_stopped_says_so() -> None:
 
     with pytest.raises(OSError, match="closed"):
         asyncio.run(through())
+
+
+def test_nobody_is_left_behind() -> None:
+    before = set(multiprocessing.active_children())
+    crew = Crew()
+    crew.stand_by()
+    crew.stop()
+    crew.replace_settler()  # of a task that ends late
+    crew.replace_follower()
+    assert set(multiprocessing.active_children()) <= before
