@@ -98,9 +98,7 @@ class Desk:
     def _done(self, asked: AnyAsked) -> list[Plain]:
         board = self.board
         if isinstance(asked, Simple):
-            {"undo": board.undo, "redo": board.redo, "run": self._run, "cancel": self._cancel}.get(
-                asked.do, lambda: None
-            )()
+            {"undo": board.undo, "redo": board.redo, "run": self._run, "cancel": self._cancel}[asked.do]()
         elif isinstance(asked, Tune):
             board.frequency = asked.frequency
         elif isinstance(asked, Show):

@@ -192,27 +192,26 @@ def _free_name(document: Node, word: str) -> str:
 
 def _inside(document: Node, place: Place) -> Node:
     found = document
-    for key in place:
+    for number, key in enumerate(place):
         try:
             found = found[key]
         except (KeyError, IndexError, TypeError):
             if isinstance(key, int) or not hasattr(found, "unwrap"):
                 raise EditError(f"{_words(place)}: no such place in the text") from None
-            found[key] = _first_of(place, key)
+            found[key] = _new_table(listed=tuple(place[number + 1 : number + 2]) == (0,))
             found = found[key]
     return found
 
 
-def _first_of(place: Place, key: str) -> Node:
-    """A table that is not there yet; a list of tables where the next word of the place is a number."""
+def _new_table(*, listed: bool) -> Node:
+    """A table that is not there yet, or the first of a list of tables."""
     import tomlkit
 
-    after = place[list(place).index(key) + 1 :][:1]
-    if after == [0] or after == (0,):
-        rows = tomlkit.aot()
-        rows.append(tomlkit.table())
-        return rows
-    return tomlkit.table()
+    if not listed:
+        return tomlkit.table()
+    rows = tomlkit.aot()
+    rows.append(tomlkit.table())
+    return rows
 
 
 def _changed(text: str, change: Callable[[Node], None]) -> str:

@@ -104,7 +104,7 @@ class Show(Wish):
 class Simple(Wish):
     """What needs no more words."""
 
-    do: Literal["undo", "redo", "run", "cancel", "hello"]
+    do: Literal["undo", "redo", "run", "cancel"]
 
 
 class Open(Wish):

