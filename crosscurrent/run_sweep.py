@@ -24,8 +24,6 @@ def swept(case: Case, progress: Progress | None = None) -> Sweep | None:
     if not frequencies or case.data.cooling or case.data.water:
         return None
     problem = case.problem()
-    if any(circuit.shorted for circuit in problem.circuits):  # a reduced model knows currents that are given
-        return None
     matrix = len(problem.conductors) <= EACH
     try:
         return sweep(problem, frequencies, accuracy=case.accuracy, matrix=matrix, progress=progress)

@@ -27,8 +27,6 @@ INSTEAD = {
     "supports": "turns are no beams between supports",
     "voltage": "round an axis [voltage] speaks of the turns in air, [tank] of resonance",
 }
-# what rests on currents that are known at all frequencies and times: those of a shorted coil are not
-STATED = ("ladder", "waveform", "fault")
 STRAIGHT = ("voltage_drop", "mass")  # limits on figures of a straight run
 ROUND = (
     "current", "voltage", "waste", "leakage", "piece_power", "piece_temperature", "tank_voltage", "reactive_power",
@@ -169,9 +167,6 @@ def coils(draft: Draft) -> Iterator[Fault]:
             turns += members
             used |= dict.fromkeys(members, str(name))
         yield from _of_turns(draft, roster, k, row, turns)
-        if value(row, "shorted") is True:
-            hint = "leave the table out, or close a ring instead: closed = true on the conductor"
-            yield from _asked(draft, STATED, ("coil", k, "shorted"), "a coil with a stated current beside", hint)
 
 
 def _in_circuits(draft: Draft, roster: Roster) -> dict[str, str]:
@@ -236,13 +231,6 @@ def powers(draft: Draft) -> Iterator[Fault]:
             yield draft.fault(("power", "wanted"), "a piece in no circuit or coil that takes it", "none", hint)
     if tank is not None:
         yield from _coil_of_tank(draft, tank)
-
-
-def _asked(draft: Draft, tables: tuple[str, ...], path: Path, expected: str, hint: str) -> Iterator[Fault]:
-    """Tables that do not go together with what stands at a path."""
-    for table in tables:
-        if draft.data.get(table) is not None:
-            yield draft.fault(path, f"{expected} [{table}]", "what other figures decide", hint)
 
 
 def _members(roster: Roster, words: object) -> tuple[str, ...]:

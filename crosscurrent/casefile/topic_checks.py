@@ -174,7 +174,8 @@ TABLES = ("fault", "waveform")
 
 def drives(draft: Draft) -> Iterator[Fault]:
     """[fault] and [waveform] name circuits of the case, each once, and must where there are several."""
-    known = draft.circuit_names
+    shorted = [value(row, "name") for row in draft.rows("coil") if value(row, "shorted") is True]
+    known = [name for name in draft.circuit_names if name not in shorted]
     for table in TABLES:
         written = draft.data.get(table)
         if written is None or not known:
@@ -188,7 +189,10 @@ def drives(draft: Draft) -> Iterator[Fault]:
         listed = [names] if alone else list(names) if isinstance(names, (list, tuple)) else []
         for k, name in enumerate(listed):
             path: Path = (table, "circuit") if alone or not isinstance(written, Mapping) else (table, "circuit", k)
-            if isinstance(name, str) and name not in known:
+            if name in shorted:
+                hint = f"name {' or '.join(known)}: what is shorted answers by itself"
+                yield draft.fault(path, "a circuit with a current of its own", f'"{name}", which is shorted', hint)
+            elif isinstance(name, str) and name not in known:
                 near = nearest(name, known)
                 hint = f'did you mean "{near}"?' if near else f"the circuits are {', '.join(known)}"
                 yield draft.fault(path, "the name of a circuit", f'"{name}"', hint)

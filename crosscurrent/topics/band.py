@@ -14,8 +14,8 @@ PER_DECADE = 10  # frequencies at which a band is watched
 
 
 def named_circuits(case: Case, names: Names) -> tuple[str, ...]:
-    """The circuits that a table names; the only one of the case where it names none."""
-    return names or tuple(c.name for c in case.problem().circuits)
+    """The circuits that a table names; all with a current of their own where it names none."""
+    return names or tuple(c.name for c in case.problem().circuits if not c.shorted)
 
 
 def problem_of(solved: SolvedCase) -> Problem:

@@ -6,6 +6,8 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from crosscurrent.casefile.tables.ladder import LadderTable
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.files.netlist import subcircuit
@@ -15,6 +17,7 @@ from crosscurrent.solver.band.impedance_limits import impedance_limits
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.ladder import ladder
 from crosscurrent.solver.band.regrouped import impedance_of
+from crosscurrent.solver.band.shorted import BesideShorted
 from crosscurrent.solver.elements.exterior import RETURN
 from crosscurrent.solver.field.circuits import sides_apart
 from crosscurrent.solver.field.forecast import SolveError
@@ -61,6 +64,10 @@ def _answered(solved: SolvedCase, low: float, high: float, wanted: float) -> Lad
     sweep = band(solved, low, high, matrix=shared)
     problem = replace(sweep.problem, circuits=sides_apart(circuits, sweep.problem.bundles)) if shared else sweep.problem
     long = impedance_of(replace(sweep, problem=problem))
+    closed = np.array([c.shorted for c in problem.circuits])
+    if closed.any():
+        problem = replace(problem, circuits=tuple(c for c in problem.circuits if not c.shorted))
+        long = BesideShorted(long, closed)
     return LadderAnswer(
         problem,
         long,
@@ -73,6 +80,7 @@ def _answered(solved: SolvedCase, low: float, high: float, wanted: float) -> Lad
         solved.case.title,
         shared,
         past_bound(sweep),
+        tuple(c.name for c in circuits if c.shorted),
     )
 
 

@@ -11,6 +11,7 @@ from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.noise import NONE, with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.solver.field.problem import Problem
 
 TITLE = "Coils"
 
@@ -277,3 +278,11 @@ def measured(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> dict[
         "coupling": tuple(_between(one, one.coupling) for one in pairs),
         "leakage": tuple(_between(one, 1 - abs(one.coupling)) for one in pairs),
     }
+
+
+def unnamed(problem: Problem, named: Sequence[str], where: str) -> Iterator[str]:
+    """What flows in the circuits that a current in time does not name."""
+    if closed := [c.name for c in problem.circuits if c.shorted]:
+        yield f"{', '.join(closed)}: shorted, with the current that the others induce at every moment"
+    if any(c.name not in named and not c.shorted for c in problem.circuits):
+        yield f"the circuits not named carry no current {where}"

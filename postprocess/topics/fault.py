@@ -19,6 +19,7 @@ from crosscurrent.solver.heat.adiabatic import SCATTER
 from crosscurrent.solver.time.excitation import ROOT2
 from crosscurrent.solver.time.fault import FaultCourse
 
+from .coils import unnamed
 from .duty import Service, finite, warm
 
 NONE = 1e-6  # share of the fault current that counts as none
@@ -201,8 +202,7 @@ def sentences(found: FaultAnswer) -> Iterator[str]:
             f"each figure is the worst of {len(f.histories)} angles at which the current may begin; largest force at "
             f"{math.degrees(f.worst_angle):.0f} deg of {f.circuits[0]}"
         )
-    if len(f.circuits) < len(found.problem.circuits):
-        yield "the circuits not named carry no current in the fault"
+    yield from unnamed(found.problem, f.circuits, "in the fault")
 
 
 def _strongest(found: FaultAnswer) -> Iterator[str]:

@@ -46,6 +46,8 @@ class LadderAnswer:
         Whether the ports are sides of the circuits.
     past_bound : tuple of str
         What the sweep warns of.
+    shorted : tuple of str
+        Circuits that are shorted, which are no ports: what flows in them is inside.
     """
 
     problem: Problem
@@ -59,6 +61,7 @@ class LadderAnswer:
     title: str = ""
     sides: bool = False
     past_bound: tuple[str, ...] = ()
+    shorted: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -124,6 +127,8 @@ def sentences(found: LadderAnswer) -> Iterator[str]:
             f"the circuits share conductors: its ports are the sides themselves ({', '.join(found.names)}), to be "
             "wired as they are"
         )
+    if found.shorted:
+        yield f"{', '.join(found.shorted)}: shorted, so no port; what flows there is part of the network"
     yield "R at 0 Hz is exact; outside the band the network stays passive but R stops rising above it"
 
 
@@ -164,6 +169,8 @@ def heading(found: LadderAnswer) -> Iterator[str]:
             f"each circuit is a port of two nodes: {what}; current into the first node flows "
             f"out of the page{where} in the conductors listed under out"
         )
+    if found.shorted:
+        yield f"{', '.join(found.shorted)}: shorted, no port of its own but part of every R and L"
     for k, name in enumerate(found.names):
         line = (
             f"{name}: exact at 0 Hz R = {limits.resistance_at_rest[k, k]:.9g} ohm/m, "

@@ -63,7 +63,8 @@ def tables(found: SlopesAnswer) -> Iterator[TextTable]:
     """Of every frequency: in per cent for one per cent more, and per millimetre."""
     for point in found.points:
         ordered, at = by_weight(point.slopes)[:LISTED], frequency_words(point.frequency)
-        for name in point.circuits:
+        driven = [name for name in point.circuits if any(one.circuits[name].resistance is not None for one in ordered)]
+        for name in driven or list(point.circuits)[:1]:
             rows = [(one, one.circuits[name]) for one in ordered]
             of = f" of {name}" if len(point.circuits) > 1 else ""
             yield TextTable(

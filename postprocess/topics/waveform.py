@@ -17,6 +17,8 @@ from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.time.harmonics import HarmonicLoss
 from crosscurrent.solver.time.spectrum import MOST, Samples
 
+from .coils import unnamed
+
 LISTED = 12  # harmonics in the table
 NOTHING = 1e-5  # share of the loss below which a harmonic is not listed
 NO_CURRENT = 1e-9  # share of the current that counts as none in what circuits share
@@ -208,8 +210,7 @@ def sentences(found: WaveformAnswer) -> Iterator[str]:
         )
     if len(found.circuits) > 1:
         yield "every circuit carries the same waveform, later by its own phase; R is the mean over them"
-    elif len(found.problem.circuits) > 1:
-        yield "the circuits not named carry no current here"
+    yield from unnamed(found.problem, found.circuits, "here")
 
 
 def warnings(found: WaveformAnswer) -> Iterator[str]:

@@ -175,11 +175,11 @@ def split(
     released = np.linalg.inv(lift_coupling)
     released = 0.5 * (released + released.T)
     inner = stiffness - residual_coupling.T @ released @ residual_coupling
-    eigenvalues, modal_matrix = _eigenpairs(0.5 * (inner + inner.T), 0.5 * (mass + mass.T))
+    eigenvalues, modal_matrix = eigenpairs(0.5 * (inner + inner.T), 0.5 * (mass + mass.T))
     return MU0 * released, eigenvalues / MU0, modal_matrix.T @ (released @ residual_coupling).T, modal_matrix
 
 
-def _eigenpairs(stiffness: FloatArray, mass: FloatArray) -> tuple[FloatArray, FloatArray]:
+def eigenpairs(stiffness: FloatArray, mass: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Eigenvalues (k,), ascending, and eigenvectors (r, k) of positive semidefinite matrices, k the rank of the mass.
 
     The rates of a band span ten decades, and each needs its own digits: Jacobi's rotations on the factors keep them

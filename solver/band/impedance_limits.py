@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from crosscurrent.geometries.arrays import FloatArray
 
 from .foster import FosterForm, Impedance
+from .shorted import BesideShorted
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +32,8 @@ class ImpedanceLimits:
 
 def impedance_limits(long: Impedance) -> ImpedanceLimits:
     """The limits of a reduced model, circuit by circuit."""
-    known = None
-    if isinstance(long, FosterForm) and not long.stranded:
-        known = long.pattern.T @ long.surface_inductance @ long.pattern
+    known, whole = None, long.whole if isinstance(long, BesideShorted) else long
+    if isinstance(whole, FosterForm) and not whole.stranded:
+        known = whole.pattern.T @ whole.surface_inductance @ whole.pattern
+        known = long.at_surface(known) if isinstance(long, BesideShorted) else known
     return ImpedanceLimits(long.resistance(0.0)[0], long.inductance(0.0)[0], known)

@@ -171,8 +171,35 @@ class Response:
             joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
             every = joined.shared(self.model.ports.of_conductors(self.impedance))
             return np.asarray(every @ self.model.ports.member)
-        currents = np.array([c.current for c in self.problem.circuits], dtype=complex)
-        return self.model.ports.driven(np.broadcast_to(currents, (len(self.frequency), len(currents))))
+        return self.answered(np.array([0.0 if c.shorted else c.current for c in self.problem.circuits], dtype=complex))
+
+    def answered(self, given: ComplexArray) -> ComplexArray:
+        """Current of every pattern for currents of the circuits, with those that flow in circuits that are shorted.
+
+        Parameters
+        ----------
+        given : (m, circuits) or (circuits,) complex
+            [A rms]; nothing in circuits that are shorted.
+
+        Returns
+        -------
+        (m, patterns) complex
+            [A rms]
+        """
+        ports, count = self.model.ports, len(self.problem.circuits)
+        given = np.broadcast_to(given, (len(self.frequency), count))
+        if ports.matrix:
+            joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
+            each = joined.answered(ports.of_conductors(self.impedance), joined.pattern.astype(complex))
+            return np.asarray((each @ given[..., None])[..., 0] @ ports.member)
+        shorted = np.array([c.shorted for c in self.problem.circuits])
+        if shorted.any():
+            found = self.impedance if ports.drive is None else ports.drive.T @ self.impedance @ ports.drive
+            ends = found[:, shorted]
+            answer = np.linalg.solve(ends[:, :, shorted], ends @ given[..., None])[..., 0]
+            given = given.copy()
+            given[:, shorted] -= answer
+        return ports.driven(given)
 
     @cached_property
     def _mean_potential(self) -> ComplexArray:

@@ -170,6 +170,10 @@ class Sweep:
     def _missed(self, circuit: Circuit) -> FloatArray:
         """Bound on what the reduced model misses of a circuit's voltage over its current, (m,) [ohm/m]."""
         ports = self.fine.model.ports
+        if any(c.shorted for c in self.problem.circuits):  # what it drives in them counts as well
+            unit = self.fine.answered(np.array([c is circuit for c in self.problem.circuits], dtype=complex))
+            bound = np.einsum("mi,mij,mj->m", unit.conj(), self.fine.bound, unit, optimize=True).real
+            return np.asarray(np.sqrt(np.maximum(bound * self.fine.reduction, 0))) / abs(circuit.current)
         own = ports.pattern.T @ (ports.member.T @ terminal_weights(circuit, self.problem.names))
         if not ports.matrix:
             own = ports.driven(np.array([[c is circuit for c in self.problem.circuits]], dtype=complex))[0].real

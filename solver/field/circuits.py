@@ -247,7 +247,7 @@ def _joined(side: Sequence[str]) -> str:
 def sides_apart(circuits: Sequence[Circuit], bundles: Sequence[Bound] = ()) -> tuple[Circuit, ...]:
     """Every side of the circuits as a circuit of its own that comes back elsewhere, with the sum of their currents.
 
-    A side is named by its conductors, the strands of `bundles` by their bundle.
+    A side is named by its conductors, the strands of `bundles` by their bundle. What is shorted stays as it is.
 
     Examples
     --------
@@ -260,6 +260,9 @@ def sides_apart(circuits: Sequence[Circuit], bundles: Sequence[Bound] = ()) -> t
     owner = {member: bundle.name for bundle in bundles for member in bundle.members}
     found: dict[frozenset[str], Circuit] = {}
     for circuit in circuits:
+        if circuit.shorted:
+            found[frozenset(circuit.members)] = circuit
+            continue
         for side, current in ((circuit.out, circuit.current), (circuit.back, -circuit.current)):
             if side:
                 name = " + ".join(dict.fromkeys(owner.get(each, each) for each in side))

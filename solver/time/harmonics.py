@@ -12,7 +12,6 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.response import Response
 from crosscurrent.solver.band.sweep import obstacle, sweep
-from crosscurrent.solver.field.circuits import Connections
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
@@ -187,9 +186,4 @@ class _Driven(Response):
     @cached_property
     def drive(self) -> ComplexArray:
         """Current of every pattern, (m, patterns) [A rms]."""
-        if not self.model.ports.matrix:
-            return self.model.ports.driven(self.given)
-        joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
-        ports = self.model.ports
-        each = joined.spread(ports.of_conductors(self.impedance), joined.pattern.astype(complex))
-        return np.asarray((each @ self.given[..., None])[..., 0] @ ports.member)
+        return self.answered(self.given)

@@ -14,6 +14,7 @@ from crosscurrent.solver.band.regrouped import by_circuits
 from crosscurrent.solver.band.sweep import Sweep
 
 from .excitation import Excitation
+from .induced import with_induced
 from .transient import Transient
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(5)
@@ -81,7 +82,7 @@ class FaultHistory:
 def fault_history(
     sweep: Sweep, circuit: str | Sequence[str], excitation: Excitation | Sequence[Excitation]
 ) -> FaultHistory:
-    """Follow a current in time through a section; the circuits not named carry none.
+    """Follow a current in time through a section; the circuits not named carry none but what shorted ones answer.
 
     Parameters
     ----------
@@ -118,7 +119,8 @@ def fault_history(
             'medium, known frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
         )
     by_name = dict(zip(names, waves, strict=True))
-    transient = Transient(by_circuits(sweep), tuple(by_name.get(n) for n in known))
+    seen = by_circuits(sweep)
+    transient = Transient(seen, with_induced(seen, [by_name.get(n) for n in known]))
     size = np.hypot(*np.moveaxis(sweep.fine.force, -1, 0)).max(axis=1)
     apart = float((sweep.force_errors.max(axis=1) / np.where(size > 0, size, np.inf)).max())
     edges = transient.edges

@@ -106,18 +106,37 @@ def test_a_coil_made_in_python_is_that_of_the_case_file(result: Result) -> None:
         coil("work", [], current="50 A")
 
 
-@pytest.mark.parametrize("table", ["ladder", "waveform", "fault"])
-def test_what_rests_on_stated_currents_is_refused_beside_a_shorted_coil(table: str) -> None:
-    with pytest.raises(CaseError, match="stated current"):
-        checked_case(written(**{table: {}}))
+@pytest.mark.parametrize("table", ["waveform", "fault"])
+def test_a_shorted_coil_is_given_no_current(table: str) -> None:
+    with pytest.raises(CaseError, match='name work: what is shorted answers by itself'):
+        checked_case(written(**{table: {"circuit": ["second"]}}))
 
 
-def test_a_sweep_with_a_shorted_coil_is_solved_point_by_point() -> None:
-    swept = solve_case(checked_case(written(frequency={"sweep": {"from": "10 kHz", "to": "20 kHz", "points": 2}})))
-    assert swept.sweep is None
-    last = swept.points[-1].circuits["second"]
-    assert abs(last.voltage) < 1e-9
-    assert abs(last.current) > 1.0
+def test_beside_a_shorted_coil_currents_over_time_and_frequency_are_followed() -> None:
+    """It answers what the single solve says, and the ladder stands for what is left at the terminals."""
+    turn = WIRE | {"name": "turn", "centre": ["40 mm", "0 mm"]}
+    other = WIRE | {"name": "other", "centre": ["30 mm", "0 mm"]}
+    coils = [{"name": "work", "turns": ["turn"], "current": "50 A"},
+             {"name": "second", "turns": ["other"], "shorted": True}]  # fmt: skip
+    sine = {"frequency": "2 kHz", "harmonics": [{"order": 1, "current": "50 A"}]}
+    fault = {"current": "1 kA", "frequency": "2 kHz", "time_constant": "0.5 ms", "duration": "1 ms"}
+    sweep = {"from": "200 Hz", "to": "4 kHz", "points": 3}
+    found = solve_case(checked_case(written(
+        conductor=[turn, other], coil=coils, frequency={"at": ["2 kHz"], "sweep": sweep},
+        accuracy={"resistance": "1 %"}, ladder={}, waveform=sine, fault=fault,
+    )))  # fmt: skip
+    point = found.at("2 kHz")
+    assert found.sweep is not None
+    last = found.points[-1].circuits["second"]
+    assert abs(last.voltage) < 1e-9 < abs(last.current)
+    assert chapter(found, "waveform").record["loss_w_per_turn"] == pytest.approx(point.total_loss, rel=2e-2)
+    ladder = chapter(found, "ladder").record
+    assert ladder["circuits"] == ["work"]
+    assert chapter(found, "fault").record["circuits"] == ["work"]
+    for name in ("ladder", "waveform", "fault"):
+        assert any("second: shorted" in line for line in chapter(found, name).sentences), name
+    resting = ladder["total_exact_resistance_at_rest_ohm"][0][0]  # of the driven coil alone
+    assert resting == pytest.approx(point.circuits["work"].own_dc_resistance, rel=1e-9)
 
 
 @pytest.mark.parametrize("strands", [7, 61])  # each solved for, or all as a medium
