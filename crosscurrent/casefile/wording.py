@@ -77,6 +77,7 @@ def _models(annotation: object) -> list[type[BaseModel]]:
 _FIELDS = {name: field.annotation for name, field in CaseData.model_fields.items()}
 _ROWS: dict[str | int, list[type[BaseModel]]] = {name: found for name, of in _FIELDS.items() if (found := _models(of))}
 _NUMBERED = tuple(name for name in _ROWS if get_origin(_FIELDS[str(name)]) is tuple)
+_NO_NOUNS = ("vary", "measured")
 _TABLES = tuple(name for name in _ROWS if name not in (*_NUMBERED, "material"))
 
 
@@ -276,4 +277,4 @@ def _owner(path: Path, data: Any) -> tuple[str, type[BaseModel]]:
 def _noun(table: str) -> str:
     """What to call one table of a kind: by its kind where each has a name of its own."""
     named = table == "material" or "name" in _ROWS[table][0].model_fields
-    return table if named else f"{table} table"
+    return table if named and table not in _NO_NOUNS else f"{table} table"

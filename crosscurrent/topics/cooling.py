@@ -44,7 +44,7 @@ from crosscurrent.solver.heat.electrothermal import electrothermal
 
 from .limits_kinds import kinds_of
 from .slopes_asked import keeps_factors
-from .temperatures import replaced
+from .temperatures import held_in, replaced
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -56,13 +56,6 @@ def cooling_of(case: Case) -> Cooling | None:
     own = [(row, finish_as(row.finish, row.emissivity)) for row in case.data.conductor]
     others = tuple((name, finish) for row, finish in own if finish is not None for name in row.copies)
     return table.cooling(case.data.ambient, case.length, others, held_in(case)) if table else None
-
-
-def held_in(case: Case) -> frozenset[str]:
-    """Conductors that keep the temperature stated: those of [cooling], and what [[heating]] follows in time."""
-    roster = Roster(case.data.conductor, dict(enumerate(case.data.conductor)))
-    words = (*(case.data.cooling.held if case.data.cooling else ()), *(row.piece for row in case.data.heating))
-    return frozenset(name for word in words for name in roster.members(word))
 
 
 def fixed_by_water(case: Case) -> frozenset[str]:

@@ -22,7 +22,8 @@ from crosscurrent.solver.heat.ampacity import State, Unstable
 from crosscurrent.solver.heat.balance import CEILING, NoStableTemperature
 from crosscurrent.solver.heat.duty import duty_cycle, largest_duty
 
-from .cooling import cooling_of, fixed_by_water, held_in, limit_of
+from .cooling import cooling_of, fixed_by_water, limit_of
+from .temperatures import held_in
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -11,10 +11,12 @@ from crosscurrent.solver.field.slopes import Slope, slopes
 from crosscurrent.solver.field.solution import Solution
 
 
-def field_slopes(case: Case, solution: Solution, changes: Sequence[Change], *, each: bool) -> tuple[Slope, ...]:
-    """Of a solution of the case; `each` conductor by itself as well."""
+def field_slopes(
+    case: Case, solution: Solution, changes: Sequence[Change], *, each: bool, together: Sequence[int] = ()
+) -> tuple[Slope, ...]:
+    """Of a solution of the case; `each` conductor by itself as well, forces along the axis of those `together`."""
     wanted = case.data.power is not None and case.data.power.wanted is not None
-    found = slopes(solution, changes, each=each or wanted)
+    found = slopes(solution, changes, each=each or wanted, together=together)
     if not wanted:
         return found
     pieces = [solution.problem.names.index(name) for name in case.heated]

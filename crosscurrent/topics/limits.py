@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.topics.limits import LimitsAnswer, record, sentences, table, tightest, warnings
+from crosscurrent.postprocess.topics.limits import LimitsAnswer, record, sentences, table, to_change, warnings
 from crosscurrent.solved import SolvedCase
 
 from .duty import always_on
 from .limits_changes import Resolve, helpful
-from .limits_kinds import kinds_of
+from .limits_kinds import held_kinds, kinds_of
 from .limits_variants import tried
 from .limits_verdicts import is_steady, spoilt, verdicts
 
@@ -21,7 +21,7 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
     if asked is None:
         return None
     judged = verdicts(asked, solved, others)
-    worst = tightest(judged)
+    worst = to_change(judged)
     helps = [] if worst is None else helpful(solved, judged, worst, resolve, steady=is_steady(others))
     found = LimitsAnswer(
         asked.stated,
@@ -29,6 +29,7 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
         helps,
         spoilt(solved, others),
         frozenset(kind for kinds in kinds_of(case, asked).values() for kind in kinds),
+        held_kinds(case, asked),
         [duty.name for duty in case.data.duty if duty.off is not None],
         always_on(case),
         any(point.returns_outside for point in solved.points),

@@ -20,6 +20,7 @@ from crosscurrent.solver.heat.loss_slope import loss_slope
 from .duty import always_on
 from .limits_fields import axial_forces, flux_densities, hoop_stresses
 from .limits_kinds import KINDS, kinds_of
+from .temperatures import held_in
 
 Found = Mapping[str, Sequence[Measured]]
 Figures = Callable[[SolvedCase, LimitsTable, Found], Sequence[Measured]]
@@ -50,8 +51,9 @@ def _temperatures(kind: str) -> Figures:
     def of_kind(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
         names = [name for name, kinds in kinds_of(solved.case, asked).items() if kind in kinds]
         known = [m for m in in_service(solved, measured) if m.of in names]
-        lacking = [name for name in names if known and name not in {m.of for m in known}]
-        return [*known, *(Measured(math.inf, math.inf, "degC", name, "not computed") for name in lacking)]
+        lacking = set(names) - {m.of for m in known} - held_in(solved.case) if known else set()
+        unknown = (Measured(math.inf, math.inf, "degC", name, "not computed") for name in names if name in lacking)
+        return [*known, *unknown]
 
     return of_kind
 

@@ -7,6 +7,8 @@ from crosscurrent.casefile.entries import Names
 from crosscurrent.casefile.names import Roster
 from crosscurrent.casefile.tables.limits import LimitsTable
 
+from .temperatures import held_in
+
 KINDS = ("bare", "plated", "insulated", "touchable")
 
 
@@ -18,6 +20,13 @@ def kinds_of(case: Case, asked: LimitsTable) -> dict[str, tuple[str, ...]]:
         or ("plated" if c.part.coats else "bare",)
         for c in case.problem().conductors
     }
+
+
+def held_kinds(case: Case, asked: LimitsTable) -> frozenset[str]:
+    """The kinds of temperature limit of which every conductor keeps a temperature that the case states."""
+    kinds, held = kinds_of(case, asked), held_in(case)
+    free = {kind for name, own in kinds.items() if name not in held for kind in own}
+    return frozenset(kind for name in held for kind in kinds.get(name, ())) - free
 
 
 def _members(case: Case, words: Names) -> set[str]:

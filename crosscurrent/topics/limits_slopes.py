@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 from crosscurrent.casefile.case import Case
@@ -12,7 +13,9 @@ from crosscurrent.postprocess.answers.limits import Verdict
 from crosscurrent.postprocess.topics.limits import DesignChange
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.changes import Change
+from crosscurrent.solver.field.ring_forces import body_forces
 from crosscurrent.solver.field.slopes import Slope
+from crosscurrent.solver.field.solution import Solution
 
 from .field_slopes import field_slopes
 from .limits_variants import STEP, changed
@@ -27,16 +30,18 @@ def by_slopes(solved: SolvedCase, tightest: Verdict, plain: CaseData) -> list[De
     """
     solution = solved.solutions.get(tightest.found.frequency) if tightest.found.frequency is not None else None
     data = solved.case.data
-    if solution is None or not has_slope(tightest.limit, data):
+    along = tightest.limit == "force" and data.symmetry == "axial" and not (data.cooling or data.water)
+    if solution is None or not (has_slope(tightest.limit, data) or (along and not _at_fault(data))):
         return None
+    together = _of_body(tightest.found.of, solution) if along else ()
     near = dict(changed(solved.case, plain, HAIR))
     sound = [what for what, larger in changed(solved.case, plain) if _is_sound(_case(solved, larger))]
     changes = [Change(what, _case(solved, near[what]).problem(), HAIR) for what in sound]
     try:
-        found = field_slopes(solved.case, solution, changes, each=tightest.limit == "force")
+        found = field_slopes(solved.case, solution, changes, each=tightest.limit == "force", together=together)
     except CrosscurrentError:  # a part that gets other sides
         return None
-    moved = [_moved(slope, solved, tightest) for slope in found]
+    moved = [_moved(slope, solved, tightest, together) for slope in found]
     return moved if all(math.isfinite(one.to) for one in moved) else None
 
 
@@ -52,8 +57,18 @@ def has_slope(limit: str, data: CaseData) -> bool:
         return True
     if data.symmetry == "axial" and limit == "force":
         return False
-    at_fault = data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
-    return limit == "loss" or (limit == "force" and not at_fault)
+    return limit == "loss" or (limit == "force" and not _at_fault(data))
+
+
+def _at_fault(data: CaseData) -> bool:
+    """Whether forces are those of a fault."""
+    return data.fault is not None or (data.supports is not None and data.supports.fault_current is not None)
+
+
+def _of_body(name: str, solution: Solution) -> tuple[int, ...]:
+    """The conductors of a body round an axis."""
+    members = next(body.members for body in body_forces(solution) if body.name == name)
+    return tuple(solution.problem.names.index(member) for member in members)
 
 
 def rate_of(limit: str, of: str, slope: Slope, solved: SolvedCase) -> float:
@@ -79,8 +94,11 @@ def _case(solved: SolvedCase, data: CaseData) -> Case:
     return replace(solved.case, data=data)
 
 
-def _moved(slope: Slope, solved: SolvedCase, tightest: Verdict) -> DesignChange:
-    rate = rate_of(tightest.limit, tightest.found.of, slope, solved)
+def _moved(slope: Slope, solved: SolvedCase, tightest: Verdict, together: Sequence[int]) -> DesignChange:
+    if together and slope.own is not None:
+        rate = float(slope.own.forces[list(together)].sum())
+    else:
+        rate = rate_of(tightest.limit, tightest.found.of, slope, solved)
     tenth = -math.log1p(-STEP) if "less" in slope.key else math.log1p(STEP)
     before = tightest.found.value
     return DesignChange(slope.key, before, before * math.exp(rate / before * tenth))

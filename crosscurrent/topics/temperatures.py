@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.names import Roster
 from crosscurrent.postprocess.answers.units import NOTABLE, frequency_words
 from crosscurrent.solved import SolvedCase
 
@@ -24,3 +26,10 @@ def replaced(solved: SolvedCase) -> Iterator[str]:
         ]
         if parts:
             yield f"{frequency_words(frequency)}: {'; '.join(parts)}"
+
+
+def held_in(case: Case) -> frozenset[str]:
+    """Conductors that keep the temperature stated: those of [cooling], and what [[heating]] follows in time."""
+    roster = Roster(case.data.conductor, dict(enumerate(case.data.conductor)))
+    words = (*(case.data.cooling.held if case.data.cooling else ()), *(row.piece for row in case.data.heating))
+    return frozenset(name for word in words for name in roster.members(word))

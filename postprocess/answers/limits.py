@@ -30,11 +30,16 @@ class Verdict:
         ['pass', 'cannot tell', 'fail']
         """
         standing: Standing = "cannot tell"
-        if self.found.value + self.found.error <= self.allowed:
+        if self.met:
             standing = "pass"
         elif self.found.value - self.found.error > self.allowed:
             standing = "fail"
         return min(standing, self.at_best, key=ORDER.__getitem__)
+
+    @property
+    def met(self) -> bool:
+        """Whether the figure by itself keeps the limit, error bar included, whatever the metals come to."""
+        return self.found.value + self.found.error <= self.allowed
 
     @property
     def margin(self) -> float:

@@ -68,6 +68,8 @@ class LimitsAnswer:
         What keeps the figures from holding.
     kinds : set of str
         Kinds of temperature limit that some conductor is of.
+    held : set of str
+        Those of which every conductor is held at a temperature that the case states.
     cycles : sequence of str
         The repeated duties.
     always_on : bool
@@ -83,6 +85,7 @@ class LimitsAnswer:
     helps: Sequence[DesignChange] = ()
     spoiling: Sequence[str] = ()
     kinds: frozenset[str] = frozenset()
+    held: frozenset[str] = frozenset()
     cycles: Sequence[str] = ()
     always_on: bool = True
     returns_outside: bool = False
@@ -103,13 +106,19 @@ class LimitsAnswer:
 
     @property
     def tightest(self) -> Verdict | None:
-        """The verdict most in need of a change."""
-        return tightest(self.verdicts)
+        """The verdict that a change would better, as of `to_change`."""
+        return to_change(self.verdicts)
 
 
 def tightest(verdicts: Sequence[Verdict]) -> Verdict | None:
     """The verdict most in need of a change; None where there is none."""
     return min(verdicts, key=lambda v: v.rank, default=None)
+
+
+def to_change(verdicts: Sequence[Verdict]) -> Verdict | None:
+    """The verdict most in need of a change; none where only metals in doubt keep the limits from holding."""
+    worst = tightest(verdicts)
+    return None if worst is None or (worst.met and worst.standing != "pass") else worst
 
 
 def spoiling(
@@ -161,7 +170,7 @@ def sentences(found: LimitsAnswer) -> Iterator[str]:
 def warnings(found: LimitsAnswer) -> Iterator[str]:
     """Limits that could not be judged, and those that depend on where currents return."""
     for key in found.missing:
-        yield f"[limits] {key}: nothing to judge by; {lacking(key, found.kinds)}"
+        yield f"[limits] {key}: nothing to judge by; {lacking(key, found.kinds, found.held)}"
     depends = [key for key in RETURN_DEPENDENT if key in found.stated]
     if depends and found.returns_outside:
         # inductances of currents that return outside the section are no property of it
@@ -176,11 +185,20 @@ def warnings(found: LimitsAnswer) -> Iterator[str]:
         )
 
 
-def lacking(key: str, kinds: frozenset[str]) -> str:
-    """What a limit needs to be judged."""
+def lacking(key: str, kinds: frozenset[str], held: frozenset[str] = frozenset()) -> str:
+    """What a limit needs to be judged.
+
+    Examples
+    --------
+    >>> lacking("temperature_bare", frozenset({"bare"}), frozenset({"bare"}))
+    'every bare conductor is held at a temperature that the case states: leave the limit out, or do not hold one'
+    """
     kind = next((kind for kind in KIND_NEEDS if key == f"temperature_{kind}"), None)
     if kind is not None and kind not in kinds:
         return f"no conductor is {kind}" + (f": name them in {kind}" if kind in ("insulated", "touchable") else "")
+    if kind is not None and kind in held:
+        why = f"every {kind} conductor is held at a temperature that the case states"
+        return f"{why}: leave the limit out, or do not hold one"
     return f"it needs {NEEDS.get(key, 'a circuit with a current')}"
 
 

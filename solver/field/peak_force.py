@@ -8,7 +8,7 @@ that of its component along itself at that instant.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -40,8 +40,10 @@ class Peak:
     direction: FloatArray
 
 
-def peaks(flow: SteadyFlow) -> tuple[Peak, ...]:
+def peaks(flow: SteadyFlow, together: Sequence[int] = ()) -> tuple[Peak, ...]:
     """Of every conductor; round an axis along it, then outward.
+
+    `together`: conductors round an axis whose forces along it are taken when and whither their sum is largest.
 
     Examples
     --------
@@ -60,14 +62,19 @@ def peaks(flow: SteadyFlow) -> tuple[Peak, ...]:
     """
     every = range(len(flow.problem.conductors))
     if flow.problem.axial:
-        return tuple(_along(flow, k, way) for way in (1, 0) for k in every)
+        own = [_along(flow, k, way) for way in (1, 0) for k in every]
+        if together:
+            of_all = _along(flow, list(together), 1)
+            for k in together:
+                own[k] = replace(of_all, conductor=k)
+        return tuple(own)
     return tuple(_peak(flow, k) for k in every)
 
 
-def _along(flow: SteadyFlow, k: int, way: int) -> Peak:
-    """Along one direction alone: the force furthest from zero."""
-    mean, swing = float(flow.force[k, way]), complex(flow.forces.swing[k, way])
-    sign, direction = float(np.copysign(1.0, mean)), np.zeros(2)
+def _along(flow: SteadyFlow, on: int | list[int], way: int) -> Peak:
+    """Along one direction alone: the force on a conductor, or on several together, furthest from zero."""
+    mean, swing = float(flow.force[on, way].sum()), complex(flow.forces.swing[on, way].sum())
+    sign, direction, k = float(np.copysign(1.0, mean)), np.zeros(2), on if isinstance(on, int) else on[0]
     direction[way] = sign if way or not flow.problem.section.crosses[k] else 0.0  # across the axis there is none
     if is_steady(flow):
         return Peak(k, complex(np.exp(-0.5j * np.angle((flow.currents**2).sum()))), direction)

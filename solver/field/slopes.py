@@ -156,7 +156,12 @@ class Frame:
 
 
 def slopes(
-    solution: Solution, changes: Sequence[Change], *, each: bool = False, frame: Frame | None = None
+    solution: Solution,
+    changes: Sequence[Change],
+    *,
+    each: bool = False,
+    together: Sequence[int] = (),
+    frame: Frame | None = None,
 ) -> tuple[Slope, ...]:
     """How resistance, inductance and loss of a solution change, with error bars from the order below.
 
@@ -166,6 +171,8 @@ def slopes(
     changes : sequence of Change
     each : bool
         Also the loss of every conductor alone and the peak force on it, for one more right-hand side each (`adjoint`).
+    together : sequence of int
+        Conductors round an axis whose peak forces along it are those of their sum (`peaks`).
     frame : Frame, optional
         Of its mesh, where it is known.
 
@@ -200,7 +207,7 @@ def slopes(
     found = tuple(_slope(one, solution.left, 2 * np.pi * solution.frequency) for one in moves)
     if not each:
         return found
-    own = _Own.of(solution, *forms)
+    own = _Own.of(solution, together, *forms)
     return tuple(own.added(number, *row) for number, row in enumerate(zip(found, moves, strict=True)))
 
 
@@ -235,19 +242,20 @@ class _Own:
     """
 
     solution: Solution
+    together: Sequence[int]
     most: int
     fine: ConductorForms
     coarse: ConductorForms
 
     @classmethod
-    def of(cls, solution: Solution, *whole: SlopeForms) -> _Own:
-        count, at, found = len(solution.problem.conductors), peaks(solution.fine), []
+    def of(cls, solution: Solution, together: Sequence[int], *whole: SlopeForms) -> _Own:
+        count, at, found = len(solution.problem.conductors), peaks(solution.fine, together), []
         most = int(solution.fine.powers.real.argmax())
         losses = tuple(k for k in range(count) if k != most)
         for one in whole:
             alike = count == PAIR and not solution.problem.axial
             found.append(ConductorForms(one, losses, peak_forces(one.flow, at[:1] if alike else at)))
-        return cls(solution, most, *found)
+        return cls(solution, together, most, *found)
 
     def added(self, number: int, slope: Slope, by: _Moved) -> Slope:
         """A slope of the whole, with those of every conductor."""
@@ -263,10 +271,13 @@ class _Own:
             for a, b, c in zip((losses, forces), before, sizes, strict=True)
         ]
         peak = np.resize([one.value for one in self.fine.forces], len(forces))
-        felt = np.where(peak > np.resize(peak_errors(self.solution), len(peak)), 1.0, np.nan)
-        rows, count = (felt * forces, felt * wrong[1], peak), len(losses)
-        outward = OutwardSlopes(*(row[count:] for row in rows)) if self.solution.problem.axial else None
-        own = OwnSlopes(losses, wrong[0], rows[0][:count], rows[1][:count], peak[:count], outward)
+        least = np.resize(peak_errors(self.solution), len(peak))
+        stands, rows = peak > least, list(self.together)
+        stands[rows] = peak[rows].sum() > least[rows].sum()
+        felt = np.where(stands, 1.0, np.nan)
+        pushed, count = (felt * forces, felt * wrong[1], peak), len(losses)
+        outward = OutwardSlopes(*(row[count:] for row in pushed)) if self.solution.problem.axial else None
+        own = OwnSlopes(losses, wrong[0], pushed[0][:count], pushed[1][:count], peak[:count], outward)
         return replace(slope, own=own)
 
     def _apart(self, values: FloatArray, total: FloatArray | float, sign: float) -> tuple[FloatArray, FloatArray]:

@@ -53,6 +53,21 @@ def test_a_row_and_its_record() -> None:
     assert record(answer(endless))["limits"][0]["value"] is None
 
 
+def test_nothing_helps_a_limit_that_is_met_where_only_temperatures_have_no_end() -> None:
+    met = Verdict("piece_power", 1000.0, Measured(290.0, 2.0, "W"), at_best="cannot tell")
+    assert met.standing == "cannot tell"
+    said = list(sentences(answer(met, helps=[DesignChange("10 % less current", 290.0, 235.0)])))
+    assert not any("help" in text for text in said)
+    *_, said = sentences(answer(loss(99.0), met, helps=[DesignChange("more gap", 99.0, 9.0)]))
+    assert said.startswith("what would help loss")
+
+
+def test_a_kind_that_is_held_throughout_is_not_told_to_be_cooled() -> None:
+    (said,) = warnings(answer(stated={"temperature_bare": 90.0}, kinds=frozenset({"bare"}), held=frozenset({"bare"})))
+    assert "is held at a temperature that the case states" in said
+    assert "[cooling]" not in said
+
+
 def test_what_would_help() -> None:
     helps = [DesignChange("10 % less current", 110.0, 90.0), DesignChange("10 % more gap", 110.0, 112.0)]
     *_, said = sentences(answer(loss(110.0), helps=helps))

@@ -193,6 +193,20 @@ def test_forces_at_rest_are_slopes_of_the_energy() -> None:
     assert crossed[0] == pytest.approx(crossed[1], rel=1e-5)
 
 
+def test_turns_together_are_pushed_as_the_piece_pushes_them() -> None:
+    """The slope of their peak force is that of the piece's, at every instant its opposite: action and reaction."""
+    def make(along: float = 0.012) -> Problem:
+        turns, piece = (rod("low", 0.006, 0.05), rod("high", 0.006, 0.045, 0.01)), rod("ball", 0.05, 0.0, along)
+        return Problem((*turns, piece), (Circuit("coil", 100.0, ("low", "high"), (), "series"),), axial=True)
+
+    solution = solve(make(), 2e3, accuracy=1e-4)
+    (slope,) = slopes(solution, [Change("along", make(0.012 + 1e-9), 1e-9)], each=True, together=(0, 1))
+    assert slope.own is not None
+    both, bar = slope.own.forces, slope.own.forces_error
+    assert both[:2].sum() == pytest.approx(both[2], rel=2e-4)
+    assert abs(both[:2].sum() - both[2]) <= bar.sum()
+
+
 def test_the_outward_force_of_a_ring_at_rest_is_the_slope_of_the_energy() -> None:
     """F_r = I^2 / 2 dL / da of one that widens with its section kept, and so its own slope is that of this slope."""
     # L = mu0 a (ln(8 a / rho) - 2 + Y): even density over a thin wire, Y = 1/4 (Maxwell; E. B. Rosa and F. W. Grover,
