@@ -160,7 +160,7 @@ def _watching(progress: Progress | None, stop: Stop | None) -> Progress:
 def solved_case(case: Case, step: Progress) -> SolvedCase:
     """The fields of a case and what several of its questions share."""
     figures = asked(case)  # before the wait: what is wrong with it is said at once
-    case = at_wanted_power(case, lambda changed: _single(changed, changed.frequencies[0], (0.0, 0.0), step))
+    case = at_wanted_power(case, lambda changed: one_frequency(changed, changed.frequencies[0], (0.0, 0.0), step))
     solved = _fields(case, figures if case.scaled == 1.0 else asked(case), step)
     step("temperatures and waveforms", FIELDS)
     states = states_of(case, solved.solutions)
@@ -183,7 +183,7 @@ def _fields(case: Case, figures: Sequence[Asked], step: Progress) -> SolvedCase:
             points.append(quick[frequency])
         else:
             share = (FIELDS * number / count, FIELDS * (number + 1) / count)
-            solution = _single(case, frequency, share, step)
+            solution = one_frequency(case, frequency, share, step)
             points.append(answers(solution))
         noted += [(frequency, warning) for warning in solution.warnings]
         if frequency in watched:
@@ -208,8 +208,8 @@ def _read(found: Sweep | None, known: dict[float, int], step: Progress) -> dict[
     return points
 
 
-def _single(case: Case, frequency: float, share: tuple[float, float], progress: Progress) -> Solution:
-    """One frequency by itself; `share` is its part of the whole run, from and to."""
+def one_frequency(case: Case, frequency: float, share: tuple[float, float], progress: Progress) -> Solution:
+    """One frequency by itself, in the air and water of the case; `share` is its part of the whole run, from and to."""
 
     def step(what: str, done: float) -> None:
         progress(f"{concise(frequency, 'Hz')}: {what}", share[0] + (share[1] - share[0]) * min(done, 1.0))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
@@ -81,7 +82,7 @@ class Board:
             "kind": "state", "text": self.text, "name": self.name, "revision": self.revision,
             "frequency": self.frequency, "changed": self.changed,
             "undo": bool(self._past), "redo": bool(self._future),
-            "pins": [{k: v for k, v in pin.items() if k != "text"} for pin in self.pins],
+            "pins": [{k: v for k, v in pin.items() if k not in ("text", "field", "payload")} for pin in self.pins],
         }  # fmt: skip
 
     def load(self, name: str, text: str, saved: str) -> None:
@@ -137,7 +138,7 @@ class Board:
         self._held = None
         text = self.text
         if isinstance(asked, SetValue):
-            text = edits.with_value(text, asked.place, asked.value)
+            text = _with_value(text, asked)
         elif isinstance(asked, Write):
             text = edits.with_written(text, asked.place, asked.toml)
         elif isinstance(asked, SetText):
@@ -152,7 +153,9 @@ class Board:
         elif isinstance(asked, Delete):
             text = edits.without_conductor(text, asked.row)
         elif isinstance(asked, Carry):
-            text = edits.with_direction(text, asked.row, asked.circuit, asked.way)
+            alike = [p["name"] for p in seen.get("parts", []) if p["row"] == asked.row]
+            one = asked.part if asked.part in alike else None
+            text = edits.with_direction(text, asked.row, asked.circuit, asked.way, part=one, alike=alike)
         self.set_text(text)
         return []
 
@@ -177,16 +180,24 @@ class Board:
             self._to(text)
         return lines
 
-    def pin(self, answer: Plain) -> None:
-        """Keep the design with what is known of it."""
+    def pin(self, answer: Plain, payload: bytes = b"") -> None:
+        """Keep the design with what is known of it, and the numbers of its field."""
         self._pinned += 1
-        self.pins.append(
-            {
-                "pin": self._pinned, "text": self.text, "title": answer.get("title", ""),
-                "frequency": answer.get("frequency"), "figures": answer.get("figures"), "scene": answer.get("scene"),
-                "kind": answer.get("kind"),
-            }
-        )  # fmt: skip
+        self.pins.append({"pin": self._pinned, "text": self.text, "stamp": 0, **_kept(answer, payload)})
+
+    def behind(self, frequency: float | None) -> list[Plain]:
+        """Pinned designs that were not settled at a frequency yet."""
+        return [pin for pin in self.pins if (pin["kind"], pin["frequency"]) != ("settled", frequency)]
+
+    def answered(self, number: int, answer: Plain, payload: bytes) -> None:
+        """A pinned design is known at another frequency, or better."""
+        for pin in self.pins:
+            if pin["pin"] == number and "figures" in answer:
+                pin |= {"stamp": pin["stamp"] + 1, **_kept(answer, payload)}
+
+    def pinned(self, numbers: Sequence[int]) -> list[Plain]:
+        """Some of them with all that is known."""
+        return [pin for pin in self.pins if pin["pin"] in numbers]
 
     def back_to(self, number: int | None) -> None:
         """The text of a pinned design."""
@@ -198,6 +209,19 @@ class Board:
     def unpin(self, number: int | None) -> None:
         """Let a pinned design go."""
         self.pins = [pin for pin in self.pins if pin["pin"] != number]
+
+
+def _with_value(text: str, asked: SetValue) -> str:
+    place, value = asked.place, asked.value
+    if len(place) == 3 and place[0] == "conductor" and isinstance(place[1], int) and place[2] == "name":
+        return edits.with_name(text, place[1], str(value))
+    return edits.with_value(text, place, value)
+
+
+def _kept(answer: Plain, payload: bytes) -> Plain:
+    """What a pinned design keeps of an answer."""
+    known = {key: answer.get(key) for key in ("kind", "frequency", "figures", "scene", "field")}
+    return {"title": answer.get("title", ""), "payload": payload, **known}
 
 
 def _box(seen: Plain, row: int) -> tuple[list[float], list[float]]:

@@ -8,6 +8,8 @@ import binascii
 import json
 import secrets
 import struct
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from crosscurrent.geometries.errors import CrosscurrentError
@@ -16,11 +18,13 @@ from .board import Board
 from .edits import with_conductor, with_value
 from .folder import DRAWINGS, WorkFolder
 from .offered import forms
-from .words import AnyAsked, Open, Pin, Plain, Save, SetText, Show, Simple, Tune, Upload
+from .words import AnyAsked, Compare, Look, Open, Pin, Plain, Save, SetText, Show, Simple, Tune, Upload
 from .worker import Crew, Job, Reply, Tier
 
 Outbox = asyncio.Queue[bytes | str]
 REST = 0.25  # without a change after which a section is settled [s]
+SOLVED_FOR = frozenset({"loss", "temperature", "flux"})  # maps that come only when asked for
+FIELDS = ("field", "maps", "lines")  # of an answer, that only tabs in sight get
 LONGEST = 20.0  # that a quick solve may take before it is given up [s]
 DRAFTED = 1.0  # after a change [s]
 
@@ -39,16 +43,19 @@ class Desk:
         self._folder, self._first = folder, name
         self.board = Board()
         self.reports: dict[str, Path] = {}
-        self._tabs: list[Outbox] = []
+        self._tabs: dict[Outbox, str] = {}  # and what each of them shows
+        self._unseen: set[Outbox] = set()
         self._seen: Plain = {}  # the scene answered last
         self._known: Plain = {}  # the answer that is shown
-        self._latest: bytes | None = None
+        self._numbers = b""  # of its fields
+        self._latest: Reply | None = None
+        self._warm: dict[str, float] = {}  # temperatures of conductors as last settled [degC]
+        self._scaled = 1.0
         self._changed = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
         self._settling: asyncio.Task[None] | None = None
         self._drafting: asyncio.TimerHandle | None = None
         self._running = False
-        self._with_lines = False
 
     def open(self) -> None:
         """Begin: workers start, the case is read."""
@@ -69,20 +76,24 @@ class Desk:
     def join(self) -> Outbox:
         """A tab more; it is told where the board stands."""
         outbox: Outbox = asyncio.Queue()
-        self._tabs.append(outbox)
+        self._tabs[outbox] = "density"
         outbox.put_nowait(json.dumps(self._offered()))
         outbox.put_nowait(json.dumps(self._state()))
         if self._latest is not None:
-            outbox.put_nowait(self._latest)
+            outbox.put_nowait(framed(self._latest.header, self._latest.payload))
         return outbox
 
     def leave(self, outbox: Outbox) -> None:
         """A tab less."""
-        self._tabs.remove(outbox)
+        del self._tabs[outbox]
+        self._unseen.discard(outbox)
 
     async def ask(self, asked: AnyAsked, outbox: Outbox) -> None:
         """Do what a tab asks; what cannot be done is told to it alone."""
         before = self.board.revision
+        if isinstance(asked, (Look, Show, Compare)):
+            self._looked(asked, outbox)
+            return
         try:
             lines = self._done(asked)
         except CrosscurrentError as error:
@@ -92,8 +103,29 @@ class Desk:
         if isinstance(asked, SetText) and asked.revision != before:
             state["note"] = "Another tab had changed this meanwhile: what was typed last stands."
         self._tell(json.dumps(state))
-        if self.board.revision != before or isinstance(asked, (Tune, Show)):
+        if self.board.revision != before or isinstance(asked, Tune):
             self._change()
+
+    def _looked(self, asked: Look | Show | Compare, outbox: Outbox) -> None:
+        """What concerns one tab alone."""
+        if isinstance(asked, Show):
+            self._tabs[outbox] = asked.kind
+            if asked.kind in SOLVED_FOR and asked.kind not in self._known_maps():
+                self._change()
+        elif isinstance(asked, Compare):
+            for pin in self.board.pinned(asked.pins):
+                head = {key: pin[key] for key in ("pin", "stamp", "scene", "figures", "field", "frequency")}
+                outbox.put_nowait(framed({"kind": "pinned", **head}, pin["payload"]))
+        elif not asked.seen:
+            self._unseen.add(outbox)
+        elif outbox in self._unseen:
+            self._unseen.remove(outbox)
+            if self._latest is not None:
+                outbox.put_nowait(framed(self._latest.header, self._latest.payload))
+
+    def _known_maps(self) -> set[str]:
+        """What the answer that is shown can paint beside the current density."""
+        return {*self._known.get("maps", ()), *(("flux",) if "lines" in self._known else ())}
 
     def _done(self, asked: AnyAsked) -> list[Plain]:
         board = self.board
@@ -101,8 +133,6 @@ class Desk:
             {"undo": board.undo, "redo": board.redo, "run": self._run, "cancel": self._cancel}[asked.do]()
         elif isinstance(asked, Tune):
             board.frequency = asked.frequency
-        elif isinstance(asked, Show):
-            self._with_lines = asked.kind == "flux"
         elif isinstance(asked, Open):
             self._open(asked.name, shipped=asked.shipped)
         elif isinstance(asked, Save):
@@ -111,7 +141,7 @@ class Desk:
             self._upload(asked)
         elif isinstance(asked, Pin):
             if asked.do == "pin":
-                board.pin(self._known)
+                board.pin(self._known, self._numbers)
             else:
                 (board.back_to if asked.do == "back" else board.unpin)(asked.pin)
         else:
@@ -127,6 +157,7 @@ class Desk:
                 copied(known(name), self._folder.root)
             name = file
         text = self._folder.read(name)
+        self._warm, self._scaled = {}, 1.0
         if name == self.board.name:  # again: what was not saved is not wanted
             self._folder.drop_draft(name)
         draft = self._folder.draft(name)
@@ -181,7 +212,10 @@ class Desk:
 
     def _job(self, tier: Tier) -> Job:
         board = self.board
-        return Job(tier, board.revision, board.text, self._folder.root / board.name, board.frequency, self._with_lines)
+        return Job(
+            tier, board.revision, board.text, self._folder.root / board.name, board.frequency,
+            maps=frozenset(self._tabs.values()) & SOLVED_FOR, temperatures=self._warm, scaled=self._scaled,
+        )  # fmt: skip
 
     async def _follow(self) -> None:
         """Answer the newest text, again and again; settle it when it rests."""
@@ -201,27 +235,35 @@ class Desk:
 
     async def _settle(self) -> None:
         await asyncio.sleep(REST)
-        await self._long(self._job("settled"))
+        await self._long(self._job("settled"), self._answer)
+        frequency = self._known.get("frequency")
+        for pin in self.board.behind(frequency):  # all of them at one frequency, so that they can be compared
+            job = Job("settled", 0, pin["text"], self._folder.root / self.board.name, frequency)
+            await self._long(job, partial(self._pin_answered, pin["pin"]))
+
+    def _pin_answered(self, number: int, reply: Reply) -> None:
+        self.board.answered(number, reply.header, reply.payload)
+        self._tell(json.dumps(self._state()))
 
     def _run(self) -> None:
         if self.board.changed:
             self._save(self.board.name)
         self._stop_settling()
         self._running = True
-        self._settling = asyncio.create_task(self._long(self._job("run")))
+        self._settling = asyncio.create_task(self._long(self._job("run"), self._answer))
 
     def _cancel(self) -> None:
         self._running = False
         self._stop_settling()
         self._tell(json.dumps({"kind": "cancelled"}))
 
-    async def _long(self, job: Job) -> None:
+    async def _long(self, job: Job, take: Callable[[Reply], None]) -> None:
         """What the longer worker does; a change or a cancel stops it where it is."""
         done = False
         try:
             async for reply in self._crew.settler.replies(job):
                 done = reply.last
-                self._answer(reply)
+                take(reply)
         except (EOFError, OSError):
             self._tell(json.dumps({"kind": "note", "words": "the solve was given up: it took too much memory"}))
         finally:
@@ -243,15 +285,18 @@ class Desk:
             if "scene" in head:
                 self._seen = head["scene"]
             if "figures" in head:
-                self._known = head
+                self._known, self._numbers = head, reply.payload
+            self._warm = head.get("temperatures", self._warm)
+            self._scaled = head.get("scaled", self._scaled)
+            self._latest = reply
         elif "report" in head:
             token = secrets.token_urlsafe(16)
             self.reports[token] = Path(head["report"])
             head = head | {"report": f"report/{token}"}
-        message = framed(head, reply.payload)
-        if head["kind"] != "run":
-            self._latest = message
-        self._tell(message)
+        whole = framed(head, reply.payload)
+        words = framed({k: v for k, v in head.items() if k not in FIELDS}, b"")
+        for outbox in self._tabs:
+            outbox.put_nowait(words if outbox in self._unseen else whole)
 
 
 def framed(header: Plain, payload: bytes) -> bytes:

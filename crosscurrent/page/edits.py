@@ -12,6 +12,10 @@ from crosscurrent.geometries.errors import CrosscurrentError
 Place = Sequence[str | int]
 Node: TypeAlias = Any  # of tomlkit, which is not typed that far
 DIRECTIONS = ("out", "back")
+REFERRING = frozenset(  # keys that name conductors
+    {*DIRECTIONS, "conductors", "turns", "reversed", "held", "insulated", "touchable", "pieces", "piece", "zoom", "other",
+     "above", "below", "left_of", "right_of", "around", "inside"}
+)  # fmt: skip
 _TIGHT = re.compile(r"([^\n]\n)(\[)")
 STARTS: dict[str, dict[str, str]] = {
     "bar": {"width": "40 mm", "thickness": "5 mm"},
@@ -85,6 +89,40 @@ def with_written(text: str, place: Place, toml: str) -> str:
     return with_value(text, place, value)
 
 
+def with_name(text: str, row: int, name: str) -> str:
+    """The text with another name of a conductor, wherever it stands.
+
+    Examples
+    --------
+    >>> with_name('[[conductor]]\\nname = "a"\\n[[circuit]]\\nout = ["a", "a.2", "b"]\\n', 0, "c").splitlines()[3]
+    'out = ["c", "c.2", "b"]'
+    """
+
+    def change(document: Node) -> None:
+        table = _inside(document, ("conductor", row))
+        before, table["name"] = str(table.get("name", "")), name
+        if before and name:
+            _rename(document, before, name)
+
+    return _changed(text, change)
+
+
+def _rename(inside: Node, before: str, name: str) -> None:
+    for key in list(inside):
+        value = inside[key]
+        if hasattr(value, "keys"):
+            _rename(value, before, name)
+        elif isinstance(value, list) and value and hasattr(value[0], "keys"):
+            for one in value:
+                _rename(one, before, name)
+        elif key in REFERRING and isinstance(value, list):
+            for k, word in enumerate(value):
+                if isinstance(word, str) and _is_of(word, before):
+                    value[k] = name + word[len(before) :]
+        elif key in REFERRING and isinstance(value, str) and _is_of(value, before):
+            inside[key] = name + value[len(before) :]
+
+
 def with_conductor(text: str, shape: str, centre: tuple[str, str]) -> str:
     """The text with one more conductor of a shape, of copper, in no circuit.
 
@@ -132,14 +170,21 @@ def without_conductor(text: str, row: int) -> str:
     return _changed(text, change)
 
 
-def with_direction(text: str, row: int, circuit: str, way: Literal["out", "back", ""]) -> str:
+def with_direction(
+    text: str, row: int, circuit: str, way: Literal["out", "back", ""], *,
+    part: str | None = None, alike: Sequence[str] = (),
+) -> str:
     """The text with a conductor in a circuit, on its way out or back, or in none.
 
-    A circuit that is not there yet is made, with 100 A.
+    A circuit that is not there yet is made, with 100 A. With `part` it is only that one of those that the row is
+    repeated to, whose names are `alike`.
     """
 
     def change(document: Node) -> None:
-        name = str(_inside(document, ("conductor", row)).get("name", ""))
+        whole = str(_inside(document, ("conductor", row)).get("name", ""))
+        name = whole if part is None else part
+        if part is not None:  # the others stay where they are
+            _spell_out(document, whole, alike)
         _forget(document, name, keep=circuit if way else None)
         if not way:
             return
@@ -151,6 +196,14 @@ def with_direction(text: str, row: int, circuit: str, way: Literal["out", "back"
             found[way] = [*found.get(way, []), name]
 
     return _changed(text, change)
+
+
+def _spell_out(document: Node, name: str, alike: Sequence[str]) -> None:
+    """Name one by one what circuits have as a whole."""
+    for one in document.get("circuit", []):
+        for way in DIRECTIONS:
+            if any(word in (name, f"{name}.*") for word in one.get(way, [])):
+                one[way] = [w for word in one[way] for w in (alike if word in (name, f"{name}.*") else [word])]
 
 
 def _forget(document: Node, name: str, keep: str | None = None) -> None:

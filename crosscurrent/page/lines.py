@@ -7,14 +7,14 @@ import numpy as np
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.postprocess.answers.field_values import is_solved, reference_phase, small_triangles
 from crosscurrent.postprocess.pictures.contours import Levels
-from crosscurrent.solver.field.solved_flow import SolvedFlow
+from crosscurrent.solver.field.flow import SteadyFlow
 
 COUNT = 24  # lines across the section, about
 PIXELS = 900  # of its width on a page, about
 WEAKEST = 1e-3  # of the mean slope, below which a line is noise
 
 
-def flux_lines(flow: SolvedFlow) -> list[list[float]]:
+def flux_lines(flow: SteadyFlow) -> list[list[float]]:
     """Lines of Re A when the first current is at its crest, each x, y, x, y ... [m]."""
     d = flow.discretisation
     rows = np.flatnonzero(is_solved(flow, np.arange(len(d.mesh.triangles))))

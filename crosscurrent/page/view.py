@@ -1,4 +1,4 @@
-"""What a board shows of a case: its outlines, its figures, and the field in its metal."""
+"""What a board shows of a case: its outlines and its figures."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError
@@ -16,8 +15,8 @@ from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.geometries.plane.neighbours import neighbouring_parts
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.postprocess.answers.answers import answers
-from crosscurrent.postprocess.answers.field_values import current_density, is_solved, patch_of, small_triangles
 from crosscurrent.postprocess.answers.validity import ValidityWatch
+from crosscurrent.solver.field.masses import metal_shares
 from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solved_flow import SolvedFlow
@@ -25,8 +24,6 @@ from crosscurrent.solver.field.solved_flow import SolvedFlow
 from .words import Plain
 
 STEPS = 12  # straight pieces of a quarter of a circle
-FINE, FINER = 2, 3  # pieces along an element of many, of few
-MANY = 4000
 
 
 def scene(case: Case) -> Plain:
@@ -92,9 +89,9 @@ def faults(error: CrosscurrentError) -> list[Plain]:
     return [{"line": None, "key": "", "place": "", "words": str(error)}]
 
 
-def followed(case: Case, flow: SolvedFlow) -> Plain:
+def followed(flow: SolvedFlow) -> Plain:
     """Figures of a quick solve, without bars."""
-    problem, losses = case.problem(), flow.powers.real
+    problem, losses = flow.problem, flow.powers.real
     of = dict(zip(problem.names, losses.tolist(), strict=True))
     circuits, coupled = [], len(problem.circuits) > 1
     for c in problem.circuits:
@@ -106,7 +103,7 @@ def followed(case: Case, flow: SolvedFlow) -> Plain:
             found["inductance"] = _number(flow.inductance(c))
         circuits.append(found)
     conductors = [
-        {"name": c.part.name, "loss": float(loss), "skin": _skin(c, flow.frequency)}
+        {"name": c.part.name, "loss": float(loss), "skin": _skin(c, flow.frequency), "temperature": c.temperature}
         for c, loss in zip(problem.conductors, losses, strict=True)
     ]
     return {"circuits": circuits, "conductors": conductors, "total": float(losses.sum()), "sentences": []}
@@ -127,16 +124,22 @@ def settled(case: Case, solution: Solution) -> Plain:
         )  # fmt: skip
     conductors = [
         {"name": c.name, "loss": c.loss, "loss_error": _number(c.loss_error), "skin": c.skin_depth,
-         "peak": c.peak_current_density, "ratio": _number(c.loss_ratio)}
-        for c in point.conductors.values()
+         "peak": c.peak_current_density, "ratio": _number(c.loss_ratio), "temperature": of.temperature}
+        for c, of in zip(point.conductors.values(), solution.problem.conductors, strict=True)
     ]  # fmt: skip
     said = [f"{c.name}: {c.sentence}" for c in point.conductors.values() if c.sentence]
     found = (*solution.warnings, *ValidityWatch(case.length).warnings(solution))
     warned = [*case.warnings, *(w.text for w in found)]
     return {
         "circuits": circuits, "conductors": conductors, "total": point.total_loss, "sentences": said,
-        "warnings": list(dict.fromkeys(warned)),
+        "warnings": list(dict.fromkeys(warned)), "mass": None if case.axial else _mass(solution),
     }  # fmt: skip
+
+
+def _mass(solution: Solution) -> float | None:
+    """Of all metal [kg/m]; none where a density is not known."""
+    known = [share.mass for share in metal_shares(solution)]
+    return None if None in known else sum(mass or 0.0 for mass in known)
 
 
 def _number(value: float | None) -> float | None:
@@ -147,36 +150,6 @@ def _skin(conductor: Conductor, frequency: float) -> float | None:
     """Of its base metal at its temperature [m]."""
     metal = conductor.material
     return metal.skin_depth(frequency, conductor.temperature) if frequency and metal.conductivity else None
-
-
-def field(flow: SolvedFlow) -> tuple[Plain, bytes]:
-    """Current density in all metal, as points of small triangles.
-
-    Returns
-    -------
-    header : dict
-        `cut` of every element: its count of points, its small triangles by these; for each part in order its number of
-        elements and its middle [m]; the largest |J| [A/m2].
-    payload : bytes
-        For every point of every element float32: x, y from the middle of the part [m], Re J, Im J [A/m2].
-    """
-    d = flow.discretisation
-    metal = d.elements.metal
-    metal = metal[is_solved(flow, metal)]
-    fineness = FINE if len(metal) > MANY else FINER
-    blocks, parts, largest = [], [], 0.0
-    for number in range(len(flow.problem.conductors)):
-        rows = metal[d.mesh.part[metal] == number]
-        middle = flow.problem.conductors[number].part.bounds.mean(axis=0)
-        patch = patch_of(flow, rows, fineness)
-        density = current_density(flow, rows, patch.places).ravel()
-        block = np.column_stack((patch.position - middle, density.real, density.imag)).astype(np.float32)
-        largest = max(largest, float(np.abs(density).max(initial=0.0)))
-        blocks.append(block)
-        parts.append({"elements": len(rows), "middle": middle.tolist()})
-    payload: npt.NDArray[np.float32] = np.concatenate(blocks)
-    cut = {"count": (fineness + 1) * (fineness + 2) // 2, "triangles": small_triangles(fineness).tolist()}
-    return {"cut": cut, "parts": parts, "largest": largest}, payload.tobytes()
 
 
 def snapped(

@@ -79,10 +79,11 @@ class Delete(Wish):
 
 
 class Carry(Wish):
-    """A row carries a circuit's current out or back, or none."""
+    """A row, or one part of those that it is repeated to, carries a circuit's current out or back, or none."""
 
     do: Literal["carry"]
     row: Row
+    part: Annotated[str, Field(max_length=120)] | None = None
     circuit: Annotated[str, Field(min_length=1, max_length=60)]
     way: Literal["out", "back", ""]
 
@@ -98,7 +99,14 @@ class Show(Wish):
     """What is to be drawn in the section."""
 
     do: Literal["show"]
-    kind: Literal["density", "phase", "loss", "flux", "none"]
+    kind: Literal["density", "phase", "loss", "temperature", "flux", "none"]
+
+
+class Look(Wish):
+    """Whether the tab is seen: one that is not gets no fields."""
+
+    do: Literal["look"]
+    seen: bool
 
 
 class Simple(Wish):
@@ -137,8 +145,16 @@ class Pin(Wish):
     pin: int | None = None
 
 
+class Compare(Wish):
+    """Fields of pinned designs, to be seen side by side."""
+
+    do: Literal["compare"]
+    pins: Annotated[list[int], Field(max_length=12)]
+
+
 AnyAsked = Annotated[
-    SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | Simple | Open | Save | Upload | Pin,
+    SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | Look | Simple | Open | Save
+    | Upload | Pin | Compare,
     Field(discriminator="do"),
-]
+]  # fmt: skip
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)

@@ -5,15 +5,22 @@ from __future__ import annotations
 import asyncio
 import multiprocessing
 import signal
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
 from .words import Plain
+
+if TYPE_CHECKING:
+    from crosscurrent.casefile.case import Case
+    from crosscurrent.solver.field.problem import Problem
+    from crosscurrent.solver.field.solution import Solution
 
 MEMORY = 6 * 2**30  # a drawing or a section that wants more is given up [byte]
 Tier = Literal["following", "settled", "run"]
@@ -35,8 +42,12 @@ class Job:
         Where it lies or is to lie.
     frequency : float or None
         [Hz]; the first of the case if not given.
-    with_lines : bool
-        Flux lines too, where it is settled.
+    maps : frozenset of str
+        What is to be painted beside the current density: "loss"; where it is settled "flux", "temperature".
+    temperatures : mapping of str to float
+        Of conductors as last settled in the air and water of the case [degC].
+    scaled : float
+        Factor on the currents for the power that is wanted, as last settled.
     """
 
     tier: Tier
@@ -44,7 +55,9 @@ class Job:
     text: str
     path: Path
     frequency: float | None = None
-    with_lines: bool = False
+    maps: frozenset[str] = frozenset()
+    temperatures: Mapping[str, float] = field(default_factory=dict)
+    scaled: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -67,7 +80,6 @@ def work(job: Job, say: Connection | None = None) -> Reply:
     from crosscurrent.casefile.reader import case_of
 
     from . import view
-    from .lines import flux_lines
 
     head: Plain = {"kind": job.tier, "revision": job.revision, "tables": view.tables(job.text)}
     try:
@@ -76,26 +88,71 @@ def work(job: Job, say: Connection | None = None) -> Reply:
             return _run(job, head, say)
         frequency = case.frequencies[0] if job.frequency is None else job.frequency
         head |= {"title": case.title, "frequency": frequency, "asked": case.frequencies[0], "scene": view.scene(case)}
-        if job.tier == "following":
-            from crosscurrent.solver.field.following import follow
-
-            flow = follow(case.problem(), frequency)
-            head["figures"] = view.followed(case, flow)
-        else:
-            from crosscurrent.solver.field.solve import solve
-
-            solution = solve(case.problem(), frequency, accuracy=case.accuracy)
-            flow = solution.fine
-            head["figures"] = view.settled(case, solution)
-            if job.with_lines:
-                head["lines"] = flux_lines(flow)
-        head["field"], payload = view.field(flow)
-        return Reply(head, payload)
+        return (_followed if job.tier == "following" else _settled)(job, case, frequency, head)
     except CrosscurrentError as error:
         return Reply({**head, "faults": view.faults(error)})
     except MemoryError:
         words = "this takes more memory than a board may use; run it with `crosscurrent run`"
         return Reply({**head, "faults": [{"line": None, "key": "", "place": "", "words": words}]})
+
+
+def _followed(job: Job, case: Case, frequency: float, head: Plain) -> Reply:
+    """Quickly, as warm as it was when it last settled."""
+    from crosscurrent.solver.field.following import follow
+
+    from . import field as fields
+    from . import view
+
+    flow = follow(_as_last_settled(job, case), frequency)
+    head["figures"] = view.followed(flow)
+    head["field"], payload = fields.density(flow)
+    if "loss" in job.maps:
+        found, more = fields.loss(flow)
+        head["maps"], payload = {"loss": {"field": found}}, payload + more
+    return Reply(head, payload)
+
+
+def _as_last_settled(job: Job, case: Case) -> Problem:
+    """The problem of a case; what air, water and a wanted power make of it, as far as they were found before."""
+    from crosscurrent.solver.heat.electrothermal import at_temperatures
+
+    wanted = case.data.power is not None and case.data.power.wanted is not None
+    problem = (case.with_currents(job.scaled) if wanted else case).problem()
+    if not (case.data.cooling or case.data.water):
+        return problem
+    warm = [job.temperatures.get(c.name, c.temperature) for c in problem.conductors]
+    return at_temperatures(problem, np.array(warm))
+
+
+def _settled(job: Job, case: Case, frequency: float, head: Plain) -> Reply:
+    """The answer of a run at one frequency: in the air and water of the case, at the power that it wants."""
+    from crosscurrent.run import one_frequency
+    from crosscurrent.topics.work_pieces import at_wanted_power
+
+    from . import field as fields
+    from . import view
+    from .lines import flux_lines
+    from .warmth import warmth
+
+    def solved(changed: Case, at: float) -> Solution:
+        return one_frequency(changed, at, (0.0, 1.0), lambda *_: None)
+
+    case = at_wanted_power(case, lambda changed: solved(changed, changed.frequencies[0]))
+    solution = solved(case, frequency)
+    head |= {
+        "figures": view.settled(case, solution), "scaled": case.scaled, "maps": {},
+        "temperatures": {c.name: c.temperature for c in solution.problem.conductors},
+    }  # fmt: skip
+    head["field"], payload = fields.density(solution.fine)
+    if "flux" in job.maps:
+        head["lines"] = flux_lines(solution.fine)
+    if "loss" in job.maps:
+        found, more = fields.loss(solution.fine)
+        head["maps"]["loss"], payload = {"field": found}, payload + more
+    if "temperature" in job.maps:
+        head["maps"]["temperature"], more = warmth(case, solution)
+        payload += more
+    return Reply(head, payload)
 
 
 def _run(job: Job, head: Plain, say: Connection | None) -> Reply:
@@ -115,7 +172,10 @@ def serve(connection: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _limit_memory()
     from crosscurrent.casefile import reader  # noqa: F401  what the first job needs is loaded before it comes
-    from crosscurrent.solver.field import following, solve  # noqa: F401
+    from crosscurrent.solver.field import following  # noqa: F401
+
+    if not connection.poll():
+        from crosscurrent import run  # noqa: F401
 
     while True:
         try:

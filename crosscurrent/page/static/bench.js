@@ -1,17 +1,19 @@
 // The page: hears the board, shows what it says, asks for what the hand and the keys want.
 
+import { Comparison } from "./compare.js";
 import { Drawing, pathOf, shape } from "./draw.js";
 import { button, caseForm, make, markFaults, partForm } from "./forms.js";
 import { Link } from "./link.js";
-import { bar, engineering, hertz, length } from "./units.js";
+import { bar, engineering, hertz, length, percent } from "./units.js";
 
 const at = (id) => document.getElementById(id);
 const LOW = 0, HIGH = 9; // powers of ten of the frequency line
-const page = { state: null, answer: null, good: null, offered: null, row: null, table: "", fresh: true, typing: 0 };
+const page = { state: null, answer: null, good: null, offered: null, row: null, table: "", fresh: true, typing: 0, sent: null };
 
 const link = new Link(location.hash.slice(1), hear, (reason) => say(`The bench has ended${reason ? ` (${reason})` : ""}: start it again.`, true));
 const ask = (words) => link.ask(words);
 const drawing = new Drawing(ask, choose);
+const comparison = new Comparison(at("compare"), ask, () => page.good && { ...page.good, field: drawing.field, numbers: drawing.numbers });
 window.bench = { page, drawing }; // for those who look in with the browser's own tools
 
 function say(words, stays = false) {
@@ -29,10 +31,11 @@ function hear(words, numbers) {
     if (words.note) say(words.note);
     showState();
     if (page.answer && words.revision > page.answer.revision) showStanding();
-  } else if (words.kind === "trouble") { drawing.moveTaken([]); say(words.words); }
+  } else if (words.kind === "trouble") { page.sent = null; drawing.moveTaken([]); say(words.words); }
   else if (words.kind === "note") say(words.words);
   else if (words.kind === "cancelled") showRun(null);
   else if (words.kind === "run") showRun(words);
+  else if (words.kind === "pinned") comparison.hear(words, numbers);
   else showAnswer(words, numbers);
 }
 
@@ -42,10 +45,19 @@ function showState() {
   at("redo").disabled = !s.redo;
   at("save").textContent = s.changed ? "Save *" : "Save";
   if (document.activeElement !== at("name")) at("name").value = s.name;
-  if (document.activeElement !== at("text")) at("text").value = s.text;
+  if (s.text === page.sent) page.sent = null;
+  if (!page.typing && page.sent === null) showText(s.text);
   showLines();
   showPins();
   showStart();
+}
+
+// The text as the board has it, the cursor where it was; not while it is being typed.
+function showText(text) {
+  const side = at("text"), from = side.selectionStart, to = side.selectionEnd;
+  if (side.value === text) return;
+  side.value = text;
+  side.setSelectionRange(from, to);
 }
 
 function showAnswer(words, numbers) {
@@ -54,12 +66,13 @@ function showAnswer(words, numbers) {
     if (!words.faults) page.good = words;
     const skin = words.figures?.conductors.map((c) => c.skin).filter(Boolean) ?? [];
     if (skin.length) drawing.lensReach = 12 * Math.min(...skin);
-    drawing.seen(words.scene, words.field, numbers, words.lines ?? [], page.fresh);
+    drawing.seen(words, numbers, page.fresh);
     page.fresh = false;
   }
   at("title").textContent = page.good?.title ?? "Section";
   document.title = `${page.good?.title ?? "Section"} - crosscurrent bench`;
   showFigures();
+  showWarmth();
   showFrequency();
   showPart();
   showLines();
@@ -70,8 +83,9 @@ function showStanding() {
   const a = page.answer, standing = at("standing"), count = (a.faults ?? []).length;
   const settled = a.kind === "settled" && page.state.revision <= a.revision;
   standing.className = count ? "fault" : settled ? "settled" : "following";
+  const warm = a.tables?.cooling || a.tables?.water ? ", as warm as it was when it last settled" : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
-    : settled ? "Settled, with bars" : "Following the hand: about 1 %, no bars";
+    : settled ? "Settled, with bars" : `Following the hand: about 1 %, no bars${warm}`;
 }
 
 function showFigures() {
@@ -88,16 +102,38 @@ function showFigures() {
   }
   row("loss of all", engineering(f.total, `W${per}`), "", true);
   for (const c of f.conductors.slice(0, 12)) row(`loss of ${c.name}`, engineering(c.loss, `W${per}`), bar(c.loss_error));
+  if (f.mass) row("mass of the metal", engineering(f.mass * 1e3, `g${per}`), "");
   if (f.conductors.length > 12) row(`and ${f.conductors.length - 12} more`, "", "");
   for (const g of page.good.scene.gaps.slice(0, 8)) row(`gap ${g.one} to ${g.other}`, length(g.gap), "");
   const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ");
   at("figures").className = faults.length ? "old" : "";
-  at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}${per ? "; per metre of run" : "; all round the axis"}`));
+  at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}; ${degrees(f.conductors)}; ${per ? `${f.circuits.some((c) => c.own) ? "" : "R and L of out and back together, "}per metre of run` : "all round the axis"}`));
   if (!faults.length) {
     sentences.push(...(f.sentences ?? []).slice(0, 4).map((words) => make("p", {}, `${words}.`)));
     sentences.push(...(f.warnings ?? []).slice(0, 3).map((words) => make("p", { class: "fault" }, words)));
   }
   at("sentences").replaceChildren(...sentences);
+}
+
+function degrees(conductors) {
+  const warm = conductors.map((c) => c.temperature), low = Math.min(...warm), high = Math.max(...warm), words = (t) => String(Number(t.toPrecision(3)));
+  return `metal at ${words(low)}${words(high) === words(low) ? "" : ` to ${words(high)}`} degC`;
+}
+
+// What is known of the temperatures, while they are shown.
+function showWarmth() {
+  const box = at("warmth"), map = drawing.maps.temperature;
+  if (drawing.kind !== "temperature" || page.answer?.faults) { box.replaceChildren(); return; }
+  if (!map) { box.replaceChildren(make("p", { class: "bar" }, "Temperatures come when it settles.")); return; }
+  if (map.why) {
+    const cooling = () => { ask({ do: "write", place: ["cooling", "air"], toml: '"free"' }); page.table = "cooling"; choose(null); };
+    box.replaceChildren(make("p", { class: "fault" }, map.why), page.answer?.tables.cooling ? "" : button("It stands in free air", cooling));
+    return;
+  }
+  const band = (r) => (r.held ? "held" : r.low === null ? "" : `${r.low.toFixed(0)} to ${r.high === null ? "no end" : r.high.toFixed(0)}`);
+  const rows = map.rows.slice(0, 12).map((r) => make("tr", {}, make("th", { scope: "row" }, r.name), make("td", { class: "value" }, `${r.hottest.toFixed(1)} \u00b0C`), make("td", { class: "bar" }, band(r))));
+  box.replaceChildren(make("h2", {}, "Hottest point of each, steady"), make("table", {}, make("tbody", {}, ...rows)), ...map.said.map((words) => make("p", {}, `${words}.`)),
+    ...[...map.warnings, ...map.cautions].map((words) => make("p", { class: "fault" }, words)));
 }
 
 function showFrequency() {
@@ -122,8 +158,9 @@ function mark(place, words, kind = "") {
   return found;
 }
 
-function choose(row) {
+function choose(row, name = null) {
   page.row = row;
+  page.part = page.answer?.tables.conductor?.[row]?.repeat ? name : null; // of a row that is repeated: which of them
   drawing.chosen = row;
   showPart();
   drawing.show();
@@ -143,18 +180,21 @@ function showPart() {
     const wide = parts.length ? Math.max(...parts.map((p) => p.high[0])) - Math.min(...parts.map((p) => p.low[0])) : 0.01;
     const tall = parts.length ? Math.max(...parts.map((p) => p.high[1])) - Math.min(...parts.map((p) => p.low[1])) : 0.01;
     const copy = (mirrored) => ask({ do: "copy", row, by: mirrored === "left-right" ? [wide + 1e-3, 0] : [0, -(tall + 1e-3)], mirrored });
-    const carry = (way) => ask({ do: "carry", row, circuit: tables.circuit?.[0]?.name ?? "feed", way });
+    const carry = (way) => ask({ do: "carry", row, part: page.part, circuit: tables.circuit?.[0]?.name ?? "feed", way });
     const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
     const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
       button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
-    part.replaceChildren(...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions));
+    part.replaceChildren(...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part));
   }
   if (focused) at(focused)?.focus();
 }
 
 function showPins() {
   const now = page.good;
-  at("pins").replaceChildren(...page.state.pins.map((pin) => {
+  comparison.show(page.state.pins);
+  const compare = page.state.pins.length ? [make("div", { class: "acts" }, button("Compare", () => comparison.toggle(), { title: "C", id: "compare-open" }))] : [];
+  const focused = at("pins").contains(document.activeElement) ? document.activeElement.id : "";
+  at("pins").replaceChildren(...compare, ...page.state.pins.map((pin) => {
     const box = pin.scene?.bounds, rows = [], per = pin.scene?.axial ? "" : "/m";
     const alike = now?.frequency === pin.frequency && String(now?.figures.circuits.map((c) => c.name)) === String(pin.figures?.circuits.map((c) => c.name));
     for (const c of pin.figures?.circuits ?? []) {
@@ -163,14 +203,13 @@ function showPins() {
       rows.push(make("p", {}, `${c.name}: R ${engineering(c.resistance, `ohm${per}`)}${differs("resistance")}`), make("p", {}, `L ${engineering(c.inductance, `H${per}`)}${differs("inductance")}`));
     }
     const total = alike ? ` (${percent(pin.figures.total / now.figures.total)})` : "";
-    rows.push(make("p", {}, `loss ${engineering(pin.figures?.total ?? null, `W${per}`)}${total}`), make("p", { class: "bar" }, `at ${engineering(pin.frequency, "Hz")}${pin.kind === "settled" ? "" : ", not settled"}`));
+    rows.push(make("p", {}, `loss ${engineering(pin.figures?.total ?? null, `W${per}`)}${total}`), make("p", { class: "bar" }, `at ${engineering(pin.frequency, "Hz")}${alike ? "; in brackets against now" : ""}${pin.kind === "settled" ? "" : ", not settled"}`));
     const picture = box ? shape("svg", { viewBox: `${box[0][0] * 1e3} ${-box[1][1] * 1e3} ${(box[1][0] - box[0][0]) * 1e3} ${(box[1][1] - box[0][1]) * 1e3}`, role: "img", "aria-label": `section of design ${pin.pin}` }, ...pin.scene.parts.map((p) => shape("path", { d: pathOf(p), "fill-rule": "evenodd" }))) : null;
     return make("div", { class: "card", role: "group", "aria-label": `design ${pin.pin}` }, make("h2", {}, `Design ${pin.pin}`), picture, ...rows,
-      make("div", { class: "acts" }, button("Back to it", () => ask({ do: "back", pin: pin.pin })), button("Let go", () => ask({ do: "unpin", pin: pin.pin }))));
+      make("div", { class: "acts" }, button("Back to it", () => ask({ do: "back", pin: pin.pin }), { id: `back-${pin.pin}` }), button("Let go", () => ask({ do: "unpin", pin: pin.pin }), { id: `unpin-${pin.pin}` })));
   }));
+  if (focused) at(focused)?.focus();
 }
-
-const percent = (ratio) => `${ratio >= 1 ? "+" : "\u2212"}${Math.abs(100 * (ratio - 1)).toFixed(1)} % against now`;
 
 function showStart() {
   const s = page.state, start = at("start");
@@ -180,7 +219,7 @@ function showStart() {
   const shipped = page.offered.shipped.map((one) => button(one.title, () => { ask({ do: "open", name: one.name, shipped: true }); toggle("start"); }, { title: one.question }));
   const upload = make("input", { type: "file", accept: ".dxf,.svg", id: "upload", onchange: (e) => send(e.target.files[0]) });
   start.replaceChildren(make("h2", {}, "Add a shape"), make("div", { class: "rows" }, ...shapes), make("h2", {}, "Add the outline of a drawing (DXF, SVG)"), make("div", { class: "rows" }, make("label", { for: "upload" }, "Drawing "), upload),
-    make("h2", {}, "Open a case of this folder"), make("div", { class: "rows" }, ...own), make("h2", {}, "Open a copy of a shipped case"), make("div", { class: "rows" }, ...shipped));
+    make("h2", {}, "Open a case of this folder"), make("div", { class: "rows" }, ...(own.length ? own : ["There is none yet: Save puts this one here."])), make("h2", {}, "Open a copy of a shipped case"), make("div", { class: "rows" }, ...shipped));
 }
 
 async function send(file) {
@@ -226,9 +265,10 @@ at("run").addEventListener("click", () => { ask({ do: "run" }); showRun({ step: 
 at("cancel").addEventListener("click", () => ask({ do: "cancel" }));
 at("slide").addEventListener("input", (e) => { if (!page.tuning) { page.tuning = setTimeout(() => { page.tuning = 0; tune(Number((10 ** (LOW + (e.target.value / 1000) * (HIGH - LOW))).toPrecision(3))); }, 40); } });
 at("typed").addEventListener("change", (e) => { const f = hertz(e.target.value); if (f === null) say(`Frequency: expected a number with Hz, kHz or MHz, found "${e.target.value}"`); else tune(f); });
-at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => ask({ do: "text", text: at("text").value, revision: page.state.revision }), 300); });
+at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => { page.typing = 0; page.sent = at("text").value; ask({ do: "text", text: page.sent, revision: page.state.revision }); }, 300); });
 at("text").addEventListener("scroll", () => { at("numbers").scrollTop = at("text").scrollTop; });
-at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; ask({ do: "show", kind: drawing.kind }); drawing.show(); });
+at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; ask({ do: "show", kind: drawing.kind }); drawing.show(); showWarmth(); });
+document.addEventListener("visibilitychange", () => ask({ do: "look", seen: !document.hidden }));
 at("nearer").addEventListener("click", () => drawing.zoom(1.5));
 at("farther").addEventListener("click", () => drawing.zoom(1 / 1.5));
 at("whole").addEventListener("click", () => drawing.whole());
@@ -236,12 +276,12 @@ at("draw").addEventListener("keydown", (e) => {
   const group = e.target.closest("g[data-row]");
   if (!group) return;
   const row = Number(group.dataset.row), arrow = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
-  if (arrow) { e.preventDefault(); drawing.nudge(row, ...arrow, e.shiftKey); } else if (e.key === "Enter" || e.key === " ") { e.preventDefault(); choose(row); at("part").querySelector("input, select")?.focus(); } else if (e.key === "Delete") { ask({ do: "delete", row }); choose(null); } else if (e.key === "o" || e.key === "b" || e.key === "n") {
+  if (arrow) { e.preventDefault(); drawing.nudge(row, ...arrow, e.shiftKey); } else if (e.key === "Enter" || e.key === " ") { e.preventDefault(); choose(row, group.dataset.name); at("part").querySelector("input, select")?.focus(); } else if (e.key === "Delete") { ask({ do: "delete", row }); choose(null); } else if (e.key === "o" || e.key === "b" || e.key === "n") {
     const circuit = page.answer?.tables.circuit?.[0]?.name ?? "feed";
-    ask({ do: "carry", row, circuit, way: { o: "out", b: "back", n: "" }[e.key] });
+    ask({ do: "carry", row, part: page.answer?.tables.conductor?.[row]?.repeat ? group.dataset.name : null, circuit, way: { o: "out", b: "back", n: "" }[e.key] });
   }
 });
 document.addEventListener("keydown", (e) => {
   const typing = e.target.matches("input, textarea, select");
-  if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); save(); } else if ((e.ctrlKey || e.metaKey) && e.key === "z" && !typing) { e.preventDefault(); ask({ do: e.shiftKey ? "redo" : "undo" }); } else if ((e.ctrlKey || e.metaKey) && e.key === "y" && !typing) { e.preventDefault(); ask({ do: "redo" }); } else if (e.key === "Escape") { for (const id of ["text-side", "start"]) if (!at(id).hidden) toggle(id); } else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "p") ask({ do: "pin" }); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "t") { e.preventDefault(); toggle("text-side"); }
+  if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); save(); } else if ((e.ctrlKey || e.metaKey) && e.key === "z" && !typing) { e.preventDefault(); ask({ do: e.shiftKey ? "redo" : "undo" }); } else if ((e.ctrlKey || e.metaKey) && e.key === "y" && !typing) { e.preventDefault(); ask({ do: "redo" }); } else if (e.key === "Escape") { if (!at("compare").hidden) comparison.close(); for (const id of ["text-side", "start"]) if (!at(id).hidden) toggle(id); } else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "p") ask({ do: "pin" }); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "c" && page.state.pins.length) comparison.toggle(); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "t") { e.preventDefault(); toggle("text-side"); }
 });

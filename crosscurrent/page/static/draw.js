@@ -1,9 +1,10 @@
 // The section to scale: outlines in SVG over the painted field, a hand that carries parts, a lens.
 
-import { densest, paint } from "./paint.js";
+import { densest, ends, paint, strip } from "./paint.js";
 import { length } from "./units.js";
 
 const SVG = "http://www.w3.org/2000/svg";
+const TOP = 52, BELOW = 72; // pixels that the section leaves free, its names included
 const NEAR = 7, CROWDED = 26, STEP = 1e-4; // pixels: of a face that attracts, of a part too small for its name; a step of the arrows [m]
 
 export function shape(name, attributes = {}, ...inside) {
@@ -21,6 +22,8 @@ export function pathOf(part) {
   }).join("");
 }
 
+const sizeOf = (field) => 4 * field.cut.count * field.parts.reduce((sum, part) => sum + part.elements, 0);
+
 export class Drawing {
   constructor(ask, choose) {
     this.ask = ask;
@@ -32,6 +35,7 @@ export class Drawing {
     this.view = { x: 0, y: 0, scale: 4000 };
     this.scene = null;
     this.field = this.numbers = this.held = null;
+    this.maps = {}; // what is painted beside the current density, when it was asked for
     this.kind = "density";
     this.chosen = null;
     this.lines = [];
@@ -62,16 +66,28 @@ export class Drawing {
     this.own = false;
     if (!this.scene) return;
     const [[x0, y0], [x1, y1]] = this.scene.bounds, box = this.board.getBoundingClientRect();
-    const scale = 0.8 * Math.min(box.width / Math.max(x1 - x0, 1e-7), box.height / Math.max(y1 - y0, 1e-7));
-    this.view = { x: (x0 + x1) / 2, y: (y0 + y1) / 2, scale };
+    // between the scale above and the buttons below, and either above the lens or left of it
+    const room = (wide, tall) => Math.min((0.88 * wide) / Math.max(x1 - x0, 1e-7), tall / Math.max(y1 - y0, 1e-7));
+    const wide = box.width, tall = box.height - TOP - BELOW, lens = this.lens.offsetWidth || 150;
+    const above = [room(wide, box.height - TOP - lens - 50), 0, lens + 50 - BELOW], left = [room(wide - lens - 20, tall), lens + 20, 0];
+    const [scale, aside, under] = !this.dense ? [room(wide, tall), 0, 0] : above[0] > left[0] ? above : left;
+    this.view = { x: (x0 + x1) / 2 + aside / 2 / scale, y: (y0 + y1) / 2 - (under + BELOW - TOP) / 2 / scale, scale };
     this.show();
   }
 
   // Another answer: the scene as it stands, the field as it was solved.
-  seen(scene, field, numbers, flux, fresh) {
+  seen({ scene, field, maps = {}, lines = [], kind }, numbers, fresh) {
+    const count = scene.parts.length;
     this.scene = scene;
-    this.flux = flux;
+    this.flux = lines;
     if (field) { this.field = field; this.numbers = numbers; this.dense = densest(field, numbers); }
+    let first = field ? sizeOf(field) : 0;
+    for (const [name, map] of Object.entries(maps)) {
+      this.maps[name] = { ...map, numbers: map.field && numbers.subarray(first) };
+      first += map.field ? sizeOf(map.field) : 0;
+    }
+    for (const [name, map] of Object.entries(this.maps)) // only colours lag behind the hand
+      if ((kind === "settled" && field && !maps[name]) || (map.field && map.field.parts.length !== count)) delete this.maps[name];
     if (fresh || !this.own) this.whole(); else this.show();
   }
 
@@ -86,7 +102,7 @@ export class Drawing {
     this.svg.setPointerCapture(event.pointerId);
     this.held = row === null ? { pan: [event.clientX, event.clientY], from: { ...this.view } }
       : { row, x, y, by: [0, 0], start: this.lowOf(row), moved: false };
-    this.choose(row);
+    this.choose(row, row === null ? null : event.target.closest("g[data-row]").dataset.name);
   }
 
   lowOf(row) {
@@ -166,21 +182,27 @@ export class Drawing {
     const outlines = this.scene.parts.map((p) => ({ path: pathOf(p), move: this.lag(p.row) }));
     const began = performance.now();
     const same = this.field && this.field.parts.length === this.scene.parts.length;
-    paint(this.canvas.getContext("2d"), { ...this.view, scale: this.view.scale * ratio }, same && this.kind !== "flux" ? this.field : null, this.numbers, middles, this.kind, outlines);
+    const [field, numbers] = ["loss", "temperature"].includes(this.kind) ? [this.maps[this.kind]?.field, this.maps[this.kind]?.numbers] : same && this.kind !== "flux" ? [this.field, this.numbers] : [null, null];
+    paint(this.canvas.getContext("2d"), { ...this.view, scale: this.view.scale * ratio }, field, numbers, middles, this.kind, outlines);
     this.paintTime = performance.now() - began;
-    this.renderLens(same, middles, outlines);
+    this.renderLens(same && ["density", "phase"].includes(this.kind) && this.dense, middles, outlines, ratio);
+    legend(document.getElementById("legend"), this.kind, this.kind === "phase" ? same && this.field : field);
     this.renderParts(box);
     this.board.dataset.painted = String(Number(this.board.dataset.painted ?? 0) + 1);
   }
 
-  renderLens(same, middles, outlines) {
-    const show = same && this.kind !== "none" && this.kind !== "flux" && this.dense;
-    this.lens.hidden = !show;
+  renderLens(show, middles, outlines, ratio) {
+    const says = document.getElementById("lens-says");
+    this.lens.hidden = says.hidden = !show;
+    this.spot = null;
     if (!show) return;
+    const size = Math.round(this.lens.offsetWidth * ratio);
+    if (this.lens.width !== size) Object.assign(this.lens, { width: size, height: size });
     const [mx, my] = middles[this.dense.part], reach = this.lensReach ?? 1e-3;
-    const view = { x: mx + this.dense.at[0], y: my + this.dense.at[1], scale: this.lens.width / reach };
+    this.spot = [mx + this.dense.at[0], my + this.dense.at[1]];
+    const view = { x: this.spot[0], y: this.spot[1], scale: size / reach };
     paint(this.lens.getContext("2d"), view, this.field, this.numbers, middles, this.kind, outlines);
-    this.lens.title = `lens: ${length(reach)} across, where the current is densest`;
+    says.textContent = `ring: ${length(reach)} wide`;
   }
 
   renderParts(box) {
@@ -189,6 +211,7 @@ export class Drawing {
     const focused = document.activeElement?.closest?.("#draw g[data-row]")?.dataset.name;
     const turn = `translate(${box.width / 2 - x * scale} ${box.height / 2 + y * scale}) scale(${s})`;
     const middle = (this.scene.bounds[0][1] + this.scene.bounds[1][1]) / 2;
+    const warm = this.kind === "temperature" ? Object.fromEntries((this.maps.temperature?.rows ?? []).map((r) => [r.name, ` ${r.hottest.toFixed(1)} \u00b0C`])) : {};
     const groups = this.scene.parts.map((part) => {
       const [dx, dy] = this.lag(part.row), move = `translate(${dx * 1e3} ${-dy * 1e3})`;
       const role = part.way ? `carries ${part.circuit} ${part.way}` : "in no circuit";
@@ -200,7 +223,7 @@ export class Drawing {
       const off = below ? 14 : -5;
       const sign = { out: "\u2299 ", back: "\u2297 " }[part.way] ?? "";
       const seen = (part.high[0] - part.low[0] + part.high[1] - part.low[1]) * scale;
-      if (seen > CROWDED || part.row === this.chosen) group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale + off, "text-anchor": "middle" }, sign + part.name));
+      if (seen > CROWDED || part.row === this.chosen) group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale + off, "text-anchor": "middle" }, sign + part.name + (warm[part.name] ?? "")));
       return group;
     });
     const guides = this.lines.map(({ axis, at }) => axis
@@ -211,11 +234,28 @@ export class Drawing {
       for (let k = 0; k < flat.length; k += 2) points += `${flat[k] * 1e3},${-flat[k + 1] * 1e3} `;
       return shape("polyline", { points, transform: turn });
     }) : [];
-    this.svg.replaceChildren(...flux, ...groups, ...guides);
+    const ring = this.spot ? [shape("circle", { class: "spot", r: 7, cx: box.width / 2 + (this.spot[0] - x) * scale, cy: box.height / 2 - (this.spot[1] - y) * scale })] : [];
+    this.svg.replaceChildren(...flux, ...groups, ...guides, ...ring);
     if (focused) this.svg.querySelector(`g[data-name="${CSS.escape(focused)}"]`)?.focus();
-const most = 110 / scale, ten = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].find((k) => k * ten <= most) * ten;
+    const most = 110 / scale, ten = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].find((k) => k * ten <= most) * ten;
     const scaled = document.getElementById("scale");
     scaled.textContent = length(round);
     scaled.style.width = `${round * scale}px`;
   }
+}
+
+const three = (value) => Number(value.toPrecision(3));
+
+// What the colours mean.
+export function legend(box, kind, field, top = null) {
+  const said = { flux: "flux lines when the first current is at its crest", phase: "\u2212180\u00b0|phase of the current density|180\u00b0" }[kind];
+  const canvas = box.querySelector("canvas"), words = box.querySelector("p");
+  canvas.hidden = !field || kind === "none" || kind === "flux";
+  box.hidden = kind === "none" || (!said && !field);
+  if (box.hidden) return;
+  if (!canvas.hidden) strip(canvas, kind);
+  const [low, high] = field ? ends(field, kind) : [0, 1], most = top ?? high;
+  const text = said ?? { density: `0|${three(most / 4e6)}|${three(most / 1e6)} A/mm\u00b2 rms`, loss: `0|${three(high / 2e6)}|${three(high / 1e6)} W/cm\u00b3`,
+    temperature: `${low.toFixed(1)}|${((low + high) / 2).toFixed(1)}|${high.toFixed(1)} \u00b0C` }[kind];
+  words.replaceChildren(...text.split("|").map((one) => Object.assign(document.createElement("span"), { textContent: one })));
 }

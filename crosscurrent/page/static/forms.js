@@ -18,7 +18,7 @@ const HIDDEN = new Set(["name", "shape", "place", "repeat", "points", "holes", "
 export const written = (value) => (typeof value === "string" ? value : JSON.stringify(value));
 const bare = (sample) => sample.replace(/^"(.*)"$/, "$1");
 
-export function partForm(tables, row, ask, faults, offered, circuits, actions) {
+export function partForm(tables, row, ask, faults, offered, circuits, actions, part) {
   const table = tables.conductor?.[row];
   if (!table) return [];
   const place = (...key) => ["conductor", row, ...key], fields = [];
@@ -44,9 +44,9 @@ export function partForm(tables, row, ask, faults, offered, circuits, actions) {
   } }, make("option", { value: "" }, "a further key"), ...missing.map((one) => make("option", { value: one.key, title: one.meaning }, `${one.key}: ${one.sample}`))));
   const carrying = make("label", {}, "carries", make("select", { onchange: (e) => {
     const [way, ...name] = e.target.value.split(" ");
-    ask({ do: "carry", row, circuit: name.join(" ") || "feed", way: way === "none" ? "" : way });
-  } }, ...carried(circuits, table.name)));
-  return [make("h2", {}, `${table.name}: ${table.shape}`), make("div", { class: "fields" }, ...fields, carrying, adding), make("div", { class: "acts" }, ...actions)];
+    ask({ do: "carry", row, part, circuit: name.join(" ") || "feed", way: way === "none" ? "" : way });
+  } }, ...carried(circuits, part ?? table.name, table.name)));
+  return [make("h2", {}, `${part ?? table.name}: ${table.shape}${part ? `, one of those that ${table.name} stands for` : ""}`), make("div", { class: "fields" }, ...fields, carrying, adding), make("div", { class: "acts" }, ...actions)];
 }
 
 const faultsOf = (faults, name, key) => faults.filter((f) => f.place === `conductor "${name}"` && (f.key === key || f.key.split(" ")[0] === key));
@@ -66,23 +66,22 @@ export function caseForm(tables, ask, faults, offered, opened, open) {
     make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter.")];
 }
 
+const SAID = { cooling: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.", water: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.",
+  frequency: "The line above looks at one frequency; Run answers all of these.", accuracy: "The figures settle as closely as this asks." };
+
 function tableForm(tables, ask, faults, table, name) {
   if (!table) return [];
   const list = table.heading.startsWith("[["), inside = list ? [name, 0] : [name], now = list ? tables[name]?.[0] : tables[name];
   const fields = table.keys.map((one) => field(one.key, now?.[one.key] === undefined ? "" : written(now[one.key]), (typed) => ask({ do: "write", place: [...inside, one.key], toml: typed }),
     { key: one.key, hint: bare(one.sample), title: one.meaning, faults: faults.filter((f) => f.place.startsWith(name) && f.key.split(" ")[0] === one.key) }));
-  return [make("h2", {}, table.heading), make("div", { class: "fields" }, ...fields), make("p", { class: "bar" }, "Run answers these; the figures beside the section do not change with them.")];
+  return [make("h2", {}, table.heading), make("div", { class: "fields" }, ...fields), make("p", { class: "bar" }, SAID[name] ?? "Run answers these; the figures beside the section do not change with them.")];
 }
 
-function carried(circuits, name) {
-  const names = circuits.length ? circuits.map((c) => c.name) : ["feed"];
-  const is = (c, way) => (c?.[way] ?? []).some((word) => word === name || word.startsWith(`${name}.`));
-  const found = [make("option", { value: "none" }, "no circuit")];
-  for (const one of names) for (const way of ["out", "back"]) {
-    const circuit = circuits.find((c) => c.name === one);
-    found.push(make("option", { value: `${way} ${one}`, selected: is(circuit, way) }, `${one}, ${way}`));
-  }
-  return found;
+function carried(circuits, name, row) {
+  const is = (c, way) => (c[way] ?? []).some((word) => word === name || word === row || word === `${row}.*` || word.startsWith(`${name}.`));
+  const ways = (c) => ["out", "back"].map((way) => make("option", { value: `${way} ${c.name}`, selected: is(c, way) }, `${c.name}, ${way}`));
+  const free = ["feed", ...Array.from({ length: circuits.length }, (_, k) => `feed-${k + 2}`)].find((one) => !circuits.some((c) => c.name === one));
+  return [make("option", { value: "none" }, "no circuit"), ...circuits.flatMap(ways), ...["out", "back"].map((way) => make("option", { value: `${way} ${free}` }, `new circuit ${free}, ${way}`))];
 }
 
 export function field(label, value, typed, { choices, key, hint, title, faults = [] } = {}) {

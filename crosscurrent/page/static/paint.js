@@ -2,6 +2,7 @@
 
 const DENSITY = ["#f2ede2", "#f0d5a0", "#e0a463", "#c06a4b", "#893553", "#3a1645"];
 const PHASE = ["#2a2142", "#324d84", "#4f8dbd", "#9cbfa6", "#f1c450", "#e2893f", "#c0503c", "#742f4b", "#2a2142"];
+const WARMTH = ["#e9eef0", "#b9ccd1", "#d9bf86", "#d98a4b", "#b24a2f", "#5f1720"];
 const STEPS = 512;
 
 function ramp(anchors) {
@@ -15,12 +16,26 @@ function ramp(anchors) {
   return found;
 }
 
-const RAMPS = { density: ramp(DENSITY), loss: ramp(DENSITY), phase: ramp(PHASE) };
+const RAMPS = { density: ramp(DENSITY), loss: ramp(DENSITY), phase: ramp(PHASE), temperature: ramp(WARMTH) };
+const LEAST = 1; // span of the colours of a temperature [K]
+
+// The values at the ends of the colours.
+export function ends(field, kind) {
+  const spread = kind === "temperature" ? Math.max(0, LEAST - (field.high - field.low)) / 2 : 0;
+  return kind === "temperature" ? [field.low - spread, field.high + spread] : [0, field.high || 1];
+}
+
+// The colours from end to end.
+export function strip(canvas, kind) {
+  const context = canvas.getContext("2d"), image = context.createImageData(canvas.width, canvas.height), pixels = new Uint32Array(image.data.buffer);
+  for (let k = 0; k < pixels.length; k++) pixels[k] = RAMPS[kind][Math.floor(((k % canvas.width) / canvas.width) * STEPS)];
+  context.putImageData(image, 0, 0);
+}
 
 const METAL = "#f2ede2"; // of parts without a field, and of what lies deep below a thin skin
 const sheets = new WeakMap(); // a canvas of pixels behind every one that is shown
 
-export function paint(context, view, field, numbers, middles, kind, outlines) {
+export function paint(context, view, field, numbers, middles, kind, outlines, top = null) {
   const { width, height } = context.canvas;
   context.setTransform(1, 0, 0, 1, 0, 0);
   context.clearRect(0, 0, width, height);
@@ -36,7 +51,8 @@ export function paint(context, view, field, numbers, middles, kind, outlines) {
   if (!sheet) sheets.set(context, sheet = document.createElement("canvas"));
   if (sheet.width !== width || sheet.height !== height) Object.assign(sheet, { width, height });
   const image = context.createImageData(width, height), pixels = new Uint32Array(image.data.buffer);
-  const colours = RAMPS[kind], cut = field.cut, largest = field.largest || 1, size = cut.count;
+  const colours = RAMPS[kind], cut = field.cut, size = cut.count, [low0, high0] = ends(field, kind);
+  const from = kind === "temperature" ? low0 : 0, over = (top ?? high0) - from;
   const px = new Float64Array(size), py = new Float64Array(size), v = new Float64Array(size), w = new Float64Array(size);
   let first = 0;
   field.parts.forEach((part, k) => {
@@ -47,7 +63,7 @@ export function paint(context, view, field, numbers, middles, kind, outlines) {
         const at = first + 4 * n;
         px[n] = (numbers[at] + mx - view.x) * view.scale + width / 2;
         py[n] = height / 2 - (numbers[at + 1] + my - view.y) * view.scale;
-        v[n] = numbers[at + 2] / largest; w[n] = numbers[at + 3] / largest;
+        v[n] = (numbers[at + 2] - from) / over; w[n] = numbers[at + 3] / over;
         left = Math.min(left, px[n]); right = Math.max(right, px[n]);
         low = Math.min(low, py[n]); high = Math.max(high, py[n]);
       }
@@ -74,7 +90,7 @@ function triangle(pixels, width, height, px, py, v, w, [a, b, c], colours, kind)
       const r = 1 - s - t, re = r * v[a] + s * v[b] + t * v[c], im = r * w[a] + s * w[b] + t * w[c];
       let share;
       if (kind === "phase") share = Math.atan2(im, re) / (2 * Math.PI) + 0.5;
-      else share = kind === "loss" ? re * re + im * im : Math.sqrt(Math.hypot(re, im));
+      else share = kind === "density" ? Math.sqrt(Math.hypot(re, im)) : re;
       pixels[row * width + column] = colours[Math.min(STEPS - 1, Math.max(0, Math.round(share * (STEPS - 1))))];
     }
   }

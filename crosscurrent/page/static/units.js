@@ -22,3 +22,5 @@ export function hertz(text) {
   const found = /^\s*([0-9.]+(?:e[+-]?[0-9]+)?)\s*(hz|khz|mhz|ghz)\s*$/i.exec(text);
   return found ? Number(found[1]) * { hz: 1, khz: 1e3, mhz: 1e6, ghz: 1e9 }[found[2].toLowerCase()] : null;
 }
+
+export const percent = (ratio) => `${ratio >= 1 ? "+" : "\u2212"}${Math.abs(100 * (ratio - 1)).toFixed(1)} %`;

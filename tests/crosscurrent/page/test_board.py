@@ -93,6 +93,18 @@ def test_pinned_designs() -> None:
         board.back_to(1)
 
 
+def test_pinned_designs_are_known_at_the_frequency_looked_at() -> None:
+    board, answer = Board(), {"frequency": 85e3, "figures": {}, "scene": {}, "field": {}, "kind": "settled"}
+    board.pin(answer, b"85")
+    assert not board.behind(85e3)
+    assert [pin["pin"] for pin in board.behind(50.0)] == [1]
+    board.answered(1, {"faults": []}, b"")
+    board.answered(1, answer | {"frequency": 50.0}, b"50")
+    assert not board.behind(50.0)
+    assert [(pin["stamp"], pin["payload"]) for pin in board.pinned([1, 2])] == [(1, b"50")]
+    assert not {"text", "field", "payload"} & set(board.state()["pins"][0])
+
+
 def test_a_part_that_was_not_answered_yet() -> None:
     with pytest.raises(EditError, match="this part is not on the board yet"):
         Board().edit(move(0, 1e-3, 0), {})

@@ -114,6 +114,38 @@ def test_pins(page: OpenPage) -> None:
         assert "no such pinned design" in tab.until("trouble")["words"]
 
 
+def test_pinned_designs_follow_the_frequency(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.until("settled")
+        tab.ask(do="pin")
+        number = tab.until("state")["pins"][-1]["pin"]
+        tab.ask(do="tune", frequency=50.0)
+        tab.until("settled", frequency=50.0)
+        while tab.until("state")["pins"][-1]["frequency"] != 50.0:
+            pass
+        tab.ask(do="compare", pins=[number])
+        found = tab.until("pinned")
+        assert found["field"]["high"] > 0
+        assert found["figures"]["circuits"][0]["ratio"] < 1.01
+
+
+def test_maps_come_to_tabs_in_sight_that_ask(page: OpenPage) -> None:
+    with page.tab() as tab, page.tab() as hidden:
+        hidden.ask(do="look", seen=False)
+        tab.ask(do="text", text=CASE.replace("900 A", "90 A") + "\n[cooling]\n", revision=0)
+        tab.until("state", changed=True)
+        tab.ask(do="show", kind="temperature")
+        while not (found := tab.until("settled")).get("maps"):
+            pass
+        assert found["maps"]["temperature"]["rows"][0]["hottest"] > 20.0
+        while "figures" not in (blind := hidden.until("settled")) or blind["revision"] < found["revision"]:
+            pass
+        assert "field" not in blind
+        hidden.ask(do="look", seen=True)
+        assert hidden.until("settled", revision=found["revision"])["figures"] == found["figures"]
+        assert found["field"]
+
+
 def test_a_run_leaves_its_files_and_a_report(page: OpenPage, work: Path) -> None:
     with page.tab() as tab:
         tab.ask(do="run")

@@ -65,6 +65,23 @@ def test_directions() -> None:
     assert edits.with_direction(out, 2, "feed", "") == more
 
 
+def test_one_of_those_that_a_row_is_repeated_to() -> None:
+    text = '[[conductor]]\nname = "L"\n\n[[circuit]]\nname = "all"\nout = ["L"]\n'
+    alike = ("L.1", "L.2", "L.3")
+    found = edits.with_direction(text, 0, "all", "back", part="L.2", alike=alike)
+    assert changes(text, found) == ['- out = ["L"]', '+ out = ["L.1", "L.3"]', '+ back = ["L.2"]']
+    assert 'out = ["L.1"]' in edits.with_direction(found, 0, "all", "", part="L.3", alike=alike)
+
+
+def test_another_name_stands_wherever_the_old_one_did() -> None:
+    found = edits.with_name(TEXT, 0, "supply")
+    assert changes(TEXT, found) == [
+        '- name = "outgoing"', '+ name = "supply"', '- out = ["outgoing"]', '+ out = ["supply"]',
+    ]  # fmt: skip
+    placed = TEXT.replace('centre = ["0 mm", "-3.5 mm"]', 'place = { below = "outgoing", gap = "1 mm" }')
+    assert 'place = { below = "supply", gap = "1 mm" }' in edits.with_name(placed, 0, "supply")
+
+
 @pytest.mark.parametrize(
     ("text", "place", "words"),
     [

@@ -187,8 +187,30 @@ def test_keys_alone_from_an_empty_page_to_a_pinned_comparison(browser: Browser, 
         page.keyboard.type("60 mm")
         page.keyboard.press("Enter")
         settled(page)
-        expect(page.locator(".card")).to_contain_text("% against now", timeout=LONG)
+        expect(page.locator(".card")).to_contain_text("in brackets against now", timeout=LONG)
+        page.locator("#draw g[data-name=return]").focus()
+        page.keyboard.press("c")
+        expect(page.locator("#compare figure")).to_have_count(2)
+        expect(page.get_by_role("row", name="mass of the metal")).to_contain_text("\u221220.0 %")  # 40 + 40 for 60 + 40
+        assert page.evaluate("document.activeElement.id") == "compare-close"
+        assert findings(page) == []
+        page.keyboard.press("Escape")
+        expect(page.locator("#compare")).to_be_hidden()
         page.close()
+
+
+def test_temperatures_where_they_are_asked_for(page: Page) -> None:
+    page.locator("#kind").select_option("temperature")
+    expect(page.locator("#warmth")).to_contain_text("Nothing takes the heat away yet", timeout=LONG)
+    page.keyboard.press("Escape")
+    page.locator("#f-current-of-feed").fill("90 A")
+    page.keyboard.press("Tab")
+    page.get_by_role("button", name="It stands in free air").click()
+    expect(page.locator("#warmth")).to_contain_text("return is the hottest, 43", timeout=LONG)
+    expect(page.locator("#draw g[data-name=outgoing] text")).to_contain_text("\u00b0C")
+    expect(page.locator("#legend")).to_contain_text("\u00b0C")
+    expect(page.locator("#warmth")).to_contain_text("A temperature in air is no better than its correlations")
+    assert findings(page) == []
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -208,6 +230,10 @@ def test_a_telephone_scrolls_down_only(page: Page) -> None:
     page.set_viewport_size({"width": 390, "height": 800})
     page.locator("#draw g[data-name=outgoing]").focus()
     page.keyboard.press("Enter")
+    page.wait_for_timeout(200)
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    page.locator("#pin").click()
+    page.locator("#compare-open").click()
     page.wait_for_timeout(200)
     assert page.evaluate("document.documentElement.scrollWidth") == 390
 

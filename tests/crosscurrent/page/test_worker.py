@@ -28,8 +28,16 @@ def test_a_fault_is_an_answer() -> None:
 
 
 def test_flux_lines_come_when_asked() -> None:
-    reply = work(Job("settled", 1, NEW, PATH, None, True))
+    reply = work(Job("settled", 1, NEW, PATH, maps=frozenset({"flux"})))
     assert len(reply.header["lines"]) > 10
+
+
+def test_what_moves_is_as_warm_as_it_was() -> None:
+    cold = work(Job("following", 1, NEW + "[cooling]\n", PATH, 0.0)).header["figures"]
+    warm = {"outgoing": 120.0, "return": 120.0}
+    found = work(Job("following", 1, NEW + "[cooling]\n", PATH, 0.0, temperatures=warm)).header["figures"]
+    assert found["total"] / cold["total"] == pytest.approx(1 + 3.93e-3 * 100, rel=1e-6)  # of copper, IEC 60028
+    assert work(Job("following", 1, NEW, PATH, 0.0, temperatures=warm)).header["figures"]["total"] == cold["total"]
 
 
 def test_a_worker_is_stopped_in_the_middle() -> None:
