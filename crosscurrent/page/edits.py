@@ -13,8 +13,8 @@ Place = Sequence[str | int]
 Node: TypeAlias = Any  # of tomlkit, which is not typed that far
 DIRECTIONS = ("out", "back")
 REFERRING = frozenset(  # keys that name conductors
-    {*DIRECTIONS, "conductors", "turns", "reversed", "held", "insulated", "touchable", "pieces", "piece", "zoom", "other",
-     "above", "below", "left_of", "right_of", "around", "inside"}
+    {*DIRECTIONS, "conductors", "turns", "reversed", "held", "insulated", "touchable", "pieces", "piece", "zoom",
+     "other", "above", "below", "left_of", "right_of", "around", "inside"}
 )  # fmt: skip
 _TIGHT = re.compile(r"([^\n]\n)(\[)")
 STARTS: dict[str, dict[str, str]] = {
