@@ -145,7 +145,7 @@ class Pin(Wish):
     pin: int | None = None
 
 
-class Compare(Wish):
+class SeePins(Wish):
     """Fields of pinned designs, to be seen side by side."""
 
     do: Literal["compare"]
@@ -154,7 +154,7 @@ class Compare(Wish):
 
 AnyAsked = Annotated[
     SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | Look | Simple | Open | Save
-    | Upload | Pin | Compare,
+    | Upload | Pin | SeePins,
     Field(discriminator="do"),
 ]  # fmt: skip
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)
