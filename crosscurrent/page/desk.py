@@ -18,7 +18,7 @@ from .board import Board
 from .edits import with_conductor, with_value
 from .folder import DRAWINGS, WorkFolder
 from .offered import forms
-from .words import AnyAsked, Look, Open, Pin, Plain, Save, SeePins, SetText, Show, Simple, Tune, Upload
+from .words import AnyAsked, InSight, Open, Pin, Plain, Save, SeePins, SetText, Show, Simple, Tune, Upload
 from .worker import Crew, Job, Reply, Tier
 
 Outbox = asyncio.Queue[bytes | str]
@@ -91,7 +91,7 @@ class Desk:
     async def ask(self, asked: AnyAsked, outbox: Outbox) -> None:
         """Do what a tab asks; what cannot be done is told to it alone."""
         before = self.board.revision
-        if isinstance(asked, (Look, Show, SeePins)):
+        if isinstance(asked, (InSight, Show, SeePins)):
             self._looked(asked, outbox)
             return
         try:
@@ -106,7 +106,7 @@ class Desk:
         if self.board.revision != before or isinstance(asked, Tune):
             self._change()
 
-    def _looked(self, asked: Look | Show | SeePins, outbox: Outbox) -> None:
+    def _looked(self, asked: InSight | Show | SeePins, outbox: Outbox) -> None:
         """What concerns one tab alone."""
         if isinstance(asked, Show):
             self._tabs[outbox] = asked.kind

@@ -102,7 +102,7 @@ class Show(Wish):
     kind: Literal["density", "phase", "loss", "temperature", "flux", "none"]
 
 
-class Look(Wish):
+class InSight(Wish):
     """Whether the tab is seen: one that is not gets no fields."""
 
     do: Literal["look"]
@@ -153,7 +153,7 @@ class SeePins(Wish):
 
 
 AnyAsked = Annotated[
-    SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | Look | Simple | Open | Save
+    SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | InSight | Simple | Open | Save
     | Upload | Pin | SeePins,
     Field(discriminator="do"),
 ]  # fmt: skip
