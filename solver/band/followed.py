@@ -125,10 +125,10 @@ class FollowedForm(FosterForm):
 
     def driven_field(self, frequency: npt.ArrayLike) -> ComplexArray:
         """What a current drives in the field of every group beyond what it does at rest, (m, groups) [ohm/m]."""
-        found = np.zeros((len(angular(frequency)), len(self.conductance)), dtype=complex)
-        resistance, inductance = self.excess(frequency)
-        for group in (bundle.group for bundle in self.followed):
-            found[:, group] = resistance[:, group] + 1j * angular(frequency) * inductance[:, group]
+        at = np.atleast_1d(np.asarray(frequency, dtype=float))
+        found = np.zeros((len(at), len(self.conductance)), dtype=complex)
+        for bundle in self.followed:
+            found[:, bundle.group] = bundle.medium.over(at)[1] - bundle.medium.at(0.0).resistance
         return found
 
     def with_conductivity(self, factor: float) -> FollowedForm:

@@ -117,7 +117,7 @@ class FosterForm:
         resistance, inductance = np.zeros((2, len(at), len(self.conductance)))
         for group, strands in enumerate(self.within):
             if strands is not None:
-                impedance, resting = strands.over(at)[1], strands.at(0.0)
+                impedance, resting = strands.over(at)[1] + strands.edge(at), strands.at(0.0)
                 resistance[:, group] = impedance.real - resting.resistance
                 turned = impedance.imag / np.where(at > 0, angular(at), 1.0)
                 inductance[:, group] = np.where(at > 0, turned, resting.inductance)

@@ -106,6 +106,7 @@ class Reduced:
                 energy = ((modal.conj() @ region.energy) * modal).sum(axis=1).real
                 stiff = (1 / metal.band.over(at)[0]).imag
                 loss = loss * metal.band.conducting(at).real + turning[:, 0].imag * energy * stiff
+                loss = loss + metal.band.edge(at).real * along[region.group] ** 2
             losses.append(loss)
         return np.column_stack(losses)
 

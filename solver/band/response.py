@@ -293,6 +293,9 @@ class Response:
                 stored = stored / metal.band.over(self.frequency)[0].conj()
                 heated = factor * metal.band.conducting(self.frequency).conj()
             powers.append(heated * _quadratic(e, region.mass) + stored)
+            if metal.band is not None:
+                edge = metal.band.edge(self.frequency)
+                powers[-1] = powers[-1] + edge * np.abs(self._group_currents[:, region.group]) ** 2
         return np.column_stack(powers)
 
     @cached_property

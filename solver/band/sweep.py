@@ -28,7 +28,7 @@ from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import any_magnetic, smooth_metals
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import FIRST, LARGEST, Progress
-from crosscurrent.solver.field.strand_bars import edge_share, stepped_share, strand_inductances
+from crosscurrent.solver.field.strand_bars import edge_share, sharing_losses, strand_inductances
 
 from .band_mesh import band_mesh, finer_mesh
 from .krylov import RationalKrylov, SweepError, first_shift_basis, pencil_for, reduced
@@ -95,11 +95,12 @@ class Sweep:
                 continue
             k, band = int(model.discretisation.mesh.part_of_region[region]), metal.band
             permeability, impedance = band.smooth(self.frequency)
-            added = self.fine.losses[:, k] - band.at(0.0).resistance * np.abs(self.fine.currents[:, k]) ** 2
+            loss, squared = self.fine.losses[:, k], np.abs(self.fine.currents[:, k]) ** 2
+            added = loss - band.at(0.0).resistance * squared
             found[:, k] = np.abs(added) * edge_share(band.strands, band.area, permeability)
             if not metal.given:
-                steps = stepped_share(band.strands, impedance / band.length, self.frequency)
-                found[:, k] += self.fine.losses[:, k] * steps
+                alone, each = band.alone(self.frequency).real * squared, impedance / band.length
+                found[:, k] += sharing_losses(self.problem, k, each, self.frequency, loss, alone)
         return found
 
     @cached_property

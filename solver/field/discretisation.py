@@ -69,6 +69,11 @@ class RegionMetal:
         return complex(self.conducting).conjugate() if self.strands is None else self.strands.heating
 
     @property
+    def edge(self) -> complex:
+        """What the places of its strands add in a row with what its field makes [ohm/m]."""
+        return 0.0 if self.strands is None else self.strands.edge
+
+    @property
     def given(self) -> bool:
         """Whether it carries a given current evenly, whatever field there is."""
         return self.strands is not None and self.strands.given

@@ -39,7 +39,10 @@ def mean_to_strands(flow: SteadyFlow, number: int, medium: Medium) -> float:
     if medium.rows is not None:
         metal = next(m for m in flow.discretisation.metals if m.strands is medium)
         mixed = np.array([metal.heating, 1j / np.conj(metal.softness)])
-        carried, stored = np.linalg.solve(np.array([mixed.real, mixed.imag]), [loss, flow.powers.imag[number]])
+        field = flow.powers[number]
+        if metal.edge:
+            field = field - metal.edge * abs(flow.region_currents[flow.discretisation.metals.index(metal)]) ** 2
+        carried, stored = np.linalg.solve(np.array([mixed.real, mixed.imag]), [field.real, field.imag])
         by_strands = carried * _carrying(metal) + stored * _eddying(metal)
         return float(loss / by_strands) if by_strands > 0 else 1.0
     excess = 0.0 if medium.rings is None else medium.rings.excess.real

@@ -105,7 +105,10 @@ class SolvedFlow:
         loss, energy = self._region_powers
         metals = self.discretisation.metals
         heating = np.array([m.heating for m in metals])
-        return np.asarray(loss * heating + 2j * np.pi * self.frequency * energy / np.conj([m.softness for m in metals]))
+        found = loss * heating + 2j * np.pi * self.frequency * energy / np.conj([m.softness for m in metals])
+        if (edges := np.array([m.edge for m in metals])).any():
+            found += edges * np.abs(self.region_currents) ** 2
+        return np.asarray(found)
 
     @property
     def region_losses(self) -> FloatArray:

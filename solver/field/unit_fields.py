@@ -89,6 +89,13 @@ def solve_fields(
 
 def fields_of(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
     """Fields of unit currents at a positive frequency [Hz] from the system of that frequency and form."""
+    found = _of_the_field(d, frequency, system, lifted=lifted)
+    edges = np.diag([0.0 if medium is None else medium.edge for medium in d.strands])
+    return replace(found, impedance=found.impedance + edges) if edges.any() else found
+
+
+def _of_the_field(d: Discretisation, frequency: float, system: CondensedSystem, *, lifted: bool) -> Fields:
+    """The same without what the places of strands add in a row."""
     if d.given.any():
         return _with_given(d, frequency, system, lifted=lifted)
     omega, ends = 2 * np.pi * frequency, np.flatnonzero(~d.closed)

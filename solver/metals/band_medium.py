@@ -19,7 +19,7 @@ from scipy import linalg
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
-from .strands import Medium, Strands, media, medium, row_factors
+from .strands import Media, Medium, Strands, in_a_circle, media, medium, places_edge, row_factors
 
 SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
 BELOW = 0.5  # of that rate: where the points begin
@@ -69,7 +69,23 @@ class BandMedium:
 
     def smooth(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
         """The same of strands whose current is even within each one's cell, whatever their lay."""
-        return _smooth(self, np.asarray(frequency, dtype=float).tobytes())
+        found = self._media(frequency)
+        return found.permeability, found.impedance * self.length
+
+    def edge(self, frequency: FloatArray) -> ComplexArray:
+        """What the places of straight strands add to the impedance of its length, (m,) [ohm]."""
+        at, found = np.asarray(frequency, dtype=float), self._media(frequency).network
+        permeability, impedance = self.over(at)
+        return self.length * places_edge(found, permeability, impedance / self.length, at)
+
+    def alone(self, frequency: FloatArray) -> ComplexArray:
+        """Of its length with nothing beside it, less the flux beyond its outline, a circle, (m,) [ohm]."""
+        at = np.asarray(frequency, dtype=float)
+        permeability, impedance = self.over(at)
+        return np.asarray(self.length * in_a_circle(permeability, impedance / self.length, at) + self.edge(at))
+
+    def _media(self, frequency: FloatArray) -> Media:
+        return _media(self, np.asarray(frequency, dtype=float).tobytes())
 
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
@@ -98,9 +114,8 @@ class BandMedium:
 
 
 @lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
-def _smooth(found: BandMedium, frequency: bytes) -> tuple[ComplexArray, ComplexArray]:
-    known = media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
-    return known.permeability, known.impedance * found.length
+def _media(found: BandMedium, frequency: bytes) -> Media:
+    return media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
 
 
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:

@@ -16,6 +16,7 @@ from .depth import MU0
 from .one_strand import ratios, strained
 from .strand_edge import lattice_edge
 from .strand_layout import Layout
+from .strand_network import LARGEST, network
 from .strand_rings import RingLadder
 from .strand_rows import FLAT, Rows, smooth_rows
 
@@ -62,6 +63,12 @@ class Strands:
         """Whether what their edge adds to an outline is known: of one group of a lattice that shares evenly."""
         alike = self.gathered and self.lay == "transposed" and self.layout != "rings"
         return alike and len(self.levels) < 2 and self.space is None and self.count > 1
+
+    @property
+    def networked(self) -> bool:
+        """Whether what their places add to an outline is known: of one group of straight ones."""
+        alike = self.gathered and self.lay == "straight" and 1 < self.count <= LARGEST[self.layout]
+        return alike and len(self.levels) < 2 and self.space is None
 
     @property
     def copper(self) -> float:
@@ -213,6 +220,8 @@ class Medium:
         Where strands lie in rings.
     rows : Rows, optional
         Where they share as the field asks: permeability and impedance are those of a medium that answers as they do.
+    edge : complex
+        In row with that: what the places of straight strands add to the impedance of the whole [ohm/m].
     """
 
     permeability: complex
@@ -223,6 +232,7 @@ class Medium:
     exciting: complex = 1.0
     rings: Rings | None = None
     rows: Rows | None = None
+    edge: complex = 0.0
 
     @property
     def given(self) -> bool:
@@ -235,8 +245,8 @@ class Medium:
             return self
         rings = None if self.rings is None else replace(self.rings, excess=self.rings.excess * length)
         rows = None if self.rows is None else replace(self.rows, impedance=self.rows.impedance * length)
-        own = self.impedance * length, self.resistance * length, self.inductance * length
-        return replace(self, impedance=own[0], resistance=own[1], inductance=own[2], rings=rings, rows=rows)
+        own = {name: getattr(self, name) * length for name in ("impedance", "resistance", "inductance", "edge")}
+        return replace(self, **own, rings=rings, rows=rows)
 
     @property
     def conducting(self) -> complex:
@@ -286,6 +296,8 @@ class Media:
         Part of the impedance that is due to rings [ohm/m].
     outermost : RingLadder
         Its groups, or strands, as they would lie in rings.
+    network : (m,) complex, optional
+        Of the whole, less the flux beyond its outline, by the places of straight strands [ohm/m].
     shares : tuple of ((m, rings) complex, (rings,) float)
         For every level of groups in rings, the outermost first: current of a unit over the mean, and units in each.
     """
@@ -296,6 +308,7 @@ class Media:
     inductance: float
     excess: ComplexArray
     outermost: RingLadder
+    network: ComplexArray | None = None
     shares: tuple[tuple[ComplexArray, FloatArray], ...] = ()
 
     @property
@@ -338,7 +351,11 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: comple
         complex(found.permeability[0]), complex(found.impedance[0]), strands.resistance(conductivity),
         found.inductance, strands.lay, complex(found.exciting[0]), found.rings,
     )  # fmt: skip
-    return smooth if strands.given else _in_rows(smooth, strands, area, frequency)
+    if strands.given:
+        return smooth
+    rowed = _in_rows(smooth, strands, area, frequency)
+    own = np.array([rowed.permeability]), np.array([rowed.impedance])
+    return replace(rowed, edge=complex(places_edge(found.network, *own, np.array([frequency]))[0]))
 
 
 def _in_rows(smooth: Medium, strands: Strands, area: float, frequency: complex) -> Medium:
@@ -356,6 +373,34 @@ def row_factors(
     """What multiplies permeability and impedance (m,) of strands that share as the field asks; see `smooth_rows`."""
     spacing = math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
     return smooth_rows(permeability, impedance * area, spacing, frequency)
+
+
+def places_edge(
+    whole: ComplexArray | None, permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers
+) -> ComplexArray:
+    """What the places of straight strands add to the impedance of their medium in a circle (m,) [ohm/m].
+
+    Parameters
+    ----------
+    whole : (m,) complex, optional
+        By the places, see `Media`; nothing is added where it is not known.
+    permeability, impedance : (m,) complex
+        Of the medium: relative, and of all strands in parallel [ohm/m].
+    frequency : (m,)
+        [Hz]
+    """
+    if whole is None:
+        return np.zeros(len(permeability), dtype=complex)
+    return np.where(frequency == 0, 0.0, whole - in_a_circle(permeability, impedance, frequency))
+
+
+def in_a_circle(permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers) -> ComplexArray:
+    """Bessel's solution for a rod of a medium alone, less the flux beyond it, (m,) [ohm/m]; see `places_edge`."""
+    found, on = impedance.copy(), np.asarray(frequency != 0)
+    if on.any():
+        q = np.sqrt(2j * frequency[on] * MU0 * permeability[on] / impedance[on])  # radius, in the skin of the medium
+        found[on] *= q / 2 / ratios(q, 0)[0]
+    return found
 
 
 def media(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> Media:
@@ -397,4 +442,16 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
         beyond = inward / count + turning * edge.flux(fill, permeability, answers)
         impedance = beyond - turning / (8 * math.pi) * permeability
         inductance += MU0 * (edge.resting(fill) + (1 / count - 1) / (8 * math.pi)) - inductance_at_rest(fill) / count
-    return Media(permeability, impedance, exciting, inductance, excess, ladder, tuple(shares))
+    found = Media(permeability, impedance, exciting, inductance, excess, ladder, shares=tuple(shares))
+    return _at_their_places(found, strands, inward, answers, turning, fill) if strands.networked else found
+
+
+def _at_their_places(
+    media: Media, strands: Strands, inward: ComplexArray, answers: ComplexArray, turning: ComplexArray, fill: float
+) -> Media:
+    """The same with the network of straight strands."""
+    straight, count = network(strands.count, strands.layout), strands.count
+    answer = (media.permeability - 1) / (media.permeability + 1)
+    more = MU0 * (straight.resting(fill) + (1 / count - 1) / (8 * math.pi)) - inductance_at_rest(fill) / count
+    whole = straight.impedance(inward, answer, answers, turning, fill)
+    return replace(media, network=whole, inductance=media.inductance + more)

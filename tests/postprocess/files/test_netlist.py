@@ -69,7 +69,7 @@ def straight_strands_over_a_plate() -> Sweep:
 
 def bundles_over_a_plate(lay: Lay = "transposed") -> Sweep:
     """Leads of 420 strands of 0.1 mm."""
-    strands, wire = Strands(420, 1e-4, lay=lay), shapes.round_bar(2.9e-3)
+    strands, wire = Strands(420, 1e-4, lay=lay, gathered=lay == "straight"), shapes.round_bar(2.9e-3)
     leads = tuple(
         Conductor(Part(name, wire.placed((x, 0.0))), COPPER, strands=strands) for name, x in (("a", -2e-3), ("b", 2e-3))
     )

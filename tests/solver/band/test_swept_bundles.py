@@ -34,7 +34,7 @@ COPPER = MATERIALS["copper"]
 
 
 def lead(name: str, x: float, **more: object) -> Conductor:
-    strands = replace(Strands(400, 1e-4), **more)  # type: ignore[arg-type]
+    strands = replace(Strands(400, 1e-4, gathered=more.get("lay") == "straight"), **more)  # type: ignore[arg-type]
     return Conductor(Part(name, round_bar(2.8e-3).placed((x, 0.0))), COPPER, strands=strands)
 
 

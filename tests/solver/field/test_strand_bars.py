@@ -165,25 +165,59 @@ def test_transposed_strands_in_a_round_outline(layout: Layout, count: int, near:
     assert abs(error) < (near if depths < 1 else 1e-2)
 
 
-@pytest.mark.parametrize(
-    ("layout", "count"), [("hexagonal", 55), ("hexagonal", 85), ("hexagonal", 121), ("rings", 61), ("rings", 127)]
-)
-@pytest.mark.parametrize("depths", [0.22, 0.44, 0.8])
+ROUND: list[tuple[Layout, int]] = [
+    ("hexagonal", 55), ("hexagonal", 70), ("hexagonal", 73), ("square", 80), ("rings", 40), ("rings", 127)
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("layout", "count"), ROUND)
+@pytest.mark.parametrize("depths", [0.44, 0.8])
 def test_round_bundles_of_straight_strands(layout: Layout, count: int, depths: float) -> None:
-    """In the circle of the same area: multipoles of all strands."""
+    """In the circle of the same area, with the network of their places: multipoles of all strands."""
     size, pitch = 0.1 * MM, 0.12 * MM
     frequency = (2 * depths / size) ** 2 / (math.pi * MU0 * 58e6)
     places = pitch * strand_places(count, layout) @ [1, 1j]
     exact = joined(impedance(places, [[k] for k in range(count)], size, 58e6, frequency)).real
+    problem = Problem((_straight(layout, count, size, pitch),), (Circuit("feed", 1.0, ("lead",)),))
+    found, circuit = solve(problem, frequency), problem.circuits[0]
+    error = found.fine.circuit(circuit).real / exact - 1
+    assert abs(error) < found.circuit_errors(circuit)[0]
+    assert abs(error) < 5e-4
+    assert found.fine.powers.real.sum() == pytest.approx(found.fine.circuit(circuit).real, rel=1e-9)
+
+
+def _straight(layout: Layout, count: int, size: float, pitch: float, away: float = 0.0) -> Conductor:
     outer = math.sqrt(4 / math.pi * count * cell_area(pitch, layout))
     if layout == "rings":
         outer = pitch * (1 + 2 * reach(count, layout))
-    lead = Conductor(Part("lead", round_bar(outer)), COPPER, strands=Strands(count, size, layout, "straight"))
-    circuit = Circuit("feed", 1.0, ("lead",))
-    found = solve(Problem((lead,), (circuit,)), frequency)
+    part = Part("other" if away else "lead", round_bar(outer).placed((away, 0.0)))
+    return Conductor(part, COPPER, strands=Strands(count, size, layout, "straight", gathered=True))
+
+
+PAIRS: list[tuple[Layout, int, float]] = [("hexagonal", 73, 1.0), ("square", 70, 1.1), ("hexagonal", 41, 2.0)]
+
+
+@pytest.mark.parametrize("turn", [1, 1j])
+@pytest.mark.parametrize(("layout", "count", "gap"), PAIRS)
+@pytest.mark.parametrize("depths", [0.44, 0.8])
+def test_straight_strands_that_stand_out_towards_another(
+    layout: Layout, count: int, gap: float, turn: complex, depths: float
+) -> None:
+    """Go and return, from a touch to a diameter apart: how lattices lie to each other is unknown, and in the bar."""
+    size, pitch = 0.1 * MM, 0.12 * MM
+    frequency = (2 * depths / size) ** 2 / (math.pi * MU0 * 58e6)
+    away = gap * pitch * (2 * reach(count, layout) + 1)
+    lead = pitch * strand_places(count, layout) @ [1, 1j] * turn
+    matrix = impedance(np.concatenate((lead, lead + away)), [[k] for k in range(2 * count)], size, 58e6, frequency)
+    members = np.kron(np.eye(2), np.ones((count, 1)))
+    pair = np.linalg.inv(members.T @ np.linalg.solve(matrix, members))
+    exact = (pair[0, 0] + pair[1, 1] - 2 * pair[0, 1]).real
+    leads = tuple(_straight(layout, count, size, pitch, x) for x in (0.0, away))
+    circuit = Circuit("feed", 1.0, ("lead",), ("other",))
+    found = solve(Problem(leads, (circuit,)), frequency)
     error = found.fine.circuit(circuit).real / exact - 1
-    assert abs(error) < found.circuit_errors(circuit)[0]
-    assert abs(error) < 0.05
+    assert abs(error) < 0.7 * found.circuit_errors(circuit)[0]
+    assert abs(error) < (0.02 if gap == 2 else 0.2)
 
 
 @pytest.mark.parametrize("depths", [0.22, 0.44, 0.8])
