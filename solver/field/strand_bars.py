@@ -8,7 +8,8 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.neighbours import nearest_points
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strands import Strands, in_a_circle
+from crosscurrent.solver.metals.strand_network import in_a_circle
+from crosscurrent.solver.metals.strands import Strands
 
 from .flow import SteadyFlow
 from .problem import Problem

@@ -19,7 +19,8 @@ from scipy import linalg
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
-from .strands import Media, Medium, Strands, in_a_circle, media, medium, places_edge, row_factors
+from .strand_network import in_a_circle, places_edge
+from .strands import Media, Medium, Strands, media, medium, row_factors
 
 SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
 BELOW = 0.5  # of that rate: where the points begin

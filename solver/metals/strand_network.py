@@ -25,6 +25,7 @@ from scipy import fft
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
+from .depth import MU0
 from .one_strand import ratios
 from .strand_layout import BASES, Layout, cell_area, reach, strand_places
 
@@ -139,6 +140,34 @@ def network(count: int, layout: Layout) -> Network:
         _symmetric((strain.conj().T @ strain).real), poles, axes.T @ (across.T @ _plane(answered)),
     )  # fmt: skip
     return whole._alike(_sampled(whole))
+
+
+def places_edge(
+    whole: ComplexArray | None, permeability: ComplexArray, impedance: ComplexArray, frequency: _Numbers
+) -> ComplexArray:
+    """What the places of straight strands add to the impedance of their medium in a circle (m,) [ohm/m].
+
+    Parameters
+    ----------
+    whole : (m,) complex, optional
+        By the places; nothing is added where it is not known.
+    permeability, impedance : (m,) complex
+        Of the medium: relative, and of all strands in parallel [ohm/m].
+    frequency : (m,)
+        [Hz]
+    """
+    if whole is None:
+        return np.zeros(len(permeability), dtype=complex)
+    return np.where(frequency == 0, 0.0, whole - in_a_circle(permeability, impedance, frequency))
+
+
+def in_a_circle(permeability: ComplexArray, impedance: ComplexArray, frequency: _Numbers) -> ComplexArray:
+    """Bessel's solution for a rod of a medium alone, less the flux beyond it, (m,) [ohm/m]; see `places_edge`."""
+    found, on = impedance.copy(), np.asarray(frequency != 0)
+    if on.any():
+        q = np.sqrt(2j * frequency[on] * MU0 * permeability[on] / impedance[on])  # radius, in the skin of the medium
+        found[on] *= q / 2 / ratios(q, 0)[0]
+    return found
 
 
 def _maps(count: int, layout: Layout) -> tuple[_Map, _Map, _Map]:

@@ -16,7 +16,7 @@ from .depth import MU0
 from .one_strand import ratios, strained
 from .strand_edge import lattice_edge
 from .strand_layout import Layout
-from .strand_network import LARGEST, network
+from .strand_network import LARGEST, network, places_edge
 from .strand_rings import RingLadder
 from .strand_rows import FLAT, Rows, smooth_rows
 
@@ -373,34 +373,6 @@ def row_factors(
     """What multiplies permeability and impedance (m,) of strands that share as the field asks; see `smooth_rows`."""
     spacing = math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
     return smooth_rows(permeability, impedance * area, spacing, frequency)
-
-
-def places_edge(
-    whole: ComplexArray | None, permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers
-) -> ComplexArray:
-    """What the places of straight strands add to the impedance of their medium in a circle (m,) [ohm/m].
-
-    Parameters
-    ----------
-    whole : (m,) complex, optional
-        By the places, see `Media`; nothing is added where it is not known.
-    permeability, impedance : (m,) complex
-        Of the medium: relative, and of all strands in parallel [ohm/m].
-    frequency : (m,)
-        [Hz]
-    """
-    if whole is None:
-        return np.zeros(len(permeability), dtype=complex)
-    return np.where(frequency == 0, 0.0, whole - in_a_circle(permeability, impedance, frequency))
-
-
-def in_a_circle(permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers) -> ComplexArray:
-    """Bessel's solution for a rod of a medium alone, less the flux beyond it, (m,) [ohm/m]; see `places_edge`."""
-    found, on = impedance.copy(), np.asarray(frequency != 0)
-    if on.any():
-        q = np.sqrt(2j * frequency[on] * MU0 * permeability[on] / impedance[on])  # radius, in the skin of the medium
-        found[on] *= q / 2 / ratios(q, 0)[0]
-    return found
 
 
 def media(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> Media:

@@ -11,8 +11,8 @@ import pytest
 from crosscurrent.solver.metals.band_medium import band_medium
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strand_layout import Layout, cell_area, reach, strand_places
-from crosscurrent.solver.metals.strand_network import network
-from crosscurrent.solver.metals.strands import Strands, in_a_circle, medium
+from crosscurrent.solver.metals.strand_network import in_a_circle, network
+from crosscurrent.solver.metals.strands import Strands, medium
 from tests.multipoles import impedance, joined
 
 SIZE, SIGMA = 1e-4, 58e6
