@@ -12,6 +12,8 @@ from crosscurrent.geometries.arrays import ComplexArray
 
 from .depth import MU0
 
+Numbers = npt.NDArray[Any]  # real or complex
+
 
 def skin_factor(diameter: float, conductivity: float, frequency: float) -> float:
     """Resistance of a round strand alone over that to direct current: Bessel's solution, any textbook.
@@ -51,7 +53,7 @@ def _in_skins(diameter: float, conductivity: float, frequency: float) -> complex
     return complex((1 + 1j) * diameter / 2 * math.sqrt(math.pi * frequency * MU0 * conductivity))
 
 
-def strained(diameter: float, conductivity: float, frequency: npt.NDArray[Any]) -> ComplexArray:
+def strained(diameter: float, conductivity: float, frequency: Numbers) -> ComplexArray:
     """What a strand answers to a field that changes across it: -I3(z) / I1(z)."""
     found = np.zeros(len(frequency), dtype=complex)
     on = frequency != 0

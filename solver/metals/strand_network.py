@@ -17,16 +17,14 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from scipy import fft
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
-from .one_strand import ratios
+from .one_strand import Numbers, ratios
 from .strand_layout import BASES, Layout, cell_area, reach, strand_places
 
 LARGEST = {"hexagonal": 10_000, "square": 10_000, "rings": 600}  # so many are followed: rings have no Fourier sums
@@ -36,8 +34,7 @@ KEPT = 1e-5  # of the largest pattern of the sample
 ENDED = 1e-12  # part of an image that is rounding
 SOME = 2**18  # entries of systems that are solved at once
 
-_Numbers = npt.NDArray[Any]  # real or complex
-_Map = Callable[[_Numbers], _Numbers]  # of columns, (count, k)
+_Map = Callable[[Numbers], Numbers]  # of columns, (count, k)
 
 
 @dataclass(frozen=True, eq=False)
@@ -143,7 +140,7 @@ def network(count: int, layout: Layout) -> Network:
 
 
 def places_edge(
-    whole: ComplexArray | None, permeability: ComplexArray, impedance: ComplexArray, frequency: _Numbers
+    whole: ComplexArray | None, permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers
 ) -> ComplexArray:
     """What the places of straight strands add to the impedance of their medium in a circle (m,) [ohm/m].
 
@@ -161,7 +158,7 @@ def places_edge(
     return np.where(frequency == 0, 0.0, whole - in_a_circle(permeability, impedance, frequency))
 
 
-def in_a_circle(permeability: ComplexArray, impedance: ComplexArray, frequency: _Numbers) -> ComplexArray:
+def in_a_circle(permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers) -> ComplexArray:
     """Bessel's solution for a rod of a medium alone, less the flux beyond it, (m,) [ohm/m]; see `places_edge`."""
     found, on = impedance.copy(), np.asarray(frequency != 0)
     if on.any():
@@ -183,10 +180,10 @@ def _maps(count: int, layout: Layout) -> tuple[_Map, _Map, _Map]:
     between = np.stack(np.meshgrid(*(np.fft.fftfreq(n, 1 / n) for n in span), indexing="ij"), axis=-1) @ BASES[layout]
     found = _kernels(math.sqrt(math.pi / count / cell_area(1.0, layout)) * (between @ [1, 1j]))
 
-    def of(kernel: _Numbers) -> _Map:
+    def of(kernel: Numbers) -> _Map:
         turned = fft.fft2(kernel)
 
-        def summed(at: _Numbers) -> _Numbers:
+        def summed(at: Numbers) -> Numbers:
             sums = np.empty(at.shape, dtype=complex)
             for number, column in enumerate(at.T):  # one at a time: the whole of 10,000 would fill the memory
                 whole = np.zeros(span, dtype=complex)
@@ -199,7 +196,7 @@ def _maps(count: int, layout: Layout) -> tuple[_Map, _Map, _Map]:
     return of(found[0]), of(found[1]), of(found[2])
 
 
-def _kernels(apart: _Numbers) -> tuple[FloatArray, ComplexArray, ComplexArray]:
+def _kernels(apart: Numbers) -> tuple[FloatArray, ComplexArray, ComplexArray]:
     """-ln |z|, 1 / z and 1 / z^2; 0 of a strand and itself."""
     off = np.where(apart == 0, 1.0, apart)
     inverse = np.where(apart == 0, 0.0, 1 / off)
@@ -252,7 +249,7 @@ def _basis(columns: FloatArray, least: float = 1e-10) -> FloatArray:
     return np.asarray(left[:, size > least * size[0]])
 
 
-def _plane(vectors: _Numbers) -> FloatArray:
+def _plane(vectors: Numbers) -> FloatArray:
     """Plane vectors as real columns, x above y."""
     return np.concatenate((vectors.real, vectors.imag))
 

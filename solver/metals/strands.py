@@ -5,22 +5,20 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
-import numpy.typing as npt
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
-from .one_strand import ratios, strained
+from .one_strand import Numbers, ratios, strained
 from .strand_edge import lattice_edge
 from .strand_layout import Layout
 from .strand_network import LARGEST, network, places_edge
 from .strand_rings import RingLadder
 from .strand_rows import FLAT, Rows, smooth_rows
 
-Numbers = npt.NDArray[Any]  # real or complex
 Lay = Literal["transposed", "concentric", "straight"]
 POLES = 12  # orders of the strands' fields; the truncation changes mu by less than 1e-9 up to a filling of 0.9
 
