@@ -111,12 +111,17 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     pictures = {
         f"slopes-{frequency_tag(f)}": partial(_picture, wall_gains(solution), solved.case, f)
         for f, solution in solved.solutions.items()
-        if any(c.current for c in solution.problem.circuits) and sloped(solution.problem)
+        if any(c.current for c in solution.problem.circuits) and _walled(solution.problem)
     }
     return Chapter(
         "slopes", "Slopes", record(found), tuple(tables(found)), tuple(sentences(found)), pictures=pictures,
         files={} if solved.sweep is None or over is None else {"slopes.csv": _file(solved.sweep, over, wanted)},
     )  # fmt: skip
+
+
+def _walled(problem: Problem) -> bool:
+    """Whether the loss has slopes over walls of solid metal."""
+    return sloped(problem) and any(c.strands is None for c in problem.conductors)
 
 
 def _over(found: Sweep, case: Case, wanted: Sequence[Asked]) -> SweptSlopes | None:

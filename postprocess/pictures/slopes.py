@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.collections import LineCollection
 from matplotlib.colorbar import Colorbar
 from matplotlib.colors import LinearSegmentedColormap, Normalize
 from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
 from matplotlib.ticker import FuncFormatter
 
 from crosscurrent.geometries.plane.part import Part
@@ -20,7 +23,7 @@ from .labels import name_parts
 from .page import lay_out
 from .panels import caption, scale_bar
 from .scale import Scale
-from .style import SMALL, own_style, plain
+from .style import QUIET, SMALL, own_style, plain
 from .views import group_windows
 
 MARGIN = 0.06  # of air around the conductors
@@ -63,6 +66,8 @@ def wall_picture(
             window = panel.view.window
             axes.set(xlim=window[:, 0], ylim=window[:, 1], xticks=[], yticks=[])
             axes.set_aspect("equal")
+            for part in shown_parts:  # those of strands as a medium have no metal to add to
+                _outlined(axes, part)
             lines = LineCollection(list(pieces), cmap=GAIN, norm=norm, linewidths=WIDE, capstyle="round")
             lines.set_array(shown.ravel())
             axes.add_collection(lines, autolim=False)
@@ -78,3 +83,9 @@ def wall_picture(
         bar.outline.set_linewidth(0.5)
         page.bar.set_title("loss gained [W/m per mm of wall]", fontsize=SMALL + 0.5, loc="left", pad=3)
     return page.figure
+
+
+def _outlined(axes: Axes, part: Part) -> None:
+    base = part.shape.outer
+    places = base.at(np.arange(len(base.points))[:, None], np.arange(64) / 64)[0].reshape(-1, 2)
+    axes.add_artist(PathPatch(Path(places, closed=True), fill=False, edgecolor=QUIET, linewidth=0.5))

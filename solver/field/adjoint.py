@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray
 from crosscurrent.solver.elements.condensed import CondensedSystem, summed
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
@@ -26,6 +26,7 @@ from .circuits import Connections
 from .flow import SteadyFlow
 from .peak_force import PeakForce
 from .solved_flow import SolvedFlow
+from .strand_forms import given_unknowns
 from .unit_fields import fields_of
 
 
@@ -94,35 +95,58 @@ class Answering:
     def to(self, loads: Loads) -> Responses:
         """The fields of some loads, at a positive frequency."""
         (solved, system), flow, joined = self._solvable, self.flow, self._joined
-        d, omega, lossy, stored = flow.discretisation, 2 * np.pi * flow.frequency, loads.electric, loads.potential
+        d, omega, stored = flow.discretisation, 2 * np.pi * flow.frequency, loads.potential
+        lossy = np.where(self._given[:, None], 0.0, loads.electric)
         response = system.solve(MU0 * (stored / (1j * omega) - lossy), refined=False)
         if flow.lifted:
             lacking = d.lift.T @ stored / (1j * omega) - d.lift_load.T @ response / MU0
         else:
             lacking = d.lift.T @ lossy + 1j * omega * (d.lift_mass.T @ response)
-        currents = joined.answered(solved.impedance[None], joined.member.T @ lacking)[0]
-        electric = -1j * omega * response + solved.fields.electric @ currents
-        voltages = joined.at_terminals @ (solved.impedance @ currents)
-        return Responses(electric, response + solved.fields.potential @ currents, voltages)
+        driving = d.resting[:, None] * (d.lift.T @ loads.electric + 1j * omega * (d.lift_mass.T @ response))
+        lacking = np.where(self._bundled, 0.0, lacking)
+        voltages = np.asarray(np.where(self._bundled, driving, 0.0) + solved.impedance @ lacking, dtype=np.complex128)
+        flowing = joined.induced_shorted(solved.impedance, voltages)
+        voltages, currents = voltages + solved.impedance @ flowing, lacking + flowing
+        electric = solved.fields.electric @ currents - 1j * omega * np.where(self._given[:, None], 0.0, response)
+        potential = response + solved.fields.potential @ currents
+        return Responses(electric, potential, joined.at_terminals @ voltages)
 
     def at_rest(self, loads: Loads) -> Responses:
         """The same at 0 Hz, where E does not go with A: what a load changes with, A standing for j w A."""
         d, response = self.flow.discretisation, self._magnetic(loads.potential)
-        voltages = self._even(d.lift.T @ loads.electric + d.lift_mass.T @ response)
-        return Responses(d.lift @ voltages - response, response, self._joined.at_terminals @ voltages)
+        along, voltages = self._even(d.lift.T @ loads.electric + d.lift_mass.T @ response)
+        electric = d.lift @ along - np.where(self._given[:, None], 0.0, response)
+        return Responses(electric, response, self._joined.at_terminals @ voltages)
 
     def moved(self, residuals: Loads, *, magnetic: bool) -> Responses:
         """At 0 Hz the fields that lack residuals; A only where it is asked for."""
-        d, voltages = self.flow.discretisation, self._even(self.flow.discretisation.lift.T @ residuals.electric)
+        d = self.flow.discretisation
+        along, voltages = self._even(d.lift.T @ residuals.electric)
         potential = np.zeros_like(residuals.potential)
         if magnetic:
-            potential = self._magnetic(residuals.potential - residuals.electric + d.lift_mass @ voltages)
-        return Responses(d.lift @ voltages, potential, self._joined.at_terminals @ voltages)
+            lossy = np.where(self._given[:, None], 0.0, residuals.electric)
+            potential = self._magnetic(residuals.potential - lossy + d.lift_mass @ along)
+        return Responses(d.lift @ along, potential, self._joined.at_terminals @ voltages)
 
-    def _even(self, currents: ComplexArray) -> ComplexArray:
-        """Voltages of conductors that bring currents to nothing in every group."""
-        member, conductance = self._joined.member, self.flow.discretisation.conductance
-        return np.asarray(member / (member.T @ conductance) @ (member.T @ currents))
+    @cached_property
+    def _given(self) -> BoolArray:
+        """The unknowns at which currents are given."""
+        return given_unknowns(self.flow.discretisation)
+
+    @property
+    def _bundled(self) -> BoolArray:
+        """The conductors that carry a given current, (conductors, 1)."""
+        return self.flow.discretisation.given[:, None]
+
+    def _even(self, currents: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
+        """E along conductors and their voltages, which bring currents (conductors, k) to nothing in every group.
+
+        Where currents are given, E is that of what flows, without what is induced.
+        """
+        resting = self.flow.discretisation.resting
+        driving = resting[:, None] * currents
+        along = resting[:, None] * self._joined.induced(np.diag(resting + 0j), driving)
+        return np.asarray(along + np.where(self._bundled, 0.0, driving)), along + driving
 
     def _magnetic(self, loads: ComplexArray) -> ComplexArray:
         """A of loads at 0 Hz, real and imaginary parts apart."""
@@ -140,13 +164,15 @@ class Answering:
 def _of_losses(flow: SteadyFlow, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray]:
     """conj(H x) of losses by its parts from E and, with rough surfaces, from B, both (unknowns, losses)."""
     d, omega = flow.discretisation, 2 * np.pi * flow.frequency
-    rows, e, smoothing = d.elements.metal, flow.electric[d.elements.dofs[d.elements.metal]].conj(), d.smoothing
-    weight = d.sigma * smoothing.real * flow.active
+    rows, e = d.elements.metal, flow.electric[d.elements.dofs[d.elements.metal]].conj()
+    weight = d.sigma * np.real([m.heating for m in d.metals])[d.mesh.region[rows]] * flow.active
     lossy = _by_conductor(flow, losses, weight[:, None] * (d.elements.mass_blocks @ e[..., None])[..., 0])
-    if not np.iscomplexobj(smoothing) or not omega:
+    if not np.iscomplexobj(d.stiff) or not omega:
         return lossy, np.zeros_like(lossy)
-    a = e / (1j * omega) if flow.lifted else flow.potential[d.elements.dofs[rows]].conj()
-    weight = omega / MU0 * d.reluctivity[rows] * smoothing.imag * flow.active
+    a = flow.potential[d.elements.dofs[rows]].conj()
+    if flow.lifted:
+        a = np.where(d.given[d.mesh.part[rows], None], a, e / (1j * omega))
+    weight = omega / MU0 * d.stiff.imag * flow.active
     products = weight[:, None] * (d.elements.stiffness_blocks[rows] @ a[..., None])[..., 0]
     return lossy, _by_conductor(flow, losses, products)
 

@@ -62,6 +62,11 @@ class Differences:
         Of those that are prescribed.
     faster : (c,) float
         Relative gain of the frequency; 0 at rest.
+    within : (conductors, c) complex
+        Of the impedance of bundles by themselves, beyond the field of their medium [ohm/m], apart from what frequency
+        is a factor of; at rest of their resistance.
+    linked : (conductors, c) float
+        At rest of their inductance by themselves [H/m].
     """
 
     keys: tuple[str, ...]
@@ -72,21 +77,26 @@ class Differences:
     reluctivity: FloatArray
     currents: ComplexArray
     faster: FloatArray
+    within: ComplexArray
+    linked: FloatArray
 
     @classmethod
     def of(cls, changes: Sequence[Change], solution: Solution, walls: Walls, follow: Following) -> Differences:
         """From the problem of a solution to those of changes."""
         one, per = solution.problem, np.array([1 / change.step for change in changes])
         motion = np.stack([walls.motion(change.problem.outlines) for change in changes], axis=-1) * per
-        old = filling(one, solution.frequency)
-        new = [filling(change.problem, solution.frequency + change.frequency) for change in changes]
-        sigma, nu, bare = (np.stack([row[k] for row in new], axis=-1) - old[k][:, None] for k in range(3))
+        old = Filling.of(one, solution.frequency)
+        new = [Filling.of(change.problem, solution.frequency + change.frequency) for change in changes]
+        sigma, nu, bare, within, linked = (
+            np.stack([getattr(row, name) for row in new], axis=-1) - getattr(old, name)[:, None] for name in FILLED
+        )
         higher = np.array([change.frequency for change in changes])
         faster = per * higher / solution.frequency if solution.frequency else 0 * per
         currents = np.array([prescribed(change.problem) for change in changes]).T - prescribed(one)[:, None]
         return cls(
             tuple(change.key for change in changes), motion, follow.carried(motion),
-            per * sigma + faster * old[0][:, None], per * nu, per * bare.real, per * currents, faster,
+            per * sigma + faster * old.sigma[:, None], per * nu, per * bare, per * currents, faster,
+            per * within - faster * old.within[:, None], per * linked,
         )  # fmt: skip
 
     @property
@@ -97,7 +107,8 @@ class Differences:
     @property
     def filling(self) -> IntArray:
         """Which of them change what fills the regions."""
-        return np.flatnonzero(self.sigma.any(axis=0) | self.nu.any(axis=0))
+        found = self.sigma.any(axis=0) | self.nu.any(axis=0) | self.within.any(axis=0) | self.linked.any(axis=0)
+        return np.flatnonzero(found)
 
 
 def prescribed(problem: Problem) -> ComplexArray:
@@ -105,13 +116,42 @@ def prescribed(problem: Problem) -> ComplexArray:
     return np.array([0.0 if c.shorted else c.current for c in problem.circuits], dtype=np.complex128)
 
 
-def filling(problem: Problem, frequency: float) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
-    """Conductivity [S/m] and relative reluctivity of every region over the factor of its surface, and without it.
+FILLED = ("sigma", "nu", "bare", "within", "linked")
 
-    All (regions,).
+
+@dataclass(frozen=True, eq=False)
+class Filling:
+    """What fills the conductors of a problem.
+
+    Attributes
+    ----------
+    sigma, nu : (regions,) complex
+        Conductivity [S/m] and relative reluctivity with what surfaces and strands do; the first is 0 where the current
+        is given.
+    bare : (regions,) float
+        The relative reluctivity without that.
+    within : (conductors,) complex
+        Of bundles that carry a given current, beyond the field of their medium [ohm/m].
+    linked : (conductors,) float
+        At rest the inductance of all bundles beyond it [H/m].
     """
-    metals = region_metals(problem, frequency)
-    smoothing = 1 / np.array([m.surface for m in metals], dtype=complex)
-    permeability = np.array([m.permeability for m in metals])
-    bare = np.asarray(1 / permeability, dtype=np.complex128)
-    return smoothing * np.array([m.conductivity for m in metals]), smoothing * bare, bare
+
+    sigma: ComplexArray
+    nu: ComplexArray
+    bare: FloatArray
+    within: ComplexArray
+    linked: FloatArray
+
+    @classmethod
+    def of(cls, problem: Problem, frequency: float) -> Filling:
+        """At a frequency [Hz]."""
+        metals = region_metals(problem, frequency)
+        sigma = np.array([0.0 if m.given else m.conductivity * m.conducting for m in metals], dtype=complex)
+        bare = np.array([1 / m.permeability for m in metals])
+        nu = np.array([1 / (m.permeability * m.softness) for m in metals], dtype=complex)
+        first = np.cumsum([0, *(len(c.all_metals) for c in problem.conductors)])[:-1]
+        media = [metals[k].strands for k in first]
+        within = np.array([m.impedance if m is not None and m.given else 0.0 for m in media], dtype=complex)
+        at_rest = 0.0 if frequency else 1.0
+        linked = np.array([0.0 if m is None else at_rest * m.inductance for m in media])
+        return cls(sigma, nu, bare, within, linked)

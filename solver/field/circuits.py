@@ -121,6 +121,39 @@ class Connections:
             found = found - free @ np.linalg.solve(ends @ free, ends @ found)
         return np.asarray(found)
 
+    def induced(self, impedance: ComplexArray, driving: Numbers) -> ComplexArray:
+        """Currents (n, k) that voltages induced along conductors (n, k) [V/m] drive while groups carry none.
+
+        All threads of a group have one Z I + e; nothing is shorted.
+
+        Examples
+        --------
+        One volt in one of two in parallel drives a current round both:
+
+        >>> pair = Connections.of(["a", "b"], [Circuit("feed", 3.0, ("a", "b"))])
+        >>> pair.induced(np.diag([1.0, 3.0]) + 0j, np.array([[4.0], [0.0]])).real.tolist()
+        [[-1.0], [1.0]]
+        """
+        between, along = self.threads.T @ impedance @ self.threads, self.threads.T @ driving
+        joined = self.member[:, self.member.sum(axis=0) > 1]
+        found = np.zeros(along.shape, dtype=complex)
+        if some := np.flatnonzero(joined.any(axis=1)).tolist():
+            member, inner = joined[some], between[np.ix_(some, some)]
+            scale, ends = np.abs(inner).max(), np.zeros((member.shape[1], member.shape[1]))
+            system = np.block([[inner / scale, -member], [member.T, ends]])
+            right = np.concatenate((-along[some] / scale, np.zeros((len(ends), along.shape[1]))))
+            found[some] = np.linalg.solve(system, right)[: len(some)]
+        return np.asarray(self.threads @ found)
+
+    def induced_shorted(self, impedance: ComplexArray, driving: ComplexArray) -> ComplexArray:
+        """The same with the currents that then flow in circuits that are shorted."""
+        found = self.induced(impedance, driving)
+        if self.shorted.any():
+            free = self.spread(impedance[None], self.pattern[:, self.shorted].astype(complex))[0]
+            ends = self.at_terminals[self.shorted]
+            found = found - free @ np.linalg.solve(ends @ impedance @ free, ends @ (impedance @ found + driving))
+        return np.asarray(found)
+
     def terminal(self, impedance: ComplexArray) -> ComplexArray:
         """Terminal voltage of every circuit per ampere of each, all others open, (m, circuits, circuits) [ohm/m].
 

@@ -22,6 +22,7 @@ from crosscurrent.solver.metals.depth import MU0
 from .changes import Differences
 from .discretisation import Discretisation
 from .flow import SteadyFlow
+from .strand_forms import strand_residuals
 
 WIDE = 8  # changes whose products are held at once, as blocks count
 
@@ -43,8 +44,9 @@ class Residuals:
     own: FloatArray
 
     @classmethod
-    def of(cls, flow: SteadyFlow, given: LocalFields, omega: float, steps: Differences) -> Residuals:
-        """For a field of a flow, (t, n, 1), at an angular frequency that may stand for rest."""
+    def of(cls, fields: FlowFields, steps: Differences) -> Residuals:
+        """For one field of a flow."""
+        flow, given, omega = fields.flow, fields.everywhere, fields.omega
         d = flow.discretisation
         count = len(steps.keys)
         found = _Sums(
@@ -55,7 +57,11 @@ class Residuals:
             found.add_motion(steps.nodes[..., moving], moving)
         if len(filling := steps.filling):
             found.add_filling(steps.sigma[:, filling], steps.nu[:, filling], filling)
-        return cls(found.at_unknowns[0].T, found.at_unknowns[1].T, found.own.T)
+        electric, potential, own = found.at_unknowns[0].T, found.at_unknowns[1].T, found.own.T
+        if any(medium is not None for medium in d.strands):
+            more = strand_residuals(d, fields.electric[:, 0], fields.potential[:, 0], omega, steps)
+            electric, potential, own = electric + more[0], potential + more[1], own + more[2]
+        return cls(electric, potential, own)
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,8 +116,10 @@ class _Sums:
             own = self._own(rows, electric, potential)
             for k, change in enumerate(which):
                 self.own[change] += np.bincount(self._d.mesh.part[rows], own[:, k], minlength=self.own.shape[1])
-            if self.flow.lifted:  # A is taken from E there
-                electric, potential = electric + potential / (-1j * self.omega), potential[:0]
+            if self.flow.lifted:  # A is taken from E where the field drives the current
+                from_electric = ~self._d.given[self._d.mesh.part[rows], None, None]
+                electric = electric + np.where(from_electric, potential, 0.0) / (-1j * self.omega)
+                potential = np.where(from_electric, 0.0, potential) if self._d.given.any() else potential[:0]
             for k, change in enumerate(which):
                 sums[0, change] += _counted(dofs, electric[:, k].ravel(), sums.shape[2])
         if len(potential):
@@ -133,13 +141,13 @@ def _counted(places: IntArray, values: ComplexArray, count: int) -> ComplexArray
 
 
 def field_weights(flow: SteadyFlow, omega: float) -> Weights:
-    """-sigma and -j w nu / mu0 of every triangle, 0 where no field was solved for."""
+    """-sigma and -j w nu / mu0 of every triangle, 0 where no field was solved for; no sigma of given currents."""
     d = flow.discretisation
     active = np.ones(len(d.mesh.triangles))
     active[d.elements.metal] = flow.active
-    mass, stiffness = np.zeros(len(active), dtype=complex), active / MU0 * d.reluctivity + 0j
-    mass[d.elements.metal] = d.sigma * d.smoothing
-    stiffness[d.elements.metal] *= d.smoothing
+    mass, stiffness = np.zeros(len(active), dtype=complex), active / MU0 + 0j
+    mass[d.elements.metal] = d.eddying
+    stiffness[d.elements.metal] *= d.stiff
     return Weights((-mass * active)[:, None], -1j * omega * stiffness[:, None])
 
 
@@ -198,9 +206,9 @@ class FlowFields:
         e = np.zeros((*dofs.shape, self.count), dtype=complex)
         e[metal] = self.electric[dofs[metal]]
         if self.flow.lifted:
-            a = np.empty_like(e)
-            a[~metal] = self.potential[dofs[~metal]]
-            a[metal] = e[metal] / (-1j * self.omega)
+            a = self.potential[dofs]
+            driven = metal & ~np.isin(d.mesh.part[rows], np.flatnonzero(d.given))
+            a[driven] = e[driven] / (-1j * self.omega)
         else:
             a = self.potential[dofs]
         return LocalFields(e, d.elements.centred(a, rows))

@@ -27,6 +27,7 @@ from .circuits import Connections
 from .discretisation import Discretisation
 from .flow import SteadyFlow
 from .residuals import FlowFields, Residuals, field_weights, rounding
+from .strand_forms import given_unknowns, strand_sizes
 
 ROUNDED = 3e-7  # of what rounding leaves, over what orders cannot tell: rigid motions should gain nothing
 REST = 1e-6  # (size over skin)^2 of the tiny frequency that stands for 0 Hz
@@ -83,10 +84,15 @@ class GivenFields:
 
     def _at_rest(self, flow: SteadyFlow) -> ComplexArray:
         """E of a tiny frequency: the potential drives a current that adds up to nothing in every group."""
-        d, member = self._d, Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles).member
-        linked = member.T @ (d.lift_mass.T @ flow.potential)
-        mean = member @ (linked / (member.T @ d.conductance))
-        return np.asarray(flow.electric + 1j * self.omega * (d.lift @ mean - flow.potential))
+        d, problem = self._d, flow.problem
+        joined = Connections.of(problem.names, problem.circuits, problem.bundles)
+        linked = d.resting * (d.lift_mass.T @ flow.potential)
+        within = np.array([0.0 if medium is None else medium.inductance for medium in d.strands])
+        volts = 1j * self.omega * (linked + within * flow.currents)
+        along = d.resting * joined.induced(np.diag(d.resting + 0j), volts[:, None])[:, 0]
+        free = ~given_unknowns(d)
+        induced = d.lift @ np.where(d.given, 0.0, linked) - np.where(free, flow.potential, 0.0)
+        return np.asarray(flow.electric + d.lift @ along + 1j * self.omega * induced)
 
     def local(self, column: int) -> LocalFields:
         """The fields of a column by triangle, (t, n, 1)."""
@@ -153,7 +159,7 @@ class SlopeForms:
     def residuals(self) -> dict[int, Residuals]:
         """Of the given currents, by column."""
         of = self.fields
-        return {k: Residuals.of(of.flow, of.local(k), of.omega, self.steps) for k in of.flowing}
+        return {k: Residuals.of(of.alone.together(of.given[:, k : k + 1]), self.steps) for k in of.flowing}
 
     @cached_property
     def _volts(self) -> ComplexArray:
@@ -172,7 +178,7 @@ class SlopeForms:
     def _outside(self) -> ComplexArray:
         """What the circuits' voltages lose as the circle grows, relative: what returns outside does so where it did."""
         problem = self.flow.problem
-        net = Connections.of(problem.names, problem.circuits).pattern.sum(axis=0)
+        net = Connections.of(problem.names, problem.circuits, problem.bundles).pattern.sum(axis=0)
         return np.asarray(1j * self.fields.omega * MU0 / (2 * np.pi) * np.outer(net, net))
 
     @property
@@ -210,7 +216,7 @@ class SlopeForms:
     def rounding(self) -> FloatArray:
         """Sizes of what rounds off, as far as they count, of loss and w times twice the energy, (2, changes) [W/m]."""
         of = self.fields
-        found = np.zeros((2, len(self.steps.keys)))
+        found = np.zeros((2, len(self.steps.keys))) + strand_sizes(of.flow, self.steps)
         for k in of.flowing:
             found += ROUNDED * rounding(of.flow, of.local(k), of.omega, self.steps.nodes)
         return found

@@ -20,7 +20,6 @@ from crosscurrent.solver.elements.operators import Elements
 
 from .beams import peak_errors
 from .changes import Change, Differences
-from .circuits import Connections
 from .conductor_forms import ConductorForms
 from .peak_force import peak_forces, peaks
 from .problem import Problem
@@ -28,10 +27,10 @@ from .slope_forms import SlopeForms
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
-BUNDLED, STEEL = "a bundle of strands", "steel at its field strength"  # as messages name them
+STEEL = "steel at its field strength"  # as messages name it
 LAGGING = "a piece that does not conduct or whose permeability has a loss"
 EXPECTED = {
-    BUNDLED: "solid conductors", STEEL: "metals of constant permeability",
+    STEEL: "metals of constant permeability",
     LAGGING: "conductors whose permeability has no loss",
 }  # fmt: skip
 PAIR = 2  # conductors
@@ -119,16 +118,13 @@ class SlopeError(CrosscurrentError):
 def unsloped(problem: Problem) -> str | None:
     """What in it keeps its fields from giving slopes; None where they do.
 
-    Strands that count as a medium or share a current by their lay; steel whose permeability goes with the currents;
-    ferrite and the like.
+    Steel whose permeability goes with the currents; ferrite and the like.
     """
     if any(conductor.is_saturable for conductor in problem.conductors):
         return STEEL
     if any(conductor.is_lagging for conductor in problem.conductors):
         return LAGGING
-    mediums = any(conductor.strands for conductor in problem.conductors)
-    plain = not mediums and Connections.of(problem.names, problem.circuits, problem.bundles).plain
-    return None if plain else BUNDLED
+    return None
 
 
 def sloped(problem: Problem) -> bool:
@@ -181,7 +177,7 @@ def slopes(
     GeometryError
         A part of a change has other sides.
     SlopeError
-        The section has bundles, or steel with a magnetisation curve (`unsloped`).
+        The section has steel with a magnetisation curve (`unsloped`).
 
     Examples
     --------

@@ -19,7 +19,7 @@ PIECES = 8  # of a side of a triangle
 
 @dataclass(frozen=True, eq=False)
 class WallGains:
-    """Along the surface of all conductors, face after face of the mesh.
+    """Along the surface of all conductors of solid metal, face after face of the mesh.
 
     Attributes
     ----------
@@ -34,7 +34,7 @@ class WallGains:
 
 
 def wall_gains(solution: Solution) -> WallGains:
-    """Of the outermost metal, at the currents given.
+    """Of the outermost metal, at the currents given. The outline of strands as a medium is no metal: it has none.
 
     Examples
     --------
@@ -52,7 +52,9 @@ def wall_gains(solution: Solution) -> WallGains:
     mesh = solution.fine.discretisation.mesh
     walls = Walls.of(mesh, solution.problem.outlines)
     lost = GivenFields(solution.fine).loss_on_walls(Following(Elements(mesh, 1), walls.nodes))
+    stranded = [k for k, c in enumerate(solution.problem.conductors) if c.strands is not None]
     pairs = mesh.faces[:, :2]
+    pairs = pairs[~np.isin(pairs[:, 0], mesh.triangles[np.isin(mesh.part, stranded)])]
     t = np.arange(PIECES + 1) / PIECES
     places = mesh.along_edge(pairs, t)
     steps = np.diff(places, axis=1)

@@ -1,0 +1,115 @@
+"""What bundles that carry a given current add to the residuals of a change: their flux linked, and their own impedance.
+
+With F A the mean of A over a bundle, their part in what is stationary is, for any field (I_l, A_l),
+
+    z I_l I + j w (I_l F A + I F A_l),
+
+beside the form of nu: a wall that moves changes F, all else z. E stands for the current there: J over sigma at rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.solver.elements import weighted
+from crosscurrent.solver.elements.condensed import summed
+from crosscurrent.solver.elements.motions import Motions
+from crosscurrent.solver.elements.operators import Elements
+
+from .changes import Differences
+from .discretisation import Discretisation
+from .flow import SteadyFlow
+
+
+def given_unknowns(d: Discretisation) -> BoolArray:
+    """Those at which the current is given, (unknowns,)."""
+    found = np.zeros(d.elements.count, dtype=bool)
+    if d.given.any():
+        rows = d.elements.metal
+        found[d.elements.dofs[rows[d.given[d.mesh.part[rows]]]]] = True
+    return found
+
+
+def strand_residuals(
+    d: Discretisation, electric: ComplexArray, potential: ComplexArray, omega: float, steps: Differences
+) -> tuple[ComplexArray, ComplexArray, FloatArray]:
+    """Residuals by E and by A, both (unknowns, c), and what the losses of bundles gain by themselves (conductors, c).
+
+    Parameters
+    ----------
+    d : Discretisation
+    electric, potential : (unknowns,) complex
+        The given field.
+    omega : float
+        [rad/s], which may stand for rest.
+    steps : Differences
+    """
+    count = len(steps.keys)
+    by_current = steps.within + 1j * omega * steps.linked
+    by_electric, by_potential = np.zeros((2, d.elements.count, count), dtype=complex)
+    own = np.zeros((len(d.strands), count))
+    for k in np.flatnonzero([medium is not None for medium in d.strands]):
+        current = d.lift_mass[:, k] @ electric
+        volts = current * by_current[k]
+        if d.given[k]:
+            own[k] = steps.within[k].real * abs(current) ** 2
+            moved = mean_gains(d.elements, np.flatnonzero(d.mesh.part == k), steps.nodes)
+            volts = volts + 1j * omega * (potential @ moved)
+            by_potential += 1j * omega * current * moved
+        by_electric += np.outer(d.lift_mass[:, k], volts)
+    return by_electric, by_potential, own
+
+
+def strand_sizes(flow: SteadyFlow, steps: Differences) -> FloatArray:
+    """What straight strands gain by their spacing, which their outline may take back, (c,) [W/m]: told by a hair."""
+    found = np.zeros(len(steps.keys))
+    for region, metal in enumerate(flow.discretisation.metals):
+        if metal.strands is not None and not metal.given:
+            share = np.abs(steps.sigma[region]) / abs(metal.conductivity * metal.conducting)
+            found += share * abs(flow.region_powers[region])
+    return found
+
+
+def mean_gains(elements: Elements, rows: IntArray, nodes: FloatArray) -> FloatArray:
+    """What the mean over triangles gains per field at every unknown as nodes (points, 2, c) move, (unknowns, c) [1/m].
+
+    Examples
+    --------
+    That of a field that is the same everywhere gains nothing, however a rod swells:
+
+    >>> from crosscurrent.geometries.meshing.mesher import mesh_section
+    >>> from crosscurrent.geometries.plane.part import Part
+    >>> from crosscurrent.geometries.plane.section import Section
+    >>> from crosscurrent.geometries.plane.shapes import round_bar
+    >>> mesh = mesh_section(Section((Part("rod", round_bar(0.010)),)), [[1e-3]])
+    >>> swollen = mesh.points[:, :, None] ** 2
+    >>> found = mean_gains(Elements(mesh, 2), np.flatnonzero(mesh.part == 0), swollen)
+    >>> bool(np.abs(found).max() > 1e-3), bool(abs(found.sum()) < 1e-15)
+    (True, True)
+    """
+    corners = (nodes[:, 0] + 1j * nodes[:, 1])[elements.mesh.triangles]
+    load, grown = np.zeros((elements.count, 1)), np.zeros((elements.count, nodes.shape[2]))
+    for some, value, measure, growth in _at_places(elements, rows, corners):
+        across = value.swapaxes(1, 2) * measure[:, None]
+        load += summed(elements.dofs[some], across.sum(axis=2)[..., None], elements.count)
+        grown += summed(elements.dofs[some], across @ growth, elements.count)
+    area = load.sum()
+    return np.asarray(grown / area - load * grown.sum(axis=0) / area**2)
+
+
+def _at_places(
+    elements: Elements, rows: IntArray, corners: ComplexArray
+) -> Iterator[tuple[IntArray, FloatArray, FloatArray, FloatArray]]:
+    """Triangles some at once, with shape functions, area and div V at the places of a quadrature."""
+    bent = np.isin(rows, elements.mesh.curved)
+    straight, curved = rows[~bent], rows[bent]
+    for some in (straight, curved):
+        if len(some):
+            places, weights = quadrature(elements.order * (2 if some is curved else 1))
+            value, _, _ = weighted.functions(elements, some, places, weights)
+            measure = elements.maps(some, places)[0] * weights
+            yield some, value, measure, Motions.at(elements, some, places).strains(corners[some]).growth
