@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from .draft import Draft
 from .faults import Fault
@@ -31,19 +31,27 @@ def heatings(draft: Draft) -> Iterator[Fault]:
         if members[0] in taken:
             yield draft.fault(path, "each conductor once", f'"{word}" a second time', "leave one of them out")
         taken.add(members[0])
-        yield from _of_known_metal(draft, members[0], path)
+        stated = value(row, "over_temperature")
+        rows = stated if isinstance(stated, (list, tuple)) else ()
+        tabled = {key for one in rows if isinstance(one, Mapping) for key in one}
+        yield from _of_known_metal(draft, members[0], path, tabled)
 
 
-def _of_known_metal(draft: Draft, name: str, path: Path) -> Iterator[Fault]:
+def _of_known_metal(draft: Draft, name: str, path: Path, tabled: Collection[str]) -> Iterator[Fault]:
     row = next((row for row in draft.conductors.values() if name in row.copies), None)
     if row is None:
         return
     if row.filling is not None:
         yield draft.fault(path, "a solid conductor", f'"{name}", a bundle of strands', "leave it out")
         return
+    if tabled and (row.clad or row.plating):
+        where: Path = (*path[:2], "over_temperature")
+        hint = "leave it out, or take the piece without its layers"
+        yield draft.fault(where, "a piece of one metal, plain", f'"{name}" with layers or pieces of others', hint)
     for metal in dict.fromkeys((row.material, *(piece.material for piece in row.clad))):
         known = draft.materials.get(metal)
-        missing = [key for key in ("density", "heat_capacity") if known is not None and getattr(known, key) is None]
+        needed = [key for key in ("density", "heat_capacity") if key not in tabled]
+        missing = [key for key in needed if known is not None and getattr(known, key) is None]
         if missing:
             found = f'"{name}" of {metal}, whose {" and ".join(missing)} nobody says'
             hint = f"write {' and '.join(missing)} under [material.{metal}], or take a metal of the list"

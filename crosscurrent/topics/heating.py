@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from crosscurrent.postprocess.topics.heating import HeatingAnswer, as_csv, hotte
 from crosscurrent.solved import SolvedCase
 from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.heat.convection import ZERO
 from crosscurrent.solver.heat.heated_in_coil import (
     HeatedInCoil,
     field_temperatures,
@@ -26,6 +28,8 @@ from crosscurrent.solver.heat.heated_in_coil import (
 )
 from crosscurrent.solver.heat.implicit_steps import StepsError
 from crosscurrent.solver.heat.open_surface import Surroundings
+from crosscurrent.solver.heat.warm_metal import WarmMetal
+from crosscurrent.solver.metals.materials import Material
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -69,12 +73,26 @@ def _answered(solved: SolvedCase, row: HeatingTable, frequency: float, solution:
     if row.fields > 1 and row.until is not None and row.until > start:
         fields = fields_at(solution, number, field_temperatures(conductor, start, row.until, row.fields))
     around = Surroundings(ambient, row.emissivity, row.film, row.axis == "upright")
+    metal = _metal(row, conductor.material)
     try:
-        found = heated_in_coil(fields, number, around, start=start, duration=row.time, power=row.power)
+        found = heated_in_coil(fields, number, around, start=start, duration=row.time, power=row.power, metal=metal)
     except StepsError as error:
         return HeatingAnswer(row.piece, frequency, row.until, row.power is not None, None, NOWHERE, NOWHERE, str(error))
     radius, profile = _profile(found)
     return HeatingAnswer(row.piece, frequency, row.until, row.power is not None, found, radius, profile)
+
+
+def _metal(row: HeatingTable, material: Material) -> WarmMetal | None:
+    """What it conducts and takes over temperature, where the case says so."""
+    if not row.over_temperature:
+        return None
+    at = np.array([one.at for one in row.over_temperature]) + ZERO
+    own = {"thermal_conductivity": material.conduction, "heat_capacity": material.heat_capacity or math.nan}
+    conductivity, capacity = (
+        np.array([usual if getattr(one, key) is None else getattr(one, key) for one in row.over_temperature])
+        for key, usual in own.items()
+    )
+    return WarmMetal(at, conductivity, capacity / capacity[0], float(capacity[0]))
 
 
 def _profile(found: HeatedInCoil) -> tuple[FloatArray, FloatArray]:

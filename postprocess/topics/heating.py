@@ -17,8 +17,10 @@ from crosscurrent.postprocess.answers.metal_limits import bound_warnings
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.heat.balance import CEILING
+from crosscurrent.solver.heat.convection import ZERO
 from crosscurrent.solver.heat.heated_in_coil import HeatedInCoil
 from crosscurrent.solver.heat.heating import Heating
+from crosscurrent.solver.heat.warm_metal import WarmMetal
 
 from .duty import duration
 
@@ -33,7 +35,7 @@ READ: dict[str, Read] = {
     "hottest": lambda h: h.hottest,
     "coldest": lambda h: h.coldest,
 }
-MELTING = "density, heat capacity and thermal conductivity are those near room temperature at all temperatures"
+WARM = "heat capacity", "thermal conductivity"
 
 
 @dataclass(frozen=True, eq=False)
@@ -143,7 +145,14 @@ def record(answer: HeatingAnswer) -> dict[str, Json]:
         "fields_at_degc": [temperature for temperature, _ in answer.found.solutions],
         "courses": {"time_s": _list(answer.time)} | {f"{n}_degc": _list(c) for n, c in answer.courses.items()},
         "profile": {"r_m": _list(answer.radius), "degc": _list(answer.profile)},
-    }  # fmt: skip
+    } | _table_of(answer.found.surface.piece.metal)  # fmt: skip
+
+
+def _table_of(metal: WarmMetal | None) -> dict[str, Json]:
+    return {} if metal is None else {"over_temperature": {
+        "degc": _list(metal.temperature - ZERO), "thermal_conductivity_w_per_m_k": _list(metal.conductivity),
+        "heat_capacity_j_per_kg_k": _list(metal.basis * metal.capacity),
+    }}  # fmt: skip
 
 
 def _list(values: FloatArray) -> list[Json]:
@@ -199,8 +208,21 @@ def assumption(answer: HeatingAnswer) -> str:
     return (
         f"{answer.name} is taken to give its heat to surroundings of {around.ambient:g} degC with emissivity "
         f"{around.emissivity:g} and {film}, as if no coil or lining stood around it, which would keep it hotter; bores "
-        f"radiate through their ends, closed hollows lose nothing; {MELTING}"
+        f"radiate through their ends, closed hollows lose nothing; {_constants(answer.found.surface.piece.metal)}"
     )
+
+
+def _constants(metal: WarmMetal | None) -> str:
+    """What is taken for what it conducts and takes."""
+    follows = (False, False) if metal is None else metal.follows
+    fixed = ["density", *(name for name, own in zip(WARM, follows, strict=True) if not own)]
+    named = " and ".join(filter(None, (", ".join(fixed[:-1]), fixed[-1])))
+    alike = f"{named} {'are those' if len(fixed) > 1 else 'is that'} near room temperature at all temperatures"
+    if metal is None or not any(follows):
+        return alike
+    moved = " and ".join(name for name, own in zip(WARM, follows, strict=True) if own)
+    low, high = metal.temperature[[0, -1]] - ZERO
+    return f"{moved} follow{'s' if sum(follows) == 1 else ''} its table from {low:g} to {high:g} degC; {alike}"
 
 
 def warnings(answer: HeatingAnswer) -> list[str]:

@@ -16,6 +16,7 @@ from crosscurrent.solver.metals.materials import Material
 from .heating import TIGHT, Heating, Source, heated
 from .open_surface import OpenSurface, Surroundings
 from .strand_heat import conduction_of
+from .warm_metal import WarmMetal
 from .work_piece import WorkPiece
 
 HIGHEST = 3  # order of the functions
@@ -125,14 +126,19 @@ def fields_at(
     return tuple(found)
 
 
-def surface_of(solution: Solution, number: int, order: int, surroundings: Surroundings) -> OpenSurface:
-    """The surface of a conductor of a solution, on its mesh."""
+def surface_of(
+    solution: Solution, number: int, order: int, surroundings: Surroundings, metal: WarmMetal | None = None
+) -> OpenSurface:
+    """The surface of a conductor of a solution, on its mesh; a `metal` counts its heat with its own basis."""
     conductors, mesh = solution.problem.conductors, solution.fine.discretisation.mesh
     conduction = np.array([k for c in conductors for k in conduction_of(c)])
     capacity = np.array([(m.density or np.nan) * (m.heat_capacity or np.nan) for c in conductors for m in c.metals])
     parts = solution.problem.section.parts
     first = sum(len(part.all_outlines) for part in parts[:number])
-    piece = WorkPiece.of(mesh, order, number, conduction, capacity)
+    if metal is not None:
+        region = sum(len(c.metals) for c in conductors[:number])
+        capacity[region] = (conductors[number].material.density or np.nan) * metal.basis
+    piece = WorkPiece.of(mesh, order, number, conduction, capacity, metal)
     return OpenSurface(piece, parts[number], first, surroundings)
 
 
@@ -144,6 +150,7 @@ def heated_in_coil(
     start: float,
     duration: float,
     power: float | None = None,
+    metal: WarmMetal | None = None,
 ) -> HeatedInCoil:
     """A conductor heated by its loss for a time.
 
@@ -157,6 +164,8 @@ def heated_in_coil(
     duration : float [s]
     power : float, optional
         That is held in it [W]; else the currents are.
+    metal : WarmMetal, optional
+        Of the whole conductor, which has no layers.
 
     Raises
     ------
@@ -171,7 +180,7 @@ def heated_in_coil(
     here = Probe(first.fine)
 
     def run(order: int, tight: float) -> tuple[OpenSurface, Heating]:
-        surface = surface_of(first, number, order, surroundings)
+        surface = surface_of(first, number, order, surroundings, metal)
         load = [surface.piece.load(s.fine, watts, here) for (_, s), watts in zip(solutions, wanted, strict=True)]
         source = Source(np.array([t for t, _ in solutions]), np.array(load))
         return surface, heated(surface, source, start, duration, tight=tight)

@@ -70,7 +70,8 @@ class Heating:
     piece : WorkPiece
     source : Source
     course : TimeSteps
-        Of the temperatures [K]; counted up: heat made, given to moving air, and radiated [J].
+        Of the temperatures [K], or what stands for them (`WarmMetal`); counted up: heat made, given to moving air, and
+        radiated [J].
     """
 
     piece: WorkPiece
@@ -101,7 +102,7 @@ class Heating:
 
     def temperatures(self, time: FloatArray) -> FloatArray:
         """At the unknowns at times (m,) [s], (m, unknowns) [degC]."""
-        return self.course.at(np.asarray(time, dtype=float)) - ZERO
+        return self.piece.warmth(self.course.at(np.asarray(time, dtype=float))) - ZERO
 
     def mean(self, time: FloatArray) -> FloatArray:
         """Over the volume, (m,) [degC]."""
@@ -193,20 +194,23 @@ def heated(
     walls = piece.surface
 
     def of(value: FloatArray) -> tuple[FloatArray, FloatArray]:
-        convected, radiated, _ = (a * walls.area for a in surface.given(walls.values @ value))
-        made = source.at(float(value @ source.weights) - ZERO)
-        change = made - piece.conduction @ (value - value.mean()) - walls.values.T @ (convected + radiated)
+        convected, radiated, _ = (a * walls.area for a in surface.given(piece.warmth(walls.values @ value)))
+        made = source.at(float(piece.warmth(value) @ source.weights) - ZERO)
+        change = made - piece.conducted(value) - walls.values.T @ (convected + radiated)
         return change, np.array([made.sum(), convected.sum(), radiated.sum()])
 
     def slope(value: FloatArray) -> sparse.csc_array:
-        there = surface.given(walls.values @ value)[2] * walls.area
-        return sparse.csc_array(piece.conduction + walls.values.T @ sparse.diags_array(there) @ walls.values)
+        warm = piece.warmth(walls.values @ value)
+        there = surface.given(warm)[2] * walls.area * piece.per_heat(warm)
+        return sparse.csc_array(piece.conducting(value) + walls.values.T @ sparse.diags_array(there) @ walls.values)
 
     def beside(value: FloatArray) -> tuple[FloatArray, FloatArray]:
-        return -source.slope(float(value @ source.weights) - ZERO), source.weights
+        warm = piece.warmth(value)
+        return -source.slope(float(warm @ source.weights) - ZERO), source.weights * piece.per_heat(warm)
 
     capacity = float(piece.heat_capacity.sum())
-    level = np.full(piece.count, start + ZERO)
+    begin = np.array([start + ZERO])
+    level = np.full(piece.count, begin[0] if piece.metal is None else piece.metal.held(begin)[0])
     rise = min(MOST_SPAN, duration * float(source.load[0].sum()) / capacity)
     span = max(LEAST_SPAN, abs(start - surface.surroundings.ambient), rise)
     rates = Rates(piece.heat_capacity, of, slope, beside if len(source.temperature) > 1 else None)

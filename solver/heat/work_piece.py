@@ -20,10 +20,14 @@ from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.local_functions import EDGES
 from crosscurrent.solver.elements.operators import Elements, elements_on
+from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.probe import Probe
 
+from .warm_metal import WarmMetal
+
+WARMER = 4  # degree of quadrature within it for what goes with the temperature, beyond products of functions
 FINER = 6  # degree of quadrature along the surface beyond the functions'
 COLD = 1e-9  # of the largest heat of a triangle, below which one is left out where it is found on another mesh
 
@@ -77,18 +81,29 @@ class WorkPiece:
         Of the conductor.
     conductivity, capacity : (regions,) float
         Of heat [W/(m K)], and what a degree takes [J/(m3 K)].
+    metal : WarmMetal, optional
+        In place of the conductivity, and of the capacity in parts of it, as the whole piece gets hot.
     """
 
     elements: Elements
     number: int
     conductivity: FloatArray
     capacity: FloatArray
+    metal: WarmMetal | None = None
 
     @classmethod
-    def of(cls, mesh: Mesh, order: int, number: int, conductivity: FloatArray, capacity: FloatArray) -> WorkPiece:
+    def of(
+        cls,
+        mesh: Mesh,
+        order: int,
+        number: int,
+        conductivity: FloatArray,
+        capacity: FloatArray,
+        metal: WarmMetal | None = None,
+    ) -> WorkPiece:
         """On a mesh of either kind of section."""
         weight = Weight.VOLUME if mesh.axial else Weight.PLANE
-        return cls(Elements(mesh, order, weight), number, conductivity, capacity)
+        return cls(Elements(mesh, order, weight), number, conductivity, capacity, metal)
 
     @cached_property
     def rows(self) -> IntArray:
@@ -128,6 +143,52 @@ class WorkPiece:
     def conduction(self) -> sparse.csc_array:
         """Integral of k grad u . grad v, (unknowns, unknowns) [W/K]."""
         return self._sum(self.elements.stiffness_blocks[self.rows] * self._of_rows(self.conductivity))
+
+    def warmth(self, held: FloatArray) -> FloatArray:
+        """Temperature [K] of the heat held, which are the same without a `metal`."""
+        return held if self.metal is None else self.metal.warmth(held)
+
+    def per_heat(self, warm: FloatArray) -> FloatArray:
+        """How the temperature [K] rises with the heat held."""
+        return np.ones_like(warm) if self.metal is None else self.metal.per_heat(warm)
+
+    def conducted(self, held: FloatArray) -> FloatArray:
+        """Integral of k grad T . grad w for every function w, (unknowns,) [W]."""
+        if self.metal is None:
+            return np.asarray(self.conduction @ (held - held.mean()))
+        inside, across, weight = self._places
+        per_kelvin, _ = self.metal.conducted(self.metal.warmth(inside @ held))
+        steep = across @ (held - held.mean())
+        return np.asarray(across.T @ (np.repeat(weight * per_kelvin, 2) * steep))
+
+    def conducting(self, held: FloatArray) -> sparse.csc_array:
+        """What that gains with the heat held, (unknowns, unknowns) [W/K]."""
+        if self.metal is None:
+            return self.conduction
+        inside, across, weight = self._places
+        per_kelvin, rise = self.metal.conducted(self.metal.warmth(inside @ held))
+        steep = across @ (held - held.mean())
+        more = sparse.diags_array(np.repeat(weight * rise, 2) * steep) @ self._twice
+        return sparse.csc_array(across.T @ (sparse.diags_array(np.repeat(weight * per_kelvin, 2)) @ across + more))
+
+    @cached_property
+    def _twice(self) -> sparse.csr_array:
+        """The functions at the places of `_places`, each place twice."""
+        return self._places[0][np.repeat(np.arange(self._places[0].shape[0]), 2)]
+
+    @cached_property
+    def _places(self) -> tuple[sparse.csr_array, sparse.csr_array, FloatArray]:
+        """At the places of a quadrature: functions (p, unknowns), gradients (2 p, unknowns) and weights (p,) [m3]."""
+        e, places_weights = self.elements, quadrature(2 * self.elements.order + WARMER)
+        bent = np.isin(self.rows, e.mesh.curved)
+        value, slope, measure = [], [], []
+        for some in (~bent, bent):
+            if some.any():
+                v, s, w = functions(e, self.rows[some], *places_weights)
+                measure.append(w.ravel())
+                value.append(_spread(v, self._local[some], self.count))
+                slope.append(_spread(s.reshape(len(s), -1, s.shape[-1]), self._local[some], self.count))
+        return sparse.vstack(value, "csr"), sparse.vstack(slope, "csr"), np.concatenate(measure)
 
     @cached_property
     def volume(self) -> FloatArray:
@@ -192,3 +253,11 @@ class WorkPiece:
         rows = np.repeat(np.arange(len(ours) * q), at.shape[2])
         matrix = sparse.csr_array((at.reshape(-1), (rows, columns)), shape=(len(ours) * q, self.count))
         return PieceWalls(ours, matrix, area.ravel(), place, normal)
+
+
+def _spread(at_places: FloatArray, local: IntArray, count: int) -> sparse.csr_array:
+    """Rows of places (t, p, n) of triangles with unknowns (t, n) among all, (t p, count)."""
+    triangles, places, n = at_places.shape
+    rows = np.repeat(np.arange(triangles * places), n)
+    columns = np.broadcast_to(local[:, None], at_places.shape).ravel()
+    return sparse.csr_array((at_places.ravel(), (rows, columns)), shape=(triangles * places, count))

@@ -2,14 +2,42 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Annotated, Literal, Self
 
 from pydantic import model_validator
 
-from ..entries import BareNumber, Emissivity, HeatTransfer, Kind, Power, Sample, Temperature, Time, fault
+from ..entries import (
+    BareNumber,
+    Emissivity,
+    HeatCapacity,
+    HeatTransfer,
+    Kind,
+    Power,
+    Sample,
+    Temperature,
+    ThermalConductivity,
+    Time,
+    fault,
+)
 from .base import Table
 
 FieldSteps = Annotated[int, BareNumber("a bare whole number from 1 to 20", 1, 20, (int,))]
+
+
+WARM = ("thermal_conductivity", "heat_capacity")
+
+
+class WarmthTable(Table):
+    """What a piece conducts and takes at one temperature [degC]; in a straight line to the next."""
+
+    at: Annotated[Temperature, Sample('"700 degC"', "the temperature")]
+    thermal_conductivity: Annotated[
+        ThermalConductivity | None, Sample('"30 W/(m*K)"', "there; that of the material all along if no row has one")
+    ] = None
+    heat_capacity: Annotated[
+        HeatCapacity | None, Sample('"850 J/(kg*K)"', "there; that of the material all along if no row has one")
+    ] = None
 
 
 class HeatingTable(Table):
@@ -40,6 +68,15 @@ class HeatingTable(Table):
         Sample('"10 W/(m2*K)"', "coefficient of moving air; by correlations of free air if left out", apart=True),
     ] = None
     axis: Annotated[Literal["upright", "lying"], Sample('"upright"', "how the axis stands in the air")] = "upright"
+    over_temperature: Annotated[
+        tuple[WarmthTable, ...],
+        Sample(
+            '[{ at = "20 degC", thermal_conductivity = "50 W/(m*K)" }, '
+            '{ at = "900 degC", thermal_conductivity = "27 W/(m*K)" }]',
+            "what it conducts and takes as it gets hot, in place of the constants of its metal",
+            apart=True,
+        ),
+    ] = ()
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
@@ -48,4 +85,21 @@ class HeatingTable(Table):
         if self.until is not None and self.start is not None and self.until <= self.start:
             expected = f"until above the start of {self.start:g} degC"
             raise fault(expected, f"{self.until:g} degC", "write the temperature that is wanted")
+        return self
+
+    @model_validator(mode="after")
+    def _over_temperature(self) -> Self:
+        rows, expected = self.over_temperature, "over_temperature with two or more rows at rising temperatures"
+        if not rows:
+            return self
+        if len(rows) < 2 or any(one.at >= other.at for one, other in pairwise(rows)):
+            found = ", ".join(f"{row.at:g} degC" for row in rows)
+            raise fault(expected, found, "write the lowest temperature first, and one that it comes to last")
+        for key in WARM:
+            given = [getattr(row, key) is not None for row in rows]
+            if any(given) and not all(given):
+                missing = rows[given.index(False)].at
+                raise fault(f"{key} in every row of over_temperature or in none", f"none at {missing:g} degC", "add it")
+        if all(getattr(row, key) is None for key in WARM for row in rows):
+            raise fault("thermal_conductivity or heat_capacity in its rows", "neither", "add one of them to every row")
         return self

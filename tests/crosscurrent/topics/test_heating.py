@@ -11,6 +11,7 @@ import pytest
 from topic_cases import chapter
 
 from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.faults import CaseError
 from crosscurrent.postprocess.answers.cautions import HOT_PIECE
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
@@ -39,6 +40,9 @@ def written(metal: dict[str, Any] = METAL, **heating: Any) -> dict[str, Any]:
         "circuit": [{"name": "coil", "current": "500 A", "out": ["turn.*"], "sharing": "series"}],
         "heating": [{"piece": "billet", "time": "2 min"} | heating],
     }
+
+
+ROUGH = {"resistance": "1 %"}
 
 
 @pytest.fixture(scope="module")
@@ -93,14 +97,14 @@ def test_a_power_that_is_held() -> None:
 
 def test_a_loss_that_stays_cold_is_told() -> None:
     table = written(METAL | {"temperature_coefficient": "0.004 /K"}, time="2 min")
-    table["circuit"][0]["current"] = "3 kA"
+    table["circuit"][0]["current"], table["accuracy"] = "3 kA", ROUGH
     warnings = chapter(solve_case(checked_case(table)), "heating").warnings
     assert any("its loss is that at 20 degC all along" in text for text in warnings)
 
 
 def test_steel_loses_its_power_above_the_curie_temperature() -> None:
-    table = written(STEEL, until="900 degC", fields=2, time="40 s")
-    table["circuit"][0]["current"] = "3 kA"
+    table = written(STEEL, until="900 degC", fields=2, time="40 s", film="9 W/(m2*K)")
+    table["circuit"][0]["current"], table["accuracy"] = "3 kA", ROUGH
     (piece,) = chapter(solve_case(checked_case(table)), "heating").record["pieces"]
     assert piece["fields_at_degc"] == pytest.approx([20.0, 755.0, 785.0, 900.0])
     assert piece["end"]["mean"]["degc"] > 500
@@ -109,8 +113,33 @@ def test_steel_loses_its_power_above_the_curie_temperature() -> None:
 
 
 def test_what_passes_the_curie_temperature_with_one_field_is_told() -> None:
-    table = written(STEEL | {"saturation": "2 T"}, time="40 s")
-    table["circuit"][0]["current"] = "5 kA"
+    table = written(STEEL | {"saturation": "2 T"}, time="40 s", film="9 W/(m2*K)")
+    table["circuit"][0]["current"], table["accuracy"] = "5 kA", ROUGH
     table["conductor"][0]["material"] = "steel"
     warnings = chapter(solve_case(checked_case(table)), "heating").warnings
     assert any("passes the Curie temperature of steel" in text for text in warnings)
+
+
+def test_metal_that_follows_its_temperature_keeps_its_heat() -> None:
+    """Kept is the mass times the integral of c over temperature: (900 + T / 2) T of the mean rise T, and a little."""
+    table = [{"at": "20 degC", "heat_capacity": "900 J/(kg*K)", "thermal_conductivity": "200 W/(m*K)"},
+             {"at": "220 degC", "heat_capacity": "1100 J/(kg*K)", "thermal_conductivity": "300 W/(m*K)"}]  # fmt: skip
+    data = written(METAL | {"heat_capacity": None}, over_temperature=table, film="0 W/(m2*K)", emissivity=0.05)
+    data["accuracy"] = ROUGH
+    data["material"]["own"].pop("heat_capacity")
+    (piece,) = chapter(solve_case(checked_case(data)), "heating").record["pieces"]
+    heat, rise = piece["total_heat_j"], piece["end"]["mean"]["degc"] - 20.0
+    assert heat["imbalance"] < 1e-9
+    mass = DENSITY * np.pi * 0.02**2 * 0.06
+    spread = piece["end"]["hottest"]["degc"] - piece["end"]["coldest"]["degc"]
+    excess = heat["kept"] / mass - (900.0 * rise + 0.5 * rise**2)  # half the variance over it, at most spread^2 / 8
+    assert -1e-6 * heat["kept"] / mass < excess < spread**2 / 8
+    assert piece["over_temperature"]["heat_capacity_j_per_kg_k"] == pytest.approx([900.0, 1100.0])
+
+
+def test_a_table_over_temperature_is_of_plain_pieces() -> None:
+    table = [{"at": "20 degC", "heat_capacity": "900 J/(kg*K)"}, {"at": "220 degC", "heat_capacity": "1100 J/(kg*K)"}]
+    data = written(over_temperature=table)
+    data["conductor"][0]["plating"] = [{"material": "tin", "thickness": "20 um"}]
+    with pytest.raises(CaseError, match="a piece of one metal, plain"):
+        checked_case(data)

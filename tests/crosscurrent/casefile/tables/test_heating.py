@@ -9,6 +9,8 @@ from table_rows import refused
 from crosscurrent.casefile.tables.heating import HeatingTable
 
 LEAST = {"piece": "billet", "time": "5 min"}
+COLD, HOT = ({"at": at, "thermal_conductivity": k} for at, k in (("20 degC", "50 W/(m*K)"), ("700 degC", "30 W/(m*K)")))
+BARE = {"thermal_conductivity": None}
 
 
 def test_units_and_defaults() -> None:
@@ -22,6 +24,10 @@ def test_units_and_defaults() -> None:
     [
         ({"fields": 5}, "until, up to which the field is solved anew", "none"),
         ({"until": "20 degC", "start": "20 degC"}, "until above the start of 20 degC", "20 degC"),
+        ({"over_temperature": [COLD]}, "over_temperature with two or more rows at rising temperatures", "20 degC"),
+        ({"over_temperature": [HOT, COLD]}, "over_temperature with two or more rows", "700 degC, 20 degC"),
+        ({"over_temperature": [COLD, HOT | BARE]}, "thermal_conductivity in every row", "none at 700 degC"),
+        ({"over_temperature": [COLD | BARE, HOT | BARE]}, "thermal_conductivity or heat_capacity", "neither"),
     ],
 )
 def test_what_does_not_fit_is_refused(more: dict[str, object], expected: str, found: str) -> None:
