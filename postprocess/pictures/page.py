@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from .light_axes import LightAxes
 from .panel_layout import BAR, CAPTION, CELL, EDGE, Panel, arranged
 from .style import LARGE, NORMAL, QUIET, SMALL, new_figure, shortened, write
 from .views import View
@@ -159,7 +160,8 @@ class BlankPage:
 
     def axes(self, x: float, y: float, width: float, height: float) -> Axes:
         """An axes at a place [in]."""
-        return self.figure.add_axes((x / self.width, y / self.height, width / self.width, height / self.height))
+        place = (x / self.width, y / self.height, width / self.width, height / self.height)
+        return self.figure.add_axes(place, axes_class=LightAxes)
 
     def lines(self, lines: Sequence[str], x: float, y: float) -> None:
         """Notes under one another, the first at a place [in]."""

@@ -18,6 +18,7 @@ from crosscurrent.solver.metals.depth import MU0
 
 from .axial import draw_axis
 from .kept import KeptCuts
+from .light_axes import LightAxes
 from .light_ticks import light_ticks
 from .metal_map import fill
 from .panel_layout import even_maps
@@ -53,7 +54,7 @@ def curves_figure(curves: SweepCurves, title: str) -> Figure:
         draws = (_resistance, _inductance, _losses, *((_shares,) if curves.is_shared else ()))
         for (x, y), draw in zip(places, draws, strict=False):
             wide = across if curves.is_shared or draw is not _losses else WIDTH - LEFT - RIGHT
-            axes = figure.add_axes((x / WIDTH, y / HEIGHT, wide / WIDTH, up / HEIGHT))
+            axes = figure.add_axes((x / WIDTH, y / HEIGHT, wide / WIDTH, up / HEIGHT), axes_class=LightAxes)
             draw(axes, curves)
             _frequencies(axes, curves, skin=y > FOOT)
             if curves.corner is not None:
@@ -242,7 +243,7 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
         for number, scene in enumerate(scenes):
             row, column = divmod(number, columns)
             left, low = GAP + column * (width + GAP), height - 0.75 - row * (tall + UNDER) - 0.25 - tall
-            axes = figure.add_axes((left / page, low / height, width / page, tall / height))
+            axes = figure.add_axes((left / page, low / height, width / page, tall / height), axes_class=LightAxes)
             colours = ScalarMappable(scene.scale.norm, DENSITY)
             fill(scene, axes, window, width, _painter(colours))
             axes.set_axis_off()
