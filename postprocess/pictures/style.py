@@ -102,7 +102,7 @@ def save(figure: Figure, stem: Path) -> tuple[Path, Path]:
             figure.draw(TwoRenderers(vector, pixels, DPI / POINTS))
             vector.finalize()
         figure.dpi = DPI
-        whole = Image.fromarray(np.asarray(pixels.buffer_rgba())[..., :3])  # its ground is white
+        whole = Image.fromarray(np.asarray(pixels.buffer_rgba())).convert("RGB")  # its ground is white
         whole.save(png, format="png", dpi=(DPI, DPI), compress_level=EFFORT)
     return png, svg
 

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
-from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter, NullLocator
+from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, in_mm_and_thou
@@ -19,7 +19,7 @@ from crosscurrent.solver.metals.depth import MU0
 from .axial import draw_axis
 from .kept import KeptCuts
 from .light_axes import LightAxes
-from .light_ticks import light_ticks
+from .light_ticks import above, beside, decades, light_ticks
 from .metal_map import fill
 from .panel_layout import even_maps
 from .panels import scale_bar
@@ -91,10 +91,8 @@ def _resistance(axes: Axes, curves: SweepCurves) -> None:
     axes.annotate("direct current", (1, unit), xycoords=("axes fraction", "data"), xytext=(-2, 2),
                   textcoords="offset points", ha="right", va="bottom", fontsize=SMALL, color=QUIET)  # fmt: skip
     axes.set_yscale("log")
-    beside = axes.secondary_yaxis("right", functions=(lambda r: np.asarray(r) / unit, lambda k: np.asarray(k) * unit))
-    beside.set_ylabel("R / R at direct current", fontsize=SMALL, labelpad=2)
-    for axis in (axes.yaxis, beside.yaxis):
-        _decades(axis, resistance)
+    _decades(axes.yaxis, resistance)
+    beside(axes, unit, decades(resistance), "R / R at direct current")
     whose = ", of its own losses" if curves.coupled else " at its terminals, size" if curves.terminal else ""
     _head(axes, f"resistance{whose}")
 
@@ -178,8 +176,7 @@ def _scale(axes: Axes, values: FloatArray, unit: str, letter: str) -> Callable[[
 
 
 def _decades(axis: object, values: FloatArray) -> None:
-    steps = (1, 2, 5) if np.abs(values).max() < 300 * max(np.abs(values).min(), 1e-300) else (1,)
-    axis.set_major_locator(LogLocator(subs=steps, numticks=20))  # type: ignore[attr-defined]
+    axis.set_major_locator(LogLocator(subs=decades(values), numticks=20))  # type: ignore[attr-defined]
     axis.set_minor_formatter(NullFormatter())  # type: ignore[attr-defined]
     axis.set_major_formatter(FuncFormatter(lambda value, _: plain(value)))  # type: ignore[attr-defined]
 
@@ -212,17 +209,10 @@ def _frequencies(axes: Axes, curves: SweepCurves, *, skin: bool) -> None:
     first = curves.conductors[0]
     sigma, mu = first.material.conductivity_at(first.temperature), MU0 * first.material.permeability
     constant = 1e3 / np.sqrt(np.pi * mu * sigma)  # mm sqrt(Hz)
-    above = axes.secondary_xaxis(
-        "top",
-        functions=(
-            lambda f: constant / np.sqrt(np.maximum(np.asarray(f, dtype=float), 1e-12)),
-            lambda d: (constant / np.maximum(np.asarray(d, dtype=float), 1e-12)) ** 2,
-        ),
-    )
-    above.set_xlabel(f"skin depth in {first.material.name} at {first.temperature:g} °C [mm]", fontsize=SMALL)
-    above.xaxis.set_major_locator(LogLocator(numticks=20))
-    above.xaxis.set_minor_locator(NullLocator())
-    above.xaxis.set_major_formatter(FuncFormatter(lambda value, _: plain(value)))
+    low, high = (constant / np.sqrt(axes.get_xlim()))[::-1].tolist()
+    depths = [depth for depth in LogLocator(numticks=20).tick_values(low, high) if low <= depth <= high]
+    title = f"skin depth in {first.material.name} at {first.temperature:g} °C [mm]"
+    above(axes, {float((constant / depth) ** 2): float(depth) for depth in depths}, title)
 
 
 def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:

@@ -102,6 +102,16 @@ class Sharing(Lagging):
 
 
 @dataclass(frozen=True, eq=False)
+class InRegion:
+    """A metal of a conductor: its triangles among those of metal, their unknowns, and the matrices between these."""
+
+    rows: IntArray
+    inside: IntArray
+    mass: Sparse
+    stiffness: Sparse
+
+
+@dataclass(frozen=True, eq=False)
 class BandMatrices:
     """Stiffness and mass of a discretisation with the states of its bundles; fields are (unknowns + states, k).
 
@@ -134,6 +144,28 @@ class BandMatrices:
                 own[d.elements.metal] = d.elements.mass_blocks * d.sigma[:, None, None]
                 found.append(Sharing(region, metal.band, inside, stiffness, self._within(region, own)[1]))
         return tuple(found)
+
+    @cached_property
+    def regions(self) -> tuple[InRegion, ...]:
+        """What is integrated over every region of metal."""
+        d, e = self.discretisation, self.discretisation.elements
+        label = d.mesh.region[e.metal]
+        rows = [np.flatnonzero(label == number) for number in range(len(d.mesh.regions))]
+        owned = [np.unique(e.dofs[e.metal[some]]) for some in rows]
+        # metals that touch share unknowns along their border, where the matrices of the whole are of both
+        apart = sum(map(len, owned)) == len(np.unique(e.dofs[e.metal]))
+        found = []
+        for some, inside in zip(rows, owned, strict=True):
+            mass, stiffness = (d.mass, d.inner_stiffness) if apart else self._of_triangles(some)
+            found.append(InRegion(some, inside, mass[inside][:, inside], stiffness[inside][:, inside]))
+        return tuple(found)
+
+    def _of_triangles(self, rows: IntArray) -> tuple[Sparse, Sparse]:
+        """Mass and stiffness of some of the triangles of metal."""
+        d, e = self.discretisation, self.discretisation.elements
+        nu = d.reluctivity[e.metal[rows], None, None]
+        mass = e.assemble(e.mass_blocks[rows] * d.sigma[rows, None, None], e.metal[rows])
+        return mass, e.assemble(e.stiffness_blocks[e.metal[rows]] * nu, e.metal[rows])
 
     @property
     def stranded(self) -> tuple[Lagging, ...]:

@@ -67,6 +67,8 @@ class ReducedBasis:
         chi' K chi (groups, groups), (K chi)' x (groups, r), x' K x (r, r).
     states : (states, r) float
         What lags behind in the bundles, of every vector.
+    begun : tuple of RegionForms
+        Those of its first vectors, where they are known.
     """
 
     matrices: BandMatrices
@@ -77,6 +79,7 @@ class ReducedBasis:
     residual_coupling: FloatArray
     stiffness: FloatArray
     states: FloatArray
+    begun: tuple[RegionForms, ...] = ()
 
     @classmethod
     def spanned(
@@ -117,24 +120,19 @@ class ReducedBasis:
     @cached_property
     def regions(self) -> tuple[RegionForms, ...]:
         """The forms of every region of metal."""
-        d = self.discretisation
-        e, label = d.elements, d.mesh.region[d.elements.metal]
-        owned = [np.unique(e.dofs[e.metal[label == number]]) for number in range(len(d.mesh.regions))]
-        # metals that touch share unknowns along their border, where the matrices of the whole are of both
-        apart = sum(map(len, owned)) == len(np.unique(e.dofs[e.metal]))
-        found = []
+        d, found = self.discretisation, []
         bundles = {bundle.region: bundle for bundle in self.bundles}
-        for number, inside in enumerate(owned):
+        for number, metal in enumerate(self.matrices.regions):
             if number in bundles:
                 found.append(self._of_bundle(bundles[number]))
                 continue
-            mass, energy = (d.mass, d.inner_stiffness) if apart else self._of_region(np.flatnonzero(label == number))
+            known = (self.begun[number].mass, self.begun[number].energy * MU0) if self.begun else (None, None)
             closed = d.metals[number].closed
-            lift = np.zeros(len(inside)) if closed else np.ones(len(inside))
-            field = np.column_stack((lift, self.vectors[inside]))
-            by_mass = _projected(mass[inside][:, inside], field)
-            by_energy = _projected(energy[inside][:, inside], field[:, 1:]) / MU0
-            load = self._current_of(np.flatnonzero(label == number)) if closed else by_mass[0]
+            lift = np.zeros(len(metal.inside)) if closed else np.ones(len(metal.inside))
+            field = np.column_stack((lift, self.vectors[metal.inside]))
+            by_mass = _projected(metal.mass, field, known[0])
+            by_energy = _projected(metal.stiffness, field[:, 1:], known[1]) / MU0
+            load = self._current_of(metal.rows) if closed else by_mass[0]
             found.append(RegionForms(self.group(number), by_mass, by_energy, load))
         return tuple(found)
 
@@ -156,13 +154,6 @@ class ReducedBasis:
         d, e = self.discretisation, self.discretisation.elements
         load = np.bincount(e.dofs[e.metal[rows]].ravel(), (d.sigma[rows, None] * e.load_blocks[rows]).ravel(), e.count)
         return np.concatenate(([0.0], load @ self.vectors))
-
-    def _of_region(self, rows: IntArray) -> tuple[Sparse, Sparse]:
-        """Mass and stiffness of some of the triangles of metal."""
-        d, e = self.discretisation, self.discretisation.elements
-        nu = d.reluctivity[e.metal[rows], None, None]
-        mass = e.assemble(e.mass_blocks[rows] * d.sigma[rows, None, None], e.metal[rows])
-        return mass, e.assemble(e.stiffness_blocks[e.metal[rows]] * nu, e.metal[rows])
 
     @cached_property
     def metal_unknowns(self) -> IntArray:
@@ -278,20 +269,24 @@ def scaled(discretisation: Discretisation, factors: FloatArray) -> Discretisatio
     return replace(discretisation, metals=metals)
 
 
-def _some(fields: FloatArray) -> Iterator[slice]:
-    """Columns, a few at a time: memory that is touched for the first time costs more than a sparse product."""
+def _some(fields: FloatArray, done: int = 0) -> Iterator[slice]:
+    """Columns from one on, a few at a time: memory touched for the first time costs more than a sparse product."""
     count = fields.shape[1]
-    return (slice(first, min(first + COLUMNS, count)) for first in range(0, count, COLUMNS))
+    return (slice(first, min(first + COLUMNS, count)) for first in range(done, count, COLUMNS))
 
 
-def _projected(matrix: Sparse, fields: FloatArray) -> FloatArray:
-    """x' A x of a symmetric A, (r, r)."""
-    return _formed(lambda some: matrix @ some, fields)
+def _projected(matrix: Sparse, fields: FloatArray, known: FloatArray | None = None) -> FloatArray:
+    """x' A x of a symmetric A, (r, r); that of the first fields may be known."""
+    return _formed(lambda some: matrix @ some, fields, known)
 
 
-def _formed(times: Callable[[FloatArray], FloatArray], fields: FloatArray) -> FloatArray:
+def _formed(
+    times: Callable[[FloatArray], FloatArray], fields: FloatArray, known: FloatArray | None = None
+) -> FloatArray:
     whole = np.empty((fields.shape[1], fields.shape[1]))
-    for some in _some(fields):
+    done = 0 if known is None else len(known)
+    whole[:done, :done] = known
+    for some in _some(fields, done):
         whole[: some.stop, some] = fields[:, : some.stop].T @ times(fields[:, some])
         whole[some, : some.start] = whole[: some.start, some].T
     return whole

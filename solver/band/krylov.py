@@ -295,6 +295,7 @@ class RationalKrylov:
         self._basis = np.empty((unknowns, self.room), order="F")
         self._images = [np.empty((unknowns, 0))]  # M times the blocks that are not projected yet, and the newest
         self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
+        self._before: ReducedBasis | None = None
         self._shared = [(np.zeros((0, 0)), np.zeros((0, 0))) for _ in self.pencil.matrices.sharing]
 
     @classmethod
@@ -389,10 +390,12 @@ class RationalKrylov:
         """What the basis spans, as it stands."""
         pencil, (stiffness, _, residual_coupling) = self.pencil, self.projected
         vectors, states = np.split(self.vectors, [pencil.matrices.unknowns])
-        return ReducedBasis(
+        begun = self._before.regions if self._before is not None else ()
+        self._before = ReducedBasis(
             pencil.matrices, pencil.ports, pencil.chi, vectors,
-            pencil.lift_coupling, residual_coupling, stiffness, states,
+            pencil.lift_coupling, residual_coupling, stiffness, states, begun,
         )  # fmt: skip
+        return self._before
 
     def model(self) -> Reduced:
         """What it makes of the impedance and the fields, without a certificate."""

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.postprocess.answers.answers import Answers
@@ -58,7 +58,7 @@ def outline_strips(scene: Scene) -> Figure:
             top = sheet.height - HEAD - ROW * k
             write(sheet.figure, LEFT, top - 0.3, shortened(scene.conductors[number].name, 60), fontsize=SMALL + 0.5,
                   fontweight="bold")  # fmt: skip
-            unrolled = Unrolled(scene.parts[number], axial=scene.axial)
+            unrolled = _unrolled(scene, number)
             upper = sheet.axes(LEFT, top - 0.55 - CURVE, width, CURVE)
             lower = sheet.axes(LEFT, top - 0.61 - CURVE - STRIP, width, STRIP)
             _curve(scene, number, unrolled, upper)
@@ -68,6 +68,15 @@ def outline_strips(scene: Scene) -> Figure:
         lower.set_xlabel("length along the outline [mm]", fontsize=SMALL, labelpad=2)
         sheet.lines(lines, LEFT + 3.65, foot - 0.33)
     return sheet.figure
+
+
+def _unrolled(scene: Scene, number: int) -> Unrolled:
+    """The same at every frequency of a mesh."""
+
+    def make() -> Unrolled:
+        return Unrolled(scene.parts[number], axial=scene.axial)
+
+    return scene.kept.of(scene.flow.discretisation.elements, ("unrolled", number), make)
 
 
 def _solid(scene: Scene, loss: list[float]) -> list[int]:
@@ -152,9 +161,11 @@ def _unrolled_metal(scene: Scene, number: int, unrolled: Unrolled, depth: float)
     flow = scene.flow
     d = flow.discretisation
     rows = np.flatnonzero(d.mesh.part == number)
-    side, reach = (
-        found.reshape(len(rows), -1) for found in unrolled.side_of(d.elements.positions(rows, SIX).reshape(-1, 2))
-    )
+
+    def sides() -> tuple[IntArray, FloatArray]:
+        return unrolled.side_of(d.elements.positions(rows, SIX).reshape(-1, 2))
+
+    side, reach = (k.reshape(len(rows), -1) for k in scene.kept.of(d.elements, ("sides of six", number), sides))
     near = reach.min(axis=1) < 1.3 * depth
     rows, side = rows[near], side[near]
     fineness = int(np.clip(np.sqrt(SMALL_TRIANGLES / len(rows)), 2 * d.order, 8 * d.order))

@@ -100,15 +100,21 @@ class _Field:
         flow = self.scene.flow
         mesh, elements = flow.discretisation.mesh, flow.discretisation.elements
         times = int(np.clip(np.sqrt(FINENESS / len(mesh.triangles)) / elements.order, 1, 4))
-        fine = Elements(mesh, times * elements.order)
         rows = np.flatnonzero(is_solved(flow, np.arange(len(mesh.triangles))))
-        places = lattice(fine.order)[:, 1:] / fine.order
-        position, potential = np.empty((fine.count, 2)), np.empty(fine.count, dtype=complex)
-        dofs = fine.dofs[rows]
-        position[dofs] = elements.positions(rows, places)
+
+        def finer() -> tuple[FloatArray, IntArray, IntArray, IntArray, FloatArray]:
+            fine = Elements(mesh, times * elements.order)
+            places, dofs = lattice(fine.order)[:, 1:] / fine.order, fine.dofs[rows]
+            position = np.empty((fine.count, 2))
+            position[dofs] = elements.positions(rows, places)
+            used, triangles = np.unique(dofs[:, small_triangles(fine.order)], return_inverse=True)
+            return position[used], triangles.reshape(-1, 3), used, dofs, places
+
+        key = ("finer", times, len(rows))
+        position, triangles, used, dofs, places = self.scene.kept.of(elements, key, finer)
+        potential = np.empty(int(used[-1]) + 1, dtype=complex)
         potential[dofs] = elements.value(flow.potential, rows, places)
-        used, triangles = np.unique(dofs[:, small_triangles(fine.order)], return_inverse=True)
-        return position[used], triangles.reshape(-1, 3), potential[used]
+        return position, triangles, potential[used]
 
     @cached_property
     def _rim(self) -> tuple[IntArray, FloatArray]:

@@ -3,6 +3,7 @@
 from functools import cache
 
 import numpy as np
+import pytest
 
 from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
@@ -54,10 +55,15 @@ def test_panels_with_bands_and_the_corner() -> None:
     assert len(resistance.collections) == 1  # the error band
     assert any(one.corner in np.atleast_1d(line.get_xdata()) for line in resistance.get_lines())
     figure.canvas.draw()
-    top = resistance.child_axes[-1]
-    assert "skin depth in copper" in top.get_xlabel()
-    # sqrt(2 / (w mu sigma)) with 58 MS/m (IEC 60028) at 50 Hz: 9.346 mm
-    assert abs(max(top.get_xlim()) / 9.346 - 1) < 1e-3
+    assert any("skin depth in copper" in text.get_text() for text in resistance.texts)
+    # sqrt(2 / (w mu sigma)) with 58 MS/m (IEC 60028) is 9.346 mm at 50 Hz, so 1 mm at 4367 Hz and 0.1 mm at 436.7 kHz
+    depths = {t.get_text(): t.xy[0] for t in resistance.texts if t.xy[1] == 1 and t.xy[0] > 1}
+    assert depths == {"1": pytest.approx(4367, rel=1e-3), "0.1": pytest.approx(436.7e3, rel=1e-3)}
+    # beside R its ratio to that of direct current, which has a line of its own
+    ratios = {t.get_text(): t.xy[1] for t in resistance.texts if t.xy[0] == 1 and t.get_text() != "direct current"}
+    (rest,) = {float(line.get_ydata()[0]) for line in resistance.get_lines() if list(line.get_xdata()) == [0, 1]}
+    assert ratios["1"] == pytest.approx(rest)
+    assert ratios["10"] == pytest.approx(10 * rest)
 
 
 def test_words_without_a_corner() -> None:
