@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from typing import Any, TypeVar, cast
+from typing import TypeVar, cast
 
 from crosscurrent.postprocess.answers.field_values import Patch
 from crosscurrent.solver.elements.operators import Elements
@@ -19,7 +19,7 @@ class KeptCuts:
 
     def __init__(self) -> None:
         self._elements: Elements | None = None
-        self._found: dict[Hashable, Any] = {}
+        self._found: dict[Hashable, object] = {}
 
     def of(self, elements: Elements, key: Hashable, make: Callable[[], Made]) -> Made:
         """What stands under a key, made where it does not yet."""
