@@ -14,7 +14,7 @@ from crosscurrent.solver.metals.materials import MATERIALS
 
 from .case import Case
 from .conductors import ConductorTable
-from .entries import Permeability, Quantity
+from .entries import Permeability, PermeabilityLoss, Quantity
 from .lines import Path
 from .loops import ArcTable
 from .quantities import parse, tolerance
@@ -25,7 +25,7 @@ _AXES = ("x", "y")
 # what says nothing of the thing itself
 _QUESTIONS = {"limits", "report", "pictures", "prices", "accuracy", "named", "vary", "study", "tolerance"}
 _OF_METAL = ("conductivity", "temperature_coefficient", "permeability")
-_PERMEABILITY = get_args(Permeability)[1]
+_PERMEABILITY = get_args(Permeability)[1], get_args(PermeabilityLoss)[1]
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,7 @@ def _of(annotation: object, written: object, path: Path) -> Iterator[tuple[Path,
             if isinstance(one, Quantity):
                 yield path, written, one.dimension
                 return
-            if one is _PERMEABILITY:
+            if any(one is known for known in _PERMEABILITY):
                 yield path, written, NUMBER
                 return
         yield from _of(arguments[0], written, path)

@@ -28,6 +28,7 @@ from crosscurrent.solver.field.wall_gains import WallGains, wall_gains
 
 from .field_slopes import field_slopes
 from .slopes_asked import EACH, FREQUENCY, FURTHER, HAIR, Asked, asked
+from .slopes_counts import between, counts
 from .slopes_eased import led_on
 
 if TYPE_CHECKING:
@@ -47,7 +48,14 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
         changes.append(higher(solution))
         figures.append((solution.frequency, "Hz"))
     each = len(solution.problem.conductors) <= EACH
+    strands = [one for one in counts(case, of) if one.ways]
+    before = case.problem()
+    changes += [Change(one.key, _warm(problem, before, solution.problem), by) for one in strands
+                for problem, by in one.ways]  # fmt: skip
     found = field_slopes(case, solution, changes, each=each)
+    both, found = found[len(figures) :], found[: len(figures)]
+    found += tuple(between(*both[2 * k : 2 * k + 2]) for k in range(len(strands)))
+    figures += [(float(one.value), "") for one in strands]
     further = [one.further for one in beside if one.further is not None]
     if beside and len(further) == len(beside):
         near, far = (_of_eased(case, solution, some, each=each) for some in (beside, further))
@@ -104,6 +112,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     points = [point for point in solved.points if point.slopes]
     wanted = asked(solved.case)
     without = {one.variable.key: one.why for one in wanted if one.problem is None}
+    without |= {one.key: one.why for one in counts(solved.case, solved.case.data.slopes.of) if one.why}
     beside = tuple(one.variable.key for one in wanted if one.problem and one.case is not solved.case)
     over = None if solved.sweep is None else _over(solved.sweep, solved.case, wanted)
     at_all = None if over is None else int(over.solved.sum())

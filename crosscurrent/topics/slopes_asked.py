@@ -17,6 +17,8 @@ from crosscurrent.geometries.meshing.motion import stays
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.slopes import unsloped
 
+from .slopes_counts import count_keys
+
 EACH = 24  # conductors up to which each gets slopes of its own: time and memory go with their number
 HAIR = 1e-6  # of a figure, or of the section where it is 0
 EASED, FURTHER = 4e-4, 5.0  # of an edge radius: by that it is smaller where half a thickness leaves no slope; and again
@@ -61,9 +63,10 @@ def asked(case: Case) -> tuple[Asked, ...]:
         return ()
     known = {one.key: one for one in figures_of(case)}
     wanted = case.data.slopes.of
+    every = (*known, FREQUENCY, *count_keys(case))
     for number, key in enumerate(wanted or ()):
-        if key not in (*known, FREQUENCY):
-            raise _unknown(case, number, key, (*known, FREQUENCY))
+        if key not in every:
+            raise _unknown(case, number, key, every)
     found = [apart(case, one) for key, one in known.items()
              if one.path[0] in TABLES and (wanted is None or key in wanted)]  # fmt: skip
     if all(one.problem for one in found):

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.solver.field.slopes import OutwardSlopes, OwnSlopes, Slope
+from crosscurrent.solver.field.slopes import Slope
+
+from .slopes_paired import paired
 
 
 def led_on(near: Slope, far: Slope, factor: float) -> Slope:
@@ -26,20 +26,4 @@ def led_on(near: Slope, far: Slope, factor: float) -> Slope:
         on = (one - other) / (factor - 1)
         return one + on, (factor * wrong + more) / (factor - 1) + 0.5 * np.abs(on)
 
-    resistance, of_r = led(near.resistance, far.resistance, near.resistance_error, far.resistance_error)
-    inductance, of_l = led(near.inductance, far.inductance, near.inductance_error, far.inductance_error)
-    losses = (np.array([one]) for one in (near.loss, far.loss, near.loss_error, far.loss_error))
-    loss, of_loss = (float(one[0]) for one in led(*losses))
-    own, other = near.own, far.own
-    if own is not None and other is not None:
-        out, further = own.outward, other.outward
-        if out is not None and further is not None:
-            out = OutwardSlopes(*led(out.forces, further.forces, out.forces_error, further.forces_error), out.peaks)
-        own = OwnSlopes(
-            *led(own.losses, other.losses, own.losses_error, other.losses_error),
-            *led(own.forces, other.forces, own.forces_error, other.forces_error), own.peaks, out,
-        )  # fmt: skip
-    return replace(
-        near, resistance=resistance, resistance_error=of_r, inductance=inductance, inductance_error=of_l,
-        loss=loss, loss_error=of_loss, own=own,
-    )  # fmt: skip
+    return paired(near, far, led)

@@ -28,11 +28,6 @@ from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
 STEEL = "steel at its field strength"  # as messages name it
-LAGGING = "a piece that does not conduct or whose permeability has a loss"
-EXPECTED = {
-    STEEL: "metals of constant permeability",
-    LAGGING: "conductors whose permeability has no loss",
-}  # fmt: skip
 PAIR = 2  # conductors
 LEAST = 4e-6  # of the parts that a slope is the sum of: what two orders cannot tell
 
@@ -118,13 +113,9 @@ class SlopeError(CrosscurrentError):
 def unsloped(problem: Problem) -> str | None:
     """What in it keeps its fields from giving slopes; None where they do.
 
-    Steel whose permeability goes with the currents; ferrite and the like.
+    Steel, whose permeability goes with the currents.
     """
-    if any(conductor.is_saturable for conductor in problem.conductors):
-        return STEEL
-    if any(conductor.is_lagging for conductor in problem.conductors):
-        return LAGGING
-    return None
+    return STEEL if any(conductor.is_saturable for conductor in problem.conductors) else None
 
 
 def sloped(problem: Problem) -> bool:
@@ -194,7 +185,8 @@ def slopes(
     if not changes:
         return ()
     if why := unsloped(solution.problem):
-        raise SlopeError(f"slopes: expected {EXPECTED[why]}, found {why}; solve twice for their difference")
+        expected = "metals of constant permeability"
+        raise SlopeError(f"slopes: expected {expected}, found {why}; solve twice for their difference")
     frame = frame or Frame.of(solution)
     walls, follow = frame.walls, frame.follow
     steps = Differences.of(changes, solution, walls, follow)

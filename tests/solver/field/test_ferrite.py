@@ -13,10 +13,11 @@ from numpy.polynomial.legendre import Legendre
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import round_bar
 from crosscurrent.solver.band.sweep import obstacle
+from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.saturation import strong_induction
-from crosscurrent.solver.field.slopes import sloped
+from crosscurrent.solver.field.slopes import slopes
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import Material
@@ -99,7 +100,30 @@ def test_what_holds_no_ferrite_says_so() -> None:
     rod = Conductor(Part("rod", on_axis(0.02, 0.1)), FERRITE)
     problem = fed(solid("turn", round_bar(0.004).placed((0.03, 0.0))), rod)
     assert "one by one" in (obstacle(problem) or "")
-    assert not sloped(problem)
+
+
+def test_slopes_over_its_permeability_and_place() -> None:
+    """Against differences of tight solves: R, L and the loss of turn and ball."""
+    def at(real: float = 300.0, loss: float = 40.0, away: float = 0.0) -> Problem:
+        of = replace(FERRITE, permeability=real, permeability_loss=loss)
+        ball = Conductor(Part("ball", round_bar(0.02)), of)
+        return fed(solid("turn", round_bar(0.004).placed((0.02, away))), ball)
+
+    def figures(problem: Problem) -> np.ndarray:
+        found = solve(problem, FREQUENCY, accuracy=1e-5).fine
+        (circuit,) = problem.circuits
+        resistance = (found.circuit(circuit) / circuit.current).real
+        return np.array([resistance, found.inductance(circuit), *found.powers.real])
+
+    values = {"real": 300.0, "away": 0.004}
+    solution = solve(at(**values), FREQUENCY, accuracy=1e-4)
+    changes = [Change(k, at(**{**values, k: v * (1 + 1e-6)}), 1e-6 * v) for k, v in values.items()]
+    for slope, (key, value) in zip(slopes(solution, changes, each=True), values.items(), strict=True):
+        ends = [figures(at(**{**values, key: value * by})) for by in (0.995, 1.005)]
+        wanted = (ends[1] - ends[0]) / (0.01 * value)
+        assert slope.own is not None
+        got = np.array([slope.resistance[0], slope.inductance[0], *slope.own.losses])
+        assert got == pytest.approx(wanted, rel=1e-3, abs=2e-6 * float(np.abs(wanted * value).max()) / value), key
 
 
 def test_crest_of_its_induction() -> None:
