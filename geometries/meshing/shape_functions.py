@@ -11,7 +11,7 @@ from crosscurrent.geometries.arrays import FloatArray
 
 from .lattice import lattice
 
-FEW = 300  # places up to which what was computed there is kept
+FEW = 450  # places up to which what was computed there is kept
 
 
 def values(order: int, places: FloatArray) -> FloatArray:

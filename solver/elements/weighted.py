@@ -52,16 +52,16 @@ def mass(elements: LocalFunctions, rows: IntArray) -> FloatArray:
         scaled = _weight(elements, some, places) * _maps(elements, some, places)[0]
         blocks[some] = (scaled @ _mass_table(order, degree))[:, _both_ways(n)]
     for degree, some in _some(elements, kinds[2], 1):
-        value, _, measure = functions(elements, some, *quadrature(degree))
+        value, measure = _values(elements, some, *quadrature(degree))
         blocks[some] = value.transpose(0, 2, 1) @ (value * measure[..., None])
     return blocks[rows]
 
 
 def load(elements: LocalFunctions, rows: IntArray) -> FloatArray:
-    """Integral of W u over some triangles, (m, n)."""
+    """Integral of W u over some triangles at the axis, (m, n)."""
     found = np.zeros(elements.dofs.shape)
     for degree, some in _some(elements, rows, 1):
-        value, _, measure = functions(elements, some, *quadrature(degree))
+        value, measure = _values(elements, some, *quadrature(degree))
         found[some] = (measure[:, None] @ value)[:, 0]
     return found[rows]
 
@@ -137,18 +137,40 @@ def functions(
     places, weights : (p, 2) and (p,) float
         Of a quadrature on the reference triangle.
     """
+    near, plain = elements.at_axis[rows], values(elements.order, places)
     determinant, inverse = elements.maps(rows, places)
-    value = np.broadcast_to(values(elements.order, places), (len(rows), len(places), elements.dofs.shape[1]))
-    slope = np.einsum("tpdr,pnr->tpdn", inverse, gradients(elements.order, places), optimize=True)
-    near = elements.at_axis[rows]
-    if near.any():
-        over, rise = elements.damping(rows[near], places)
-        radius = elements.positions(rows[near], places)[..., 0]
-        factor, rise = over * radius, rise * radius[..., None]
-        slope[near] = factor[..., None, None] * slope[near] + rise[..., None] * value[near][:, :, None]
-        value = np.where(near[:, None, None], 1.0, value)
-        value[near] = factor[..., None] * values(elements.order, places)
+    by_first, by_second = gradients(elements.order, places).transpose(2, 0, 1)
+    slope = inverse[..., :1] * by_first[:, None] + inverse[..., 1:] * by_second[:, None]
+    if near.all():
+        value, slope = _falling(elements, rows, places, plain, slope)
+    else:
+        value = np.broadcast_to(plain, (len(rows), *plain.shape))
+        if near.any():
+            value = value.copy()
+            value[near], slope[near] = _falling(elements, rows[near], places, plain, slope[near])
     return value, slope, _weight(elements, rows, places) * determinant * weights
+
+
+def _falling(
+    elements: LocalFunctions, rows: IntArray, places: FloatArray, plain: FloatArray, slope: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Functions that fall to the axis and their gradients, from plain ones (p, n) and theirs (m, p, 2, n)."""
+    over, rise = elements.damping(rows, places)
+    radius = elements.positions(rows, places)[..., 0]
+    factor = over * radius
+    slope = factor[..., None, None] * slope
+    slope += (rise * radius[..., None])[..., None] * plain[:, None]
+    return factor[..., None] * plain, slope
+
+
+def _values(
+    elements: LocalFunctions, rows: IntArray, places: FloatArray, weights: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Of `functions` in triangles at the axis, without their gradients."""
+    determinant, _ = elements.maps(rows, places)
+    factor = elements.damping(rows, places)[0] * elements.positions(rows, places)[..., 0]
+    measure = _weight(elements, rows, places) * determinant * weights
+    return factor[..., None] * values(elements.order, places), measure
 
 
 @lru_cache(maxsize=64)
