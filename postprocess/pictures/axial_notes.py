@@ -8,6 +8,7 @@ from crosscurrent.postprocess.answers.answers import Answers, ConductorAnswer
 from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.field_values import reference_phase
 from crosscurrent.postprocess.answers.noise import loss_noise, or_none
+from crosscurrent.solver.field.circuits import carried
 from crosscurrent.solver.field.flow import SteadyFlow
 
 from .style import amount, plain, shortened
@@ -33,7 +34,9 @@ def axial_notes(flow: SteadyFlow, answers: Answers, most: int) -> list[str]:
         if circuit.sharing == "series" and len(turns) > 1:
             loss = sum(c.loss for c in turns)
             lost = f"{amount(loss, 'W', 3)} in all" if loss else "no loss"
-            text = f"{len(turns)} turns in series, {_current(flow, circuit.current)}, {lost}"
+            flowing = _current(flow, carried(circuit, flow.problem.names, flow.currents))
+            joined = "in series, shorted" if circuit.shorted else "in series"
+            text = f"{len(turns)} turns {joined}, {flowing}, {lost}"
             found.append((loss, f"{shortened(circuit.name, NAME)}: {text}"))
         else:
             found += [_line(flow, answers, c) for c in turns]

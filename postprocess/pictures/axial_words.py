@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matplotlib.figure import Figure
 from matplotlib.text import Text
+from matplotlib.ticker import EngFormatter
 
 from crosscurrent.postprocess.answers.per_turn import per_turn
 
@@ -22,4 +23,9 @@ def in_axial_words(figure: Figure) -> Figure:
         said = per_turn(text.get_text())
         if said != text.get_text():
             text.set_text(said)
+    for axes in figure.axes:
+        for axis in (axes.xaxis, axes.yaxis):
+            ticks = axis.get_major_formatter()
+            if isinstance(ticks, EngFormatter):
+                ticks.unit = per_turn(ticks.unit)
     return figure
