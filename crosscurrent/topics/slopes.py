@@ -11,6 +11,7 @@ from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.units import DIMENSIONS
 from crosscurrent.casefile.variables import Variable
 from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.slope_answers import SlopeAnswer, slope_answer
 from crosscurrent.postprocess.answers.units import frequency_tag, frequency_words
@@ -30,6 +31,7 @@ from .field_slopes import field_slopes
 from .slopes_asked import EACH, FREQUENCY, FURTHER, HAIR, Asked, asked
 from .slopes_counts import between, counts
 from .slopes_eased import led_on
+from .slopes_whole import with_whole_bundles
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -62,9 +64,10 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
         found += tuple(led_on(*pair, FURTHER) for pair in zip(near, far, strict=True))
         figures += [(one.variable.value, _unit(one.variable)) for one in beside]
     circuits = {name: (c.resistance, c.inductance) for name, c in point.circuits.items()}
-    losses = {name: c.loss for name, c in point.conductors.items()}
+    losses = {c.name: c.loss for c in whole_conductors(point)}
     for slope, (value, unit) in zip(found, figures, strict=True):
-        answer = slope_answer(slope, value, unit, circuits, losses)
+        whole = with_whole_bundles(slope, solution.problem)
+        answer = slope_answer(whole, value, unit, circuits, losses)
         if answer.loss or any(c.resistance or c.inductance for c in answer.circuits.values()):
             yield answer
 
@@ -116,7 +119,12 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     beside = tuple(one.variable.key for one in wanted if one.problem and one.case is not solved.case)
     over = None if solved.sweep is None else _over(solved.sweep, solved.case, wanted)
     at_all = None if over is None else int(over.solved.sum())
-    found = SlopesAnswer(points, without, solved.case.data.cooling is not None, beside, at_all)
+    problem = solved.case.problem()
+    found = SlopesAnswer(
+        points, without, solved.case.data.cooling is not None, beside, at_all,
+        tuple(bound.name for bound in problem.bundles),
+        medium=any(c.strands is not None for c in problem.conductors),
+    )  # fmt: skip
     pictures = {
         f"slopes-{frequency_tag(f)}": partial(_picture, wall_gains(solution), solved.case, f)
         for f, solution in solved.solutions.items()

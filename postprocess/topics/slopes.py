@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import figure, or_none
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
@@ -34,6 +35,10 @@ class SlopesAnswer:
         Figures whose slopes were found with the edges a little less round.
     swept : int or None
         At how many frequencies of a sweep the fields told them; None where the points alone have them.
+    resolved : sequence of str
+        Bundles whose strands were solved for one by one.
+    medium : bool
+        Whether strands of others count as one medium.
     """
 
     points: Sequence[Answers]
@@ -41,6 +46,8 @@ class SlopesAnswer:
     warmed: bool = False
     beside: Sequence[str] = ()
     swept: int | None = None
+    resolved: Sequence[str] = ()
+    medium: bool = False
 
 
 def by_weight(found: Sequence[SlopeAnswer]) -> list[SlopeAnswer]:
@@ -89,12 +96,13 @@ def tables(found: SlopesAnswer) -> Iterator[TextTable]:
 def _alone(point: Answers, ordered: Sequence[SlopeAnswer]) -> Iterator[TextTable]:
     """Loss of every conductor and the peak force on it, in per cent for one per cent more of each figure."""
     rows, at = [one for one in ordered if one.value and one.conductors], frequency_words(point.frequency)
-    lossy = [name for name, c in point.conductors.items() if c.loss]
+    names = [c.name for c in whole_conductors(point)]
+    lossy = [c.name for c in whole_conductors(point) if c.loss]
     yield from _by_conductor(f"Loss of each conductor for one per cent more, {at}", lossy, rows, _of_loss)
-    pushed = [name for name in point.conductors if any(_pushed(one, name) for one in rows)]
+    pushed = [name for name in names if any(_pushed(one, name) for one in rows)]
     which = "Peak force along the axis on each conductor" if point.axial else "Peak force on each conductor"
     yield from _by_conductor(f"{which} for one per cent more, {at}", pushed, rows, _of_force)
-    widened = [name for name in point.conductors if any(one.conductors[name].outward is not None for one in rows)]
+    widened = [name for name in names if any(one.conductors[name].outward is not None for one in rows)]
     yield from _by_conductor(
         f"Peak force away from the axis or towards it on each conductor for one per cent more, {at}", widened, rows,
         _of_outward,
@@ -207,6 +215,16 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
         yield (
             f"{', '.join(found.beside)}: found with all edges 0.04 % and 0.2 % less round and led on from there, since "
             "edges of half a thickness leave no flat to grow or shrink"
+        )
+    if found.resolved:
+        yield (
+            f"{', '.join(found.resolved)}: the loss of all strands together; the force of each strand peaks at an "
+            'instant of its own, differences = ["force"] in [slopes] tells how those change'
+        )
+    if found.medium:
+        yield (
+            "the bars of slopes are those of computing: what strands as one medium leave open is in the bars of R, L "
+            "and loss alone"
         )
     for key, why in found.without.items():
         yield f"{key} has no slope: {why}"

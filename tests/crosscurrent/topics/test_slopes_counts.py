@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 import pytest
@@ -22,7 +23,8 @@ OF = ["a.strands", "a.strand_diameter", "a.outer_diameter", "a.centre.y"]
 def solved(of: list[str] | None = None, **more: Any) -> Result:
     tables = bars(frequency={"at": ["20 kHz"]}, accuracy={"resistance": "0.01 %"})
     slopes = {} if of is None else {"slopes": {"of": of}}
-    return solve_case(checked_case(tables | {"conductor": [LEAD | more, tables["conductor"][1]]} | slopes))
+    lead = {key: value for key, value in (LEAD | more).items() if value is not None}
+    return solve_case(checked_case(tables | {"conductor": [lead, tables["conductor"][1]]} | slopes))
 
 
 def test_more_strands_and_thicker_ones_are_those_of_changed_cases() -> None:
@@ -48,9 +50,22 @@ def test_groups_grow_from_within() -> None:
     assert slope.circuits["feed"].resistance is not None
 
 
+@cache
+def seven() -> Result:
+    return solved(["a.strands", "a.pitch"], strands=7, strand_diameter="0.9 mm", outer_diameter=None, pitch="1.2 mm")
+
+
+def test_strands_solved_for_one_by_one_are_one_conductor() -> None:
+    (slope,) = seven().points[0].slopes
+    assert set(slope.conductors) == {"a", "b"}
+    assert sum(one.loss for one in slope.conductors.values()) == pytest.approx(slope.loss, rel=1e-6)
+    assert (slope.conductors["a"].force, slope.conductors["b"].force is None) == (None, False)
+
+
 def test_strands_that_do_not_fit_or_lie_one_by_one_are_told() -> None:
-    seven = solved(["a.strands"], strands=7, strand_diameter="0.9 mm")
-    assert "a.strands has no slope: each strand is solved for" in " ".join(chapter(seven, "slopes").sentences)
+    said = " ".join(chapter(seven(), "slopes").sentences)
+    assert "a.strands has no slope: each strand is solved for" in said
+    assert "a: the loss of all strands together" in said
     tight = solved(["a.strands"], strands=480, insulated_diameter="0.26 mm", take_up=1.0)
     assert "fiftieth more or fewer of them make no sound case" in " ".join(chapter(tight, "slopes").sentences)
 
