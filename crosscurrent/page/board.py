@@ -10,6 +10,7 @@ from . import edits
 from .edits import EditError
 from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
 
+APART = 1e-3  # of a new conductor from the others [m]
 KEPT = 200  # steps that can be undone
 NEW = '''title = "New section"
 
@@ -144,12 +145,9 @@ class Board:
         elif isinstance(asked, SetText):
             text = asked.text
         elif isinstance(asked, Add):
-            text = edits.with_conductor(text, asked.shape, (_mm(asked.at[0]), _mm(asked.at[1])))
+            text = edits.with_conductor(text, asked.shape, _added(asked, seen))
         elif isinstance(asked, Copy):
-            at = _middle(seen, asked.row)
-            text = edits.with_copy(
-                text, asked.row, (_mm(at[0] + asked.by[0]), _mm(at[1] + asked.by[1])), asked.mirrored
-            )
+            text = edits.with_copy(text, asked.row, _copied(asked, seen), asked.mirrored)
         elif isinstance(asked, Delete):
             text = edits.without_conductor(text, asked.row)
         elif isinstance(asked, Carry):
@@ -232,9 +230,33 @@ def _box(seen: Plain, row: int) -> tuple[list[float], list[float]]:
     return low, [max(p["high"][k] for p in parts) for k in (0, 1)]
 
 
-def _middle(seen: Plain, row: int) -> tuple[float, float]:
-    low, high = _box(seen, row)
-    return (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
+def _boxes(seen: Plain) -> list[tuple[list[float], list[float]]]:
+    return [(p["low"], p["high"]) for p in seen.get("parts", [])]
+
+
+def _added(asked: Add, seen: Plain) -> tuple[str, str]:
+    """Where a new conductor has room, near where it was asked for."""
+    from crosscurrent.casefile.quantities import parse
+
+    from .view import apart
+
+    sizes = edits.STARTS[asked.shape]
+    wide = parse(sizes.get("width", sizes.get("diameter", "")), "position")
+    tall = parse(sizes.get("height", sizes.get("diameter", sizes.get("thickness", ""))), "position")
+    low, high = [asked.at[0] - wide / 2, asked.at[1] - tall / 2], [asked.at[0] + wide / 2, asked.at[1] + tall / 2]
+    by = apart(low, high, _boxes(seen), [(0, -1), (0, 1), (1, 0), (-1, 0)], APART)
+    return _mm(asked.at[0] + by[0]), _mm(asked.at[1] + by[1])
+
+
+def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:
+    """Where a copy has room, the way it was asked for."""
+    from .view import apart
+
+    low, high = _box(seen, asked.row)
+    low, high = ([end[k] + asked.by[k] for k in (0, 1)] for end in (low, high))
+    way = (1 if asked.by[0] > 0 else -1, 0) if asked.by[0] else (0, 1 if asked.by[1] > 0 else -1)
+    by = apart(low, high, _boxes(seen), [way], APART)
+    return _mm((low[0] + high[0]) / 2 + by[0]), _mm((low[1] + high[1]) / 2 + by[1])
 
 
 def _carried(text: str, row: int, by: tuple[float, float], seen: Plain) -> str:

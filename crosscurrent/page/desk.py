@@ -282,7 +282,7 @@ class Desk:
         if head["kind"] != "run":
             if head["revision"] < self._known.get("revision", 0):
                 return  # older than what is shown
-            if "scene" in head:
+            if head.get("scene"):
                 self._seen = head["scene"]
             if "figures" in head:
                 self._known, self._numbers = head, reply.payload

@@ -5,15 +5,21 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 
+from crosscurrent.casefile.amount import amount_faults
 from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.draft import Draft
+from crosscurrent.casefile.drawings import beside
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.geometries.plane.axial import whole_part
 from crosscurrent.geometries.plane.neighbours import neighbouring_parts
 from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.postprocess.answers.validity import ValidityWatch
 from crosscurrent.solver.field.masses import metal_shares
@@ -39,21 +45,43 @@ def scene(case: Case) -> Plain:
     for conductor in problem.conductors:
         name = conductor.part.name
         row = rows.get(name, rows.get(name.rsplit(".", 1)[0]))
-        way, circuit = ways.get(name, ("", ""))
-        low, high = conductor.part.bounds
-        parts.append(
-            {
-                "name": name, "row": row, "way": way, "circuit": circuit, "metal": conductor.material.name,
-                "half": conductor.part.area / sum(o.perimeter for o in conductor.part.outlines),
-                "outlines": [_polygon(o).round(9).ravel().tolist() for o in conductor.part.all_outlines],
-                "low": low.tolist(), "high": high.tolist(),
-            }
-        )  # fmt: skip
+        parts.append(_part(conductor.part, row, ways.get(name, ("", "")), conductor.material.name))
     gaps = [
         {"one": n.one, "other": n.other, "gap": n.gap} for n in neighbouring_parts(case.envelopes)
     ]
     bounds = problem.section.bounds
     return {"parts": parts, "gaps": gaps, "bounds": bounds.tolist(), "axial": case.axial}
+
+
+def _part(part: Part, row: int | None, carries: tuple[str, str], metal: str) -> Plain:
+    low, high = part.bounds
+    return {
+        "name": part.name, "row": row, "way": carries[0], "circuit": carries[1], "metal": metal,
+        "half": part.area / sum(o.perimeter for o in part.outlines),
+        "outlines": [_polygon(o).round(9).ravel().tolist() for o in part.all_outlines],
+        "low": low.tolist(), "high": high.tolist(),
+    }  # fmt: skip
+
+
+def sketch(text: str, folder: Path) -> Plain | None:
+    """Where the conductors of a text stand that is at fault elsewhere; none where one of them is at fault itself."""
+    try:
+        draft = Draft(beside(tomllib.loads(text), folder), None)
+        if amount_faults(draft) or draft.placed.faults or len(draft.conductors) < len(draft.rows("conductor")):
+            return None
+        ways = {w: (way, c.name) for c in draft.circuits.values() for way in ("out", "back") for w in getattr(c, way)}
+        parts = []
+        for row, table in draft.conductors.items():
+            for part in table.parts():
+                whole = table.name, f"{table.name}.*"
+                carries = next((ways[name] for name in (part.name, *whole) if name in ways), ("", ""))
+                parts.append(_part(whole_part(part) if draft.axial else part, row, carries, table.material))
+    except (tomllib.TOMLDecodeError, CrosscurrentError):
+        return None
+    if not parts:
+        return None
+    bounds = [np.min([p["low"] for p in parts], axis=0).tolist(), np.max([p["high"] for p in parts], axis=0).tolist()]
+    return {"parts": parts, "gaps": [], "bounds": bounds, "axial": draft.axial}
 
 
 def _polygon(outline: Outline) -> FloatArray:
@@ -150,6 +178,42 @@ def _skin(conductor: Conductor, frequency: float) -> float | None:
     """Of its base metal at its temperature [m]."""
     metal = conductor.material
     return metal.skin_depth(frequency, conductor.temperature) if frequency and metal.conductivity else None
+
+
+def apart(
+    low: Sequence[float], high: Sequence[float], others: Sequence[tuple[Sequence[float], Sequence[float]]],
+    ways: Sequence[tuple[int, int]], gap: float,
+) -> tuple[float, float]:
+    """How far a box goes on to be a gap away from all others, one of some ways, the shortest.
+
+    Parameters
+    ----------
+    low, high : (x, y) [m]
+    others : sequence of (low, high)
+    ways : sequence of (x, y)
+        Of ones and noughts.
+    gap : float [m]
+
+    Examples
+    --------
+    >>> apart((0, 0), (2, 2), [((1, -5), (3, 5)), ((4, 0), (9, 1))], [(1, 0), (0, -1)], 1)
+    (0, -8)
+    >>> apart((0, 0), (2, 2), [((2.5, 0), (3, 1))], [(-1, 0)], 0.25)
+    (0.0, 0)
+    """
+    found: list[tuple[float, float]] = []
+    for way in ways:
+        axis = 0 if way[0] else 1
+        by = 0.0
+        for _ in others:
+            at = [[low[k] + abs(way[k]) * by, high[k] + abs(way[k]) * by] for k in (0, 1)]
+            hit = [o for o in others if all(at[k][0] < o[1][k] + gap and o[0][k] - gap < at[k][1] for k in (0, 1))]
+            if not hit:
+                break
+            ends = [o[1][axis] + gap - low[axis] if way[axis] > 0 else o[0][axis] - gap - high[axis] for o in hit]
+            by = max(ends) if way[axis] > 0 else min(ends)
+        found.append((by, 0) if axis == 0 else (0, by))
+    return min(found, key=lambda by: abs(by[0]) + abs(by[1]))
 
 
 def snapped(

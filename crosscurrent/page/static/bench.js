@@ -150,12 +150,27 @@ function showFrequency() {
     if (over > 1 && over < 1e9) marks.push(mark(share(over), "\u25b2 skin takes over", "over"));
   }
   at("marks").replaceChildren(...marks);
+  keepFrequency();
+}
+
+// A frequency that is only looked at is not what Run answers.
+function keepFrequency() {
+  const f = page.good.frequency, keep = at("keep"), words = engineering(f, "Hz", 6), now = page.good.tables.frequency?.at;
+  keep.hidden = page.good.listed.some((one) => Math.abs(one - f) <= 1e-6 * f);
+  keep.textContent = `Put ${words} into the case`;
+  keep.onclick = () => ask({ do: "write", place: ["frequency", "at"], toml: JSON.stringify(Array.isArray(now) && now.length > 1 ? [...now, words] : [words]) });
 }
 
 function mark(place, words, kind = "") {
   const found = make("span", { class: kind }, words);
   found.style.left = `${place / 10}%`;
   return found;
+}
+
+// A conductor more is on its way: it is the one to look at.
+function another() {
+  drawing.own = false;
+  choose(page.answer?.tables.conductor?.length ?? 0);
 }
 
 function choose(row, name = null) {
@@ -170,21 +185,27 @@ function showPart() {
   const part = at("part"), tables = page.answer?.tables ?? {}, faults = page.answer?.faults ?? [], active = document.activeElement;
   if (!page.offered) return;
   const name = tables.conductor?.[page.row]?.name ?? null;
-  if (part.contains(active) && active.matches("input") && part.dataset.row === String(page.row) && active.value !== active.defaultValue) { markFaults(part, name, faults); return; }
+  if (part.contains(active) && active.matches("input") && part.dataset.row === String(page.row) && active.value !== active.defaultValue) {
+    if (name !== null) markFaults(part.querySelector(".one"), name, faults);
+    markFaults(part.querySelector(".case"), null, faults.filter((f) => !f.place.startsWith("conductor")));
+    return;
+  }
   const focused = part.contains(active) ? active.id : "";
   part.dataset.row = String(page.row);
-  if (name === null) {
-    part.replaceChildren(...caseForm(tables, ask, faults, page.offered, page.table, (table) => { page.table = table; showPart(); }));
-  } else {
+  const whole = make("div", { class: "case" }, ...caseForm(tables, ask, faults, page.offered, page.table, (table) => { page.table = table; showPart(); }, name === null));
+  if (name === null) part.replaceChildren(whole);
+  else {
     const row = page.row, parts = page.good?.scene.parts.filter((p) => p.row === row) ?? [];
     const wide = parts.length ? Math.max(...parts.map((p) => p.high[0])) - Math.min(...parts.map((p) => p.low[0])) : 0.01;
     const tall = parts.length ? Math.max(...parts.map((p) => p.high[1])) - Math.min(...parts.map((p) => p.low[1])) : 0.01;
-    const copy = (mirrored) => ask({ do: "copy", row, by: mirrored === "left-right" ? [wide + 1e-3, 0] : [0, -(tall + 1e-3)], mirrored });
+    const copy = (mirrored) => { ask({ do: "copy", row, by: mirrored === "left-right" ? [wide + 1e-3, 0] : [0, -(tall + 1e-3)], mirrored }); another(); };
     const carry = (way) => ask({ do: "carry", row, part: page.part, circuit: tables.circuit?.[0]?.name ?? "feed", way });
     const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
     const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
       button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
-    part.replaceChildren(...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part));
+    const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) || names.has(g.other));
+    const gaps = near.length ? make("p", { class: "bar" }, `Gaps: ${near.slice(0, 8).map((g) => `${length(g.gap)} ${names.has(g.one) && names.has(g.other) ? `${g.one} to ${g.other}` : `to ${names.has(g.one) ? g.other : g.one}`}`).join(", ")}.`) : "";
+    part.replaceChildren(make("div", { class: "one" }, ...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part), gaps), whole);
   }
   if (focused) at(focused)?.focus();
 }
@@ -214,7 +235,7 @@ function showPins() {
 function showStart() {
   const s = page.state, start = at("start");
   if (start.hidden || start.contains(document.activeElement)) return;
-  const shapes = ["bar", "round", "tube", "box", "angle", "channel"].map((one) => button(one, () => ask({ do: "add", shape: one, at: [drawing.view.x, drawing.view.y] })));
+  const shapes = ["bar", "round", "tube", "box", "angle", "channel"].map((one) => button(one, () => { toggle("start"); ask({ do: "add", shape: one, at: [drawing.view.x, drawing.view.y] }); another(); }));
   const own = s.cases.map((name) => button(name, () => { ask({ do: "open", name }); toggle("start"); }));
   const shipped = page.offered.shipped.map((one) => button(one.title, () => { ask({ do: "open", name: one.name, shipped: true }); toggle("start"); }, { title: one.question }));
   const upload = make("input", { type: "file", accept: ".dxf,.svg", id: "upload", onchange: (e) => send(e.target.files[0]) });
@@ -250,6 +271,7 @@ function showLines() {
 function toggle(id) {
   const side = at(id), opener = at(id === "start" ? "start-toggle" : "text-toggle");
   side.hidden = !side.hidden;
+  document.body.classList.toggle("texting", !at("text-side").hidden);
   opener.setAttribute("aria-expanded", String(!side.hidden));
   if (side.hidden) opener.focus();
   else if (id === "start") { showStart(); side.querySelector("button")?.focus(); } else { showLines(); at("text").focus(); }
@@ -258,6 +280,7 @@ function toggle(id) {
 const save = () => ask({ do: "save", name: at("name").value.trim() });
 const tune = (frequency) => ask({ do: "tune", frequency });
 at("start-toggle").addEventListener("click", () => toggle("start"));
+at("text-close").addEventListener("click", () => toggle("text-side"));
 at("text-toggle").addEventListener("click", () => toggle("text-side"));
 for (const one of ["undo", "redo", "pin"]) at(one).addEventListener("click", () => ask({ do: one }));
 at("save").addEventListener("click", save);
@@ -283,5 +306,5 @@ at("draw").addEventListener("keydown", (e) => {
 });
 document.addEventListener("keydown", (e) => {
   const typing = e.target.matches("input, textarea, select");
-  if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); save(); } else if ((e.ctrlKey || e.metaKey) && e.key === "z" && !typing) { e.preventDefault(); ask({ do: e.shiftKey ? "redo" : "undo" }); } else if ((e.ctrlKey || e.metaKey) && e.key === "y" && !typing) { e.preventDefault(); ask({ do: "redo" }); } else if (e.key === "Escape") { if (!at("compare").hidden) comparison.close(); for (const id of ["text-side", "start"]) if (!at(id).hidden) toggle(id); } else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "p") ask({ do: "pin" }); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "c" && page.state.pins.length) comparison.toggle(); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "t") { e.preventDefault(); toggle("text-side"); }
+  if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); save(); } else if ((e.ctrlKey || e.metaKey) && e.key === "z" && !typing) { e.preventDefault(); ask({ do: e.shiftKey ? "redo" : "undo" }); } else if ((e.ctrlKey || e.metaKey) && e.key === "y" && !typing) { e.preventDefault(); ask({ do: "redo" }); } else if (e.key === "Escape") { const open = ["text-side", "start"].filter((id) => !at(id).hidden); if (!at("compare").hidden) comparison.close(); else if (!open.length && !typing) choose(null); for (const id of open) toggle(id); } else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "p") ask({ do: "pin" }); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "c" && page.state.pins.length) comparison.toggle(); else if (!typing && !e.ctrlKey && !e.metaKey && e.key === "t") { e.preventDefault(); toggle("text-side"); }
 });

@@ -22,6 +22,15 @@ export function pathOf(part) {
   }).join("");
 }
 
+// A name above its part or below it, wherever no other name stands yet.
+function label(words, x, above, under, below, labels) {
+  const half = 3.6 * words.length, free = (y) => labels.every((one) => Math.abs(one.y - y) > 12 || Math.abs(one.x - x) > one.half + half);
+  const y = (below ? [under, above, under + 13, above - 13] : [above, under, above - 13, under + 13]).find(free) ?? above;
+  labels.push({ x, y, half });
+  return shape("text", { x, y, "text-anchor": "middle" }, words);
+}
+
+const sizeOfPart = (p) => [p.high[0] - p.low[0], p.high[1] - p.low[1]];
 const sizeOf = (field) => 4 * field.cut.count * field.parts.reduce((sum, part) => sum + part.elements, 0);
 
 export class Drawing {
@@ -65,7 +74,8 @@ export class Drawing {
   whole() {
     this.own = false;
     if (!this.scene) return;
-    const [[x0, y0], [x1, y1]] = this.scene.bounds, box = this.board.getBoundingClientRect();
+    const [[left0, y0], [right0, y1]] = this.scene.bounds, box = this.board.getBoundingClientRect();
+    const x0 = this.scene.axial ? Math.min(left0, 0) : left0, x1 = this.scene.axial ? Math.max(right0, 0) : right0;
     // between the scale above and the buttons below, and either above the lens or left of it
     const room = (wide, tall) => Math.min((0.88 * wide) / Math.max(x1 - x0, 1e-7), tall / Math.max(y1 - y0, 1e-7));
     const wide = box.width, tall = box.height - TOP - BELOW, lens = this.lens.offsetWidth || 150;
@@ -80,7 +90,7 @@ export class Drawing {
     const count = scene.parts.length;
     this.scene = scene;
     this.flux = lines;
-    if (field) { this.field = field; this.numbers = numbers; this.dense = densest(field, numbers); }
+    if (field) { this.field = field; this.numbers = numbers; this.dense = densest(field, numbers); this.sizes = scene.parts.map(sizeOfPart); }
     let first = field ? sizeOf(field) : 0;
     for (const [name, map] of Object.entries(maps)) {
       this.maps[name] = { ...map, numbers: map.field && numbers.subarray(first) };
@@ -102,7 +112,7 @@ export class Drawing {
     this.svg.setPointerCapture(event.pointerId);
     this.held = row === null ? { pan: [event.clientX, event.clientY], from: { ...this.view } }
       : { row, x, y, by: [0, 0], start: this.lowOf(row), moved: false };
-    this.choose(row, row === null ? null : event.target.closest("g[data-row]").dataset.name);
+    this.choose(row, row === null ? null : event.target.closest("g[data-row]").dataset.part ?? event.target.closest("g[data-row]").dataset.name);
   }
 
   lowOf(row) {
@@ -181,7 +191,9 @@ export class Drawing {
     });
     const outlines = this.scene.parts.map((p) => ({ path: pathOf(p), move: this.lag(p.row) }));
     const began = performance.now();
-    const same = this.field && this.field.parts.length === this.scene.parts.length;
+    // a section at fault may have other shapes than those the field was solved in
+    const same = this.field && this.field.parts.length === this.scene.parts.length
+      && this.scene.parts.every((p, n) => sizeOfPart(p).every((size, k) => Math.abs(size - this.sizes[n][k]) < 1e-8));
     const [field, numbers] = ["loss", "temperature"].includes(this.kind) ? [this.maps[this.kind]?.field, this.maps[this.kind]?.numbers] : same && this.kind !== "flux" ? [this.field, this.numbers] : [null, null];
     paint(this.canvas.getContext("2d"), { ...this.view, scale: this.view.scale * ratio }, field, numbers, middles, this.kind, outlines);
     this.paintTime = performance.now() - began;
@@ -198,7 +210,7 @@ export class Drawing {
     if (!show) return;
     const size = Math.round(this.lens.offsetWidth * ratio);
     if (this.lens.width !== size) Object.assign(this.lens, { width: size, height: size });
-    const [mx, my] = middles[this.dense.part], reach = this.lensReach ?? 1e-3;
+    const [mx, my] = middles[this.dense.part], reach = Math.min(this.lensReach ?? 1e-3, Math.max(...sizeOfPart(this.scene.parts[this.dense.part])) / 4);
     this.spot = [mx + this.dense.at[0], my + this.dense.at[1]];
     const view = { x: this.spot[0], y: this.spot[1], scale: size / reach };
     paint(this.lens.getContext("2d"), view, this.field, this.numbers, middles, this.kind, outlines);
@@ -212,6 +224,7 @@ export class Drawing {
     const turn = `translate(${box.width / 2 - x * scale} ${box.height / 2 + y * scale}) scale(${s})`;
     const middle = (this.scene.bounds[0][1] + this.scene.bounds[1][1]) / 2;
     const warm = this.kind === "temperature" ? Object.fromEntries((this.maps.temperature?.rows ?? []).map((r) => [r.name, ` ${r.hottest.toFixed(1)} \u00b0C`])) : {};
+    const labels = [];
     const groups = this.scene.parts.map((part) => {
       const [dx, dy] = this.lag(part.row), move = `translate(${dx * 1e3} ${-dy * 1e3})`;
       const role = part.way ? `carries ${part.circuit} ${part.way}` : "in no circuit";
@@ -219,11 +232,10 @@ export class Drawing {
         "aria-label": `${part.name}, ${part.metal}, ${role}`, class: part.row === this.chosen ? "chosen" : "" },
         shape("path", { d: pathOf(part), transform: `${turn} ${move}`, "fill-rule": "evenodd" }));
       const below = part.high[1] + part.low[1] < middle * 2 - 1e-9;
-      const at = [(part.low[0] + part.high[0]) / 2 + dx, (below ? part.low[1] : part.high[1]) + dy];
-      const off = below ? 14 : -5;
       const sign = { out: "\u2299 ", back: "\u2297 " }[part.way] ?? "";
       const seen = (part.high[0] - part.low[0] + part.high[1] - part.low[1]) * scale;
-      if (seen > CROWDED || part.row === this.chosen) group.append(shape("text", { x: box.width / 2 + (at[0] - x) * scale, y: box.height / 2 - (at[1] - y) * scale + off, "text-anchor": "middle" }, sign + part.name + (warm[part.name] ?? "")));
+      if (seen > CROWDED || part.row === this.chosen) group.append(label(sign + part.name + (warm[part.name] ?? ""), box.width / 2 + ((part.low[0] + part.high[0]) / 2 + dx - x) * scale,
+        box.height / 2 - (part.high[1] + dy - y) * scale - 5, box.height / 2 - (part.low[1] + dy - y) * scale + 14, below, labels));
       return group;
     });
     const guides = this.lines.map(({ axis, at }) => axis
@@ -235,7 +247,11 @@ export class Drawing {
       return shape("polyline", { points, transform: turn });
     }) : [];
     const ring = this.spot ? [shape("circle", { class: "spot", r: 7, cx: box.width / 2 + (this.spot[0] - x) * scale, cy: box.height / 2 - (this.spot[1] - y) * scale })] : [];
-    this.svg.replaceChildren(...flux, ...groups, ...guides, ...ring);
+    const axis = this.scene.axial ? [shape("line", { class: "axis", y1: 0, y2: box.height, x1: box.width / 2 - x * scale, x2: box.width / 2 - x * scale }),
+      shape("text", { x: box.width / 2 - x * scale + 4, y: box.height / 2 }, "axis")] : [];
+    // a tube is held by its bore as well, wherever nothing else stands in it
+    const bores = this.scene.parts.filter((part) => part.outlines.length > 1).map((part) => shape("g", { "data-row": part.row ?? "", "data-part": part.name, "aria-hidden": "true" }, shape("path", { class: "bore", d: pathOf({ outlines: part.outlines.slice(0, 1) }), transform: turn })));
+    this.svg.replaceChildren(...axis, ...bores, ...flux, ...groups, ...guides, ...ring);
     if (focused) this.svg.querySelector(`g[data-name="${CSS.escape(focused)}"]`)?.focus();
     const most = 110 / scale, ten = 10 ** Math.floor(Math.log10(most)), round = [5, 2, 1].find((k) => k * ten <= most) * ten;
     const scaled = document.getElementById("scale");

@@ -52,18 +52,17 @@ export function partForm(tables, row, ask, faults, offered, circuits, actions, p
 const faultsOf = (faults, name, key) => faults.filter((f) => f.place === `conductor "${name}"` && (f.key === key || f.key.split(" ")[0] === key));
 
 // The case: its title and currents, and whatever further question one wants to ask of it.
-export function caseForm(tables, ask, faults, offered, opened, open) {
-  const fields = [field("title", tables.title ?? "", (typed) => ask({ do: "set", place: ["title"], value: typed })),
-    field("ambient", tables.ambient ?? "", (typed) => ask({ do: "set", place: ["ambient"], value: typed }), { hint: "20 degC" }),
-    field("length", tables.length ?? "", (typed) => ask({ do: "set", place: ["length"], value: typed }), { hint: "2.4 m" })];
-  (tables.circuit ?? []).forEach((c, k) => {
-    for (const key of ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: ["circuit", k, key], value: typed }), { key, hint: "0 deg", faults: faults.filter((f) => f.place === `circuit "${c.name}"` && f.key === key) }));
+export function caseForm(tables, ask, faults, offered, opened, open, alone) {
+  const plain = (key, hint) => field(key, tables[key] ?? "", (typed) => ask({ do: "set", place: [key], value: typed }), { key, hint, faults: faults.filter((f) => !f.place && f.key === key) });
+  const fields = [plain("title"), plain("ambient", "20 degC"), ...(tables.symmetry === "axial" ? [] : [plain("length", "2.4 m")])];
+  for (const table of ["circuit", "coil"]) (tables[table] ?? []).forEach((c, k) => {
+    for (const key of ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: [table, k, key], value: typed }), { key, hint: key === "phase" ? "0 deg" : "100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === key) }));
   });
   for (const [name, value] of Object.entries(tables.named ?? {})) fields.push(field(`named ${name}`, written(value), (typed) => ask({ do: "set", place: ["named", name], value: typed })));
   const choose = make("label", {}, "also", make("select", { id: "also", onchange: (e) => open(e.target.value) }, make("option", { value: "" }, "a further question"),
     ...Object.entries(offered.tables).map(([name, t]) => make("option", { value: name, selected: name === opened }, `${name}: ${t.meaning}`))));
   return [make("h2", {}, "The case"), make("div", { class: "fields" }, ...fields, choose), ...tableForm(tables, ask, faults, offered.tables[opened], opened),
-    make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter.")];
+    alone ? make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter.") : ""];
 }
 
 const SAID = { cooling: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.", water: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.",
@@ -73,7 +72,7 @@ function tableForm(tables, ask, faults, table, name) {
   if (!table) return [];
   const list = table.heading.startsWith("[["), inside = list ? [name, 0] : [name], now = list ? tables[name]?.[0] : tables[name];
   const fields = table.keys.map((one) => field(one.key, now?.[one.key] === undefined ? "" : written(now[one.key]), (typed) => ask({ do: "write", place: [...inside, one.key], toml: typed }),
-    { key: one.key, hint: bare(one.sample), title: one.meaning, faults: faults.filter((f) => f.place.startsWith(name) && f.key.split(" ")[0] === one.key) }));
+    { id: `f-${name}-${one.key}`, key: one.key, hint: bare(one.sample), title: one.meaning, faults: faults.filter((f) => f.place.startsWith(name) && f.key.split(" ")[0] === one.key) }));
   return [make("h2", {}, table.heading), make("div", { class: "fields" }, ...fields), make("p", { class: "bar" }, SAID[name] ?? "Run answers these; the figures beside the section do not change with them.")];
 }
 
@@ -84,8 +83,7 @@ function carried(circuits, name, row) {
   return [make("option", { value: "none" }, "no circuit"), ...circuits.flatMap(ways), ...["out", "back"].map((way) => make("option", { value: `${way} ${free}` }, `new circuit ${free}, ${way}`))];
 }
 
-export function field(label, value, typed, { choices, key, hint, title, faults = [] } = {}) {
-  const id = `f-${label.replace(/\W/g, "-")}`;
+export function field(label, value, typed, { id = `f-${label.replace(/\W/g, "-")}`, choices, key, hint, title, faults = [] } = {}) {
   const input = choices
     ? make("select", { id, onchange: (e) => typed(e.target.value) }, ...[...new Set([value, ...choices])].map((one) => make("option", { selected: one === value }, one)))
     : make("input", { id, type: "text", value, placeholder: hint, size: Math.min(40, Math.max(8, String(value).length)), spellcheck: "false", onchange: (e) => typed(e.target.value) });

@@ -79,6 +79,16 @@ def test_parts_come_are_copied_and_go() -> None:
     assert "round-2" not in board.text
 
 
+def test_what_is_new_has_room() -> None:
+    board = Board()
+    at = seen(board)
+    board.edit(Add(do="add", shape="bar", at=(0.0, 0.0)), at)
+    board.edit(Copy(do="copy", row=0, by=(0.0, -0.006)), at | {"parts": seen(board)["parts"]})
+    board.edit(Copy(do="copy", row=1, by=(0.041, 0.0), mirrored="left-right"), seen(board))
+    case_of(board.text.encode(), PATH)  # nothing overlaps
+    assert 'centre = ["0 mm", "-10 mm"]' in board.text  # 1 mm under the lower bar
+
+
 def test_pinned_designs() -> None:
     board = Board()
     board.pin({"title": "New section", "frequency": 85e3, "figures": {}, "scene": {}, "kind": "settled"})

@@ -92,3 +92,13 @@ def test_coupled_circuits_have_the_resistance_of_their_own_conductors() -> None:
         assert one["own"]
         assert other["own"]
         assert 0 < one["resistance"] == pytest.approx(other["resistance"], rel=0.01)
+
+
+def test_a_section_at_fault_is_drawn_where_its_conductors_stand() -> None:
+    text = Path("cases/feed-facing.toml").read_text(encoding="utf-8").replace('"3.5 mm"', '"0 mm"')
+    found = view.sketch(text, Path())
+    assert found is not None
+    assert [(p["name"], p["row"], p["way"]) for p in found["parts"]] == [("outgoing", 0, "out"), ("return", 1, "back")]
+    np.testing.assert_allclose(found["bounds"], [[-0.05, -0.0065], [0.05, 0.003]], atol=1e-9)
+    assert view.sketch(text.replace("100 mm", "100"), Path()) is None
+    assert view.sketch("x = ", Path()) is None
