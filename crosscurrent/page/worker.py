@@ -87,7 +87,8 @@ def work(job: Job, say: Connection | None = None) -> Reply:
         if job.tier == "run":
             return _run(job, head, say)
         frequency = case.frequencies[0] if job.frequency is None else job.frequency
-        head |= {"title": case.title, "frequency": frequency, "listed": case.data.frequency.at, "scene": view.scene(case)}
+        head |= {"title": case.title, "frequency": frequency, "listed": case.data.frequency.at}
+        head["scene"] = view.scene(case)
         return (_followed if job.tier == "following" else _settled)(job, case, frequency, head)
     except CrosscurrentError as error:
         where = {} if "scene" in head else {"scene": view.sketch(job.text, job.path.parent)}
