@@ -8,7 +8,7 @@ from typing import cast
 
 from . import edits
 from .edits import EditError
-from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
+from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetGap, SetText, SetValue, Write
 
 APART = 1e-3  # of a new conductor from the others [m]
 KEPT = 200  # steps that can be undone
@@ -148,6 +148,8 @@ class Board:
             text = edits.with_conductor(text, asked.shape, _added(asked, seen))
         elif isinstance(asked, Copy):
             text = edits.with_copy(text, asked.row, _copied(asked, seen), asked.mirrored)
+        elif isinstance(asked, SetGap):
+            text = _carried(text, asked.row, _to_gap(asked, seen), seen)
         elif isinstance(asked, Delete):
             text = edits.without_conductor(text, asked.row)
         elif isinstance(asked, Carry):
@@ -246,6 +248,26 @@ def _added(asked: Add, seen: Plain) -> tuple[str, str]:
     low, high = [asked.at[0] - wide / 2, asked.at[1] - tall / 2], [asked.at[0] + wide / 2, asked.at[1] + tall / 2]
     by = apart(low, high, _boxes(seen), [(0, -1), (0, 1), (1, 0), (-1, 0)], APART)
     return _mm(asked.at[0] + by[0]), _mm(asked.at[1] + by[1])
+
+
+def _to_gap(asked: SetGap, seen: Plain) -> tuple[float, float]:
+    """How far a row goes, away from another part or to it, for the gap that was typed."""
+    from crosscurrent.casefile.quantities import QuantityError, parse
+
+    try:
+        wanted = parse(asked.gap.strip(), "length")
+    except QuantityError:
+        raise EditError(f'gap to {asked.other}: expected a length such as "3 mm", found "{asked.gap}"') from None
+    low, high = _box(seen, asked.row)
+    other = next((p for p in seen.get("parts", []) if p["name"] == asked.other), None)
+    if other is None:
+        raise EditError(f"{asked.other}: no such part on the board")
+    # between boxes along each axis; negative where they overlap
+    between = [max(other["low"][k] - high[k], low[k] - other["high"][k]) for k in (0, 1)]
+    axis = 0 if between[0] > between[1] else 1
+    away = 1 if low[axis] + high[axis] > other["low"][axis] + other["high"][axis] else -1
+    by = away * (wanted - between[axis])
+    return (by, 0.0) if axis == 0 else (0.0, by)
 
 
 def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:

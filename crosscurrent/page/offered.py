@@ -11,8 +11,8 @@ from crosscurrent.solver.metals.materials import MATERIALS
 from .words import Plain
 
 TABLES = (
-    "frequency", "limits", "cooling", "water", "voltage", "joint", "duty", "fault", "supports", "waveform", "ladder", "slopes",
-    "power", "accuracy", "report",
+    "frequency", "limits", "cooling", "water", "voltage", "joint", "duty", "fault", "supports", "waveform", "ladder",
+    "slopes", "power", "accuracy", "report",
 )  # fmt: skip
 
 

@@ -54,6 +54,15 @@ class Move(Wish):
     end: bool = False
 
 
+class SetGap(Wish):
+    """A row moves until the gap to another part is as typed."""
+
+    do: Literal["gap"]
+    row: Row
+    other: Annotated[str, Field(max_length=120)]
+    gap: Annotated[str, Field(max_length=60)]
+
+
 class Add(Wish):
     """A new conductor of a shape."""
 
@@ -153,8 +162,8 @@ class SeePins(Wish):
 
 
 AnyAsked = Annotated[
-    SetValue | Write | SetText | Move | Add | Copy | Delete | Carry | Tune | Show | InSight | Simple | Open | Save
-    | Upload | Pin | SeePins,
+    SetValue | Write | SetText | Move | SetGap | Add | Copy | Delete | Carry | Tune | Show | InSight | Simple | Open
+    | Save | Upload | Pin | SeePins,
     Field(discriminator="do"),
 ]  # fmt: skip
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)

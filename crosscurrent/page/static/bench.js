@@ -2,7 +2,7 @@
 
 import { Comparison } from "./compare.js";
 import { Drawing, pathOf, shape } from "./draw.js";
-import { button, caseForm, make, markFaults, partForm } from "./forms.js";
+import { button, caseForm, currents, make, markFaults, partForm } from "./forms.js";
 import { Link } from "./link.js";
 import { bar, engineering, hertz, length, percent } from "./units.js";
 
@@ -74,6 +74,7 @@ function showAnswer(words, numbers) {
   showFigures();
   showWarmth();
   showFrequency();
+  showCurrents();
   showPart();
   showLines();
   showPins();
@@ -85,7 +86,7 @@ function showStanding() {
   standing.className = count ? "fault" : settled ? "settled" : "following";
   const warm = a.tables?.cooling || a.tables?.water ? ", as warm as it was when it last settled" : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
-    : settled ? "Settled, with bars" : `Following the hand: about 1 %, no bars${warm}`;
+    : settled ? "Settled: right within the \u00b1 beside each" : `Following the hand: about 1 %${warm}`;
 }
 
 function showFigures() {
@@ -181,6 +182,14 @@ function choose(row, name = null) {
   drawing.show();
 }
 
+function showCurrents() {
+  const box = at("currents"), active = document.activeElement, faults = page.answer?.faults ?? [];
+  if (box.contains(active) && active.value !== active.defaultValue) { markFaults(box, null, faults.filter((f) => !f.place.startsWith("conductor"))); return; }
+  const focused = box.contains(active) ? active.id : "";
+  box.replaceChildren(...currents(page.answer?.tables ?? {}, ask, faults));
+  if (focused) at(focused)?.focus();
+}
+
 function showPart() {
   const part = at("part"), tables = page.answer?.tables ?? {}, faults = page.answer?.faults ?? [], active = document.activeElement;
   if (!page.offered) return;
@@ -203,9 +212,9 @@ function showPart() {
     const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
     const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
       button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
-    const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) || names.has(g.other));
-    const gaps = near.length ? make("p", { class: "bar" }, `Gaps: ${near.slice(0, 8).map((g) => `${length(g.gap)} ${names.has(g.one) && names.has(g.other) ? `${g.one} to ${g.other}` : `to ${names.has(g.one) ? g.other : g.one}`}`).join(", ")}.`) : "";
-    part.replaceChildren(make("div", { class: "one" }, ...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part), gaps), whole);
+    const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) !== names.has(g.other));
+    const gaps = near.slice(0, 4).map((g) => ({ other: names.has(g.one) ? g.other : g.one, words: length(g.gap) }));
+    part.replaceChildren(make("div", { class: "one" }, ...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part, gaps)), whole);
   }
   if (focused) at(focused)?.focus();
 }

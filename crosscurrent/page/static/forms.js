@@ -18,7 +18,7 @@ const HIDDEN = new Set(["name", "shape", "place", "repeat", "points", "holes", "
 export const written = (value) => (typeof value === "string" ? value : JSON.stringify(value));
 const bare = (sample) => sample.replace(/^"(.*)"$/, "$1");
 
-export function partForm(tables, row, ask, faults, offered, circuits, actions, part) {
+export function partForm(tables, row, ask, faults, offered, circuits, actions, part, gaps) {
   const table = tables.conductor?.[row];
   if (!table) return [];
   const place = (...key) => ["conductor", row, ...key], fields = [];
@@ -36,6 +36,7 @@ export function partForm(tables, row, ask, faults, offered, circuits, actions, p
     else if (typeof value === "string") add(key, key, value, place(key));
     else fields.push(field(key, written(value), (typed) => ask({ do: "write", place: place(key), toml: typed }), { key, faults: faultsOf(faults, table.name, key) }));
   }
+  for (const { other, words } of gaps) fields.push(field(`gap to ${other}`, words, (typed) => ask({ do: "gap", row, other, gap: typed })));
   if (table.place) for (const [key, value] of Object.entries(table.place)) add(`place ${key}`, `place ${key}`, value, place("place", key));
   const missing = (offered.shapes[table.shape] ?? []).filter((one) => !(one.key in table) && !(one.key === "centre" && table.place));
   const adding = make("label", {}, "add", make("select", { onchange: (e) => {
@@ -56,13 +57,22 @@ export function caseForm(tables, ask, faults, offered, opened, open, alone) {
   const plain = (key, hint) => field(key, tables[key] ?? "", (typed) => ask({ do: "set", place: [key], value: typed }), { key, hint, faults: faults.filter((f) => !f.place && f.key === key) });
   const fields = [plain("title"), plain("ambient", "20 degC"), ...(tables.symmetry === "axial" ? [] : [plain("length", "2.4 m")])];
   for (const table of ["circuit", "coil"]) (tables[table] ?? []).forEach((c, k) => {
-    for (const key of ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: [table, k, key], value: typed }), { key, hint: key === "phase" ? "0 deg" : "100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === key) }));
+    for (const key of few(tables) ? ["phase"] : ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: [table, k, key], value: typed }), { key, hint: key === "phase" ? "0 deg" : "100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === key) }));
   });
   for (const [name, value] of Object.entries(tables.named ?? {})) fields.push(field(`named ${name}`, written(value), (typed) => ask({ do: "set", place: ["named", name], value: typed })));
   const choose = make("label", {}, "also", make("select", { id: "also", onchange: (e) => open(e.target.value) }, make("option", { value: "" }, "a further question"),
     ...Object.entries(offered.tables).map(([name, t]) => make("option", { value: name, selected: name === opened }, `${name}: ${t.meaning}`))));
   return [make("h2", {}, "The case"), make("div", { class: "fields" }, ...fields, choose), ...tableForm(tables, ask, faults, offered.tables[opened], opened),
     alone ? make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter.") : ""];
+}
+
+// Of few circuits the currents stand beside the frequency.
+const MOST = 3;
+const few = (tables) => (tables.circuit ?? []).length + (tables.coil ?? []).length <= MOST;
+
+export function currents(tables, ask, faults) {
+  return !few(tables) ? [] : ["circuit", "coil"].flatMap((table) => (tables[table] ?? []).map((c, k) => field(`current of ${c.name}`, c.current ?? "", (typed) => ask({ do: "set", place: [table, k, "current"], value: typed }),
+    { key: "current", hint: "100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === "current") })));
 }
 
 const SAID = { cooling: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.", water: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.",
