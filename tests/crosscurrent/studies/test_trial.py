@@ -70,6 +70,16 @@ def test_sections_without_slopes_are_designs_too(tmp_path: Path, metal: str, tol
     assert ("loss_w_per_m" in found.slopes) == told
 
 
+def test_a_bundle_has_slopes_over_its_strands(tmp_path: Path) -> None:
+    """R of direct current goes with 1 / strand_diameter^2."""
+    lead = 'shape = "bundle"\nstrands = 200\nstrand_diameter = "fine"\nouter_diameter = "10 mm"\ntake_up = 1.02'
+    text = PAIR.replace('shape = "round"\ndiameter = "10 mm"', lead).replace("[named]", '[named]\nfine = "0.4 mm"')
+    found = tried(Trial(written(tmp_path, text), {"fine": 5e-4}, Question(("loss",), 0.0, "feed"), ("fine",)))
+    resistance = 2 * 1.02 / (58e6 * 200 * math.pi / 4 * 5e-4**2)
+    assert found.figures["resistance_ohm_per_m"] == pytest.approx(resistance, rel=1e-6)
+    assert found.slopes["resistance_ohm_per_m"]["fine"] == pytest.approx(-2 * resistance / 5e-4, rel=1e-5)
+
+
 def test_a_force_has_its_slope_where_it_is_wanted_or_limited(tmp_path: Path) -> None:
     """Two round wires of direct current: F = mu0 I^2 / (2 pi d)."""
     wanted = Question(("force",), 0.0, "feed")

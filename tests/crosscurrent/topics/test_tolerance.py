@@ -245,3 +245,31 @@ def test_a_narrow_band_of_a_coarse_case_is_that_of_tight_solves(accuracy: str) -
         ends.append((solution.fine.circuit(feed) / feed.current).real)
     width = abs(ends[1] - ends[0])
     assert found == pytest.approx(sorted(ends), abs=0.03 * width)
+
+
+def test_a_bundle_of_fine_strands_alone() -> None:
+    """Direct current, and what its own field loses in thin strands: pi w^2 sigma d^4 B^2 / 64 in each (textbooks)."""
+    count, frequency, take_up = 400, 100e3, 1.04
+
+    def exact(strand: Any, outer: Any) -> Any:
+        at_rest = take_up * 4 / (count * math.pi * strand**2 * SIGMA)
+        omega, square = 2 * math.pi * frequency, (4e-7 / outer) ** 2 / 2  # B^2 of 1 A, mean over the section
+        return at_rest + take_up * (count - 1) * math.pi * omega**2 * SIGMA * strand**4 * square / 64
+
+    strands = {
+        "name": "lead", "shape": "bundle", "strands": count, "strand_diameter": "0.1 mm +- 2 um", "material": "own",
+        "insulated_diameter": "0.105 mm", "outer_diameter": "2.8 mm +- 0.1 mm", "take_up": take_up,
+    }  # fmt: skip
+    result = solve_case(checked_case({
+        "frequency": {"at": [f"{frequency:g} Hz"]}, "material": {"own": {"conductivity": f"{SIGMA:g} S/m"}},
+        "conductor": [strands], "circuit": [{"name": "feed", "current": "1 A", "out": ["lead"]}],
+        "accuracy": {"resistance": "0.02 %"},
+    }))  # fmt: skip
+    found = band(result)
+    ends = exact(*np.meshgrid(1e-4 + np.array([-2e-6, 2e-6]), 2.8e-3 + np.array([-1e-4, 1e-4])))
+    nominal, width = exact(1e-4, 2.8e-3), float(np.ptp(ends))
+    assert exact(1e-4, 2.8e-3) > 1.02 * take_up * 4 / (count * math.pi * 1e-8 * SIGMA)
+    assert result.points[0].circuits["feed"].resistance == pytest.approx(nominal, rel=1e-3)
+    alone = found["worst_case_by_tolerances_alone"]
+    assert alone == pytest.approx([ends.min(), ends.max()], abs=0.005 * width)
+    assert chapter(result, "tolerance").record["solves"] <= 8  # type: ignore[operator]
