@@ -35,6 +35,7 @@ if TYPE_CHECKING:
         UnknownKey,
     )
     from crosscurrent.meter_files.meter_file import MeterFileError
+    from crosscurrent.page.conduct import bench
     from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer
     from crosscurrent.postprocess.answers.chapter import Chapter, Measured
     from crosscurrent.postprocess.files.read import ResultsError
@@ -62,6 +63,7 @@ _HOMES = {
         "CrosscurrentError", "DrawingError", "GeometryError", "MeshError", "RunStopped", "UnknownKey",
     ),
     "meter_files.meter_file": ("MeterFileError",),
+    "page.conduct": ("bench",),
     "postprocess.answers.answers": ("Answers", "CircuitAnswer", "ConductorAnswer"),
     "postprocess.answers.chapter": ("Chapter", "Measured"),
     "postprocess.files.read": ("ResultsError",),
@@ -79,8 +81,8 @@ __all__ = [
     "MATERIALS", "Answers", "Case", "CaseError", "Chapter", "CircuitAnswer", "ConductorAnswer", "CrosscurrentError",
     "DrawingError", "GeometryError", "Material", "Measured", "MeshError", "MeterFileError", "MeterReading",
     "MissingExtra", "OutputError", "QuantityError", "Result", "ResultsError", "RunStopped", "SolveError", "Study",
-    "UnknownKey", "case", "circuit", "coil", "compare", "conductor", "evaluator", "material", "read_case", "run_case",
-    "solve", "study",
+    "UnknownKey", "bench", "case", "circuit", "coil", "compare", "conductor", "evaluator", "material", "read_case",
+    "run_case", "solve", "study",
     *shape_constructors.__all__,
 ]  # fmt: skip
 

@@ -14,9 +14,9 @@ from pathlib import Path
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
-from .board import Board
+from .board import NEW, Board
 from .edits import with_conductor, with_value
-from .folder import DRAWINGS, WorkFolder
+from .folder import DRAWINGS, FolderError, WorkFolder, names_for_new
 from .offered import forms
 from .words import AnyAsked, InSight, Open, Pin, Plain, Save, SeePins, SetText, Show, Simple, Tune, Upload
 from .worker import Crew, Job, Reply, Tier
@@ -37,11 +37,13 @@ class Desk:
     folder : WorkFolder
     name : str, optional
         Of the case to open.
+    text : str, optional
+        Of a case that no file holds yet.
     """
 
-    def __init__(self, folder: WorkFolder, name: str | None = None) -> None:
+    def __init__(self, folder: WorkFolder, name: str | None = None, text: str | None = None) -> None:
         self._folder, self._first = folder, name
-        self.board = Board()
+        self.board = Board() if text is None else Board(text=text)
         self.reports: dict[str, Path] = {}
         self._tabs: dict[Outbox, str] = {}  # and what each of them shows
         self._unseen: set[Outbox] = set()
@@ -56,6 +58,7 @@ class Desk:
         self._settling: asyncio.Task[None] | None = None
         self._drafting: asyncio.TimerHandle | None = None
         self._running = False
+        self._greeting = ""  # for the first tab that comes
 
     def open(self) -> None:
         """Begin: workers start, the case is read."""
@@ -63,6 +66,8 @@ class Desk:
         self._crew.stand_by()
         if self._first is not None:
             self._open(self._first)
+        else:
+            self._begin()
         self._tasks = [asyncio.create_task(self._follow())]
         self._changed.set()
 
@@ -73,12 +78,24 @@ class Desk:
         self._keep_draft()
         self._crew.stop()
 
+    def _begin(self) -> None:
+        """A board that no file holds yet: under a free name, or as an earlier one was left."""
+        taken, board = self._folder.cases(), self.board
+        board.name = next(name for name in names_for_new() if name not in taken)
+        draft = self._folder.draft(board.name)
+        if draft is not None and board.text == NEW:
+            board.load(board.name, draft, "")
+            self._greeting = f"{board.name}: the draft that was not saved is back"
+
     def join(self) -> Outbox:
         """A tab more; it is told where the board stands."""
         outbox: Outbox = asyncio.Queue()
         self._tabs[outbox] = "density"
         outbox.put_nowait(json.dumps(self._offered()))
         outbox.put_nowait(json.dumps(self._state()))
+        if self._greeting:
+            outbox.put_nowait(json.dumps({"kind": "note", "words": self._greeting}))
+            self._greeting = ""
         if self._latest is not None:
             outbox.put_nowait(framed(self._latest.header, self._latest.payload))
         return outbox
@@ -163,9 +180,13 @@ class Desk:
         draft = self._folder.draft(name)
         self.board.load(name, text if draft is None else draft, text)
         if draft is not None:
-            self._tell(json.dumps({"kind": "note", "words": f"{name}: the draft that was not saved is back"}))
+            words = f"{name}: the draft that was not saved is back"
+            self._greeting = "" if self._tabs else words
+            self._tell(json.dumps({"kind": "note", "words": words}))
 
     def _save(self, name: str) -> None:
+        if (name != self.board.name or not self.board.saved) and self._folder.within(name).exists():
+            raise FolderError(f"{name}: there is such a file already; open it, or save under another name")
         self._folder.write(name, self.board.text)
         if name != self.board.name:
             self._folder.drop_draft(self.board.name)
@@ -207,7 +228,7 @@ class Desk:
         self._drafting = asyncio.get_running_loop().call_later(DRAFTED, self._keep_draft)
 
     def _keep_draft(self) -> None:
-        if self.board.changed and self.board.text.strip():
+        if self.board.changed and self.board.text.strip() and self.board.text != NEW:
             self._folder.keep_draft(self.board.name, self.board.text)
 
     def _job(self, tier: Tier) -> Job:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from crosscurrent.geometries.errors import CrosscurrentError
@@ -12,6 +14,12 @@ from crosscurrent.geometries.errors import CrosscurrentError
 CASE, DRAWINGS = ".toml", (".dxf", ".svg")
 MOST_BYTES = 5_000_000
 _NAME = re.compile(r"[\w][\w .+-]{0,99}")
+
+
+def names_for_new() -> Iterator[str]:
+    """What a case may be called that has no file yet: section.toml, section-2.toml, ..."""
+    yield f"section{CASE}"
+    yield from (f"section-{k}{CASE}" for k in count(2))
 
 
 class FolderError(CrosscurrentError, ValueError):

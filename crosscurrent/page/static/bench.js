@@ -31,7 +31,7 @@ function hear(words, numbers) {
     if (words.note) say(words.note);
     showState();
     if (page.answer && words.revision > page.answer.revision) showStanding();
-  } else if (words.kind === "trouble") { page.sent = null; drawing.moveTaken([]); say(words.words); }
+  } else if (words.kind === "trouble") { page.sent = null; if (at("ran").textContent.startsWith("begins")) showRun({ faults: [words] }); drawing.moveTaken([]); say(words.words); }
   else if (words.kind === "note") say(words.words);
   else if (words.kind === "cancelled") showRun(null);
   else if (words.kind === "run") showRun(words);

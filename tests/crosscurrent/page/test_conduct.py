@@ -1,5 +1,6 @@
 """The command as a process of its own."""
 
+import json
 import os
 import re
 import signal
@@ -9,7 +10,9 @@ import time
 from pathlib import Path
 
 import pytest
+from websockets.sync.client import connect
 
+import crosscurrent as cc
 from crosscurrent.page.conduct import run_bench
 from crosscurrent.page.folder import FolderError
 
@@ -46,3 +49,22 @@ def test_it_listens_before_it_says_so_and_keeps_the_key_to_itself(tmp_path: Path
 def test_what_cannot_be_opened(tmp_path: Path, name: str, words: str) -> None:
     with pytest.raises(FolderError, match=words):
         run_bench(tmp_path / name, print, show=False)
+    with pytest.raises(FolderError, match=words):
+        cc.bench(tmp_path / name, show=False)
+
+
+def test_beside_a_notebook(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    rod = cc.conductor("rod", "round", material="copper", diameter="25 mm")
+    case = cc.case("A rod", rod, cc.circuit("feed", "1 A", out=["rod"]), at=["100 kHz"])
+    opened = cc.bench(case, show=False)
+    place, key = opened.address.split("#")
+    host = place.removeprefix("http://").rstrip("/")
+    with connect(f"ws://{host}/socket", origin=f"http://{host}") as tab:  # type: ignore[arg-type]
+        tab.send(key)
+        tab.recv()
+        assert case.source.decode() == json.loads(tab.recv())["text"]
+    assert place in repr(opened)
+    opened.close()
+    assert repr(opened) == "<bench, ended>"
+    assert not list(tmp_path.glob("*.toml"))

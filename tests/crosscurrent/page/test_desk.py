@@ -84,11 +84,24 @@ def test_saved_and_opened(page: OpenPage, work: Path) -> None:
         tab.ask(do="save", name="narrow.toml")
         assert tab.until("state", name="narrow.toml")["changed"] is False
         assert (work / "narrow.toml").read_text(encoding="utf-8") == CASE.replace("100 mm", "70 mm", 1)
+        tab.ask(do="save", name="feed.toml")  # which is another case
+        assert "there is such a file already" in tab.until("trouble")["words"]
         tab.ask(do="open", name="rod-100khz", shipped=True)
         assert "rod-100khz.toml" in tab.until("state", name="rod-100khz.toml")["cases"]
         for name in ("../feed.toml", "none.toml"):
             tab.ask(do="open", name=name)
             assert name.split("/")[-1] in tab.until("trouble")["words"]
+
+
+def test_a_board_without_a_file_is_kept_as_a_draft(tmp_path: Path) -> None:
+    (tmp_path / "section.toml").write_text(CASE, encoding="utf-8")
+    with open_page(tmp_path) as page, page.tab() as tab:
+        assert tab.until("state")["name"] == "section-2.toml"  # the other one is not to be written over
+        tab.ask(do="set", place=["conductor", 0, "width"], value="77 mm")
+        tab.until("state", changed=True)
+    with open_page(tmp_path) as page, page.tab() as tab:
+        assert 'width = "77 mm"' in tab.until("state")["text"]
+        assert "the draft that was not saved is back" in tab.until("note")["words"]
 
 
 def test_a_drawing_comes_in(page: OpenPage, work: Path) -> None:
