@@ -120,13 +120,25 @@ def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
     _check_fit(stated, insulated, area, narrowest)
     take_up = _take_up(stated, math.sqrt(4 / math.pi * area), assumed)
     _check_metal(stated, take_up, area)
-    space = cell_area(stated.pitch, stated.packing) if stated.pitch and len(stated.levels) > 1 else None
+    space = _space(stated, area)
     pitch = math.sqrt(area / stated.count / cell_area(1.0, stated.packing))
     if stated.packing == "rings" and outer is not None:
         pitch = outer / (1 + 2 * reach(stated.count, "rings"))
     if stated.is_few and outer is not None:
         pitch = (outer - insulated) / (2 * reach(stated.count, stated.packing))
     return BundleSizes(insulated, outer, pitch, take_up, space, tuple(assumed))
+
+
+def _space(stated: Stated, area: float) -> float | None:
+    """Area of a strand within its group, where a pitch states it [m2]."""
+    if stated.pitch is None or len(stated.levels) < 2:
+        return None
+    space = cell_area(stated.pitch, stated.packing)
+    if stated.count * space > area * _TOUCHING:
+        most = stated.pitch * math.sqrt(area / stated.count / space)
+        expected = f"at most {_mm(most)}, at which {stated.count} strands fill the whole outline"
+        raise SizeError("pitch", expected, _mm(stated.pitch), "leave pitch out, or take a larger outline")
+    return space
 
 
 def _insulated(stated: Stated, assumed: list[str]) -> float:

@@ -114,13 +114,6 @@ class BundleConductor(ConductorTable):
             raise fault("either insulated_diameter or enamel", "both", "leave one of them out")
         return value
 
-    @field_validator("sharing")
-    @classmethod
-    def _one_word(cls, value: str | None, info: ValidationInfo) -> str | None:
-        if value is not None and info.data.get("lay") not in ("transposed", "straight"):
-            raise fault("either lay or sharing", "both", "leave sharing out")
-        return value
-
     @field_validator("take_up")
     @classmethod
     def _one_length(cls, value: float | None, info: ValidationInfo) -> float | None:
@@ -143,10 +136,35 @@ class BundleConductor(ConductorTable):
             raise fault("width and thickness together", f"no {lacking}", f'add {lacking} = "2 mm"', given)
         if self.pitch is not None and outlines and len(self.levels) < 2:
             raise fault("either pitch or an outline", f"pitch and {outlines[0]}", "leave one of them out", "pitch")
+        self._check_outline_of_no_use()
+        self._check_lay()
         if self.file is not None:
             self._one_outline(self.file)
         self._check_rings()
         return self
+
+    def _check_outline_of_no_use(self) -> None:
+        """Keys of an outline that is not there."""
+        if self.edge_radius and self.width is None:
+            raise fault("edge_radius of a bundle pressed into a bar", "no width", "leave it out", "edge_radius")
+        if self.file is None:
+            for key in ("layer", "unit", "scale"):
+                if key in self.model_fields_set:
+                    raise fault(f"{key} of a drawing that the strands fill", "no file", f"leave {key} out", key)
+
+    def _check_lay(self) -> None:
+        """One word for the lay, and none of a twist that straight strands do not have."""
+        if self.sharing is not None and "lay" in self.model_fields_set:
+            raise fault("either lay or sharing", "both", "leave sharing out", "sharing")
+        if self.how_they_lie != "straight":
+            return
+        word = 'lay = "straight"' if self.sharing is None else 'sharing = "free"'
+        hint = 'leave it out; strands that are twisted together are lay = "concentric" or "transposed"'
+        if self.lay_length is not None:
+            raise fault(f"no lay_length with {word}, whose strands are not twisted", "one", hint, "lay_length")
+        if self.take_up not in (None, 1.0):
+            longer = f"{self.take_up:g}"
+            raise fault(f"strands as long as their bundle with {word}", f"a take_up of {longer}", hint, "take_up")
 
     def _check_rings(self) -> None:
         """Rings are round."""
