@@ -61,32 +61,25 @@ class BandMedium:
 
     def over(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
         """Permeability and impedance [ohm] of its length at frequencies (m,) [Hz], both (m,)."""
-        permeability, impedance = self.smooth(frequency)
-        if self.strands.given:
-            return permeability, impedance
-        at = np.asarray(frequency, dtype=float)
-        softer, thicker = row_factors(self.strands, self.area, permeability, impedance / self.length, at)
-        return permeability * softer, impedance * thicker
+        known = self._known(frequency)
+        return known.permeability, known.impedance * self.length
 
     def smooth(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
         """The same of strands whose current is even within each one's cell, whatever their lay."""
-        found = self._media(frequency)
+        found = self._known(frequency).smooth
         return found.permeability, found.impedance * self.length
 
     def edge(self, frequency: FloatArray) -> ComplexArray:
         """What the places of straight strands add to the impedance of its length, (m,) [ohm]."""
-        at, found = np.asarray(frequency, dtype=float), self._media(frequency).network
-        permeability, impedance = self.over(at)
-        return self.length * places_edge(found, permeability, impedance / self.length, at)
+        return self._known(frequency).edge * self.length
 
     def alone(self, frequency: FloatArray) -> ComplexArray:
         """Of its length with nothing beside it, less the flux beyond its outline, a circle, (m,) [ohm]."""
-        at = np.asarray(frequency, dtype=float)
-        permeability, impedance = self.over(at)
-        return np.asarray(self.length * in_a_circle(permeability, impedance / self.length, at) + self.edge(at))
+        at, known = np.asarray(frequency, dtype=float), self._known(frequency)
+        return self.length * (in_a_circle(known.permeability, known.impedance, at) + known.edge)
 
-    def _media(self, frequency: FloatArray) -> Media:
-        return _media(self, np.asarray(frequency, dtype=float).tobytes())
+    def _known(self, frequency: FloatArray) -> _Known:
+        return _known(self, np.asarray(frequency, dtype=float).tobytes())
 
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
@@ -114,9 +107,25 @@ class BandMedium:
         return replace(self, conductivity=self.conductivity * factor, rates=rates)
 
 
-@lru_cache(maxsize=64)  # every answer of a sweep asks for the same frequencies
-def _media(found: BandMedium, frequency: bytes) -> Media:
-    return media(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
+@dataclass(frozen=True, eq=False)
+class _Known:
+    """Smooth media at some frequencies; permeability, impedance and edge of those that they are in rows, a metre."""
+
+    smooth: Media
+    permeability: ComplexArray
+    impedance: ComplexArray
+    edge: ComplexArray
+
+
+@lru_cache(maxsize=128)  # every answer of a sweep asks for the same frequencies
+def _known(found: BandMedium, frequency: bytes) -> _Known:
+    at, strands = np.frombuffer(frequency), found.strands
+    smooth = media(strands, found.area, found.conductivity, at)
+    own = smooth.permeability, smooth.impedance
+    if not strands.given:
+        softer, thicker = row_factors(strands, found.area, *own, at)
+        own = own[0] * softer, own[1] * thicker
+    return _Known(smooth, *own, places_edge(smooth.network, *own, at))
 
 
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:
