@@ -214,9 +214,9 @@ def sentences(found: WaveformAnswer) -> Iterator[str]:
 
 
 def warnings(found: WaveformAnswer) -> Iterator[str]:
-    """Where what was left out matters."""
+    """Where what was left out matters; what strands leave open no mesh lessens, and the bar says it."""
     loss = found.loss
-    reached = float(loss.errors.sum() / loss.losses.sum()) if loss.losses.any() else 0.0
+    reached = float(loss.of_mesh.sum() / loss.losses.sum()) if loss.losses.any() else 0.0
     if reached > found.wanted:
         yield (
             f"the wanted bound of {100 * found.wanted:.2g} % was not reached for the loss of the waveform: "

@@ -70,7 +70,7 @@ class Solution:
     @cached_property
     def _lost(self) -> FloatArray:
         """What orders, strands and the search for the permeability leave open, (conductors,) [W/m]."""
-        found = self._changed + strand_losses(self.fine)
+        found = self.mesh_errors + strand_losses(self.fine)
         if self.steel is not None:
             steel = np.array([c.is_saturable for c in self.problem.conductors])
             found = found + min(self.wanted, LOOSEST) * np.abs(self.fine.powers) * steel
@@ -82,8 +82,8 @@ class Solution:
         return None if self.steel is None else self.steel.other
 
     @cached_property
-    def _changed(self) -> FloatArray:
-        """The part that a finer mesh lessens."""
+    def mesh_errors(self) -> FloatArray:
+        """The part of `power_errors` that a finer mesh lessens, (conductors,) [W/m]."""
         return np.asarray(power_bars(self.fine.powers[None], self.coarse.powers[None], self.left)[0])
 
     @cached_property
@@ -150,12 +150,12 @@ class Solution:
         which = 0 if self.frequency else 1
         driven = [c for c in self.problem.circuits if c.current and not c.shorted]
         counts = [self._counts(c) if self.frequency and len(driven) > 1 else 1.0 for c in driven]
-        lost = float(self._changed.sum())
+        lost = float(self.mesh_errors.sum())
         circuits = [counts[k] * np.array([self._of_circuit(c, lost, 0.0)[which]]) for k, c in enumerate(driven)]
         if self.problem.axial and self.frequency and self._reactive:
             floor = FLOOR * float(self.fine.powers.real.sum())  # which no mesh lessens, however weak the field
             circuits.append(np.array([(lost - floor + self._changed_in_air) / self._reactive]))
-        return float(worst_bar(self._changed[None], self.fine.powers.real[None], circuits)[0])
+        return float(worst_bar(self.mesh_errors[None], self.fine.powers.real[None], circuits)[0])
 
     @cached_property
     def force_errors(self) -> FloatArray:

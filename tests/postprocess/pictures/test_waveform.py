@@ -15,7 +15,7 @@ def axes():
     """40 A of the first harmonic lose 16 W/m, 30 A of the third 48 W/m."""
     spectrum = Spectrum(np.array([50.0, 150.0]), np.array([40.0 + 0j, 30.0 + 0j]))
     each = spectrum.phasors[:, None]
-    loss = HarmonicLoss(spectrum, 1, np.array([[16.0], [48.0]]), np.array([[0.1], [0.2]]), 0.0, each)
+    loss = HarmonicLoss(spectrum, 1, np.array([[16.0], [48.0]]), np.array([[0.1], [0.2]]), 0.0, each, np.zeros((2, 1)))
     samples = Samples(np.array([0.0, 0.005]), np.array([99.0, 0.0]), 0.02)
     return waveform_plot(loss, samples, ["feed"], "Choke").axes
 

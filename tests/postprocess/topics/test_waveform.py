@@ -25,7 +25,8 @@ def answer(rest: float = 0.0) -> WaveformAnswer:
     """40 A of the first harmonic lose 16 W/m, 30 A of the third 27 W/m: 1 % and 3 % of an ohm."""
     spectrum = Spectrum(np.array([50.0, 150.0]), np.array([40.0 + 0j, 30.0 + 0j]))
     each = spectrum.phasors[:, None]
-    loss = HarmonicLoss(spectrum, 1, np.array([[16.0], [27.0]]), np.array([[0.1], [0.2]]), rest, each)
+    open_ = np.array([[0.1], [0.2]])
+    loss = HarmonicLoss(spectrum, 1, np.array([[16.0], [27.0]]), open_, rest, each, open_)
     return WaveformAnswer(Problem((wire("rod"),), (Circuit("feed", 1.0, ("rod",)),)), ("feed",), 2.0, loss)
 
 
@@ -51,6 +52,8 @@ def test_bars_past_the_wanted_bound_warn() -> None:
     assert not list(warnings(replace(answer(), wanted=0.01)))
     (said,) = warnings(replace(answer(), wanted=0.001))
     assert said.startswith("the wanted bound of 0.1 % was not reached for the loss of the waveform: 0.7 %")
+    strands = replace(answer().loss, of_mesh=np.array([[0.01], [0.02]]))  # their edge is the rest
+    assert not list(warnings(replace(answer(), loss=strands, wanted=0.001)))
 
 
 def test_losses_below_their_bars_are_none() -> None:
