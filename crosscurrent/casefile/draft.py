@@ -79,7 +79,7 @@ class Draft:
         written = rows(self.data, "conductor")
         names = {name: k for k, row in enumerate(written) if isinstance(name := value(row, "name"), str)}
         sound = self._sound(CONDUCTOR, enumerate(written))
-        if "cooling" in self.data:
+        if "cooling" in self.data or "fault" in self.data:  # a bundle counts as a whole
             sound = {k: row.as_one_body() if isinstance(row, BundleConductor) else row for k, row in sound.items()}
         return placed(sound, names)
 

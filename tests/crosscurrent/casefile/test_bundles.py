@@ -154,14 +154,17 @@ def test_rings_that_cannot_be(keys: dict[str, object], found: str) -> None:
         made(strands=420, insulated_diameter="0.11 mm", **keys).sizes.insulated  # noqa: B018 - sizes are checked
 
 
-def test_few_strands_are_one_body_where_air_cools_them() -> None:
+def test_few_strands_are_one_body_where_air_cools_them_or_a_fault_pushes_them() -> None:
     """The circle of their cells' area for a lattice, as far as they reach for rings; their room is kept."""
+    fault = {"current": "1 kA", "frequency": "50 Hz", "x_over_r": 3, "duration": "50 ms"}
     for keys, diameter in (({}, math.sqrt(4 / math.pi * 19 * math.sqrt(3) / 2)), ({"lay": "concentric"}, 5.0)):
         bundle = made(strands=19, insulated_diameter="0.12 mm", **keys)
         feed = cc.circuit("feed", "1 A", out=["lead"])
         apart = cc.case("lead", bundle, feed, at=["85 kHz"])
         whole = cc.case("lead", bundle, feed, at=["85 kHz"], cooling={"finish": "painted"})
         assert len(apart.problem().conductors) == 19
+        pushed = cc.case("lead", bundle, feed, at=["85 kHz"], fault=fault)
+        assert pushed.problem().names == whole.problem().names == ("lead",)
         (lead,) = whole.problem().conductors
         assert lead.strands is not None
         assert lead.part.area == pytest.approx(math.pi / 4 * (diameter * 0.12e-3) ** 2)
