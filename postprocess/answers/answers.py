@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -12,7 +12,7 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import same
 from crosscurrent.geometries.fixed import Fixed
 from crosscurrent.solver.elements.exterior import RETURN
-from crosscurrent.solver.field.circuits import carried, circuit_voltage, currents_and_voltages
+from crosscurrent.solver.field.circuits import carried
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.sequences import Sequences, sequences_of
@@ -211,7 +211,9 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
     ]
     return Answers(
         frequency=solution.frequency,
-        circuits={c.name: _circuit(solution, c, bundles) for c in problem.circuits},
+        circuits={
+            c.name: _circuit(solution, c, dc, bundles) for c, dc in zip(problem.circuits, parts.resting, strict=True)
+        },
         conductors={
             c.name: _conductor(solution, k, parts.conductors[k], crowds[k], bundles.get(c.name))
             for k, c in enumerate(problem.conductors)
@@ -233,15 +235,12 @@ def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding
     )
 
 
-def _circuit(solution: Solution, circuit: Circuit, bundles: Mapping[str, BundleLosses]) -> CircuitAnswer:
+def _circuit(
+    solution: Solution, circuit: Circuit, dc: float, bundles: Mapping[str, BundleLosses]
+) -> CircuitAnswer:
     flow = solution.fine
     names = [c.name for c in solution.problem.conductors]
-    resting = np.diag(flow.discretisation.resting).astype(complex)
     voltage = complex(flow.circuit(circuit))
-    # the direct-current resistance: this circuit alone, shared by the conductors' own resistances
-    unit = replace(circuit, current=1.0, shorted=False)
-    _, resting_voltages = currents_and_voltages(resting, names, [unit], solution.problem.bundles)
-    dc = float(circuit_voltage(unit, names, resting_voltages).real)
     current = carried(circuit, names, flow.currents)
     loss = (voltage * current.conjugate()).real
     own = own_figures(solution, circuit)

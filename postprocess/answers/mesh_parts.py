@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
+from crosscurrent.solver.field.circuits import circuit_voltage, currents_and_voltages
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.flow import SteadyFlow
+from crosscurrent.solver.field.problem import Circuit
 
 from .bisectors import Split, split_by_face
 from .face_names import face_names
@@ -51,11 +53,14 @@ class MeshParts:
         Whether the field-free core is left out of the fields, and so of the splits.
     conductors : tuple of ConductorParts
         In the order of the problem's.
+    resting : tuple of float
+        Direct-current resistance of every circuit alone, shared by the conductors' own [ohm/m].
     """
 
     discretisation: Discretisation
     lifted: bool
     conductors: tuple[ConductorParts, ...]
+    resting: tuple[float, ...]
 
     @classmethod
     def of(cls, flow: SteadyFlow, known: MeshParts | None = None) -> MeshParts:
@@ -72,11 +77,19 @@ class MeshParts:
         areas = flow.discretisation.mesh.areas()
         parts = flow.problem.section.parts
         found = tuple(_conductor(flow, number, part, areas) for number, part in enumerate(parts))
-        return cls(flow.discretisation, flow.lifted, found)
+        return cls(flow.discretisation, flow.lifted, found, tuple(_resting(flow, c) for c in flow.problem.circuits))
 
     def fits(self, flow: SteadyFlow) -> bool:
         """Whether a flow is one on this mesh."""
-        return flow.discretisation is self.discretisation and flow.lifted == self.lifted
+        same = flow.discretisation is self.discretisation and flow.lifted == self.lifted
+        return same and len(flow.problem.circuits) == len(self.resting)
+
+
+def _resting(flow: SteadyFlow, circuit: Circuit) -> float:
+    unit, names = replace(circuit, current=1.0, shorted=False), list(flow.problem.names)
+    own = np.diag(flow.discretisation.resting).astype(complex)
+    _, voltages = currents_and_voltages(own, names, [unit], flow.problem.bundles)
+    return float(circuit_voltage(unit, names, voltages).real)
 
 
 def _conductor(flow: SteadyFlow, number: int, part: Part, areas: FloatArray) -> ConductorParts:

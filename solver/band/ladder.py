@@ -26,6 +26,7 @@ MOST = 12  # cells per circuit
 LEVELLING = (2, 4, 8)  # powers of the error in turn, so that its peaks level off
 NEARLY = 2.5  # times the wanted bound, where levelling begins
 STEPS = 40  # evaluations per fit
+NEAR = 1e-8  # change of the sum and of the values, relative, that ends it
 BEYOND = 1e4  # times the band, where a cell no longer matters
 
 
@@ -120,7 +121,7 @@ class _Fit:
     long: Impedance
     frequency: FloatArray
 
-    @property
+    @cached_property
     def ports(self) -> int:
         return len(self.long.resting_resistance)
 
@@ -178,23 +179,32 @@ class _Fit:
 
     def settled(self, cells: _Cells, power: int) -> _Cells:
         """The cells that make the sum of the errors to twice a power smallest."""
-        from scipy.optimize import least_squares
+        from scipy.optimize import leastsq
 
         count = len(cells.rates)
         size = max(self.errors(cells)) or 1.0
+        last: dict[bytes, tuple[_Cells, FloatArray]] = {}  # the slope is asked for where the goal was
+
+        def off(x: FloatArray) -> tuple[_Cells, FloatArray]:
+            key = x.tobytes()
+            if key not in last:
+                last.clear()
+                last[key] = (now := self._cells(x.copy(), count)), self._residual(now) / size
+            return last[key]
 
         def goal(x: FloatArray) -> FloatArray:
-            off = self._residual(self._cells(x, count)) / size
-            return np.asarray(np.sign(off) * np.abs(off) ** power)
+            found = off(x)[1]
+            return np.asarray(np.sign(found) * np.abs(found) ** power)
 
         def slope(x: FloatArray) -> FloatArray:
-            now = self._cells(x, count)
-            off = np.abs(self._residual(now)) / size
-            return np.asarray((power * off ** (power - 1) / size)[:, None] * self._jacobian(now))
+            now, found = off(x)
+            return np.asarray((power * np.abs(found) ** (power - 1) / size)[:, None] * self._jacobian(now))
 
         row, column, _ = self._entries
         start = np.concatenate((np.log(cells.rates), cells.vectors.ravel(), cells.factor[row, column] / self._unit))
-        found = least_squares(goal, start, slope, method="lm", x_scale="jac", max_nfev=STEPS).x
+        found, *_ = leastsq(
+            goal, start, Dfun=slope, full_output=True, maxfev=STEPS, ftol=NEAR, xtol=NEAR, gtol=NEAR
+        )  # fmt: skip
         return self._cells(found, count)
 
     def _cells(self, x: FloatArray, count: int) -> _Cells:

@@ -160,16 +160,18 @@ class Response:
         """Terminal voltage of every circuit per ampere of each at one frequency, (circuits, circuits) [ohm/m]."""
         ports, found = self.model.ports, self.impedance[number]
         if ports.matrix:
-            joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
-            return np.asarray(joined.terminal(ports.of_conductors(found[None]))[0])
+            return np.asarray(self._joined.terminal(ports.of_conductors(found[None]))[0])
         return found if ports.drive is None else np.asarray(ports.drive.T @ found @ ports.drive)
+
+    @cached_property
+    def _joined(self) -> Connections:
+        return Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
 
     @cached_property
     def drive(self) -> ComplexArray:
         """Current of every pattern, (m, patterns) [A rms]."""
         if self.model.ports.matrix:
-            joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
-            every = joined.shared(self.model.ports.of_conductors(self.impedance))
+            every = self._joined.shared(self.model.ports.of_conductors(self.impedance))
             return np.asarray(every @ self.model.ports.member)
         return self.answered(np.array([0.0 if c.shorted else c.current for c in self.problem.circuits], dtype=complex))
 
@@ -189,7 +191,7 @@ class Response:
         ports, count = self.model.ports, len(self.problem.circuits)
         given = np.broadcast_to(given, (len(self.frequency), count))
         if ports.matrix:
-            joined = Connections.of(self.problem.names, self.problem.circuits, self.problem.bundles)
+            joined = self._joined
             each = joined.answered(ports.of_conductors(self.impedance), joined.pattern.astype(complex))
             return np.asarray((each @ given[..., None])[..., 0] @ ports.member)
         shorted = np.array([c.shorted for c in self.problem.circuits])
