@@ -232,6 +232,12 @@ def _box(seen: Plain, row: int) -> tuple[list[float], list[float]]:
     return low, [max(p["high"][k] for p in parts) for k in (0, 1)]
 
 
+def lowest(seen: Plain) -> str | None:
+    """The name of the part that reaches down furthest."""
+    parts = seen.get("parts", [])
+    return min(parts, key=lambda p: float(p["low"][1]))["name"] if parts else None
+
+
 def _boxes(seen: Plain) -> list[tuple[list[float], list[float]]]:
     return [(p["low"], p["high"]) for p in seen.get("parts", [])]
 

@@ -14,8 +14,8 @@ from pathlib import Path
 
 from crosscurrent.geometries.errors import CrosscurrentError
 
-from .board import NEW, Board
-from .edits import with_conductor, with_value
+from .board import NEW, Board, lowest
+from .edits import with_drawing
 from .folder import DRAWINGS, FolderError, WorkFolder, names_for_new
 from .offered import forms
 from .words import AnyAsked, InSight, Open, Pin, Plain, Save, SeePins, SetText, Show, Simple, Tune, Upload
@@ -199,11 +199,7 @@ class Desk:
         except binascii.Error:
             raise CrosscurrentError(f"{asked.name}: this is no file") from None
         self._folder.write(asked.name, content, DRAWINGS)
-        text = with_conductor(self.board.text, "bar", ("0 mm", "0 mm"))
-        row = text.count("[[conductor]]") - 1
-        for key, value in (("shape", "drawing"), ("width", ""), ("thickness", ""), ("file", asked.name)):
-            text = with_value(text, ("conductor", row, key), value)
-        self.board.set_text(text)
+        self.board.set_text(with_drawing(self.board.text, asked.name, lowest(self._seen)))
 
     def _state(self) -> Plain:
         return self.board.state() | {"cases": self._folder.cases()}

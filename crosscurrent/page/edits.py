@@ -142,6 +142,39 @@ def with_conductor(text: str, shape: str, centre: tuple[str, str]) -> str:
     return _changed(text, change)
 
 
+def with_drawing(text: str, file: str, above: str | None) -> str:
+    """The text with one more conductor that has the outline of a drawing, 1 mm under another, in no circuit.
+
+    Examples
+    --------
+    >>> print(with_drawing("", "slot.dxf", "bar"))
+    [[conductor]]
+    name = "slot"
+    shape = "drawing"
+    file = "slot.dxf"
+    place = {below = "bar", gap = "1 mm"}
+    material = "copper"
+    <BLANKLINE>
+    """
+
+    def change(document: Node) -> None:
+        name = _free_name(document, re.sub(r"[^\w-]+", "-", file.rpartition(".")[0]).strip("-") or "drawing")
+        where: dict[str, Node] = {"centre": ["0 mm", "0 mm"]}
+        if above is not None:
+            where = {"place": _inline({"below": above, "gap": "1 mm"})}
+        _append(document, "conductor", {"name": name, "shape": "drawing", "file": file, **where, "material": "copper"})
+
+    return _changed(text, change)
+
+
+def _inline(values: dict[str, str]) -> Node:
+    import tomlkit
+
+    table = tomlkit.inline_table()
+    table.update(values)
+    return table
+
+
 def with_copy(text: str, row: int, centre: tuple[str, str], mirrored: Literal["", "left-right", "top-bottom"]) -> str:
     """The text with a conductor once more at another place, or its mirror image there."""
 

@@ -47,6 +47,7 @@ function showState() {
   if (document.activeElement !== at("name")) at("name").value = s.name;
   if (s.text === page.sent) page.sent = null;
   if (!page.typing && page.sent === null) showText(s.text);
+  if (at("run-of")) at("run-of").textContent = s.revision > page.ran ? "Run, before the last changes" : "Run";
   showLines();
   showPins();
   showStart();
@@ -93,6 +94,7 @@ function showFigures() {
   const a = page.answer, faults = a.faults ?? [], f = page.good?.figures;
   showStanding();
   const sentences = [...faults.map((x) => make("p", { class: "fault" }, x.words))];
+  if (faults.some((x) => x.key === "circuit" && !x.place)) sentences.push(make("p", {}, "Choose a part and let it carry a current: Out or Back below the section."));
   if (!f) { at("figures").replaceChildren(); at("sentences").replaceChildren(...sentences); return; }
   const per = page.good.scene.axial ? "" : "/m", rows = [];
   const row = (name, value, error, big) => rows.push(make("tr", { class: big ? "big" : null }, make("th", { scope: "row" }, name), make("td", { class: "value" }, value), make("td", { class: "bar" }, error)));
@@ -213,7 +215,8 @@ function showPart() {
     const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
       button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
     const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) !== names.has(g.other));
-    const gaps = near.slice(0, 4).map((g) => ({ other: names.has(g.one) ? g.other : g.one, words: length(g.gap) }));
+    const beside = Object.values(tables.conductor[row].place ?? {});
+    const gaps = near.filter((g) => !beside.includes(names.has(g.one) ? g.other : g.one)).slice(0, 4).map((g) => ({ other: names.has(g.one) ? g.other : g.one, words: length(g.gap) }));
     part.replaceChildren(make("div", { class: "one" }, ...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part, gaps)), whole);
   }
   if (focused) at(focused)?.focus();
@@ -257,7 +260,9 @@ async function send(file) {
   if (file.size > 3e6) { say(`${file.name}: drawings up to 3 MB`); return; }
   let words = "";
   for (const byte of new Uint8Array(await file.arrayBuffer())) words += String.fromCharCode(byte);
+  toggle("start");
   ask({ do: "upload", name: file.name, content: btoa(words) });
+  another();
 }
 
 function showRun(words) {
@@ -267,7 +272,7 @@ function showRun(words) {
   if (!words) { at("ran").replaceChildren(make("p", {}, "Run cancelled; nothing was written.")); return; }
   if (running) at("ran").replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
   else if (words.faults) at("ran").replaceChildren(...words.faults.map((f) => make("p", { class: "fault" }, f.words)));
-  else at("ran").replaceChildren(...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report")));
+  else { page.ran = words.revision; at("ran").replaceChildren(make("h2", { id: "run-of" }, "Run"), ...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report"))); }
 }
 
 function showLines() {
