@@ -100,8 +100,11 @@ def stays(one: Part, other: Part) -> bool:
     >>> stays(Part("rod", round_bar(0.01)), Part("rod", round_bar(0.01)))
     True
     """
-    pairs = list(zip(one.all_outlines, other.all_outlines, strict=False))
-    alike = len(one.all_outlines) == len(other.all_outlines) and len(one.layers) == len(other.layers)
+    before, after = one.all_outlines, other.all_outlines
+    pairs = list(zip(before, after, strict=False))
+    alike = len(before) == len(after) and len(one.layers) == len(other.layers)
+    if alike and one.layers == other.layers and all(map(_same, before, after)):
+        return True
     if not alike or any(len(a.points) != len(b.points) for a, b in pairs):
         found = f'the smallest change gives "{one.name}" other sides or layers'
         raise GeometryError(GeometryFault(found, "the slope has no meaning there", ((one.name, 0),)))
@@ -112,8 +115,11 @@ def stays(one: Part, other: Part) -> bool:
         found = f'the change gives a hollow corner between an arc and its neighbour, under the coats of "{one.name}", '
         found += "another angle"
         raise GeometryError(GeometryFault(found, "slopes hold where such corners keep theirs", ((one.name, 0),)))
-    still = all((a.points == b.points).all() and (a.bulges == b.bulges).all() for a, b in pairs)
-    return still and one.layers == other.layers
+    return False
+
+
+def _same(one: Outline, other: Outline) -> bool:
+    return bool(np.array_equal(one.points, other.points) and np.array_equal(one.bulges, other.bulges))
 
 
 def _hollow_turns(before: Outline, after: Outline) -> bool:
@@ -186,28 +192,71 @@ class WallNodes:
                 found.append((k, int(others[turned.argmax()])))
         return found
 
+    @cached_property
+    def _first(self) -> Beside:
+        """Where they are beside the sides that they follow."""
+        return Beside.of(self, np.arange(len(self.rows)), self._followed)
+
     def motion(self, after: Part) -> FloatArray:
         """How far they move, (m, 2) [m]."""
-        every = np.arange(len(self.rows))
-        found, normal = self._beside(after, every, self._followed)
+        sides = Sides.of(*after.all_outlines)
+        found, normal = self._first.motion(after, sides), self._first.normal
         for k, side in self._mitred:
-            second, across = self._beside(after, np.array([k]), np.array([side]))
+            beside = Beside.of(self, np.array([k]), np.array([side]))
+            second, across = beside.motion(after, sides), beside.normal
             both = np.array([normal[k], across[0]])
             found[k] = np.linalg.solve(both, [normal[k] @ found[k], across[0] @ second[0]])
         return found
 
-    def _beside(self, after: Part, rows: IntArray, side: IntArray) -> tuple[FloatArray, FloatArray]:
-        """Motion of some nodes that follow sides (m,), and the unit vectors from there to them, both (m, 2)."""
-        fraction, off = self.fraction[rows, side], self.off[rows, side]
-        (here, along), (there, turned) = (s.at(side, fraction) for s in (self.sides, Sides.of(*after.all_outlines)))
+
+@dataclass(frozen=True, eq=False)
+class Beside:
+    """Places of some nodes beside sides of a part that they follow.
+
+    Attributes
+    ----------
+    part : Part
+    side : (m,) int
+    fraction : (m,) float
+        Along it.
+    here, along : (m, 2) float
+        The point there [m], and the direction of the side.
+    off, normal : (m, 2) float
+        From there to the node [m], and the unit vector that way; 0 on the side.
+    """
+
+    part: Part
+    side: IntArray
+    fraction: FloatArray
+    here: FloatArray
+    along: FloatArray
+    off: FloatArray
+    normal: FloatArray
+
+    @classmethod
+    def of(cls, nodes: WallNodes, rows: IntArray, side: IntArray) -> Beside:
+        """Of some nodes on the walls of a part, one side each."""
+        fraction, off = nodes.fraction[rows, side], nodes.off[rows, side]
         depth = np.hypot(off[:, 0], off[:, 1])
         normal = off / np.where(depth > 0, depth, 1.0)[:, None]
-        turn = np.arctan2(cross(along, turned), dot(along, turned))
-        outside = side < len(self.part.shape.outer.points)
-        grown = np.zeros(len(side))
+        return cls(nodes.part, side, fraction, *nodes.sides.at(side, fraction), off, normal)
+
+    def motion(self, after: Part, sides: Sides) -> FloatArray:
+        """How far the nodes move as the part does, to other sides, (m, 2) [m]."""
+        there, turned = sides.at(self.side, self.fraction)
+        found = there - self.here
+        if not self.part.layers:
+            return np.asarray(found)
+        turn = np.arctan2(cross(self.along, turned), dot(self.along, turned))
+        return np.asarray(found + rotated(self.off, turn) - self.off + self._grown(after)[:, None] * self.normal)
+
+    def _grown(self, after: Part) -> FloatArray:
+        """By how much the coats below them grow, (m,) [m]."""
+        depth, outside = np.hypot(self.off[:, 0], self.off[:, 1]), self.side < len(self.part.shape.outer.points)
+        grown = np.zeros(len(self.side))
         for on, coats, thicker in (
             (outside, self.part.coats, after.coats), (~outside, self.part.bore_coats, after.bore_coats),
         ):  # fmt: skip
             reach, further = (np.cumsum([0.0, *layers]) for layers in (coats, thicker))
             grown[on] = (further - reach)[np.abs(depth[on, None] - reach).argmin(axis=1)]
-        return there - here + rotated(off, turn) - off + grown[:, None] * normal, normal
+        return grown

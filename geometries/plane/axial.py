@@ -88,6 +88,11 @@ def on_axis(shape: Shape) -> bool:
     return bool(any((o.points[:, 0] == 0).any() for o in (shape.outer, *shape.holes)))
 
 
+def crosses_axis(part: Part) -> bool:
+    """Whether a part that has its breaks lies on the axis."""
+    return any(map(on_axis, (part.shape, *part.pieces)))
+
+
 def right_area(shape: Shape) -> float:
     """Area of a shape that has its breaks, right of the axis [m2].
 
@@ -126,17 +131,26 @@ def axial_parts(parts: Sequence[Part]) -> tuple[Part, ...]:
     boxes = np.array([p.bounds for p in parts])
     least = RESOLVABLE * float(np.hypot(*(boxes[:, 1].max(axis=0) - boxes[:, 0].min(axis=0))))
     for part in parts:
-        shapes = [with_breaks(s) for s in (part.shape, *part.pieces)]
-        for k, (shape, coats) in enumerate(zip(shapes, (part.coats, *(() for _ in part.pieces)), strict=True)):
+        whole = broken(part)
+        coats_of = (part.coats, *(() for _ in part.pieces))
+        for k, (shape, coats) in enumerate(zip((whole.shape, *whole.pieces), coats_of, strict=True)):
             name = f'"{part.name}, piece {k}"' if k else f'"{part.name}"'
             fault = _fault(name, shape, sum(coats), least)
             if fault:
                 faults.append(replace(fault, parts=((part.name, k),)))
-        kept = all(one is other for one, other in zip(shapes, (part.shape, *part.pieces), strict=True))
-        found.append(part if kept else replace(part, shape=shapes[0], pieces=tuple(shapes[1:])))
+        found.append(whole)
     if faults:
         raise GeometryError(*faults)
     return tuple(found)
+
+
+def broken(part: Part) -> Part:
+    """A part with its breaks; itself if it needs none."""
+    if part.bounds[0, 0] > 0:
+        return part
+    shapes = [with_breaks(s) for s in (part.shape, *part.pieces)]
+    kept = all(one is other for one, other in zip(shapes, (part.shape, *part.pieces), strict=True))
+    return part if kept else replace(part, shape=shapes[0], pieces=tuple(shapes[1:]))
 
 
 def _fault(name: str, shape: Shape, coat: float, least: float) -> GeometryFault | None:

@@ -10,7 +10,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 
-from .axial import axial_parts, on_axis
+from .axial import axial_parts, crosses_axis
 from .checks import check_section
 from .part import Part
 
@@ -54,7 +54,7 @@ class Section:
     @cached_property
     def crosses(self) -> tuple[bool, ...]:
         """Which parts lie on the axis of an axial section; none does in a plane one."""
-        return tuple(self.axial and any(map(on_axis, (p.shape, *p.pieces))) for p in self.parts)
+        return tuple(self.axial and crosses_axis(part) for part in self.parts)
 
     @cached_property
     def bounds(self) -> FloatArray:

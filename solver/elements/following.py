@@ -10,7 +10,7 @@ In the half plane r, z nodes on the axis move along it only, and the half circle
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 from scipy import sparse
@@ -19,6 +19,8 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
 from .factor import Numbers, Solve, factorised
 from .operators import Elements
+
+DENSE = 400  # nodes up to which a dense matrix takes less than one with its places
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +59,14 @@ class Following:
         free, mesh = self._free, self.elements.mesh
         off = free & (mesh.points[:, 0] != 0)
         ways = ((slice(0, 1), off), (slice(1, 2), free)) if mesh.axial else ((slice(None), free),)
-        return tuple((way, on, factorised(self._stiffness[on][:, on]) if on.any() else None) for way, on in ways)
+        return tuple((way, on, self._solving(on) if on.any() else None) for way, on in ways)
+
+    def _solving(self, on: BoolArray) -> Solve:
+        """What solves for the motion of some nodes."""
+        inner = self._stiffness[on][:, on]
+        if isinstance(inner, np.ndarray):
+            return partial(np.linalg.solve, inner)
+        return factorised(inner)
 
     def _alike(self, nodes: IntArray) -> FloatArray:
         """A shift along x and y, a growth and a turn of some nodes about the centre of the mesh, (nodes, 2, 4) [m].
@@ -83,8 +92,13 @@ class Following:
         return np.zeros((len(self.walls), 2)) if self.elements.mesh.axial else np.asarray(self._fit[2])
 
     @cached_property
-    def _stiffness(self) -> sparse.csc_array:
-        return self.elements.assemble(self.elements.stiffness_blocks)
+    def _stiffness(self) -> FloatArray | sparse.csc_array:
+        elements, count = self.elements, self.elements.count
+        if count > DENSE:
+            return elements.assemble(elements.stiffness_blocks)
+        at = elements.dofs[:, :, None] * count + elements.dofs[:, None]
+        found = np.bincount(at.ravel(), elements.stiffness_blocks.ravel(), minlength=count**2)
+        return np.asarray(found, dtype=float).reshape(count, count)
 
     def on_walls(self, gradient: Numbers) -> Numbers:
         """What motions of the walls gain when all nodes follow, (w, 2, k), from that of every node (points, 2, k)."""

@@ -72,6 +72,10 @@ class LocalFunctions:
         found[self.mesh.curved] = np.arange(len(self.mesh.curved))
         return found
 
+    def are_curved(self, rows: IntArray) -> BoolArray:
+        """Which of some triangles have a curved side."""
+        return np.asarray(self._bent[rows] >= 0)
+
     def maps(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Jacobian determinant (m, p) and inverse transposed Jacobian (m, p, 2, 2) of triangles at reference places."""
         jacobian = self.jacobians(rows, places)
@@ -82,7 +86,7 @@ class LocalFunctions:
         corner = self.mesh.points[self.mesh.triangles[rows]]
         edges = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
         jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
-        bent = np.flatnonzero(self._bent[rows] >= 0)
+        bent = np.flatnonzero(self.are_curved(rows))
         if len(bent):
             nodes = self.mesh.checked_geometry[self._bent[rows[bent]]]
             # every slope of every coordinate in one product
@@ -93,7 +97,7 @@ class LocalFunctions:
         """Where reference places (p, 2) of triangles lie, (m, p, 2) [m]."""
         bary = np.column_stack((1 - places.sum(axis=1), places))
         where = np.matmul(bary, self.mesh.points[self.mesh.triangles[rows]])
-        bent = np.flatnonzero(self._bent[rows] >= 0)
+        bent = np.flatnonzero(self.are_curved(rows))
         if len(bent):
             where[bent] = np.matmul(values(GEOMETRY, places), self.mesh.checked_geometry[self._bent[rows[bent]]])
         return np.asarray(where)

@@ -39,6 +39,8 @@ class Motions:
         Area per area of the reference triangle, times the weights of the quadrature.
     degree : int
         Of the quadrature; 0 of straight triangles, which need one place.
+    widened : (t, q, 6) float, optional
+        In the half plane: what the radius gains, relative, per motion of the corners as `strain` counts them [1/m].
     """
 
     rows: IntArray
@@ -46,6 +48,7 @@ class Motions:
     inverse: FloatArray
     measure: FloatArray
     degree: int
+    widened: FloatArray | None = None
 
     @classmethod
     def straight(cls, functions: LocalFunctions) -> Motions:
@@ -66,9 +69,28 @@ class Motions:
         return cls(rows, along, inverse, determinant * weights, degree)
 
     @classmethod
+    def round_an_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
+        """Of some curved triangles off the axis, the weight of the half plane in the measure."""
+        places, weights = quadrature(degree)
+        moved, (measure, inverse) = carried(functions, rows), functions.maps(rows, places)
+        rise = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
+        along = (rise @ moved).reshape(len(rows), len(places), 2, 3)
+        radius, out = functions.positions(rows, places)[..., 0], values(GEOMETRY, places) @ moved
+        widened = np.concatenate((out.real, -out.imag), axis=2) / radius[..., None]
+        return cls(rows, along, inverse, measure * functions.weight.at(radius) * weights, degree, widened)
+
+    @classmethod
+    def beside_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
+        """Of some triangles at the axis, all straight or all curved, per area."""
+        places, _ = quadrature(degree)
+        found, radius = cls.at(functions, rows, places), functions.positions(rows, places)[..., :1]
+        widened = outward(functions, rows, places, CORNERS) / radius
+        return cls(rows, found.along, found.inverse, found.measure, degree, widened)
+
+    @classmethod
     def at(cls, functions: LocalFunctions, rows: IntArray, places: FloatArray) -> Motions:
         """Of triangles that are all straight or all curved at some places, per area."""
-        nodes, moved = _nodes(functions, rows)
+        nodes, moved = geometry_nodes(functions, rows)
         rise = gradients(nodes, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = np.broadcast_to(rise @ moved, (len(rows), 2 * len(places), 3)).reshape(len(rows), len(places), 2, 3)
         inverse = functions.maps(rows, places)[1]
@@ -76,7 +98,35 @@ class Motions:
 
     def on(self, some: IntArray | slice) -> Motions:
         """Of some of them."""
-        return Motions(self.rows[some], self.along[some], self.inverse[some], self.measure[some], self.degree)
+        widened = None if self.widened is None else self.widened[some]
+        return Motions(
+            self.rows[some], self.along[some], self.inverse[some], self.measure[some], self.degree, widened
+        )
+
+    @cached_property
+    def each(self) -> Strains:
+        """Per motion of every corner, along x of each in turn, then along y."""
+        return self.strains(CORNERS)
+
+    @cached_property
+    def growth(self) -> FloatArray:
+        """What the measure gains, (t, q, 6)."""
+        found = self.each.growth
+        return found if self.widened is None else found - self.widened * self.measure[..., None]
+
+    @cached_property
+    def across(self) -> tuple[FloatArray, ...]:
+        """What products of reference slopes of two fields gain: first, mixed, second, (t, q, 6) each."""
+        found = self.each.across(self.inverse)
+        if self.widened is None:
+            return found
+        held = self.widened * self.measure[..., None]
+        return tuple(of - held * by[..., None] for of, by in zip(found, metric(self.inverse), strict=True))
+
+    @cached_property
+    def crossed(self) -> FloatArray:
+        """The same of straight triangles, (t, 6, 3)."""
+        return np.stack([of[:, 0] for of in self.across], axis=-1)
 
     def gained(self, at_places: Numbers) -> Numbers:
         """What the corners gain, (t, 6, k): along x of each in turn, then along y.
@@ -109,6 +159,47 @@ class Motions:
 
 
 @dataclass(frozen=True, eq=False)
+class EvenRoundAxis:
+    """What motions of the corners do in straight triangles of a half plane, off the axis.
+
+    They stretch evenly, and each corner takes what is near it away from the axis.
+
+    Attributes
+    ----------
+    rows : (t,) int
+    degree : int
+        Of the quadrature.
+    held : (t, p) float
+        The weight of the half plane times those of the quadrature.
+    further : (t, p) float
+        The same times the area, over the radius.
+    metric : (t, 3) float
+        As `metric` has it.
+    growth, crossed : (t, 6, 4) and (t, 6, 6) float
+        Per motion of every corner: of what `held` and what `further` sums up, the latter by corners.
+    """
+
+    rows: IntArray
+    degree: int
+    held: FloatArray
+    further: FloatArray
+    metric: FloatArray
+    growth: FloatArray
+    crossed: FloatArray
+
+    @classmethod
+    def of(cls, functions: LocalFunctions, even: Motions, on: IntArray, degree: int) -> EvenRoundAxis:
+        """Of some of the straight triangles."""
+        rows, (places, weights) = even.rows[on], quadrature(degree)
+        radius = functions.positions(rows, places)[..., 0]
+        held, away = functions.weight.at(radius) * weights, np.broadcast_to(-np.eye(6, 3), (len(rows), 6, 3))
+        growth, crossed = even.growth[on].swapaxes(1, 2), even.crossed[on]
+        growth, crossed = (np.concatenate((by, away), axis=2) for by in (growth, crossed))
+        slopes = np.stack(metric(even.inverse[on, 0]), axis=1)
+        return cls(rows, degree, held, held / radius * even.measure[on], slopes, growth, crossed)
+
+
+@dataclass(frozen=True, eq=False)
 class Strains:
     """Of some motions, times the measure, all (t, q, m).
 
@@ -137,15 +228,21 @@ class Strains:
         )
 
 
+def metric(inverse: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Slopes of two fields times each other, by products of their reference slopes: first, mixed, second, (...)."""
+    (a, b), (c, d) = ([inverse[..., i, k] for k in range(2)] for i in range(2))
+    return a * a + c * c, a * b + c * d, b * b + d * d
+
+
 def outward(functions: LocalFunctions, rows: IntArray, places: FloatArray, corners: ComplexArray) -> FloatArray:
     """Motion along x at some places of triangles, for motions of their corners as above, (t, p, m)."""
-    nodes, moved = _nodes(functions, rows)
+    nodes, moved = geometry_nodes(functions, rows)
     return np.asarray(((values(nodes, places) @ moved) @ corners).real)
 
 
-def _nodes(functions: LocalFunctions, rows: IntArray) -> tuple[int, ComplexArray]:
+def geometry_nodes(functions: LocalFunctions, rows: IntArray) -> tuple[int, ComplexArray]:
     """Order of the geometry of triangles, all straight or all curved, and how its nodes move with the corners."""
-    bent = bool(np.isin(rows[0], functions.mesh.curved))
+    bent = bool(functions.are_curved(rows[:1])[0])
     return (GEOMETRY, carried(functions, rows)) if bent else (1, np.eye(3, dtype=complex)[None])
 
 

@@ -17,7 +17,7 @@ from crosscurrent.geometries.meshing.shape_functions import gradients, quadratur
 from . import weighted
 from .half_plane import Weight
 from .local_functions import EDGES, LocalFunctions, determinant
-from .motions import CENTRE, Motions
+from .motions import CENTRE, EvenRoundAxis, Motions
 
 
 class Elements(LocalFunctions):
@@ -32,6 +32,35 @@ class Elements(LocalFunctions):
     def bent(self) -> Motions:
         """The same in curved ones."""
         return Motions.curved(self)
+
+    @cached_property
+    def bent_parts(self) -> tuple[Motions, ...]:
+        """The same of curved triangles, in the half plane of those off the axis, as their weights need."""
+        if self.weight is Weight.PLANE:
+            return (self.bent,)
+        off = self.mesh.curved[~self.at_axis[self.mesh.curved]]
+        degrees = weighted.slope_degrees(self, off)
+        return tuple(Motions.round_an_axis(self, off[degrees == one], int(one)) for one in np.unique(degrees))
+
+    @cached_property
+    def even_parts(self) -> tuple[EvenRoundAxis, ...]:
+        """The same of straight triangles of a half plane, off the axis."""
+        off = np.flatnonzero(~self.at_axis[self.even.rows])
+        degrees = weighted.slope_degrees(self, self.even.rows[off])
+        return tuple(EvenRoundAxis.of(self, self.even, off[degrees == one], int(one)) for one in np.unique(degrees))
+
+    @cached_property
+    def axis_parts(self) -> tuple[Motions, ...]:
+        """The same of those at the axis."""
+        return tuple(Motions.beside_axis(self, rows, degree) for degree, rows in weighted.beside_axis(self))
+
+    def moving_as(self, other: Elements) -> None:
+        """Take what motions do from elements of another order on the same mesh."""
+        vars(self).update(even=other.even, bent_parts=other.bent_parts)
+        if self.weight is Weight.PLANE:
+            vars(self).update(bent=other.bent)
+        else:
+            vars(self).update(even_parts=other.even_parts, axis_parts=other.axis_parts)
 
     @property
     def _degree(self) -> int:

@@ -19,7 +19,10 @@ from .local_functions import LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
 TABLED = 4_000_000  # numbers of a product formed at once
-HALF = 0.5  # of the digits of matrices: eight, far more than slopes are known to
+BESIDE = 4  # degrees beyond the polynomial's that slopes need at the axis: within 1e-6 of their bars, as those off it
+WORTH = 24  # triangles
+SLOPED = 11.5  # natural logarithm of the accuracy asked of the weight in slopes, 1e-5: they are right to far more
+FURTHER = np.array([2, 4, 8, 16, 30])  # degrees beyond the polynomial's that are spent on it
 SINGLE = 128  # triangles integrated one by one at once
 
 
@@ -80,11 +83,9 @@ def _maps(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> tuple
     return elements.maps(rows, CENTRE if straight else places)
 
 
-def _some(
-    elements: LocalFunctions, rows: IntArray, width: int, digits: float = 1.0
-) -> Iterator[tuple[int, IntArray]]:
+def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
     """Triangles some at once, with the degree of quadrature that they need."""
-    wanted = degrees(elements, digits)[rows]
+    wanted = degrees(elements)[rows]
     for degree in np.unique(wanted):
         same = rows[wanted == degree]
         places = (degree // 2 + 1) ** 2
@@ -93,17 +94,47 @@ def _some(
             yield int(degree), same[first : first + step]
 
 
-def alike(elements: LocalFunctions) -> Iterator[tuple[int, IntArray]]:
-    """All triangles, some at once, straight ones apart from curved ones, with the degree that slopes need."""
+def beside_axis(elements: LocalFunctions) -> Iterator[tuple[int, IntArray]]:
+    """Triangles at the axis, straight ones apart from curved ones, with the degree that slopes need."""
+    degree = 2 * elements.order + BESIDE
+    step = max(SINGLE, TABLED // (2 * elements.dofs.shape[1] * (degree // 2 + 1) ** 2))
     for rows in (elements.straight, elements.mesh.curved):
-        yield from _some(elements, rows, 2 * elements.dofs.shape[1], HALF)
+        near = rows[elements.at_axis[rows]]
+        yield from ((degree, near[first : first + step]) for first in range(0, len(near), step))
 
 
-def degrees(elements: LocalFunctions, digits: float = 1.0) -> IntArray:
-    """Degree of quadrature for products of two functions of every triangle with the weight, (t,).
+def slope_degrees(elements: LocalFunctions, rows: IntArray, digits: float = SLOPED) -> IntArray:
+    """Degree of quadrature that slopes need in triangles off the axis, (m,).
 
-    With a share of the digits that matrices have.
+    Parameters
+    ----------
+    elements : LocalFunctions
+    rows : (m,) int
+    digits : float
+        Natural logarithm of the accuracy asked for.
     """
+    low, high = (of[rows] for of in _reach(elements))
+    x = (high + low) / np.maximum(high - low, 1e-12 * high)
+    wanted = (digits - np.log(x)) / np.log(x + np.sqrt(np.maximum(x**2 - 1, 1e-3)))
+    further = np.searchsorted(FURTHER, wanted).clip(max=len(FURTHER) - 1)
+    for k in range(int(further.max(initial=0))):  # few are not worth a pass of their own
+        if (further == k).sum() < WORTH and (further > k).any():
+            further[further == k] = k + 1
+    return np.asarray(2 * elements.order + FURTHER[further])
+
+
+def degrees(elements: LocalFunctions) -> IntArray:
+    """Degree of quadrature for products of two functions of every triangle with the weight, (t,)."""
+    mesh, (low, high) = elements.mesh, _reach(elements)
+    found = np.full(len(low), 2 * elements.order)
+    found += 4 if elements.weight is Weight.VOLUME else 2 * np.ceil(0.5 * extra_degrees(low, high)).astype(int)
+    found[mesh.curved] += 6
+    found[elements.at_axis] += 12
+    return np.asarray(found)
+
+
+def _reach(elements: LocalFunctions) -> tuple[FloatArray, FloatArray]:
+    """Least and largest distance from the axis of every triangle; of those at it as their functions have it [m]."""
     mesh = elements.mesh
     corner = mesh.points[mesh.triangles, 0] + elements.reaches
     low, high = corner.min(axis=1), corner.max(axis=1)
@@ -112,11 +143,7 @@ def degrees(elements: LocalFunctions, digits: float = 1.0) -> IntArray:
         apart = ~elements.at_axis[mesh.curved]
         low[mesh.curved] = np.where(apart, off.min(axis=1), low[mesh.curved])
         high[mesh.curved] = np.maximum(off.max(axis=1), high[mesh.curved])
-    found = np.full(len(corner), 2 * elements.order)
-    found += 4 if elements.weight is Weight.VOLUME else 2 * np.ceil(0.5 * digits * extra_degrees(low, high)).astype(int)
-    found[mesh.curved] += 6
-    found[elements.at_axis] += 12
-    return np.asarray(found)
+    return low, high
 
 
 def _weight(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> FloatArray:

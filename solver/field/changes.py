@@ -86,7 +86,10 @@ class Differences:
         one, per = solution.problem, np.array([1 / change.step for change in changes])
         motion = np.stack([walls.motion(change.problem.outlines) for change in changes], axis=-1) * per
         old = Filling.of(one, solution.frequency)
-        new = [Filling.of(change.problem, solution.frequency + change.frequency) for change in changes]
+        new = [
+            old if not change.frequency and _filled_alike(one, change.problem)
+            else Filling.of(change.problem, solution.frequency + change.frequency) for change in changes
+        ]  # fmt: skip
         sigma, nu, bare, within, linked = (
             np.stack([getattr(row, name) for row in new], axis=-1) - getattr(old, name)[:, None] for name in FILLED
         )
@@ -109,6 +112,16 @@ class Differences:
         """Which of them change what fills the regions."""
         found = self.sigma.any(axis=0) | self.nu.any(axis=0) | self.within.any(axis=0) | self.linked.any(axis=0)
         return np.flatnonzero(found)
+
+
+def _filled_alike(one: Problem, other: Problem) -> bool:
+    """Whether the same fills the regions of both, as is seen without finding out what does."""
+    return one.roughness_model == other.roughness_model and all(
+        (a.temperature, a.roughness, a.all_metals) == (b.temperature, b.roughness, b.all_metals)
+        and not (a.strands or b.strands)  # a medium knows its outline
+        and (not a.roughness or a.part.coats == b.part.coats)
+        for a, b in zip(one.conductors, other.conductors, strict=True)
+    )
 
 
 def prescribed(problem: Problem) -> ComplexArray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -66,30 +67,7 @@ class Connections:
         >>> Connections.of(["a", "b", "n"], lines).pattern.tolist()
         [[1.0, 0.0], [-1.0, -1.0], [0.0, 1.0]]
         """
-        if clash := next(clashes(circuits), None):
-            where = f'circuit "{circuits[clash.number].name}", {clash.side}'
-            raise CircuitError(f"{where}: expected {clash.expected}, found {clash.found}; {clash.hint}")
-        index = {name: k for k, name in enumerate(names)}
-        groups: dict[_Group, int] = {}
-        driven: list[tuple[int, int, float]] = []  # group, circuit, and its current in the one per ampere of the other
-        for number, circuit in enumerate(circuits):
-            for side, sign in ((circuit.out, 1.0), (circuit.back, -1.0)):
-                for group, share in _groups(side, circuit.sharing, bundles, index):
-                    driven.append((groups.setdefault(group, len(groups)), number, sign * share))
-        used = {k for group in groups for thread in group for k in thread}
-        every = [*groups, *(((k,),) for k in range(len(index)) if k not in used)]
-        single = sorted(thread for group in every for thread in group)
-        threads, member = np.zeros((len(index), len(single))), np.zeros((len(single), len(every)))
-        pattern, place = np.zeros((len(every), len(circuits))), {thread: k for k, thread in enumerate(single)}
-        for number, thread in enumerate(single):
-            threads[list(thread), number] = 1 / len(thread)
-        for g, group in enumerate(every):
-            member[[place[thread] for thread in group], g] = 1.0
-        for g, number, share in driven:
-            pattern[g, number] += share
-        shorted = np.array([c.shorted for c in circuits], dtype=bool)
-        prescribed = np.array([0.0 if c.shorted else c.current for c in circuits], dtype=complex)
-        return cls(threads, member, pattern, pattern @ prescribed, shorted)
+        return _read(tuple(names), tuple(circuits), tuple(bundles))
 
     def shared(self, impedance: ComplexArray) -> ComplexArray:
         """Current of every conductor for impedance matrices (m, n, n) [ohm/m], (m, n) [A rms].
@@ -199,6 +177,34 @@ class Connections:
             currents[:] = np.linalg.solve(system, np.broadcast_to(right, (len(system), *right.shape)))[:, :count]
         currents[:, self.member[:, single].argmax(axis=0)] = given[single]
         return currents
+
+
+@lru_cache(maxsize=8)  # what one section asks for again and again
+def _read(names: tuple[str, ...], circuits: tuple[Circuit, ...], bundles: tuple[Bound, ...]) -> Connections:
+    if clash := next(clashes(circuits), None):
+        where = f'circuit "{circuits[clash.number].name}", {clash.side}'
+        raise CircuitError(f"{where}: expected {clash.expected}, found {clash.found}; {clash.hint}")
+    index = {name: k for k, name in enumerate(names)}
+    groups: dict[_Group, int] = {}
+    driven: list[tuple[int, int, float]] = []  # group, circuit, and its current in the one per ampere of the other
+    for number, circuit in enumerate(circuits):
+        for side, sign in ((circuit.out, 1.0), (circuit.back, -1.0)):
+            for group, share in _groups(side, circuit.sharing, bundles, index):
+                driven.append((groups.setdefault(group, len(groups)), number, sign * share))
+    used = {k for group in groups for thread in group for k in thread}
+    every = [*groups, *(((k,),) for k in range(len(index)) if k not in used)]
+    single = sorted(thread for group in every for thread in group)
+    threads, member = np.zeros((len(index), len(single))), np.zeros((len(single), len(every)))
+    pattern, place = np.zeros((len(every), len(circuits))), {thread: k for k, thread in enumerate(single)}
+    for number, thread in enumerate(single):
+        threads[list(thread), number] = 1 / len(thread)
+    for g, group in enumerate(every):
+        member[[place[thread] for thread in group], g] = 1.0
+    for g, number, share in driven:
+        pattern[g, number] += share
+    shorted = np.array([c.shorted for c in circuits], dtype=bool)
+    prescribed = np.array([0.0 if c.shorted else c.current for c in circuits], dtype=complex)
+    return Connections(threads, member, pattern, pattern @ prescribed, shorted)
 
 
 def _groups(

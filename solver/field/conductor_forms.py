@@ -12,13 +12,72 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.elements.following import Following
 
 from .adjoint import Answering, Loads
 from .changes import Differences
 from .flow import SteadyFlow
 from .peak_force import PeakForce
-from .slope_forms import ROUNDED, SlopeForms
+from .slope_forms import ROUNDED, GivenFields, SlopeForms
+
+DEARER = 2.0  # what the field of a change takes over that of a loss or a force: its residuals at all unknowns
+
+
+@dataclass(frozen=True, eq=False)
+class OwnFields:
+    """The fields that losses of conductors, and forces on them, change with.
+
+    Attributes
+    ----------
+    of : GivenFields
+        Of the currents.
+    losses : tuple of int
+        The conductors.
+    forces : sequence of PeakForce
+    changes : int
+        How many would have fields of their own.
+    """
+
+    of: GivenFields
+    losses: tuple[int, ...]
+    forces: Sequence[PeakForce]
+    changes: int
+
+    @cached_property
+    def wanted(self) -> Loads:
+        """What their fields answer to."""
+        return Loads.of(self.of.flow, self.losses, self.forces)
+
+    @cached_property
+    def left_out(self) -> bool:
+        """Whether fields of the changes are the cheaper ones: at 0 Hz losses need none."""
+        count = (len(self.losses) if self.of.flow.frequency else 0) + len(self.forces)
+        return DEARER * self.changes < count
+
+    @cached_property
+    def _answers(self) -> tuple[ComplexArray, ComplexArray]:
+        """E and A of losses and forces; none where they are left out."""
+        flow = self.of.flow
+        if self.left_out:
+            empty = np.zeros((flow.discretisation.elements.count, 0), dtype=complex)
+            return empty, empty
+        answering = Answering(flow)
+        found = answering.to(self.wanted) if flow.frequency else answering.at_rest(self.wanted)
+        return found.electric, found.potential
+
+    def beside(self, column: int) -> tuple[ComplexArray, ComplexArray]:
+        """E and A that weigh what a column of the currents gains: twice those fields, and that of losses by themselves.
+
+        At 0 Hz so that the real parts of products are those with E_0 and A alone.
+        """
+        of, (electric, potential) = self.of, self._answers
+        e, a = (by @ of.given[:, column] for by in (of.alone.electric, of.alone.potential))
+        if of.flow.frequency:
+            return np.column_stack((2 * electric, -e.conj())), np.column_stack((2 * potential, a.conj()))
+        turned = 2 * 1j**column
+        real = np.asarray(np.column_stack(((turned * electric).real, -e.real)), dtype=np.complex128)
+        return real, np.column_stack(((turned * potential).real / (1j * of.omega), 0 * a))
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,14 +88,21 @@ class ConductorForms:
     ----------
     whole : SlopeForms
         Of the circuits at the same order.
-    losses : tuple of int
-        The conductors.
-    forces : sequence of PeakForce
+    own : OwnFields
     """
 
     whole: SlopeForms
-    losses: tuple[int, ...]
-    forces: Sequence[PeakForce]
+    own: OwnFields
+
+    @classmethod
+    def of(
+        cls, flow: SteadyFlow, follow: Following, steps: Differences, losses: tuple[int, ...],
+        forces: Sequence[PeakForce],
+    ) -> ConductorForms:  # fmt: skip
+        """Of a flow."""
+        fields = GivenFields(flow)
+        own = OwnFields(fields, losses, forces, len(np.union1d(steps.moving, steps.filling)))
+        return cls(SlopeForms(fields, follow, steps, own.beside), own)
 
     @property
     def _flow(self) -> SteadyFlow:
@@ -49,7 +115,7 @@ class ConductorForms:
     @cached_property
     def _residuals(self) -> Loads:
         """Of the given currents together; at 0 Hz those of E_0 and A alone."""
-        found = self.whole.residuals
+        found = {k: one.residuals for k, one in self.whole.gained.items()}
         if self._flow.frequency or not found:
             rows = [(one.electric, one.potential) for one in found.values()]
             empty = np.zeros((self._flow.discretisation.elements.count, len(self._steps.keys)), dtype=complex)
@@ -61,54 +127,50 @@ class ConductorForms:
     @cached_property
     def _terms(self) -> tuple[FloatArray, FloatArray]:
         """What losses and forces gain with the field, and its size, both (losses + forces, changes)."""
-        flow, steps, wanted = self._flow, self._steps, Loads.of(self._flow, self.losses, self.forces)
-        answering, residuals = Answering(flow), self._residuals
-        lacking = np.union1d(steps.moving, steps.filling)
-        some = Loads(residuals.electric[:, lacking], residuals.potential[:, lacking])
-        found = np.zeros((wanted.electric.shape[1], len(steps.keys)))
-        size = np.zeros_like(found)
-        if self._forward(len(lacking)):
-            moved = answering.to(some) if flow.frequency else answering.moved(some, magnetic=bool(self.forces))
-            pairs = (wanted.electric, moved.electric), (wanted.potential, moved.potential)
+        flow, steps, wanted = self._flow, self._steps, self.own.wanted
+        count = wanted.electric.shape[1]
+        found, size = np.zeros((count, len(steps.keys))), np.zeros((count, len(steps.keys)))
+        if not self.own.left_out:
+            for by in self.whole.weighed.values():
+                found += by.values.real[-count - 1 : -1]
+                size += by.sizes.real[-count - 1 : -1]
         else:
-            moved = answering.to(wanted) if flow.frequency else answering.at_rest(wanted)
-            pairs = (moved.electric, some.electric), (moved.potential, some.potential)
-        for one, other in pairs:
-            found[:, lacking] += 2 * (one.T @ other).real
-            size[:, lacking] += 2 * np.abs(one).T @ np.abs(other)
+            residuals, lacking = self._residuals, np.union1d(steps.moving, steps.filling)
+            some = Loads(residuals.electric[:, lacking], residuals.potential[:, lacking])
+            answering = Answering(flow)
+            moved = answering.to(some) if flow.frequency else answering.moved(some, magnetic=bool(self.own.forces))
+            for one, other in ((wanted.electric, moved.electric), (wanted.potential, moved.potential)):
+                found[:, lacking] += 2 * (one.T @ other).real
+                size[:, lacking] += 2 * np.abs(one).T @ np.abs(other)
         currents = steps.currents
         if currents.any():
             alone = self.whole.fields.alone
             electric = alone.electric if flow.frequency else alone.electric.real
-            found += 2 * wanted.on(electric @ currents, alone.potential @ currents).real
+            found = found + 2 * wanted.on(electric @ currents, alone.potential @ currents).real
         return found, size
-
-    def _forward(self, changes: int) -> bool:
-        """Whether fields of the changes are the cheaper ones: at 0 Hz losses need none."""
-        return changes < (len(self.losses) if self._flow.frequency else 0) + len(self.forces)
 
     @cached_property
     def _direct(self) -> FloatArray:
         """What they gain with the field carried along, (losses + forces, changes)."""
-        losses = [one.own[list(self.losses)] for one in self.whole.residuals.values()]
         steps = self._steps
         by_nodes = [np.tensordot(force.at_nodes, steps.nodes, 2) + force.at_regions @ steps.reluctivity
-                    for force in self.forces]  # fmt: skip
-        empty = np.zeros((len(self.losses), len(steps.keys)))
-        return np.concatenate((sum(losses, empty), *(by[None] for by in by_nodes)))
+                    for force in self.own.forces]  # fmt: skip
+        empty = np.zeros((len(self._flow.powers), len(steps.keys)))
+        losses = sum((one.own for one in self.whole.weighed.values()), empty)[list(self.own.losses)]
+        return np.concatenate((losses, *(by[None] for by in by_nodes)))
 
     @cached_property
     def changed(self) -> FloatArray:
         """Slopes of the losses and forces, per unit of every change, (losses + forces, changes) [W/m], [N/m]."""
         found = self._terms[0] + self._direct
-        found[: len(self.losses)] += np.outer(self._flow.powers.real[list(self.losses)], self._steps.faster)
+        found[: len(self.own.losses)] += np.outer(self._flow.powers.real[list(self.own.losses)], self._steps.faster)
         return found
 
     @cached_property
     def sizes(self) -> FloatArray:
         """Sizes of what `changed` adds up."""
         found = self._terms[1] + np.abs(self._direct)
-        found[: len(self.losses)] += self.whole.rounding[0]
-        for found_k, force in zip(found[len(self.losses) :], self.forces, strict=True):
+        found[: len(self.own.losses)] += self.whole.rounding[0]
+        for found_k, force in zip(found[len(self.own.losses) :], self.own.forces, strict=True):
             found_k += ROUNDED * np.tensordot(np.abs(force.at_nodes), np.abs(self._steps.nodes), 2)
         return found

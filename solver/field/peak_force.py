@@ -15,8 +15,9 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .flow import SteadyFlow, is_steady
+from .ring_stress import RingStress
 from .stress import surroundings
-from .stress_gradient import StressGradient
+from .stress_gradient import PlaneStress
 
 ROUNDS = 20  # of the search for the instant, from the best of some
 INSTANTS = 72
@@ -135,17 +136,39 @@ class PeakForce:
     value: float
 
 
+@dataclass(frozen=True, eq=False)
+class PeakPlaces:
+    """Where the stress of the largest forces is taken.
+
+    Attributes
+    ----------
+    at : sequence of Peak
+    stress : PlaneStress or RingStress
+    """
+
+    at: Sequence[Peak]
+    stress: PlaneStress | RingStress
+
+    @classmethod
+    def of(cls, flow: SteadyFlow, at: Sequence[Peak]) -> PeakPlaces:
+        """On the mesh of a flow."""
+        d = flow.discretisation
+        around = list(surroundings(d.mesh, d.elements.metal, d.reluctivity))
+        near, ways = [around[peak.conductor] for peak in at], np.stack([peak.direction for peak in at])
+        if not flow.problem.axial:
+            return cls(at, PlaneStress.of(d.elements, near, ways))
+        own = np.stack([np.where(d.mesh.part == peak.conductor, d.reluctivity, 0.0) for peak in at])
+        return cls(at, RingStress.of(d.elements, near, ways, own))
+
+    def forces(self, flow: SteadyFlow) -> tuple[PeakForce, ...]:
+        """By the stress of a flow, at instants that may be those of another order."""
+        turned = np.stack([(peak.turn * flow.potential).real for peak in self.at])
+        return tuple(
+            PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.at_regions, of.force)
+            for peak, of in zip(self.at, self.stress.gradients(flow.discretisation.elements, turned), strict=True)
+        )
+
+
 def peak_forces(flow: SteadyFlow, at: Sequence[Peak]) -> tuple[PeakForce, ...]:
-    """By the stress, at instants that may be those of another order."""
-    d = flow.discretisation
-    around = list(surroundings(d.mesh, d.elements.metal, d.reluctivity))
-    turned = np.stack([(peak.turn * flow.potential).real for peak in at])
-    near, ways = [around[peak.conductor] for peak in at], np.stack([peak.direction for peak in at])
-    if flow.problem.axial:
-        own = [np.where(d.mesh.part == peak.conductor, d.reluctivity, 0.0) for peak in at]
-        rows = zip(near, turned, ways, own, strict=True)
-        found = tuple(StressGradient.round_an_axis(d.elements, *row) for row in rows)
-    else:
-        found = StressGradient.of_all(d.elements, near, turned, ways)
-    return tuple(PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.at_regions, of.force)
-                 for peak, of in zip(at, found, strict=True))  # fmt: skip
+    """By the stress, at given instants."""
+    return PeakPlaces.of(flow, at).forces(flow)

@@ -12,6 +12,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray, same
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.geometries.fixed import Fixed
+from crosscurrent.geometries.plane.axial import broken, crosses_axis
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.solver.metals.materials import Material
@@ -265,10 +266,10 @@ class Problem:
         """The checked section of all conductors."""
         return Section(tuple(c.part for c in self.conductors), self.axial)
 
-    @property
+    @cached_property
     def outlines(self) -> tuple[Part, ...]:
         """The parts as they are meshed: round an axis those on it begin and end there."""
-        return self.section.parts if self.axial else tuple(c.part for c in self.conductors)
+        return tuple(broken(c.part) if self.axial else c.part for c in self.conductors)
 
     @cached_property
     def lengths(self) -> FloatArray:
@@ -281,7 +282,7 @@ class Problem:
     @cached_property
     def closed(self) -> tuple[bool, ...]:
         """Whether every conductor has no terminals: closed on itself round the axis, or of nothing that conducts."""
-        crosses = self.section.crosses if self.axial else (False,) * len(self.conductors)
+        crosses = (self.axial and crosses_axis(part) for part in self.outlines)
         return tuple(
             not c.conducts or (self.axial and (c.closed or on_axis))
             for c, on_axis in zip(self.conductors, crosses, strict=True)

@@ -1,10 +1,11 @@
 """What the equations of a field lack once its section has changed a little, the field carried along.
 
-For a change c and any field (E_l, A_l), `Residuals.electric` . E_l + `Residuals.potential` . A_l is what
+For a change and any field (E_l, A_l), `Gained.weighed` is what
 
     -integral (sigma E_l E + j w nu B_l B)
 
 gains: with the field of one ampere in a circuit, the voltage that it gains; with that of an adjoint, a loss or a force.
+`Gained.residuals` tell the same for fields that are not known yet: by `electric` . E_l + `potential` . A_l.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.mesh import AIR
-from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, blocks, gains
+from crosscurrent.solver.elements.shape_gradient import Gains, LocalFields, Weights, at_corners, gains, times
 from crosscurrent.solver.metals.depth import MU0
 
 from .changes import Differences
@@ -24,101 +25,177 @@ from .discretisation import Discretisation
 from .flow import SteadyFlow
 from .strand_forms import strand_residuals
 
-WIDE = 8  # changes whose products are held at once, as blocks count
-
 
 @dataclass(frozen=True, eq=False)
 class Residuals:
-    """Of all changes, for one given field.
-
-    Attributes
-    ----------
-    electric, potential : (unknowns, c) complex
-        What E in the metal and A anywhere are to be multiplied with.
-    own : (conductors, c) float
-        What the loss of every conductor gains by itself [W/m].
-    """
+    """What E in the metal and A anywhere are to be multiplied with, both (unknowns, c)."""
 
     electric: ComplexArray
     potential: ComplexArray
-    own: FloatArray
-
-    @classmethod
-    def of(cls, fields: FlowFields, steps: Differences) -> Residuals:
-        """For one field of a flow."""
-        flow, given, omega = fields.flow, fields.everywhere, fields.omega
-        d = flow.discretisation
-        count = len(steps.keys)
-        found = _Sums(
-            flow, given, omega, np.zeros((2, count, d.elements.count), dtype=complex),
-            np.zeros((count, len(flow.problem.conductors))),
-        )  # fmt: skip
-        if len(moving := steps.moving):
-            found.add_motion(steps.nodes[..., moving], moving)
-        if len(filling := steps.filling):
-            found.add_filling(steps.sigma[:, filling], steps.nu[:, filling], filling)
-        electric, potential, own = found.at_unknowns[0].T, found.at_unknowns[1].T, found.own.T
-        if any(medium is not None for medium in d.strands):
-            more = strand_residuals(d, fields.electric[:, 0], fields.potential[:, 0], omega, steps)
-            electric, potential, own = electric + more[0], potential + more[1], own + more[2]
-        return cls(electric, potential, own)
 
 
 @dataclass(frozen=True, eq=False)
-class _Sums:
-    """What triangles add up to."""
+class Weighed:
+    """What forms with some fields gain.
 
-    flow: SteadyFlow
-    given: LocalFields
-    omega: float
-    at_unknowns: ComplexArray  # (2, c, unknowns)
-    own: FloatArray  # (c, conductors)
+    Attributes
+    ----------
+    values : (k, c) complex
+    own : (conductors, c) float
+        What those with the last of the fields gain in every conductor, real parts; 0 unless asked for.
+    filled : (k, c) complex
+        Sizes of what regions gain by what fills them, as `sizes` has them.
+    moving : (m,) int
+        Which of the changes move anything.
+    moved : list
+        What triangles gain by motions of their corners (t, 6, k), and how those move (t, 6, m).
+    """
+
+    values: ComplexArray
+    own: FloatArray
+    filled: ComplexArray
+    moving: IntArray
+    moved: list[tuple[ComplexArray, FloatArray]]
+
+    @cached_property
+    def sizes(self) -> ComplexArray:
+        """Of what `values` add up, (k, c): sums of the sizes of real parts, and of imaginary parts."""
+        found = self.filled.copy()
+        for by, corners in self.moved:
+            found[:, self.moving] += _sizes(times(corners.swapaxes(1, 2), by)).sum(axis=0).T
+        return found
+
+
+@dataclass(frozen=True, eq=False)
+class Gained:
+    """What forms of one given field with any other gain with some changes.
+
+    Attributes
+    ----------
+    one : FlowFields
+        The given field.
+    steps : Differences
+    """
+
+    one: FlowFields
+    steps: Differences
 
     @property
-    def _at_rest(self) -> bool:
-        return not self.flow.frequency
+    def flow(self) -> SteadyFlow:
+        """Whose it is."""
+        return self.one.flow
 
     @property
     def _d(self) -> Discretisation:
         return self.flow.discretisation
 
     @cached_property
-    def _metal(self) -> IntArray:
-        """Place of every triangle among those of metal, -1 in air."""
-        found = np.full(len(self._d.mesh.triangles), -1)
-        found[self._d.elements.metal] = np.arange(len(self._d.elements.metal))
+    def given(self) -> LocalFields:
+        """It by triangle, (t, n, 1)."""
+        return self.one.everywhere
+
+    @cached_property
+    def _stranded(self) -> tuple[ComplexArray, ComplexArray, FloatArray] | None:
+        """What strands that count as a medium gain beside their triangles, at unknowns and by themselves."""
+        if all(medium is None for medium in self._d.strands):
+            return None
+        return strand_residuals(self._d, self.one.electric[:, 0], self.one.potential[:, 0], self.one.omega, self.steps)
+
+    @cached_property
+    def _moved(self) -> tuple[Gains, ...]:
+        """By motions of the corners of all triangles; none where nothing moves."""
+        if not len(self.steps.moving):
+            return ()
+        return tuple(gains(self._d.elements, self.given, field_weights(self.flow, self.one.omega)))
+
+    @cached_property
+    def _corners(self) -> FloatArray:
+        """How those move, (t, 6, moving)."""
+        return at_corners(self._d.elements, self.steps.nodes[..., self.steps.moving])
+
+    @cached_property
+    def _filled(self) -> tuple[ComplexArray, ComplexArray]:
+        """By what the conductivity and the reluctivity of triangles of metal gain, both (m, n)."""
+        elements, active = self._d.elements, self.flow.active[:, None]
+        driving = elements.mass_blocks @ self.given.electric[elements.metal]
+        linked = elements.stiffness_blocks[elements.metal] @ self.given.potential[elements.metal]
+        return -active * driving[..., 0], -1j * self.one.omega / MU0 * active * linked[..., 0]
+
+    def weighed(self, fields: FlowFields, *, own: bool) -> Weighed:
+        """With some fields; of the last by conductor as well if wanted."""
+        steps, mesh, count = self.steps, self._d.mesh, len(self.flow.problem.conductors)
+        shape, moving = (fields.count, len(steps.keys)), steps.moving
+        moved: list[tuple[ComplexArray, FloatArray]] = []
+        found = Weighed(np.zeros(shape, dtype=complex), np.zeros((count, shape[1])), np.zeros(shape, dtype=complex),
+                        moving, moved)  # fmt: skip
+        for one in self._moved:
+            by, corners = one.with_others(fields.on(one.rows), at_rest=not self.flow.frequency), self._corners[one.rows]
+            found.values[:, moving] += (corners.reshape(-1, len(moving)).T @ by.reshape(-1, fields.count)).T
+            moved.append((by, corners))
+            if own:
+                inside = (mesh.part[one.rows] == np.arange(count)[:, None]).astype(float)
+                found.own[:, moving] += inside @ (corners * by[..., -1:].real).sum(axis=1)
+        if len(filling := steps.filling):
+            self._fill(found, fields.on(self._d.elements.metal), filling)
+        if self._stranded is not None:
+            electric, potential, by_itself = self._stranded
+            found.values[...] += fields.electric.T @ electric + fields.potential.T @ potential
+            if not self.flow.frequency:
+                found.values[...] += fields.electric.imag.T @ electric.imag
+            for of, by in ((fields.electric, electric), (fields.potential, potential)):
+                found.filled[...] += np.abs(of).T @ np.abs(by) * (1 + 1j)
+            if own:
+                found.own[...] += by_itself
         return found
 
-    def add_motion(self, nodes: FloatArray, which: IntArray) -> None:
-        """What moving nodes (points, 2, c) gain."""
-        d = self._d
-        for one in gains(d.elements, self.given, field_weights(self.flow, self.omega), nodes):
-            inside = self._metal[one.rows] >= 0
-            self._add(one.rows[~inside], None, one.potential[~inside], which)
-            self._add(one.rows[inside], one.electric[inside], one.potential[inside], which)
+    def _fill(self, found: Weighed, others: LocalFields, filling: IntArray) -> None:
+        mesh, rows, (driving, linked) = self._d.mesh, self._d.elements.metal, self._filled
+        e, a = others.electric, others.potential
+        by = driving[:, None] @ e, linked[:, None] @ a
+        if not self.flow.frequency:
+            by[0][...] += driving.imag[:, None] @ e.imag
+        inside = (mesh.region[rows] == np.arange(len(mesh.regions))[:, None]).astype(float)
+        conducted, stored = (inside @ one[:, 0] for one in by)  # (regions, k)
+        each = conducted[..., None] * self.steps.sigma[:, None, filling]
+        each += stored[..., None] * self.steps.nu[:, None, filling]
+        found.values[:, filling] += each.sum(axis=0)
+        found.filled[:, filling] += _sizes(each).sum(axis=0)
+        owned = mesh.part_of_region == np.arange(len(found.own))[:, None]
+        found.own[:, filling] += owned @ each[:, -1].real
 
-    def add_filling(self, sigma: ComplexArray, nu: ComplexArray, which: IntArray) -> None:
-        """What other metals (regions, c) gain."""
-        d, elements = self._d, self._d.elements
-        for some in blocks(len(elements.metal), elements, WIDE * len(which)):
-            rows, active = elements.metal[some], self.flow.active[some, None]
-            driving = (elements.mass_blocks[some] @ self.given.electric[rows])[:, None, :, 0]
-            linked = (elements.stiffness_blocks[rows] @ self.given.potential[rows])[:, None, :, 0]
-            by_region = (-sigma, -1j * self.omega / MU0 * nu)
-            here = (active[..., None] * of[d.mesh.region[rows]][..., None] for of in by_region)
-            electric, potential = (of * by for of, by in zip(here, (driving, linked), strict=True))
-            self._add(rows, electric, potential, which)
+    @cached_property
+    def residuals(self) -> Residuals:
+        """At every unknown."""
+        d, steps = self._d, self.steps
+        found = np.zeros((2, len(steps.keys), d.elements.count), dtype=complex)
+        for one in self._moved:
+            corners = self._corners[one.rows].swapaxes(1, 2)
+            inside = d.mesh.region[one.rows] != AIR
+            electric, potential = one.moved(corners)
+            self._add(found, one.rows[~inside], None, potential[~inside], steps.moving)
+            self._add(found, one.rows[inside], electric[inside], potential[inside], steps.moving)
+        if len(filling := steps.filling):
+            rows = d.elements.metal
+            driven, linked = (
+                by[d.mesh.region[rows]][:, filling, None] * one[:, None]
+                for by, one in zip((steps.sigma, steps.nu), self._filled, strict=True)
+            )
+            self._add(found, rows, driven, linked, filling)
+        electric, potential = found[0].T, found[1].T
+        if self._stranded is not None:
+            electric, potential = electric + self._stranded[0], potential + self._stranded[1]
+        return Residuals(electric, potential)
 
-    def _add(self, rows: IntArray, electric: ComplexArray | None, potential: ComplexArray, which: IntArray) -> None:
+    def _add(
+        self, sums: ComplexArray, rows: IntArray, electric: ComplexArray | None, potential: ComplexArray,
+        which: IntArray,
+    ) -> None:  # fmt: skip
         """Of triangles, (t, c, n) each; of air without the first."""
-        dofs, sums = self._d.elements.dofs[rows].ravel(), self.at_unknowns
+        dofs = self._d.elements.dofs[rows].ravel()
         if electric is not None:
-            own = self._own(rows, electric, potential)
-            for k, change in enumerate(which):
-                self.own[change] += np.bincount(self._d.mesh.part[rows], own[:, k], minlength=self.own.shape[1])
             if self.flow.lifted:  # A is taken from E where the field drives the current
                 from_electric = ~self._d.given[self._d.mesh.part[rows], None, None]
-                electric = electric + np.where(from_electric, potential, 0.0) / (-1j * self.omega)
+                electric = electric + np.where(from_electric, potential, 0.0) / (-1j * self.one.omega)
                 potential = np.where(from_electric, 0.0, potential) if self._d.given.any() else potential[:0]
             for k, change in enumerate(which):
                 sums[0, change] += _counted(dofs, electric[:, k].ravel(), sums.shape[2])
@@ -127,12 +204,8 @@ class _Sums:
                 sums[1, change] += _counted(dofs, potential[:, k].ravel(), sums.shape[2])
 
 
-    def _own(self, rows: IntArray, electric: ComplexArray, potential: ComplexArray) -> FloatArray:
-        """What the loss in triangles of metal gains by itself, (t, c): half of its own |E|^2 goes with -conj(E)."""
-        e, a = self.given.electric[rows], self.given.potential[rows]
-        if self._at_rest:
-            return np.asarray(-(electric.real @ e.real)[..., 0])
-        return np.asarray((potential @ a.conj() - electric @ e.conj())[..., 0].real)
+def _sizes(values: ComplexArray) -> ComplexArray:
+    return np.asarray(np.abs(values.real) + 1j * np.abs(values.imag))
 
 
 def _counted(places: IntArray, values: ComplexArray, count: int) -> ComplexArray:
@@ -203,14 +276,15 @@ class FlowFields:
         """In some triangles."""
         d = self.flow.discretisation
         dofs, metal = d.elements.dofs[rows], d.mesh.region[rows] != AIR
-        e = np.zeros((*dofs.shape, self.count), dtype=complex)
-        e[metal] = self.electric[dofs[metal]]
-        if self.flow.lifted:
-            a = self.potential[dofs]
-            driven = metal & ~np.isin(d.mesh.part[rows], np.flatnonzero(d.given))
-            a[driven] = e[driven] / (-1j * self.omega)
+        if metal.all():
+            e = self.electric[dofs]
         else:
-            a = self.potential[dofs]
+            e = np.zeros((*dofs.shape, self.count), dtype=complex)
+            e[metal] = self.electric[dofs[metal]]
+        a = self.potential[dofs]
+        if self.flow.lifted and metal.any():
+            driven = metal & ~d.given[d.mesh.part[rows]]
+            a[driven] = e[driven] / (-1j * self.omega)
         return LocalFields(e, d.elements.centred(a, rows))
 
     @property

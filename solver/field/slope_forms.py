@@ -12,6 +12,7 @@ resistance and inductance at once.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -26,7 +27,7 @@ from .changes import Differences, prescribed
 from .circuits import Connections
 from .discretisation import Discretisation
 from .flow import SteadyFlow
-from .residuals import FlowFields, Residuals, field_weights, rounding
+from .residuals import FlowFields, Gained, Weighed, field_weights, rounding
 from .strand_forms import given_unknowns, strand_sizes
 
 ROUNDED = 3e-7  # of what rounding leaves, over what orders cannot tell: rigid motions should gain nothing
@@ -65,10 +66,10 @@ class GivenFields:
         return self.columns(self.currents)
 
     def columns(self, currents: ComplexArray) -> ComplexArray:
-        """Currents of the circuits, (circuits, k): as they are, or at 0 Hz their real and imaginary part."""
+        """Currents of the circuits, (..., k): as they are, or at 0 Hz their real and imaginary part."""
         if self.flow.frequency:
-            return currents[:, None]
-        return np.column_stack((currents.real, currents.imag)).astype(np.complex128)
+            return currents[..., None]
+        return np.stack((currents.real, currents.imag), axis=-1).astype(np.complex128)
 
     @cached_property
     def alone(self) -> FlowFields:
@@ -139,11 +140,14 @@ class SlopeForms:
     follow : Following
         How the mesh follows its walls.
     steps : Differences
+    beside : callable, optional
+        E and A of further fields that weigh a column of the currents, (unknowns, m) each.
     """
 
     fields: GivenFields
     follow: Following
     steps: Differences
+    beside: Callable[[int], tuple[ComplexArray, ComplexArray]] | None = None
 
     @classmethod
     def of(cls, flow: SteadyFlow, follow: Following, steps: Differences) -> SlopeForms:
@@ -156,22 +160,32 @@ class SlopeForms:
         return self.fields.flow
 
     @cached_property
-    def residuals(self) -> dict[int, Residuals]:
-        """Of the given currents, by column."""
+    def gained(self) -> dict[int, Gained]:
+        """What forms of the given currents gain, by column."""
         of = self.fields
-        return {k: Residuals.of(of.alone.together(of.given[:, k : k + 1]), self.steps) for k in of.flowing}
+        return {k: Gained(of.alone.together(of.given[:, k : k + 1]), self.steps) for k in of.flowing}
+
+    @cached_property
+    def weighed(self) -> dict[int, Weighed]:
+        """The same with the fields of the circuits alone, and further ones after those."""
+        return {k: one.weighed(self._together(k), own=self.beside is not None) for k, one in self.gained.items()}
+
+    def _together(self, column: int) -> FlowFields:
+        alone = self.fields.alone
+        if self.beside is None:
+            return alone
+        pairs = zip((alone.electric, alone.potential), self.beside(column), strict=True)
+        electric, potential = (np.concatenate(pair, axis=1) for pair in pairs)
+        return FlowFields(alone.flow, electric, potential, alone.omega)
 
     @cached_property
     def _volts(self) -> ComplexArray:
         """dV of the circuits at given currents, apart from what frequency is a factor of, (circuits, changes, k)."""
-        of, given = self.fields, self.fields.given
+        given = self.fields.given
         found = np.zeros((len(given), len(self.steps.keys), given.shape[1]), dtype=complex)
         growth = np.tensordot(self.follow.growth, self.steps.walls, 2)
-        for k, one in self.residuals.items():
-            found[..., k] = of.alone.electric.T @ one.electric + of.alone.potential.T @ one.potential
-            if not self.flow.frequency:  # a product of two that go with the tiny frequency
-                found[..., k] += of.alone.electric.imag.T @ one.electric.imag
-            found[..., k] -= np.outer(self._outside @ given[:, k], growth)
+        for k, one in self.weighed.items():
+            found[..., k] = one.values[: len(given)] - np.outer(self._outside @ given[:, k], growth)
         return found
 
     @cached_property
@@ -187,29 +201,28 @@ class SlopeForms:
         currents = self.fields.currents
         return np.where(currents != 0, 1 / np.where(currents != 0, currents, 1.0), np.nan)
 
-    def changed(self, number: int) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Slopes of resistance and inductance of the circuits and of the loss, per unit of a change."""
-        of, more, faster = self.fields, self.steps.currents[:, number], float(self.steps.faster[number])
+    @cached_property
+    def changed(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Slopes of resistance and inductance of the circuits, (circuits, changes), and of the loss, (changes,)."""
+        of, more, faster, per = self.fields, self.steps.currents, self.steps.faster, self._per_ampere[:, None]
         volts = of.impedance @ of.given
-        by = self._volts[:, number] + faster * volts + of.impedance @ of.columns(more)
-        (real, imaginary), (d_real, d_imaginary) = self._apart(volts), self._apart(by)
-        per = self._per_ampere
+        by = self._volts + faster[:, None] * volts[:, None] + np.tensordot(of.impedance, of.columns(more), 1)
+        (real, imaginary), (d_real, d_imaginary) = self._apart(volts[:, None]), self._apart(by)
         resistance = (per * d_real - per**2 * more * real).real
         reactance = (per * d_imaginary - per**2 * more * imaginary).real
         inductance = (reactance - faster * (per * imaginary).real) / of.omega
-        return resistance, inductance, (of.currents.conj() @ d_real + more.conj() @ real).real
+        loss = of.currents.conj() @ d_real + (more.conj() * real).sum(axis=0)
+        return resistance, inductance, np.asarray(loss.real)
 
-    def sizes(self, number: int) -> tuple[FloatArray, FloatArray, FloatArray]:
+    @cached_property
+    def sizes(self) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Sizes of what `changed` adds up."""
-        real, other = np.zeros((2, len(self.fields.currents)))
-        alone, rounding = self.fields.alone, self.rounding[:, number]
-        for one in self.residuals.values():
-            by = alone.electric * one.electric[:, number, None] + alone.potential * one.potential[:, number, None]
-            real, other = real + np.abs(by.real).sum(axis=0), other + np.abs(by.imag).sum(axis=0)
-        per, omega = np.abs(self._per_ampere), self.fields.omega
+        shape = len(self.fields.currents), len(self.steps.keys)
+        summed = sum((one.sizes[: shape[0]] for one in self.weighed.values()), np.zeros(shape, dtype=complex))
+        per, real, other = np.abs(self._per_ampere)[:, None], summed.real, summed.imag
         return (
-            per * real + per**2 * rounding[0], (per * other + per**2 * rounding[1]) / omega,
-            np.asarray(abs(self.fields.currents) @ real + rounding[0]),
+            per * real + per**2 * self.rounding[0], (per * other + per**2 * self.rounding[1]) / self.fields.omega,
+            np.asarray(abs(self.fields.currents) @ real + self.rounding[0]),
         )  # fmt: skip
 
     @cached_property
@@ -222,8 +235,8 @@ class SlopeForms:
         return found
 
     def _apart(self, volts: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
-        """What is in phase with the currents, and a quarter ahead of them, from (circuits, k), both (circuits,)."""
+        """What is in phase with the currents, and a quarter ahead of them, from (..., k), both (...)."""
         if self.flow.frequency:
-            return volts[:, 0], np.asarray(volts[:, 0] / 1j)
+            return volts[..., 0], np.asarray(volts[..., 0] / 1j)
         both = np.array([1.0, 1j])
         return np.asarray(volts.real @ both), np.asarray(volts.imag @ both)

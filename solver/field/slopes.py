@@ -21,7 +21,7 @@ from crosscurrent.solver.elements.operators import Elements
 from .beams import peak_errors
 from .changes import Change, Differences
 from .conductor_forms import ConductorForms
-from .peak_force import peak_forces, peaks
+from .peak_force import PeakPlaces, peaks
 from .problem import Problem
 from .slope_forms import SlopeForms
 from .solution import Solution
@@ -190,36 +190,25 @@ def slopes(
     frame = frame or Frame.of(solution)
     walls, follow = frame.walls, frame.follow
     steps = Differences.of(changes, solution, walls, follow)
-    forms = [SlopeForms.of(flow, follow, steps) for flow in (solution.fine, solution.coarse)]
-    moves = [_Moved.of(number, *forms) for number in range(len(changes))]
-    found = tuple(_slope(one, solution.left, 2 * np.pi * solution.frequency) for one in moves)
-    if not each:
-        return found
-    own = _Own.of(solution, together, *forms)
-    return tuple(own.added(number, *row) for number, row in enumerate(zip(found, moves, strict=True)))
+    solution.coarse.discretisation.elements.moving_as(solution.fine.discretisation.elements)
+    if each:
+        own = _Own.of(solution, follow, steps, together)
+        return own.added(_slopes(own.fine.whole, own.coarse.whole, solution.left))
+    fine, coarse = (SlopeForms.of(flow, follow, steps) for flow in (solution.fine, solution.coarse))
+    return _slopes(fine, coarse, solution.left)
 
 
-@dataclass(frozen=True, eq=False)
-class _Moved:
-    """What resistances, inductances and the loss change by at both orders, and the sizes of what is summed up."""
-
-    key: str
-    now: tuple[FloatArray, ...]
-    before: tuple[FloatArray, ...]
-    sizes: tuple[FloatArray, ...]
-
-    @classmethod
-    def of(cls, number: int, fine: SlopeForms, coarse: SlopeForms) -> _Moved:
-        return cls(fine.steps.keys[number], fine.changed(number), coarse.changed(number), fine.sizes(number))
-
-
-def _slope(by: _Moved, left: float, omega: float) -> Slope:
-    moved = [np.abs(a - b) for a, b in zip(by.now, by.before, strict=True)]
+def _slopes(fine: SlopeForms, coarse: SlopeForms, left: float) -> tuple[Slope, ...]:
+    """With what two orders differ by as their bars."""
+    moved = [np.abs(a - b) for a, b in zip(fine.changed, coarse.changed, strict=True)]
+    omega = 2 * np.pi * fine.flow.frequency
     if omega:  # one of both may cross zero, both together do not
         together = np.hypot(moved[0], omega * moved[1])
         moved[:2] = together, together / omega
-    wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, by.sizes, strict=True)]
-    return Slope(by.key, by.now[0], by.now[1], float(by.now[2]), wrong[0], wrong[1], float(wrong[2]))
+    wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, fine.sizes, strict=True)]
+    resistance, inductance, loss = fine.changed
+    rows = zip(fine.steps.keys, resistance.T, inductance.T, loss, *(of.T for of in wrong), strict=True)
+    return tuple(Slope(key, r, x, float(p), dr, dx, float(dp)) for key, r, x, p, dr, dx, dp in rows)
 
 
 @dataclass(frozen=True, eq=False)
@@ -236,41 +225,46 @@ class _Own:
     coarse: ConductorForms
 
     @classmethod
-    def of(cls, solution: Solution, together: Sequence[int], *whole: SlopeForms) -> _Own:
-        count, at, found = len(solution.problem.conductors), peaks(solution.fine, together), []
+    def of(cls, solution: Solution, follow: Following, steps: Differences, together: Sequence[int]) -> _Own:
+        count, at = len(solution.problem.conductors), peaks(solution.fine, together)
         most = int(solution.fine.powers.real.argmax())
         losses = tuple(k for k in range(count) if k != most)
-        for one in whole:
-            alike = count == PAIR and not solution.problem.axial
-            found.append(ConductorForms(one, losses, peak_forces(one.flow, at[:1] if alike else at)))
-        return cls(solution, together, most, *found)
+        alike = count == PAIR and not solution.problem.axial
+        places = PeakPlaces.of(solution.fine, at[:1] if alike else at)
+        fine, coarse = (
+            ConductorForms.of(flow, follow, steps, losses, places.forces(flow))
+            for flow in (solution.fine, solution.coarse)
+        )
+        return cls(solution, together, most, fine, coarse)
 
-    def added(self, number: int, slope: Slope, by: _Moved) -> Slope:
-        """A slope of the whole, with those of every conductor."""
+    def added(self, slopes: Sequence[Slope]) -> tuple[Slope, ...]:
+        """Slopes of the whole, with those of every conductor."""
+        fine, coarse = self.fine, self.coarse
         (losses, forces), before, sizes = (
-            self._apart(values[:, number], total, sign)
+            self._apart(values, total, sign)
             for values, total, sign in (
-                (self.fine.changed, by.now[2], -1.0), (self.coarse.changed, by.before[2], -1.0),
-                (self.fine.sizes, by.sizes[2], 1.0),
+                (fine.changed, fine.whole.changed[2], -1.0), (coarse.changed, coarse.whole.changed[2], -1.0),
+                (fine.sizes, fine.whole.sizes[2], 1.0),
             )
         )  # fmt: skip
         wrong = [
             BAR * self.solution.left * np.abs(a - b) + LEAST * c
             for a, b, c in zip((losses, forces), before, sizes, strict=True)
         ]
-        peak = np.resize([one.value for one in self.fine.forces], len(forces))
-        least = np.resize(peak_errors(self.solution), len(peak))
-        stands, rows = peak > least, list(self.together)
+        peak = np.resize([one.value for one in fine.own.forces], len(forces))
+        least, rows = np.resize(peak_errors(self.solution), len(peak)), list(self.together)
+        stands = peak > least
         stands[rows] = peak[rows].sum() > least[rows].sum()
-        felt = np.where(stands, 1.0, np.nan)
-        pushed, count = (felt * forces, felt * wrong[1], peak), len(losses)
-        outward = OutwardSlopes(*(row[count:] for row in pushed)) if self.solution.problem.axial else None
-        own = OwnSlopes(losses, wrong[0], pushed[0][:count], pushed[1][:count], peak[:count], outward)
-        return replace(slope, own=own)
+        felt = np.where(stands, 1.0, np.nan)[:, None]
+        k, columns, own = len(losses), (losses, wrong[0], felt * forces, felt * wrong[1]), []
+        for loss, lost, force, pushed in zip(*(of.T for of in columns), strict=True):
+            outward = OutwardSlopes(force[k:], pushed[k:], peak[k:]) if self.solution.problem.axial else None
+            own.append(OwnSlopes(loss, lost, force[:k], pushed[:k], peak[:k], outward))
+        return tuple(replace(slope, own=one) for slope, one in zip(slopes, own, strict=True))
 
-    def _apart(self, values: FloatArray, total: FloatArray | float, sign: float) -> tuple[FloatArray, FloatArray]:
-        """Losses and forces of all conductors, from what the forms sum up."""
+    def _apart(self, values: FloatArray, total: FloatArray, sign: float) -> tuple[FloatArray, FloatArray]:
+        """Losses and forces of all conductors, from what the forms sum up, (..., changes)."""
         count = len(self.solution.problem.conductors)
         others, forces = values[: count - 1], values[count - 1 :]
-        losses = np.insert(others, self.most, total + sign * others.sum())
-        return losses, np.resize(forces, max(len(forces), count))  # two conductors have one
+        losses = np.insert(others, self.most, total + sign * others.sum(axis=0), axis=0)
+        return losses, np.resize(forces, (max(len(forces), count), forces.shape[1]))  # two conductors have one

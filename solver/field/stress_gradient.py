@@ -10,29 +10,25 @@ and as the nodes move with velocity V, w and a carried along, dF = -(1 / 2 mu0) 
     T = ((n . g) tr M - 2 n' M g) 1 - tr M g n' - 2 (n . g) M + 2 M n g' + 2 M g n' + 2 g (M n)'.
 
 (The second derivative of the energy over two motions; own derivation.)
-
-Round an axis all of it carries the weight W = 1 / (2 pi r), which moves too, and away from the axis the stress round it
-adds: with h = nu w n_r / r, F = -(1 / 2 mu0) integral W ((n . g) p.p - 2 (n . p)(g . p) - h p.p), over the conductor
-too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
-from crosscurrent.solver.elements.motions import CORNERS, Motions, outward
+from crosscurrent.solver.elements.motions import Motions
 from crosscurrent.solver.elements.operators import Elements, reference_stiffness
-from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.metals.depth import MU0
 
-from .stress import ROUND, Surrounding
+from .stress import Surrounding
 
-AT_ONCE = 128  # triangles of a half plane
+Forming = Callable[[Elements, Motions, IntArray, FloatArray, FloatArray, FloatArray], tuple[FloatArray, FloatArray]]
+
 HAT = np.array([[-1.0, -1.0], [1.0, 0.0], [0.0, 1.0]])  # gradients of the functions of the corners
 
 
@@ -62,81 +58,97 @@ class StressGradient:
         cls, elements: Elements, around: Surrounding, potential: FloatArray, direction: FloatArray
     ) -> StressGradient:
         """Of a potential (unknowns,) [Vs/m] along a unit vector (2,)."""
-        (found,) = cls.of_all(elements, [around], potential[None], direction[None])
+        (found,) = PlaneStress.of(elements, [around], direction[None]).gradients(elements, potential[None])
         return found
 
+
+@dataclass(frozen=True, eq=False)
+class Felt:
+    """Triangles in which some forces are felt, each for one of them.
+
+    Attributes
+    ----------
+    which : (r,) int
+        The force.
+    rows : (r,) int
+        The triangle.
+    own : (r,) float
+        Its relative reluctivity where it is metal of the conductor itself, else 0.
+    fall : (r, 3) float
+        w at its corners.
+    direction : (r, 2) float
+    """
+
+    which: IntArray
+    rows: IntArray
+    own: FloatArray
+    fall: FloatArray
+    direction: FloatArray
+
     @classmethod
-    def of_all(
-        cls, elements: Elements, around: Sequence[Surrounding], potential: FloatArray, direction: FloatArray
+    def of(
+        cls, elements: Elements, around: Sequence[Surrounding], rows: Sequence[IntArray], own: Sequence[FloatArray],
+        direction: FloatArray,
+    ) -> Felt:  # fmt: skip
+        """Around conductors, along unit vectors (k, 2)."""
+        which, every = np.repeat(np.arange(len(around)), [len(one) for one in rows]), np.concatenate(rows)
+        fall = np.stack([one.falling for one in around])[which[:, None], elements.mesh.triangles[every]]
+        return cls(which, every, np.concatenate(own), fall, direction[which])
+
+    def summed(
+        self, elements: Elements, potential: FloatArray, load: FloatArray, corners: FloatArray
     ) -> tuple[StressGradient, ...]:
-        """Of potentials (k, unknowns) [Vs/m] along unit vectors (k, 2), each around a conductor of its own."""
-        which = np.repeat(np.arange(len(around)), [len(one.near) for one in around])
-        rows = np.concatenate([one.near for one in around])
-        triangles = elements.mesh.triangles[rows]
-        fall = np.stack([one.falling for one in around])[which[:, None], triangles] @ HAT
-        a, n = potential[which[:, None], elements.dofs[rows]], direction[which]
-        load, corners = np.empty_like(a), np.empty((len(rows), 6))
+        """Every force, from loads (r, n) and gains of corners (r, 6)."""
+        which, rows, mesh, each = self.which, self.rows, elements.mesh, len(potential)
+        count, points, regions = elements.count, len(mesh.points), len(mesh.regions)
+        at = which[:, None] * count + elements.dofs[rows]
+        loads = np.bincount(at.ravel(), load.ravel(), minlength=each * count).reshape(-1, count)
+        at = which[:, None] * points + mesh.triangles[rows]
+        x, y = (np.bincount(at.ravel(), one.ravel(), minlength=each * points) for one in np.split(corners, 2, 1))
+        moved, inside = np.stack((x, y), axis=-1).reshape(-1, points, 2), np.flatnonzero(self.own)
+        held = (load[inside] * potential[which[inside, None], elements.dofs[rows[inside]]]).sum(axis=1)
+        at = which[inside] * regions + mesh.region[rows[inside]]
+        by_region = np.bincount(at, held / self.own[inside], minlength=each * regions).reshape(-1, regions)
+        return tuple(
+            StressGradient(float(a @ one), *(np.asarray(by, dtype=float) for by in (one, two, three)))
+            for a, one, two, three in zip(potential, loads, moved, by_region, strict=True)
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class PlaneStress:
+    """The stress on some conductors in the plane, each along one direction.
+
+    Attributes
+    ----------
+    felt : Felt
+    parts : tuple
+        Motions of triangles, what their gains are made by, and for which of the places: (k,) of `motions`, of `felt`.
+    """
+
+    felt: Felt
+    parts: tuple[tuple[Motions, Forming, IntArray, IntArray], ...]
+
+    @classmethod
+    def of(cls, elements: Elements, around: Sequence[Surrounding], direction: FloatArray) -> PlaneStress:
+        """Around conductors (k), along unit vectors (k, 2), for elements of any order that move alike."""
+        near = [one.near for one in around]
+        felt, parts = Felt.of(elements, around, near, [np.zeros(len(one)) for one in near], direction), []
         for motions, gains in ((elements.even, _straight), (elements.bent, _curved)):
             place = np.full(len(elements.dofs), -1)
             place[motions.rows] = np.arange(len(motions.rows))
-            some = np.flatnonzero(place[rows] >= 0)
-            load[some], corners[some] = gains(elements, motions, place[rows[some]], fall[some], a[some], n[some])
-        count, points = elements.count, len(elements.mesh.points)
-        at = which[:, None] * count + elements.dofs[rows]
-        loads = np.bincount(at.ravel(), load.ravel(), minlength=len(around) * count).reshape(-1, count)
-        at = which[:, None] * points + triangles
-        x, y = (np.bincount(at.ravel(), one.ravel(), minlength=len(around) * points) for one in np.split(corners, 2, 1))
-        moved, none = np.stack((x, y), axis=-1).reshape(-1, points, 2), np.zeros(len(elements.mesh.regions))
-        return tuple(
-            cls(float(a @ one), np.asarray(one, dtype=float), np.asarray(two, dtype=float), none)
-            for a, one, two in zip(potential, loads, moved, strict=True)
-        )
+            some = np.flatnonzero(place[felt.rows] >= 0)
+            parts.append((motions, gains, place[felt.rows[some]], some))
+        return cls(felt, tuple(parts))
 
-    @classmethod
-    def round_an_axis(
-        cls, elements: Elements, around: Surrounding, potential: FloatArray, direction: FloatArray, stiff: FloatArray
-    ) -> StressGradient:
-        """In the half plane, with the relative reluctivity of what counts of the conductor (t,), 0 elsewhere."""
-        rows = np.concatenate((around.near, np.flatnonzero(stiff))) if direction[0] else around.near
-        ring = direction[0] * np.where(stiff > 0, stiff, 1.0)
-        bent = np.isin(rows, elements.mesh.curved)
-        load, nodes = np.zeros(elements.count), np.zeros((len(elements.mesh.points), 2))
-        regions = np.zeros(len(elements.mesh.regions))
-        for some in (rows[~bent], rows[bent]):
-            for first in range(0, len(some), AT_ONCE):
-                on = some[first : first + AT_ONCE]
-                loads, corners = _weighted(elements, on, around.falling, potential, direction, ring[on])
-                load += np.bincount(elements.dofs[on].ravel(), loads.ravel(), minlength=len(load))
-                inside = stiff[on] > 0
-                held = (loads * potential[elements.dofs[on]]).sum(axis=1)[inside] / stiff[on[inside]]
-                regions += np.bincount(elements.mesh.region[on[inside]], held, minlength=len(regions))
-                at = elements.mesh.triangles[on].ravel()
-                for k, one in enumerate(np.split(corners, 2, axis=1)):
-                    nodes[:, k] += np.bincount(at, one.ravel(), minlength=len(nodes))
-        return cls(float(potential @ load), load, nodes, regions)
-
-
-def _weighted(
-    elements: Elements, on: IntArray, falling: FloatArray, potential: FloatArray, n: FloatArray, ring: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Loads (t, n) and gains per motion of the corners (t, 6) of triangles of a half plane, of one kind."""
-    places, weights = quadrature(2 * elements.order + ROUND)
-    motions, corner = Motions.at(elements, on, places), falling[elements.mesh.triangles[on]]
-    _, slope, measure = functions(elements, on, places, weights)
-    flat = slope.reshape(len(on), -1, slope.shape[-1])
-    p = (flat @ potential[elements.dofs[on]][..., None]).reshape(len(on), len(places), 2)
-    g = (motions.inverse @ (corner @ HAT)[:, None, :, None])[..., 0]
-    radius = elements.positions(on, places)[..., 0]
-    held = (corner @ np.column_stack((1 - places.sum(axis=1), places)).T * ring[:, None] / radius)[..., None]
-    s = (_across(g, n) @ p[..., None])[..., 0] - held * p
-    load = ((s * measure[..., None]).reshape(len(on), 1, -1) @ flat)[:, 0]
-    both, square = p[..., :, None] * p[..., None, :], (p * p).sum(axis=-1)
-    tensor = _tensor(both, g, n) - held[..., None] * (square[..., None, None] * np.eye(2) - 2 * both)
-    back = (motions.inverse.swapaxes(2, 3) @ tensor.swapaxes(2, 3) * measure[..., None, None])[..., None]
-    moved = np.asarray(motions.gained(back), dtype=float)[..., 0]
-    widened = (held[..., 0] * square - (s * p).sum(axis=-1)) * measure / radius
-    moved += (widened[..., None] * outward(elements, on, places, CORNERS)).sum(axis=1)
-    return -load / (2 * MU0), -moved / (2 * MU0)
+    def gradients(self, elements: Elements, potential: FloatArray) -> tuple[StressGradient, ...]:
+        """At potentials (k, unknowns) [Vs/m]."""
+        felt = self.felt
+        fall, a = felt.fall @ HAT, potential[felt.which[:, None], elements.dofs[felt.rows]]
+        load, corners = np.empty_like(a), np.empty((len(felt.rows), 6))
+        for motions, gains, on, some in self.parts:
+            load[some], corners[some] = gains(elements, motions, on, fall[some], a[some], felt.direction[some])
+        return felt.summed(elements, potential, load, corners)
 
 
 def _straight(

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from common import bar, pair
+import pytest
+from common import SIGMA, bar, metal, pair, rod
 
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.motion import Walls
@@ -13,7 +14,8 @@ from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.changes import Change, Differences
 from crosscurrent.solver.field.discretisation import Discretisation
-from crosscurrent.solver.field.problem import Problem
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.residuals import FlowFields
 from crosscurrent.solver.field.slope_forms import SlopeForms
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.depth import MU0
@@ -48,7 +50,7 @@ def test_residuals_are_what_matrices_of_a_moved_mesh_differ_by() -> None:
     walls = Walls.of(mesh, solution.problem.outlines)
     follow = Following(Elements(mesh, 1), walls.nodes)
     steps = Differences.of([Change("thickness", make(0.004 + STEP), STEP)], solution, walls, follow)
-    found = SlopeForms.of(flow, follow, steps).residuals[0]
+    found = SlopeForms.of(flow, follow, steps).gained[0].residuals
     ends = []
     for by in (-STEP, STEP):
         other = Discretisation(moved_mesh(mesh, by * steps.nodes[..., 0]), d.metals, d.order)
@@ -57,3 +59,33 @@ def test_residuals_are_what_matrices_of_a_moved_mesh_differ_by() -> None:
     for one, before, after in zip((found.electric, found.potential), *ends, strict=True):
         wanted = (after - before) / (2 * STEP)
         assert np.abs(one[:, 0] - wanted).max() < 1e-6 * np.abs(wanted).max()
+
+
+@pytest.mark.parametrize("axial", [False, True])
+@pytest.mark.parametrize("frequency", [0.0, 50.0])
+def test_known_fields_weigh_what_residuals_tell_of_any(frequency: float, axial: bool) -> None:
+    """Moved walls, another conductivity and permeability: forms with fields, by triangles and by unknowns."""
+    def made(thick: float = 0.004, sigma: float = 1.0, mu: float = 1.0) -> Problem:
+        of = metal(sigma * SIGMA, mu)
+        parts = rod("a", 5 * thick, 0.02), rod("b", 0.008, 0.04, 0.01), bar("c", 0.005, thick, 0.07)
+        conductors = tuple(replace(one, material=of) for one in parts)
+        return Problem(conductors, (Circuit("c", 1.0, ("a", "b"), (), "series"),), axial=axial)
+
+    solution = solve(made(), frequency)
+    flow, mesh = solution.fine, solution.fine.discretisation.mesh
+    walls = Walls.of(mesh, solution.problem.outlines)
+    follow = Following(Elements(mesh, 1), walls.nodes)
+    changes = [Change(key, made(**{key: value + STEP}), STEP) for key, value in
+               (("thick", 0.004), ("sigma", 1.0), ("mu", 1.0))]  # fmt: skip
+    forms = SlopeForms.of(flow, follow, Differences.of(changes, solution, walls, follow))
+    one, rng = forms.gained[0], np.random.default_rng(3)
+    found, fields = one.residuals, rng.normal(size=(2, len(flow.potential), 2))
+    fields = fields * np.abs(flow.potential).max() + 0j
+    weighed = one.weighed(FlowFields(flow, *fields, forms.fields.omega), own=False).values
+    wanted = fields[0].T @ found.electric + fields[1].T @ found.potential
+    assert np.abs(weighed - wanted).max() < 1e-9 * np.abs(wanted).max()
+    own = one.weighed(FlowFields(flow, -flow.electric.conj()[:, None], flow.potential.conj()[:, None],
+                                 forms.fields.omega), own=True)  # fmt: skip
+    inside = own.own.sum(axis=0) - own.values[0].real  # what is left is the air's, whose energy is no loss
+    assert np.abs(inside).max() < 1e-9 * np.abs(own.own).max()
+    assert (own.sizes.real >= np.abs(own.values.real)).all()

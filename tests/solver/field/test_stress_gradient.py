@@ -13,7 +13,6 @@ from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.shapes import Shape, bar, round_bar
-from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.stress import stress_forms, surroundings
 from crosscurrent.solver.field.stress_gradient import StressGradient
@@ -67,36 +66,6 @@ def test_gains_of_nodes_are_those_of_a_moved_mesh() -> None:
     found = gradient(mesh, field)
     ends = [force(replace(mesh, points=mesh.points + sign * 1e-3 * step), field) for sign in (-1, 1)]
     assert (found.at_nodes * step).sum() == pytest.approx((ends[1] - ends[0]) / 2e-3, rel=1e-6)
-
-
-@pytest.mark.parametrize("way", [np.array([0.0, 1.0]), np.array([1.0, 0.0])], ids=["along", "outward"])
-@pytest.mark.parametrize("stiff", [1.0, 0.02])
-def test_round_an_axis(way: np.ndarray, stiff: float) -> None:
-    """Force, loads and what more reluctivity does against the forms of the stress; what nodes do, on a moved mesh."""
-    parts = Part("a", bar(0.004, 0.01).placed((0.02, 0.0))), Part("b", bar(0.004, 0.006).placed((0.03, 0.002)))
-    mesh = mesh_section(Section(parts, axial=True), [[2e-3], [2e-3]])
-    nu, metal = np.ones(len(mesh.triangles)), mesh.part == 0
-    nu[metal] = stiff
-
-    def by_form(of: Mesh, field: np.ndarray, reluctivity: np.ndarray) -> float:
-        x, y = stress_forms(Elements(of, 3, Weight.FLUX), field[:, None], reluctivity)[0]
-        return float(way[0] * x[0, 0] + way[1] * y[0, 0])
-
-    one, other = (np.random.default_rng(k).normal(size=Elements(mesh, 3).count) for k in (3, 4))
-    elements = Elements(mesh, 3, Weight.FLUX)
-    around = next(surroundings(mesh, elements.metal, nu))
-    found = StressGradient.round_an_axis(elements, around, one, way, np.where(metal, nu, 0.0))
-    assert found.force == pytest.approx(by_form(mesh, one, nu), rel=1e-9)
-    gained = (by_form(mesh, one + other, nu) - by_form(mesh, one - other, nu)) / 2
-    assert 2 * found.load @ other == pytest.approx(gained, rel=1e-9)
-    if stiff != 1.0:  # else a jump begins, around whose corners the stress is not taken
-        more = by_form(mesh, one, np.where(metal, nu + 0.01, nu)) - by_form(mesh, one, nu)
-        assert 0.01 * found.at_regions[0] == pytest.approx(more, rel=1e-7, abs=1e-9 * abs(found.force))
-    step = np.random.default_rng(5).normal(size=mesh.points.shape) * 1e-4
-    step[np.unique(mesh.triangles[mesh.curved])] = 0.0
-    step[np.unique(mesh.triangles[(mesh.points[mesh.triangles, 0] == 0).any(axis=1)])] = 0.0
-    ends = [by_form(replace(mesh, points=mesh.points + sign * 1e-3 * step), one, nu) for sign in (-1, 1)]
-    assert (found.at_nodes * step).sum() == pytest.approx((ends[1] - ends[0]) / 2e-3, rel=1e-5)
 
 
 def test_round_sides_a_shift_changes_nothing_and_a_stretch_goes_with_one_over_the_size() -> None:

@@ -1,0 +1,221 @@
+"""What the stress on a conductor of the half plane r, z changes with: the field around it, and the nodes of the mesh.
+
+As `stress_gradient` has it, but all of it carries the weight W = 1 / (2 pi r), which moves too, and away from the axis
+the stress round it adds: with h = nu w n_r / r,
+
+    F = -(1 / 2 mu0) integral W ((n . g) p.p - 2 (n . p)(g . p) - h p.p),
+
+over the conductor too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
+from crosscurrent.solver.elements.motions import CENTRE, Motions, geometry_nodes
+from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.elements.weighted import functions, slope_degrees
+from crosscurrent.solver.metals.depth import MU0
+
+from .stress import ROUND, Surrounding
+from .stress_gradient import HAT, Felt, StressGradient
+
+Tensor = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
+
+AT_ONCE = 256  # triangles
+DIGITS = 13.8  # natural logarithm of the accuracy asked of the weight in the stress, 1e-6: it is right to 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class RingStress:
+    """The stress on some conductors, each along one direction.
+
+    Attributes
+    ----------
+    felt : Felt
+    parts : tuple of Places
+    """
+
+    felt: Felt
+    parts: tuple[Places, ...]
+
+    @classmethod
+    def of(
+        cls, elements: Elements, around: Sequence[Surrounding], direction: FloatArray, stiff: FloatArray
+    ) -> RingStress:
+        """Around conductors, along unit vectors (k, 2), or none, for elements of an order and of the order below.
+
+        With the relative reluctivity of what counts of each conductor (k, t), 0 elsewhere.
+        """
+        rows, own = [], []
+        for one, way, inside in zip(around, direction, stiff, strict=True):
+            metal = np.flatnonzero(inside) if way[0] else one.near[:0]
+            rows.append(np.concatenate((one.near if way.any() else one.near[:0], metal)))
+            own.append(np.concatenate((np.zeros(len(rows[-1]) - len(metal)), inside[metal])))
+        felt = Felt.of(elements, around, rows, own, direction)
+        near, curved = elements.at_axis[felt.rows], elements.are_curved(felt.rows)
+        degree = np.where(near, 2 * elements.order + ROUND, slope_degrees(elements, felt.rows, DIGITS))
+        kind, parts = ((degree * 2 + curved) * 2 + near) * 2 + (felt.own > 0), []
+        for one in np.unique(kind):
+            some = np.flatnonzero(kind == one)
+            parts += [Places(elements, felt, some[k : k + AT_ONCE], int(one) // 8)
+                      for k in range(0, len(some), AT_ONCE)]  # fmt: skip
+        return cls(felt, tuple(parts))
+
+    def gradients(self, elements: Elements, potential: FloatArray) -> tuple[StressGradient, ...]:
+        """At potentials (k, unknowns) [Vs/m]."""
+        a = potential[self.felt.which[:, None], elements.dofs[self.felt.rows]]
+        load, corners = np.empty_like(a), np.empty((len(a), 6))
+        for one in self.parts:
+            load[one.some], corners[one.some] = one.gains(elements, a[one.some])
+        return self.felt.summed(elements, potential, load, corners)
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """Places of a quadrature in triangles of one kind, by components.
+
+    Attributes
+    ----------
+    elements : Elements
+        For which they are found; others of the mesh may use them.
+    felt : Felt
+    some : (t,) int
+        Which of that.
+    degree : int
+    """
+
+    elements: Elements
+    felt: Felt
+    some: IntArray
+    degree: int
+
+    @cached_property
+    def _on(self) -> IntArray:
+        return self.felt.rows[self.some]
+
+    @cached_property
+    def _at(self) -> FloatArray:
+        """Of the geometry: a single place in straight triangles."""
+        return quadrature(self.degree)[0] if self.elements.are_curved(self._on[:1])[0] else CENTRE
+
+    @cached_property
+    def _motions(self) -> Motions:
+        return Motions.at(self.elements, self._on, self._at)
+
+    @cached_property
+    def _radius(self) -> FloatArray:
+        return self.elements.positions(self._on, quadrature(self.degree)[0])[..., 0]
+
+    @cached_property
+    def _measure(self) -> FloatArray:
+        weight = self.elements.weight.at(self._radius) * quadrature(self.degree)[1]
+        return np.asarray(weight * self.elements.maps(self._on, self._at)[0])
+
+    @cached_property
+    def _held(self) -> FloatArray:
+        """h."""
+        places, own = quadrature(self.degree)[0], self.felt.own[self.some]
+        ring = self.felt.direction[self.some, 0] * np.where(own > 0, own, 1.0)
+        return np.asarray(self.felt.fall[self.some] @ values(1, places).T * ring[:, None] / self._radius)
+
+    @cached_property
+    def _falling(self) -> tuple[FloatArray, FloatArray]:
+        """g."""
+        inverse, f = self._motions.inverse, self.felt.fall[self.some] @ HAT
+        return inverse[..., 0, 0] * f[:, :1] + inverse[..., 0, 1] * f[:, 1:], (
+            inverse[..., 1, 0] * f[:, :1] + inverse[..., 1, 1] * f[:, 1:]
+        )
+
+    @cached_property
+    def _outward(self) -> FloatArray:
+        """Motion away from the axis per motion of the corners as geometry has it, (t, p, 6), or (1, p, 6)."""
+        nodes, moved = geometry_nodes(self.elements, self._on)
+        by = values(nodes, quadrature(self.degree)[0]) @ moved
+        return np.concatenate((by.real, -by.imag), axis=2)
+
+    def gains(self, elements: Elements, a: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Loads (t, n) and gains per motion of the corners (t, 6) of a potential on triangles (t, n)."""
+        field = _Slopes.of(elements, self._on, self.degree, a, self._motions.inverse)
+        (px, py), held = field.values, self._held
+        square = px * px + py * py
+        if (self.felt.own[self.some] > 0).all():  # w is even
+            sx, sy = -held * px, -held * py
+            even, turned = held * (px * px - py * py), 2 * held * px * py
+            tensor = even, turned, turned, -even
+        else:
+            sx, sy, tensor = self._falling_off(px, py, square)
+        load = field.back(sx * self._measure, sy * self._measure)
+        moved = self._by_corners([of * self._measure for of in tensor])
+        widened = (held * square - sx * px - sy * py) * self._measure / self._radius
+        moved += (widened[:, None] @ self._outward)[:, 0]
+        return -load / (2 * MU0), -moved / (2 * MU0)
+
+    def _falling_off(
+        self, px: FloatArray, py: FloatArray, square: FloatArray
+    ) -> tuple[FloatArray, FloatArray, Tensor]:
+        """s by components, and T - h (p.p 1 - 2 p p') by those of the motion and, second, of its slope."""
+        (gx, gy), (nx, ny) = self._falling, self.felt.direction[self.some].T[..., None]
+        along, across, both = nx * gx + ny * gy - self._held, nx * px + ny * py, gx * px + gy * py
+        sx, sy = along * px - across * gx - both * nx, along * py - across * gy - both * ny
+        even = along * square - 2 * across * both
+        tx, ty = 2 * both * px - square * gx, 2 * both * py - square * gy
+        ux, uy = 2 * (across * gx - along * px), 2 * (across * gy - along * py)
+        qx, qy = 2 * across * px, 2 * across * py
+        return sx, sy, (
+            even + px * ux + tx * nx + gx * qx, px * uy + tx * ny + gx * qy,
+            py * ux + ty * nx + gy * qx, even + py * uy + ty * ny + gy * qy,
+        )  # fmt: skip
+
+    def _by_corners(self, tensor: Sequence[FloatArray]) -> FloatArray:
+        """What corners gain, (t, 6), from dV / dx by components, (t, p) each."""
+        (b, c), (d, e) = ([self._motions.inverse[..., i, k] for k in range(2)] for i in range(2))
+        if len(self._at) == 1:
+            tensor = [of.sum(axis=1, keepdims=True) for of in tensor]
+        xx, xy, yx, yy = tensor
+        back = np.stack((b * xx + d * xy, b * yx + d * yy, c * xx + e * xy, c * yx + e * yy), axis=-1)
+        return np.asarray(self._motions.gained(back.reshape(*xx.shape, 2, 2, 1)), dtype=float)[..., 0]
+
+
+@dataclass(frozen=True, eq=False)
+class _Slopes:
+    """Slopes of a potential in triangles of a half plane.
+
+    Attributes
+    ----------
+    flat : (2 p, n) float or (t, 2 p, n) float
+        Of the functions on the reference triangle, along the first and the second; or by triangle as they are.
+    inverse : (t, p, 2, 2) float, optional
+        Slopes of the reference coordinates, unless they are in those.
+    values : (2, t, p) float
+    """
+
+    flat: FloatArray
+    inverse: FloatArray | None
+    values: FloatArray
+
+    @classmethod
+    def of(cls, elements: Elements, on: IntArray, degree: int, a: FloatArray, inverse: FloatArray) -> _Slopes:
+        """Of one by the values at the unknowns of each triangle (t, n)."""
+        places, weights = quadrature(degree)
+        if elements.at_axis[on[0]]:
+            _, slope, _ = functions(elements, on, places, weights)
+            own = slope.swapaxes(1, 2).reshape(len(on), -1, slope.shape[-1])
+            return cls(own, None, (own @ a[..., None]).reshape(len(on), 2, -1).swapaxes(0, 1))
+        flat = gradients(elements.order, places).transpose(2, 0, 1).reshape(2 * len(places), -1)
+        first, second = np.split(a @ flat.T, 2, axis=1)
+        found = np.stack([inverse[..., i, 0] * first + inverse[..., i, 1] * second for i in range(2)])
+        return cls(flat, inverse, found)
+
+    def back(self, x: FloatArray, y: FloatArray) -> FloatArray:
+        """Sums of vectors at the places (t, p) times slopes of the functions, (t, n)."""
+        if self.inverse is None:
+            return np.asarray((np.concatenate((x, y), axis=1)[:, None] @ self.flat)[:, 0])
+        by = [x * self.inverse[..., 0, r] + y * self.inverse[..., 1, r] for r in range(2)]
+        return np.asarray(np.concatenate(by, axis=1) @ self.flat)
