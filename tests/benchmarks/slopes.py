@@ -31,7 +31,6 @@ from crosscurrent.solver.metals.materials import Material
 from crosscurrent.topics.slopes import changes_of, higher
 from crosscurrent.topics.slopes_asked import EACH, asked
 
-
 ROOT = Path(__file__).resolve().parents[2]
 WANTED, RUNS, HAIR = 0.25, 4, 1e-6
 COPPER, IRON = Material("copper", 58e6), Material("iron", 5e6, permeability=200.0)
