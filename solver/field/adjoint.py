@@ -32,10 +32,11 @@ from .unit_fields import fields_of
 
 @dataclass(frozen=True, eq=False)
 class Loads:
-    """What E in the metal and A are multiplied with, both (unknowns, k)."""
+    """What E in the metal and A are multiplied with, both (unknowns, k), and currents (conductors, k)."""
 
     electric: ComplexArray
     potential: ComplexArray
+    currents: ComplexArray
 
     @classmethod
     def of(cls, flow: SteadyFlow, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Loads:
@@ -44,11 +45,16 @@ class Loads:
         pushed = np.zeros((len(lossy), len(forces)), dtype=complex)
         for k, one in enumerate(forces):
             pushed[:, k] = one.load
-        return cls(np.column_stack((lossy, 0 * pushed)), np.column_stack((stored, pushed)))
+        edges = [0.0 if medium is None else medium.edge for medium in flow.discretisation.strands]
+        flowing = np.diag(np.real(edges) * flow.currents.conj())[:, list(losses)]
+        return cls(
+            np.column_stack((lossy, 0 * pushed)), np.column_stack((stored, pushed)),
+            np.column_stack((flowing, 0 * pushed[: len(edges)])),
+        )  # fmt: skip
 
-    def on(self, electric: ComplexArray, potential: ComplexArray) -> ComplexArray:
-        """Products with fields (unknowns, m), (k, m)."""
-        return np.asarray(self.electric.T @ electric + self.potential.T @ potential)
+    def on(self, electric: ComplexArray, potential: ComplexArray, currents: ComplexArray) -> ComplexArray:
+        """Products with fields (unknowns, m) and currents (conductors, m), (k, m)."""
+        return np.asarray(self.electric.T @ electric + self.potential.T @ potential + self.currents.T @ currents)
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,12 +65,14 @@ class Responses:
     ----------
     electric, potential : (unknowns, k) complex
         E counts in the metal only.
+    currents : (conductors, k) complex
     terminals : (circuits, k) complex
         Their voltages at the circuits.
     """
 
     electric: ComplexArray
     potential: ComplexArray
+    currents: ComplexArray
     terminals: ComplexArray
 
 
@@ -106,29 +114,31 @@ class Answering:
             lacking = d.lift.T @ lossy + 1j * omega * (d.lift_mass.T @ response)
         driving = d.resting[:, None] * (d.lift.T @ loads.electric + 1j * omega * (d.lift_mass.T @ response))
         lacking = np.where(self._bundled, 0.0, lacking)
-        voltages = np.asarray(np.where(self._bundled, driving, 0.0) + solved.impedance @ lacking, dtype=np.complex128)
+        edges = np.array([0.0 if medium is None else medium.edge for medium in d.strands])[:, None]
+        beyond = np.where(self._bundled, driving, 0.0) + loads.currents - edges * lacking
+        voltages = np.asarray(beyond + solved.impedance @ lacking, dtype=np.complex128)
         flowing = joined.induced_shorted(solved.impedance, voltages)
         voltages, currents = voltages + solved.impedance @ flowing, lacking + flowing
         electric = solved.fields.electric @ currents - 1j * omega * np.where(self._given[:, None], 0.0, response)
         potential = response + solved.fields.potential @ currents
-        return Responses(electric, potential, joined.at_terminals @ voltages)
+        return Responses(electric, potential, flowing, joined.at_terminals @ voltages)
 
     def at_rest(self, loads: Loads) -> Responses:
         """The same at 0 Hz, where E does not go with A: what a load changes with, A standing for j w A."""
         d, response = self.flow.discretisation, self._magnetic(loads.potential)
-        along, voltages = self._even(d.lift.T @ loads.electric + d.lift_mass.T @ response)
+        flowing, along, voltages = self._even(d.lift.T @ loads.electric + d.lift_mass.T @ response, loads.currents)
         electric = d.lift @ along - np.where(self._given[:, None], 0.0, response)
-        return Responses(electric, response, self._joined.at_terminals @ voltages)
+        return Responses(electric, response, flowing, self._joined.at_terminals @ voltages)
 
     def moved(self, residuals: Loads, *, magnetic: bool) -> Responses:
         """At 0 Hz the fields that lack residuals; A only where it is asked for."""
         d = self.flow.discretisation
-        along, voltages = self._even(d.lift.T @ residuals.electric)
+        flowing, along, voltages = self._even(d.lift.T @ residuals.electric, residuals.currents)
         potential = np.zeros_like(residuals.potential)
         if magnetic:
             lossy = np.where(self._given[:, None], 0.0, residuals.electric)
             potential = self._magnetic(residuals.potential - lossy + d.lift_mass @ along)
-        return Responses(d.lift @ along, potential, self._joined.at_terminals @ voltages)
+        return Responses(d.lift @ along, potential, flowing, self._joined.at_terminals @ voltages)
 
     @cached_property
     def _given(self) -> BoolArray:
@@ -140,15 +150,17 @@ class Answering:
         """The conductors that carry a given current, (conductors, 1)."""
         return self.flow.discretisation.given[:, None]
 
-    def _even(self, currents: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
-        """E along conductors and their voltages, which bring currents (conductors, k) to nothing in every group.
+    def _even(self, currents: ComplexArray, volts: ComplexArray) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
+        """Currents, E along conductors and their voltages, which bring currents to nothing in every group.
 
-        Where currents are given, E is that of what flows, without what is induced.
+        From currents and voltages (conductors, k) that are lacking. Where currents are given, E is that of what flows,
+        without what is induced.
         """
-        resting = self.flow.discretisation.resting
-        driving = resting[:, None] * currents
-        along = resting[:, None] * self._joined.induced(np.diag(resting + 0j), driving)
-        return np.asarray(along + np.where(self._bundled, 0.0, driving)), along + driving
+        resting = self.flow.discretisation.resting[:, None]
+        driven = resting * currents
+        flowing = self._joined.induced(np.diag(resting[:, 0] + 0j), driven + volts)
+        along = resting * flowing
+        return flowing, np.asarray(along + np.where(self._bundled, 0.0, driven)), along + driven + volts
 
     def _magnetic(self, loads: ComplexArray) -> ComplexArray:
         """A of loads at 0 Hz, real and imaginary parts apart."""

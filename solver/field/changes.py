@@ -164,7 +164,7 @@ class Filling:
         nu = np.array([1 / (m.permeability * m.softness) for m in metals], dtype=complex)
         first = np.cumsum([0, *(len(c.all_metals) for c in problem.conductors)])[:-1]
         media = [metals[k].strands for k in first]
-        within = np.array([m.impedance if m is not None and m.given else 0.0 for m in media], dtype=complex)
+        within = np.array([0.0 if m is None else m.impedance if m.given else m.edge for m in media], dtype=complex)
         at_rest = 0.0 if frequency else 1.0
         linked = np.array([0.0 if m is None else at_rest * m.inductance for m in media])
         return cls(sigma, nu, bare, within, linked)

@@ -56,28 +56,31 @@ class OwnFields:
         return DEARER * self.changes < count
 
     @cached_property
-    def _answers(self) -> tuple[ComplexArray, ComplexArray]:
-        """E and A of losses and forces; none where they are left out."""
+    def _answers(self) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
+        """E, A and currents of losses and forces; none where they are left out."""
         flow = self.of.flow
         if self.left_out:
             empty = np.zeros((flow.discretisation.elements.count, 0), dtype=complex)
-            return empty, empty
+            return empty, empty, np.zeros((len(flow.problem.conductors), 0), dtype=complex)
         answering = Answering(flow)
         found = answering.to(self.wanted) if flow.frequency else answering.at_rest(self.wanted)
-        return found.electric, found.potential
+        return found.electric, found.potential, found.currents
 
-    def beside(self, column: int) -> tuple[ComplexArray, ComplexArray]:
-        """E and A that weigh what a column of the currents gains: twice those fields, and that of losses by themselves.
+    def beside(self, column: int) -> tuple[ComplexArray, ...]:
+        """What weighs what a column of the currents gains: twice those fields, and that of losses by themselves.
 
         At 0 Hz so that the real parts of products are those with E_0 and A alone.
         """
-        of, (electric, potential) = self.of, self._answers
+        of, (electric, potential, currents) = self.of, self._answers
+        by_itself = np.zeros((len(currents), 1), dtype=complex)
         e, a = (by @ of.given[:, column] for by in (of.alone.electric, of.alone.potential))
         if of.flow.frequency:
-            return np.column_stack((2 * electric, -e.conj())), np.column_stack((2 * potential, a.conj()))
+            both = np.column_stack((2 * electric, -e.conj())), np.column_stack((2 * potential, a.conj()))
+            return *both, np.column_stack((2 * currents, by_itself))
         turned = 2 * 1j**column
         real = np.asarray(np.column_stack(((turned * electric).real, -e.real)), dtype=np.complex128)
-        return real, np.column_stack(((turned * potential).real / (1j * of.omega), 0 * a))
+        turning = np.column_stack(((turned * potential).real / (1j * of.omega), 0 * a))
+        return real, turning, np.column_stack(((turned * currents).real, by_itself))
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,13 +119,17 @@ class ConductorForms:
     def _residuals(self) -> Loads:
         """Of the given currents together; at 0 Hz those of E_0 and A alone."""
         found = {k: one.residuals for k, one in self.whole.gained.items()}
-        if self._flow.frequency or not found:
-            rows = [(one.electric, one.potential) for one in found.values()]
-            empty = np.zeros((self._flow.discretisation.elements.count, len(self._steps.keys)), dtype=complex)
-            return Loads(*(rows[0] if rows else (empty, empty)))
+        count, changes = self._flow.discretisation.elements.count, len(self._steps.keys)
+        if not found:
+            empty = np.zeros((count, changes), dtype=complex)
+            return Loads(empty, empty, np.zeros((len(self._flow.powers), changes), dtype=complex))
+        if self._flow.frequency:
+            return Loads(found[0].electric, found[0].potential, found[0].currents)
         electric = sum(1j**k * one.electric.real for k, one in found.items())
         potential = sum(1j**k * one.potential.imag for k, one in found.items())
-        return Loads(*(np.asarray(by, dtype=np.complex128) for by in (electric, potential / self.whole.fields.omega)))
+        currents = sum(1j**k * one.currents.real for k, one in found.items())
+        rows = electric, potential / self.whole.fields.omega, currents
+        return Loads(*(np.asarray(by, dtype=np.complex128) for by in rows))
 
     @cached_property
     def _terms(self) -> tuple[FloatArray, FloatArray]:
@@ -136,17 +143,20 @@ class ConductorForms:
                 size += by.sizes.real[-count - 1 : -1]
         else:
             residuals, lacking = self._residuals, np.union1d(steps.moving, steps.filling)
-            some = Loads(residuals.electric[:, lacking], residuals.potential[:, lacking])
+            some = Loads(*(by[:, lacking] for by in (residuals.electric, residuals.potential, residuals.currents)))
             answering = Answering(flow)
             moved = answering.to(some) if flow.frequency else answering.moved(some, magnetic=bool(self.own.forces))
-            for one, other in ((wanted.electric, moved.electric), (wanted.potential, moved.potential)):
+            pairs = ((wanted.electric, moved.electric), (wanted.potential, moved.potential),
+                     (wanted.currents, moved.currents))  # fmt: skip
+            for one, other in pairs:
                 found[:, lacking] += 2 * (one.T @ other).real
                 size[:, lacking] += 2 * np.abs(one).T @ np.abs(other)
         currents = steps.currents
         if currents.any():
             alone = self.whole.fields.alone
             electric = alone.electric if flow.frequency else alone.electric.real
-            found = found + 2 * wanted.on(electric @ currents, alone.potential @ currents).real
+            flowing = alone.currents if flow.frequency else alone.currents.real
+            found = found + 2 * wanted.on(electric @ currents, alone.potential @ currents, flowing @ currents).real
         return found, size
 
     @cached_property

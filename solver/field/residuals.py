@@ -28,10 +28,11 @@ from .strand_forms import strand_residuals
 
 @dataclass(frozen=True, eq=False)
 class Residuals:
-    """What E in the metal and A anywhere are to be multiplied with, both (unknowns, c)."""
+    """What E in the metal and A are to be multiplied with, both (unknowns, c), and currents (conductors, c)."""
 
     electric: ComplexArray
     potential: ComplexArray
+    currents: ComplexArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,10 +97,10 @@ class Gained:
 
     @cached_property
     def _stranded(self) -> tuple[ComplexArray, ComplexArray, FloatArray] | None:
-        """What strands that count as a medium gain beside their triangles, at unknowns and by themselves."""
+        """What strands that count as a medium gain beside their triangles, by currents, by A and by themselves."""
         if all(medium is None for medium in self._d.strands):
             return None
-        return strand_residuals(self._d, self.one.electric[:, 0], self.one.potential[:, 0], self.one.omega, self.steps)
+        return strand_residuals(self._d, self.one.currents[:, 0], self.one.potential[:, 0], self.one.omega, self.steps)
 
     @cached_property
     def _moved(self) -> tuple[Gains, ...]:
@@ -138,11 +139,11 @@ class Gained:
         if len(filling := steps.filling):
             self._fill(found, fields.on(self._d.elements.metal), filling)
         if self._stranded is not None:
-            electric, potential, by_itself = self._stranded
-            found.values[...] += fields.electric.T @ electric + fields.potential.T @ potential
+            currents, potential, by_itself = self._stranded
+            found.values[...] += fields.currents.T @ currents + fields.potential.T @ potential
             if not self.flow.frequency:
-                found.values[...] += fields.electric.imag.T @ electric.imag
-            for of, by in ((fields.electric, electric), (fields.potential, potential)):
+                found.values[...] += fields.currents.imag.T @ currents.imag
+            for of, by in ((fields.currents, currents), (fields.potential, potential)):
                 found.filled[...] += np.abs(of).T @ np.abs(by) * (1 + 1j)
             if own:
                 found.own[...] += by_itself
@@ -182,9 +183,9 @@ class Gained:
             )
             self._add(found, rows, driven, linked, filling)
         electric, potential = found[0].T, found[1].T
-        if self._stranded is not None:
-            electric, potential = electric + self._stranded[0], potential + self._stranded[1]
-        return Residuals(electric, potential)
+        if self._stranded is None:
+            return Residuals(electric, potential, np.zeros((len(d.strands), len(steps.keys)), dtype=complex))
+        return Residuals(electric, potential + self._stranded[1], self._stranded[0])
 
     def _add(
         self, sums: ComplexArray, rows: IntArray, electric: ComplexArray | None, potential: ComplexArray,
@@ -255,12 +256,14 @@ class FlowFields:
     ----------
     flow : SteadyFlow
     electric, potential : (unknowns, k) complex
+    currents : (conductors, k) complex
     omega : float
     """
 
     flow: SteadyFlow
     electric: ComplexArray
     potential: ComplexArray
+    currents: ComplexArray
     omega: float
 
     @property
@@ -270,7 +273,8 @@ class FlowFields:
 
     def together(self, factors: ComplexArray) -> FlowFields:
         """Sums with some factors (k, m)."""
-        return FlowFields(self.flow, self.electric @ factors, self.potential @ factors, self.omega)
+        e, a, i = (by @ factors for by in (self.electric, self.potential, self.currents))
+        return FlowFields(self.flow, e, a, i, self.omega)
 
     def on(self, rows: IntArray) -> LocalFields:
         """In some triangles."""

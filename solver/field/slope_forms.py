@@ -75,25 +75,29 @@ class GivenFields:
     def alone(self) -> FlowFields:
         """Fields of one ampere in every circuit in turn, all others open but for those that are shorted."""
         problem = self.flow.problem
-        electric, potential = [], []
+        electric, potential, currents = [], [], []
         for name in (c.name for c in problem.circuits):
             one = tuple(replace(c, current=float(c.name == name)) for c in problem.circuits)
             flow = self.flow.driven(one)
-            electric.append(flow.electric if flow.frequency else self._at_rest(flow))
+            e, i = (flow.electric, flow.currents) if flow.frequency else self._at_rest(flow)
+            electric.append(e)
             potential.append(flow.potential)
-        return FlowFields(self.flow, np.column_stack(electric), np.column_stack(potential), self.omega)
+            currents.append(i)
+        columns = [np.column_stack(of) for of in (electric, potential, currents)]
+        return FlowFields(self.flow, columns[0], columns[1], columns[2], self.omega)
 
-    def _at_rest(self, flow: SteadyFlow) -> ComplexArray:
-        """E of a tiny frequency: the potential drives a current that adds up to nothing in every group."""
+    def _at_rest(self, flow: SteadyFlow) -> tuple[ComplexArray, ComplexArray]:
+        """E and currents of a tiny frequency: the potential drives what adds up to nothing in every group."""
         d, problem = self._d, flow.problem
         joined = Connections.of(problem.names, problem.circuits, problem.bundles)
         linked = d.resting * (d.lift_mass.T @ flow.potential)
         within = np.array([0.0 if medium is None else medium.inductance for medium in d.strands])
         volts = 1j * self.omega * (linked + within * flow.currents)
-        along = d.resting * joined.induced(np.diag(d.resting + 0j), volts[:, None])[:, 0]
+        driven = joined.induced(np.diag(d.resting + 0j), volts[:, None])[:, 0]
         free = ~given_unknowns(d)
         induced = d.lift @ np.where(d.given, 0.0, linked) - np.where(free, flow.potential, 0.0)
-        return np.asarray(flow.electric + d.lift @ along + 1j * self.omega * induced)
+        electric = flow.electric + d.lift @ (d.resting * driven) + 1j * self.omega * induced
+        return np.asarray(electric), flow.currents + driven
 
     def local(self, column: int) -> LocalFields:
         """The fields of a column by triangle, (t, n, 1)."""
@@ -141,13 +145,13 @@ class SlopeForms:
         How the mesh follows its walls.
     steps : Differences
     beside : callable, optional
-        E and A of further fields that weigh a column of the currents, (unknowns, m) each.
+        E and A of further fields that weigh a column of the currents, (unknowns, m) each, and their currents.
     """
 
     fields: GivenFields
     follow: Following
     steps: Differences
-    beside: Callable[[int], tuple[ComplexArray, ComplexArray]] | None = None
+    beside: Callable[[int], tuple[ComplexArray, ...]] | None = None
 
     @classmethod
     def of(cls, flow: SteadyFlow, follow: Following, steps: Differences) -> SlopeForms:
@@ -174,9 +178,9 @@ class SlopeForms:
         alone = self.fields.alone
         if self.beside is None:
             return alone
-        pairs = zip((alone.electric, alone.potential), self.beside(column), strict=True)
-        electric, potential = (np.concatenate(pair, axis=1) for pair in pairs)
-        return FlowFields(alone.flow, electric, potential, alone.omega)
+        pairs = zip((alone.electric, alone.potential, alone.currents), self.beside(column), strict=True)
+        e, a, i = (np.concatenate(pair, axis=1) for pair in pairs)
+        return FlowFields(alone.flow, e, a, i, alone.omega)
 
     @cached_property
     def _volts(self) -> ComplexArray:

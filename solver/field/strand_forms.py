@@ -5,6 +5,7 @@ With F A the mean of A over a bundle, their part in what is stationary is, for a
     z I_l I + j w (I_l F A + I F A_l),
 
 beside the form of nu: a wall that moves changes F, all else z. E stands for the current there: J over sigma at rest.
+What the places of straight strands add in a row with their field is such a z as well.
 """
 
 from __future__ import annotations
@@ -35,33 +36,27 @@ def given_unknowns(d: Discretisation) -> BoolArray:
 
 
 def strand_residuals(
-    d: Discretisation, electric: ComplexArray, potential: ComplexArray, omega: float, steps: Differences
+    d: Discretisation, currents: ComplexArray, potential: ComplexArray, omega: float, steps: Differences
 ) -> tuple[ComplexArray, ComplexArray, FloatArray]:
-    """Residuals by E and by A, both (unknowns, c), and what the losses of bundles gain by themselves (conductors, c).
+    """Residuals by currents (conductors, c) and by A (unknowns, c), and what losses gain by themselves (conductors, c).
 
     Parameters
     ----------
     d : Discretisation
-    electric, potential : (unknowns,) complex
+    currents : (conductors,) complex
+    potential : (unknowns,) complex
         The given field.
     omega : float
         [rad/s], which may stand for rest.
     steps : Differences
     """
-    count = len(steps.keys)
-    by_current = steps.within + 1j * omega * steps.linked
-    by_electric, by_potential = np.zeros((2, d.elements.count, count), dtype=complex)
-    own = np.zeros((len(d.strands), count))
-    for k in np.flatnonzero([medium is not None for medium in d.strands]):
-        current = d.lift_mass[:, k] @ electric
-        volts = current * by_current[k]
-        if d.given[k]:
-            own[k] = steps.within[k].real * abs(current) ** 2
-            moved = mean_gains(d.elements, np.flatnonzero(d.mesh.part == k), steps.nodes)
-            volts = volts + 1j * omega * (potential @ moved)
-            by_potential += 1j * omega * current * moved
-        by_electric += np.outer(d.lift_mass[:, k], volts)
-    return by_electric, by_potential, own
+    by_currents = (steps.within + 1j * omega * steps.linked) * currents[:, None]
+    by_potential = np.zeros((d.elements.count, len(steps.keys)), dtype=complex)
+    for k in np.flatnonzero(d.given):
+        moved = mean_gains(d.elements, np.flatnonzero(d.mesh.part == k), steps.nodes)
+        by_currents[k] += 1j * omega * (potential @ moved)
+        by_potential += 1j * omega * currents[k] * moved
+    return by_currents, by_potential, steps.within.real * np.abs(currents[:, None]) ** 2
 
 
 def strand_sizes(flow: SteadyFlow, steps: Differences) -> FloatArray:

@@ -47,14 +47,15 @@ def test_either_side_of_a_load_and_a_residual_may_be_solved_for(frequency: float
     on_metal[d.elements.dofs[d.elements.metal]] = 1.0
     one, other = (
         Loads((1 + 0.3j) * on_metal[:, None] * rng.normal(size=(d.elements.count, 2)),
-              rng.normal(size=(d.elements.count, 2)) + 0j)
+              rng.normal(size=(d.elements.count, 2)) + 0j, rng.normal(size=(3, 2)) + 0j)
         for _ in range(2)
     )  # fmt: skip
     if flow.lifted:  # where the core holds no field, and E is what A is taken from
-        one, other = (Loads(loads.electric, 0 * loads.potential) for loads in (one, other))
+        one, other = (Loads(loads.electric, 0 * loads.potential, loads.currents) for loads in (one, other))
     there, back = (Answering(flow).to(loads) for loads in (one, other))
-    forth = other.on(there.electric, there.potential)
-    assert forth == pytest.approx(one.on(back.electric, back.potential).T, rel=1e-9, abs=1e-9 * np.abs(forth).max())
+    forth = other.on(there.electric, there.potential, there.currents)
+    again = one.on(back.electric, back.potential, back.currents).T
+    assert forth == pytest.approx(again, rel=1e-9, abs=1e-9 * np.abs(forth).max())
 
 
 def test_at_rest_what_moves_and_what_it_does_are_one_number() -> None:
@@ -64,10 +65,16 @@ def test_at_rest_what_moves_and_what_it_does_are_one_number() -> None:
     count = d.elements.count
     on_metal = np.zeros(count)
     on_metal[d.elements.dofs[d.elements.metal]] = 1.0
-    residuals = Loads(on_metal[:, None] * rng.normal(size=(count, 2)) + 0j, rng.normal(size=(count, 2)) + 0j)
+    residuals = Loads(
+        on_metal[:, None] * rng.normal(size=(count, 2)) + 0j, rng.normal(size=(count, 2)) + 0j,
+        rng.normal(size=(3, 2)) + 0j,
+    )  # fmt: skip
     losses = Loads.of(flow, range(3))
     pushed = rng.normal(size=(count, 1)) + 0j
-    loads = Loads(np.column_stack((losses.electric, 0 * pushed)), np.column_stack((losses.potential, pushed)))
+    loads = Loads(
+        np.column_stack((losses.electric, 0 * pushed)), np.column_stack((losses.potential, pushed)),
+        np.column_stack((losses.currents, rng.normal(size=(3, 1)))) + 0j,
+    )  # fmt: skip
     there, back = Answering(flow).moved(residuals, magnetic=True), Answering(flow).at_rest(loads)
-    forth = loads.on(there.electric, there.potential)
-    assert forth == pytest.approx(residuals.on(back.electric, back.potential).T, rel=1e-8)
+    forth = loads.on(there.electric, there.potential, there.currents)
+    assert forth == pytest.approx(residuals.on(back.electric, back.potential, back.currents).T, rel=1e-8)

@@ -81,11 +81,12 @@ def test_known_fields_weigh_what_residuals_tell_of_any(frequency: float, axial: 
     one, rng = forms.gained[0], np.random.default_rng(3)
     found, fields = one.residuals, rng.normal(size=(2, len(flow.potential), 2))
     fields = fields * np.abs(flow.potential).max() + 0j
-    weighed = one.weighed(FlowFields(flow, *fields, forms.fields.omega), own=False).values
+    none = np.zeros((len(flow.currents), 2), dtype=complex)
+    weighed = one.weighed(FlowFields(flow, *fields, none, forms.fields.omega), own=False).values
     wanted = fields[0].T @ found.electric + fields[1].T @ found.potential
     assert np.abs(weighed - wanted).max() < 1e-9 * np.abs(wanted).max()
     own = one.weighed(FlowFields(flow, -flow.electric.conj()[:, None], flow.potential.conj()[:, None],
-                                 forms.fields.omega), own=True)  # fmt: skip
+                                 none[:, :1], forms.fields.omega), own=True)  # fmt: skip
     inside = own.own.sum(axis=0) - own.values[0].real  # what is left is the air's, whose energy is no loss
     assert np.abs(inside).max() < 1e-9 * np.abs(own.own).max()
     assert (own.sizes.real >= np.abs(own.values.real)).all()

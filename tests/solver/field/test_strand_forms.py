@@ -130,7 +130,7 @@ SHARED = {"outer": 4e-3, "gap": 1.9e-3, "strand": 1e-4, "other": 8e-5}
 SEVEN = {"pitch": 1.2e-3, "strand": 1e-3, "gap": 3e-3, "sigma": SIGMA}
 RING = {"outer": 4e-3, "gap": 1.9e-3, "strand": 1e-4, "radius": 0.03}
 FEW: list[tuple[Maker, float, dict[str, float]]] = [
-    (beside("transposed"), 85e3, {"outer": 4e-3, "strand": 1e-4}), (parallel("straight"), 2e3, {}),
+    (beside("transposed"), 85e3, {"outer": 4e-3}), (parallel("straight"), 2e3, {"frequency": 2e3}),
     (parallel("transposed"), 0.0, {"outer": 4e-3, "strand": 1e-4}), (seven("concentric"), 0.0, {"pitch": 1.2e-3}),
     (seven("straight"), 2e3, {"strand": 1e-3}),
 ]  # fmt: skip
@@ -144,19 +144,21 @@ MANY: list[tuple[Maker, float, dict[str, float]]] = [
     *((seven(lay), 85e3, SEVEN) for lay in ("transposed", "concentric", "straight")),
     *((turns(lay), f, RING) for lay in ("transposed", "straight") for f in (0.0, 1e3, 85e3)),
 ]  # fmt: skip
+MANY = [(make, f, {**keys, "frequency": f} if f else keys) for make, f, keys in MANY]
 
 
 @pytest.mark.parametrize("row", MANY if os.environ.get("CROSSCURRENT_EXAMPLES") else FEW)
 def test_slopes_of_bundles_are_the_differences_of_tight_solves(row: tuple[Maker, float, dict[str, float]]) -> None:
     make, frequency, keys = row
+    keys = {key: value for key, value in keys.items() if key != "frequency"}
     solution = solve(make(**keys), frequency, accuracy=1e-4)
     changes = [Change(k, make(**{**keys, k: v * (1 + HAIR)}), HAIR * v) for k, v in keys.items()]
     points: dict[str, Callable[[float], Solution]] = {
-        key: lambda v, k=key: solve(make(**{**keys, k: v}), frequency, accuracy=1e-6) for key in keys  # type: ignore[misc]
+        key: lambda v, k=key: solve(make(**{**keys, k: v}), frequency, accuracy=1e-7) for key in keys  # type: ignore[misc]
     }
-    if frequency:
+    if "frequency" in row[2]:
         changes.append(Change("frequency", solution.problem, HAIR * frequency, HAIR * frequency))
-        points["frequency"] = lambda f: solve(solution.problem, f, accuracy=1e-6)
+        points["frequency"] = lambda f: solve(solution.problem, f, accuracy=1e-7)
     now = figures(solution)
     for slope, (key, at) in zip(slopes(solution, changes, each=True), points.items(), strict=True):
         value = keys.get(key, frequency)
@@ -165,7 +167,7 @@ def test_slopes_of_bundles_are_the_differences_of_tight_solves(row: tuple[Maker,
         got, open_ = found(slope)
         told = np.isfinite(got)  # no force that does not stand out from its bar
         assert told[: 2 + len(solution.problem.conductors)].all()
-        unseen = 5e-6 * np.abs(now) / value  # what solves to 1e-6 and a step of a hundredth can tell
+        unseen = 5e-6 * np.abs(now) / value  # what solves to 1e-7 and a step of a hundredth can tell
         assert (np.abs(got - wanted) <= open_ + unseen)[told].all(), key
         sizes = np.fmax(np.abs(wanted), 0.03 * np.abs(now) / value)
         assert (np.abs(got - wanted) <= 1e-3 * sizes)[told].all(), key
