@@ -15,6 +15,8 @@ from .sheet import LETTER, NOTES, Label, Polyline, Sheet
 
 LONGEST = 24  # letters of a name
 FEW, ENDS = 8, 3  # members of a row that are all led to, and where mirror images stand; of more the first and the last
+FAR = 18.0  # length of a leader to one of a row that may go without a name [heights]
+LED = 2  # members of a row that tell where the others stand
 FEET = 12  # sides of a part on which a leader may end, the longest
 NEAREST = 60  # places of a name that are compared, and about as many of all others
 METAL, TEXT, LINE = 4.0, 40.0, 3.0  # what a leader would rather go round than cross [heights of the text]
@@ -24,25 +26,29 @@ DOT = 0.22  # at the end of a leader [heights]
 def add_names(sheet: Sheet, parts: Sequence[Part]) -> None:
     """Write the name of every part that has one; none on another part, another name or a dimension.
 
-    Of long rows of repeated parts that are too small for their names, the first and the last are led to.
+    Of long rows of repeated parts that are too small for their names, the first and the last are led to; of shorter
+    ones those that a leader reaches without crossing parts or texts, if they are two: the numbers of the rest follow.
     """
     names = [_short(part.name) for part in parts]
     room = Room.of(sheet, parts, (LETTER * max(map(len, names)) + 4, 2 * TALL + TALL * min(len(parts), 4 * FEW)))
     beside = [k for k in range(len(parts)) if names[k] and not _inside(sheet, room, k, names[k])]
-    for k in _ends_of_rows(parts, beside, FEW if all(names) else ENDS):
-        _beside(sheet, room, k, names[k], parts[k])
+    for row in _led_to(parts, beside, FEW if all(names) else ENDS):
+        across = [k for k in row if not _beside(sheet, room, k, names[k], parts[k], free=len(row) > LED)]
+        for k in across if len(row) - len(across) < LED else ():
+            _beside(sheet, room, k, names[k], parts[k])
 
 
 def _short(name: str) -> str:
     return name if len(name) <= LONGEST else f"{name[: LONGEST - 3]}..."
 
 
-def _ends_of_rows(parts: Sequence[Part], numbers: Sequence[int], few: int) -> list[int]:
+def _led_to(parts: Sequence[Part], numbers: Sequence[int], few: int) -> list[list[int]]:
+    """Row by row in the order of their first."""
     rows: dict[str, list[int]] = {}
     for k in numbers:
         head, _, tail = parts[k].name.rpartition(".")
         rows.setdefault(head if tail.isdigit() else parts[k].name, []).append(k)
-    return sorted(k for row in rows.values() for k in (row if len(row) <= few else (row[0], row[-1])))
+    return [row if len(row) <= few else [row[0], row[-1]] for row in rows.values()]
 
 
 def _inside(sheet: Sheet, room: Room, number: int, name: str) -> bool:
@@ -61,8 +67,14 @@ def _inside(sheet: Sheet, room: Room, number: int, name: str) -> bool:
     return False
 
 
-def _beside(sheet: Sheet, room: Room, number: int, name: str, part: Part) -> None:
-    """Write a name in the air, where the leader to its part is short and crosses little."""
+def _beside(sheet: Sheet, room: Room, number: int, name: str, part: Part, *, free: bool = False) -> bool:
+    """Write a name in the air, where the leader to its part is short and crosses little; `free`: or not at all.
+
+    Returns
+    -------
+    bool
+        Whether it stands there.
+    """
     feet = _feet(part)
     places = room.middles(*room.centres(room.owner < 0, name))
     half = np.array([LETTER * len(name) + 0.4, TALL - 0.5]) / 2 * sheet.height
@@ -72,6 +84,10 @@ def _beside(sheet: Sheet, room: Room, number: int, name: str, part: Part) -> Non
     metal, texts, drawn = room.crossings(lines.reshape(-1, 2, 2), number)
     length = np.hypot(*(lines[..., 1, :] - lines[..., 0, :]).reshape(-1, 2).T) / sheet.height
     cost = length + METAL * metal + TEXT * texts + LINE * drawn + 2.0 * (length < 0.6)
+    if free:
+        cost = np.where((metal > 0) | (texts > 0) | (length > FAR), np.inf, cost)
+        if not np.isfinite(cost).any():
+            return False
     place, foot = np.unravel_index(int(cost.argmin()), lines.shape[:2])
     start, end = lines[place, foot]
     room.add_line(lines[place, foot][None])
@@ -79,6 +95,7 @@ def _beside(sheet: Sheet, room: Room, number: int, name: str, part: Part) -> Non
     corners = end + DOT * sheet.height * np.array([[1, 0], [0, 1], [-1, 0], [0, -1]])
     sheet.lines.append(Polyline(NOTES, tuple((float(x), float(y)) for x, y in corners), filled=True))
     _write(sheet, room, places[place], name)
+    return True
 
 
 def _feet(part: Part) -> FloatArray:

@@ -121,3 +121,20 @@ def test_a_name_never_hangs_in_the_bore_of_its_own_tube() -> None:
 def test_a_very_long_name_is_cut() -> None:
     sheet = drawn((Part("n" * 300, bar(0.1, 0.006)),), "workshop")
     assert max(len(label.text) for label in sheet.labels) < 30
+
+
+def test_turns_between_two_discs_are_led_to_past_them() -> None:
+    """As in a pad: no leader crosses a disc, where two turns can be named without."""
+    turns = tuple(Part(f"turn.{k}", tube(0.008, 0.001).placed((0.018 + 0.012 * k, 0.0))) for k in range(1, 5))
+    discs = tuple(Part(name, bar(0.18, 0.003).placed((0.0, z))) for name, z in (("shield", 0.012), ("deck", -0.012)))
+    sheet = drawing((*turns, *discs), "", float(extent((*turns, *discs)).max()) / 40, "right half")
+    led = [label for label in sheet.labels if label.text.startswith("turn.")]
+    assert len(led) >= 2
+    for label in led:
+        foot = ends_at(sheet, label)
+        assert foot is not None
+        (line,) = [one for one in sheet.lines if one.layer == NOTES and np.allclose(one.points[-1], foot * 1e3)]
+        (r, z), (x, y) = np.array(line.points) * 1e-3
+        for height in (0.012, -0.012):  # where it comes to the middle of a disc it is beyond its rim
+            if (z - height) * (y - height) < 0:
+                assert abs(r + (x - r) * (height - z) / (y - z)) > 0.09
