@@ -80,13 +80,15 @@ def _currents(result: Result) -> Iterable[tuple[str, str]]:
         angle = math.degrees(math.atan2(circuit.current.imag, circuit.current.real))
         phase = f" at {angle:.4g} deg" if abs(angle) > 1e-9 else ""
         back = f", back through {', '.join(circuit.back)}" if circuit.back else ""
-        amount = concise(abs(circuit.current), "A")
+        amount = concise(abs(circuit.current), "A") + " rms"
+        if circuit.shorted:
+            amount, phase = "that which the others induce, its ends joined,", ""
         if circuit.sharing == "series" and circuit.turns > 1:
             turns = f"{circuit.turns} turns in series, {few(circuit.out)}"
             reverse = f", the other way through {few(circuit.back)}" if circuit.back else ""
-            yield f"current of {circuit.name}", f"{amount} rms{phase} through {turns}{reverse}"
+            yield f"current of {circuit.name}", f"{amount}{phase} through {turns}{reverse}"
             continue
-        yield f"current of {circuit.name}", f"{amount} rms{phase}, out through {', '.join(circuit.out)}{back}"
+        yield f"current of {circuit.name}", f"{amount}{phase}, out through {', '.join(circuit.out)}{back}"
 
 
 def _temperature(result: Result) -> str:

@@ -10,6 +10,7 @@ from topic_cases import chapter
 from crosscurrent.api import case, coil
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.faults import CaseError
+from crosscurrent.report_requirement import requirement
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 
@@ -43,6 +44,12 @@ def test_turns_add_up_to_the_coil(result: Result) -> None:
     assert second["shorted"]
     assert second["total_voltage_v"] <= second["total_voltage_error_v"]
     assert abs(complex(*second["current_a"])) > 1.0
+
+
+def test_a_report_asks_no_current_of_a_shorted_coil(result: Result) -> None:
+    asked = dict(requirement(result))
+    assert asked["current of work"].startswith("50 A rms through 3 turns in series")
+    assert asked["current of second"].startswith("that which the others induce, its ends joined, through 2 turns")
 
 
 def test_what_is_shorted_lowers_the_inductance_by_its_coupling(result: Result) -> None:
