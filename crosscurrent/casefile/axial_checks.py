@@ -247,7 +247,7 @@ def _one_frequency(draft: Draft) -> Iterator[Fault]:
     at = value(frequency, "at")
     if value(frequency, "sweep") is not None or (isinstance(at, (list, tuple)) and len(at) != 1):
         found = "a sweep" if value(frequency, "sweep") is not None else f"{len(at)} of them"  # type: ignore[arg-type]
-        hint = "leave one, or leave wanted out and state the current"
+        hint = "leave one and vary it in a [[vary]], or leave wanted out and state the current"
         yield draft.fault(("power", "wanted"), "one frequency, at which the power is wanted", found, hint)
     elif isinstance(at, (list, tuple)) and isinstance(at[0], str) and at[0].split()[0] in ("0", "0.0"):
         hint = "direct current induces nothing: state a frequency"

@@ -7,7 +7,7 @@ import json
 import math
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from crosscurrent.casefile.case import Case
@@ -105,7 +105,17 @@ def _solved(trial: Trial) -> SolvedCase:
     if asked.orders is None:
         return solved
     within = None if asked.within is None else (FIGURES[asked.within[0]], asked.within[1])
+    asked = _at_its_own(asked, solved.case)
     return of_least(solved, asked.orders, asked.frequency, asked.circuit, FIGURES[asked.chosen_by], within)
+
+
+def _at_its_own(asked: Question, case: Case) -> Question:
+    """The question at the first frequency listed, where that of the case is varied."""
+    return asked if asked.frequency in case.frequencies else replace(asked, frequency=_first(case))
+
+
+def _first(case: Case) -> float:
+    return float((case.data.frequency.at or case.frequencies)[0])
 
 
 def _order(solved: SolvedCase, asked: Question) -> dict[str, Value]:
@@ -127,8 +137,9 @@ def tried(trial: Trial) -> Design:
     began = time.perf_counter()
     try:
         solved = _solved(trial)
-        figures, judged = _figures(solved, trial.question)
-        found_slopes = _slopes(solved, trial, judged)
+        here = replace(trial, question=_at_its_own(trial.question, solved.case))
+        figures, judged = _figures(solved, here.question)
+        found_slopes = _slopes(solved, here, judged)
     except CaseError as error:
         return failed(trial, "; ".join(str(one) for one in error.faults), time.perf_counter() - began)
     except CrosscurrentError as error:
@@ -209,7 +220,7 @@ def _slopes(
         step = HAIR * abs(value)
         moved = {**trial.values, **_order(solved, asked), key: value + step}
         at = made(trial.source, moved, asked.orders).with_currents(case.scaled)
-        changes.append(Change(key, at.problem(), step))
+        changes.append(Change(key, at.problem(), step, _first(at) - _first(case)))
     prices = {name: price.per_kg for name, price in (case.data.prices or {}).items()}
     worths: dict[str, Callable[[Material], float]] = {} if case.axial else {MASS: lambda metal: 1.0}
     if prices:

@@ -159,7 +159,8 @@ def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
 def named(aim: str, plan: Plan) -> str:
     """What is wanted, and where it is judged."""
     of = f" of {plan.question.circuit}" if aim in ("resistance", "inductance") else ""
-    at = "" if aim in ("mass", "cost") else f" at {frequency_words(plan.question.frequency)}"
+    varied = "frequency" in plan.dimensions.values()
+    at = "" if varied or aim in ("mass", "cost") else f" at {frequency_words(plan.question.frequency)}"
     return f"{aim.replace('_', ' ')}{of}{at}"
 
 
