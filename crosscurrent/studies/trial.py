@@ -105,8 +105,8 @@ def _solved(trial: Trial) -> SolvedCase:
     if asked.orders is None:
         return solved
     within = None if asked.within is None else (FIGURES[asked.within[0]], asked.within[1])
-    asked = _at_its_own(asked, solved.case)
-    return of_least(solved, asked.orders, asked.frequency, asked.circuit, FIGURES[asked.chosen_by], within)
+    frequency = _at_its_own(asked, solved.case).frequency
+    return of_least(solved, asked.orders, frequency, asked.circuit, FIGURES[asked.chosen_by], within)
 
 
 def _at_its_own(asked: Question, case: Case) -> Question:

@@ -29,6 +29,21 @@ def test_a_rod_by_hand(tmp_path: Path) -> None:
     assert found.verdict == "pass"
 
 
+def test_a_design_is_judged_at_the_frequency_that_it_has(tmp_path: Path) -> None:
+    """In a thick rod R goes with the root of the frequency: dR / df = R / (2 f), about."""
+    text = ROD.replace('at = ["0 Hz"]', 'at = ["hertz"]').replace("[named]", '[named]\nhertz = "1 kHz"')
+    case = written(tmp_path, text)
+    asked = Question(("resistance",), 1e3, "feed")
+    one, more = (tried(Trial(case, {"hertz": f, "size": 0.03}, asked, ("hertz",))) for f in (200e3, 202e3))
+    assert not one.fault
+    here, above = (found.figures["resistance_ohm_per_m"] for found in (one, more))
+    depth = (math.pi * 200e3 * 4e-7 * math.pi * 58e6) ** -0.5
+    assert here == pytest.approx(1 / (58e6 * math.pi * 0.03 * depth), rel=0.01)
+    slope = one.slopes["resistance_ohm_per_m"]["hertz"]
+    assert slope == pytest.approx((above - here) / 2e3, rel=0.01)
+    assert slope == pytest.approx(here / 400e3, rel=0.01)
+
+
 PAIR = """
 [frequency]
 at = ["0 Hz"]
