@@ -75,10 +75,10 @@ def bench(case: Case | Result | str | Path | None = None, *, show: bool = True) 
 
     Examples
     --------
-    >>> opened = bench(show=False)
-    >>> opened.address.startswith("http://127.0.0.1:")
-    True
-    >>> opened.close()
+    >>> bench("no-such-folder/feed.toml")
+    Traceback (most recent call last):
+    ...
+    crosscurrent.page.folder.FolderError: no-such-folder: no such folder
     """
     from crosscurrent.casefile.case import Case
     from crosscurrent.result import Result

@@ -7,6 +7,7 @@ import multiprocessing
 import signal
 from collections.abc import AsyncIterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -106,6 +107,7 @@ def _followed(job: Job, case: Case, frequency: float, head: Plain) -> Reply:
     from . import view
 
     flow = follow(_as_last_settled(job, case), frequency)
+    head["as_settled"] = bool(job.temperatures)
     head["figures"] = view.followed(flow)
     head["field"], payload = fields.density(flow)
     if "loss" in job.maps:
@@ -169,14 +171,14 @@ def _run(job: Job, head: Plain, say: Connection | None) -> Reply:
     return Reply({**head, "folder": folder.name, "report": str(folder / "report.html"), "lines": result.summary.lines})
 
 
-def serve(connection: Connection) -> None:
-    """Be a worker until the connection closes."""
+def serve(connection: Connection, ahead: bool = True) -> None:
+    """Be a worker until the connection closes; `ahead` loads what longer jobs need before one comes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _limit_memory()
     from crosscurrent.casefile import reader  # noqa: F401  what the first job needs is loaded before it comes
     from crosscurrent.solver.field import following  # noqa: F401
 
-    if not connection.poll():
+    if ahead and not connection.poll():
         from crosscurrent import run  # noqa: F401
 
     while True:
@@ -204,12 +206,18 @@ def _limit_memory() -> None:
 
 
 class Worker:
-    """One process and the way to it."""
+    """One process and the way to it.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    ahead : bool
+        Whether it loads what longer jobs need before one comes.
+    """
+
+    def __init__(self, ahead: bool = True) -> None:
         context = multiprocessing.get_context("spawn")
         self._connection, far = context.Pipe()
-        self._process = context.Process(target=serve, args=(far,), daemon=True)
+        self._process = context.Process(target=serve, args=(far, ahead), daemon=True)
         self._process.start()
         far.close()
 
@@ -249,7 +257,7 @@ class Worker:
 class Crew:
     """A worker for what follows the hand, one for what takes longer, and one that stands by."""
 
-    follower: Worker = field(default_factory=Worker)
+    follower: Worker = field(default_factory=partial(Worker, ahead=False))
     settler: Worker = field(default_factory=Worker)
     _spare: Worker | None = None
     _ended: bool = False  # work that is cut off at the end asks for no other worker

@@ -85,7 +85,7 @@ function showStanding() {
   const a = page.answer, standing = at("standing"), count = (a.faults ?? []).length;
   const settled = a.kind === "settled" && page.state.revision <= a.revision;
   standing.className = count ? "fault" : settled ? "settled" : "following";
-  const warm = a.tables?.cooling || a.tables?.water ? ", as warm as it was when it last settled" : "";
+  const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
     : settled ? "Settled: right within the \u00b1 beside each" : `Following the hand: about 1 %${warm}`;
 }
@@ -309,6 +309,10 @@ document.addEventListener("visibilitychange", () => ask({ do: "look", seen: !doc
 at("nearer").addEventListener("click", () => drawing.zoom(1.5));
 at("farther").addEventListener("click", () => drawing.zoom(1 / 1.5));
 at("whole").addEventListener("click", () => drawing.whole());
+document.querySelector(".corner").addEventListener("keydown", (e) => {
+  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
+  if (way && e.target.matches("button")) { e.preventDefault(); drawing.pan(...way); }
+});
 at("draw").addEventListener("keydown", (e) => {
   const group = e.target.closest("g[data-row]");
   if (!group) return;

@@ -71,6 +71,14 @@ export class Drawing {
     this.show();
   }
 
+  // By a tenth of what is seen.
+  pan(dx, dy) {
+    const box = this.board.getBoundingClientRect(), step = Math.min(box.width, box.height) / 10 / this.view.scale;
+    this.own = true;
+    this.view = { ...this.view, x: this.view.x + dx * step, y: this.view.y + dy * step };
+    this.show();
+  }
+
   whole() {
     this.own = false;
     if (!this.scene) return;

@@ -93,14 +93,11 @@ def test_saved_and_opened(page: OpenPage, work: Path) -> None:
             assert name.split("/")[-1] in tab.until("trouble")["words"]
 
 
-def test_a_board_without_a_file_is_kept_as_a_draft(tmp_path: Path) -> None:
-    (tmp_path / "section.toml").write_text(CASE, encoding="utf-8")
+def test_a_board_without_a_file_comes_back_as_its_draft_was_left(tmp_path: Path) -> None:
+    (tmp_path / "section.toml").write_text(CASE, encoding="utf-8")  # which is not to be written over
+    (tmp_path / ".section-2.toml.draft").write_text(CASE + "# mine\n", encoding="utf-8")
     with open_page(tmp_path) as page, page.tab() as tab:
-        assert tab.until("state")["name"] == "section-2.toml"  # the other one is not to be written over
-        tab.ask(do="set", place=["conductor", 0, "width"], value="77 mm")
-        tab.until("state", changed=True)
-    with open_page(tmp_path) as page, page.tab() as tab:
-        assert 'width = "77 mm"' in tab.until("state")["text"]
+        assert tab.until("state", name="section-2.toml")["text"] == CASE + "# mine\n"
         assert "the draft that was not saved is back" in tab.until("note")["words"]
 
 
