@@ -282,7 +282,10 @@ def rotated(vectors: FloatArray, angle: Any) -> FloatArray:
     """
     cos, sin = np.cos(angle), np.sin(angle)
     x, y = vectors[..., 0], vectors[..., 1]
-    return np.stack((cos * x - sin * y, sin * x + cos * y), axis=-1)
+    right, up = cos * x - sin * y, sin * x + cos * y
+    found = np.empty((*right.shape, 2))
+    found[..., 0], found[..., 1] = right, up
+    return found
 
 
 def _angle_minus_sine(angle: FloatArray) -> FloatArray:

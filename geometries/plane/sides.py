@@ -65,6 +65,17 @@ class Sides:
         return self.end - self.start
 
     @cached_property
+    def squared(self) -> FloatArray:
+        """Square of the way from start to end, (n,) [m2]."""
+        return dot(self.chord, self.chord)
+
+    @cached_property
+    def arcs(self) -> tuple[IntArray, Sides]:
+        """Which sides are arcs, and these by themselves."""
+        rows = np.flatnonzero(self.curved)
+        return rows, self.take(rows)
+
+    @cached_property
     def half_sweep(self) -> FloatArray:
         """Half the angle an arc turns through, without sign, (n,) [rad]."""
         return 2 * np.arctan(np.abs(self.bulge))
@@ -172,15 +183,17 @@ def nearest(sides: Sides, points: FloatArray) -> tuple[FloatArray, FloatArray]:
     >>> nearest(disc, np.array([[[0.0, 3.0]]]))[0].round(12).tolist()  # from the lower half to its ends
     [[3.162277660168, 2.0]]
     """
-    from_start, chord = points - sides.start, sides.chord
-    along = np.clip(dot(from_start, chord) / dot(chord, chord), 0.0, 1.0)
-    offset = from_start - along[..., None] * chord
-    distance = np.hypot(offset[..., 0], offset[..., 1])
-    foot = sides.start + along[..., None] * chord
-    if sides.curved.any():
-        arc = sides.curved
-        where = np.broadcast_to(points, (*distance.shape, 2))[..., arc, :]
-        distance[..., arc], foot[..., arc, :] = _nearest_on_arcs(sides.take(arc), where)
+    (start_x, start_y), (along_x, along_y) = sides.start.T, sides.chord.T
+    x, y = points[..., 0] - start_x, points[..., 1] - start_y
+    along = np.clip((x * along_x + y * along_y) / sides.squared, 0.0, 1.0)
+    way_x, way_y = along * along_x, along * along_y
+    distance = np.hypot(x - way_x, y - way_y)
+    foot = np.empty((*distance.shape, 2))
+    foot[..., 0], foot[..., 1] = start_x + way_x, start_y + way_y
+    rows, arcs = sides.arcs
+    if len(rows):
+        where = points if points.shape[-2] == 1 else points[..., rows, :]
+        distance[..., rows], foot[..., rows, :] = _nearest_on_arcs(arcs, where)
     return distance, foot
 
 
@@ -197,9 +210,9 @@ def distances(sides: Sides, points: FloatArray) -> FloatArray:
     along_x, along_y = sides.chord.T
     part = np.clip((x * along_x + y * along_y) / (along_x**2 + along_y**2), 0.0, 1.0)
     found = np.hypot(x - part * along_x, y - part * along_y)
-    arcs = np.flatnonzero(sides.curved)
-    if len(arcs):
-        found[:, arcs] = _distances_from_arcs(sides.take(arcs), points, x[:, arcs], y[:, arcs])
+    rows, arcs = sides.arcs
+    if len(rows):
+        found[:, rows] = _distances_from_arcs(arcs, points, x[:, rows], y[:, rows])
     return np.asarray(found)
 
 
@@ -362,4 +375,6 @@ def unit(a: FloatArray) -> FloatArray:
 
 def turned_left(a: FloatArray) -> FloatArray:
     """Vectors (..., 2) turned by a right angle counter-clockwise."""
-    return np.stack((-a[..., 1], a[..., 0]), axis=-1)
+    found = np.empty(a.shape)
+    found[..., 0], found[..., 1] = -a[..., 1], a[..., 0]
+    return found
