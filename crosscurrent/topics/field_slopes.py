@@ -12,11 +12,15 @@ from crosscurrent.solver.field.solution import Solution
 
 
 def field_slopes(
-    case: Case, solution: Solution, changes: Sequence[Change], *, each: bool, together: Sequence[int] = ()
-) -> tuple[Slope, ...]:
-    """Of a solution of the case; `each` conductor by itself as well, forces along the axis of those `together`."""
+    case: Case, solution: Solution, changes: Sequence[Change], *, each: bool, together: Sequence[int] = (),
+    whole: bool = False,
+) -> tuple[Slope, ...]:  # fmt: skip
+    """Of a solution of the case; `each` conductor by itself as well, forces along the axis of those `together`.
+
+    And those on bundles as a `whole`.
+    """
     wanted = case.data.power is not None and case.data.power.wanted is not None
-    found = slopes(solution, changes, each=each or wanted, together=together)
+    found = slopes(solution, changes, each=each or wanted, together=together, whole=whole)
     if not wanted:
         return found
     pieces = [solution.problem.names.index(name) for name in case.heated]

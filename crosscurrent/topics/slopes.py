@@ -54,7 +54,7 @@ def _of(case: Case, point: Answers, solution: Solution, wanted: Sequence[Asked])
     before = case.problem()
     changes += [Change(one.key, _warm(problem, before, solution.problem), by) for one in strands
                 for problem, by in one.ways]  # fmt: skip
-    found = field_slopes(case, solution, changes, each=each)
+    found = field_slopes(case, solution, changes, each=each, whole=True)
     both, found = found[len(figures) :], found[: len(figures)]
     found += tuple(between(*both[2 * k : 2 * k + 2]) for k in range(len(strands)))
     figures += [(float(one.value), "") for one in strands]
@@ -77,7 +77,7 @@ def _of_eased(case: Case, solution: Solution, some: Sequence[Asked], *, each: bo
     softer = some[0].case
     other = solve(_warm(softer.problem(), case.problem(), solution.problem), solution.frequency,
                   accuracy=solution.wanted, keep=each)  # fmt: skip
-    found = field_slopes(softer, other, changes_of(softer, other, some), each=each)
+    found = field_slopes(softer, other, changes_of(softer, other, some), each=each, whole=True)
     other.forget()
     return found
 
@@ -122,7 +122,6 @@ def chapter(solved: SolvedCase) -> Chapter | None:
     problem = solved.case.problem()
     found = SlopesAnswer(
         points, without, solved.case.data.cooling is not None, beside, at_all,
-        tuple(bound.name for bound in problem.bundles),
         medium=any(c.strands is not None for c in problem.conductors),
     )  # fmt: skip
     pictures = {

@@ -35,10 +35,8 @@ class SlopesAnswer:
         Figures whose slopes were found with the edges a little less round.
     swept : int or None
         At how many frequencies of a sweep the fields told them; None where the points alone have them.
-    resolved : sequence of str
-        Bundles whose strands were solved for one by one.
     medium : bool
-        Whether strands of others count as one medium.
+        Whether strands of a bundle count as one medium.
     """
 
     points: Sequence[Answers]
@@ -46,7 +44,6 @@ class SlopesAnswer:
     warmed: bool = False
     beside: Sequence[str] = ()
     swept: int | None = None
-    resolved: Sequence[str] = ()
     medium: bool = False
 
 
@@ -215,11 +212,6 @@ def sentences(found: SlopesAnswer) -> Iterator[str]:
         yield (
             f"{', '.join(found.beside)}: found with all edges 0.04 % and 0.2 % less round and led on from there, since "
             "edges of half a thickness leave no flat to grow or shrink"
-        )
-    if found.resolved:
-        yield (
-            f"{', '.join(found.resolved)}: the loss of all strands together; the force of each strand peaks at an "
-            'instant of its own, differences = ["force"] in [slopes] tells how those change'
         )
     if found.medium:
         yield (

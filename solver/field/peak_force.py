@@ -7,7 +7,7 @@ that of its component along itself at that instant.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,6 +15,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .flow import SteadyFlow, is_steady
+from .problem import Problem
 from .ring_stress import RingStress
 from .stress import surroundings
 from .stress_gradient import PlaneStress
@@ -41,10 +42,11 @@ class Peak:
     direction: FloatArray
 
 
-def peaks(flow: SteadyFlow, together: Sequence[int] = ()) -> tuple[Peak, ...]:
+def peaks(flow: SteadyFlow, together: Sequence[int] = (), *, whole: bool = False) -> tuple[Peak, ...]:
     """Of every conductor; round an axis along it, then outward.
 
-    `together`: conductors round an axis whose forces along it are taken when and whither their sum is largest.
+    `together`: conductors round an axis whose forces along it are taken when and whither their sum is largest. `whole`:
+    those of the strands of each bundle are, in every direction.
 
     Examples
     --------
@@ -61,36 +63,46 @@ def peaks(flow: SteadyFlow, together: Sequence[int] = ()) -> tuple[Peak, ...]:
     >>> first.direction.round(6).tolist(), round(abs(first.turn), 6)
     ([-1.0, 0.0], 1.0)
     """
-    every = range(len(flow.problem.conductors))
+    count = len(flow.problem.conductors)
+    every = [[k] for k in range(count)]
+    for strands in strands_of(flow.problem) if whole else ():
+        for k in strands:
+            every[k] = list(strands)
     if flow.problem.axial:
-        own = [_along(flow, k, way) for way in (1, 0) for k in every]
+        own = [replace(_along(flow, on, way), conductor=k) for way in (1, 0) for k, on in enumerate(every)]
         if together:
             of_all = _along(flow, list(together), 1)
             for k in together:
                 own[k] = replace(of_all, conductor=k)
         return tuple(own)
-    return tuple(_peak(flow, k) for k in every)
+    return tuple(replace(_peak(flow, on), conductor=k) for k, on in enumerate(every))
 
 
-def _along(flow: SteadyFlow, on: int | list[int], way: int) -> Peak:
+def strands_of(problem: Problem) -> Iterator[tuple[int, ...]]:
+    """Numbers of the conductors that are the strands of each bundle."""
+    for bound in problem.bundles:
+        yield tuple(problem.names.index(name) for name in bound.members)
+
+
+def _along(flow: SteadyFlow, on: list[int], way: int) -> Peak:
     """Along one direction alone: the force on a conductor, or on several together, furthest from zero."""
     mean, swing = float(flow.force[on, way].sum()), complex(flow.forces.swing[on, way].sum())
-    sign, direction, k = float(np.copysign(1.0, mean)), np.zeros(2), on if isinstance(on, int) else on[0]
+    sign, direction, k = float(np.copysign(1.0, mean)), np.zeros(2), on[0]
     direction[way] = sign if way or not flow.problem.section.crosses[k] else 0.0  # across the axis there is none
     if is_steady(flow):
         return Peak(k, complex(np.exp(-0.5j * np.angle((flow.currents**2).sum()))), direction)
     return Peak(k, complex(np.sqrt(2.0) * np.exp(-0.5j * np.angle(sign * swing))), direction)
 
 
-def _peak(flow: SteadyFlow, k: int) -> Peak:
-    mean, swing = flow.force[k], flow.forces.swing[k]
+def _peak(flow: SteadyFlow, on: list[int]) -> Peak:
+    mean, swing = flow.force[on].sum(axis=0), flow.forces.swing[on].sum(axis=0)
     if is_steady(flow):
         phase, size = -np.angle((flow.currents**2).sum()) / 2, 1.0
         force = mean
     else:
         phase, size = instant(mean, swing), np.sqrt(2.0)
         force = mean + (swing * np.exp(2j * phase)).real
-    return Peak(k, complex(size * np.exp(1j * phase)), force / max(float(np.hypot(*force)), 1e-300))
+    return Peak(on[0], complex(size * np.exp(1j * phase)), force / max(float(np.hypot(*force)), 1e-300))
 
 
 def instant(mean: FloatArray, swing: ComplexArray) -> float:

@@ -21,7 +21,7 @@ from crosscurrent.solver.elements.operators import Elements
 from .beams import peak_errors
 from .changes import Change, Differences
 from .conductor_forms import ConductorForms
-from .peak_force import PeakPlaces, peaks
+from .peak_force import PeakPlaces, peaks, strands_of
 from .problem import Problem
 from .slope_forms import SlopeForms
 from .solution import Solution
@@ -148,6 +148,7 @@ def slopes(
     *,
     each: bool = False,
     together: Sequence[int] = (),
+    whole: bool = False,
     frame: Frame | None = None,
 ) -> tuple[Slope, ...]:
     """How resistance, inductance and loss of a solution change, with error bars from the order below.
@@ -160,6 +161,8 @@ def slopes(
         Also the loss of every conductor alone and the peak force on it, for one more right-hand side each (`adjoint`).
     together : sequence of int
         Conductors round an axis whose peak forces along it are those of their sum (`peaks`).
+    whole : bool
+        Peak forces on the strands of a bundle are those of their sum.
     frame : Frame, optional
         Of its mesh, where it is known.
 
@@ -192,7 +195,7 @@ def slopes(
     steps = Differences.of(changes, solution, walls, follow)
     solution.coarse.discretisation.elements.moving_as(solution.fine.discretisation.elements)
     if each:
-        own = _Own.of(solution, follow, steps, together)
+        own = _Own.of(solution, follow, steps, together, whole=whole)
         return own.added(_slopes(own.fine.whole, own.coarse.whole, solution.left))
     fine, coarse = (SlopeForms.of(flow, follow, steps) for flow in (solution.fine, solution.coarse))
     return _slopes(fine, coarse, solution.left)
@@ -219,14 +222,16 @@ class _Own:
     """
 
     solution: Solution
-    together: Sequence[int]
+    together: Sequence[Sequence[int]]
     most: int
     fine: ConductorForms
     coarse: ConductorForms
 
     @classmethod
-    def of(cls, solution: Solution, follow: Following, steps: Differences, together: Sequence[int]) -> _Own:
-        count, at = len(solution.problem.conductors), peaks(solution.fine, together)
+    def of(
+        cls, solution: Solution, follow: Following, steps: Differences, together: Sequence[int], *, whole: bool
+    ) -> _Own:  # fmt: skip
+        count, at = len(solution.problem.conductors), peaks(solution.fine, together, whole=whole)
         most = int(solution.fine.powers.real.argmax())
         losses = tuple(k for k in range(count) if k != most)
         alike = count == PAIR and not solution.problem.axial
@@ -235,7 +240,8 @@ class _Own:
             ConductorForms.of(flow, follow, steps, losses, places.forces(flow))
             for flow in (solution.fine, solution.coarse)
         )
-        return cls(solution, together, most, fine, coarse)
+        groups = [together, *(strands_of(solution.problem) if whole else ())]
+        return cls(solution, groups, most, fine, coarse)
 
     def added(self, slopes: Sequence[Slope]) -> tuple[Slope, ...]:
         """Slopes of the whole, with those of every conductor."""
@@ -252,9 +258,10 @@ class _Own:
             for a, b, c in zip((losses, forces), before, sizes, strict=True)
         ]
         peak = np.resize([one.value for one in fine.own.forces], len(forces))
-        least, rows = np.resize(peak_errors(self.solution), len(peak)), list(self.together)
+        least = np.resize(peak_errors(self.solution), len(peak))
         stands = peak > least
-        stands[rows] = peak[rows].sum() > least[rows].sum()
+        for rows in map(list, self.together):
+            stands[rows] = peak[rows].sum() > least[rows].sum()
         felt = np.where(stands, 1.0, np.nan)[:, None]
         k, columns, own = len(losses), (losses, wrong[0], felt * forces, felt * wrong[1]), []
         for loss, lost, force, pushed in zip(*(of.T for of in columns), strict=True):

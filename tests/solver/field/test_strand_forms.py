@@ -173,6 +173,19 @@ def test_slopes_of_bundles_are_the_differences_of_tight_solves(row: tuple[Maker,
         assert (np.abs(got - wanted) <= 1e-3 * sizes)[told].all(), key
 
 
+def test_the_force_on_seven_strands_together_is_that_on_their_return() -> None:
+    """At the instant of its peak, whatever the strands do to each other."""
+    solution = solve(seven("straight")(), 5e3, accuracy=1e-4)
+    values = {"pitch": 1.2e-3, "gap": 3e-3}
+    changes = [Change(k, seven("straight")(**{k: v * (1 + HAIR)}), HAIR * v) for k, v in values.items()]
+    for slope in slopes(solution, changes, each=True, whole=True):
+        assert slope.own is not None
+        forces, peaks = slope.own.forces, slope.own.peaks
+        assert forces[:7].sum() == pytest.approx(forces[7], rel=1e-4)
+        assert peaks[:7].sum() == pytest.approx(peaks[7], rel=1e-5)
+        assert np.abs(forces[:7]).sum() > 1.5 * abs(forces[7]) or slope.key == "gap"
+
+
 @pytest.mark.parametrize("lay", ["transposed", "concentric", "straight"])
 def test_similarity_of_bundles(lay: Lay) -> None:
     """All lengths times s, frequency over s^2, R times s^2; conductivity alone does what frequency does, but for w."""
