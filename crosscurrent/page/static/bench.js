@@ -25,7 +25,8 @@ function say(words, stays = false) {
 function hear(words, numbers) {
   if (words.kind === "offered") page.offered = words;
   else if (words.kind === "state") {
-    if (page.state && page.state.name !== words.name) { page.fresh = true; page.row = null; }
+    if (page.state && page.state.name !== words.name) { page.fresh = true; page.row = drawing.chosen = null; if (page.state.revision !== words.revision) at("ran").replaceChildren(); }
+    if (page.state && words.pins.length > page.state.pins.length) say(`Design ${words.pins.at(-1).pin} is pinned: it stands at the foot of the page, with Compare.`);
     page.state = words;
     drawing.moveTaken(words.lines);
     if (words.note) say(words.note);
@@ -161,7 +162,24 @@ function keepFrequency() {
   const f = page.good.frequency, keep = at("keep"), words = engineering(f, "Hz", 6), now = page.good.tables.frequency?.at;
   keep.hidden = page.good.listed.some((one) => Math.abs(one - f) <= 1e-6 * f);
   keep.textContent = `Put ${words} into the case`;
-  keep.onclick = () => ask({ do: "write", place: ["frequency", "at"], toml: JSON.stringify(Array.isArray(now) && now.length > 1 ? [...now, words] : [words]) });
+  keep.onclick = () => putFrequency(Array.isArray(now) && now.length > 1 ? [...now, words] : [words]);
+}
+
+const putFrequency = (all) => ask({ do: "write", place: ["frequency", "at"], toml: JSON.stringify(all) });
+
+// What is typed is meant, as a current is: it goes into a case of one frequency. What is slid is only looked at.
+function typedFrequency(words) {
+  const f = hertz(words);
+  if (f === null) { say(`Frequency: expected a number with Hz, kHz or MHz, found "${words}"`); return; }
+  tune(f);
+  if (page.good?.listed.length === 1 && !page.good.tables.frequency?.sweep) putFrequency([engineering(f, "Hz", 6)]);
+}
+
+// The field that was typed in, made anew: with what was chosen in it, and without a jump of the page.
+function refocus(id, from, to) {
+  const field = at(id);
+  field?.focus({ preventScroll: true });
+  if (field?.matches("input[type=text]")) field.setSelectionRange(from, to);
 }
 
 function mark(place, words, kind = "") {
@@ -187,21 +205,22 @@ function choose(row, name = null) {
 function showCurrents() {
   const box = at("currents"), active = document.activeElement, faults = page.answer?.faults ?? [];
   if (box.contains(active) && active.value !== active.defaultValue) { markFaults(box, null, faults.filter((f) => !f.place.startsWith("conductor"))); return; }
-  const focused = box.contains(active) ? active.id : "";
+  const focused = box.contains(active) ? active.id : "", from = active.selectionStart, to = active.selectionEnd;
   box.replaceChildren(...currents(page.answer?.tables ?? {}, ask, faults));
-  if (focused) at(focused)?.focus();
+  if (focused) refocus(focused, from, to);
 }
 
 function showPart() {
   const part = at("part"), tables = page.answer?.tables ?? {}, faults = page.answer?.faults ?? [], active = document.activeElement;
   if (!page.offered) return;
   const name = tables.conductor?.[page.row]?.name ?? null;
-  if (part.contains(active) && active.matches("input") && part.dataset.row === String(page.row) && active.value !== active.defaultValue) {
+  const typing = part.contains(active) && active.matches("input") && part.dataset.row === String(page.row);
+  if (typing && (active.value !== active.defaultValue || page.answer.revision < page.state.revision)) {
     if (name !== null) markFaults(part.querySelector(".one"), name, faults);
     markFaults(part.querySelector(".case"), null, faults.filter((f) => !f.place.startsWith("conductor")));
     return;
   }
-  const focused = part.contains(active) ? active.id : "";
+  const focused = part.contains(active) && part.dataset.row === String(page.row) ? active.id : "", from = active.selectionStart, to = active.selectionEnd;
   part.dataset.row = String(page.row);
   const whole = make("div", { class: "case" }, ...caseForm(tables, ask, faults, page.offered, page.table, (table) => { page.table = table; showPart(); }, name === null));
   if (name === null) part.replaceChildren(whole);
@@ -216,10 +235,11 @@ function showPart() {
       button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
     const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) !== names.has(g.other));
     const beside = Object.values(tables.conductor[row].place ?? {});
-    const gaps = near.filter((g) => !beside.includes(names.has(g.one) ? g.other : g.one)).slice(0, 4).map((g) => ({ other: names.has(g.one) ? g.other : g.one, words: length(g.gap) }));
+    const closest = near.map((g) => ({ other: names.has(g.one) ? g.other : g.one, gap: g.gap })).sort((one, other) => one.gap - other.gap);
+    const gaps = closest.filter((g, k) => !beside.includes(g.other) && closest.findIndex((one) => one.other === g.other) === k).slice(0, 4).map((g) => ({ other: g.other, words: length(g.gap) }));
     part.replaceChildren(make("div", { class: "one" }, ...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part, gaps)), whole);
   }
-  if (focused) at(focused)?.focus();
+  if (focused) refocus(focused, from, to);
 }
 
 function showPins() {
@@ -241,7 +261,7 @@ function showPins() {
     return make("div", { class: "card", role: "group", "aria-label": `design ${pin.pin}` }, make("h2", {}, `Design ${pin.pin}`), picture, ...rows,
       make("div", { class: "acts" }, button("Back to it", () => ask({ do: "back", pin: pin.pin }), { id: `back-${pin.pin}` }), button("Let go", () => ask({ do: "unpin", pin: pin.pin }), { id: `unpin-${pin.pin}` })));
   }));
-  if (focused) at(focused)?.focus();
+  if (focused) at(focused)?.focus({ preventScroll: true });
 }
 
 function showStart() {
@@ -298,10 +318,13 @@ at("text-close").addEventListener("click", () => toggle("text-side"));
 at("text-toggle").addEventListener("click", () => toggle("text-side"));
 for (const one of ["undo", "redo", "pin"]) at(one).addEventListener("click", () => ask({ do: one }));
 at("save").addEventListener("click", save);
-at("run").addEventListener("click", () => { ask({ do: "run" }); showRun({ step: "begins", done: 0 }); });
+at("run").addEventListener("click", () => { if (!at("keep").hidden) say(`Run answers the frequencies of the case; ${at("typed").value} is only looked at.`); ask({ do: "run" }); showRun({ step: "begins", done: 0 }); });
 at("cancel").addEventListener("click", () => ask({ do: "cancel" }));
 at("slide").addEventListener("input", (e) => { if (!page.tuning) { page.tuning = setTimeout(() => { page.tuning = 0; tune(Number((10 ** (LOW + (e.target.value / 1000) * (HIGH - LOW))).toPrecision(3))); }, 40); } });
-at("typed").addEventListener("change", (e) => { const f = hertz(e.target.value); if (f === null) say(`Frequency: expected a number with Hz, kHz or MHz, found "${e.target.value}"`); else tune(f); });
+at("typed").addEventListener("change", (e) => typedFrequency(e.target.value));
+// A first click into a field takes all of it, so that typing replaces it; a second one sets the cursor.
+document.addEventListener("pointerdown", (e) => { page.entered = e.target !== document.activeElement && e.target.matches("input[type=text]") ? e.target : null; });
+document.addEventListener("click", (e) => { if (e.target === page.entered && e.target.selectionStart === e.target.selectionEnd) e.target.select(); });
 at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => { page.typing = 0; page.sent = at("text").value; ask({ do: "text", text: page.sent, revision: page.state.revision }); }, 300); });
 at("text").addEventListener("scroll", () => { at("numbers").scrollTop = at("text").scrollTop; });
 at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; ask({ do: "show", kind: drawing.kind }); drawing.show(); showWarmth(); });

@@ -42,7 +42,7 @@ export function partForm(tables, row, ask, faults, offered, circuits, actions, p
   const adding = make("label", {}, "add", make("select", { onchange: (e) => {
     const key = missing.find((one) => one.key === e.target.value);
     if (key) ask({ do: "write", place: place(key.key), toml: key.sample });
-  } }, make("option", { value: "" }, "a further key"), ...missing.map((one) => make("option", { value: one.key, title: one.meaning }, `${one.key}: ${one.sample}`))));
+  } }, make("option", { value: "" }, "edge radius, plating, turn and more"), ...missing.map((one) => make("option", { value: one.key, title: one.meaning }, `${one.key}: ${one.sample}`))));
   const carrying = make("label", {}, "carries", make("select", { onchange: (e) => {
     const [way, ...name] = e.target.value.split(" ");
     ask({ do: "carry", row, part, circuit: name.join(" ") || "feed", way: way === "none" ? "" : way });
@@ -55,12 +55,12 @@ const faultsOf = (faults, name, key) => faults.filter((f) => f.place === `conduc
 // The case: its title and currents, and whatever further question one wants to ask of it.
 export function caseForm(tables, ask, faults, offered, opened, open, alone) {
   const plain = (key, hint) => field(key, tables[key] ?? "", (typed) => ask({ do: "set", place: [key], value: typed }), { key, hint, faults: faults.filter((f) => !f.place && f.key === key) });
-  const fields = [plain("title"), plain("ambient", "20 degC"), ...(tables.symmetry === "axial" ? [] : [plain("length", "2.4 m")])];
+  const fields = [plain("title"), plain("ambient", "20 degC"), ...(tables.symmetry === "axial" ? [] : [plain("length", "e.g. 2.4 m")])];
   for (const table of ["circuit", "coil"]) (tables[table] ?? []).forEach((c, k) => {
-    for (const key of few(tables) ? ["phase"] : ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: [table, k, key], value: typed }), { key, hint: key === "phase" ? "0 deg" : "100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === key) }));
+    for (const key of few(tables) ? ["phase"] : ["current", "phase"]) fields.push(field(`${key} of ${c.name}`, c[key] ?? "", (typed) => ask({ do: "set", place: [table, k, key], value: typed }), { key, hint: key === "phase" ? "0 deg" : "e.g. 100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === key) }));
   });
   for (const [name, value] of Object.entries(tables.named ?? {})) fields.push(field(`named ${name}`, written(value), (typed) => ask({ do: "set", place: ["named", name], value: typed })));
-  const choose = make("label", {}, "also", make("select", { id: "also", onchange: (e) => open(e.target.value) }, make("option", { value: "" }, "a further question"),
+  const choose = make("label", {}, "also", make("select", { id: "also", onchange: (e) => open(e.target.value) }, make("option", { value: "" }, "limits, temperature, fault, report and more"),
     ...Object.entries(offered.tables).map(([name, t]) => make("option", { value: name, selected: name === opened }, `${name}: ${t.meaning}`))));
   return [make("h2", {}, "The case"), make("div", { class: "fields" }, ...fields, choose), ...tableForm(tables, ask, faults, offered.tables[opened], opened),
     alone ? make("p", { class: "bar" }, "Choose a part to see its dimensions: click it, or Tab and Enter.") : ""];
@@ -72,7 +72,7 @@ const few = (tables) => (tables.circuit ?? []).length + (tables.coil ?? []).leng
 
 export function currents(tables, ask, faults) {
   return !few(tables) ? [] : ["circuit", "coil"].flatMap((table) => (tables[table] ?? []).map((c, k) => field(`current of ${c.name}`, c.current ?? "", (typed) => ask({ do: "set", place: [table, k, "current"], value: typed }),
-    { key: "current", hint: "100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === "current") })));
+    { key: "current", hint: "e.g. 100 A", faults: faults.filter((f) => f.place === `${table} "${c.name}"` && f.key === "current") })));
 }
 
 const SAID = { cooling: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.", water: "The figures settle at the temperatures that follow; Shown has a map of them, Run tells more.",
@@ -82,7 +82,7 @@ function tableForm(tables, ask, faults, table, name) {
   if (!table) return [];
   const list = table.heading.startsWith("[["), inside = list ? [name, 0] : [name], now = list ? tables[name]?.[0] : tables[name];
   const fields = table.keys.map((one) => field(one.key, now?.[one.key] === undefined ? "" : written(now[one.key]), (typed) => ask({ do: "write", place: [...inside, one.key], toml: typed }),
-    { id: `f-${name}-${one.key}`, key: one.key, hint: bare(one.sample), title: one.meaning, faults: faults.filter((f) => f.place.startsWith(name) && f.key.split(" ")[0] === one.key) }));
+    { id: `f-${name}-${one.key}`, key: one.key, hint: `e.g. ${bare(one.sample)}`, title: one.meaning, faults: faults.filter((f) => f.place.startsWith(name) && f.key.split(" ")[0] === one.key) }));
   return [make("h2", {}, table.heading), make("div", { class: "fields" }, ...fields), make("p", { class: "bar" }, SAID[name] ?? "Run answers these; the figures beside the section do not change with them.")];
 }
 
@@ -96,7 +96,7 @@ function carried(circuits, name, row) {
 export function field(label, value, typed, { id = `f-${label.replace(/\W/g, "-")}`, choices, key, hint, title, faults = [] } = {}) {
   const input = choices
     ? make("select", { id, onchange: (e) => typed(e.target.value) }, ...[...new Set([value, ...choices])].map((one) => make("option", { selected: one === value }, one)))
-    : make("input", { id, type: "text", value, placeholder: hint, size: Math.min(40, Math.max(8, String(value).length)), spellcheck: "false", onchange: (e) => typed(e.target.value) });
+    : make("input", { id, type: "text", value, placeholder: hint, size: Math.min(40, Math.max(8, String(value).length, Math.min(16, (hint ?? "").length))), spellcheck: "false", onchange: (e) => { e.target.defaultValue = e.target.value; typed(e.target.value); } });
   return wronged(make("label", { for: id, title, "data-key": key }, label, input), faults);
 }
 

@@ -243,3 +243,54 @@ def test_another_key_is_told(browser: Browser, bench: OpenPage) -> None:
     page.goto(bench.address.split("#")[0] + "#guessed")
     expect(page.locator("#said")).to_contain_text("The bench has ended (another key)", timeout=LONG)
     page.close()
+
+
+def test_a_form_follows_what_was_typed_in_it_and_a_first_click_takes_the_whole_field(page: Page) -> None:
+    page.locator("#draw g[data-name=outgoing]").focus()
+    page.keyboard.press("Enter")
+    page.locator("#f-thickness").click()
+    page.keyboard.type("5 mm")
+    page.keyboard.press("Enter")
+    settled(page)
+    gap = page.get_by_role("row", name=re.compile("^gap")).locator("td.value")
+    expect(gap).to_have_text("1.5 mm", timeout=LONG)  # of 1 mm: 6 mm became 5 mm about the same centre
+    expect(page.locator("#f-gap-to-return")).to_have_value("1.5 mm")
+    page.locator("#f-gap-to-return").click()
+    page.keyboard.type("4 mm")
+    page.keyboard.press("Enter")
+    expect(gap).to_have_text("4 mm", timeout=LONG)
+    expect(page.locator("#f-centre-y")).to_have_value("6 mm", timeout=LONG)  # 3.5 mm + 4 mm - 1.5 mm
+    page.locator("#f-width").click()
+    page.keyboard.type("90 mm")
+    page.keyboard.press("Tab")
+    settled(page)
+    page.keyboard.type("4 mm")  # what Tab chose is still chosen in the form made anew
+    assert page.locator("#f-thickness").input_value() == "4 mm"
+
+
+def test_a_typed_frequency_goes_into_the_case_and_a_slid_one_does_not(page: Page) -> None:
+    page.locator("#typed").click()
+    page.keyboard.type("400 Hz")
+    page.keyboard.press("Enter")
+    expect(page.locator("#text")).to_have_value(re.compile('at = \\["400 Hz"\\]'), timeout=LONG)
+    expect(page.locator("#keep")).to_be_hidden()
+    page.locator("#slide").focus()
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("#keep")).to_be_visible(timeout=LONG)
+    expect(page.locator("#text")).to_have_value(re.compile('at = \\["400 Hz"\\]'))
+
+
+def test_another_part_chosen_on_a_telephone_does_not_move_the_page(page: Page) -> None:
+    page.set_viewport_size({"width": 390, "height": 800})
+    page.locator("#draw g[data-name=outgoing]").focus()
+    page.keyboard.press("Enter")
+    page.locator("#f-width").focus()
+    page.evaluate("scrollTo(0, 0)")
+    page.locator("#draw g[data-name=return] path").click()
+    expect(page.locator("#part h2").first).to_have_text("return: bar")
+    assert page.evaluate("scrollY") == 0
+    page.locator("#start-toggle").click()
+    page.get_by_role("button", name="25 mm rod at 100 kHz").click()
+    expect(page.locator("#name")).to_have_value("rod-100khz.toml", timeout=LONG)
+    settled(page)
+    expect(page.locator("#draw g.chosen")).to_have_count(0)
