@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 import numpy as np
@@ -10,13 +10,14 @@ from matplotlib import rcParams
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.markers import TICKDOWN, TICKLEFT, TICKRIGHT, TICKUP
-from matplotlib.ticker import LogLocator, NullLocator
+from matplotlib.ticker import NullLocator
 from matplotlib.transforms import Transform
 
 from crosscurrent.geometries.arrays import FloatArray
 
 from .style import QUIET, SMALL, plain
 
+FINER = (1, 2, 5), (1, 1.5, 2, 3, 5, 7), (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8), tuple(0.1 * k for k in range(10, 100))
 LABEL, DIGIT = 6.0, 0.64 * SMALL  # from an axis to its figures, and the width of one digit [pt]
 
 
@@ -52,6 +53,24 @@ def decades(values: FloatArray) -> tuple[int, ...]:
     return (1, 2, 5) if np.abs(values).max() < 300 * max(np.abs(values).min(), 1e-300) else (1,)
 
 
+def marks(low: float, high: float, digits: Sequence[float] = (1,)) -> FloatArray:
+    """Round values between two: some digits of every decade, or finer ones where these are not two.
+
+    Examples
+    --------
+    >>> marks(3.0, 2000.0).tolist(), marks(190.0, 900.0).tolist(), marks(2.2, 4.6).tolist()
+    ([10.0, 100.0, 1000.0], [200.0, 500.0], [2.5, 3.0, 4.0])
+    """
+    decade = 10.0 ** np.arange(np.floor(np.log10(low)), np.ceil(np.log10(high)) + 1)
+    found = np.zeros(0)
+    for chosen in (digits, *FINER):
+        every = np.round(decade[:, None] * np.array(chosen), 12).ravel()
+        found = every[(every >= low * (1 - 1e-9)) & (every <= high * (1 + 1e-9))]
+        if len(found) > 1:
+            break
+    return np.asarray(found)
+
+
 def above(axes: Axes, places: Mapping[float, float], title: str) -> None:
     """Other values above a finished horizontal axis: what stands at its places, and what that is."""
     transform = axes.get_xaxis_transform()
@@ -67,15 +86,13 @@ def beside(axes: Axes, unit: float, digits: tuple[int, ...], title: str) -> None
     """A finished vertical log axis again on its right, in another unit."""
     low, high = (limit / unit for limit in sorted(axes.get_ylim()))
     transform = axes.get_yaxis_transform()
-    ticks: dict[str, FloatArray] = {}
-    for kind, subs in (("major", digits), ("minor", range(1, 10))):
-        every = np.asarray(LogLocator(subs=subs, numticks=20).tick_values(low, high))
-        ticks[kind] = every[(every >= low) & (every <= high)]
-        _marks(axes, "y", ticks[kind] * unit, 1.0, TICKRIGHT, kind, transform)
-    for value in ticks["major"].tolist():
+    values = marks(low, high, digits).tolist()
+    _marks(axes, "y", np.array(values) * unit, 1.0, TICKRIGHT, "major", transform)
+    _marks(axes, "y", marks(low, high, range(1, 10)) * unit, 1.0, TICKRIGHT, "minor", transform)
+    for value in values:
         axes.annotate(plain(value), (1, value * unit), xycoords=transform, xytext=(LABEL, 0),
                       textcoords="offset points", ha="left", va="center_baseline", fontsize=SMALL, color=QUIET,
                       annotation_clip=False)  # fmt: skip
-    longest = max((len(plain(v)) for v in ticks["major"].tolist()), default=0)
+    longest = max((len(plain(v)) for v in values), default=0)
     axes.annotate(title, (1, 0.5), xycoords="axes fraction", xytext=(LABEL + DIGIT * longest + 2.0, 0), rotation=90,
                   textcoords="offset points", ha="left", va="center", fontsize=SMALL)  # fmt: skip

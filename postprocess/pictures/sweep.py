@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
 from matplotlib.figure import Figure
-from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
+from matplotlib.ticker import FixedLocator, FuncFormatter, LogLocator, NullFormatter
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, in_mm_and_thou
@@ -19,7 +20,7 @@ from crosscurrent.solver.metals.depth import MU0
 from .axial import draw_axis
 from .kept import KeptCuts
 from .light_axes import LightAxes
-from .light_ticks import above, beside, decades, light_ticks
+from .light_ticks import above, beside, decades, light_ticks, marks
 from .metal_map import fill
 from .panel_layout import even_maps
 from .panels import scale_bar
@@ -31,6 +32,7 @@ WIDTH, HEIGHT = 7.4, 6.4  # of the curves [in]
 LEFT, RIGHT, TOP, FOOT, BETWEEN = 0.75, 0.62, 1.2, 1.4, 0.85  # [in]
 LINES = ("#893553", "#2f6f8f", "#c98a2b", "#4c7d4a", "#6b4a8a", "#7a7a7a", "#b0503c", "#3f4f9f")
 SCALES = "Current density |J| over frequency; each map from 0, palest, to its own figure, darkest; thin skins as a band"
+FIGURE = 0.39  # room for a frequency under an axis [in]
 FEW = 40  # points below which each is marked
 SLIGHT = 1e5  # times below the largest loss at which the axis of losses ends
 SHOWN = 8  # conductors with a curve
@@ -199,9 +201,12 @@ def _frequencies(axes: Axes, curves: SweepCurves, *, skin: bool) -> None:
     """Frequency below; above, where asked for, the skin depth that belongs to it."""
     axes.set_xscale("log")
     axes.set_xlim(float(curves.frequency[0]), float(curves.frequency[-1]))
-    axes.xaxis.set_major_locator(LogLocator(numticks=20))
+    at = marks(*axes.get_xlim()).tolist()
+    room = max(1, int(axes.get_position().width * WIDTH / FIGURE))
+    named = set(at[:: -math.ceil(len(at) / room)]) if at else set()
+    axes.xaxis.set_major_locator(FixedLocator(at))
     axes.xaxis.set_minor_formatter(NullFormatter())
-    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: concise(value, "Hz", 3)))
+    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: concise(value, "Hz", 3) if value in named else ""))
     axes.tick_params(axis="x", labelsize=SMALL - 0.5)
     axes.grid(color=INK, alpha=0.07, linewidth=0.5)
     if not skin:
@@ -210,9 +215,8 @@ def _frequencies(axes: Axes, curves: SweepCurves, *, skin: bool) -> None:
     sigma, mu = first.material.conductivity_at(first.temperature), MU0 * first.material.permeability
     constant = 1e3 / np.sqrt(np.pi * mu * sigma)  # mm sqrt(Hz)
     low, high = (constant / np.sqrt(axes.get_xlim()))[::-1].tolist()
-    depths = [depth for depth in LogLocator(numticks=20).tick_values(low, high) if low <= depth <= high]
     title = f"skin depth in {first.material.name} at {first.temperature:g} °C [mm]"
-    above(axes, {float((constant / depth) ** 2): float(depth) for depth in depths}, title)
+    above(axes, {float((constant / depth) ** 2): depth for depth in marks(low, high).tolist()}, title)
 
 
 def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:

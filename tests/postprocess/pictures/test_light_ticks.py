@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from matplotlib.axes import Axes
 
-from crosscurrent.postprocess.pictures.light_ticks import light_ticks
+from crosscurrent.postprocess.pictures.light_ticks import light_ticks, marks
 from crosscurrent.postprocess.pictures.style import as_png, new_figure, own_style
 
 
@@ -40,3 +40,10 @@ def test_one_row_of_marks_for_each_axis_and_no_ticks_of_their_own() -> None:
     assert across[0].tolist() == [3.0, 0.0]  # from 3, 4 .. 9 to 2e4, decades left out
     assert len(across) == 7 + 3 * 8 + 1
     assert (up[:, 0] == 0).all()
+
+
+def test_a_narrow_range_has_marks_too() -> None:
+    """Between 200 and 900 Hz no decade ends: the round values between are marked instead."""
+    assert marks(200.0, 900.0).tolist() == [200.0, 500.0]
+    assert marks(1.02, 1.35).tolist() == pytest.approx([1.1, 1.2, 1.3])
+    assert marks(50.0, 1e7).tolist() == [1e2, 1e3, 1e4, 1e5, 1e6, 1e7]
