@@ -14,8 +14,8 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-Stage = Literal["section", "surface", "series", "shunt", "meter"]
-STAGES: tuple[Stage, ...] = ("section", "surface", "series", "shunt", "meter")
+Stage = Literal["section", "metal", "surface", "series", "shunt", "meter"]
+STAGES: tuple[Stage, ...] = ("section", "metal", "surface", "series", "shunt", "meter")
 Effect = Callable[[ComplexArray, FloatArray], ComplexArray]
 
 CONTACT, LEADS, CAPACITANCE, SCALE = "contact", "leads", "capacitance", "scale"

@@ -12,11 +12,13 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .causes import NEIGHBOUR, STEEL, PhysicalCause
 from .fit import Differing, Fit, applied, fitted
+from .uncertainty import stacked
 
 Solved = Callable[[Mapping[str, float]], ComplexArray | None]  # amounts of the section -> impedance of the whole run
 
 PRICE = 3.0  # of each further cause, in the logarithm of how likely it is: one in twenty
 UNLIKELY = 2e-3  # chance below which a misfit is too large for the uncertainties
+RARELY = 1e-4  # the same where a further cause that makes it hold does not earn its price
 STREAKY = 4.0  # standard deviations of a lag-one correlation that noise does not make
 SURE = 0.95  # share of the likeliest from which it is named
 LEFT = 0.02  # of the likeliest: rivals below are not left
@@ -26,6 +28,8 @@ WIDEN = 8  # pairs that a third cause is added to
 MOST = 6  # explanations that are kept
 PROVED = 6  # that are solved for again at their fitted amounts
 NEAR = 30.0  # in the logarithm of how likely they are, from the likeliest: explanations that are solved for again
+TURNS = 3  # times that one is
+MATTERS = 0.5  # standard uncertainties in all: what is less may stay unknown
 KNOWN = 3.0  # usual widths of one figure within which its curvature says enough
 BENT = 0.01  # of a figure of the section: amounts below need no further solve
 
@@ -42,6 +46,11 @@ class Rated:
     def holds(self) -> bool:
         """Whether what it leaves can be noise."""
         return self.chance > UNLIKELY and self.streak < STREAKY
+
+    @property
+    def hardly(self) -> bool:
+        """Whether it can be noise of a rare kind."""
+        return self.chance > RARELY and self.streak < STREAKY
 
     @property
     def worth(self) -> float:
@@ -93,7 +102,7 @@ def ranked(given: Differing, causes: Sequence[PhysicalCause], solved: Solved) ->
         found += _wider(given, causes, found)
         found = _proved(given, found, solved)
     found.sort(key=lambda one: -one.worth)
-    kept = _minimal([one for one in found if one.holds])
+    kept = _minimal([one for one in found if one.holds or _excused(one, found)])
     left: list[tuple[Rated, float]] = []
     if kept:
         share = np.exp(np.array([one.worth for one in kept]) - kept[0].worth)
@@ -101,6 +110,15 @@ def ranked(given: Differing, causes: Sequence[PhysicalCause], solved: Solved) ->
         left = [(one, float(s)) for one, s in zip(kept, share, strict=True) if s > LEFT * share[0]][:MOST]
     held = {id(one) for one, _ in left}
     return Ranked(tuple(left), tuple(one for one in found if id(one) not in held), len(found))
+
+
+def _excused(one: Rated, found: Sequence[Rated]) -> bool:
+    """Whether a misfit that is hardly noise is no larger than with a further cause that does not earn its price.
+
+    Then that cause is not what is missing, and the noise is larger than stated.
+    """
+    with_more = (other for other in found if other.holds and one.fit.keys < other.fit.keys)
+    return one.hardly and any(other.worth < one.worth for other in with_more)
 
 
 def _apart(some: Sequence[PhysicalCause]) -> bool:
@@ -127,25 +145,68 @@ def _wider(given: Differing, causes: Sequence[PhysicalCause], found: Sequence[Ra
 
 
 def _proved(given: Differing, found: Sequence[Rated], solved: Solved) -> list[Rated]:
-    """The likeliest with their section solved for again at the fitted amounts, and fitted around it once more."""
-    order = sorted(found, key=lambda one: -one.worth)
-    near = [one for one in order[:PROVED] if one.worth > order[0].worth - NEAR]
+    """The likeliest, or what may be, with their section solved for again at the fitted amounts, and fitted around it.
+
+    What two figures of the section do together is not the product of what each does: how likely a set would be if that
+    were known is told by fits that leave it open.
+    """
+    may = {id(one): _at_best(given, one) for one in found}
+    order = sorted(found, key=lambda one: -may[id(one)])
+    best = max(one.worth for one in found)
+    near = [one for one in order[:PROVED] if may[id(one)] > best - NEAR]
     return [_again(given, one, solved) for one in near] + [one for one in order if one not in near]
 
 
+def _at_best(given: Differing, one: Rated) -> float:
+    """How likely a set may be once its section is solved for."""
+    together = _together(given, one.fit)
+    if one.fit.base is not given.calculated or not _matters(given, together):
+        return one.worth
+    open_ = replace(given, uncertainty=given.uncertainty.loosened(np.abs(together)[given.rows]))
+    eased = fitted(open_, one.fit.causes, one.fit.values)
+    return replace(one, fit=replace(eased, uncertainty=one.fit.uncertainty)).worth
+
+
+def _inner(fit: Fit) -> list[PhysicalCause]:
+    return [cause for cause in fit.causes if cause.stage == "section"]
+
+
+def _together(given: Differing, fit: Fit) -> ComplexArray:
+    """How large what figures of the section do together may be: the product of what each does to ln R and ln X [ohm]."""
+    z, found = given.calculated, np.zeros(len(given.calculated), dtype=complex)
+    moved = [cause.effect(z, fit.values[fit.of(cause)]) for cause in _inner(fit)]
+    for one, other in combinations(moved, 2):
+        found += z.real * np.log(one.real / z.real) * np.log(other.real / z.real)
+        found += 1j * z.imag * np.log(one.imag / z.imag) * np.log(other.imag / z.imag)
+    return found
+
+
+def _matters(given: Differing, missed: ComplexArray) -> bool:
+    return float(np.linalg.norm(given.uncertainty.whitened(stacked(missed[given.rows])))) > MATTERS
+
+
 def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
-    inner = [c for c in one.fit.causes if c.stage == "section"]
-    values = {c.key: one.fit.values[one.fit.of(c)] for c in inner}
-    far = [abs(float(values[c.key][0])) / c.parameters[0].width for c in inner]
-    if not far or (len(inner) == 1 and far[0] < KNOWN) or max(abs(v[0]) for v in values.values()) < BENT:
-        return one
-    exact = solved({c.key: c.parameters[0].amount(float(values[c.key][0])) for c in inner})
-    if exact is None:
-        return one
-    near = applied(inner, np.concatenate(list(values.values())), given.calculated)
-    mended = replace(given, calculated=_parted(given.calculated, exact, near))
-    fit = fitted(mended, one.fit.causes, one.fit.values)
-    return Rated.of(fit, given)
+    """Solved for at the amounts that are found there, until those stay where it was solved for."""
+    known = np.zeros(len(given.calculated), dtype=complex)
+    for _ in range(TURNS):
+        inner, together = _inner(one.fit), _together(given, one.fit)
+        values = [one.fit.values[one.fit.of(c)] for c in inner]
+        if not _far(inner, values) and not _matters(given, together - known):
+            break
+        exact = solved({c.key: c.parameters[0].amount(float(v[0])) for c, v in zip(inner, values, strict=True)})
+        if exact is None:
+            break
+        near = applied(inner, np.concatenate(values), given.calculated)
+        mended = replace(given, calculated=_parted(given.calculated, exact, near))
+        one, known = Rated.of(fitted(mended, one.fit.causes, one.fit.values), given), together
+        if len(inner) == 1:
+            break
+    return one
+
+
+def _far(inner: Sequence[PhysicalCause], values: Sequence[FloatArray]) -> bool:
+    """Whether one figure is so far off that its curvature does not say enough."""
+    return len(inner) == 1 and abs(float(values[0][0])) / inner[0].parameters[0].width > KNOWN
 
 
 def _parted(z: ComplexArray, exact: ComplexArray, near: ComplexArray) -> ComplexArray:

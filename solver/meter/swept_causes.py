@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -22,11 +23,13 @@ from crosscurrent.solver.metals.roughness import MODELS
 from .causes import Parameter, PhysicalCause, outside_causes
 from .diagnose import BAR, Calculated
 from .reading import MeterReading
-from .run_impedance import sweep_beyond
+from .run_impedance import LOWER, LOWEST, sweep_beyond
 from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
+from .similar_metals import Factor, KnownBand, common_factor, similar_cause
 from .uncertainty import Uncertainty, stacked
 
 ALIKE = 0.9999  # cosine of two shapes that no meter tells apart
+SLIGHT = 1e-4  # usual widths: a move by which shapes are told
 SEEN = 2.0  # standard uncertainties: figures that do less at their usual width are not tried
 MOST = 8  # figures of the section that are tried
 TEMPERATURE = "temperature"
@@ -34,6 +37,7 @@ COLDER, WARMER, USUAL = -80.0, 200.0, 15.0  # [K] from the stated temperature: b
 STEP = 1e-3  # [K]
 SMALL = 0.01  # skin depths: a roughness whose effect goes with its square
 ROUGH, ROUGHEST = 1e-6, 1e-4  # Rq [m]: usual, and the most that is believed
+CLOSELY = 12  # frequencies a decade from which a spline holds what is calculated
 TABLE, SMOOTHEST = 41, 1e-8  # values of Rq at which factors are known, and the least of them [m]
 
 
@@ -103,7 +107,7 @@ def calculated(
     found = _swept(run, reading, known, progress)
     f, omega = found.frequency, 2 * np.pi * found.frequency
     groups = _surfaces(run)
-    figures = (*run.figures, _temperature(run)) if sloped(run.problem) else run.figures
+    figures, alike = _parted(run, reading, f)
     slopes = swept_slopes(found, lambda s: _changes(figures, groups, s)) if sloped(run.problem) else None
     surfaces = _rough(run, groups, slopes, f, len(figures)) if slopes is not None else ()
     smooth = _impedance(run, found)
@@ -129,13 +133,48 @@ def calculated(
             return None
         return _with_roughness(_as_far(f, inside, smooth, _impedance(run, again)), surfaces)[0]
 
-    inner = _section_causes(figures, slopes, run, z, omega, solved)
+    inner = [*_section_causes(figures, slopes, run, z, omega, solved), *_similar(run, alike, found, z)]
     warming = next((one for one in inner if one.key == TEMPERATURE), None)
     rough = _rough_causes(surfaces)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
     causes = (*kept, *rough, *outside_causes(f, z, band))
     return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
+
+
+def _parted(
+    run: RunOnBench, reading: MeterReading, f: FloatArray
+) -> tuple[tuple[Figure, ...], tuple[tuple[Figure, Factor], ...]]:
+    """The figures that need slopes, and those that make all metals conduct better or worse alike, where that helps."""
+    figures = (*run.figures, _temperature(run)) if sloped(run.problem) else run.figures
+    found, alike = [], []
+    for one in figures:
+        metal = one.key == TEMPERATURE or one.parameter.unit == "S/m"
+        # what lies below the band is asked for: a poorer metal is the run at a lower frequency
+        known = metal and f[0] <= max(reading.frequencies[0] / LOWER, LOWEST)
+        other = partial(_with, run, one.key)
+        times = common_factor(run.problem, one.parameter, other) if known else None
+        if times is None:
+            found.append(one)
+        else:
+            alike.append((one, times))
+    return tuple(found), tuple(alike)
+
+
+def _with(run: RunOnBench, key: str, amount: float) -> Problem | None:
+    return _problem(run, {key: amount})
+
+
+def _similar(
+    run: RunOnBench, alike: Sequence[tuple[Figure, Factor]], found: Sweep, z: ComplexArray
+) -> list[PhysicalCause]:  # fmt: skip
+    if not alike:
+        return []
+    f = found.frequency
+    closely = np.geomspace(f[0], f[-1], 1 + round(CLOSELY * np.log10(f[-1] / f[0])))
+    closely[[0, -1]] = f[[0, -1]]
+    band = KnownBand(closely, _impedance(run, found.at(closely.tolist())))
+    return [similar_cause(one.key, one.name, one.parameter, times, band, (f, z)) for one, times in alike]
 
 
 def _swept(run: RunOnBench, reading: MeterReading, known: Sweep | None, progress: Progress | None) -> Sweep:
@@ -307,20 +346,21 @@ def _section_causes(
 
 
 def _worth_trying(
-    found: Sequence[SectionCause], reading: MeterReading, f: FloatArray, z: ComplexArray, bars: Sequence[FloatArray]
-) -> tuple[SectionCause, ...]:  # fmt: skip
+    found: Sequence[PhysicalCause], reading: MeterReading, f: FloatArray, z: ComplexArray, bars: Sequence[FloatArray]
+) -> tuple[PhysicalCause, ...]:  # fmt: skip
     """Those that the meter can see at their usual width, like ones together, the most visible first come."""
     rows = np.isin(f, reading.frequencies)
     uncertainty = Uncertainty.of(reading, bars[0][rows] / BAR, bars[1][rows] / BAR)
-    groups: list[list[SectionCause]] = []
+    shapes = {one.key: _shape(one, z)[np.tile(rows, 2)] for one in found}
+    groups: list[list[PhysicalCause]] = []
     for one in found:
-        group = next((some for some in groups if _cosine(some[0], one, rows) > ALIKE), None)
+        group = next((some for some in groups if _cosine(shapes[some[0].key], shapes[one.key]) > ALIKE), None)
         if group is None:
             groups.append([one])
         else:
             group.append(one)
 
-    def seen(one: SectionCause) -> float:
+    def seen(one: PhysicalCause) -> float:
         moved = one.effect(z, np.array([one.parameters[0].width])) - z
         return float(np.linalg.norm(uncertainty.whitened(stacked(moved[rows]))))
 
@@ -333,8 +373,14 @@ def _worth_trying(
     )
 
 
-def _cosine(one: SectionCause, other: SectionCause, rows: BoolArray) -> float:
+def _shape(one: PhysicalCause, z: ComplexArray) -> FloatArray:
+    """How the logarithms of R and X begin to move with a cause, (2 m,)."""
+    little = SLIGHT * one.parameters[0].width
+    moved = one.effect(z, np.array([little]))
+    return np.concatenate((np.log(moved.real / z.real), np.log(moved.imag / z.imag))) / little
+
+
+def _cosine(a: FloatArray, b: FloatArray) -> float:
     """How alike two shapes are, 1 where they are the same but for their size."""
-    a, b = (np.concatenate((c.bend.resistance[0][rows], c.bend.reactance[0][rows])) for c in (one, other))
     size = float(np.linalg.norm(a) * np.linalg.norm(b))
     return abs(float(a @ b)) / size if size else 0.0
