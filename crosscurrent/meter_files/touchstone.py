@@ -1,9 +1,17 @@
-"""Touchstone files of one or two ports, versions 1 and 2, read by scikit-rf."""
+"""Touchstone files of one or two ports, versions 1 and 2, read by scikit-rf.
+
+Impedances and admittances of version 1 are over the reference resistance, those of version 2 in ohms and siemens
+(Touchstone File Format Specification 1.1 and 2.0, EIA/IBIS Open Forum, from memory). scikit-rf 2.2 takes both as
+impedances, so that it is given the numbers as if they were scattering parameters, and they are scaled here.
+"""
 
 from __future__ import annotations
 
+import io
+import re
 import warnings
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -21,6 +29,9 @@ THROUGH: Mapping[str, Callable[[ComplexArray, ComplexArray], ComplexArray]] = {
     "series-through": series_through,
     "shunt-through": shunt_through,
 }
+OPTION = re.compile(r"^[ \t]*#[^!\r\n]*", re.MULTILINE)
+SECOND = re.compile(r"^[ \t]*\[version\][ \t]*2", re.IGNORECASE | re.MULTILINE)
+WORDS = {"S": "scattering parameters", "Z": "impedances", "Y": "admittances"}
 RECIPROCAL = 0.02  # share of S21 by which S12 may differ
 
 
@@ -30,7 +41,7 @@ def is_touchstone(path: Path) -> bool:
 
 
 def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFile:
-    """The impedance of a part from its scattering parameters.
+    """The impedance of a part from its scattering parameters, impedances or admittances.
 
     Parameters
     ----------
@@ -47,12 +58,14 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
     """
     with extra("meter"):
         import skrf
-    _scattered(path)
+    kind, text = _as_scattering(path)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             found = skrf.Network()
-            found.read_touchstone(str(path))  # given to the class, a file would be tried as a pickle first, and run
+            file = io.StringIO(text)
+            file.name = path.name  # its ending says how many ports there are
+            found.read_touchstone(file)  # given to the class, a file would be tried as a pickle first, and run
         scattering, reference, frequencies = found.s, found.z0, found.f
     except Exception:  # of any kind; what it says may repeat what stands in another file than was meant
         hint = "save the sweep again as Touchstone, or export it as CSV"
@@ -66,21 +79,30 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
         raise MeterFileError(path.name, "one real reference impedance", found_words, "save the sweep at 50 ohm")
     way = _way(path.name, ports, connection)
     z0 = reference[:, 0].astype(complex)
+    if kind != "S":
+        by = 1.0 if SECOND.search(text) else float(z0[0].real)
+        same = {"Z": partial(skrf.network.z2s, by * scattering), "Y": partial(skrf.network.y2s, scattering / by)}
+        scattering = same[kind](z0=reference)
     with np.errstate(divide="ignore", invalid="ignore"):
         read = one_port(scattering[:, 0, 0], z0) if way == "one-port" else THROUGH[way](scattering[:, 1, 0], z0)
-    said = [f"Touchstone file of {ports} port{'s' if ports > 1 else ''}, {z0[0].real:g} ohm, {way}"]
+    said = [f"Touchstone file of {ports} port{'s' if ports > 1 else ''}, {WORDS[kind]}, {z0[0].real:g} ohm, {way}"]
     if ports == 2:
         said += _lopsided(scattering)
     return in_order(path.name, frequencies, read, said)
 
 
-def _scattered(path: Path) -> None:
-    """Refuses parameters that are neither S nor Z: of others, versions and readers disagree on what they are over."""
-    lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
-    option = next((line for line in lines if line.strip().startswith("#")), "").upper().split("!")[0].split()
-    if found := {"Y", "G", "H"} & set(option):
+def _as_scattering(path: Path) -> tuple[str, str]:
+    """What its option line says the parameters are, and its text with S in their place."""
+    text = path.read_text(encoding="utf-8", errors="replace")
+    line = OPTION.search(text)
+    words = line[0].upper().split() if line else []
+    if found := {"G", "H"} & set(words):
         hint = "save the sweep as scattering parameters"
-        raise MeterFileError(path.name, "parameters S or Z", f"{found.pop()} in its option line", hint)
+        raise MeterFileError(path.name, "parameters S, Z or Y", f"{found.pop()} in its option line", hint)
+    kind = next((word for word in ("Z", "Y") if word in words), "S")
+    if line is None or kind == "S":
+        return "S", text
+    return kind, text[: line.start()] + re.sub(rf"(?i)\b{kind}\b", "S", line[0]) + text[line.end() :]
 
 
 def _way(name: str, ports: int, connection: Connection | None) -> Connection:

@@ -53,20 +53,37 @@ def test_files_by_hand(tmp_path, form: str) -> None:
     assert read_meter_file(path).impedance == pytest.approx(Z, rel=1e-10)
 
 
-@pytest.mark.parametrize(("version", "unit"), [("", 50.0), ("[Version] 2.0\n", 1.0)])
-def test_impedances_are_over_the_reference_in_version_1_only(tmp_path, version: str, unit: float) -> None:
-    """Touchstone 1.1 has Z over the reference resistance, 2.0 in ohms."""
-    more = "[Number of Ports] 1\n[Number of Frequencies] 1\n[Reference] 50\n[Network Data]\n" if version else ""
-    path = tmp_path / "bench.s1p"
-    end = "[End]\n" if version else ""
-    path.write_text(f"{version}# Hz Z RI R 50\n{more}1000 0.5 0.25\n{end}", encoding="utf-8")
-    assert read_meter_file(path).impedance[0] == pytest.approx(unit * (0.5 + 0.25j))
+@pytest.mark.parametrize("version", [1, 2])
+@pytest.mark.parametrize(("kind", "connection"), [("Z", "one-port"), ("Y", "one-port"), ("Y", "series-through"),
+                                                  ("Z", "shunt-through")])  # fmt: skip
+def test_impedances_and_admittances(tmp_path, kind: str, connection: str, version: int) -> None:
+    """Over the reference resistance of 75 ohm in version 1, in ohms and siemens in version 2 (Touchstone 1.1, 2.0)."""
+    ports = 1 if connection == "one-port" else 2
+    # a series impedance has Y = [[1, -1], [-1, 1]] / Z, a shunt Z = [[1, 1], [1, 1]] Z (Pozar, table 4.1)
+    sign = -1 if connection == "series-through" else 1
+    values = (Z if kind == "Z" else 1 / Z) * ((1 / 75 if kind == "Z" else 75) if version == 1 else 1)
+    rows = "".join(
+        f"{f:.15g} " + " ".join(f"{s * v.real:.16g} {s * v.imag:.16g}" for s in [1, sign, sign, 1][: ports**2]) + "\n"
+        for f, v in zip(F, values, strict=True)
+    )
+    text = f"! bench, S to Y\n# Hz {kind} RI R 75 ! {kind}\n{rows}"
+    if version == 2:
+        order = "[Two-Port Data Order] 12_21\n" if ports == 2 else ""
+        text = (
+            f"[Version] 2.0\n# Hz {kind} RI R 75\n[Number of Ports] {ports}\n{order}"
+            f"[Number of Frequencies] {len(F)}\n[Reference]{ports * ' 75'}\n[Network Data]\n{rows}[End]\n"
+        )
+    path = tmp_path / (f"bench.s{ports}p" if version == 1 else "bench.ts")
+    path.write_text(text, encoding="utf-8")
+    found = read_meter_file(path, connection=None if ports == 1 else connection)
+    assert found.impedance == pytest.approx(Z, rel=1e-9)
+    assert {"Z": "impedances", "Y": "admittances"}[kind] in found.recognised[0]
 
 
-def test_admittances_are_refused(tmp_path) -> None:
-    path = tmp_path / "bench.s1p"
-    path.write_text("! bench\n# Hz Y RI R 50\n1000 2 0\n", encoding="utf-8")
-    with pytest.raises(MeterFileError, match="expected parameters S or Z, found Y in its option line; save the sweep"):
+def test_hybrids_are_refused(tmp_path) -> None:
+    path = tmp_path / "bench.s2p"
+    path.write_text("! bench\n# Hz H RI R 50\n1000 2 0 1 0 1 0 1 0\n", encoding="utf-8")
+    with pytest.raises(MeterFileError, match="expected parameters S, Z or Y, found H in its option line; save the sw"):
         read_meter_file(path)
 
 
