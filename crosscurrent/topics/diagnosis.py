@@ -34,10 +34,10 @@ def diagnosed(case: Case, answer: MeasuredAnswer, progress: Progress | None = No
         The measurement, with what is calculated for it.
     progress : callable, optional
     """
-    reading = weighed(_with_leads(answer))
+    reading = weighed(_with_leads(answer))  # less the joints of the case, which no figure of the section moves
     if len(reading.frequencies) < FEWEST:
         return f"causes of the difference: expected {FEWEST} frequencies or more, found {len(reading.frequencies)}"
-    run = run_of(case, reading, answer.circuit)
+    run = run_of(case, reading, answer.circuit, answer.allowed)
     try:
         return diagnose(reading, calculated(run, reading, progress, known=answer.known.sweep))
     except (SweepError, MeshError) as error:
@@ -45,9 +45,10 @@ def diagnosed(case: Case, answer: MeasuredAnswer, progress: Progress | None = No
 
 
 def _with_leads(answer: MeasuredAnswer) -> MeterReading:
-    """As the meter showed it: leads that were found are a cause like others."""
+    """As the meter showed it, joints that the case allows for taken off: leads that were found are a cause like others.
+    """
     reading, ((r, _), (h, _)) = answer.overlay.reading, answer.leads
-    return replace(reading, resistance=reading.resistance + r, reactance=reading.reactance + reading.omega * h)
+    return replace(reading, resistance=reading.resistance + r - answer.allowed, reactance=reading.reactance + reading.omega * h)
 
 
 def weighed(reading: MeterReading) -> MeterReading:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -171,6 +172,8 @@ def answered(case: Case, found: MeasuredRun, progress: Progress | None = None) -
     wanted = tuple(_snapped(f, reading.frequencies) for f in case.data.frequency.at if f)
     every = np.union1d(reading.frequencies, [f for f in wanted if low <= f <= high])
     figures, left_out = _toleranced(case, hung)
+    joints = sum(row.resistance * row.number for row in case.data.joint if row.circuit == circuit)
+    whole = case.axial or case.length is None or abs(reading.length / case.length - 1) < ROUNDING
     known = run_impedance(
         hung(case.problem()),
         every,
@@ -180,6 +183,7 @@ def answered(case: Case, found: MeasuredRun, progress: Progress | None = None) -
         bound=case.data.tolerance is None or case.data.tolerance.read_as == "bound",
         progress=progress,
     )
+    known = replace(known, impedance=known.impedance + joints * whole)
     there = known.at(reading.frequencies)
     reading = with_scatter(reading, there)
     reading, leads = leads_found(
@@ -189,10 +193,9 @@ def answered(case: Case, found: MeasuredRun, progress: Progress | None = None) -
     if known.solved and figures:
         left_out = (*left_out, "all of them, since no reduced model holds this section over the band")
     doubts = found.warnings if _returns(case, circuit) else (*found.warnings, NO_RETURN.format(circuit))
-    allowed = sum(row.resistance * row.number for row in case.data.joint if row.circuit == circuit)
     return MeasuredAnswer(
         found.file, circuit, Overlay(reading, there), known, wanted, found.recognised, doubts, leads, names,
-        left_out, case.axial, allowed,
+        left_out, case.axial, joints * whole, joints * (not whole),
     )  # fmt: skip
 
 

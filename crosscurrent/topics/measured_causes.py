@@ -28,7 +28,9 @@ POOREST, PUREST = 0.05, 1.2  # the same of a conductivity
 TOLERATED = 1.0  # usual errors in a tolerance that is stated: a difference may well be larger
 
 
-def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> RunOnBench:
+def run_of(
+    case: Case, reading: MeterReading, circuit: str | None = None, allowed: float = 0.0
+) -> RunOnBench:  # fmt: skip
     """What was measured of a case: one circuit, at the temperature of the measurement.
 
     Parameters
@@ -37,6 +39,8 @@ def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> Run
     reading : MeterReading
     circuit : str, optional
         Its name; the first if left out.
+    allowed : float
+        For joints, already taken off the reading [ohm].
     """
     name = circuit or case.problem().circuits[0].name
 
@@ -51,7 +55,7 @@ def run_of(case: Case, reading: MeterReading, circuit: str | None = None) -> Run
     problem = measured(case.problem())
     one = next(c for c in problem.circuits if c.name == name)
     length = 1.0 if case.axial else reading.length
-    return RunOnBench(problem, one, length, tuple(figures(case)), other, case.accuracy)
+    return RunOnBench(problem, one, length, tuple(figures(case)), other, case.accuracy, allowed)
 
 
 def figures(case: Case) -> Iterator[Figure]:

@@ -49,7 +49,9 @@ class MeasuredAnswer:
     axial : bool
         Whether the run is a coil.
     allowed : float
-        For joints, by the case's own tables [[joint]] [ohm].
+        For joints, by the case's own tables [[joint]]: in the calculated R, since the meter sees them too [ohm].
+    elsewhere : float
+        The same where the run that was measured is not that of the case: not in the calculated R.
     """
 
     file: str
@@ -64,6 +66,7 @@ class MeasuredAnswer:
     left_out: tuple[str, ...] = ()
     axial: bool = False
     allowed: float = 0.0
+    elsewhere: float = 0.0
 
     @cached_property
     def columns(self) -> dict[str, FloatArray]:
@@ -128,6 +131,7 @@ def record(found: MeasuredAnswer) -> dict[str, Json]:
         "length_m": None if found.axial else r.length,
         "temperature_degc": r.temperature,
         "joints": r.joints,
+        "joints_allowed_ohm": found.allowed,
         "recognised": list(found.recognised),
         "resistance_within": float(o.resistance_within.mean()),
         "inductance_within": float(o.reactance_within.mean()),
@@ -196,7 +200,12 @@ def sentences(found: MeasuredAnswer) -> Iterator[str]:
     if found.tolerances:
         yield f"the tolerance band is that of {', '.join(found.tolerances)}"
     if found.allowed:
-        yield f"joints that the case allows for, {concise(found.allowed, 'ohm', 3)}, are not in the calculated R"
+        yield f"joints that the case allows for, {concise(found.allowed, 'ohm', 3)}, are in the calculated R"
+    if found.elsewhere:
+        yield (
+            f"joints that the case allows for, {concise(found.elsewhere, 'ohm', 3)}, are not in the calculated R: what "
+            "was measured is not as long as the case"
+        )
     for line in found.left_out:
         yield f"not in the tolerance band: {line}"
     if found.outside:

@@ -111,7 +111,7 @@ class PhysicalCause:
 
 
 def outside_causes(
-    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float]
+    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float], allowed: float = 0.0
 ) -> tuple[PhysicalCause, ...]:
     """Every cause that does not lie in the section itself.
 
@@ -123,11 +123,13 @@ def outside_causes(
         Impedance of the whole run [ohm].
     band : (float, float)
         Lowest and highest frequency that was measured [Hz].
+    allowed : float
+        For joints, in the calculated impedance no less than in the reading [ohm].
     """
     omega = 2 * np.pi * frequencies
     least, inductance = float(calculated.real.min()), float((calculated.imag / omega).min())
     return (
-        contact(OF_RESISTANCE * least + JOINT, 30 * least + 100 * JOINT),
+        contact(OF_RESISTANCE * least + JOINT, 30 * least + 100 * JOINT, allowed),
         leads(omega, OF_INDUCTANCE * inductance + LOOP, 10 * inductance + 100 * LOOP),
         capacitance(omega, SHUNT / ((2 * np.pi * band[1]) ** 2 * inductance)),
         scale(),
@@ -136,15 +138,15 @@ def outside_causes(
     )
 
 
-def contact(usual: float, most: float) -> PhysicalCause:
-    """Joints or leads: one resistance in series at all frequencies.
+def contact(usual: float, most: float, allowed: float = 0.0) -> PhysicalCause:
+    """Joints or leads: one resistance in series at all frequencies, beside what is allowed for.
 
     Examples
     --------
     >>> contact(1e-5, 1e-3).effect(np.array([1e-4 + 1j]), np.array([2e-5])).real.round(7).tolist()
     [0.00012]
     """
-    one = Parameter("series resistance", "ohm", usual, 0.0, most, (0.0,))
+    one = Parameter("series resistance", "ohm", usual, -allowed, most, (0.0,), nominal=allowed)
     return PhysicalCause(CONTACT, one.name, "series", (one,), lambda z, p: z + p[0])
 
 

@@ -220,8 +220,11 @@ def _difference(fit: Fit, given: Differing) -> FloatArray:
 
 
 def _streak(values: FloatArray) -> float:
-    """Lag-one correlation of a row of numbers over its standard deviation for noise, 1 / root n; 0 of few or none."""
-    square = float(values @ values)
-    if len(values) < 6 or not square:
+    """Lag-one correlation of a row of numbers over its standard deviation for noise, 1 / root n; 0 of few.
+
+    Numbers below the noise that is stated, 1, say less the smaller they are.
+    """
+    if len(values) < 6:
         return 0.0
+    square = max(float(values @ values), float(len(values)))
     return float(values[1:] @ values[:-1] / square * np.sqrt(len(values)))

@@ -76,6 +76,8 @@ class RunOnBench:
         The problem with other figures, by key, in SI units; None where they make no sound section.
     accuracy : float
         Wanted relative bound on the error of R.
+    allowed : float
+        For joints, already taken off the reading [ohm].
     """
 
     problem: Problem
@@ -84,6 +86,7 @@ class RunOnBench:
     figures: tuple[Figure, ...]
     varied: Callable[[Mapping[str, float]], Problem | None]
     accuracy: float = 1e-3
+    allowed: float = 0.0
 
 
 def calculated(
@@ -138,7 +141,7 @@ def calculated(
     rough = _rough_causes(surfaces)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
-    causes = (*kept, *rough, *outside_causes(f, z, band))
+    causes = (*kept, *rough, *outside_causes(f, z, band, run.allowed))
     return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
 
 

@@ -24,10 +24,11 @@ def coax():
     return 2.0 * gamma * ive(0, gamma * 5e-3) / ive(1, gamma * 5e-3) / (2 * np.pi * 5e-3 * SIGMA)
 
 
-def rod(**measured):
+def rod(joint=(), **measured):
     said = {"temperature": "25 degC", "accuracy": {"impedance": "0.1 %", "floor": "1 uohm"}} | measured
     metal = conductor("rod", "round", material="copper", diameter="10 mm +- 0.02 mm")
-    return case("rod", metal, circuit("feed", "1 A", out=["rod"]), length="2 m", at=["1 kHz", "1 MHz"], measured=said)
+    return case("rod", metal, circuit("feed", "1 A", out=["rod"]), length="2 m", at=["1 kHz", "1 MHz"], measured=said,
+                joint=list(joint))  # fmt: skip
 
 
 def bench(path, extra=0.0):
@@ -75,6 +76,22 @@ def test_something_in_series_is_told_and_found(tmp_path) -> None:
     assert abs(again.record["found_lead_resistance_ohm"] - 40e-6) < 2 * error
     assert error < 4e-6
     assert again.record["resistance_within"] == 1.0
+
+
+def test_joints_of_the_case_are_on_the_bench_too(tmp_path) -> None:
+    bolted = {"name": "bolted", "circuit": "feed", "resistance": "20 uohm", "number": 2}
+    one, path = rod(joint=[bolted]), bench(tmp_path / "bench.csv", extra=40e-6)
+    found = chapter_of(one, from_file(one, path))
+    assert found.record["resistance_within"] == 1.0
+    assert "joints that the case allows for, 40 uohm, are in the calculated R" in found.sentences
+    assert found.record["diagnosis"]["verdict"] == "within"
+    worse = bench(tmp_path / "worse.csv", extra=60e-6)
+    (cause,) = chapter_of(one, from_file(one, worse)).record["diagnosis"]["explanations"][0]["causes"]
+    assert (cause["key"], cause["stated"]) == ("contact", 40e-6)
+    assert cause["value"] == pytest.approx(60e-6, abs=2 * cause["standard_uncertainty"])
+    half = rod(joint=[bolted], length="1 m")
+    assert any(s.startswith("joints that the case allows for, 40 uohm, are not in") for s in
+               chapter_of(half, from_file(half, path)).sentences)  # fmt: skip
 
 
 def test_a_unit_that_is_off_is_asked_about(tmp_path) -> None:
