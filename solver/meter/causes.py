@@ -29,7 +29,8 @@ STEEL_BAND = (0.1, 0.3)  # of the ends of the band: within which steel must have
 LOOSE, LOOSER = 0.04, 0.06  # share of what a neighbour does that its two numbers do not hold, and of steel
 RARE = 2.0  # price of steel beside other metals, whose shape is freer
 AGAINST = 1.2  # most of what steel drew in that it pushes out
-SHARP, BLUNT = 1.0, 0.4  # exponent of a neighbour: a thin ring of metal has one pole, a thick wall the root of it
+SHARP, BLUNT = 1.1, 0.4  # exponent of a neighbour: a thin ring of metal has one pole, a thick wall the root of it
+STEEL_POWERS = (0.25, 0.55)  # a half space has the root, a sheet of many widths less
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,8 @@ class PhysicalCause:
 
 
 def outside_causes(
-    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float], allowed: float = 0.0
+    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float], reach: ComplexArray,
+    allowed: float = 0.0,
 ) -> tuple[PhysicalCause, ...]:
     """Every cause that does not lie in the section itself.
 
@@ -123,6 +125,8 @@ def outside_causes(
         Impedance of the whole run [ohm].
     band : (float, float)
         Lowest and highest frequency that was measured [Hz].
+    reach : (m,) complex
+        How the square of the field outside goes with frequency.
     allowed : float
         For joints, in the calculated impedance no less than in the reading [ohm].
     """
@@ -133,8 +137,8 @@ def outside_causes(
         leads(omega, OF_INDUCTANCE * inductance + LOOP, 10 * inductance + 100 * LOOP),
         capacitance(omega, SHUNT / ((2 * np.pi * band[1]) ** 2 * inductance)),
         scale(),
-        neighbour(frequencies, band, OF_INDUCTANCE * inductance, 0.9 * inductance),
-        steel(frequencies, band, OF_INDUCTANCE * inductance, 5 * inductance),
+        neighbour(frequencies, band, reach, OF_INDUCTANCE * inductance, 0.9 * inductance),
+        steel(frequencies, band, reach, OF_INDUCTANCE * inductance, 5 * inductance),
     )
 
 
@@ -175,47 +179,54 @@ def scale() -> PhysicalCause:
     return PhysicalCause(SCALE, "scale of the whole reading", "meter", (one,), lambda z, p: z * (1 + p[0]))
 
 
-def neighbour(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> PhysicalCause:
+def neighbour(
+    frequencies: FloatArray, band: tuple[float, float], reach: ComplexArray, usual: float, most: float
+) -> PhysicalCause:
     """Metal nearby that is not in the section: eddy currents in it push flux out of the loop.
 
     It takes j w A (1 - (1 + j f / corner)^-n) away: R grows with f^2 and then with the root of f (n = 1/2, a wall
-    thicker than the skin) or stays (n = 1, the one pole of a thin ring); L falls by A in all.
+    thicker than the skin) or stays (n = 1, the one pole of a thin ring); L falls by A in all. All of it goes with how
+    far the field of the run reaches, squared.
     """
     omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(
-        "inductance pushed out", usual, most, band[0] / OUTSIDE, band[1] * OUTSIDE
+        "inductance pushed out", usual, most, (band[0] / OUTSIDE, band[1] * OUTSIDE), (BLUNT, SHARP)
     )  # fmt: skip
 
     def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
         left = (1 + 1j * frequencies / np.exp(p[1])) ** -p[2]
-        return np.asarray(z - 1j * omega * p[0] * (1 - left))
+        return np.asarray(z - 1j * omega * reach * p[0] * (1 - left))
 
     return PhysicalCause(NEIGHBOUR, "metal nearby", "series", (amount, corner, power), effect, loose=LOOSE)
 
 
-def steel(frequencies: FloatArray, band: tuple[float, float], usual: float, most: float) -> PhysicalCause:
+def steel(
+    frequencies: FloatArray, band: tuple[float, float], reach: ComplexArray, usual: float, most: float
+) -> PhysicalCause:
     """Steel nearby: it draws flux at low frequency, A in all, and pushes a share of that out as its skin grows thin.
 
     Of a permeable half space below a current the image goes from one like it to one against it, over the corner at
     which the skin times the permeability is as large as the distance.
     """
     omega, (amount, corner, power) = 2 * np.pi * frequencies, _near(
-        "inductance drawn in", usual, most, STEEL_BAND[0] * band[0], STEEL_BAND[1] * band[1]
+        "inductance drawn in", usual, most, (STEEL_BAND[0] * band[0], STEEL_BAND[1] * band[1]), STEEL_POWERS
     )  # fmt: skip
     against = Parameter("share pushed out", "", AGAINST / np.sqrt(12), 0.0, AGAINST, (0.3,))
 
     def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
         left = 1 / (1 + (1j * frequencies / np.exp(p[1])) ** p[2])
-        return np.asarray(z + 1j * omega * p[0] * (left - p[3] * (1 - left)))
+        return np.asarray(z + 1j * omega * reach * p[0] * (left - p[3] * (1 - left)))
 
     all_of_it = (amount, corner, power, against)
     return PhysicalCause(STEEL, "steel nearby", "series", all_of_it, effect, loose=LOOSER, rare=RARE)
 
 
-def _near(name: str, usual: float, most: float, lowest: float, highest: float) -> tuple[Parameter, ...]:
-    low, high = np.log(lowest), np.log(highest)
+def _near(
+    name: str, usual: float, most: float, corners: tuple[float, float], powers: tuple[float, float]
+) -> tuple[Parameter, ...]:
+    (low, high), (blunt, sharp) = np.log(corners), powers
     starts = tuple(float(s) for s in np.linspace(low, high, 7)[1:-1])
     return (
         Parameter(name, "H", usual, 0.0, most, (usual,)),
         Parameter("corner", "Hz", float(high - low) / np.sqrt(12), float(low), float(high), starts, 1.0, True),
-        Parameter("exponent", "", (SHARP - BLUNT) / np.sqrt(12), BLUNT, SHARP, (0.6,)),
+        Parameter("exponent", "", (sharp - blunt) / np.sqrt(12), blunt, sharp, ((blunt + sharp) / 2,)),
     )

@@ -22,6 +22,7 @@ from crosscurrent.solver.metals.roughness import MODELS
 
 from .causes import Parameter, PhysicalCause, outside_causes
 from .diagnose import BAR, Calculated
+from .reach import reach
 from .reading import MeterReading
 from .run_impedance import LOWER, LOWEST, sweep_beyond
 from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
@@ -141,7 +142,7 @@ def calculated(
     rough = _rough_causes(surfaces)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
-    causes = (*kept, *rough, *outside_causes(f, z, band, run.allowed))
+    causes = (*kept, *rough, *outside_causes(f, z, band, reach(found), run.allowed))
     return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
 
 

@@ -37,7 +37,7 @@ def test_scale_takes_all_in_one_proportion():
 @pytest.mark.parametrize(("power", "high"), [(0.5, 0.5), (1.0, 0.0)])
 def test_metal_nearby_adds_f_squared_then_a_root_or_nothing_more(power, high):
     f = np.geomspace(1, 1e10, 101)
-    found = neighbour(f, (1.0, 1e10), 1e-8, 1e-6).effect(0j * f, np.array([1e-8, np.log(1e5), power]))
+    found = neighbour(f, (1.0, 1e10), 1 + 0j * f, 1e-8, 1e-6).effect(0j * f, np.array([1e-8, np.log(1e5), power]))
     slopes = np.gradient(np.log(found.real), np.log(f))
     assert slopes[2] == pytest.approx(2, abs=1e-3)
     assert slopes[-3] == pytest.approx(high, abs=0.01)
@@ -47,15 +47,22 @@ def test_metal_nearby_adds_f_squared_then_a_root_or_nothing_more(power, high):
 
 def test_steel_draws_in_at_first_and_never_gives_power():
     f = np.geomspace(1, 1e9, 61)
-    found = steel(f, (1.0, 1e9), 1e-8, 1e-6).effect(0j * f, np.array([1e-8, np.log(1e4), 0.5, 1.0]))
+    found = steel(f, (1.0, 1e9), 1 + 0j * f, 1e-8, 1e-6).effect(0j * f, np.array([1e-8, np.log(1e4), 0.5, 1.0]))
     inductance = found.imag / (2 * np.pi * f)
     assert inductance[0] == pytest.approx(1e-8, rel=0.05)
     assert inductance[-1] == pytest.approx(-1e-8, rel=0.05)
     assert (found.real > 0).all()
 
 
+def test_what_lies_nearby_goes_with_the_field_that_reaches_it():
+    f, far = np.geomspace(1, 1e6, 7), np.linspace(1, 0.3, 7) + 0j
+    for cause, p in ((neighbour, [1e-8, np.log(1e3), 0.5]), (steel, [1e-8, np.log(1e3), 0.5, 0.4])):
+        every, less = (cause(f, (1.0, 1e6), r, 1e-8, 1e-6).effect(0j * f, np.array(p)) for r in (1 + 0j * f, far))
+        assert less == pytest.approx(far * every)
+
+
 def test_every_outside_cause_is_nothing_at_its_zero():
-    for cause in outside_causes(F, Z, (F[0], F[-1])):
+    for cause in outside_causes(F, Z, (F[0], F[-1]), 1 + 0 * Z):
         none = [0.0, *(p.starts[0] for p in cause.parameters[1:])]
         assert cause.effect(Z, np.array(none)) == pytest.approx(Z)
         assert all(p.lower < p.upper for p in cause.parameters)

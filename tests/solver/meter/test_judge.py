@@ -51,7 +51,7 @@ def test_nothing_is_left_where_none_holds():
 
 
 def test_one_neighbour_is_of_one_metal():
-    near = (neighbour(F, (F[0], F[-1]), 1e-7, 1e-6), steel(F, (F[0], F[-1]), 1e-7, 1e-6))
+    near = (neighbour(F, (F[0], F[-1]), 1 + 0 * Z, 1e-7, 1e-6), steel(F, (F[0], F[-1]), 1 + 0 * Z, 1e-7, 1e-6))
     found = ranked(given(Z), near, solved)
     assert all(one.fit.keys != {NEIGHBOUR, STEEL} for one in (*found.others, *(r for r, _ in found.left)))
 
