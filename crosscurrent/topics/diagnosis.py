@@ -45,10 +45,10 @@ def diagnosed(case: Case, answer: MeasuredAnswer, progress: Progress | None = No
 
 
 def _with_leads(answer: MeasuredAnswer) -> MeterReading:
-    """As the meter showed it, joints that the case allows for taken off: leads that were found are a cause like others.
-    """
+    """As the meter showed it, less joints that the case allows for: leads that were found are a cause like others."""
     reading, ((r, _), (h, _)) = answer.overlay.reading, answer.leads
-    return replace(reading, resistance=reading.resistance + r - answer.allowed, reactance=reading.reactance + reading.omega * h)
+    shown = reading.resistance + r - answer.allowed
+    return replace(reading, resistance=shown, reactance=reading.reactance + reading.omega * h)
 
 
 def weighed(reading: MeterReading) -> MeterReading:

@@ -117,8 +117,8 @@ def _excused(one: Rated, found: Sequence[Rated]) -> bool:
 
     Then that cause is not what is missing, and the noise is larger than stated.
     """
-    with_more = (other for other in found if other.holds and one.fit.keys < other.fit.keys)
-    return one.hardly and any(other.worth < one.worth for other in with_more)
+    with_more = [other for other in found if other.holds and one.fit.keys < other.fit.keys]
+    return one.hardly and bool(with_more) and all(other.worth < one.worth for other in with_more)
 
 
 def _apart(some: Sequence[PhysicalCause]) -> bool:
@@ -172,7 +172,7 @@ def _inner(fit: Fit) -> list[PhysicalCause]:
 
 
 def _together(given: Differing, fit: Fit) -> ComplexArray:
-    """How large what figures of the section do together may be: the product of what each does to ln R and ln X [ohm]."""
+    """How large what figures of the section do together may be: the product of what each does to ln R and X [ohm]."""
     z, found = given.calculated, np.zeros(len(given.calculated), dtype=complex)
     moved = [cause.effect(z, fit.values[fit.of(cause)]) for cause in _inner(fit)]
     for one, other in combinations(moved, 2):

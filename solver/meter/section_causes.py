@@ -93,13 +93,18 @@ class RoughSurface:
     factor: Callable[[float], ComplexArray]
 
 
-def rough_cause(surfaces: tuple[RoughSurface, ...], stated: float, usual: float, most: float) -> PhysicalCause:
+def rough_cause(
+    surfaces: tuple[RoughSurface, ...], calculated: ComplexArray, stated: float, usual: float, most: float
+) -> PhysicalCause:
     """Surfaces that are rougher, or smoother, than stated: the model of roughness itself, by difference.
 
     Parameters
     ----------
     surfaces : tuple of RoughSurface
         All of one roughness.
+    calculated : (m,) complex
+        Impedance of the whole run without any cause [ohm]: what roughness adds goes with R, since both go with how
+        long the surface is and how it is used.
     stated, usual, most : float
         Rq [m].
     """
@@ -108,7 +113,7 @@ def rough_cause(surfaces: tuple[RoughSurface, ...], stated: float, usual: float,
 
     def effect(z: ComplexArray, p: FloatArray) -> ComplexArray:
         added = [s.weight * (s.factor(stated + float(p[0])) - b) for s, b in zip(surfaces, before, strict=True)]
-        return np.asarray(z + sum(added))
+        return np.asarray(z + sum(added) * (z.real / calculated.real))
 
     return PhysicalCause("roughness", "roughness", "surface", (one,), effect)
 

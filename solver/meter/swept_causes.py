@@ -11,7 +11,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.solver.band.sweep import Sweep, sweep
-from crosscurrent.solver.band.swept_slopes import SweptSlopes, swept_slopes
+from crosscurrent.solver.band.swept_slopes import swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import surface_factor
@@ -30,6 +30,7 @@ from .similar_metals import Factor, KnownBand, common_factor, similar_cause
 from .uncertainty import Uncertainty, stacked
 
 ALIKE = 0.9999  # cosine of two shapes that no meter tells apart
+BELOW = 3.0  # times lower than the band: slopes further down are as there
 SLIGHT = 1e-4  # usual widths: a move by which shapes are told
 SEEN = 2.0  # standard uncertainties: figures that do less at their usual width are not tried
 MOST = 8  # figures of the section that are tried
@@ -112,13 +113,15 @@ def calculated(
     f, omega = found.frequency, 2 * np.pi * found.frequency
     groups = _surfaces(run)
     figures, alike = _parted(run, reading, f)
-    slopes = swept_slopes(found, lambda s: _changes(figures, groups, s)) if sloped(run.problem) else None
-    surfaces = _rough(run, groups, slopes, f, len(figures)) if slopes is not None else ()
+    inside = (f >= reading.frequencies[0]) & (f <= reading.frequencies[-1])
+    rates = None
+    if sloped(run.problem):
+        rates = _rates(run, found, f >= reading.frequencies[0] / BELOW, lambda s: _changes(figures, groups, s))
+    surfaces = _rough(run, groups, rates, f, len(figures)) if rates is not None else ()
     smooth = _impedance(run, found)
     z, open_ = _with_roughness(smooth, surfaces)
     bars = [bar * np.abs(part) for bar, part in zip(found.circuit_errors(run.circuit), (z.real, z.imag), strict=True)]
 
-    inside = (f >= reading.frequencies[0]) & (f <= reading.frequencies[-1])
     made: dict[tuple[tuple[str, float], ...], ComplexArray | None] = {}
 
     def solved(values: Mapping[str, float]) -> ComplexArray | None:
@@ -137,9 +140,9 @@ def calculated(
             return None
         return _with_roughness(_as_far(f, inside, smooth, _impedance(run, again)), surfaces)[0]
 
-    inner = [*_section_causes(figures, slopes, run, z, omega, solved), *_similar(run, alike, found, z)]
+    inner = [*_section_causes(figures, rates, run, z, omega, solved), *_similar(run, alike, found, z)]
     warming = next((one for one in inner if one.key == TEMPERATURE), None)
-    rough = _rough_causes(surfaces)
+    rough = _rough_causes(surfaces, z)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
     causes = (*kept, *rough, *outside_causes(f, z, band, reach(found), run.allowed))
@@ -155,7 +158,7 @@ def _parted(
     for one in figures:
         metal = one.key == TEMPERATURE or one.parameter.unit == "S/m"
         # what lies below the band is asked for: a poorer metal is the run at a lower frequency
-        known = metal and f[0] <= max(reading.frequencies[0] / LOWER, LOWEST)
+        known = metal and f[0] <= 1.01 * max(reading.frequencies[0] / LOWER, LOWEST)
         other = partial(_with, run, one.key)
         times = common_factor(run.problem, one.parameter, other) if known else None
         if times is None:
@@ -195,6 +198,20 @@ def _impedance(run: RunOnBench, found: Sweep) -> ComplexArray:
     circuit = next(c for c in found.problem.circuits if c.name == run.circuit.name)
     per_metre = found.fine.resistance(circuit) + 2j * np.pi * found.frequency * found.fine.inductance(circuit)
     return np.asarray(run.length * per_metre)
+
+
+def _rates(
+    run: RunOnBench, found: Sweep, some: BoolArray, changes: Callable[[Solution], Sequence[Change]]
+) -> FloatArray:
+    """How R and L move with each change, (2, m, changes) [ohm/m], [H/m] per unit: below some frequencies as there."""
+    f = found.frequency
+    own, row = found.at(f[some].tolist()), _row(run)
+    slopes, rates = swept_slopes(own, changes), []
+    for rate, what in ((slopes.resistance, "resistance"), (slopes.inductance, "inductance")):
+        few, every = (getattr(one.fine, what)(one.problem.circuits[row]) for one in (own, found))
+        shares = (rate[:, :, row] / few[:, None]).T
+        rates.append([np.interp(np.log(f), np.log(f[some]), one) * every for one in shares])
+    return np.array(rates).transpose(0, 2, 1)
 
 
 def _as_far(f: FloatArray, inside: BoolArray, before: ComplexArray, after: ComplexArray) -> ComplexArray:
@@ -262,12 +279,12 @@ def _little(conductor: Conductor, frequency: float) -> float:
 
 
 def _rough(
-    run: RunOnBench, groups: Sequence[Sequence[Conductor]], slopes: SweptSlopes, f: FloatArray, first: int
+    run: RunOnBench, groups: Sequence[Sequence[Conductor]], rates: FloatArray, f: FloatArray, first: int
 ) -> tuple[tuple[RoughSurface, float, FloatArray], ...]:  # fmt: skip
     """The surfaces of every group, with the roughness stated and what its models leave open [ohm]."""
-    row, found = _row(run), []
+    found = []
     for number, (one, *_) in enumerate(groups, first):
-        moved = slopes.resistance[:, number, row] + 2j * np.pi * f * slopes.inductance[:, number, row]
+        moved = rates[0, :, number] + 2j * np.pi * f * rates[1, :, number]
         little = np.array([surface_factor(replace(one, roughness=_little(one, float(v))), float(v)) for v in f])
         weight = run.length * moved / (little - 1)
         surface = RoughSurface(weight, _factors(one, f))
@@ -321,24 +338,26 @@ def _with_roughness(
     return z, open_
 
 
-def _rough_causes(surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]) -> tuple[PhysicalCause, ...]:
+def _rough_causes(
+    surfaces: Sequence[tuple[RoughSurface, float, FloatArray]], z: ComplexArray
+) -> tuple[PhysicalCause, ...]:  # fmt: skip
     """All surfaces that are said to be alike, rougher than stated."""
     stated = {rough for _, rough, _ in surfaces}
     if len(stated) != 1:
         return ()
-    return (rough_cause(tuple(surface for surface, _, _ in surfaces), stated.pop(), ROUGH, ROUGHEST),)
+    return (rough_cause(tuple(surface for surface, _, _ in surfaces), z, stated.pop(), ROUGH, ROUGHEST),)
 
 
 def _section_causes(
-    figures: Sequence[Figure], slopes: SweptSlopes | None, run: RunOnBench, z: ComplexArray, omega: FloatArray,
+    figures: Sequence[Figure], rates: FloatArray | None, run: RunOnBench, z: ComplexArray, omega: FloatArray,
     solved: Callable[[Mapping[str, float]], ComplexArray | None],
 ) -> list[SectionCause]:  # fmt: skip
     found = []
     for number, figure in enumerate(figures):
         one = figure.parameter
-        if slopes is not None:
+        if rates is not None:
             per = run.length * (one.nominal if one.logarithmic else 1.0)
-            real, other = (part[:, number, _row(run)] for part in (slopes.resistance, slopes.inductance))
+            real, other = rates[:, :, number]
             bend = Bend.of_slopes(per * real / z.real, per * omega * other / z.imag)
         else:
             exact = solved({figure.key: one.amount(one.width)})
