@@ -153,7 +153,7 @@ def _parted(
     run: RunOnBench, reading: MeterReading, f: FloatArray
 ) -> tuple[tuple[Figure, ...], tuple[tuple[Figure, Factor], ...]]:
     """The figures that need slopes, and those that make all metals conduct better or worse alike, where that helps."""
-    figures = (*run.figures, _temperature(run)) if sloped(run.problem) else run.figures
+    figures = (*run.figures, _temperature(run))
     found, alike = [], []
     for one in figures:
         metal = one.key == TEMPERATURE or one.parameter.unit == "S/m"

@@ -20,8 +20,8 @@ def rods():
 
 
 def test_two_rods_reach_as_their_charges_do(rods) -> None:
-    """At rest their centres count, 14 mm apart; in thin skins the lines that charges of both seem to lie in, the root of
-    14^2 - 8^2 mm (any textbook of electrostatics: two cylinders).
+    """At rest their centres count, 14 mm apart; in thin skins the lines that charges seem to lie in, the root
+    of 14^2 - 8^2 mm apart (any textbook of electrostatics: two cylinders).
     """
     found = reach(rods)
     assert found[0] == pytest.approx(1, abs=1e-3)

@@ -38,7 +38,13 @@ def test_a_cause_takes_a_new_bend():
 
 def test_roughness_counts_from_what_is_stated():
     surface = RoughSurface(np.array([1 + 1j, 2 + 2j]), lambda rq: np.full(2, 1 + 1e6 * rq, dtype=complex))
-    one = rough_cause((surface,), 1e-6, 1e-6, 1e-4)
+    one = rough_cause((surface,), Z, 1e-6, 1e-6, 1e-4)
     assert one.effect(Z, np.array([0.0])) == pytest.approx(Z)
     assert one.effect(Z, np.array([2e-6])) - Z == pytest.approx(2 * surface.weight)
     assert one.parameters[0].amount(2e-6) == pytest.approx(3e-6)
+
+
+def test_roughness_goes_with_the_surface_there_is():
+    surface = RoughSurface(np.array([1 + 1j, 2 + 2j]), lambda rq: np.full(2, 1 + 1e6 * rq, dtype=complex))
+    one, smaller = rough_cause((surface,), Z, 0.0, 1e-6, 1e-4), 1.2 * Z.real + 1j * Z.imag
+    assert one.effect(smaller, np.array([2e-6])) - smaller == pytest.approx(1.2 * 2 * surface.weight)
