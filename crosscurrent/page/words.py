@@ -98,10 +98,10 @@ class Carry(Wish):
 
 
 class Tune(Wish):
-    """Another frequency on the line [Hz]; the text keeps its own."""
+    """Another frequency on the line [Hz]; the text keeps its own, and is looked at with none."""
 
     do: Literal["tune"]
-    frequency: Annotated[float, Field(ge=0, le=1e12, allow_inf_nan=False)]
+    frequency: Annotated[float, Field(ge=0, le=1e12, allow_inf_nan=False)] | None
 
 
 class Show(Wish):

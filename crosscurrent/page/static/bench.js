@@ -88,7 +88,7 @@ function showStanding() {
   standing.className = count ? "fault" : settled ? "settled" : "following";
   const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
-    : settled ? "Settled: right within the \u00b1 beside each" : `Following the hand: about 1 %${warm}`;
+    : settled ? "Settled: right within the \u00b1 beside each" : `Quick figures, to about 1 %${warm}`;
 }
 
 function showFigures() {
@@ -109,7 +109,7 @@ function showFigures() {
   if (f.mass) row("mass of the metal", engineering(f.mass * 1e3, `g${per}`), "");
   if (f.conductors.length > 12) row(`and ${f.conductors.length - 12} more`, "", "");
   for (const g of page.good.scene.gaps.slice(0, 8)) row(`gap ${g.one} to ${g.other}`, length(g.gap), "");
-  const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ");
+  const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ") + (page.good.tables.power?.wanted ? `, for the wanted ${page.good.tables.power.wanted}` : "");
   at("figures").className = faults.length ? "old" : "";
   at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}; ${degrees(f.conductors)}; ${per ? `${f.circuits.some((c) => c.own) ? "" : "R and L of out and back together, "}per metre of run` : "all round the axis"}`));
   if (!faults.length) {
@@ -171,8 +171,9 @@ const putFrequency = (all) => ask({ do: "write", place: ["frequency", "at"], tom
 function typedFrequency(words) {
   const f = hertz(words);
   if (f === null) { say(`Frequency: expected a number with Hz, kHz or MHz, found "${words}"`); return; }
-  tune(f);
-  if (page.good?.listed.length === 1 && !page.good.tables.frequency?.sweep) putFrequency([engineering(f, "Hz", 6)]);
+  if (page.good?.listed.length !== 1 || page.good.tables.frequency?.sweep) { tune(f); return; }
+  putFrequency([engineering(f, "Hz", 6)]);
+  tune(null);
 }
 
 // The field that was typed in, made anew: with what was chosen in it, and without a jump of the page.

@@ -278,6 +278,12 @@ def test_a_typed_frequency_goes_into_the_case_and_a_slid_one_does_not(page: Page
     page.keyboard.press("ArrowLeft")
     expect(page.locator("#keep")).to_be_visible(timeout=LONG)
     expect(page.locator("#text")).to_have_value(re.compile('at = \\["400 Hz"\\]'))
+    page.get_by_role("button", name="Undo").click()
+    page.locator("#typed").fill("50 Hz")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("row", name="R over")).to_contain_text("1.01", timeout=LONG)
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#typed")).to_have_value("85 kHz", timeout=LONG)
 
 
 def test_another_part_chosen_on_a_telephone_does_not_move_the_page(page: Page) -> None:
