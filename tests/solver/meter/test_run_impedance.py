@@ -5,11 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from common import MU0
+from common import rod as ring
 from scipy.special import ive
 
 from crosscurrent.geometries.plane.shapes import round_bar
 from crosscurrent.solver.field.alone import alone
 from crosscurrent.solver.field.changes import Change
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.magnetisation import Magnetisation
 from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.meter.run_impedance import TolerancedFigure, on_the_meter, run_impedance
@@ -90,3 +93,15 @@ def test_steel_on_a_meter_is_at_its_initial_permeability() -> None:
     gamma = np.sqrt(2j * np.pi * few * mu * 5e6)
     exact = (gamma * ive(0, gamma * a) / ive(1, gamma * a) / (2 * np.pi * a * 5e6)).real
     assert found.impedance.real == pytest.approx(exact, rel=1e-3)
+
+
+def test_a_meter_on_a_coil_sees_the_shorted_one_beside_it() -> None:
+    """Two turns in line: at some kilohertz the shorted one takes k^2 of the inductance, as a single solve says."""
+    turns = ring("one", 0.004, 0.05), ring("two", 0.004, 0.05, 0.02)
+    feeds = Circuit("coil", 100.0, ("one",)), Circuit("loop", 0.0, ("two",), shorted=True)
+    problem = on_the_meter(Problem(turns, feeds, axial=True), "coil", 20.0)
+    found = run_impedance(problem, np.array([300.0, 3e3]), 1.0)
+    alone = run_impedance(replace(problem, circuits=feeds[:1]), np.array([300.0, 3e3]), 1.0)
+    wanted = solve(problem, 3e3).fine.circuit(problem.circuits[0]) / problem.circuits[0].current
+    assert found.impedance[1] == pytest.approx(wanted, rel=1e-4)
+    assert found.impedance[1].imag < 0.92 * alone.impedance[1].imag
