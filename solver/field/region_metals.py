@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from crosscurrent.solver.metals.band_medium import band_medium
 from crosscurrent.solver.metals.depth import MU0
@@ -43,7 +44,12 @@ def strand_metal(conductor: Conductor, strands: Strands, frequency: float, lengt
 
 def _medium(conductor: Conductor, strands: Strands, frequency: float) -> Medium:
     conductivity = conductor.material.conductivity_at(conductor.temperature)
-    return medium(strands, conductor.part.area, conductivity, frequency)
+    return _known(strands, conductor.part.area, conductivity, frequency)
+
+
+@lru_cache(maxsize=64)  # of equal bundles, and of those that a change of something else leaves alone
+def _known(strands: Strands, area: float, conductivity: float, frequency: float) -> Medium:
+    return medium(strands, area, conductivity, frequency)
 
 
 def smooth_metals(problem: Problem, high: float = 0.0) -> tuple[RegionMetal, ...]:
