@@ -171,6 +171,8 @@ class Case:
 
     def with_currents(self, factor: float) -> Case:
         """The same with all currents times a factor."""
+        if factor == 1.0:
+            return self
         circuits = tuple(row.model_copy(update={"current": factor * row.current}) for row in self.data.circuit)
         coils = tuple(
             row if row.current is None else row.model_copy(update={"current": factor * row.current})

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import cached_property
 from itertools import cycle
 from typing import Annotated, Any, ClassVar, Literal, Self
 
@@ -188,6 +189,17 @@ class ConductorTable(Table):
 
     def parts(self) -> tuple[Part, ...]:
         """All copies where they stand in the section [m]."""
+        return self.drawn
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """With other values, drawn anew."""
+        found = super().model_copy(update=update, deep=deep)
+        vars(found).pop("drawn", None)
+        return found
+
+    @cached_property
+    def drawn(self) -> tuple[Part, ...]:
+        """Its parts, made once: every check asks for them."""
         shapes = self._shapes()
         coats, inside = (tuple(coat.thickness for coat in row) for row in (self.plating, self.plating_inside))
         pieces = [piece.draw() for piece in self.clad]

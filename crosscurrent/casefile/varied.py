@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from crosscurrent.solver.metals.materials import MATERIALS
@@ -42,21 +44,44 @@ def varied(case: Case, changes: Mapping[str, Value]) -> Case:
     >>> varied(one, {"rod.diameter": 0.03}).data.conductor[0].diameter
     0.03
     """
-    if not changes:
-        return case
-    data = as_written(case)
-    known = {one.key: one for one in variables(case)}
-    for key, value in changes.items():
-        variable = known.get(key)
-        if variable is None and (number := _conductor(data, key, value)) is not None:
-            base = {k: v for k, v in data["conductor"][number].items() if k in ConductorTable.model_fields}
-            data["conductor"][number] = base | json.loads(str(value))
-            continue
-        path = variable.path if variable else _named(data, key, known)
-        text = _text(value, variable)
-        kept = isinstance(value, float) and variable is not None and variable.tolerance
-        _put(data, path, with_tolerance_of(str(text), _at(data, path)) if kept else text)
-    return checked_case(data, source=as_toml(data).encode(), path=case.path)
+    return Varying.of(case).at(changes) if changes else case
+
+
+@dataclass(frozen=True, eq=False)
+class Varying:
+    """A case whose values are varied again and again.
+
+    Attributes
+    ----------
+    case : Case
+    data : Tables
+        As written.
+    known : mapping of str to Variable
+    """
+
+    case: Case
+    data: Tables
+    known: Mapping[str, Variable]
+
+    @classmethod
+    def of(cls, case: Case) -> Varying:
+        """Read once."""
+        return cls(case, as_written(case), {one.key: one for one in variables(case)})
+
+    def at(self, changes: Mapping[str, Value]) -> Case:
+        """As `varied`."""
+        data = copy.deepcopy(self.data)
+        for key, value in changes.items():
+            variable = self.known.get(key)
+            if variable is None and (number := _conductor(data, key, value)) is not None:
+                base = {k: v for k, v in data["conductor"][number].items() if k in ConductorTable.model_fields}
+                data["conductor"][number] = base | json.loads(str(value))
+                continue
+            path = variable.path if variable else _named(data, key, self.known)
+            text = _text(value, variable)
+            kept = isinstance(value, float) and variable is not None and variable.tolerance
+            _put(data, path, with_tolerance_of(str(text), _at(data, path)) if kept else text)
+        return checked_case(data, source=as_toml(data).encode(), path=self.case.path)
 
 
 def _named(data: Tables, key: str, known: Mapping[str, Variable]) -> Path:

@@ -10,7 +10,7 @@ from crosscurrent.casefile.faults import CaseError, Fault
 from crosscurrent.casefile.lines import LineIndex
 from crosscurrent.casefile.quantities import nearest
 from crosscurrent.casefile.variables import Variable, as_written, variables
-from crosscurrent.casefile.varied import varied
+from crosscurrent.casefile.varied import Varying
 from crosscurrent.casefile.wording import locate
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.geometries.meshing.motion import stays
@@ -67,7 +67,8 @@ def asked(case: Case) -> tuple[Asked, ...]:
     for number, key in enumerate(wanted or ()):
         if key not in every:
             raise _unknown(case, number, key, every)
-    found = [apart(case, one) for key, one in known.items()
+    reading = Varying.of(case)
+    found = [apart(case, one, reading) for key, one in known.items()
              if one.path[0] in TABLES and (wanted is None or key in wanted)]  # fmt: skip
     if all(one.problem for one in found):
         return tuple(found)
@@ -111,15 +112,15 @@ def _unmagnetic(one: Variable) -> bool:
     return one.path[-1] == "permeability" and one.value == 1
 
 
-def apart(case: Case, one: Variable) -> Asked:
-    """A figure of a case, and the problem in which it is a hair larger."""
+def apart(case: Case, one: Variable, reading: Varying | None = None) -> Asked:
+    """A figure of a case, and the problem in which it is a hair larger; `reading` is the case, read for many."""
     if why := unsloped(case.problem()):
         return Asked(one, case, None, 0.0, f"{why} gives no slopes")
     size = case.problem().section.size if one.dimension in ("length", "position", "radius") else 1.0
     step, why = HAIR * (abs(one.value) or size), ""
     for way in (step, -step):
         try:
-            problem = _at(case, {one.key: one.value + way}).problem()
+            problem = _at(case, {one.key: one.value + way}, reading).problem()
             for before, after in zip(case.problem().outlines, problem.outlines, strict=True):
                 stays(before, after)
             return Asked(one, case, problem, way)
@@ -128,9 +129,9 @@ def apart(case: Case, one: Variable) -> Asked:
     return Asked(one, case, None, step, f"a little more or less of it makes no sound case ({why})")
 
 
-def _at(case: Case, values: Mapping[str, float]) -> Case:
+def _at(case: Case, values: Mapping[str, float], reading: Varying | None = None) -> Case:
     """The case with other values, at the currents that it has come to for a wanted power."""
-    return varied(case, values).with_currents(case.scaled)
+    return (reading or Varying.of(case)).at(values).with_currents(case.scaled)
 
 
 def eased(case: Case, share: float) -> Case | None:
