@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, field_validator, model_validator
 
 from ..entries import Kind, Names, Sample, fault
 from ..quantities import kind
@@ -58,6 +58,15 @@ class VaryTable(Table):
     ] = None
     of: Annotated[str | None, Sample('"bar"', "the repeated conductor whose copies change places", apart=True)] = None
     circuits: Annotated[Names, Sample('["L1", "L2", "L3"]', "the circuits that share them evenly", apart=True)] = ()
+
+    @field_validator("choices", mode="before")
+    @classmethod
+    def _tables(cls, value: object) -> object:
+        plain = [one for one in value if not isinstance(one, dict)] if isinstance(value, list) else []
+        if plain:
+            hint = 'single values, metals too, are values = ["copper", "aluminium-1350"] beside their name'
+            raise fault('tables in braces, { is = "thin", thick = "3 mm" }', f'"{plain[0]}"', hint)
+        return value
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
