@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
-from functools import cached_property
+from collections.abc import Callable
 from itertools import cycle
 from typing import Annotated, Any, ClassVar, Literal, Self
 
@@ -20,7 +19,7 @@ from crosscurrent.solver.metals.strands import Strands
 from .entries import Angle, Emissivity, Length, Metal, Name, Pair, Radius, Sample, Temperature, fault
 from .hollow import outer_and_wall, two_of
 from .loops import Loop, outline_of
-from .tables.base import Table
+from .tables.base import Table, kept
 from .tables.cooling import FinishName, one_finish
 from .tables.place import PlaceTable
 from .tables.plating import PlatingTable
@@ -187,19 +186,9 @@ class ConductorTable(Table):
         (x, y), (dx, dy) = self.centre, self.repeat.step or (0.0, 0.0)
         return {f"{self.name}.{k + 1}": (x + k * dx, y + k * dy) for k in range(self.repeat.count)}
 
+    @kept
     def parts(self) -> tuple[Part, ...]:
         """All copies where they stand in the section [m]."""
-        return self.drawn
-
-    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
-        """With other values, drawn anew."""
-        found = super().model_copy(update=update, deep=deep)
-        vars(found).pop("drawn", None)
-        return found
-
-    @cached_property
-    def drawn(self) -> tuple[Part, ...]:
-        """Its parts, made once: every check asks for them."""
         shapes = self._shapes()
         coats, inside = (tuple(coat.thickness for coat in row) for row in (self.plating, self.plating_inside))
         pieces = [piece.draw() for piece in self.clad]
