@@ -96,7 +96,8 @@ class Network:
         unit = fill / self.count
         dipole = answer[:, None] / self.count
         weight = dipole / (1 + dipole * self.poles)
-        system = np.einsum("kp,mk,kq->mpq", self.fields, weight, self.fields, optimize=True)
+        products = (self.fields[:, :, None] * self.fields[:, None]).reshape(len(self.poles), -1)
+        system = (weight.real @ products + 1j * (weight.imag @ products)).reshape(-1, *self.distances.shape)
         system += self.distances + 0.5 * unit**2 * strained[:, None, None] * self.strain
         system *= turning[:, None, None] / (2 * math.pi)
         same = np.arange(len(self.even))
@@ -111,7 +112,10 @@ class Network:
     def _alike(self, patterns: FloatArray) -> Network:
         """By sums (p, q) of its patterns."""
         distances, strain = (patterns.T @ m @ patterns for m in (self.distances, self.strain))
-        return Network(self.count, patterns.T @ self.even, distances, strain, self.poles, self.fields @ patterns)
+        fields, own = self.fields @ patterns, self.poles[:, None]
+        across = _basis(np.concatenate((fields, own * fields), axis=1))
+        poles, axes = np.linalg.eigh(across.T @ (own * across))
+        return Network(self.count, patterns.T @ self.even, distances, strain, poles, axes.T @ (across.T @ fields))
 
 
 @cache

@@ -44,7 +44,7 @@ def beside_a_bar(count: int, *, solid: bool, away: float = 5e-3, lay: Lay = "tra
 
 def _lead(name: str, count: int, side: float, solid: bool, lay: Lay = "transposed") -> Conductor:
     diameter = STRAND * math.sqrt(count / PACKED)
-    strands = None if solid else Strands(count, STRAND, lay=lay)
+    strands = None if solid else Strands(count, STRAND, lay=lay, gathered=lay == "straight")
     return Conductor(Part(name, round_bar(diameter).placed((0.75 * side * diameter, 0.0))), COPPER, strands=strands)
 
 
