@@ -86,7 +86,7 @@ function showStanding() {
   const a = page.answer, standing = at("standing"), count = (a.faults ?? []).length;
   const settled = a.kind === "settled" && page.state.revision <= a.revision;
   standing.className = count ? "fault" : settled ? "settled" : "following";
-  const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
+  const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled || a.kind === "settled" ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
     : settled ? "Settled: right within the \u00b1 beside each" : `Quick figures, to about 1 %${warm}`;
 }

@@ -87,7 +87,7 @@ export class Comparison {
       const canvas = this.canvases[k], [[x0, y0], [x1, y1]] = one.scene.bounds;
       Object.assign(canvas, { width: Math.round(size[k].width * ratio), height: Math.round(size[k].height * ratio) });
       const view = { x: (x0 + x1) / 2, y: (y0 + y1) / 2, scale: scale * ratio }, context = canvas.getContext("2d");
-      const outlines = one.scene.parts.map((p) => ({ path: pathOf(p), move: [0, 0] }));
+      const outlines = one.scene.parts.map((p) => ({ path: pathOf(p), move: [0, 0], mirror: one.scene.axial && p.low[0] < 0 }));
       const whole = one.field?.parts.length === one.scene.parts.length;
       paint(context, view, whole ? one.field : null, one.numbers, one.scene.parts.map((p) => [(p.low[0] + p.high[0]) / 2, (p.low[1] + p.high[1]) / 2]), "density", outlines, top);
       context.strokeStyle = getComputedStyle(this.box).color;

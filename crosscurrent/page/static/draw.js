@@ -197,7 +197,7 @@ export class Drawing {
       const [dx, dy] = this.lag(p.row);
       return [(p.low[0] + p.high[0]) / 2 + dx, (p.low[1] + p.high[1]) / 2 + dy];
     });
-    const outlines = this.scene.parts.map((p) => ({ path: pathOf(p), move: this.lag(p.row) }));
+    const outlines = this.scene.parts.map((p) => ({ path: pathOf(p), move: this.lag(p.row), mirror: this.scene.axial && p.low[0] < 0 }));
     const began = performance.now();
     // a section at fault may have other shapes than those the field was solved in
     const same = this.field && this.field.parts.length === this.scene.parts.length

@@ -47,7 +47,7 @@ export function partForm(tables, row, ask, faults, offered, circuits, actions, p
     const [way, ...name] = e.target.value.split(" ");
     ask({ do: "carry", row, part, circuit: name.join(" ") || "feed", way: way === "none" ? "" : way });
   } }, ...carried(circuits, part ?? table.name, table.name)));
-  return [make("h2", {}, `${part ?? table.name}: ${table.shape}${part ? `, one of those that ${table.name} stands for` : ""}`), make("div", { class: "fields" }, ...fields, carrying, adding), make("div", { class: "acts" }, ...actions)];
+  return [make("h2", {}, `${part ?? table.name}: ${table.shape}${part ? `, one of those that ${table.name} stands for` : ""}`), make("div", { class: "fields" }, ...fields, tables.coil ? "" : carrying, adding), make("div", { class: "acts" }, ...actions)];
 }
 
 const faultsOf = (faults, name, key) => faults.filter((f) => f.place === `conductor "${name}"` && (f.key === key || f.key.split(" ")[0] === key));

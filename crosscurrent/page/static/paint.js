@@ -57,13 +57,15 @@ export function paint(context, view, field, numbers, middles, kind, outlines, to
   let first = 0;
   field.parts.forEach((part, k) => {
     const [mx, my] = middles[k] ?? part.middle;
-    for (let e = 0; e < part.elements; e++, first += size * 4) {
+    const sides = outlines[k]?.mirror ? [1, -1] : [1]; // across an axis the current goes the other way
+    for (let e = 0; e < part.elements; e++, first += size * 4) for (const side of sides) {
       let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
+      const sign = kind === "phase" ? side : 1;
       for (let n = 0; n < size; n++) {
         const at = first + 4 * n;
-        px[n] = (numbers[at] + mx - view.x) * view.scale + width / 2;
+        px[n] = (side * (numbers[at] + mx) - view.x) * view.scale + width / 2;
         py[n] = height / 2 - (numbers[at + 1] + my - view.y) * view.scale;
-        v[n] = (numbers[at + 2] - from) / over; w[n] = numbers[at + 3] / over;
+        v[n] = (sign * numbers[at + 2] - from) / over; w[n] = (sign * numbers[at + 3]) / over;
         left = Math.min(left, px[n]); right = Math.max(right, px[n]);
         low = Math.min(low, py[n]); high = Math.max(high, py[n]);
       }
