@@ -23,6 +23,7 @@ LARGEST = 1e30  # what meters write where they could not measure
 COMMENTS = "#!%"
 SEPARATORS = {"\t": "tabs", ";": "semicolons", ",": "commas", " ": "spaces"}
 _NONE = re.compile(r"-+|nan|inf|ol|ovld|overload|overflow|n/?a|\*+", re.IGNORECASE)  # a row that could not be measured
+_REMARK = re.compile(r"[A-Za-z][A-Za-z ]*")  # in the last cell of a row: what a meter says of it
 _POINT = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 _COMMA = re.compile(r"[+-]?(\d+,?\d*|,\d+)([eE][+-]?\d+)?")
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
@@ -104,14 +105,16 @@ def text_table(text: str, name: str, decimal: Decimal | None = None) -> NumberTa
     plain = [line for line in lines if line.text.strip() and line.text.lstrip()[0] not in COMMENTS]
     sign, first = _separator(plain, name)
     rows = [(line, line.cells(sign)) for line in plain[first:]]
-    width = len(rows[0][1])
+    width, remarks = len(rows[0][1]), not _is_entry(rows[0][1][-1])
     for line, cells in rows:
-        if len(cells) != width or not all(map(_is_entry, cells)):
+        if len(cells) != width or not all(map(_is_entry, cells[:-1] if remarks else cells)):
             raise MeterFileError(
                 f"{name}, line {line.number}", f"{width} numbers parted by {SEPARATORS[sign]}, as in the rows above",
                 f'"{line.text[:_QUOTED]}"', "mend the row, or put # before it",
             )  # fmt: skip
     titles, number = _titles(lines, rows[0][0].number, sign, width)
+    if remarks:  # such as "ok", row by row
+        rows = [(line, [*cells[:-1], "-"]) for line, cells in rows]
     point = _decimal([cells for _, cells in rows], sign, decimal, f"{name}, line {rows[0][0].number}", titles)
     values = np.array([[_number(cell, point) for cell in cells] for _, cells in rows])
     words = f"columns parted by {SEPARATORS[sign]}, decimal {point}, {len(rows)} row{'s' if len(rows) > 1 else ''}"
@@ -133,6 +136,8 @@ def _separator(lines: Sequence[_Line], name: str) -> tuple[str, int]:
 
 def _is_row(cells: Sequence[str]) -> bool:
     numbers = sum(bool(_POINT.fullmatch(c) or _COMMA.fullmatch(c)) for c in cells)
+    if len(cells) > 2 and _REMARK.fullmatch(cells[-1]) and numbers > 1:
+        return all(map(_is_entry, cells[:-1]))
     return len(cells) > 1 and all(map(_is_entry, cells)) and numbers > 0
 
 

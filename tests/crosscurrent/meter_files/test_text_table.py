@@ -2,6 +2,7 @@
 
 import pytest
 
+from crosscurrent.meter_files.meter_file import MeterFileError
 from crosscurrent.meter_files.text_table import text_of, text_table
 
 
@@ -35,3 +36,12 @@ def test_codings() -> None:
     assert text_of(("\ufeff" + sign).encode()) == sign
     assert text_of(sign.encode("utf-16")) == sign
     assert text_of(b"\xb5") == "\u00b5"
+
+
+def test_a_last_column_of_remarks_is_not_read() -> None:
+    rows = "100\t0.18\t26.1\tok\n300\t0.31\t49.5\tok\n"
+    found = text_table(f'"Freq. (Hz)"\t"R (mOhm)"\t"L (nH)"\t"remark"\n{rows}', "a.csv")
+    assert found.titles[-1] == "remark"
+    assert found.values[:, :3].tolist() == [[100, 0.18, 26.1], [300, 0.31, 49.5]]
+    with pytest.raises(MeterFileError, match="mend the row"):
+        text_table("f,R,L\n100,1,2\n200,1,ok\n", "a.csv")
