@@ -28,6 +28,8 @@ NEARLY = 2.5  # times the wanted bound, where levelling begins
 STEPS = 40  # evaluations per fit
 NEAR = 1e-8  # change of the sum and of the values, relative, that ends it
 BEYOND = 1e4  # times the band, where a cell no longer matters
+NOTHING = 1e-9  # of R: what a cell adds that no fit would bring back
+AGAIN = 2  # times the most cells: steps of growing, those included that lose a cell
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,14 +94,14 @@ def ladder(long: Impedance, low: float, high: float, *, bound: float = 0.01) -> 
     proof = _Fit(long, np.geomspace(low, high, CLOSER * len(fit.omega)))
     cells = _Cells(np.zeros(0), np.zeros((0, fit.ports)), np.linalg.cholesky(long.inductance(high)[0]))
     best: Ladder | None = None
-    while len(cells.rates) < MOST * fit.ports:
+    for _ in range(AGAIN * MOST * fit.ports):
         cells = fit.settled(fit.grown(cells), 1)
         if max(proof.errors(cells)) < NEARLY * bound or len(cells.rates) == MOST * fit.ports:
             for power in LEVELLING:
                 cells = fit.settled(cells, power)
         found = Ladder(fit.foster(cells), low, high, *proof.errors(cells))
         best = found if best is None or found.error < best.error else best
-        if best.error <= bound:
+        if best.error <= bound or len(cells.rates) == MOST * fit.ports:
             break
     assert best is not None
     return best
@@ -205,7 +207,13 @@ class _Fit:
         found, *_ = leastsq(
             goal, start, Dfun=slope, full_output=True, maxfev=STEPS, ftol=NEAR, xtol=NEAR, gtol=NEAR
         )  # fmt: skip
-        return self._cells(found, count)
+        return self._lasting(self._cells(found, count))
+
+    def _lasting(self, cells: _Cells) -> _Cells:
+        """Without cells that came to nothing: no slope leads away from there, and a network has no use for them."""
+        share = np.abs(self._scales[0] @ cells.vectors.T).max(axis=(0, 1)) ** 2
+        kept = share > NOTHING
+        return _Cells(cells.rates[kept], cells.vectors[kept], cells.factor)
 
     def _cells(self, x: FloatArray, count: int) -> _Cells:
         row, column, _ = self._entries
