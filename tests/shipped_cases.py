@@ -16,7 +16,7 @@ from crosscurrent.run import solve_case
 CASES = Path(__file__).resolve().parents[1] / "cases"
 APART = (
     "feed-harmonics", "switchboard-fault", "switchboard-in-air", "water-cooled-feed", "bush-shrink", "brazing-coil",
-    "pad-pancakes", "feed-measured",
+    "pad-pancakes", "pad-gap", "feed-measured",
 )  # in files of their own  # fmt: skip
 STEEL = 0.1  # bars of steel at its field strength hold what the form of its sine leaves open
 
