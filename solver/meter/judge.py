@@ -12,6 +12,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .causes import NEIGHBOUR, STEEL, PhysicalCause
 from .fit import Differing, Fit, applied, fitted
+from .section_causes import SectionCause
 from .uncertainty import stacked
 
 Solved = Callable[[Mapping[str, float]], ComplexArray | None]  # amounts of the section -> impedance of the whole run
@@ -30,7 +31,6 @@ PROVED = 6  # that are solved for again at their fitted amounts
 NEAR = 30.0  # in the logarithm of how likely they are, from the likeliest: explanations that are solved for again
 TURNS = 3  # times that one is
 MATTERS = 0.5  # standard uncertainties in all: what is less may stay unknown
-KNOWN = 3.0  # usual widths of one figure within which its curvature says enough
 BENT = 0.01  # of a figure of the section: amounts below need no further solve
 
 
@@ -152,9 +152,11 @@ def _proved(given: Differing, found: Sequence[Rated], solved: Solved) -> list[Ra
     """
     may = {id(one): _at_best(given, one) for one in found}
     order = sorted(found, key=lambda one: -may[id(one)])
-    best = max(one.worth for one in found)
-    near = [one for one in order[:PROVED] if may[id(one)] > best - NEAR]
-    return [_again(given, one, solved) for one in near] + [one for one in order if one not in near]
+    likeliest = sorted(found, key=lambda one: -one.worth)[:PROVED]
+    least = likeliest[0].worth - NEAR
+    near = {id(one) for one in order[:PROVED] if may[id(one)] > least}
+    near |= {id(one) for one in likeliest if one.worth > least}
+    return [_again(given, one, solved) if id(one) in near else one for one in order]
 
 
 def _at_best(given: Differing, one: Rated) -> float:
@@ -167,8 +169,17 @@ def _at_best(given: Differing, one: Rated) -> float:
     return replace(one, fit=replace(eased, uncertainty=one.fit.uncertainty)).worth
 
 
-def _inner(fit: Fit) -> list[PhysicalCause]:
-    return [cause for cause in fit.causes if cause.stage == "section"]
+def _inner(fit: Fit) -> list[SectionCause]:
+    return [cause for cause in fit.causes if isinstance(cause, SectionCause)]
+
+
+def _unknown(given: Differing, fit: Fit) -> ComplexArray:
+    """How large what is not known of figures of the section may be: together, and beyond their bends [ohm]."""
+    z, found = given.calculated, _together(given, fit)
+    for cause in _inner(fit):
+        of_resistance, of_reactance = cause.bend.open(float(fit.values[fit.of(cause)][0]))
+        found += z.real * of_resistance + 1j * z.imag * of_reactance
+    return found
 
 
 def _together(given: Differing, fit: Fit) -> ComplexArray:
@@ -189,24 +200,17 @@ def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
     """Solved for at the amounts that are found there, until those stay where it was solved for."""
     known = np.zeros(len(given.calculated), dtype=complex)
     for _ in range(TURNS):
-        inner, together = _inner(one.fit), _together(given, one.fit)
-        values = [one.fit.values[one.fit.of(c)] for c in inner]
-        if not _far(inner, values) and not _matters(given, together - known):
+        inner, unknown = _inner(one.fit), _unknown(given, one.fit)
+        if not _matters(given, unknown - known):
             break
+        values = [one.fit.values[one.fit.of(c)] for c in inner]
         exact = solved({c.key: c.parameters[0].amount(float(v[0])) for c, v in zip(inner, values, strict=True)})
         if exact is None:
             break
         near = applied(inner, np.concatenate(values), given.calculated)
         mended = replace(given, calculated=_parted(given.calculated, exact, near))
-        one, known = Rated.of(fitted(mended, one.fit.causes, one.fit.values), given), together
-        if len(inner) == 1:
-            break
+        one, known = Rated.of(fitted(mended, one.fit.causes, one.fit.values), given), unknown
     return one
-
-
-def _far(inner: Sequence[PhysicalCause], values: Sequence[FloatArray]) -> bool:
-    """Whether one figure is so far off that its curvature does not say enough."""
-    return len(inner) == 1 and abs(float(values[0][0])) / inner[0].parameters[0].width > KNOWN
 
 
 def _parted(z: ComplexArray, exact: ComplexArray, near: ComplexArray) -> ComplexArray:

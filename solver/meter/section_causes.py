@@ -22,10 +22,13 @@ class Bend:
     ----------
     resistance, reactance : (k, m) float
         Factors of p, p^2 and so on at every frequency.
+    places : tuple of float
+        The p at which it was solved for.
     """
 
     resistance: FloatArray
     reactance: FloatArray
+    places: tuple[float, ...] = ()
 
     @classmethod
     def of_slopes(cls, resistance: FloatArray, reactance: FloatArray) -> Bend:
@@ -48,7 +51,15 @@ class Bend:
         for slope, part in ((self.resistance[0], np.real), (self.reactance[0], np.imag)):
             beyond = [np.log(part(z) / part(before)) - slope * at for at, z in solved.items()]
             parts.append(np.vstack((slope, np.linalg.solve(powers, np.array(beyond)))))
-        return Bend(*parts)
+        return Bend(*parts, tuple(solved))
+
+    def open(self, p: float) -> tuple[FloatArray, FloatArray]:
+        """How far the logarithms of R and X may be off, (m,) each: the next power, with the last one's factor.
+
+        It is 0 where the bend was solved for.
+        """
+        beyond = p**2 * float(np.prod(p - np.array(self.places)))
+        return self.resistance[-1] * beyond, self.reactance[-1] * beyond
 
     def applied(self, z: ComplexArray, p: float) -> ComplexArray:
         """An impedance with it, (m,) [ohm]."""

@@ -16,7 +16,8 @@ from crosscurrent.solver.meter.diagnose import diagnose
 
 RODS, COAX, HAND_COAX = 1, 2, 4
 HIDDEN = [
-    {"contact": 3e-4}, {"rod": 0.0052, "contact": 3e-4}, {"bore": 0.0125}, {}, {"leads": 6e-8}, {"capacitance": 2e-11},
+    {"contact": 3e-4}, {"rod": 0.0052, "contact": 3e-4}, {"bore": 0.01136, "contact": 7e-3}, {}, {"bore": 0.0125},
+    {"leads": 6e-8}, {"capacitance": 2e-11},
     {"copper.conductivity": 0.85 * COPPER}, {"scale": 1.04},
 ]  # fmt: skip
 MANY = bool(os.environ.get("CROSSCURRENT_EXAMPLES"))  # takes all rows in place of some; benchmarks/benches.py a hundred

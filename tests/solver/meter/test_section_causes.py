@@ -28,6 +28,14 @@ def test_a_bend_meets_every_impedance_it_is_drawn_through_and_keeps_its_slope():
     assert (bent.applied(Z, 1e-6).real / Z.real - 1) * 1e6 == pytest.approx([-2.0, -1.0], rel=1e-4)
 
 
+def test_a_bend_knows_most_where_it_was_drawn_through():
+    straight = Bend.of_slopes(np.array([-2.0, -1.0]), np.array([0.5, 0.1]))
+    bent = straight.through(Z, {0.2: 1.3 * Z})
+    assert [float(np.abs(part).max()) for part in bent.open(0.2)] == [0, 0]
+    assert bent.open(0.1)[0] == pytest.approx(bent.resistance[-1] * 0.1**2 * -0.1)
+    assert straight.open(0.1)[1] == pytest.approx(np.array([0.5, 0.1]) * 0.1**2)
+
+
 def test_a_cause_takes_a_new_bend():
     one = SectionCause.of("gap", "gap", Parameter("gap", "m", 0.1, -1, 1, (0.0,), 1e-3, True),
                           Bend.of_slopes(np.zeros(2), np.ones(2)))  # fmt: skip
