@@ -51,7 +51,8 @@ class Bend:
         for slope, part in ((self.resistance[0], np.real), (self.reactance[0], np.imag)):
             beyond = [np.log(part(z) / part(before)) - slope * at for at, z in solved.items()]
             parts.append(np.vstack((slope, np.linalg.solve(powers, np.array(beyond)))))
-        return Bend(*parts, tuple(solved))
+        resistance, reactance = parts
+        return Bend(resistance, reactance, tuple(solved))
 
     def open(self, p: float) -> tuple[FloatArray, FloatArray]:
         """How far the logarithms of R and X may be off, (m,) each: the next power, with the last one's factor.
