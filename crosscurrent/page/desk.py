@@ -16,7 +16,7 @@ from crosscurrent.geometries.errors import CrosscurrentError
 
 from .board import NEW, Board, lowest
 from .edits import with_drawing
-from .folder import DRAWINGS, FolderError, WorkFolder, names_for_new
+from .folder import FolderError, WorkFolder, names_for_new
 from .offered import forms
 from .words import AnyAsked, InSight, Open, Pin, Plain, Save, SeePins, SetText, Show, Simple, Tune, Upload
 from .worker import Crew, Job, Reply, Tier
@@ -198,7 +198,7 @@ class Desk:
             content = base64.b64decode(asked.content, validate=True)
         except binascii.Error:
             raise CrosscurrentError(f"{asked.name}: this is no file") from None
-        self._folder.write(asked.name, content, DRAWINGS)
+        self._folder.add_drawing(asked.name, content)
         self.board.set_text(with_drawing(self.board.text, asked.name, lowest(self._seen)))
 
     def _state(self) -> Plain:

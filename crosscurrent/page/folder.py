@@ -99,6 +99,22 @@ class WorkFolder:
             raise FolderError(f"{name}: cannot be written ({error.strerror})") from None
         return path
 
+    def add_drawing(self, name: str, content: bytes) -> None:
+        """Write a drawing beside the cases; one of another content that has its name stays.
+
+        Raises
+        ------
+        FolderError
+        """
+        path = self.within(name, DRAWINGS)
+        try:
+            other = path.exists() and path.read_bytes() != content
+        except OSError as error:
+            raise FolderError(f"{name}: cannot be read ({error.strerror})") from None
+        if other:
+            raise FolderError(f"{name}: the folder has another drawing of this name; give yours another one")
+        self.write(name, content, DRAWINGS)
+
     def _draft(self, name: str) -> Path:
         return self.within(name).with_name(f".{name}.draft")
 

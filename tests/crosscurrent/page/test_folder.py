@@ -68,3 +68,11 @@ def test_what_is_no_case(folder: WorkFolder) -> None:
         folder.read("wide.toml")
     with pytest.raises(FolderError, match="cannot be read"):
         folder.read("none.toml")
+
+
+def test_a_drawing_takes_no_place_of_another(folder: WorkFolder) -> None:
+    folder.add_drawing("rail.svg", b"<svg/>")
+    folder.add_drawing("rail.svg", b"<svg/>")
+    with pytest.raises(FolderError, match=r"rail.svg: the folder has another drawing of this name; give yours"):
+        folder.add_drawing("rail.svg", b"<svg> </svg>")
+    assert (folder.root / "rail.svg").read_bytes() == b"<svg/>"
