@@ -176,6 +176,7 @@ def serve(connection: Connection, ahead: bool = True) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _limit_memory()
     from crosscurrent.casefile import reader  # noqa: F401  what the first job needs is loaded before it comes
+    from crosscurrent.solver.elements.factor import one_thread
     from crosscurrent.solver.field import following  # noqa: F401
 
     if ahead and not connection.poll():
@@ -187,7 +188,8 @@ def serve(connection: Connection, ahead: bool = True) -> None:
         except (EOFError, OSError):
             return
         try:
-            reply = work(job, connection)
+            with one_thread():  # the other processors paint, and settle
+                reply = work(job, connection)
         except Exception as error:  # whatever it is, the board stays
             words = f"this cannot be worked out ({type(error).__name__}: {error}); undo the last step"
             reply = Reply(
