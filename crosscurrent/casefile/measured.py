@@ -79,7 +79,7 @@ def measured_run(
     elif table.file is None:
         return None
     else:
-        read = read_meter_file(folder / table.file, table.stated, table.connection)
+        read = read_meter_file(folder / table.file, table.stated)
     opened, shorted = (_fixture(table, key, folder, read.frequencies) for key in ("open", "short"))
     own = without_fixture(read.impedance, *(one and one[0] for one in (opened, shorted)))
     own = own - (table.lead_resistance or 0.0) - 2j * np.pi * read.frequencies * (table.lead_inductance or 0.0)
@@ -129,7 +129,7 @@ def _fixture(
     if file is None:
         return None
     try:
-        found = read_meter_file(folder / file, table.stated, table.connection)
+        found = read_meter_file(folder / file, table.stated)
     except MeterFileError as error:
         raise MeterFileError(error.where, error.expected, error.found, error.hint, error.key or key) from None
     low, high = found.frequencies[[0, -1]]

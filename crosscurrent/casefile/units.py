@@ -173,6 +173,9 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
             "0.001 nohm",
             "1 ohm",
         ),
+        "reference impedance": Dimension(
+            "a reference impedance", '"50 ohm"', "ohm", {"ohm": 1.0, "mohm": 1e-3, "kohm": 1e3}, "1 mohm", "10 kohm"
+        ),
         "voltage": Dimension(
             "a voltage", '"48 V"', "V", {"V": 1.0, "kV": 1e3, "mV": 1e-3, "MV": 1e6}, "0.000001 V", "10 MV"
         ),

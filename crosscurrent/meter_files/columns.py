@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -12,6 +12,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.meter.equivalents import PAIRS, Quantity, impedance
 
+from .connection import Connection
 from .meter_file import MeterFile, MeterFileError, in_order
 from .text_table import Decimal
 from .titles import BASE, Lay, Title, title_of
@@ -37,12 +38,18 @@ class StatedColumns:
         Of R and L whose titles do not say.
     phase : "deg", "rad" or None
         Of a phase whose title does not say.
+    connection : "one-port", "series-through", "shunt-through" or None
+        How the part hung on the ports of a network analyser; needed where there are two.
+    reference : float or None
+        Impedance that scattering parameters in columns refer to [ohm].
     """
 
     columns: tuple[str, ...] = ()
     decimal: Decimal | None = None
     equivalent: Literal["series", "parallel"] | None = None
     phase: Literal["deg", "rad"] | None = None
+    connection: Connection | None = None
+    reference: float | None = None
 
 
 def from_columns(
@@ -72,8 +79,8 @@ def from_columns(
     >>> found.impedance.round(6).tolist(), found.recognised[0][19:64]
     ([(0.002+0.006283j)], '[kHz], column 2 resistance [mohm], taken as s')
     """
-    known = _known(titles, values.shape[1], where, stated)
-    frequency = _frequency(known, values, where)
+    known = titles_of(titles, values.shape[1], where, stated)
+    frequency = frequency_column(known, values, where)
     omega = 2 * np.pi * values[:, frequency] * known[frequency].worth()
     pair = _pair(known, where)
     known = [_told_apart(one, values[:, k], where, stated) if k in pair else one for k, one in enumerate(known)]
@@ -85,7 +92,17 @@ def from_columns(
     return in_order(name, omega / (2 * np.pi), read, (*filter(None, (words,)), recognised))
 
 
-def _known(titles: Sequence[str], width: int, where: str, stated: StatedColumns) -> list[Title]:
+def titles_of(
+    titles: Sequence[str], width: int, where: str, stated: StatedColumns,
+    also: Callable[[str], bool] = lambda text: False,
+) -> list[Title]:  # fmt: skip
+    """What every column is, by its own title or the one that is stated; `also` says which others may be stated.
+
+    Raises
+    ------
+    MeterFileError
+        One is missing, or can be read in two ways.
+    """
     written = stated.columns or tuple(titles)
     if not written:
         hint = f"say in [measured] what its columns are, in their order: {EXAMPLE}"
@@ -105,14 +122,20 @@ def _known(titles: Sequence[str], width: int, where: str, stated: StatedColumns)
             hint = f"write it with small letters where they are meant, such as {EXAMPLE}"
             found = f'"{one.text}", which may be {" or ".join(one.either)}'
             raise MeterFileError(where, "a unit that can be told", found, hint, "columns")
-        if stated.columns and one.kind is None and one.text != SKIPPED:
+        if stated.columns and one.kind is None and one.text != SKIPPED and not also(one.text):
             hint = f"write it as in {EXAMPLE}"
             raise MeterFileError(where, "a quantity with its unit", f'"{one.text}"', hint, "columns")
     return known
 
 
-def _frequency(known: Sequence[Title], values: FloatArray, where: str) -> int:
-    """The column of the frequency."""
+def frequency_column(known: Sequence[Title], values: FloatArray, where: str) -> int:
+    """The column of the frequency.
+
+    Raises
+    ------
+    MeterFileError
+        There is none, or several, or its unit is open.
+    """
     of = [k for k, one in enumerate(known) if one.kind == "f"]
     if len(of) != 1:
         titles = ", ".join(f'"{one.text}"' for one in known)

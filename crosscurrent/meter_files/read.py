@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.ordinary_file import FileFault, ordinary_bytes
 
 from .columns import StatedColumns, from_columns
 from .meter_file import MeterFile, MeterFileError
+from .scattering_columns import from_scattering_columns, has_scattering
 from .text_table import text_of, text_table
-from .touchstone import Connection, is_touchstone, read_touchstone
+from .touchstone import is_touchstone, read_touchstone
 
 MOST_BYTES = 5_000_000
 
 
-def read_meter_file(path: Path, stated: StatedColumns | None = None, connection: Connection | None = None) -> MeterFile:
+def read_meter_file(path: Path, stated: StatedColumns | None = None) -> MeterFile:
     """Read a CSV file of any layout, or a Touchstone file.
 
     Parameters
     ----------
     path : Path
     stated : StatedColumns, optional
-        What the user says of its columns.
-    connection : optional
-        Of a Touchstone file with two ports.
+        What the user says of it.
 
     Raises
     ------
@@ -32,12 +33,36 @@ def read_meter_file(path: Path, stated: StatedColumns | None = None, connection:
     MissingExtra
         It is a Touchstone file, and scikit-rf is not installed.
     """
-    data = _bytes(path)
+    data, said = _bytes(path), stated or StatedColumns()
     if is_touchstone(path):
-        return read_touchstone(path, connection)
-    said = stated or StatedColumns()
+        return read_touchstone(path, said.connection)
     table = text_table(text_of(data), path.name, said.decimal)
-    return from_columns(table.titles, table.values, path.name, f"{path.name}, line {table.line}", said, table.words)
+    return from_table(table.titles, table.values, path.name, f"{path.name}, line {table.line}", said, table.words)
+
+
+def from_table(
+    titles: Sequence[str], values: FloatArray, name: str, where: str, stated: StatedColumns, words: str = ""
+) -> MeterFile:
+    """The impedance that columns of numbers hold, or the scattering parameters in them.
+
+    Parameters
+    ----------
+    titles : sequence of str
+        Empty where there are none.
+    values : (rows, columns) float
+    name, where : str
+        The file, and with its line, for messages.
+    stated : StatedColumns
+    words : str
+        How the text was read.
+
+    Raises
+    ------
+    MeterFileError
+        A column that is needed is missing, or can be read in two ways.
+    """
+    made = from_scattering_columns if has_scattering(titles, stated) else from_columns
+    return made(titles, values, name, where, stated, words)
 
 
 def meter_text(path: Path) -> str:

@@ -118,7 +118,7 @@ def title_of(text: str) -> Title:
     >>> title_of("R [MOHM]").either
     ('mohm', 'Mohm')
     """
-    plain = " ".join(text.translate(_SIGNS).strip(" \"'#").split())
+    plain = plain_title(text)
     for name, unit in _splits(plain):
         found = _KINDS.get(_joined(name)), ""
         kind, lay = _LAID.get(_joined(name), found)
@@ -129,6 +129,11 @@ def title_of(text: str) -> Title:
         if known := _unit(unit, kind):
             return Title(text.strip(), kind, lay, known[0], known if len(known) > 1 else ())  # type: ignore[arg-type]
     return Title(text.strip(), None)
+
+
+def plain_title(text: str) -> str:
+    """In letters of ASCII, without quotes and double spaces."""
+    return " ".join(text.translate(_SIGNS).strip(" \"'#").split())
 
 
 def is_unit(text: str) -> bool:

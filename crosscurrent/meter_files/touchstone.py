@@ -1,8 +1,8 @@
 """Touchstone files of one or two ports, versions 1 and 2, read by scikit-rf.
 
-Impedances and admittances of version 1 are over the reference resistance, those of version 2 in ohms and siemens
-(Touchstone File Format Specification 1.1 and 2.0, EIA/IBIS Open Forum, from memory). scikit-rf 2.2 takes both as
-impedances, so that it is given the numbers as if they were scattering parameters, and they are scaled here.
+Impedances, admittances and hybrid parameters of version 1 are over the reference resistance, those of version 2 in ohms
+and siemens (Touchstone File Format Specification 1.1 and 2.0, EIA/IBIS Open Forum, from memory). scikit-rf 2.2 takes
+all of them otherwise, so that it is given the numbers as if they were scattering parameters, and they are scaled here.
 """
 
 from __future__ import annotations
@@ -10,28 +10,24 @@ from __future__ import annotations
 import io
 import re
 import warnings
-from collections.abc import Callable, Mapping
-from functools import partial
 from pathlib import Path
-from typing import Literal
 
 import numpy as np
 
 from crosscurrent.extras import extra
 from crosscurrent.geometries.arrays import ComplexArray
-from crosscurrent.solver.meter.scattering import one_port, series_through, shunt_through
+from crosscurrent.solver.meter.scattering import of_hybrid, of_inverse_hybrid
 
+from .connection import Connection, impedance_of, way
 from .meter_file import MeterFile, MeterFileError, in_order
 
-Connection = Literal["one-port", "series-through", "shunt-through"]
 ENDINGS = (".s1p", ".s2p", ".ts")
-THROUGH: Mapping[str, Callable[[ComplexArray, ComplexArray], ComplexArray]] = {
-    "series-through": series_through,
-    "shunt-through": shunt_through,
-}
 OPTION = re.compile(r"^[ \t]*#[^!\r\n]*", re.MULTILINE)
 SECOND = re.compile(r"^[ \t]*\[version\][ \t]*2", re.IGNORECASE | re.MULTILINE)
-WORDS = {"S": "scattering parameters", "Z": "impedances", "Y": "admittances"}
+WORDS = {"S": "scattering parameters", "Z": "impedances", "Y": "admittances", "H": "hybrid parameters",
+         "G": "inverse hybrid parameters"}  # fmt: skip
+# The power of the reference resistance that a number is over, at every place: V over V 0, V over I 1, I over V -1.
+UNITS = {"Z": np.ones((2, 2)), "Y": -np.ones((2, 2)), "H": np.diag((1, -1)), "G": np.diag((-1, 1))}
 RECIPROCAL = 0.02  # share of S21 by which S12 may differ
 
 
@@ -41,7 +37,7 @@ def is_touchstone(path: Path) -> bool:
 
 
 def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFile:
-    """The impedance of a part from its scattering parameters, impedances or admittances.
+    """The impedance of a part from its scattering parameters, impedances, admittances or hybrid parameters.
 
     Parameters
     ----------
@@ -77,15 +73,16 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
     if np.abs(reference.imag).max() > 0 or np.ptp(reference.real, axis=1).max() > 0:
         found_words = "a complex one, or another at each port"
         raise MeterFileError(path.name, "one real reference impedance", found_words, "save the sweep at 50 ohm")
-    way = _way(path.name, ports, connection)
+    connected = way(path.name, ports, connection)
     z0 = reference[:, 0].astype(complex)
+    if ports == 1 and kind in "GH":
+        raise MeterFileError(path.name, f"two ports for {WORDS[kind]}", "one", "save the sweep as S, Z or Y")
     if kind != "S":
-        by = 1.0 if SECOND.search(text) else float(z0[0].real)
-        same = {"Z": partial(skrf.network.z2s, by * scattering), "Y": partial(skrf.network.y2s, scattering / by)}
-        scattering = same[kind](z0=reference)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        read = one_port(scattering[:, 0, 0], z0) if way == "one-port" else THROUGH[way](scattering[:, 1, 0], z0)
-    said = [f"Touchstone file of {ports} port{'s' if ports > 1 else ''}, {WORDS[kind]}, {z0[0].real:g} ohm, {way}"]
+        unit = z0[:, None, None] ** UNITS[kind][:ports, :ports] if SECOND.search(text) else 1.0
+        scattering = _made(kind, scattering / unit)
+    read = impedance_of(scattering[:, ports - 1, 0], z0, connected)
+    size = f"{ports} port{'s' if ports > 1 else ''}"
+    said = [f"Touchstone file of {size}, {WORDS[kind]}, {z0[0].real:g} ohm, {connected}"]
     if ports == 2:
         said += _lopsided(scattering)
     return in_order(path.name, frequencies, read, said)
@@ -96,26 +93,20 @@ def _as_scattering(path: Path) -> tuple[str, str]:
     text = path.read_text(encoding="utf-8", errors="replace")
     line = OPTION.search(text)
     words = line[0].upper().split() if line else []
-    if found := {"G", "H"} & set(words):
-        hint = "save the sweep as scattering parameters"
-        raise MeterFileError(path.name, "parameters S, Z or Y", f"{found.pop()} in its option line", hint)
-    kind = next((word for word in ("Z", "Y") if word in words), "S")
+    kind = next((word for word in WORDS if word in words), "S")
     if line is None or kind == "S":
         return "S", text
     return kind, text[: line.start()] + re.sub(rf"(?i)\b{kind}\b", "S", line[0]) + text[line.end() :]
 
 
-def _way(name: str, ports: int, connection: Connection | None) -> Connection:
-    if ports == 1:
-        if connection in THROUGH:
-            hint = 'write connection = "one-port", or leave it out'
-            raise MeterFileError(name, f"two ports for {connection}", "one", hint, "connection")
-        return "one-port"
-    if connection is None or connection == "one-port":
-        found = "two ports, between which it may hang in series or from which to ground"
-        hint = 'write connection = "series-through" or connection = "shunt-through"'
-        raise MeterFileError(name, "how the part was connected", found, hint, "connection")
-    return connection
+def _made(kind: str, numbers: ComplexArray) -> ComplexArray:
+    """Scattering parameters of normalised others."""
+    import skrf
+
+    if kind in "GH":
+        return (of_hybrid if kind == "H" else of_inverse_hybrid)(numbers)
+    made = skrf.network.z2s if kind == "Z" else skrf.network.y2s
+    return np.asarray(made(numbers, z0=1))
 
 
 def _lopsided(scattering: ComplexArray) -> list[str]:

@@ -16,8 +16,7 @@ from crosscurrent.casefile.measured import HOW_LONG, MeasuredRun, measured_run, 
 from crosscurrent.casefile.tables.measured import MeasuredTable
 from crosscurrent.casefile.variables import Variable
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.meter_files.columns import from_columns
-from crosscurrent.meter_files.read import read_meter_file
+from crosscurrent.meter_files.read import from_table, read_meter_file
 from crosscurrent.postprocess.answers.cautions import BENCH
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.topics import diagnosis
@@ -113,7 +112,7 @@ def from_file(case: Case, file: Path) -> MeasuredRun:
     MissingExtra
     """
     asked = asked_of(case)
-    read = read_meter_file(file, asked.stated, asked.connection)
+    read = read_meter_file(file, asked.stated)
     found = measured_run(asked, case.folder, _length(case), case.data.ambient, read)
     assert found is not None
     return found
@@ -130,7 +129,7 @@ def from_frame(case: Case, titles: Sequence[str], values: FloatArray) -> Measure
         The columns can be read in two ways.
     """
     asked = asked_of(case)
-    read = from_columns(titles, values, "frame", "the frame", asked.stated)
+    read = from_table(titles, values, "frame", "the frame", asked.stated)
     found = measured_run(asked, case.folder, _length(case), case.data.ambient, read)
     assert found is not None
     return found

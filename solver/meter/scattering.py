@@ -53,3 +53,36 @@ def shunt_through(transmission: ComplexArray, reference: ComplexArray) -> Comple
     [(25+0j)]
     """
     return np.asarray(0.5 * reference * transmission / (1 - transmission))
+
+
+def of_hybrid(hybrid: ComplexArray) -> ComplexArray:
+    """Scattering parameters of hybrid parameters, V1 = h11 I1 + h12 V2 and I2 = h21 I1 + h22 V2.
+
+    With a = (v + i) / 2 and b = (v - i) / 2 of normalised voltages and currents put in.
+
+    Parameters
+    ----------
+    hybrid : (n, 2, 2) complex
+        Normalised: h11 over the reference impedance, h22 times it.
+
+    Examples
+    --------
+    >>> of_hybrid(np.array([[[2, 1], [-1, 0]]], dtype=complex)).real.tolist()  # 100 ohm in series at 50 ohm
+    [[[0.5, 0.5], [0.5, 0.5]]]
+    """
+    (h11, h12), (h21, h22) = hybrid.transpose(1, 2, 0)
+    across = h12 * h21
+    whole = (1 + h11) * (1 + h22) - across
+    found = [[(h11 - 1) * (h22 + 1) - across, 2 * h12], [-2 * h21, (1 + h11) * (1 - h22) + across]]
+    return np.asarray((np.array(found) / whole).transpose(2, 0, 1))
+
+
+def of_inverse_hybrid(inverse: ComplexArray) -> ComplexArray:
+    """Scattering parameters of I1 = g11 V1 + g12 I2 and V2 = g21 V1 + g22 I2: hybrid ones from the other port.
+
+    Parameters
+    ----------
+    inverse : (n, 2, 2) complex
+        Normalised: g11 times the reference impedance, g22 over it.
+    """
+    return of_hybrid(inverse[:, ::-1, ::-1])[:, ::-1, ::-1]

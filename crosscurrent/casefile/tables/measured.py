@@ -13,7 +13,18 @@ from crosscurrent.meter_files.columns import StatedColumns
 from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.solver.meter.accuracy import MeterRange
 
-from ..entries import Frequency, JointResistance, Joints, LeadInductance, Length, Ratio, Sample, Temperature, fault
+from ..entries import (
+    Frequency,
+    JointResistance,
+    Joints,
+    LeadInductance,
+    Length,
+    Ratio,
+    ReferenceImpedance,
+    Sample,
+    Temperature,
+    fault,
+)
 from .base import Table
 
 ASSUMED = 0.01  # of the impedance, where nothing is said: a meter that is held in the hand
@@ -72,7 +83,11 @@ class MeasuredTable(Table):
     ] = None
     connection: Annotated[
         Literal["one-port", "series-through", "shunt-through"] | None,
-        Sample('"shunt-through"', "of the part, in a Touchstone file of two ports", apart=True),
+        Sample('"shunt-through"', "of the part between two ports of a network analyser", apart=True),
+    ] = None
+    reference: Annotated[
+        ReferenceImpedance | None,
+        Sample('"75 ohm"', "of scattering parameters in a CSV file; 50 ohm if left out", apart=True),
     ] = None
     open: Annotated[
         str | None, Sample('"open.csv"', "file of the fixture with nothing in the place of the part", apart=True)
@@ -108,7 +123,9 @@ class MeasuredTable(Table):
     @property
     def stated(self) -> StatedColumns:
         """What it says of columns."""
-        return StatedColumns(self.columns, self.decimal, self.equivalent, self.phase)
+        return StatedColumns(
+            self.columns, self.decimal, self.equivalent, self.phase, self.connection, self.reference
+        )  # fmt: skip
 
     @property
     def ranges(self) -> tuple[MeterRange, ...]:

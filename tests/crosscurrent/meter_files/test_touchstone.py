@@ -6,12 +6,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from crosscurrent.meter_files.columns import StatedColumns
 from crosscurrent.meter_files.meter_file import MeterFileError
 from crosscurrent.meter_files.read import read_meter_file
 
 rf = pytest.importorskip("skrf", reason='scikit-rf is not installed: pip install "crosscurrent[meter]"')
 F = np.geomspace(1e4, 1e7, 13)
 Z = 0.02 * np.sqrt(F / 1e4) + 2j * np.pi * F * 1.2e-6
+
+
+def hung(connection):
+    return StatedColumns(connection=connection)
 
 
 def line():
@@ -31,7 +36,7 @@ def network(connection):
 def test_files_of_scikit_rf_are_read_back(tmp_path, connection: str, form: str) -> None:
     network(connection).write_touchstone("bench", str(tmp_path), form=form)
     path = next(tmp_path.iterdir())
-    found = read_meter_file(path, connection=None if connection == "one-port" else connection)
+    found = read_meter_file(path, hung(None if connection == "one-port" else connection))
     assert found.frequencies == pytest.approx(F)
     assert found.impedance == pytest.approx(Z, rel=1e-8)
     assert connection in found.recognised[0]
@@ -75,15 +80,45 @@ def test_impedances_and_admittances(tmp_path, kind: str, connection: str, versio
         )
     path = tmp_path / (f"bench.s{ports}p" if version == 1 else "bench.ts")
     path.write_text(text, encoding="utf-8")
-    found = read_meter_file(path, connection=None if ports == 1 else connection)
+    found = read_meter_file(path, hung(None if ports == 1 else connection))
     assert found.impedance == pytest.approx(Z, rel=1e-9)
     assert {"Z": "impedances", "Y": "admittances"}[kind] in found.recognised[0]
 
 
-def test_hybrids_are_refused(tmp_path) -> None:
-    path = tmp_path / "bench.s2p"
-    path.write_text("! bench\n# Hz H RI R 50\n1000 2 0 1 0 1 0 1 0\n", encoding="utf-8")
-    with pytest.raises(MeterFileError, match="expected parameters S, Z or Y, found H in its option line; save the sw"):
+HYBRID = {  # V1 = h11 I1 + h12 V2, I2 = h21 I1 + h22 V2; the inverse I1 = g11 V1 + g12 I2, V2 = g21 V1 + g22 I2
+    ("H", "series-through"): lambda z: [[z, 1], [-1, 0 * z]],  # I2 = -I1, V1 = V2 + Z I1
+    ("H", "shunt-through"): lambda z: [[0 * z, 1], [-1, 1 / z]],  # V1 = V2 = Z (I1 + I2)
+    ("G", "series-through"): lambda z: [[0 * z, -1], [1, z]],
+    ("G", "shunt-through"): lambda z: [[1 / z, -1], [1, 0 * z]],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("version", [1, 2])
+@pytest.mark.parametrize(("kind", "connection"), HYBRID)
+def test_hybrids(tmp_path, kind: str, connection: str, version: int) -> None:
+    """By their definition; in version 1 impedances over 75 ohm, admittances times it (Touchstone 1.1, from memory)."""
+    by = np.array([[75, 1], [1, 1 / 75]])[:: -1 if kind == "G" else 1, :: -1 if kind == "G" else 1]
+    rows = ""
+    for f, z in zip(F, Z, strict=True):
+        (one, two), (three, four) = np.array(HYBRID[kind, connection](z)) / (by if version == 1 else 1)
+        numbers = (one, three, two, four) if version == 1 else (one, two, three, four)
+        rows += f"{f:.15g} " + " ".join(f"{v.real:.16g} {v.imag:.16g}" for v in numbers) + "\n"
+    text, path = f"# Hz {kind} RI R 75\n{rows}", tmp_path / ("bench.s2p" if version == 1 else "bench.ts")
+    if version == 2:
+        text = (
+            f"[Version] 2.0\n# Hz {kind} RI R 75\n[Number of Ports] 2\n[Two-Port Data Order] 12_21\n"
+            f"[Number of Frequencies] {len(F)}\n[Reference] 75 75\n[Network Data]\n{rows}[End]\n"
+        )
+    path.write_text(text, encoding="utf-8")
+    found = read_meter_file(path, hung(connection))
+    assert found.impedance == pytest.approx(Z, rel=1e-9)
+    assert {"H": ", hybrid parameters", "G": "inverse hybrid parameters"}[kind] in found.recognised[0]
+
+
+def test_hybrids_have_two_ports(tmp_path) -> None:
+    path = tmp_path / "bench.s1p"
+    path.write_text("! bench\n# Hz H RI R 50\n1000 2 0\n", encoding="utf-8")
+    with pytest.raises(MeterFileError, match="expected two ports for hybrid parameters, found one; save the sweep as"):
         read_meter_file(path)
 
 
@@ -98,7 +133,7 @@ def test_two_ports_are_asked_for(tmp_path) -> None:
 def test_one_port_is_no_through(tmp_path) -> None:
     network("one-port").write_touchstone("bench", str(tmp_path))
     with pytest.raises(MeterFileError, match="expected two ports for shunt-through, found one"):
-        read_meter_file(tmp_path / "bench.s1p", connection="shunt-through")
+        read_meter_file(tmp_path / "bench.s1p", hung("shunt-through"))
 
 
 @pytest.mark.parametrize("text", ["", "# Hz S RI R 50\n1000 x y\n", "nothing of the kind\n"])
@@ -114,7 +149,7 @@ def test_unlike_ports_are_refused(tmp_path) -> None:
     other.renormalize([50, 75])
     other.write_touchstone("bench", str(tmp_path), r_ref=None, write_z0=True)
     with pytest.raises(MeterFileError):
-        read_meter_file(tmp_path / "bench.s2p", connection="series-through")
+        read_meter_file(tmp_path / "bench.s2p", hung("series-through"))
 
 
 def test_a_direction_that_differs_is_said(tmp_path) -> None:
@@ -122,7 +157,7 @@ def test_a_direction_that_differs_is_said(tmp_path) -> None:
     s = part.s.copy()
     s[:, 0, 1] *= 1.1
     rf.Network(f=F, f_unit="Hz", s=s, z0=50).write_touchstone("bench", str(tmp_path))
-    said = read_meter_file(tmp_path / "bench.s2p", connection="series-through").recognised
+    said = read_meter_file(tmp_path / "bench.s2p", hung("series-through")).recognised
     assert said[1] == "S12 differs from S21 by up to 10 %: S21 is read"
 
 

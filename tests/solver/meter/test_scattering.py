@@ -3,7 +3,13 @@
 import numpy as np
 import pytest
 
-from crosscurrent.solver.meter.scattering import one_port, series_through, shunt_through
+from crosscurrent.solver.meter.scattering import (
+    of_hybrid,
+    of_inverse_hybrid,
+    one_port,
+    series_through,
+    shunt_through,
+)
 
 F = np.geomspace(1e3, 1e8, 21)
 Z = 0.02 * np.sqrt(F / 1e3) + 2j * np.pi * F * 1.2e-6
@@ -24,3 +30,12 @@ def test_against_network_algebra() -> None:
     assert one_port(load.s[:, 0, 0], own) == pytest.approx(Z, rel=1e-10)
     assert series_through(line.resistor(Z).s[:, 1, 0], own) == pytest.approx(Z, rel=1e-10)
     assert shunt_through(line.shunt(load).s[:, 1, 0], own) == pytest.approx(Z, rel=1e-10)
+
+
+def test_hybrids_against_network_algebra() -> None:
+    rf = pytest.importorskip("skrf", reason='scikit-rf is not installed: pip install "crosscurrent[meter]"')
+    real, other = np.random.default_rng(3).uniform(-0.5, 0.5, (2, 9, 2, 2))
+    s = real + 1j * other
+    over = np.diag((75, 1 / 75)) + np.eye(2)[::-1]  # h11 is an impedance, h22 an admittance
+    assert of_hybrid(rf.network.s2h(s, 75) / over) == pytest.approx(s, rel=1e-10)
+    assert of_inverse_hybrid(rf.network.s2g(s, 75) * over) == pytest.approx(s, rel=1e-10)
