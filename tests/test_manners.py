@@ -3,6 +3,7 @@
 import ast
 import statistics
 from collections import Counter
+from functools import cache
 
 import pytest
 from test_map import MODULES
@@ -15,7 +16,12 @@ LONG = {
     ("api", "case"): "its docstring shows each kind of argument",
 }
 ANY = 60  # places that say Any: edges of untyped libraries, tables as TOML gives them
-TREES = {name: ast.parse(path.read_text(encoding="utf-8")) for name, path in MODULES.items()}
+
+
+@cache
+def tree_of(name):
+    """A module's syntax tree, of which those who only collect need none."""
+    return ast.parse(MODULES[name].read_text(encoding="utf-8"))
 
 
 def functions(tree):
@@ -36,20 +42,20 @@ def test_files_are_short():
 
 
 def test_functions_fit_a_screen():
-    for name, tree in TREES.items():
-        for node in ast.walk(tree):
+    for name in MODULES:
+        for node in ast.walk(tree_of(name)):
             if isinstance(node, ast.FunctionDef) and (name, node.name) not in LONG:
                 assert node.end_lineno - node.lineno < LONGEST, f"{name}.{node.name}"
 
 
 def test_class_names_mean_one_thing():
-    names = Counter(n.name for tree in TREES.values() for n in ast.walk(tree) if isinstance(n, ast.ClassDef))
+    names = Counter(n.name for name in MODULES for n in ast.walk(tree_of(name)) if isinstance(n, ast.ClassDef))
     assert not [name for name, count in names.items() if count > 1]
 
 
 @pytest.mark.parametrize("name", MODULES)
 def test_public_functions_are_documented_and_typed(name):
-    for node in functions(TREES[name]):
+    for node in functions(tree_of(name)):
         text = ast.get_docstring(node)
         assert text, f"{name}.{node.name}"
         assert node.returns is not None, f"{name}.{node.name}"
@@ -60,7 +66,7 @@ def test_public_functions_are_documented_and_typed(name):
 
 @pytest.mark.parametrize("name", MODULES)
 def test_what_a_public_function_raises_is_said(name):
-    for node in TREES[name].body:
+    for node in tree_of(name).body:
         if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
             raises = any(isinstance(n, ast.Raise) and n.exc is not None for n in ast.walk(node))
             assert not raises or "Raises" in (ast.get_docstring(node) or ""), f"{name}.{node.name}"
@@ -68,8 +74,8 @@ def test_what_a_public_function_raises_is_said(name):
 
 def test_any_stands_at_the_edges_only():
     found = Counter()
-    for name, tree in TREES.items():
-        found[name] += sum(isinstance(n, ast.Name) and n.id == "Any" for n in ast.walk(tree))
+    for name in MODULES:
+        found[name] += sum(isinstance(n, ast.Name) and n.id == "Any" for n in ast.walk(tree_of(name)))
     assert sum(found.values()) <= ANY, found.most_common(12)
 
 
