@@ -59,8 +59,8 @@ class Excitation:
 
     @property
     def period(self) -> float:
-        """Of its fastest oscillation; infinite for none [s]."""
-        fastest = max((abs(t.rate.imag) for t in self.terms), default=0.0)
+        """Of its fastest oscillation; infinite for none, or where it is gone before it turns [s]."""
+        fastest = max((abs(t.rate.imag) for t in self.terms if abs(t.rate.imag) > -t.rate.real), default=0.0)
         return 2 * math.pi / fastest if fastest else math.inf
 
 

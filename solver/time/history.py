@@ -120,7 +120,8 @@ def fault_history(
         )
     by_name = dict(zip(names, waves, strict=True))
     seen = by_circuits(sweep)
-    transient = Transient(seen, with_induced(seen, [by_name.get(n) for n in known]))
+    given = Transient(seen, tuple(by_name.get(n) for n in known))
+    transient = Transient(seen, with_induced(seen, given.excitations, given.excess))
     size = np.hypot(*np.moveaxis(sweep.fine.force, -1, 0)).max(axis=1)
     apart = float((sweep.force_errors.max(axis=1) / np.where(size > 0, size, np.inf)).max())
     edges = transient.edges

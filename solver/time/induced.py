@@ -6,26 +6,33 @@ With the modes of `solver.band.foster`, x_k = w_k a_k, and currents i of stated 
 
 two symmetric positive definite matrices, so all of it decays. Each of its modes answers an exponential by that and by
 its own decay; a sudden step of i leaves the flux through what is shorted as it was.
+
+Strands in what is shorted add cells c s / (s + w) and an inductance each: rows like those of the modes, with the sign
+of c, which may be below zero. The whole takes energy still, so all of it decays, some of it turning.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
+from scipy import linalg
 
-from crosscurrent.geometries.arrays import BoolArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray
 from crosscurrent.solver.band.foster import FosterForm, eigenpairs
-from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.sweep import Sweep
+from crosscurrent.solver.elements.factor import Numbers
 
 from .excitation import Excitation, Term
+from .strand_excess import StrandExcess
 
 SLIGHT = 1e-12  # part of the largest amplitude that is rounding
 APART = 1e-8  # by how much a decay is moved off one that drives it, relative
 
 
-def with_induced(sweep: Sweep, given: Sequence[Excitation | None]) -> tuple[Excitation | None, ...]:
+def with_induced(
+    sweep: Sweep, given: Sequence[Excitation | None], excess: Mapping[int, StrandExcess]
+) -> tuple[Excitation | None, ...]:
     """The currents of all circuits in time, those of shorted ones found from the others.
 
     Parameters
@@ -34,24 +41,14 @@ def with_induced(sweep: Sweep, given: Sequence[Excitation | None]) -> tuple[Exci
         With a drive for each circuit.
     given : sequence of (Excitation or None)
         One for each circuit; None for those that are shorted.
-
-    Raises
-    ------
-    SweepError
-        A bundle of strands in a circuit that is shorted.
+    excess : mapping of int to StrandExcess
+        What strands add, by the groups of the reduced model.
     """
     circuits = sweep.problem.circuits
     shorted = np.array([c.shorted for c in circuits])
     if not shorted.any():
         return tuple(given)
-    foster = sweep.fine.model.foster
-    driven = (foster.pattern[:, shorted] != 0).any(axis=1)
-    if any(strands and on for strands, on in zip(foster.within, driven, strict=False)):
-        raise SweepError(
-            "a current in time beside a shorted coil of bundles: expected solid turns in it, since the strands of a "
-            "medium are no cells that answer by themselves; give it turns of solid wire or leave the fault out"
-        )
-    answer = _Answer(foster, shorted)
+    answer = _Answer(sweep.fine.model.foster, shorted, excess)
     found = list(given)
     duration = max(one.duration for one in given if one)
     for row, number in enumerate(np.flatnonzero(shorted)):
@@ -63,21 +60,27 @@ def with_induced(sweep: Sweep, given: Sequence[Excitation | None]) -> tuple[Exci
 class _Answer:
     """Modes of a section with shorted circuits, and how the currents of others drive them."""
 
-    def __init__(self, foster: FosterForm, shorted: BoolArray) -> None:
+    def __init__(self, foster: FosterForm, shorted: BoolArray, excess: Mapping[int, StrandExcess]) -> None:
         own = foster.coupling @ foster.pattern[:, shorted]  # C_s (r, s)
         every = foster.coupling @ foster.pattern  # C_i (r, circuits)
         surface = foster.pattern.T @ foster.surface_inductance @ foster.pattern
-        count, more = own.shape
+        within = {group: cells for group, cells in excess.items() if foster.pattern[group, shorted].any()}
+        patterns = foster.pattern[np.ix_(list(within), shorted)] if within else np.zeros((0, int(shorted.sum())))
+        inner = surface[np.ix_(shorted, shorted)]
+        for pattern, cells in zip(patterns, within.values(), strict=True):
+            inner = inner + cells.inductance * np.outer(pattern, pattern)
+        rows, rates = _strand_rows(patterns, list(within.values()))
+        signs = np.concatenate((np.ones(len(own)), np.sign(rates)))
+        count, coupled = len(own), np.concatenate((own, rows))
         resting = foster.resting_resistance
-        system = np.block([[np.eye(count), own], [own.T, resting[np.ix_(shorted, shorted)] + own.T @ own]])
-        stored = np.block([
-            [np.diag(1 / foster.rates), np.zeros((count, more))],
-            [np.zeros((more, count)), surface[np.ix_(shorted, shorted)]],
-        ])
-        self.rates, vectors = eigenpairs(system, stored)
-        self.own = vectors[count:]  # current of each shorted circuit in every mode, (s, n)
-        self.by_current = -vectors.T @ np.concatenate((every, own.T @ every + resting[shorted]))
-        self.by_change = -vectors[count:].T @ surface[shorted]
+        resistance = resting[np.ix_(shorted, shorted)] + coupled.T @ (signs[:, None] * coupled)
+        system = np.block([[np.diag(signs), coupled], [coupled.T, resistance]])
+        decay = np.concatenate((foster.rates, np.abs(rates)))
+        self.rates, modes, answering = _modes(system, signs, decay, inner)
+        self.own = modes[len(signs) :]  # current of each shorted circuit in every mode, (s, n)
+        across = answering[:, len(signs) :]
+        self.by_current = -answering[:, :count] @ every - across @ (own.T @ every + resting[shorted])
+        self.by_change = -across @ surface[shorted]
 
     def terms(self, row: int, circuit: int, driving: Sequence[Term]) -> list[Term]:
         """Of one shorted circuit for the current of one other."""
@@ -85,7 +88,7 @@ class _Answer:
         found = []
         for term in driving:
             total = term.rate + self.rates
-            rates = np.where(np.abs(total) < APART * self.rates, self.rates * (1 + APART), self.rates)
+            rates = np.where(np.abs(total) < APART * np.abs(self.rates), self.rates * (1 + APART), self.rates)
             total = term.rate + rates
             steady = complex(own @ ((level + change * term.rate) / total))
             found.append(Term(term.amplitude * steady, term.rate, term.start))
@@ -96,3 +99,43 @@ class _Answer:
             ]
         return found
 
+
+def _strand_rows(patterns: FloatArray, cells: Sequence[StrandExcess]) -> tuple[FloatArray, FloatArray]:
+    """Coupling to shorted circuits (k, s) of cells of strands and their rates (k,), below zero for those of c < 0.
+
+    Parameters
+    ----------
+    patterns : (groups, s) float
+        Current of every bundle per current of a shorted circuit.
+    cells : one for each of them
+        Those of one rate make one of as many rows as there are circuits.
+    """
+    alike: dict[bytes, list[int]] = {}
+    for number, one in enumerate(cells):
+        alike.setdefault(one.rates.tobytes(), []).append(number)
+    rows, rates = [np.zeros((0, patterns.shape[1]))], [np.zeros(0)]
+    for numbers in alike.values():
+        matrices = sum(cells[k].resistance[:, None, None] * np.outer(patterns[k], patterns[k]) for k in numbers)
+        values, axes = np.linalg.eigh(matrices)
+        kept = np.abs(values) > SLIGHT * np.abs(values).max()
+        scaled = np.sign(values)[:, None] * np.sqrt(np.abs(values))[:, None] * axes
+        rows.append(scaled.swapaxes(1, 2)[kept])
+        rates.append((np.sign(values) * cells[numbers[0]].rates[:, None])[kept])
+    return np.concatenate(rows), np.concatenate(rates)
+
+
+def _modes(
+    system: FloatArray, signs: FloatArray, decay: FloatArray, inductance: FloatArray
+) -> tuple[Numbers, Numbers, Numbers]:
+    """Rates (n,), modes (n, n) and what drives each (n, n), of stored z' + system z = f.
+
+    What is stored is signs / decay (k,) and the inductance (s, s).
+    """
+    if (signs > 0).all():
+        rates, modes = eigenpairs(system, linalg.block_diag(np.diag(1 / decay), inductance))
+        return rates, modes, modes.T
+    own = linalg.cholesky(inductance)
+    scale = linalg.block_diag(np.diag(np.sqrt(decay)), np.linalg.inv(own))
+    signed = np.concatenate((signs, np.ones(len(own))))[:, None]
+    rates, modes = np.linalg.eig(signed * (scale.T @ system @ scale))
+    return rates, scale @ modes, np.linalg.solve(modes, signed * scale.T)
