@@ -76,7 +76,7 @@ def temperature_map(solution: Solution, answers: Answers, state: State, title: s
             scale_bar(axes)
             caption(axes, panel.view.caption)
             ringed = panel.view.shows(place[worst])
-            name_parts(scene.named, axes, place[worst] if ringed else None, scene.marks)
+            name_parts(scene.named, axes, place[worst] if ringed else None, scene.marks, axial=scene.axial)
             scene.dress(axes)
             if ringed:
                 for colour, line in (("white", 2.4), (INK, 0.9)):

@@ -82,6 +82,17 @@ class LabelGrid:
         x, y = self.corner + self.cell * (np.array([column, row]) + 0.5)
         return float(x), float(y)
 
+    def keep_axis_name(self) -> None:
+        """Let nothing be written where the axis has its name: at the top, right of it."""
+        start = round(float(-self.corner[0] / self.cell))
+        high, wide = cells_of("axis")
+        self.taken[-high - 4 :, max(start, 0) : max(start + wide + 4, 0)] = True
+
+    @property
+    def right_of_axis(self) -> BoolArray:
+        """Columns that lie clear of the line x = 0 on its right, (1, columns)."""
+        return np.asarray(self.corner[0] + self.cell * np.arange(self.owner.shape[1])[None] > 2 * self.cell)
+
     def centres(self, free: BoolArray, text: str, *, upright: bool = False) -> BoolArray:
         """Cells on which a name can be centred so that it covers only free ones."""
         size = cells_of(text)[:: -1 if upright else 1]

@@ -23,35 +23,37 @@ TRIED = 1000  # places for a name: so many of the nearest, and as many of all ot
 
 
 def name_parts(
-    parts: Sequence[Part], axes: Axes, ring: FloatArray | None = None, marks: Sequence[CurrentMark] = ()
-) -> None:
+    parts: Sequence[Part], axes: Axes, ring: FloatArray | None = None, marks: Sequence[CurrentMark] = (),
+    *, axial: bool = False,
+) -> None:  # fmt: skip
     """Write the names of a panel's parts that have one, none on another part, another name, the ring (2,) [m].
 
-    Marks of the current stay free as well.
+    Marks of the current stay free as well, and where there is room beside it, the axis of a section round one.
     """
     grid = LabelGrid.of(parts, axes, ring)
     if grid is None:
         return
+    if axial:
+        grid.keep_axis_name()
     for mark in marks:
         grid.keep_free(mark.place, mark.radius(axes))
     names = {k: shortened(part.name, LONGEST) for k, part in enumerate(parts) if part.name}
-    beside = {k: name for k, name in names.items() if not _name_inside(grid, k, name)}
+    beside = {k: name for k, name in names.items() if not _name_inside(grid, k, name, axial=axial)}
     written = name_in_columns(grid, beside) if len(beside) > LED else set()
     lost = {k: name for k, name in list(beside.items())[:MOST] if k not in written and not _name_beside(grid, k, name)}
     if len(beside) <= LED and lost:
         name_in_columns(grid, lost)
 
 
-def _name_inside(grid: LabelGrid, number: int, text: str) -> bool:
+def _name_inside(grid: LabelGrid, number: int, text: str, *, axial: bool) -> bool:
     """Write a name where the metal is widest, upright if it must be; True if it is not to be written elsewhere."""
     own = grid.owner == number
     if not own.any():
         return True
-    upright = False
-    fits = grid.centres(own, text)
-    if not fits.any():
-        upright, fits = True, grid.centres(own, text, upright=True)
-    if not fits.any():
+    sides = [own & grid.right_of_axis, own] if axial else [own]
+    ways = ((upright, grid.centres(side, text, upright=upright)) for side in sides for upright in (False, True))
+    upright, fits = next((way for way in ways if way[1].any()), (False, None))
+    if fits is None:
         return False
     depth = ndimage.distance_transform_edt(np.pad(own, 1))[1:-1, 1:-1]
     rows, columns = np.nonzero(fits & (depth >= depth[fits].max() - 1))

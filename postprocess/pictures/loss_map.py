@@ -56,7 +56,7 @@ def loss_map(solution: Solution, answers: Answers, title: str) -> Figure:
             _fill(scene, axes, panel.view.window, panel.width, colours)
             scale_bar(axes)
             caption(axes, panel.view.caption)
-            name_parts(scene.named, axes, None, scene.marks)
+            name_parts(scene.named, axes, None, scene.marks, axial=scene.axial)
             scene.dress(axes)
         if page.zoom is not None:
             box = page.zoom.get_window_extent()

@@ -62,7 +62,7 @@ def metal_map(scene: Scene, subject: str, colours: Colours, notes: list[str]) ->
             scale_bar(axes)
             caption(axes, view.caption)
             ringed = zoomed and view in closest and view.shows(spot.place)
-            name_parts(scene.named, axes, spot.place if ringed else None, scene.marks)
+            name_parts(scene.named, axes, spot.place if ringed else None, scene.marks, axial=scene.axial)
             scene.dress(axes)
             if ringed:
                 axes.plot(*spot.place, marker="o", markersize=RING, markerfacecolor="none", markeredgecolor=INK,

@@ -75,7 +75,7 @@ def wall_picture(
                 draw_axis(axes)
             scale_bar(axes)
             caption(axes, panel.view.caption)
-            name_parts(shown_parts, axes, None)
+            name_parts(shown_parts, axes, axial=crosses is not None)
         bar = Colorbar(
             page.bar, ScalarMappable(norm, GAIN), orientation="horizontal", ticks=[-scale.high, 0.0, scale.high],
             extend="both" if scale.clipped else "neither", extendfrac=0.03, format=FuncFormatter(lambda t, _: plain(t)),

@@ -71,7 +71,7 @@ def electric_field(found: Capacitance, section: Section, voltage: float, title: 
             _conductors(axes, section.parts)
             scale_bar(axes)
             caption(axes, panel.view.caption)
-            name_parts(section.parts, axes, None)
+            name_parts(section.parts, axes, axial=section.axial)
         colour_bar(page.bar, scale, FIELD, f"|E|, rms [V/mm] at {plain(voltage, 4)} V")
     return page.figure
 

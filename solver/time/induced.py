@@ -65,7 +65,7 @@ class _Answer:
         every = foster.coupling @ foster.pattern  # C_i (r, circuits)
         surface = foster.pattern.T @ foster.surface_inductance @ foster.pattern
         within = {group: cells for group, cells in excess.items() if foster.pattern[group, shorted].any()}
-        patterns = foster.pattern[np.ix_(list(within), shorted)] if within else np.zeros((0, int(shorted.sum())))
+        patterns = foster.pattern[np.array(sorted(within), dtype=np.int64)][:, shorted]
         inner = surface[np.ix_(shorted, shorted)]
         for pattern, cells in zip(patterns, within.values(), strict=True):
             inner = inner + cells.inductance * np.outer(pattern, pattern)

@@ -68,7 +68,7 @@ def flux_map(scene: Scene) -> Figure:
             field.paint(axes, panel.view.window, panel.width)
             field.lines(axes, panel.view.window, step)
             draw_outlines(axes, scene.seen, scene.named, 0.7)
-            name_parts(scene.named, axes, marks=scene.marks)
+            name_parts(scene.named, axes, marks=scene.marks, axial=scene.axial)
             scene.dress(axes)
             scale_bar(axes)
             between = f", lines {amount(step, unit, 1)} apart" if len(views) > 1 else ""

@@ -40,6 +40,15 @@ def test_a_name_stands_in_the_middle_of_its_metal() -> None:
     assert not axes.lines
 
 
+def test_round_an_axis_a_name_stands_beside_it_where_there_is_room() -> None:
+    axes = panel()
+    parts = [Part("disc", bar(0.02, 0.01)), Part("p", bar(0.003, 0.004).placed((0.0, -0.01)))]
+    name_parts(parts, axes, axial=True)
+    clear = {t.get_text(): t.get_window_extent(axes.figure.canvas.get_renderer()).x0 for t in axes.texts}  # type: ignore[union-attr]
+    middle = axes.transData.transform((0.0, 0.0))[0]
+    assert clear["disc"] > middle > clear["p"]
+
+
 def test_small_parts_are_named_in_the_air_with_a_line_to_them() -> None:
     axes = panel()
     rods = [Part(f"rod {k}", round_bar(0.001).placed((0.004 * k, 0.0))) for k in range(LED)]
