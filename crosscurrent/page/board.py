@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import cast
 
 from . import edits
+from .carry import carried, written
 from .edits import EditError
-from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetGap, SetText, SetValue, Write
+from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
 
 APART = 1e-3  # of a new conductor from the others [m]
 KEPT = 200  # steps that can be undone
@@ -39,7 +39,6 @@ current = "100 A"
 out = ["outgoing"]
 back = ["return"]
 '''
-WAYS = {"above": (1, 1), "below": (1, -1), "right_of": (0, 1), "left_of": (0, -1)}
 
 
 @dataclass
@@ -148,8 +147,6 @@ class Board:
             text = edits.with_conductor(text, asked.shape, _added(asked, seen))
         elif isinstance(asked, Copy):
             text = edits.with_copy(text, asked.row, _copied(asked, seen), asked.mirrored)
-        elif isinstance(asked, SetGap):
-            text = _carried(text, asked.row, _to_gap(asked, seen), seen)
         elif isinstance(asked, Delete):
             text = edits.without_conductor(text, asked.row)
         elif isinstance(asked, Carry):
@@ -170,7 +167,7 @@ class Board:
         at = [low[k] + asked.by[k] for k in (0, 1)], [high[k] + asked.by[k] for k in (0, 1)]
         more, lines = snapped(*at, others, asked.near, asked.grid)
         by = (asked.by[0] + more[0], asked.by[1] + more[1])
-        text = _carried(self._held, asked.row, by, seen=self._from)
+        text = carried(self._held, asked.row, by)
         if asked.end:
             before, self._held = self._held, None
             if text != before:
@@ -253,27 +250,7 @@ def _added(asked: Add, seen: Plain) -> tuple[str, str]:
     tall = parse(sizes.get("height", sizes.get("diameter", sizes.get("thickness", ""))), "position")
     low, high = [asked.at[0] - wide / 2, asked.at[1] - tall / 2], [asked.at[0] + wide / 2, asked.at[1] + tall / 2]
     by = apart(low, high, _boxes(seen), [(0, -1), (0, 1), (1, 0), (-1, 0)], APART)
-    return _mm(asked.at[0] + by[0]), _mm(asked.at[1] + by[1])
-
-
-def _to_gap(asked: SetGap, seen: Plain) -> tuple[float, float]:
-    """How far a row goes, away from another part or to it, for the gap that was typed."""
-    from crosscurrent.casefile.quantities import QuantityError, parse
-
-    try:
-        wanted = parse(asked.gap.strip(), "length")
-    except QuantityError:
-        raise EditError(f'gap to {asked.other}: expected a length such as "3 mm", found "{asked.gap}"') from None
-    low, high = _box(seen, asked.row)
-    other = next((p for p in seen.get("parts", []) if p["name"] == asked.other), None)
-    if other is None:
-        raise EditError(f"{asked.other}: no such part on the board")
-    # between boxes along each axis; negative where they overlap
-    between = [max(other["low"][k] - high[k], low[k] - other["high"][k]) for k in (0, 1)]
-    axis = 0 if between[0] > between[1] else 1
-    away = 1 if low[axis] + high[axis] > other["low"][axis] + other["high"][axis] else -1
-    by = away * (wanted - between[axis])
-    return (by, 0.0) if axis == 0 else (0.0, by)
+    return written(asked.at[0] + by[0]), written(asked.at[1] + by[1])
 
 
 def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:
@@ -284,62 +261,4 @@ def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:
     low, high = ([end[k] + asked.by[k] for k in (0, 1)] for end in (low, high))
     way = (1 if asked.by[0] > 0 else -1, 0) if asked.by[0] else (0, 1 if asked.by[1] > 0 else -1)
     by = apart(low, high, _boxes(seen), [way], APART)
-    return _mm((low[0] + high[0]) / 2 + by[0]), _mm((low[1] + high[1]) / 2 + by[1])
-
-
-def _carried(text: str, row: int, by: tuple[float, float], seen: Plain) -> str:
-    """The text with a row elsewhere: by its centre, or by gap and shift where it is placed beside another."""
-    table = _row(text, row)
-    if "place" in table:
-        return _placed(text, row, table["place"], by)
-    # what is repeated keeps its steps; a centre that is not written is at the origin
-    centre = table.get("centre", ["0 mm", "0 mm"])
-    return edits.with_value(
-        text, ("conductor", row, "centre"), [_further(word, d) for word, d in zip(centre, by, strict=True)]
-    )
-
-
-def _placed(text: str, row: int, place: Plain, by: tuple[float, float]) -> str:
-    way = next((word for word in WAYS if word in place), None)
-    if way is None:
-        raise EditError("this part stands around another: change its gap or its size")
-    axis, sign = WAYS[way]
-    found = text
-    if by[axis]:
-        found = edits.with_value(
-            found, ("conductor", row, "place", "gap"), _further(place.get("gap", "0 mm"), sign * by[axis])
-        )
-    if by[1 - axis]:
-        found = edits.with_value(
-            found, ("conductor", row, "place", "shift"), _further(place.get("shift", "0 mm"), by[1 - axis])
-        )
-    return found
-
-
-def _row(text: str, row: int) -> Plain:
-    from .view import tables
-
-    rows = tables(text).get("conductor", [])
-    if row >= len(rows):
-        raise EditError("no such part in the text")
-    return cast(Plain, rows[row])
-
-
-def _further(word: object, by: float) -> str:
-    """A length written as text, by so much [m] more; what stands behind +- stays."""
-    from crosscurrent.casefile.quantities import QuantityError, parse
-
-    nominal, _, around = str(word).partition("+-")
-    try:
-        value = parse(nominal.strip(), "position")
-    except QuantityError:
-        raise EditError(f'"{word}" is a name of [named]: change it there, or type a length here') from None
-    return _mm(value + by) + (f" +- {around.strip()}" if around else "")
-
-
-def _mm(value: float) -> str:
-    """A length [m] as a case file has it, to a tenth of a micrometre."""
-    figure = round(value * 1e3, 4)
-    return f"{figure + 0.0:.10g} mm" if figure else "0 mm"
-
-
+    return written((low[0] + high[0]) / 2 + by[0]), written((low[1] + high[1]) / 2 + by[1])

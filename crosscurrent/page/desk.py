@@ -18,8 +18,8 @@ from .board import NEW, Board, lowest
 from .edits import with_drawing
 from .folder import FolderError, WorkFolder, names_for_new
 from .offered import forms
-from .words import AnyAsked, InSight, Open, Pin, Plain, Save, SeePins, SetText, Show, Simple, Tune, Upload
-from .worker import Crew, Job, Reply, Tier
+from .words import AnyAsked, InSight, Open, Pin, Plain, Save, SeePins, SetGap, SetText, Show, Simple, Tune, Upload
+from .worker import Crew, Job, Reply, Spacing, Tier
 
 Outbox = asyncio.Queue[bytes | str]
 REST = 0.25  # without a change after which a section is settled [s]
@@ -54,6 +54,7 @@ class Desk:
         self._warm: dict[str, float] = {}  # temperatures of conductors as last settled [degC]
         self._scaled = 1.0
         self._changed = asyncio.Event()
+        self._following = asyncio.Lock()  # held by whoever asks the follower
         self._tasks: list[asyncio.Task[None]] = []
         self._settling: asyncio.Task[None] | None = None
         self._drafting: asyncio.TimerHandle | None = None
@@ -112,6 +113,8 @@ class Desk:
             self._looked(asked, outbox)
             return
         try:
+            if isinstance(asked, SetGap):
+                asked = SetText(do="text", text=await self._spaced(asked), revision=before)
             lines = self._done(asked)
         except CrosscurrentError as error:
             outbox.put_nowait(json.dumps({"kind": "trouble", "words": str(error)}))
@@ -122,6 +125,20 @@ class Desk:
         self._tell(json.dumps(state))
         if self.board.revision != before or isinstance(asked, Tune):
             self._change()
+
+    async def _spaced(self, asked: SetGap) -> str:
+        """The text with a gap as typed; drawings are read where memory is limited."""
+        spacing = Spacing(self.board.text, self._folder.root / self.board.name, asked.row, asked.other, asked.gap)
+        async with self._following:
+            try:
+                async for reply in self._crew.follower.replies(spacing):
+                    found = reply.header
+            except (EOFError, OSError):
+                self._crew.replace_follower()
+                found = {"trouble": "the section is too large for a board"}
+        if "trouble" in found:
+            raise CrosscurrentError(found["trouble"])
+        return str(found["text"])
 
     def _looked(self, asked: InSight | Show | SeePins, outbox: Outbox) -> None:
         """What concerns one tab alone."""
@@ -241,7 +258,7 @@ class Desk:
             self._changed.clear()
             job = self._job("following")
             try:
-                async with asyncio.timeout(LONGEST):
+                async with self._following, asyncio.timeout(LONGEST):
                     async for reply in self._crew.follower.replies(job):
                         self._answer(reply)
             except (TimeoutError, EOFError, OSError):

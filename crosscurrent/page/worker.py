@@ -62,6 +62,17 @@ class Job:
 
 
 @dataclass(frozen=True)
+class Spacing:
+    """What a worker is asked for where a gap was typed: the text in which a row leaves that much to another part."""
+
+    text: str
+    path: Path
+    row: int
+    other: str
+    gap: str
+
+
+@dataclass(frozen=True)
 class Reply:
     """What a worker answers: words for JSON, and numbers of a field.
 
@@ -74,6 +85,16 @@ class Reply:
     header: Plain
     payload: bytes = b""
     last: bool = True
+
+
+def spaced(asked: Spacing) -> Reply:
+    """The text with a gap as typed, or why there is none."""
+    from .gaps import with_gap
+
+    try:
+        return Reply({"text": with_gap(asked.text, asked.path.parent, asked.row, asked.other, asked.gap)})
+    except CrosscurrentError as error:
+        return Reply({"trouble": str(error)})
 
 
 def work(job: Job, say: Connection | None = None) -> Reply:
@@ -189,12 +210,13 @@ def serve(connection: Connection, ahead: bool = True) -> None:
             return
         try:
             with one_thread():  # the other processors paint, and settle
-                reply = work(job, connection)
+                reply = spaced(job) if isinstance(job, Spacing) else work(job, connection)
         except Exception as error:  # whatever it is, the board stays
             words = f"this cannot be worked out ({type(error).__name__}: {error}); undo the last step"
+            fault = {"line": None, "key": "", "place": "", "words": words}
             reply = Reply(
-                {"kind": job.tier, "revision": job.revision,
-                 "faults": [{"line": None, "key": "", "place": "", "words": words}]}
+                {"trouble": words} if isinstance(job, Spacing)
+                else {"kind": job.tier, "revision": job.revision, "faults": [fault]}
             )  # fmt: skip
         connection.send(reply)
 
@@ -223,7 +245,7 @@ class Worker:
         self._process.start()
         far.close()
 
-    async def replies(self, job: Job) -> AsyncIterator[Reply]:
+    async def replies(self, job: Job | Spacing) -> AsyncIterator[Reply]:
         """Answers to a job as they come.
 
         Raises

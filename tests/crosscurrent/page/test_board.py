@@ -8,7 +8,7 @@ from crosscurrent.casefile.reader import case_of
 from crosscurrent.page.board import NEW, Board
 from crosscurrent.page.edits import EditError
 from crosscurrent.page.view import scene
-from crosscurrent.page.words import Add, Carry, Copy, Delete, Move, SetGap, SetText, SetValue, Write
+from crosscurrent.page.words import Add, Carry, Copy, Delete, Move, SetText, SetValue, Write
 
 PATH = Path("section.toml")
 PLACED = NEW.replace('centre = ["0 mm", "-4 mm"]', 'place = { below = "outgoing", gap = "3 mm +- 0.1 mm" }')
@@ -77,17 +77,6 @@ def test_parts_come_are_copied_and_go() -> None:
     assert 'centre = ["20 mm", "30 mm"]' in board.text
     board.edit(Delete(do="delete", row=3), {})
     assert "round-2" not in board.text
-
-
-@pytest.mark.parametrize(("text", "line"), [(NEW, 'centre = ["0 mm", "-6 mm"]'), (PLACED, 'gap = "5 mm +- 0.1 mm"')])
-def test_a_gap_is_typed(text: str, line: str) -> None:
-    board = Board(text=text)
-    board.edit(SetGap(do="gap", row=1, other="outgoing", gap="0.5 cm"), seen(board))
-    assert line in board.text
-    with pytest.raises(EditError, match='gap to outgoing: expected a length such as "3 mm", found "wide"'):
-        board.edit(SetGap(do="gap", row=1, other="outgoing", gap="wide"), seen(board))
-    with pytest.raises(EditError, match="none: no such part on the board"):
-        board.edit(SetGap(do="gap", row=1, other="none", gap="3 mm"), seen(board))
 
 
 def test_what_is_new_has_room() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from crosscurrent.page.board import NEW
-from crosscurrent.page.worker import Crew, Job, Reply, Tier, Worker, work
+from crosscurrent.page.worker import Crew, Job, Reply, Spacing, Tier, Worker, spaced, work
 
 PATH = Path("section.toml")
 
@@ -25,6 +25,11 @@ def test_a_fault_is_an_answer() -> None:
     reply = work(Job("following", 1, NEW.replace("40 mm", "40"), PATH))
     assert [f["key"] for f in reply.header["faults"]] == ["width", "width"]
     assert reply.header["tables"]["conductor"][0]["width"] == "40"
+
+
+def test_a_typed_gap_is_an_answer() -> None:
+    assert 'centre = ["0 mm", "-6 mm"]' in spaced(Spacing(NEW, PATH, 1, "outgoing", "0.5 cm")).header["text"]
+    assert "expected a length" in spaced(Spacing(NEW, PATH, 1, "outgoing", "wide")).header["trouble"]
 
 
 def test_flux_lines_come_when_asked() -> None:
