@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import types
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -126,8 +126,9 @@ def topics() -> Mapping[str, Topic]:
     found = {ALL: Topic(ALL, "", "title, length and ambient, before the first table", _plain(), _lines(_plain()))}
     for name, field in CaseData.model_fields.items():
         if (meaning := _said(field, Sample)) and not meaning.text:
-            for topic in _topics(name, field, meaning.meaning):
-                found[topic.name] = topic
+            first, *inside = _topics(name, field, meaning.meaning)
+            apart = (replace(t, name=f"{name}.{t.name}") if t.name in CaseData.model_fields else t for t in inside)
+            found |= {topic.name: topic for topic in (first, *apart)}
     return MappingProxyType(found)
 
 
