@@ -40,11 +40,11 @@ class Fault:
     place: str = ""
 
     def __str__(self) -> str:
-        return f"{', '.join(self._where('key'))}: {self._what}".removeprefix(": ")
+        return f"{', '.join(self._where('key'))}: {self.what}".removeprefix(": ")
 
     def as_argument(self) -> str:
         """The same for a caller in Python: the argument's name stands where a file has its line number."""
-        return f"{', '.join(reversed(self._where('argument')))}: {self._what}".removeprefix(": ")
+        return f"{', '.join(reversed(self._where('argument')))}: {self.what}".removeprefix(": ")
 
     @property
     def separator(self) -> str:
@@ -56,7 +56,8 @@ class Fault:
         return [part[:LONGEST] for part in (line, self.place, f"{noun} {self.key}" if self.key else "") if part]
 
     @property
-    def _what(self) -> str:
+    def what(self) -> str:
+        """What was expected, what was found, what to do; without where."""
         found, hint = _cut(self.found, LONGEST), _cut(self.hint, 3 * LONGEST)
         return f"expected {self.expected}, found {found}" + (f"; {hint}" if hint else "")
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from . import edits
 from .carry import carried, written
 from .edits import EditError
-from .words import Add, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
+from .words import Add, AddRow, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
 
 APART = 1e-3  # of a new conductor from the others [m]
 KEPT = 200  # steps that can be undone
@@ -145,6 +145,8 @@ class Board:
             text = asked.text
         elif isinstance(asked, Add):
             text = edits.with_conductor(text, asked.shape, _added(asked, seen))
+        elif isinstance(asked, AddRow):
+            text = _with_row(text, asked)
         elif isinstance(asked, Copy):
             text = edits.with_copy(text, asked.row, _copied(asked, seen), asked.mirrored)
         elif isinstance(asked, Delete):
@@ -213,6 +215,12 @@ def _with_value(text: str, asked: SetValue) -> str:
     if len(place) == 3 and place[0] == "conductor" and isinstance(place[1], int) and place[2] == "name":
         return edits.with_name(text, place[1], str(value))
     return edits.with_value(text, place, value)
+
+
+def _with_row(text: str, asked: AddRow) -> str:
+    from .rows import with_row
+
+    return with_row(text, asked.place)
 
 
 def _kept(answer: Plain, payload: bytes) -> Plain:

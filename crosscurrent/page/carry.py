@@ -69,7 +69,13 @@ def _placed(text: str, row: int, place: Plain, by: tuple[float, float], decimals
 
 
 def row_of(text: str, row: int) -> Plain:
-    """A conductor's table as the text has it."""
+    """A conductor's table as the text has it.
+
+    Raises
+    ------
+    EditError
+        There is no such conductor.
+    """
     from .view import tables
 
     rows = tables(text).get("conductor", [])

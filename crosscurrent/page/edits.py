@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Literal, TypeAlias
 
 from crosscurrent.geometries.errors import CrosscurrentError
@@ -61,6 +61,9 @@ def with_value(text: str, place: Place, value: Node) -> str:
                 inside.pop(key, None)
             else:
                 del inside[key]
+            rows = isinstance(key, int) or (hasattr(inside, "is_super_table") and inside.is_super_table())
+            if rows and not inside and len(place) > 1:  # no row is left
+                del _inside(document, place[:-2])[place[-2]]
         elif isinstance(key, str) or key < len(inside):
             inside[key] = value
         else:
@@ -87,6 +90,33 @@ def with_written(text: str, place: Place, toml: str) -> str:
     except (TOMLKitError, ValueError):
         value = toml.strip()
     return with_value(text, place, value)
+
+
+def with_appended(text: str, place: Place, values: Mapping[str, Node], name: str = "", *, listed: bool = True) -> str:
+    """The text with one more table at the end of a list of tables, or under a name of its own, or alone.
+
+    Examples
+    --------
+    >>> with_appended('plating = [{material = "nickel"}]\\n', ("plating",), {"material": "silver"})
+    'plating = [{material = "nickel"}, {material = "silver"}]\\n'
+    """
+    import tomlkit
+
+    def change(document: Node) -> None:
+        inside, key = _inside(document, place[:-1]), place[-1]
+        if name:
+            inside.setdefault(key, tomlkit.table(is_super_table=True))[name] = _table(values)
+        elif not listed:
+            inside[key] = _table(values)
+        elif key in inside and isinstance(inside[key], tomlkit.items.Array):
+            inside[key].append(_inline(values))
+        elif len(place) == 1:
+            _append(document, str(key), values)
+        else:
+            inside[key] = tomlkit.array()
+            inside[key].append(_inline(values))
+
+    return _changed(text, change)
 
 
 def with_name(text: str, row: int, name: str) -> str:
@@ -167,7 +197,7 @@ def with_drawing(text: str, file: str, above: str | None) -> str:
     return _changed(text, change)
 
 
-def _inline(values: dict[str, str]) -> Node:
+def _inline(values: Mapping[str, Node]) -> Node:
     import tomlkit
 
     table = tomlkit.inline_table()
@@ -257,15 +287,21 @@ def _is_of(word: str, name: str) -> bool:
     return word == name or word.startswith(f"{name}.")
 
 
-def _append(document: Node, key: str, row: dict[str, Node]) -> None:
+def _table(values: Mapping[str, Node]) -> Node:
     import tomlkit
 
     table = tomlkit.table()
-    for name, value in row.items():
+    for name, value in values.items():
         table[name] = value
+    return table
+
+
+def _append(document: Node, key: str, row: Mapping[str, Node]) -> None:
+    import tomlkit
+
     if key not in document:
         document[key] = tomlkit.aot()
-    document[key].append(table)
+    document[key].append(_table(row))
 
 
 def _free_name(document: Node, word: str) -> str:
@@ -310,6 +346,8 @@ def _changed(text: str, change: Callable[[Node], None]) -> str:
         raise EditError(f"the text is no TOML yet ({error}): mend it there first") from None
     change(document)
     found = tomlkit.dumps(document)
+    if found.endswith("\n\n") and not text.endswith("\n\n"):  # what stood there is gone
+        found = found.rstrip("\n") + "\n"
     return found if _TIGHT.search(text) else _TIGHT.sub(r"\1\n\2", found)  # an empty line before a new table, too
 
 

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
+from crosscurrent.casefile.axial_checks import AXIAL
 from crosscurrent.casefile.conductors import BY_SHAPE
-from crosscurrent.casefile.keys import Key, keys_of, topics
+from crosscurrent.casefile.keys import TABLE, Key, Topic, keys_of, topics
 from crosscurrent.solver.metals.materials import MATERIALS
 
+from .labels import in_titles, labels, title
 from .words import Plain
 
 TABLES = (
-    "frequency", "limits", "cooling", "water", "voltage", "joint", "duty", "fault", "supports", "waveform", "ladder",
-    "slopes", "power", "accuracy", "report",
+    "frequency", "limits", "cooling", "water", "voltage", "joint", "duty", "fault", "supports", "waveform", "field",
+    "ladder", "slopes", "coil", "power", "tank", "heating", "circuit", "material", "prices", "vary", "study",
+    "tolerance", "measured", "pictures", "accuracy", "report",
 )  # fmt: skip
+_CHOICE = re.compile(r'(?:"[^"]+"(?:, )?)*(?: or )?"[^"]+"')
 
 
 @cache
@@ -22,28 +27,53 @@ def forms() -> Plain:
 
     Examples
     --------
-    >>> forms()["tables"]["limits"]["keys"][0]["key"], forms()["shapes"]["round"][0]["key"]
-    ('temperature_bare', 'diameter')
+    >>> forms()["tables"]["limits"]["keys"][0]["label"], forms()["shapes"]["round"][:2]
+    ('temperature of bare metal', ['diameter', 'name'])
     """
-    found = topics()
-    tables = {
-        name: {"heading": found[name].heading, "meaning": found[name].meaning, "keys": [_key(k) for k in _keys(name)]}
-        for name in TABLES
-    }
     common = {k.name for k in keys_of(BY_SHAPE["round"])} & {k.name for k in keys_of(BY_SHAPE["bar"])}
     shapes = {
-        shape: [
-            *(_key(k) for k in keys_of(model) if k.name not in common and k.sample),
-            *(_key(k) for k in keys_of(model) if k.name in common and k.sample and k.name != "name"),
-        ]
+        shape: [k.name for own in (True, False) for k in keys_of(model) if (k.name not in common) == own and k.sample]
         for shape, model in BY_SHAPE.items()
     }
-    return {"tables": tables, "shapes": shapes, "metals": sorted(MATERIALS)}
+    dimensions = {k.name: _key(k, "") for model in BY_SHAPE.values() for k in keys_of(model) if k.sample}
+    tables = {name: _table(topics()[name]) for name in TABLES}
+    return {"tables": tables, "shapes": shapes, "dimensions": dimensions, "metals": sorted(MATERIALS)}
 
 
-def _keys(name: str) -> tuple[Key, ...]:
-    return tuple(key for key in topics()[name].keys if key.sample)
+def _table(topic: Topic) -> Plain:
+    listed = topic.heading.startswith("[[")
+    return {
+        "heading": topic.heading, "title": title(topic.name), "meaning": in_titles(topic.meaning),
+        "rows": "list" if listed else "names" if topic.heading.startswith(f"[{topic.name}.") else "",
+        "axial": topic.name in AXIAL, "keys": [_key(k, topic.name) for k in topic.keys if k.sample],
+    }  # fmt: skip
 
 
-def _key(key: Key) -> Plain:
-    return {"key": key.name, "sample": key.sample, "meaning": key.meaning, "needed": key.needed}
+def _key(key: Key, table: str) -> Plain:
+    """What a field of a form is made from; `takes` is "choice", "list", "text", "rows", "table" or "value"."""
+    found: Plain = {
+        "key": key.name, "label": labels(key.name, table), "sample": key.sample,
+        "meaning": in_titles(key.meaning), "needed": key.needed, "apart": key.apart, "takes": _takes(key),
+        "axial": key.meaning.startswith("round an axis"),
+    }  # fmt: skip
+    inside = topics().get(f"{table}.{key.name}") or topics().get(key.name)
+    if found["takes"] in ("rows", "table"):
+        if inside is None or " of " not in inside.heading:
+            found["takes"] = "value"
+        else:
+            found["keys"] = [_key(k, "") for k in inside.keys]
+    if found["takes"] == "choice":
+        found["choices"] = re.findall(r'"([^"]+)"', key.kind) or ["true"]
+    return found
+
+
+def _takes(key: Key) -> str:
+    if key.sample in ("true", "false") or _CHOICE.fullmatch(key.kind.strip().removeprefix("or ")):
+        return "choice"
+    if key.kind == "a list of tables in braces":
+        return "rows"
+    if key.kind == TABLE:
+        return "table"
+    if key.sample.startswith("["):
+        return "list"
+    return "text" if key.kind in ("text", "a name") else "value"

@@ -27,6 +27,7 @@ from crosscurrent.solver.field.problem import Conductor
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solved_flow import SolvedFlow
 
+from .labels import labels
 from .words import Plain
 
 STEPS = 12  # straight pieces of a quarter of a circle
@@ -111,10 +112,19 @@ def _plain(value: object) -> object:
 
 
 def faults(error: CrosscurrentError) -> list[Plain]:
-    """What is wrong with a text, in the words of the command line."""
+    """What is wrong with a text, in the words of the command line: "what" at "where", and the line."""
     if isinstance(error, CaseError):
-        return [{"line": f.line, "key": f.key, "place": f.place, "words": str(f)} for f in error.faults]
-    return [{"line": None, "key": "", "place": "", "words": str(error)}]
+        return [
+            {"line": f.line, "key": f.key, "place": f.place, "what": f.what,
+             "where": ", ".join(filter(None, (f.place, labels(f.key, f.place.partition(" ")[0]))))}
+            for f in error.faults
+        ]  # fmt: skip
+    return [fault(str(error))]
+
+
+def fault(what: str) -> Plain:
+    """One that no line is to blame for."""
+    return {"line": None, "key": "", "place": "", "where": "", "what": what}
 
 
 def followed(flow: SolvedFlow) -> Plain:
@@ -155,11 +165,13 @@ def settled(case: Case, solution: Solution) -> Plain:
          "peak": c.peak_current_density, "ratio": _number(c.loss_ratio), "temperature": of.temperature}
         for c, of in zip(point.conductors.values(), solution.problem.conductors, strict=True)
     ]  # fmt: skip
+    errors = [c.loss * (c.loss_error or 0.0) for c in point.conductors.values()]
     said = [f"{c.name}: {c.sentence}" for c in point.conductors.values() if c.sentence]
     found = (*solution.warnings, *ValidityWatch(case.length).warnings(solution))
     warned = [*case.warnings, *(w.text for w in found)]
     return {
-        "circuits": circuits, "conductors": conductors, "total": point.total_loss, "sentences": said,
+        "circuits": circuits, "conductors": conductors, "total": point.total_loss,
+        "total_error": _number(sum(errors) / point.total_loss) if point.total_loss else None, "sentences": said,
         "warnings": list(dict.fromkeys(warned)), "mass": None if case.axial else _mass(solution),
     }  # fmt: skip
 

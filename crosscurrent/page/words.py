@@ -71,6 +71,13 @@ class Add(Wish):
     at: tuple[Metres, Metres]
 
 
+class AddRow(Wish):
+    """A table more, or one more row in a list of them."""
+
+    do: Literal["row"]
+    place: Annotated[list[str | int], Field(min_length=1, max_length=8)]
+
+
 class Copy(Wish):
     """A row once more, at a step from itself, perhaps as mirror image."""
 
@@ -162,8 +169,8 @@ class SeePins(Wish):
 
 
 AnyAsked = Annotated[
-    SetValue | Write | SetText | Move | SetGap | Add | Copy | Delete | Carry | Tune | Show | InSight | Simple | Open
-    | Save | Upload | Pin | SeePins,
+    SetValue | Write | SetText | Move | SetGap | Add | AddRow | Copy | Delete | Carry | Tune | Show | InSight | Simple
+    | Open | Save | Upload | Pin | SeePins,
     Field(discriminator="do"),
 ]  # fmt: skip
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)

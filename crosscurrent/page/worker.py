@@ -117,7 +117,7 @@ def work(job: Job, say: Connection | None = None) -> Reply:
         return Reply({**head, **where, "faults": view.faults(error)})
     except MemoryError:
         words = "this takes more memory than a board may use; run it with `crosscurrent run`"
-        return Reply({**head, "faults": [{"line": None, "key": "", "place": "", "words": words}]})
+        return Reply({**head, "faults": [view.fault(words)]})
 
 
 def _followed(job: Job, case: Case, frequency: float, head: Plain) -> Reply:
@@ -156,6 +156,7 @@ def _settled(job: Job, case: Case, frequency: float, head: Plain) -> Reply:
 
     from . import field as fields
     from . import view
+    from .judged import judged
     from .lines import flux_lines
     from .warmth import warmth
 
@@ -165,7 +166,7 @@ def _settled(job: Job, case: Case, frequency: float, head: Plain) -> Reply:
     case = at_wanted_power(case, lambda changed: solved(changed, changed.frequencies[0]))
     solution = solved(case, frequency)
     head |= {
-        "figures": view.settled(case, solution), "scaled": case.scaled, "maps": {},
+        "figures": view.settled(case, solution), "limits": judged(case, solution), "scaled": case.scaled, "maps": {},
         "temperatures": {c.name: c.temperature for c in solution.problem.conductors},
     }  # fmt: skip
     head["field"], payload = fields.density(solution.fine)
@@ -212,11 +213,12 @@ def serve(connection: Connection, ahead: bool = True) -> None:
             with one_thread():  # the other processors paint, and settle
                 reply = spaced(job) if isinstance(job, Spacing) else work(job, connection)
         except Exception as error:  # whatever it is, the board stays
+            from .view import fault
+
             words = f"this cannot be worked out ({type(error).__name__}: {error}); undo the last step"
-            fault = {"line": None, "key": "", "place": "", "words": words}
             reply = Reply(
                 {"trouble": words} if isinstance(job, Spacing)
-                else {"kind": job.tier, "revision": job.revision, "faults": [fault]}
+                else {"kind": job.tier, "revision": job.revision, "faults": [fault(words)]}
             )  # fmt: skip
         connection.send(reply)
 

@@ -2,7 +2,7 @@
 
 import { Comparison } from "./compare.js";
 import { Drawing, pathOf, shape } from "./draw.js";
-import { button, caseForm, currents, make, markFaults, partForm } from "./forms.js";
+import { Forms, button, make } from "./forms.js";
 import { Link } from "./link.js";
 import { bar, engineering, hertz, length, percent } from "./units.js";
 
@@ -14,10 +14,11 @@ const link = new Link(location.hash.slice(1), hear, (reason) => say(`The bench h
 const ask = (words) => link.ask(words);
 const drawing = new Drawing(ask, choose);
 const comparison = new Comparison(at("compare"), ask, () => page.good && { ...page.good, field: drawing.field, numbers: drawing.numbers });
+const forms = new Forms(ask, (id) => { showPart(); at(id)?.focus({ preventScroll: true }); });
 window.bench = { page, drawing }; // for those who look in with the browser's own tools
 
 function say(words, stays = false) {
-  at("said").textContent = words;
+  at("said").textContent = words.replaceAll("+-", "\u00b1");
   clearTimeout(say.ends);
   if (!stays) say.ends = setTimeout(() => { at("said").textContent = ""; }, 6000);
 }
@@ -32,7 +33,7 @@ function hear(words, numbers) {
     if (words.note) say(words.note);
     showState();
     if (page.answer && words.revision > page.answer.revision) showStanding();
-  } else if (words.kind === "trouble") { page.sent = null; if (at("ran").textContent.startsWith("begins")) showRun({ faults: [words] }); drawing.moveTaken([]); say(words.words); }
+  } else if (words.kind === "trouble") { page.sent = null; if (at("ran").textContent.startsWith("begins")) showRun({ faults: [{ what: words.words }] }); drawing.moveTaken([]); say(words.words); }
   else if (words.kind === "note") say(words.words);
   else if (words.kind === "cancelled") showRun(null);
   else if (words.kind === "run") showRun(words);
@@ -64,6 +65,8 @@ function showText(text) {
 
 function showAnswer(words, numbers) {
   page.answer = words;
+  forms.know(words.tables ?? {}, words.faults ?? [], page.offered);
+  if (words.limits) page.limits = words.limits;
   if (words.scene) {
     if (!words.faults) page.good = words;
     const skin = words.figures?.conductors.map((c) => c.skin).filter(Boolean) ?? [];
@@ -88,30 +91,50 @@ function showStanding() {
   standing.className = count ? "fault" : settled ? "settled" : "following";
   const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled || a.kind === "settled" ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
-    : settled ? "Settled: right within the \u00b1 beside each" : `Quick figures, to about 1 %${warm}`;
+    : settled ? `Settled: right within the \u00b1 beside each${failing(a)}` : `Quick figures, to about 1 %${warm}`;
+}
+
+// A fault in the words of the command line; its line opens the text there.
+function faulty(f) {
+  return make("p", { class: "fault" }, f.line ? button(`line ${f.line}`, () => openAt(f.line), { class: "link", title: "opens the text there" }) : null, `${f.line && f.where ? ", " : ""}${f.where ?? ""}${f.where || f.line ? ": " : ""}${f.what}`);
+}
+
+function failing(a) {
+  const failed = new Set((a.limits ?? []).filter((v) => v.standing === "fail").map((v) => v.name));
+  return failed.size ? `; ${failed.size === 1 ? "a limit fails" : `${failed.size} limits fail`}: ${[...failed].join(", ")}` : "";
 }
 
 function showFigures() {
   const a = page.answer, faults = a.faults ?? [], f = page.good?.figures;
   showStanding();
-  const sentences = [...faults.map((x) => make("p", { class: "fault" }, x.words))];
+  const sentences = faults.map(faulty);
   if (faults.some((x) => x.key === "circuit" && !x.place)) sentences.push(make("p", {}, "Choose a part and let it carry a current: Out or Back below the section."));
   if (!f) { at("figures").replaceChildren(); at("sentences").replaceChildren(...sentences); return; }
-  const per = page.good.scene.axial ? "" : "/m", rows = [];
+  const per = page.good.scene.axial ? "" : "/m", rows = [], limits = page.good.tables.limits ? new Set(page.limits ?? []) : new Set();
   const row = (name, value, error, big) => rows.push(make("tr", { class: big ? "big" : null }, make("th", { scope: "row" }, name), make("td", { class: "value" }, value), make("td", { class: "bar" }, error)));
+  const limited = (key, of = "") => { for (const v of limits) if (v.limit === key && v.of === of && v.standing) { rows.push(verdict(v)); limits.delete(v); } };
   for (const c of f.circuits) {
     row(c.own ? `R of ${c.name}, own conductors` : `R of ${c.name}`, engineering(c.resistance, `ohm${per}`), bar(c.resistance_error), true);
+    if (!c.own) limited("resistance", c.name);
     row(`L of ${c.name}`, engineering(c.inductance, `H${per}`), bar(c.inductance_error), true);
+    limited("inductance", c.name);
     if (c.ratio) row("R over R at 0 Hz", Number(c.ratio.toPrecision(3)), "");
   }
-  row("loss of all", engineering(f.total, `W${per}`), "", true);
+  row("loss of all", engineering(f.total, `W${per}`), bar(f.total_error), true);
+  limited("loss");
   for (const c of f.conductors.slice(0, 12)) row(`loss of ${c.name}`, engineering(c.loss, `W${per}`), bar(c.loss_error));
-  if (f.mass) row("mass of the metal", engineering(f.mass * 1e3, `g${per}`), "");
   if (f.conductors.length > 12) row(`and ${f.conductors.length - 12} more`, "", "");
+  if (f.mass) row("mass of the metal", engineering(f.mass * 1e3, `g${per}`), "");
+  limited("mass");
   for (const g of page.good.scene.gaps.slice(0, 8)) row(`gap ${g.one} to ${g.other}`, length(g.gap), "");
+  for (const v of limits) {
+    row(v.of ? `${v.name} of ${v.of}` : v.name, v.value?.replace("degC", "\u00b0C") ?? "", v.bar ? `\u00b1 ${v.bar}` : "");
+    rows.push(verdict(v));
+  }
   const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ") + (page.good.tables.power?.wanted ? `, for the wanted ${page.good.tables.power.wanted}` : "");
   at("figures").className = faults.length ? "old" : "";
   at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}; ${degrees(f.conductors)}; ${per ? `${f.circuits.some((c) => c.own) ? "" : "R and L of out and back together, "}per metre of run` : "all round the axis"}`));
+  if (page.good.tables.limits && page.state.text.includes("+-")) sentences.push(make("p", { class: "bar" }, "Limits are judged at the middle of the tolerances; Run judges their whole band."));
   if (!faults.length) {
     sentences.push(...(f.sentences ?? []).slice(0, 4).map((words) => make("p", {}, `${words}.`)));
     sentences.push(...(f.warnings ?? []).slice(0, 3).map((words) => make("p", { class: "fault" }, words)));
@@ -119,9 +142,18 @@ function showFigures() {
   at("sentences").replaceChildren(...sentences);
 }
 
+const STANDINGS = { pass: ["\u2713 passes", "passes"], fail: ["\u2717 fails", "fails"], "cannot tell": ["? cannot tell: the limit lies inside the bar", "open"] };
+
+// A limit under its figure; told once it has settled.
+function verdict(v) {
+  const settled = page.good.kind === "settled" && page.state.revision <= page.good.revision;
+  const [words, kind] = !v.standing ? [v.why, "open"] : settled ? STANDINGS[v.standing] : ["told when it settles", "open"];
+  return make("tr", { class: "limit" }, make("td", { colspan: 3 }, v.allowed ? `limit ${v.allowed.replace("degC", "\u00b0C")}: ` : "limit: ", make("span", { class: kind }, words)));
+}
+
 function degrees(conductors) {
   const warm = conductors.map((c) => c.temperature), low = Math.min(...warm), high = Math.max(...warm), words = (t) => String(Number(t.toPrecision(3)));
-  return `metal at ${words(low)}${words(high) === words(low) ? "" : ` to ${words(high)}`} degC`;
+  return `metal at ${words(low)}${words(high) === words(low) ? "" : ` to ${words(high)}`} \u00b0C`;
 }
 
 // What is known of the temperatures, while they are shown.
@@ -204,43 +236,41 @@ function choose(row, name = null) {
 }
 
 function showCurrents() {
-  const box = at("currents"), active = document.activeElement, faults = page.answer?.faults ?? [];
-  if (box.contains(active) && active.value !== active.defaultValue) { markFaults(box, null, faults.filter((f) => !f.place.startsWith("conductor"))); return; }
+  const box = at("currents"), active = document.activeElement;
+  if (box.contains(active) && active.value !== active.defaultValue) { forms.mark(box); return; }
   const focused = box.contains(active) ? active.id : "", from = active.selectionStart, to = active.selectionEnd;
-  box.replaceChildren(...currents(page.answer?.tables ?? {}, ask, faults));
+  box.replaceChildren(...forms.currents());
   if (focused) refocus(focused, from, to);
 }
 
 function showPart() {
-  const part = at("part"), tables = page.answer?.tables ?? {}, faults = page.answer?.faults ?? [], active = document.activeElement;
-  if (!page.offered) return;
+  const part = at("part"), tables = page.answer?.tables ?? {}, active = document.activeElement;
+  if (!page.answer) return;
   const name = tables.conductor?.[page.row]?.name ?? null;
   const typing = part.contains(active) && active.matches("input") && part.dataset.row === String(page.row);
-  if (typing && (active.value !== active.defaultValue || page.answer.revision < page.state.revision)) {
-    if (name !== null) markFaults(part.querySelector(".one"), name, faults);
-    markFaults(part.querySelector(".case"), null, faults.filter((f) => !f.place.startsWith("conductor")));
-    return;
-  }
+  if (typing && (active.value !== active.defaultValue || page.answer.revision < page.state.revision)) { forms.mark(part); return; }
   const focused = part.contains(active) && part.dataset.row === String(page.row) ? active.id : "", from = active.selectionStart, to = active.selectionEnd;
   part.dataset.row = String(page.row);
-  const whole = make("div", { class: "case" }, ...caseForm(tables, ask, faults, page.offered, page.table, (table) => { page.table = table; showPart(); }, name === null));
+  const whole = make("div", { class: "case" }, ...forms.case(page.table, (table) => { page.table = table; showPart(); }, name === null));
   if (name === null) part.replaceChildren(whole);
-  else {
-    const row = page.row, parts = page.good?.scene.parts.filter((p) => p.row === row) ?? [];
-    const wide = parts.length ? Math.max(...parts.map((p) => p.high[0])) - Math.min(...parts.map((p) => p.low[0])) : 0.01;
-    const tall = parts.length ? Math.max(...parts.map((p) => p.high[1])) - Math.min(...parts.map((p) => p.low[1])) : 0.01;
-    const copy = (mirrored) => { ask({ do: "copy", row, by: mirrored === "left-right" ? [wide + 1e-3, 0] : [0, -(tall + 1e-3)], mirrored }); another(); };
-    const carry = (way) => ask({ do: "carry", row, part: page.part, circuit: tables.circuit?.[0]?.name ?? "feed", way });
-    const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
-    const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
-      button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" }), button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
-    const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) !== names.has(g.other));
-    const beside = Object.values(tables.conductor[row].place ?? {});
-    const closest = near.map((g) => ({ other: names.has(g.one) ? g.other : g.one, gap: g.gap })).sort((one, other) => one.gap - other.gap);
-    const gaps = closest.filter((g, k) => !beside.includes(g.other) && closest.findIndex((one) => one.other === g.other) === k).slice(0, 4).map((g) => ({ other: g.other, words: length(g.gap) }));
-    part.replaceChildren(make("div", { class: "one" }, ...partForm(tables, row, ask, faults, page.offered, tables.circuit ?? [], actions, page.part, gaps)), whole);
-  }
+  else part.replaceChildren(make("div", { class: "one" }, ...chosenForm(tables)), whole);
   if (focused) refocus(focused, from, to);
+}
+
+function chosenForm(tables) {
+  const row = page.row, parts = page.good?.scene.parts.filter((p) => p.row === row) ?? [];
+  const size = (k) => (parts.length ? Math.max(...parts.map((p) => p.high[k])) - Math.min(...parts.map((p) => p.low[k])) : 0.01);
+  const copy = (mirrored) => { ask({ do: "copy", row, by: mirrored === "left-right" ? [size(0) + 1e-3, 0] : [0, -(size(1) + 1e-3)], mirrored }); another(); };
+  const carry = (way) => ask({ do: "carry", row, part: page.part, circuit: tables.circuit?.[0]?.name ?? "feed", way });
+  const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
+  const ways = tables.coil ? [] : [button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" })];
+  const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
+    ...ways, button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
+  const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) !== names.has(g.other));
+  const beside = Object.values(tables.conductor[row].place ?? {});
+  const closest = near.map((g) => ({ other: names.has(g.one) ? g.other : g.one, gap: g.gap })).sort((one, other) => one.gap - other.gap);
+  const gaps = closest.filter((g, k) => !beside.includes(g.other) && closest.findIndex((one) => one.other === g.other) === k).slice(0, 4).map((g) => ({ other: g.other, words: length(g.gap) }));
+  return forms.part(row, page.part, gaps, actions);
 }
 
 function showPins() {
@@ -292,7 +322,7 @@ function showRun(words) {
   at("run").disabled = Boolean(running);
   if (!words) { at("ran").replaceChildren(make("p", {}, "Run cancelled; nothing was written.")); return; }
   if (running) at("ran").replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
-  else if (words.faults) at("ran").replaceChildren(...words.faults.map((f) => make("p", { class: "fault" }, f.words)));
+  else if (words.faults) at("ran").replaceChildren(...words.faults.map(faulty));
   else { page.ran = words.revision; at("ran").replaceChildren(make("h2", { id: "run-of" }, "Run"), ...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report"))); }
 }
 
@@ -300,7 +330,16 @@ function showLines() {
   const wrong = new Set((page.answer?.faults ?? []).map((f) => f.line)), count = at("text").value.split("\n").length, numbers = at("numbers");
   numbers.replaceChildren(...Array.from({ length: count }, (_, k) => (wrong.has(k + 1) ? make("b", {}, `\u25b8${k + 1}\n`) : `${k + 1}\n`)));
   numbers.scrollTop = at("text").scrollTop;
-  at("faults").replaceChildren(...(page.answer?.faults ?? []).map((f) => make("li", {}, f.words)));
+  at("faults").replaceChildren(...(page.answer?.faults ?? []).map((f) => make("li", {}, ...faulty(f).childNodes)));
+}
+
+// The text open at a line, with that line chosen.
+function openAt(line) {
+  if (at("text-side").hidden) toggle("text-side");
+  const text = at("text"), lines = text.value.split("\n"), from = lines.slice(0, line - 1).join("\n").length + (line > 1 ? 1 : 0);
+  text.focus();
+  text.setSelectionRange(from, from + lines[line - 1].length);
+  text.scrollTop = Math.max(0, (line - 6) * (text.scrollHeight / lines.length));
 }
 
 function toggle(id) {
@@ -329,6 +368,7 @@ document.addEventListener("click", (e) => { if (e.target === page.entered && e.t
 at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => { page.typing = 0; page.sent = at("text").value; ask({ do: "text", text: page.sent, revision: page.state.revision }); }, 300); });
 at("text").addEventListener("scroll", () => { at("numbers").scrollTop = at("text").scrollTop; });
 at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; ask({ do: "show", kind: drawing.kind }); drawing.show(); showWarmth(); });
+at("part").addEventListener("focusin", (e) => { for (const one of at("part").querySelectorAll(".help")) one.textContent = one.parentElement.contains(e.target) ? (e.target.dataset.help ?? "").replaceAll("+-", "\u00b1") : ""; });
 document.addEventListener("visibilitychange", () => ask({ do: "look", seen: !document.hidden }));
 at("nearer").addEventListener("click", () => drawing.zoom(1.5));
 at("farther").addEventListener("click", () => drawing.zoom(1 / 1.5));

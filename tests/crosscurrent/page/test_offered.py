@@ -16,11 +16,23 @@ def test_every_key_of_the_offered_tables_is_there() -> None:
 
 def test_examples_are_values_of_a_case_file() -> None:
     found = forms()
-    every = [*(t["keys"] for t in found["tables"].values()), *found["shapes"].values()]
-    for keys in every:
-        for one in keys:
-            assert tomllib.loads(f"x = {one['sample']}")
-            assert one["meaning"]
+    assert {key for keys in found["shapes"].values() for key in keys} == found["dimensions"].keys()
+    for one in (*(k for t in found["tables"].values() for k in t["keys"]), *found["dimensions"].values()):
+        assert tomllib.loads(f"x = {one['sample']}")
+        assert one["meaning"]
+        assert one["takes"] in ("choice", "list", "text", "rows", "table", "value")
+
+
+def test_forms_speak_the_words_of_the_trade() -> None:
+    found = forms()["tables"]
+    for table in found.values():
+        for one in table["keys"]:
+            assert "_" not in one["label"]
+            assert "[" not in one["meaning"] or one["takes"] == "value"
+    assert found["limits"]["keys"][0]["label"] == "temperature of bare metal"
+    assert {k["key"]: k.get("choices") for k in found["fault"]["keys"]}["form"] == ["offset", "half-sine", "step"]
+    harmonics = next(k for k in found["waveform"]["keys"] if k["key"] == "harmonics")
+    assert (harmonics["takes"], harmonics["keys"][0]["key"]) == ("rows", "order")
 
 
 def test_metals_are_those_built_in() -> None:

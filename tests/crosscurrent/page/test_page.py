@@ -113,8 +113,9 @@ def test_a_fault_stands_under_its_field_and_at_its_line(page: Page) -> None:
     expect(page.locator("#standing.fault")).to_be_visible(timeout=LONG)
     expect(page.locator("label[data-key=thickness] .fault")).to_contain_text("expected a length")
     expect(page.locator("#figures.old")).to_be_visible()
-    page.keyboard.press("Escape")
-    page.locator("#text-toggle").click()
+    page.locator("#sentences button", has_text="line").click()  # which opens the text there
+    expect(page.locator("#text")).to_be_focused()
+    assert page.evaluate("getSelection().toString()") == 'thickness = "6 kHz"'
     line = 1 + CASE.splitlines().index('thickness = "6 mm"')
     expect(page.locator("#numbers b")).to_have_text(f"\u25b8{line}\n")
     page.locator("#text").fill(CASE)
@@ -266,6 +267,27 @@ def test_a_form_follows_what_was_typed_in_it_and_a_first_click_takes_the_whole_f
     settled(page)
     page.keyboard.type("4 mm")  # what Tab chose is still chosen in the form made anew
     assert page.locator("#f-thickness").input_value() == "4 mm"
+
+
+def test_limits_stand_beside_their_figures_and_every_row_has_its_form(page: Page) -> None:
+    page.locator("#also").select_option("limits")
+    page.locator("#f-limits-loss").fill("1 kW/m")
+    page.keyboard.press("Enter")
+    limit = page.locator("#figures tr.limit")
+    expect(limit).to_have_text("limit 1.000 kW/m: \u2717 fails", timeout=LONG)
+    page.locator("#f-limits-loss").fill("2 kW/m")
+    page.keyboard.press("Enter")
+    expect(limit).to_have_text("limit 2.000 kW/m: \u2713 passes", timeout=LONG)
+    page.locator("#also").select_option("duty")
+    page.locator("#f-duty-add").click()
+    page.locator("#f-duty-0-name").wait_for()
+    page.locator("#f-duty-add").click()
+    page.locator("#f-duty-1-on").fill("3 kHz")
+    page.keyboard.press("Enter")
+    expect(page.locator("label[for=f-duty-1-on] .fault")).to_contain_text("expected a time", timeout=LONG)
+    page.locator("#f-duty-0-remove").click()
+    expect(page.locator("label[for=f-duty-0-on] .fault")).to_contain_text("expected a time", timeout=LONG)
+    assert findings(page) == []
 
 
 def test_a_typed_frequency_goes_into_the_case_and_a_slid_one_does_not(page: Page) -> None:

@@ -53,7 +53,8 @@ def test_faults_keep_their_lines_and_words() -> None:
     assert fault["key"] == "thickness"
     assert fault["place"] == 'conductor "outgoing"'
     assert fault["line"] == 1 + text.splitlines().index('thickness = "6 kHz"')
-    assert "(a frequency)" in fault["words"]
+    assert "(a frequency)" in fault["what"]
+    assert fault["where"] == 'conductor "outgoing", thickness'
 
 
 def test_tables_of_a_text_that_is_none() -> None:
