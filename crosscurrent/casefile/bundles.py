@@ -267,10 +267,12 @@ class BundleConductor(ConductorTable):
     @property
     def laid(self) -> Strands:
         """Its strands, whether each is solved for or not."""
-        sizes = self.sizes
+        sizes, turn, straight = self.sizes, 0.0, self.how_they_lie == "straight"
+        if straight:  # else their places count round the middle only
+            turn = {"left-right": math.pi - self.turn, "top-bottom": -self.turn, None: self.turn}[self.mirrored]
         return Strands(
             self.count, self.strand_diameter, self.packing, self.how_they_lie, sizes.take_up, self.levels, sizes.space,
-            gathered=sizes.outer is not None,
+            gathered=sizes.outer is not None, turn=turn, mirrored=straight and self.mirrored is not None,
         )  # fmt: skip
 
     @property

@@ -17,7 +17,8 @@ from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.sequences import Sequences, sequences_of
 from crosscurrent.solver.field.solution import Solution
-from crosscurrent.solver.field.strand_density import strand_density
+from crosscurrent.solver.field.strand_density import StrandDensity
+from crosscurrent.solver.field.strand_shares import strand_densities
 from crosscurrent.solver.metals.roughness import MODELS
 
 from .bundles import NAMED, BundleLosses, bundle_answers, where
@@ -198,13 +199,18 @@ def answers(solution: Solution, parts: MeshParts | None = None) -> Answers:
     return answers_with(solution, own, crowds)
 
 
-def answers_with(solution: Solution, parts: MeshParts, crowds: Sequence[Crowding]) -> Answers:
-    """Every number of a solution, given where the current of each of its conductors crowds."""
+def answers_with(
+    solution: Solution,
+    parts: MeshParts,
+    crowds: Sequence[Crowding],
+    strands: Mapping[int, StrandDensity] | None = None,
+) -> Answers:
+    """Every number of a solution, given where its conductors' current crowds, and the strands known by conductor."""
     flow = solution.fine
     d, problem = flow.discretisation, solution.problem
     loss = float(flow.powers.real.sum())
     terminal = float((flow.voltages * flow.currents.conj()).sum().real)
-    densities = [strand_density(flow, k) for k in range(len(problem.conductors))]
+    densities = strand_densities(solution, strands or {})
     bundles = bundle_answers(solution, densities)
     crowds = [
         crowd if dense is None else Crowding((), dense.peak) for crowd, dense in zip(crowds, densities, strict=True)

@@ -10,7 +10,7 @@ import numpy as np
 
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import DirectSolution, Solution
-from crosscurrent.solver.field.strand_density import StrandDensity
+from crosscurrent.solver.field.strand_density import CHANGED, READ, StrandDensity, ends
 from crosscurrent.solver.field.strand_loss import StrandLoss, strand_diameter, strand_loss
 from crosscurrent.solver.metals.strand_groups import GroupSkin, group_skin
 from crosscurrent.solver.metals.strands import Lay, Strands
@@ -46,6 +46,9 @@ class BundleLosses:
     group: int | None = None  # strands of the group that shows most of a skin of its own
     largest_group: int | None = None  # that may be twisted together at this frequency
     loss_high: float | None = None  # if the strands of that group keep their distance from its middle [W/m]
+    strand_current_error: float = 0.0  # bound on how far the least and the most are off [A rms]
+    strand_low_at: tuple[float, float] | None = None  # where they lie, as far as strands have known places [m]
+    strand_high_at: tuple[float, float] | None = None
 
     @property
     def mean_density(self) -> float:
@@ -74,11 +77,19 @@ def bundle_answers(solution: Solution, densities: Sequence[StrandDensity | None]
     """
     found = {}
     for name, members in bundle_members(solution.problem).items():
-        density = densities[members[0]]
-        flows = np.abs(solution.fine.currents[list(members)])
-        range_ = (float(flows.min()), float(flows.max())) if density is None else (density.least, density.most)
-        found[name] = _bundle(solution, name, members, range_)
+        found[name] = _bundle(solution, name, members, densities[members[0]] or _one_by_one(solution, members))
     return found
+
+
+def _one_by_one(solution: Solution, members: tuple[int, ...]) -> StrandDensity:
+    """The currents of strands that were solved for; nothing is open where their lay gives them."""
+    flows = [flow.currents[list(members)] for flow in (solution.fine, solution.coarse)]
+    size = np.abs(flows[0])
+    least, most = float(size.min()), float(size.max())
+    error = CHANGED * float(np.abs(flows[0] - flows[1]).max()) + READ * (most - least)
+    parts = (solution.problem.conductors[members[int(k)]].part for k in ends(size))
+    (x, y), (u, v) = (part.bounds.mean(axis=0).tolist() for part in parts)
+    return StrandDensity(0.0, least, most, error, (x, y), (u, v))
 
 
 def bundle_members(problem: Problem) -> Mapping[str, tuple[int, ...]]:
@@ -106,7 +117,7 @@ def bunched(problem: Problem, name: str, members: Sequence[int], frequency: floa
     return group_skin(strands, area, along * first.material.conductivity_at(first.temperature), frequency)
 
 
-def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tuple[float, float]) -> BundleLosses:
+def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: StrandDensity) -> BundleLosses:
     flow, problem, chosen = solution.fine, solution.problem, list(members)
     conductors = [problem.conductors[k] for k in chosen]
     strands, area = strands_of(problem, name, members)
@@ -125,8 +136,11 @@ def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: tup
         take_up=strands.take_up,
         lay=strands.lay,
         current=current,
-        strand_current_low=shares[0],
-        strand_current_high=shares[1],
+        strand_current_low=shares.least,
+        strand_current_high=shares.most,
+        strand_current_error=shares.error,
+        strand_low_at=shares.least_at,
+        strand_high_at=shares.most_at,
         loss=loss,
         dc_loss=abs(current) ** 2 / float(flow.discretisation.conductance[chosen].sum()),
         **({} if parts is None else _by_cause(parts)),
@@ -201,13 +215,19 @@ def where(b: BundleLosses) -> str:
     >>> where(lead)
     'evenly over its 420 strands, 95.20 mA each'
     """
-    low, high = (engineering(x, "A") for x in (b.strand_current_low, b.strand_current_high))
+    low, high = (engineering(x, "A", 3) for x in (b.strand_current_low, b.strand_current_high))
     if abs(b.current) < 1e-9 * b.strand_current_high or not b.strand_current_high:
         return f"no net current: only what the field of others drives round in its {b.strands} strands"
     if b.strand_current_high <= 1.0005 * b.strand_current_low:
-        return f"evenly over its {b.strands} strands, {high} each"
+        return f"evenly over its {b.strands} strands, {engineering(b.strand_current_high, 'A')} each"
     how = "ring by ring" if b.lay == "concentric" else "as the field lets each"
-    return f"over its {b.strands} strands {how}, from {low} to {high}"
+    off = f", each +- {engineering(b.strand_current_error, 'A', 2)}" if b.strand_current_error else ""
+    most = b.strand_current_high * b.strands / abs(b.current)
+    found = f"over its {b.strands} strands {how}, from {low} to {high}{off}, the most {most:.3g} times the mean"
+    if b.strand_high_at is None:
+        return found
+    x, y = (1e3 * part for part in b.strand_high_at)
+    return f"{found} in the strand at ({x:.4g}, {y:.4g}) mm"
 
 
 def percent(share: float) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from crosscurrent.solver.band.sweep import Sweep
+from crosscurrent.solver.field.strand_density import StrandDensity
+from crosscurrent.solver.field.strand_shares import has_places, outline_harmonics, shared
 
 from .answers import Answers, answers_with
 from .faces import CrowdingReader
@@ -38,9 +40,27 @@ def sweep_answers(sweep: Sweep, numbers: Sequence[int]) -> Iterator[Answers]:
     places = sum(len(rows) * len(at) for c in parts.conductors for rows, at in c.split.groups)
     readers = [CrowdingReader.of(d, conductor) for conductor in parts.conductors]
     step = max(1, AT_ONCE // max(places, d.elements.count))
+    strands = _strands(sweep, numbers)
     for first in range(0, len(numbers), step):
         block = numbers[first : first + step]
         electric = sweep.fine.electric_fields(block)
         crowds = [reader.read(electric) for reader in readers]
         for k, number in enumerate(block):
-            yield answers_with(sweep.solution(number), parts, [crowd[k] for crowd in crowds])
+            yield answers_with(sweep.solution(number), parts, [crowd[k] for crowd in crowds], strands.get(number))
+
+
+def _strands(sweep: Sweep, numbers: Sequence[int]) -> dict[int, dict[int, StrandDensity]]:
+    """Bundles whose strands have known places, by frequency and conductor; none at rest."""
+    found: dict[int, dict[int, StrandDensity]] = {}
+    at = [number for number in numbers if sweep.frequency[number] > 0]
+    for conductor in range(len(sweep.problem.conductors) if at else 0):
+        if has_places(sweep.problem, conductor):
+            first, second = (
+                flows.electric_sums(outline_harmonics(flows.model.discretisation, sweep.problem, conductor))[at]
+                for flows in (sweep.fine, sweep.coarse)
+            )
+            total, frequency = sweep.fine.currents[at, conductor], sweep.frequency[at]
+            every = shared(sweep.problem, conductor, frequency, (first, second), total)
+            for number, one in zip(at, every, strict=True):
+                found.setdefault(number, {})[conductor] = one
+    return found

@@ -226,12 +226,13 @@ def conductor_table(found: Answers) -> TextTable:
 
 
 def cause_table(found: Answers) -> TextTable | None:
-    """One line per bundle: the most that a strand carries, and the parts of its loss."""
+    """One line per bundle: the most that a strand carries, with its bar, and the parts of its loss."""
     every = [b for b in found.bundles.values() if b.skin_loss is not None and b.loss]
     rows = tuple(
         (
             b.name,
             engineering(b.strand_current_high, "A", 3),
+            bar_or_dash(b.strand_current_error / b.strand_current_high) if b.strand_current_error else "-",
             engineering(b.loss, "W/m"),
             *(
                 _percent(None if part is None else part / b.loss)
@@ -243,7 +244,7 @@ def cause_table(found: Answers) -> TextTable | None:
         )
         for b in every
     )  # fmt: skip
-    columns = ("bundle", "a strand", "loss", "as dc", "strand skin", "sharing", "within", "of others", "both")
+    columns = ("bundle", "most in a strand", "+-", "loss", "as dc", "strand skin", "sharing", "within", "of others", "both")
     return TextTable("Loss of bundles by cause", columns, rows) if rows else None
 
 

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
+from scipy import sparse
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.field.circuits import Connections, circuit_voltage, terminal_weights
@@ -387,6 +388,22 @@ class Response:
         for bundle in basis.bundles:
             found[bundle.inside] = self._uniform[at, basis.group(bundle.region)]
         return np.asarray(found.T)
+
+    def electric_sums(self, weights: sparse.csr_array) -> ComplexArray:
+        """Sums of E over unknowns of metal that carries the current the field lets it, by weights, at all frequencies.
+
+        Parameters
+        ----------
+        weights : (k, unknowns) complex
+
+        Returns
+        -------
+        (m, k) complex
+            [V/m]
+        """
+        (modal, level), basis, turning = self._modal_parts, self.model.basis, 1j * self._omega
+        parts = (self._driving + turning * level, basis.chi), (-turning * modal, basis.vectors)
+        return np.asarray(sum(amplitudes @ (weights @ vectors).T for amplitudes, vectors in parts))
 
     def _field(self, mean: ComplexArray, number: int) -> ComplexArray:
         modal, level = (part[number] for part in self._modal_parts)

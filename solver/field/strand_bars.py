@@ -74,13 +74,14 @@ def sharing_losses(
     rows = 2 * np.pi * frequency * MU0 / (np.sqrt(3) * strands.count * np.abs(impedance))
     if not strands.networked:
         return np.asarray(loss * STEPPED * rows / (1 + LEVEL * rows))
-    clear = _clearance(problem, number) / (conductor.part.area / strands.count) ** 0.5
-    return np.asarray(np.abs(loss - alone) * np.minimum(1.0, BESIDE + NEAR * np.sqrt(rows) / max(clear, TIGHT)))
+    nearness = NEAR * np.sqrt(rows) / sharing_clearance(problem, number)
+    return np.asarray(np.abs(loss - alone) * np.minimum(1.0, BESIDE + nearness))
 
 
-def _clearance(problem: Problem, number: int) -> float:
-    """From the outline of a bundle to the nearest other conductor [m]."""
-    own = problem.conductors[number].part
+def sharing_clearance(problem: Problem, number: int) -> float:
+    """From the outline of a bundle to the nearest other conductor, in pitches of its strands, at least `TIGHT`."""
+    own, strands = problem.conductors[number].part, problem.conductors[number].strands
+    assert strands is not None
     low, high = own.bounds
     reach = FAR * float((high - low).max())
     found = np.inf
@@ -88,7 +89,7 @@ def _clearance(problem: Problem, number: int) -> float:
         below, above = other.bounds
         if (below <= high + reach).all() and (above >= low - reach).all():
             found = min(found, nearest_points(own, other)[0])
-    return found
+    return float(max(found / (own.area / strands.count) ** 0.5, TIGHT))
 
 
 def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:

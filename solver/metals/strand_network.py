@@ -37,6 +37,15 @@ SOME = 2**18  # entries of systems that are solved at once
 _Map = Callable[[Numbers], Numbers]  # of columns, (count, k)
 
 
+@dataclass(frozen=True)
+class Maps:
+    """D, F and S of columns (count, k)."""
+
+    distances: _Map
+    field: _Map
+    change: _Map
+
+
 @dataclass(frozen=True, eq=False)
 class Network:
     """Straight strands at their places, by patterns of their currents; lengths over the radius of their outline.
@@ -113,7 +122,7 @@ class Network:
         """By sums (p, q) of its patterns."""
         distances, strain = (patterns.T @ m @ patterns for m in (self.distances, self.strain))
         fields, own = self.fields @ patterns, self.poles[:, None]
-        across = _basis(np.concatenate((fields, own * fields), axis=1))
+        across = basis(np.concatenate((fields, own * fields), axis=1))
         poles, axes = np.linalg.eigh(across.T @ (own * across))
         return Network(self.count, patterns.T @ self.even, distances, strain, poles, axes.T @ (across.T @ fields))
 
@@ -128,17 +137,18 @@ def network(count: int, layout: Layout) -> Network:
     >>> round(float(found.even @ found.even), 6), len(found.even) < 25  # an even current is among the patterns
     (55.0, True)
     """
-    distances, field, change = _maps(count, layout)
+    maps = kernel_maps(count, layout)
+    distances, field, change = maps.distances, maps.field, maps.change
     patterns = _patterns(count, distances, field)
     strain = change(patterns.astype(complex))
     answered = field(patterns).conj()  # as the strands are turned by it
     turned = change(answered).conj()
-    across = _basis(np.concatenate((_plane(answered), _plane(turned)), axis=1))
-    own = across.T @ _plane(change(across[:count] + 1j * across[count:]).conj())
+    across = basis(np.concatenate((plane(answered), plane(turned)), axis=1))
+    own = across.T @ plane(change(across[:count] + 1j * across[count:]).conj())
     poles, axes = np.linalg.eigh(0.5 * (own + own.T))
     whole = Network(
         count, patterns.sum(axis=0), _symmetric(patterns.T @ distances(patterns)),
-        _symmetric((strain.conj().T @ strain).real), poles, axes.T @ (across.T @ _plane(answered)),
+        _symmetric((strain.conj().T @ strain).real), poles, axes.T @ (across.T @ plane(answered)),
     )  # fmt: skip
     return whole._alike(_sampled(whole))
 
@@ -171,18 +181,18 @@ def in_a_circle(permeability: ComplexArray, impedance: ComplexArray, frequency: 
     return found
 
 
-def _maps(count: int, layout: Layout) -> tuple[_Map, _Map, _Map]:
-    """D, F and S of columns."""
+@cache
+def kernel_maps(count: int, layout: Layout) -> Maps:
+    """Sums over all other strands, at their places over the radius of their outline."""
     places = strand_places(count, layout)
     if layout == "rings":
-        apart = (places / (reach(count, layout) + 0.5)) @ [1, 1j]
-        kernels = _kernels(apart[:, None] - apart)
-        return kernels[0].__matmul__, kernels[1].__matmul__, kernels[2].__matmul__
+        apart = (pitch_over_radius(count, layout) * places) @ [1, 1j]
+        return Maps(*(kernel.__matmul__ for kernel in _kernels(apart[:, None] - apart)))
     steps = np.rint((places - places[0]) @ np.linalg.inv(BASES[layout])).astype(int)
     steps -= steps.min(axis=0)
     span = [fft.next_fast_len(int(2 * n + 1)) for n in steps.max(axis=0)]
     between = np.stack(np.meshgrid(*(np.fft.fftfreq(n, 1 / n) for n in span), indexing="ij"), axis=-1) @ BASES[layout]
-    found = _kernels(math.sqrt(math.pi / count / cell_area(1.0, layout)) * (between @ [1, 1j]))
+    found = _kernels(pitch_over_radius(count, layout) * (between @ [1, 1j]))
 
     def of(kernel: Numbers) -> _Map:
         turned = fft.fft2(kernel)
@@ -193,11 +203,18 @@ def _maps(count: int, layout: Layout) -> tuple[_Map, _Map, _Map]:
                 whole = np.zeros(span, dtype=complex)
                 whole[tuple(steps.T)] = column
                 sums[:, number] = fft.ifft2(fft.fft2(whole) * turned)[tuple(steps.T)]
-            return sums if np.iscomplexobj(kernel) else np.asarray(sums.real)
+            return sums if np.iscomplexobj(kernel) or np.iscomplexobj(at) else np.asarray(sums.real)
 
         return summed
 
-    return of(found[0]), of(found[1]), of(found[2])
+    return Maps(*map(of, found))
+
+
+def pitch_over_radius(count: int, layout: Layout) -> float:
+    """Of the circle that the cells of strands fill, or that lies round all rings."""
+    if layout == "rings":
+        return 1 / (reach(count, layout) + 0.5)
+    return math.sqrt(math.pi / count / cell_area(1.0, layout))
 
 
 def _kernels(apart: Numbers) -> tuple[FloatArray, ComplexArray, ComplexArray]:
@@ -245,15 +262,16 @@ def _sampled(whole: Network) -> FloatArray:
         driven.append(currents / (currents @ whole.even)[:, None])
     sample = np.concatenate(driven)
     columns = np.column_stack((whole.even / (whole.even @ whole.even), sample.real.T, sample.imag.T))
-    return _basis(columns, KEPT)
+    return basis(columns, KEPT)
 
 
-def _basis(columns: FloatArray, least: float = 1e-10) -> FloatArray:
+def basis(columns: FloatArray, least: float = 1e-10) -> FloatArray:
+    """Orthonormal columns that span those given, but for what is less than a part of the largest."""
     left, size, _ = np.linalg.svd(columns, full_matrices=False)
     return np.asarray(left[:, size > least * size[0]])
 
 
-def _plane(vectors: Numbers) -> FloatArray:
+def plane(vectors: Numbers) -> FloatArray:
     """Plane vectors as real columns, x above y."""
     return np.concatenate((vectors.real, vectors.imag))
 

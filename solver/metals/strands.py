@@ -45,6 +45,10 @@ class Strands:
         Area that a strand has within its innermost group [m2]; else all of the outline is shared evenly.
     gathered : bool
         The outline is a circle and the strands lie at the places of their layout in it: the edge they make is known.
+    turn : float
+        Of their places about the middle [rad].
+    mirrored : bool
+        Whether the places are mirrored about the x axis before.
     """
 
     count: int
@@ -55,6 +59,8 @@ class Strands:
     levels: tuple[int, ...] = ()
     space: float | None = None
     gathered: bool = False
+    turn: float = 0.0
+    mirrored: bool = False
 
     @property
     def edged(self) -> bool:
@@ -294,6 +300,8 @@ class Media:
         Part of the impedance that is due to rings [ohm/m].
     outermost : RingLadder
         Its groups, or strands, as they would lie in rings.
+    inward : (m,) complex
+        Impedance of one of them, from its surface inwards [ohm/m].
     network : (m,) complex, optional
         Of the whole, less the flux beyond its outline, by the places of straight strands [ohm/m].
     shares : tuple of ((m, rings) complex, (rings,) float)
@@ -306,6 +314,7 @@ class Media:
     inductance: float
     excess: ComplexArray
     outermost: RingLadder
+    inward: ComplexArray
     network: ComplexArray | None = None
     shares: tuple[tuple[ComplexArray, FloatArray], ...] = ()
 
@@ -412,7 +421,7 @@ def media(strands: Strands, area: float, conductivity: float, frequency: Numbers
         beyond = inward / count + turning * edge.flux(fill, permeability, answers)
         impedance = beyond - turning / (8 * math.pi) * permeability
         inductance += MU0 * (edge.resting(fill) + (1 / count - 1) / (8 * math.pi)) - inductance_at_rest(fill) / count
-    found = Media(permeability, impedance, exciting, inductance, excess, ladder, shares=tuple(shares))
+    found = Media(permeability, impedance, exciting, inductance, excess, ladder, inward, shares=tuple(shares))
     return _at_their_places(found, strands, inward, answers, turning, fill) if strands.networked else found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +15,10 @@ from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.casefile.varied import varied
+from crosscurrent.geometries.plane.part import Part
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.field.strand_shares import placed
+from crosscurrent.solver.metals.materials import Material
 
 TEXT = """
 [frequency]
@@ -108,6 +113,17 @@ def test_copies_turned_and_mirrored() -> None:
     first, second = (problem.conductors[k].part.bounds.mean(axis=0) for k in (1, 8))
     assert first == pytest.approx([1e-3, 2.2e-3])
     assert second == pytest.approx([1e-3 + over + 1e-3, 2.2e-3])
+
+
+@pytest.mark.parametrize("mirrored", [None, "left-right", "top-bottom"])
+def test_straight_strands_of_a_medium_lie_as_those_that_are_solved_for(mirrored: str | None) -> None:
+    keys: dict[str, object] = {"turn": "20 deg", "mirrored": mirrored, "lay": "straight", "layout": "square"}
+    many = made(strands=38, pitch="0.2 mm", **keys)
+    one = Conductor(Part("lead", many.draw()), Material("copper", 58e6))
+    found = placed(one, replace(many.laid, count=23)) @ [1, 1j]
+    wanted = np.array(list(made(strands=23, pitch="0.2 mm", **keys).copies.values())) @ [1, 1j]
+    assert found / abs(np.ptp(found)) == pytest.approx(wanted / abs(np.ptp(wanted)))
+    assert made(strands=38, pitch="0.2 mm", turn="20 deg").laid.turn == 0  # transposed: it does not matter
 
 
 @pytest.mark.parametrize(

@@ -7,13 +7,15 @@ import pytest
 from common import metal
 
 from crosscurrent.geometries.plane.part import Part
-from crosscurrent.geometries.plane.shapes import bar, tube
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
 from crosscurrent.postprocess.answers import sweep_answers as module
 from crosscurrent.postprocess.answers.answers import Answers, answers
 from crosscurrent.postprocess.answers.faces import PeakReader
 from crosscurrent.postprocess.answers.sweep_answers import sweep_answers
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.strands import Strands
 
 FREQUENCIES = (0.0, 50.0, 2e3, 80e3)
 
@@ -67,3 +69,21 @@ def test_the_largest_density_is_that_of_all_places_looked_at(found: Sweep) -> No
     every = np.abs(d.elements.value(fields, d.elements.metal, places) * d.sigma[:, None]).max(axis=(1, 2))
     regions = range(len(d.mesh.regions))
     assert PeakReader.of(d, regions).read(fields.T) == pytest.approx(every, rel=1e-12)
+
+
+def test_single_strands_are_those_of_each_frequency_by_itself() -> None:
+    """Straight ones beside a rod: from the reduced model, from its fields, and solved for."""
+    strands = Strands(61, 2e-4, lay="straight", gathered=True)
+    lead = Conductor(Part("lead", round_bar(2e-3)), metal(58e6), strands=strands)
+    rod = Conductor(Part("rod", round_bar(1e-3).placed((2.5e-3, 0.4e-3))), metal(58e6))
+    problem = Problem((lead, rod), (Circuit("feed", 1.0, ("lead",), ("rod",)),))
+    found = sweep(problem, [0.0, *np.geomspace(2e3, 5e4, 3)], accuracy=1e-2)
+    for number, point in zip([3, 0], sweep_answers(found, [3, 0]), strict=True):
+        single = answers(solve(problem, float(found.frequency[number]), accuracy=1e-2)).bundles["lead"]
+        for other, near in ((answers(found.solution(number)).bundles["lead"], 1e-4), (single, 2e-3)):
+            one = point.bundles["lead"]
+            ends = (one.strand_current_low, one.strand_current_high)
+            size = other.strand_current_high
+            assert ends == pytest.approx((other.strand_current_low, size), abs=near * size)
+            assert one.strand_high_at == other.strand_high_at
+        assert number == 0 or 0 < one.strand_current_error < 0.05 * one.strand_current_high

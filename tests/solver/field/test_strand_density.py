@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from crosscurrent.geometries.plane.part import Part
@@ -11,7 +12,7 @@ from crosscurrent.geometries.plane.shapes import round_bar
 from crosscurrent.solver.field.alone import alone
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
-from crosscurrent.solver.field.strand_density import strand_density
+from crosscurrent.solver.field.strand_density import ends, strand_density
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.metals.strands import Strands
@@ -32,3 +33,9 @@ def test_the_outermost_strands_carry_their_share_and_what_the_bundles_field_indu
 
 def test_solid_metal_has_none() -> None:
     assert strand_density(solve(alone(round_bar(1e-3), 1.0), 0.0).fine, 0) is None
+
+
+def test_of_strands_that_carry_as_much_the_first_is_named() -> None:
+    least, most = ends(np.array([[2.0, 1.0, 1.0 - 1e-9, 2.0 + 1e-9], [0.0, 0.0, 0.0, 0.0], [3.0, 4.0, 1.0, 2.0]]))
+    assert least.tolist() == [1, 0, 2]
+    assert most.tolist() == [0, 0, 1]
