@@ -244,7 +244,8 @@ def cause_table(found: Answers) -> TextTable | None:
         )
         for b in every
     )  # fmt: skip
-    columns = ("bundle", "most in a strand", "+-", "loss", "as dc", "strand skin", "sharing", "within", "of others", "both")
+    columns = ("bundle", "most in a strand", "+-", "loss", "as dc", "strand skin", "sharing", "within", "of others",
+               "both")  # fmt: skip
     return TextTable("Loss of bundles by cause", columns, rows) if rows else None
 
 

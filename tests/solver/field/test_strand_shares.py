@@ -97,7 +97,8 @@ def test_beside_a_bar_as_all_strands_one_by_one(layout: Layout, count: int, dept
     found = strand_densities(solve(Problem((one, back), (Circuit("pad", 1.0, ("lead",), ("bar",)),)), frequency), {})[0]
     names = tuple(f"strand.{k}" for k in range(count))
     at = (pitch * strand_places(count, layout)).tolist()
-    each = tuple(Conductor(Part(n, round_bar(SIZE).placed((x, y))), COPPER) for n, (x, y) in zip(names, at, strict=True))
+    parts = [Part(name, round_bar(SIZE).placed((x, y))) for name, (x, y) in zip(names, at, strict=True)]
+    each = tuple(Conductor(part, COPPER) for part in parts)
     solved = solve(Problem((*each, back), (Circuit("pad", 1.0, names, ("bar",)),)), frequency, accuracy=1e-2)
     assert found is not None
     checked(found, solved.fine.currents[:count], one, 0.005)
@@ -111,7 +112,8 @@ def far(strands: Strands, depths: float, accuracy: float = 1e-3) -> Solution:
     """A bundle whose current returns in a thin wire two diameters away."""
     one = lead("lead", strands, 1.2e-4)
     back = Conductor(Part("wire", round_bar(1e-4).placed((2.5e-3, 1e-3))), COPPER)
-    return solve(Problem((one, back), (Circuit("pad", 1.0, ("lead",), ("wire",)),)), frequency_at(depths), accuracy=accuracy)
+    problem = Problem((one, back), (Circuit("pad", 1.0, ("lead",), ("wire",)),))
+    return solve(problem, frequency_at(depths), accuracy=accuracy)
 
 
 def test_thin_wires_beside_a_thin_wire() -> None:

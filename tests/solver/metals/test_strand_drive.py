@@ -27,7 +27,7 @@ def trace_of_a_line(answers: StrandAnswers, at: complex) -> np.ndarray:
 
 @pytest.mark.parametrize(("layout", "count"), [("hexagonal", 61), ("square", 38), ("rings", 127)])
 def test_thin_wires(layout: Layout, count: int) -> None:
-    """At low frequency: -mu0 / 2 pi ln d between parallel wires (F. W. Grover, Inductance Calculations, from memory)."""
+    """At low frequency -mu0 / 2 pi ln d between them (F. W. Grover, Inductance Calculations, from memory)."""
     frequency, pitch, at = np.array([2e4]), 1.2e-4, 2.5 * np.exp(0.3j)
     area = math.pi * (pitch / pitch_over_radius(count, layout)) ** 2
     strands = Strands(count, SIZE, layout, "straight", gathered=True)
@@ -41,9 +41,8 @@ def test_thin_wires(layout: Layout, count: int) -> None:
     apart = np.abs(places[:, None] - places) + SIZE / 2 * math.exp(-0.25) * np.eye(count)
     turning = 1j * frequency[0] * MU0
     resistive = np.eye(count) / (SIGMA * math.pi * SIZE**2 / 4)
-    both = np.linalg.solve(
-        resistive - turning * np.log(apart), np.column_stack((np.ones(count), turning * np.log(abs(places - radius * at))))
-    )
+    drives = np.column_stack((np.ones(count), turning * np.log(abs(places - radius * at))))
+    both = np.linalg.solve(resistive - turning * np.log(apart), drives)
     wires = both[:, 1] - both[:, 0] * (both[:, 1].sum() / both[:, 0].sum())
     assert np.abs(found - wires).max() < 2e-3 * np.abs(wires).max()
 
