@@ -35,7 +35,10 @@ CIRCUITS, CONDUCTORS = 4, 6  # rows of them where there are many; the appendix a
 
 
 def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple[Group, ...]:
-    """The fullest table for these frequencies that keeps to so many rows, headings among them."""
+    """The fullest table for these frequencies that keeps to so many rows, headings among them.
+
+    Resistance and inductance at the first of them are never left out: what has no room stands on the next page.
+    """
     length = result.case.length
     rows = (row for loss in result.summary.losses for row in _total(loss, length, axial=result.case.axial))
     total = Group("the whole section", (*rows, *_heated(result.summary.heated), *_coupled(result, points)))
@@ -48,8 +51,6 @@ def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple
         [*_in_brief(points[:1]), *_losses(points[:1])],
         [*_in_brief(points[:1])],
         [*_in_brief(points[:1], ("resistance", "inductance", TERMINAL))],
-        [*_in_brief(points[:1], ("resistance",))],
-        [],
     )
     fitting = (groups for groups in tables if _rows([total, *groups]) <= most)
     return (total, *next(fitting, tables[-1]))

@@ -29,6 +29,7 @@ WARMTH = LinearSegmentedColormap.from_list(
 LEAST = 1.0  # span of the colours [K]
 HELD = (0.80, 0.80, 0.79, 1.0)  # what keeps its temperature
 LISTED = 6  # conductors named in the notes
+EVEN = 0.1  # finest difference told [K]
 
 
 def temperature_map(solution: Solution, answers: Answers, state: State, title: str) -> Figure:
@@ -100,7 +101,7 @@ def _notes(scene: Scene, state: State) -> list[str]:
         name = shortened(scene.conductors[k].name, 30)
         spread = float(np.ptp(balance.field[balance.conduction.unknowns_of(int(k))]))
         warm = f"{plain(float(hottest[k]), 3)} °C ({state.coldest[k]:.0f} to {high})"
-        lines.append(f"{name}: {warm}, even to {spread:.2g} K")
+        lines.append(f"{name}: {warm}, even to {max(spread, EVEN):.2g} K")
     if len(order) > LISTED:
         lines.append(f"and {len(order) - LISTED} more, cooler")
     lines += [f"{shortened(names[k], 30)}: held at {plain(float(balance.mean[k]))} °C (grey)" for k in held[:LISTED]]

@@ -24,7 +24,7 @@ from .panel_layout import EDGE, even_maps
 from .panels import caption, draw_outlines, scale_bar
 from .raster import painted, show
 from .scale import Scale, colour_bar
-from .style import DENSITY, DPI, QUIET, SMALL, amount, own_style, printable, shortened
+from .style import DENSITY, DPI, QUIET, SMALL, amount, own_style, plain, printable, shortened
 from .views import whole_window
 
 SIZE = (7.4, 6.2)  # [in]
@@ -51,7 +51,7 @@ def course_plot(fault: FaultCourse, title: str) -> Figure:
     with own_style():
         subject = f"fault in {shortened(', '.join(fault.circuits), 40)}: momentary values"
         if len(fault.histories) > 1:
-            subject += f", begun at {math.degrees(fault.worst_angle):.0f}° of {shortened(fault.circuits[0], 20)}"
+            subject += f", begun at {plain(round(math.degrees(fault.worst_angle)), 3)}° of {shortened(fault.circuits[0], 20)}"
         sheet = BlankPage.of(title, subject, *SIZE)
         for row, (what, unit, values, shown) in enumerate(rows):
             axes = sheet.axes(0.85, 3.95 - 1.72 * row, SIZE[0] - 2.05, 1.2)

@@ -1,27 +1,28 @@
-"""The field beyond the mesh: harmonics of A on the outer circle, carried outward."""
+"""The field beyond the mesh: harmonics of its potential on the outer circle, carried outward."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
-from crosscurrent.solver.field.flow import SteadyFlow
-from crosscurrent.solver.field.probe import Probe
+from crosscurrent.geometries.meshing.mesh import Mesh
+from crosscurrent.solver.field.outer_field import Outside
 
 RINGS = 24
 
 
 def outer_field(
-    flow: SteadyFlow, reach: float, angle: FloatArray
+    mesh: Mesh, outside: Outside, reach: float, angle: FloatArray
 ) -> tuple[FloatArray, IntArray, ComplexArray, FloatArray]:
     """A and |B| between the outer circle and a circle of radius `reach` [m], on rays at some angles (m,) [rad].
+
+    Of an electric potential these are V and |E|: curl and gradient are equally large.
 
     Returns
     -------
     position, triangles, potential, magnitude
         Points (n, 2) [m], ring by ring from the inner one, small triangles (k, 3), A [Vs/m] and |B| [T] at the points.
     """
-    mesh, outside = flow.discretisation.mesh, Probe(flow).outside
     radius = np.geomspace(1.0, max(1.0, reach / mesh.radius), RINGS)[:, None]
     rays = np.column_stack((np.cos(angle), np.sin(angle)))
     position = (mesh.centre + mesh.radius * radius[..., None] * rays).reshape(-1, 2)

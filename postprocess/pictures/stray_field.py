@@ -35,7 +35,7 @@ METAL = "#cfc6b4"
 
 def stray_field_map(solution: Solution, title: str, levels: Sequence[float], marks: Mapping[str, FloatArray]) -> Figure:
     """|B| around the section on a logarithmic scale, contours at levels [T], named points and lines (1 or 2, 2) [m]."""
-    grid = _FieldGrid.of(solution, levels)
+    grid = _FieldGrid.of(solution, levels, [*marks.values()])
     tall = WIDE * float(np.ptp(grid.y) / np.ptp(grid.x))
     width, height = WIDE + 2 * LEFT, HEAD + tall + FOOT
     with own_style():
@@ -55,7 +55,9 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float], mar
         for part in with_mirrored(section.parts, section.crosses) if section.axial else section.parts:
             for outline in part.all_outlines:
                 axes.add_patch(PathPatch(_path(outline), facecolor=METAL, edgecolor=INK, linewidth=0.6, zorder=3))
-        _marks(axes, grid, marks)
+        beyond = _marks(axes, grid, marks)
+        if beyond:
+            write(page, LEFT, 0.28, shortened(f"beyond the map: {', '.join(beyond)}", 60), fontsize=SMALL)
         axes.set_xlim(left, right)
         axes.set_ylim(bottom, top)
         axes.set_xticks([])
@@ -96,10 +98,10 @@ class _FieldGrid:
     high: float
 
     @classmethod
-    def of(cls, solution: Solution, levels: Sequence[float]) -> _FieldGrid:
-        """The window that three sections fill, or the lowest of the levels [T]."""
+    def of(cls, solution: Solution, levels: Sequence[float], marks: Sequence[FloatArray]) -> _FieldGrid:
+        """The window that three sections fill, or the lowest of the levels [T], or the marks (1 or 2, 2) [m]."""
         probe, survey = Probe(solution.fine), Survey(solution)
-        middle, half = _window(solution, probe, levels)
+        middle, half = _window(solution, probe, levels, marks)
         x = middle[0] + half * np.linspace(-1, 1, ACROSS)
         y = middle[1] + half * np.linspace(-1, 1, ACROSS) * TALL / WIDE
         grid = np.stack(np.meshgrid(x, y), axis=-1)
@@ -144,20 +146,30 @@ def _named(levels: Sequence[float]) -> dict[float, str]:
     return named
 
 
-def _marks(axes: Axes, grid: _FieldGrid, marks: Mapping[str, FloatArray]) -> None:
-    """Points and lines that lie in the window, with their names."""
+def _marks(axes: Axes, grid: _FieldGrid, marks: Mapping[str, FloatArray]) -> list[str]:
+    """Points and lines that lie in the window, with their names; the names of the others."""
+    beyond = []
     for name, places in marks.items():
-        inside = (np.abs(places - grid.middle) < 0.97 * grid.half * np.array([1.0, TALL / WIDE])).all(axis=1)
-        if inside.all():
+        if _half(places, grid.middle) > grid.half:
+            beyond.append(name)
+        else:
             axes.plot(*places.T, color=INK, marker="+", markersize=7, linestyle=(0, (4, 3)), linewidth=0.9, zorder=4)
             axes.annotate(
                 shortened(name, 24), places[0], xytext=(4, 4), textcoords="offset points", fontsize=SMALL, zorder=4,
                 bbox={"boxstyle": "round,pad=0.1", "fc": "white", "ec": "none", "alpha": 0.8},
             )  # fmt: skip
+    return beyond
 
 
-def _window(solution: Solution, probe: Probe, levels: Sequence[float]) -> tuple[FloatArray, float]:
-    """Middle and half width [m]: three sections, or as far as the lowest level reaches, within limits."""
+def _half(places: FloatArray, middle: FloatArray) -> float:
+    """Half width of a window that shows them [m]."""
+    return float((np.abs(places - middle) / (1.0, TALL / WIDE)).max()) / 0.97
+
+
+def _window(
+    solution: Solution, probe: Probe, levels: Sequence[float], marks: Sequence[FloatArray]
+) -> tuple[FloatArray, float]:
+    """Middle and half width [m]: three sections, or as far as the marks or the lowest level, within limits."""
     bounds = solution.problem.section.bounds
     middle, size = bounds.mean(axis=0), solution.problem.section.size
     if solution.problem.axial:
@@ -168,7 +180,8 @@ def _window(solution: Solution, probe: Probe, levels: Sequence[float]) -> tuple[
     lowest = min(levels, default=np.inf)
     while half < MOST * size / 2 and probe.strength(middle + 0.95 * half * rays).max() > lowest:
         half *= 1.15
-    return middle, half
+    asked = (_half(places, middle) for places in marks)
+    return middle, max([half, *(1.02 * far for far in asked if 1.02 * far <= MOST * size / 2)])
 
 
 def _path(outline: Outline) -> Path:

@@ -18,7 +18,7 @@ from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.figure import Figure
 from PIL import Image
 
-from crosscurrent.postprocess.answers.units import THOU, engineering
+from crosscurrent.postprocess.answers.units import INCH, THOU, engineering
 
 from .two_renderers import TwoRenderers
 
@@ -157,14 +157,15 @@ def shortened(text: str, length: int) -> str:
 
 
 def length_text(length: float) -> str:
-    """A length [m] in millimetres with thou in brackets, without powers of ten.
+    """A length [m] in millimetres with thou in brackets, from an inch on inches, without powers of ten.
 
     Examples
     --------
-    >>> length_text(0.1)
-    '100 mm (3940 thou)'
+    >>> length_text(0.01), length_text(0.1)
+    ('10 mm (394 thou)', '100 mm (3.94 in)')
     """
-    return f"{plain(length * 1e3)} mm ({plain(length / THOU)} thou)"
+    other = f"{plain(length / INCH)} in" if length >= INCH else f"{plain(length / THOU)} thou"
+    return f"{plain(length * 1e3)} mm ({other})"
 
 
 def plain(value: float, digits: int = 3) -> str:
@@ -192,7 +193,7 @@ def amount(value: float, unit: str, digits: int) -> str:
     >>> amount(2e-6, "Wb/m", 1)
     '2 µWb/m'
     """
-    return engineering(value, unit, digits).replace(" u", " µ")
+    return engineering(value, unit, digits).replace(" u", " µ").replace("-", "\u2212")
 
 
 def round_below(value: float) -> float:

@@ -19,9 +19,11 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.postprocess.answers.units import engineering, error_bar
 from crosscurrent.solver.field.electrostatic import Capacitance
+from crosscurrent.solver.field.outer_field import outside
 
 from .contours import Levels
 from .labels import name_parts
+from .outer_field import outer_field
 from .page import WIDER, lay_out
 from .panels import caption, draw_levels, scale_bar
 from .room_for_names import with_room
@@ -30,6 +32,7 @@ from .style import DPI, FIELD, INK, own_style, plain
 from .views import View
 
 MARGIN = 0.02  # least air shown around the conductors, of the section's size
+RAYS = 90  # on which the field beyond the mesh is found, and on those of its points
 LINES = 20  # steps of the potential between the groups
 METAL = "#d9d5cf"
 
@@ -48,7 +51,7 @@ def electric_field(found: Capacitance, section: Section, voltage: float, title: 
     """
     view = with_room(View(_window(section, found.elements.mesh.radius)), section.parts)
     window = view.window
-    position, triangles, potential, strength = _sampled(found, window)
+    position, triangles, potential, strength = everywhere(found, window)
     shown = 1e-3 * voltage * strength
     corners = position[triangles]
     edges = corners[:, 1:] - corners[:, :1]
@@ -82,6 +85,32 @@ def _window(section: Section, radius: float) -> FloatArray:
     room = (math.sqrt(max(2 * radius**2 - (x - y) ** 2, 0.0)) - x - y) / 2
     margin = max(room, MARGIN * section.size)
     return np.array([section.bounds[0] - margin, section.bounds[1] + margin])
+
+
+def everywhere(found: Capacitance, window: FloatArray) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:
+    """Points, small triangles, potential [V] and |E| [V/m] per volt in the air that is shown, also beyond the mesh.
+
+    Returns
+    -------
+    position, triangles, potential, strength
+        (n, 2) float [m], (k, 3) int, (n,) float, (n,) float.
+    """
+    position, triangles, potential, strength = _sampled(found, window)
+    mesh = found.elements.mesh
+    away = position - mesh.centre
+    rim = np.hypot(*away.T) > (1 - 1e-9) * mesh.radius
+    reach = float(np.hypot(*np.abs(window - mesh.centre).max(axis=0)))
+    if reach <= (1 + 1e-6) * mesh.radius:
+        return position, triangles, potential, strength
+    angle = np.arctan2(*away[rim].T[::-1])
+    every = np.unique(np.concatenate((np.linspace(-np.pi, np.pi, RAYS, endpoint=False), angle.round(9))))
+    beyond = outer_field(mesh, outside(found.elements, found.potential.astype(complex)), reach, every)
+    return (
+        np.concatenate((position, beyond[0])),
+        np.concatenate((triangles, len(position) + beyond[1])),
+        np.concatenate((potential, beyond[2].real)),
+        np.concatenate((strength, beyond[3])),
+    )
 
 
 def _sampled(found: Capacitance, window: FloatArray) -> tuple[FloatArray, IntArray, FloatArray, FloatArray]:

@@ -7,8 +7,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from crosscurrent.postprocess.answers.comparison import Comparison
+from crosscurrent.postprocess.answers.tables import TextTable
 
 from .contents import Picture, Report
+
+USUAL, SMALL = 106, 132  # letters on the sheet in a row of a table, of the usual size and of the small one
+GAP, PROSE = 2, 30  # between columns; letters from which a cell is a text that may break
 
 
 def as_html(report: Report) -> str:
@@ -58,8 +62,16 @@ def _rendered(template: str, **contents: object) -> str:
     )
     pages.filters["printable"] = _printable
     pages.filters["whole"] = _whole
+    pages.filters["crowded"] = _crowded
     style = (here / "page.css").read_text(encoding="utf-8")
     return pages.get_template(template).render(style=style, **contents).lstrip()
+
+
+def _crowded(table: TextTable) -> bool:
+    """Whether figures and units stay on a line of the sheet in small letters only."""
+    longest = [max((len(cell) for cell in cells), default=0) for cells in zip(*table.rows, strict=True)]
+    letters = sum(longest) + GAP * len(longest)
+    return max(longest, default=0) < PROSE and USUAL < letters < SMALL
 
 
 def _printable(text: str) -> str:

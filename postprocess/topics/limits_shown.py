@@ -51,15 +51,15 @@ def shown(v: Verdict) -> Shown:
     if not v.found.known:
         return Shown(in_words(v, value), in_words(v, v.allowed), "", change(v, abs(v.margin)))
     place = _last_place(v)
-    of_bar = min(place, math.floor(math.log10(error))) if error else place
-    bar = math.ceil(error / 10.0**of_bar - 1e-9) * 10.0**of_bar
     if unit in ("degC", "K"):
         decimals = max(1, -place)
         texts = [f"{x:.{decimals}f}" for x in (value, v.allowed, abs(v.margin))]
-        up = math.ceil(bar * 10.0**decimals - 1e-6) / 10.0**decimals
+        up = math.ceil(error * 10.0**decimals - 1e-6) / 10.0**decimals
         return Shown(
             f"{texts[0]} {unit}", f"{texts[1]} {unit}", f"{up:.{decimals}f} K" if error else "", f"{texts[2]} K"
         )
+    of_bar = min(place, math.floor(math.log10(error))) if error else place
+    bar = math.ceil(error / 10.0**of_bar - 1e-9) * 10.0**of_bar
     if not unit:
         decimals = max(1, -place - 2)
         up = math.ceil(100 * bar * 10.0**decimals - 1e-6) / 10.0**decimals / 100

@@ -9,7 +9,7 @@ import pytest
 from topic_cases import solved_bars, solved_tubes, tube
 
 from crosscurrent.postprocess.report import AnswerRow, Group
-from crosscurrent.report_answers import answer_groups
+from crosscurrent.report_answers import TERMINAL, answer_groups
 from crosscurrent.result import Result
 
 PHASES = [
@@ -52,15 +52,25 @@ def test_with_room_it_says_everything_of_every_conductor(feed: Result) -> None:
     assert len(answer_groups(feed, feed.points, 40)) > len(answer_groups(feed, feed.points, 12))
 
 
-def test_no_loss_is_negative_and_coupled_circuits_tell_their_own() -> None:
+@pytest.fixture(scope="module")
+def phases() -> Result:
     tubes = [tube(f"t{k}", f"{15 * k} mm") for k in range(4)]
-    result = solved_tubes(conductor=tubes, circuit=PHASES, frequency={"at": ["400 Hz"]})
+    return solved_tubes(conductor=tubes, circuit=PHASES, frequency={"at": ["400 Hz"]})
+
+
+def test_no_loss_is_negative_and_coupled_circuits_tell_their_own(phases: Result) -> None:
     for most in (12, 20, 60):
-        rows = [row for group in answer_groups(result, result.points, most) for row in group.rows]
+        rows = _rows(phases, most)
         losses = [row for row in rows if "loss" in row.name or "resistance" in row.name]
         assert losses
         assert not any(row.value.startswith("-") for row in losses)
-    assert "resistance of L2" in [row.name for row in _rows(result, 16)]
+    assert "resistance of L2" in [row.name for row in _rows(phases, 16)]
+
+
+def test_resistance_and_inductance_are_never_left_out(phases: Result) -> None:
+    """A first page without room for them leaves them to the next."""
+    names = {row.name for row in _rows(phases, 5)}
+    assert {f"{what} of {name}" for what in ("resistance", TERMINAL) for name in ("L1", "L2", "L3")} <= names
 
 
 def test_each_loss_of_a_pair_is_told() -> None:

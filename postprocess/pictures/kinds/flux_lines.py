@@ -24,6 +24,7 @@ from crosscurrent.postprocess.answers.field_values import (
 )
 from crosscurrent.postprocess.answers.noise import figure, inductance_noise
 from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.field.probe import Probe
 
 from ..axial import halves
 from ..axial import views as axial_views
@@ -131,7 +132,7 @@ class _Field:
         mesh = self.scene.flow.discretisation.mesh
         corners = np.concatenate([v.window for v in self.views])
         reach = float(np.abs(corners - mesh.centre).max()) * 1.5
-        return outer_field(self.scene.flow, reach, self._rim[1])
+        return outer_field(mesh, Probe(self.scene.flow).outside, reach, self._rim[1])
 
     @cached_property
     def _everywhere(self) -> tuple[FloatArray, IntArray, ComplexArray]:

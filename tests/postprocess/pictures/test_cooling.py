@@ -40,8 +40,8 @@ def test_the_hottest_conductor_comes_first_with_its_band(figure) -> None:
     words = [t.get_text() for t in figure.texts]
     assert words[:2] == ["Rods", "Temperature in air · direct current"]
     said = [k for k, word in enumerate(words) if word.startswith(("thin:", "thick:"))]
-    assert words[said[0]] == "thin: 60 °C (55 to 66), even to 0 K"
-    assert words[said[1]] == "thick: 50 °C (46 to 55), even to 0 K"
+    assert words[said[0]] == "thin: 60 °C (55 to 66), even to 0.1 K"
+    assert words[said[1]] == "thick: 50 °C (46 to 55), even to 0.1 K"
     assert "air 20 °C; ring: the hottest point" in words
 
 

@@ -8,13 +8,15 @@ from drawn_scenes import two_rods
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.pictures.outer_field import outer_field
+from crosscurrent.solver.field.probe import Probe
 
 REACH = 1.0
 
 
 @pytest.fixture(scope="module")
 def field():
-    return outer_field(two_rods().flow, REACH, np.linspace(-np.pi, np.pi, 200, endpoint=False))
+    flow = two_rods().flow
+    return outer_field(flow.discretisation.mesh, Probe(flow).outside, REACH, np.linspace(-np.pi, np.pi, 200, endpoint=False))
 
 
 def distances(place: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -46,9 +46,16 @@ def test_the_contour_lies_at_its_level_and_is_named(figure) -> None:
 
 def test_words_units_and_marks_inside_the_window(figure) -> None:
     words = [t.get_text() for t in figure.texts]
-    assert words == ["Rods", "Flux density |B| around the section, rms · direct current"]
+    about = "Flux density |B| around the section, rms · direct current"
+    assert words == ["Rods", about, "beyond the map: far away"]
     assert figure.axes[1].get_title(loc="left") == "|B|, rms [µT]"
     said = [t.get_text() for t in figure.axes[0].texts]
     assert "seat" in said
     assert "far away" not in said
     assert len(figure.axes[0].patches) == 2  # both rods
+
+
+def test_the_window_reaches_the_marks_that_are_not_far(figure) -> None:
+    far = stray_field_map(two_rods().solution, "Rods", [LEVEL], {**MARKS, "desk": np.array([[0.3, 0.1]])})
+    assert "desk" in [t.get_text() for t in far.axes[0].texts]
+    assert far.axes[0].get_xlim()[1] > 0.3 > figure.axes[0].get_xlim()[1]

@@ -10,18 +10,38 @@ from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.shapes import round_bar
-from crosscurrent.postprocess.pictures.voltage import LINES, electric_field
-from crosscurrent.solver.field.electrostatic import capacitance
+from crosscurrent.postprocess.pictures.voltage import LINES, electric_field, everywhere
+from crosscurrent.solver.field.electrostatic import Capacitance, capacitance
 
 RADIUS, APART, VOLTAGE = 0.005, 0.03, 200.0
 
 
 @pytest.fixture(scope="module")
-def figure():
+def wires() -> tuple[Capacitance, Section]:
     parts = tuple(Part(n, round_bar(2 * RADIUS).placed((x, 0.0))) for n, x in (("go", -0.015), ("back", 0.015)))
     section = Section(parts)
-    found = capacitance(mesh_section(section, [[1e-3]] * 2), (0,), (1,), accuracy=1e-3)
-    return electric_field(found, section, VOLTAGE, "Wires", "Electric field between go and back")
+    return capacitance(mesh_section(section, [[1e-3]] * 2), (0,), (1,), accuracy=1e-3), section
+
+
+@pytest.fixture(scope="module")
+def figure(wires: tuple[Capacitance, Section]):
+    return electric_field(*wires, VOLTAGE, "Wires", "Electric field between go and back")
+
+
+def test_the_field_goes_on_beyond_the_mesh(wires: tuple[Capacitance, Section]) -> None:
+    """A window made wider for names is filled; line charges: v = ln(r1 / r2) / (2 acosh(D / 2a)), |E| as below."""
+    found, _ = wires
+    side = 3 * found.elements.mesh.radius
+    place, triangles, potential, strength = everywhere(found, np.array([[-side, -side], [side, side]]))
+    focus = np.sqrt((APART / 2) ** 2 - RADIUS**2)
+    first, second = (np.hypot(place[:, 0] - x, place[:, 1]) for x in (-focus, focus))
+    far, steep = np.hypot(*place.T) > found.elements.mesh.radius, np.arccosh(APART / (2 * RADIUS))
+    exact = np.log(second / first)[far] / (2 * steep)
+    np.testing.assert_allclose(potential[far] - potential[far].mean(), exact - exact.mean(), atol=2e-3)
+    np.testing.assert_allclose(strength[far], (focus / (steep * first * second))[far], rtol=5e-3)
+    (x1, y1), (x2, y2) = (np.moveaxis(place[triangles[:, k]] - place[triangles[:, 0]], -1, 0) for k in (1, 2))
+    metal = 2 * np.pi * RADIUS**2
+    assert 0.5 * np.abs(x1 * y2 - x2 * y1).sum() + metal == pytest.approx(2 * np.pi * side**2, rel=5e-3)
 
 
 def test_the_field_is_strongest_between_the_wires(figure) -> None:

@@ -107,3 +107,12 @@ def test_the_page_of_a_comparison() -> None:
     assert "Differences" in page
     assert page.index("Verdict") < page.index("Answers")
     assert "no figure tells the designs apart" in page
+
+
+def test_a_table_of_many_figures_is_set_small(report: Report) -> None:
+    columns = tuple(f"figure {k}" for k in range(10))
+    tables = (TextTable("few", columns[:3], (("1.2 W/m",) * 3,)), TextTable("many", columns, (("1.23 mohm/m",) * 10,)))
+    page = as_html(replace(report, details=tables))
+    assert [look for look in re.findall(r'<table class="([^"]*)">\n<caption dir="auto">(?:few|many)', page)] == [
+        "", "small-print cards",
+    ]  # fmt: skip
