@@ -51,7 +51,8 @@ def course_plot(fault: FaultCourse, title: str) -> Figure:
     with own_style():
         subject = f"fault in {shortened(', '.join(fault.circuits), 40)}: momentary values"
         if len(fault.histories) > 1:
-            subject += f", begun at {plain(round(math.degrees(fault.worst_angle)), 3)}° of {shortened(fault.circuits[0], 20)}"
+            begun = plain(round(math.degrees(fault.worst_angle)))
+            subject += f", begun at {begun}° of {shortened(fault.circuits[0], 20)}"
         sheet = BlankPage.of(title, subject, *SIZE)
         for row, (what, unit, values, shown) in enumerate(rows):
             axes = sheet.axes(0.85, 3.95 - 1.72 * row, SIZE[0] - 2.05, 1.2)

@@ -15,8 +15,8 @@ REACH = 1.0
 
 @pytest.fixture(scope="module")
 def field():
-    flow = two_rods().flow
-    return outer_field(flow.discretisation.mesh, Probe(flow).outside, REACH, np.linspace(-np.pi, np.pi, 200, endpoint=False))
+    flow, rays = two_rods().flow, np.linspace(-np.pi, np.pi, 200, endpoint=False)
+    return outer_field(flow.discretisation.mesh, Probe(flow).outside, REACH, rays)
 
 
 def distances(place: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -254,7 +254,8 @@ def test_far_field_on_a_refined_mesh() -> None:
     angles = np.sort(np.arctan2(*(mesh.points[mesh.truncation_edges[:, 0]] - mesh.centre).T[::-1]))
     assert np.ptp(np.diff(angles)) > 0.01  # else this tests nothing
     points = np.array([[0.2, 0.1], [0.0, 0.1], [0.008, 0.1], [0.0, 0.2], [-0.1, 0.2], [3.0, -2.0]])
-    shown, _, _, drawn = outer_field(mesh, Probe(solution.fine).outside, 0.3, np.linspace(0, 6, 90))  # what the picture of the flux draws
+    outside = Probe(solution.fine).outside
+    shown, _, _, drawn = outer_field(mesh, outside, 0.3, np.linspace(0, 6, 90))  # what the picture of the flux draws
     points = np.concatenate((points, shown[::499]))
     node, weight = np.polynomial.legendre.leggauss(40)
     exact = np.zeros_like(points)
