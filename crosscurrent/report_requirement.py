@@ -16,7 +16,8 @@ from .result import Result
 CIRCUITS, METALS = 6, 6  # rows of each; the case at the end of the report has all
 # tables that state a load, or what is wanted
 TOPICS = (
-    "power", "tank", "heating", "cooling", "water", "joint", "fault", "duty", "waveform", "voltage", "supports", "field",
+    "power", "tank", "heating", "cooling", "water", "joint", "fault", "duty", "waveform", "voltage", "supports",
+    "field",
 )  # fmt: skip
 
 
