@@ -15,17 +15,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.geometries.meshing.shape_functions import values
 from crosscurrent.solver.elements.factor import Numbers, Solve
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
-
-STEP = 1e-4  # of a frequency, over which the slopes of media are taken
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,23 +70,21 @@ class Sharing(Lagging):
     mass: Sparse
 
     def factors(self, shift: complex) -> tuple[complex, complex]:
-        """nu and c at a shift [rad/s]: in rows at a frequency, with even cells at a real one."""
-        if shift.imag:
-            at = np.array([shift.imag / (2 * np.pi)])
-            return complex(1 / self.medium.over(at)[0][0]), complex(self.medium.conducting(at)[0])
-        return float(self.medium.reluctivity(shift).real), self.medium.eased(shift.real)
+        """nu and c at a shift [rad/s]."""
+        nu, c = self.medium.sharing(np.array([shift]))
+        return (complex(nu[0]), complex(c[0])) if shift.imag else (float(nu[0].real), float(c[0].real))
 
     def more(self, shift: complex) -> Numbers:
         """What it adds to K + s mu0 M at a shift [rad/s], as the data of its matrices."""
         nu, c = self.factors(shift)
         return np.asarray((nu - 1) * self.stiffness.data + shift * MU0 * (c - 1) * self.mass.data)
 
-    def turned(self, omega: float, field: Numbers) -> Numbers:
-        """The slope, by s at j w, of what it adds to K + s mu0 M, less mu0 M_b, times fields."""
-        (nu, c), (after, eased) = (self.factors(1j * w) for w in (omega * (1 - STEP), omega * (1 + STEP)))
-        stiffer = (after - nu) / (2j * STEP * omega)
-        heavier = (eased * (1 + STEP) - c * (1 - STEP)) / (2 * STEP) - 1
-        return stiffer * self.stiffened(field) + MU0 * heavier * self.weighed(field)
+    def changes(self, shift: complex) -> tuple[Numbers, Numbers]:
+        """Taylor's coefficients, by the share of a shift that s is beyond it, of nu and of s (c - 1), (k,) each."""
+        nu, eased = (values if shift.imag else values.real for values in self.medium.series(shift))
+        eased = eased.copy()
+        eased[:2] -= shift
+        return nu, eased
 
     def stiffened(self, field: Numbers) -> Numbers:
         """K_b times fields."""
@@ -136,13 +135,11 @@ class BandMatrices:
     @cached_property
     def sharing(self) -> tuple[Sharing, ...]:
         """Those whose strands share as the field asks."""
-        d, found = self.discretisation, []
-        for region, metal in enumerate(d.metals):
+        found = []
+        for region, metal in enumerate(self.discretisation.metals):
             if metal.band is not None and not metal.given:
-                inside, stiffness = self._within(region, d.elements.stiffness_blocks)
-                own = np.zeros_like(d.elements.stiffness_blocks)
-                own[d.elements.metal] = d.elements.mass_blocks * d.sigma[:, None, None]
-                found.append(Sharing(region, metal.band, inside, stiffness, self._within(region, own)[1]))
+                own = self.regions[region]
+                found.append(Sharing(region, metal.band, own.inside, own.stiffness, own.mass))
         return tuple(found)
 
     @cached_property
@@ -233,6 +230,23 @@ class BandMatrices:
             return field
         return np.concatenate((field, np.zeros((self.count - self.unknowns, field.shape[1]), dtype=field.dtype)))
 
+    @cached_property
+    def lowered(self) -> tuple[BandMatrices, sparse.csr_array[Any]]:
+        """Those of the next lower order on the same mesh, and what reads fields at its nodes."""
+        d = self.discretisation
+        below, high = BandMatrices(Discretisation(d.mesh, d.metals, d.order - 1)), d.elements
+        low = below.discretisation.elements
+        exact = values(high.order, lattice(low.order)[:, 1:] / low.order)
+        reading = np.where(np.abs(exact) < 1e-12, 0.0, exact)
+        # every node of the lower order is read in one of its triangles
+        _, first = np.unique(low.dofs, return_index=True)
+        triangle, node = np.divmod(first, low.dofs.shape[1])
+        weights, columns = reading[node], high.dofs[triangle]
+        row = np.repeat(np.arange(low.count), weights.shape[1]).reshape(weights.shape)
+        on = weights != 0
+        read = sparse.csr_array((weights[on], (row[on], columns[on])), shape=(low.count, high.count))
+        return below, read
+
     def condensed(self, right: Numbers, shift: complex) -> Numbers:
         """The right side of a solve at a shift [rad/s] once its states are eliminated, (unknowns, k)."""
         if not self.bundles:
@@ -252,5 +266,6 @@ class BandMatrices:
             pushed = curled[region](np.concatenate([right[place] / jump for _, place, jump, _ in known], axis=1))
             for number, (bundle, place, _, rate) in enumerate(known):
                 own = pushed[:, number * columns : (number + 1) * columns]
-                found[place] = rate / (shift + rate) * (field[bundle.inside] + own)
+                state = rate / (shift + rate) * (field[bundle.inside] + own)
+                found[place] = state - state.mean(axis=0)  # any constant does: a large one would be all rounding
         return found

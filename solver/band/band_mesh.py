@@ -21,13 +21,15 @@ from crosscurrent.solver.field.solve import FEW, HIGHEST, MOST
 
 # fewer layers than for one frequency do for a band; the circle outside is no coarser than what lies between
 BAND = MeshOptions(growth=1.7, slope=0.55, truncation=48)
-# bundles have no layers that would keep the air about them fine: measured, one refinement in fifteen sweeps, not ten
+# where the lay spreads the current no layers keep the air about a bundle fine: measured, one refinement in fifteen
+# sweeps, not ten
 AROUND_BUNDLES = 0.35
 
 
 def band_mesh(problem: Problem, low: float, high: float) -> Mesh:
     """A mesh for a band [Hz]: layers and corners for its thinnest skin, a stack as deep as its thickest reaches."""
-    slope = AROUND_BUNDLES if any(c.strands for c in problem.conductors) else BAND.slope
+    even = any(c.strands and c.strands.given for c in problem.conductors)
+    slope = AROUND_BUNDLES if even else BAND.slope
     options = replace(BAND, reach=BAND.reach * math.sqrt(high / low), slope=slope)
     return mesh_section(problem.section, region_skins(problem, high), options)
 

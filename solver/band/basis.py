@@ -15,8 +15,6 @@ import numpy as np
 from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
-from crosscurrent.geometries.meshing.lattice import lattice
-from crosscurrent.geometries.meshing.shape_functions import values
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.field.stress import stress_forms
 from crosscurrent.solver.metals.band_medium import BandMedium
@@ -230,19 +228,8 @@ class ReducedBasis:
         The solution in there misses at least what the best one of that order misses: a comparison with it errs on the
         safe side, and costs no factors.
         """
-        d = self.discretisation
-        below, high = BandMatrices(Discretisation(d.mesh, d.metals, d.order - 1)), d.elements
-        low = below.discretisation.elements
-        exact = values(high.order, lattice(low.order)[:, 1:] / low.order)
-        reading = np.where(np.abs(exact) < 1e-12, 0.0, exact)
-        # every node of the lower order is read in one of its triangles
-        _, first = np.unique(low.dofs, return_index=True)
-        triangle, node = np.divmod(first, low.dofs.shape[1])
-        weights, columns = reading[node], high.dofs[triangle]
-        row = np.repeat(np.arange(low.count), weights.shape[1]).reshape(weights.shape)
-        on = weights != 0
-        read = sparse.csr_array((weights[on], (row[on], columns[on])), shape=(low.count, high.count))
-        vectors = np.empty((low.count, self.vectors.shape[1]), order="F")
+        below, read = self.matrices.lowered
+        vectors = np.empty((below.unknowns, self.vectors.shape[1]), order="F")
         for some in _some(self.vectors):
             vectors[:, some] = read @ self.vectors[:, some]
         return ReducedBasis.spanned(below, self.ports, read @ self.chi, vectors, self._lowered_states(below, read))

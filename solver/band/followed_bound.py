@@ -33,7 +33,7 @@ class FollowedBound:
     Attributes
     ----------
     shifts : (k,) float
-        Angular frequencies, the first 0 [rad/s].
+        Their sizes, the first 0 [rad/s].
     factors : (k, bundles, 2) float
         Sizes of nu and c of the bundles there.
     norms : (k, d, d) float
@@ -52,8 +52,8 @@ class FollowedBound:
     modes: FloatArray
 
     @classmethod
-    def of(cls, pencil: Pencil, model: Reduced, shifts: FloatArray, watched: FloatArray) -> FollowedBound:
-        """From the residuals at the frequencies that are watched [Hz]."""
+    def of(cls, pencil: Pencil, model: Reduced, shifts: Numbers, watched: FloatArray) -> FollowedBound:
+        """From the residuals at the frequencies that are watched [Hz], by the factors of some shifts, real or j w."""
         matrices, foster, tall = pencil.matrices, model.foster, model.basis.tall
         assert isinstance(foster, FollowedForm)
         fields = tall @ model.modal_matrix
@@ -61,22 +61,20 @@ class FollowedBound:
         parts += [(bundle.stiffened(fields), bundle.weighed(fields)) for bundle in matrices.sharing]
         images = np.array([image for stiff, weighed in parts for image in (stiff, MU0 * weighed)])
         source = MU0 * pencil.load @ (foster.pattern / pencil.conductance[:, None])
-        every = cls(shifts, np.zeros((0, 0, 2)), np.zeros((0, 0, 0)), pencil.lift_residual, source, images)
+        every = cls(np.zeros(0), np.zeros((0, 0, 2)), np.zeros((0, 0, 0)), pencil.lift_residual, source, images)
         residuals = every.residual(foster, watched)
         flat = residuals.transpose(1, 0, 2).reshape(residuals.shape[1], -1)
         left, size, _ = np.linalg.svd(np.concatenate((flat.real, flat.imag), axis=1), full_matrices=False)
         directions = left[:, size > DROP * size[0]]
-        at = shifts / (2 * np.pi)
-        media = [bundle.factors(at) for bundle in foster.followed]
-        held, middle = _held(media, len(at))
+        known = np.array([[bundle.factors(s) for bundle in matrices.sharing] for s in shifts.tolist()], dtype=complex)
+        held, middle = _held(shifts, [(nu, c) for nu, c in known.transpose(1, 2, 0)])
         norms = [directions.T @ pencil.resting(directions)]
-        for omega, cosine, angle in zip(shifts, held, middle, strict=True):
-            turned = directions.T @ pencil.shifted(1j * float(omega))(directions)
+        for shift, cosine, angle in zip(shifts.tolist(), held, middle, strict=True):
+            turned = directions.T @ pencil.shifted(shift if shift.imag else shift.real)(directions)
             norms.append((np.exp(1j * angle) * turned).real / cosine)
-        norm = np.array(norms)
-        known = np.abs(np.array(media)).transpose(2, 0, 1)
+        norm, sizes = np.array(norms), np.abs(known)
         return cls(
-            np.concatenate(([0.0], shifts)), np.concatenate((np.ones_like(known[:1]), known)),
+            np.concatenate(([0.0], np.abs(shifts))), np.concatenate((np.ones_like(sizes[:1]), sizes)),
             0.5 * (norm + norm.transpose(0, 2, 1)),
             directions.T @ pencil.lift_residual, directions.T @ source, directions.T @ images,
         )  # fmt: skip
@@ -100,13 +98,11 @@ class FollowedBound:
         at = np.atleast_1d(np.asarray(frequency, dtype=float))
         omega, residual = angular(at), self.residual(foster, at)
         media = [bundle.factors(at) for bundle in foster.followed]
-        found = np.empty((len(at), *2 * residual.shape[2:]), dtype=complex)
-        least = self._ratios(omega, media)
-        size = np.einsum("kdd->k", self.norms)
-        for number, r in enumerate(residual):
-            best = int(np.argmin(size / np.maximum(least[number], 1e-300)))
-            found[number] = r.conj().T @ self.norms[best] @ r / least[number, best]
-        return np.asarray(found * (omega / MU0 / _held(media, len(at))[0])[:, None, None])
+        least = np.maximum(self._ratios(omega, media), 1e-300)
+        best = np.argmin(np.einsum("kdd->k", self.norms) / least, axis=1)
+        found = residual.conj().transpose(0, 2, 1) @ self.norms[best] @ residual
+        scale = omega / MU0 / _held(1j * omega, media)[0] / least[np.arange(len(at)), best]
+        return np.asarray(found * scale[:, None, None])
 
     def _ratios(self, omega: FloatArray, media: list[tuple[ComplexArray, ComplexArray]]) -> FloatArray:
         """Smallest ratio of the factors at each frequency to those of each shift, (m, k)."""
@@ -126,10 +122,11 @@ class FollowedBound:
         return replace(self, shifts=self.shifts / factor, modes=scaled)
 
 
-def _held(media: list[tuple[ComplexArray, ComplexArray]], count: int) -> tuple[FloatArray, FloatArray]:
-    """Cosine of half the spread of the angles, and their middle, (m,) each."""
-    angles = [np.zeros(count), np.full(count, np.pi / 2)]
+def _held(shift: Numbers, media: list[tuple[ComplexArray, ComplexArray]]) -> tuple[FloatArray, FloatArray]:
+    """Cosine of half the spread of the angles at shifts, and their middle, (m,) each."""
+    turned = np.where(shift == 0, np.pi / 2, np.angle(shift))
+    angles = [np.zeros(len(shift)), turned]
     for nu, c in media:
-        angles += [np.angle(nu), np.pi / 2 + np.angle(c)]
+        angles += [np.angle(nu), turned + np.angle(c)]
     low, high = np.min(angles, axis=0), np.max(angles, axis=0)
     return np.asarray(np.maximum(np.cos((high - low) / 2), 1e-300)), np.asarray((low + high) / 2)

@@ -1,20 +1,26 @@
-"""How the reduced model of a band is built: a basis from a few real shifts, grown until nothing moves."""
+"""How the reduced model of a band is built: a basis from a few real shifts, grown until nothing moves.
+
+Where media follow the frequency the matrices of two shifts are no multiples of one pencil: pushing the newest block
+from shift to shift does not span what is needed, and each shift has a series of its own instead (`expansion`).
+"""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.metals.band_medium import BandMedium
-from crosscurrent.solver.metals.depth import MU0
 
 from .basis import ReducedBasis
 from .bound import PrecomputedBound
+from .expansion import Expansion
 from .followed import Followed, FollowedForm
 from .followed_bound import FollowedBound
 from .foster import FosterForm, split
@@ -25,7 +31,8 @@ from .reduced import Reduced
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
 PER_DECADE = 0.5  # shifts
-SNAPSHOTS, SLOPED = 2.0, 2  # of fields per decade where media follow the frequency; passes until they have slopes
+TOPS = (1.0, 0.6, 0.35)  # first shift over the end of the band where media follow the frequency, the first that is one
+STALLED = 0.1  # part of the bound that a pass leaves where it wants fields of a further frequency
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
@@ -77,9 +84,13 @@ def reduce(
 
 
 def pencil_for(discretisation: Discretisation, ports: Ports, high: float) -> Pencil:
-    """With its first shift for a band that ends at a frequency [Hz]: that frequency itself where media follow it."""
-    follows = any(m.band is not None and not m.given for m in discretisation.metals)
-    return Pencil(discretisation, ports, 2j * np.pi * high if follows else first_shift(high))
+    """With its first shift for a band that ends at a frequency [Hz]: that frequency itself where rows have no other."""
+    followed = [m.band for m in discretisation.metals if m.band is not None and not m.given]
+    if not followed:
+        return Pencil(discretisation, ports, first_shift(high))
+    top = 2 * math.pi * high
+    real = [share * top for share in TOPS if all(band.expands(share * top) for band in followed)]
+    return Pencil(discretisation, ports, real[0] if real else 1j * top)
 
 
 def first_shift(high: float) -> float:
@@ -91,7 +102,8 @@ def first_shift_basis(pencil: Pencil) -> RationalKrylov:
     """A few fields at the pencil's first shift: right to about 1e-3 there, and the beginning of a model of a band."""
     krylov = RationalKrylov.begun(pencil)
     if pencil.matrices.sharing:
-        Snapshots(pencil, [pencil.first_shift.imag]).taken(krylov)
+        for _ in range(FIRST_SHIFT_SOLVES + 1):
+            krylov.add(krylov.expansion.following())
         return krylov
     solve = pencil.shifted(pencil.first_shift)
     krylov.add(solve(pencil.drive))
@@ -117,7 +129,7 @@ def reduced(
     """
     pencil = krylov.pencil
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
-    passes = (_snapshots if pencil.matrices.sharing else _shifted)(krylov, low, high)
+    passes = (_expanded if pencil.matrices.sharing else _shifted)(krylov, low, high)
     history, counts, before = [krylov.foster()], [krylov.count], math.inf
     while not krylov.exhausted:
         passes.taken(krylov)
@@ -137,7 +149,8 @@ def reduced(
                 if left <= losses or bound <= ROUNDING:
                     return model
                 tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a pass
-            passes.miss(2 * np.pi * float(watched[bounds.argmax()]))
+            else:
+                passes.miss(2 * np.pi * float(watched[bounds.argmax()]), bound)
     return krylov.certified(passes.shifts, watched) if certified else krylov.model()
 
 
@@ -153,8 +166,8 @@ class _Passes:
     at_first: int
     ahead: int = FIRST_SHIFT_SOLVES + 1
 
-    def miss(self, omega: float) -> None:
-        """Where most is missing: the shifts stay."""
+    def miss(self, omega: float, bound: float) -> None:
+        """Where most is missing, and how much: the shifts stay."""
 
     def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
         """Whether a certificate is worth its price."""
@@ -181,58 +194,58 @@ def _shifted(krylov: RationalKrylov, low: float, high: float) -> _Passes:
 
 
 @dataclass(eq=False)
-class Snapshots:
-    """Fields at frequencies [rad/s] as they are there, each followed by what they push: both parts of every one."""
+class _Series:
+    """Another term at every shift in turn, where media follow the frequency."""
 
-    pencil: Pencil
-    omegas: list[float]
-    fields: dict[float, ComplexArray] = field(default_factory=dict)
-
-    def miss(self, omega: float) -> None:
-        """The frequency where most is missing has fields of its own from then on."""
-        self.omegas = sorted({*self.omegas, omega})
+    expansions: list[Expansion]
+    ahead: int = FIRST_SHIFT_SOLVES + 1
+    looked: bool = False
+    before: float = math.inf
 
     @property
-    def shifts(self) -> FloatArray:
-        """Those of the frequencies that norms of the residual are for [rad/s]: the last and the middle one."""
-        return np.array([self.omegas[len(self.omegas) // 2], self.omegas[-1]])
+    def shifts(self) -> ComplexArray:
+        """Those that norms of the residual are for [rad/s]."""
+        return np.array([e.shift for e in self.expansions], dtype=complex)
+
+    def miss(self, omega: float, bound: float) -> None:
+        """Where most is missing, a further one there, once further terms bring too little."""
+        if bound > STALLED * self.before:
+            self.expansions.append(Expansion(self.expansions[0].pencil, 1j * omega))
+        self.before = bound
 
     def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
-        """Whether a certificate is worth its price: once fields have their slopes, until then nothing is."""
-        return len(history) > SLOPED
+        """Whether a certificate is worth its price: from the first one on, what moves may be rounding."""
+        enough = CAUTION * tolerance
+        if len(history) > 2 and not self.looked:
+            resting = _moved(history[-2], history[-1], watched) < enough
+            self.looked = resting or _expected_error(history, watched) < enough
+        return self.looked
 
     def taken(self, krylov: RationalKrylov) -> None:
-        """One more at each."""
+        """One more of each; the first is ahead."""
         before = krylov.count
-        for omega in self.omegas:
-            known = self.fields.get(omega)
-            right = self.pencil.drive if known is None else self._turned(omega, known)
-            found = self.pencil.shifted(1j * omega)(right)
-            self.fields[omega] = found / np.abs(found).max(axis=0)
-            krylov.add(np.concatenate((found.real, found.imag), axis=1))
+        for number, expansion in enumerate(self.expansions):
+            if number == 0 and self.ahead and len(self.expansions) > 1:
+                self.ahead -= 1
+            else:
+                krylov.add(expansion.following())
         krylov.exhausted = krylov.count == before
 
 
-    def _turned(self, omega: float, known: ComplexArray) -> ComplexArray:
-        """The slope of the matrix by s there, times fields: what their own slope answers to."""
-        matrices = self.pencil.matrices
-        moved = [bundle.turned(omega, known) for bundle in matrices.sharing]
-        return np.asarray(MU0 * matrices.weighed(known) + np.sum(moved, axis=0))
-
-
-def _snapshots(krylov: RationalKrylov, low: float, high: float) -> Snapshots:
+def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:
     """After two solves at rest."""
-    pencil = krylov.pencil
+    pencil, first = krylov.pencil, krylov.expansion
     krylov.add(pencil.centred(pencil.resting(pencil.drive)))
     krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
-    omegas = _shifts(max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high, SNAPSHOTS)
-    return Snapshots(pencil, omegas.tolist())
+    start, top = max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high
+    below = [w for w in _shifts(start, top)[:-1].tolist() if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
+    return _Series([first, *(Expansion(pencil, w) for w in below)])
 
 
-def _shifts(low: float, high: float, per_decade: float = PER_DECADE) -> FloatArray:
+def _shifts(low: float, high: float) -> FloatArray:
     """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
-    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * per_decade)) + 1))
+    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
 
 
 def _expected_error(history: list[FosterForm], frequency: FloatArray) -> float:
@@ -240,7 +253,7 @@ def _expected_error(history: list[FosterForm], frequency: FloatArray) -> float:
     if len(history) < 3:
         return math.inf
     before, last = _moved(history[-3], history[-2], frequency), _moved(history[-2], history[-1], frequency)
-    return last * last / before if last < before else math.inf
+    return last * last / before if last < before < math.inf else math.inf
 
 
 def _left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) -> float:
@@ -260,13 +273,16 @@ def _left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) ->
 
 
 def _moved(before: FosterForm, after: FosterForm, frequency: FloatArray) -> float:
-    """Largest relative change of R and L, for any currents."""
+    """Largest relative change of R and L, for any currents; infinite where too few fields give power."""
     change = 0.0
     for one, other in (
         (before.resistance(frequency), after.resistance(frequency)),
         (before.inductance(frequency), after.inductance(frequency)),
     ):
-        left = np.linalg.inv(np.linalg.cholesky(other))
+        try:
+            left = np.linalg.inv(np.linalg.cholesky(other))
+        except np.linalg.LinAlgError:
+            return math.inf
         moved = np.linalg.eigvalsh(left @ (other - one) @ left.transpose(0, 2, 1))
         change = max(change, float(np.abs(moved).max()))
     return change
@@ -308,6 +324,11 @@ class RationalKrylov:
             )
         room = 2 * MOST if pencil.matrices.sharing else MOST  # fields of a frequency are two
         return cls(pencil, pencil.ports.pattern.shape[1] * room)
+
+    @cached_property
+    def expansion(self) -> Expansion:
+        """Of the first shift."""
+        return Expansion(self.pencil, self.pencil.first_shift)
 
     @property
     def vectors(self) -> FloatArray:
@@ -401,7 +422,7 @@ class RationalKrylov:
         """What it makes of the impedance and the fields, without a certificate."""
         return Reduced.of(self.reduced_basis())
 
-    def certified(self, shifts: FloatArray, watched: FloatArray) -> Reduced:
+    def certified(self, shifts: Numbers, watched: FloatArray) -> Reduced:
         """The reduced model with its modes and the norms of its residual."""
         if self.pencil.matrices.sharing:
             model = self.model()
@@ -419,7 +440,7 @@ class RationalKrylov:
         unit = PrecomputedBound(shifts, np.zeros((0, 0, 0)), mode_residual, np.eye(len(mode_residual)))
         directions = _spanned(unit.residual(foster, watched))
         outside = outside @ directions
-        solves = [pencil.resting, *(pencil.shifted(float(w)) for w in shifts)]
+        solves = [pencil.resting, *(pencil.shifted(w) for w in shifts.tolist())]
         norms = np.array([outside.T @ solve(outside) for solve in solves])
         norms = 0.5 * (norms + norms.transpose(0, 2, 1))
         known = PrecomputedBound(np.concatenate(([0.0], shifts)), norms, mode_residual, directions)

@@ -20,7 +20,8 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
 from .strand_network import in_a_circle, places_edge
-from .strands import Media, Medium, Strands, media, medium, row_factors
+from .strand_rows import row_steps
+from .strands import Media, Medium, Strands, media, medium, row_factors, row_spacing
 
 SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
 BELOW = 0.5  # of that rate: where the points begin
@@ -29,6 +30,8 @@ MOST = 16  # points
 FITTED = 1e-8  # wanted error of nu - 1 and of its imaginary part, relative
 ALIKE = 1e-15  # part of the largest eigenvalue below which the matrices hold only rounding
 WATCHED = 50  # frequencies
+AROUND, TERMS = 0.5, 16  # radius of the circle that series are read off, over its middle; their terms
+WITHIN = 5.5  # of 6: steps of rows at which their medium ends on the real axis
 STEP = 1e-20  # in the imaginary direction: slopes without cancellation
 
 
@@ -83,18 +86,38 @@ class BandMedium:
 
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
-        return medium(self.strands, self.area, self.conductivity, frequency).along(self.length)
+        return _at(self, frequency)
 
     def conducting(self, frequency: FloatArray) -> ComplexArray:
         """J over E of strands that share as the field asks, over that at rest, at frequencies (m,) [Hz], (m,)."""
         resting = self.strands.resistance(self.conductivity) * self.length
         return np.asarray(resting / self.over(frequency)[1])
 
-    def eased(self, rate: float) -> float:
-        """The same at a real s [rad/s], with current that is even within each strand's cell."""
-        turned = np.array([-1j * rate / (2 * math.pi)])
-        own = media(self.strands, self.area, self.conductivity, turned).impedance[0].real
-        return self.strands.resistance(self.conductivity) / float(own)
+    def sharing(self, rate: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
+        """Reluctivity and J over E, over that at rest, of strands that share as the field asks, at s (m,) [rad/s]."""
+        turned = rate / (2j * math.pi)
+        smooth = media(self._apart, self.area, self.conductivity, turned)
+        own = smooth.permeability, smooth.impedance
+        softer, thicker = row_factors(self.strands, self.area, *own, turned)
+        resting = self.strands.resistance(self.conductivity)
+        return 1 / (own[0] * softer), resting / (own[1] * thicker)
+
+    def series(self, rate: complex) -> tuple[ComplexArray, ComplexArray]:
+        """Taylor's coefficients of that reluctivity and of s times that conductivity, by (s - rate) / rate, (k,)."""
+        return _series(self, rate)
+
+    def expands(self, rate: float) -> bool:
+        """Whether such a series is that of the medium at frequencies too: at large real s rows have none."""
+        last = np.array([-1j * rate * (1 + AROUND) / (2 * math.pi)])
+        smooth = media(self._apart, self.area, self.conductivity, last)
+        spacing = row_spacing(self.strands, self.area)
+        steps = row_steps(smooth.permeability, smooth.impedance * self.area, spacing, last)
+        return bool(0 < steps[0].real < WITHIN)
+
+    @property
+    def _apart(self) -> Strands:
+        """Without the places they lie at, which the field in the bundle does not know of."""
+        return replace(self.strands, gathered=False)
 
     def reluctivity(self, rate: npt.ArrayLike) -> ComplexArray:
         """nu(s) at some s [rad/s], relative."""
@@ -105,6 +128,21 @@ class BandMedium:
         """The same strands of a metal whose conductivity is multiplied by a factor: all rates are divided by it."""
         rates = tuple(w / factor for w in self.rates)
         return replace(self, conductivity=self.conductivity * factor, rates=rates)
+
+
+@lru_cache(maxsize=128)  # every answer of a sweep asks for that at rest
+def _at(found: BandMedium, frequency: float) -> Medium:
+    return medium(found.strands, found.area, found.conductivity, frequency).along(found.length)
+
+
+@lru_cache(maxsize=128)  # bundles alike share it
+def _series(found: BandMedium, rate: complex) -> tuple[ComplexArray, ComplexArray]:
+    """From a circle around the rate, by Cauchy's integral."""
+    s = rate * (1 + AROUND * np.exp(2j * np.pi * np.arange(2 * TERMS) / (2 * TERMS)))
+    nu, c = found.sharing(s)
+    scale = 2 * TERMS * AROUND ** np.arange(TERMS)
+    first, second = (np.fft.fft(values)[:TERMS] / scale for values in (nu, s * c))
+    return first, second
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,6 +166,7 @@ def _known(found: BandMedium, frequency: bytes) -> _Known:
     return _Known(smooth, *own, places_edge(smooth.network, *own, at))
 
 
+@lru_cache(maxsize=64)  # of equal bundles
 def band_medium(strands: Strands, area: float, conductivity: float, high: float) -> BandMedium:
     """The medium of strands up to a frequency.
 
@@ -145,7 +184,8 @@ def band_medium(strands: Strands, area: float, conductivity: float, high: float)
     -------
     BandMedium
         With as many delays as an error of 1e-8 asks for: four up to a radius of two skins, seven to five. Beyond,
-        rounding leaves 1e-7 at eight, 3e-6 at thirty. Infinite error: strands that do not fit.
+        rounding leaves 1e-7 at eight, 3e-6 at thirty. Infinite error: strands that do not fit. Strands that share as
+        the field asks have none: rows are no sum of delays.
 
     Examples
     --------
@@ -156,13 +196,16 @@ def band_medium(strands: Strands, area: float, conductivity: float, high: float)
     """
     slowest = (2 * SLOWEST / strands.diameter) ** 2 / (MU0 * conductivity)
     last = max(slowest, 2 * math.pi * high)
+    best = BandMedium(strands, area, conductivity, (), (), math.inf)
+    if not strands.given:
+        values = _values(strands, area, conductivity, np.geomspace(BELOW * slowest, 2 * last, MOST))
+        return replace(best, error=0.0) if _can_be(*values) else best
     watched = np.geomspace(REST * slowest, last, WATCHED)
     exact = 1 / media(strands, area, conductivity, watched / (2 * math.pi)).permeability - 1
-    best = BandMedium(strands, area, conductivity, (), (), math.inf)
     for count in range(2, MOST + 1):
         points = np.geomspace(BELOW * slowest, 2 * last, count)
         value, slope = _values(strands, area, conductivity, points)
-        if not (value > 0).all() or not (slope < 0).all():  # no strands that can be: they fill more than there is
+        if not _can_be(value, slope):
             break
         jumps, rates = _delays(value, slope, points)
         found = replace(best, jumps=tuple(jumps.tolist()), rates=tuple(rates.tolist()))
@@ -173,6 +216,11 @@ def band_medium(strands: Strands, area: float, conductivity: float, high: float)
         if best.error <= FITTED:
             break
     return best
+
+
+def _can_be(value: FloatArray, slope: FloatArray) -> bool:
+    """Whether these are strands at all, (nu - 1) / s and its slope: not where they fill more than there is."""
+    return bool((value > 0).all() and (slope < 0).all())
 
 
 def _values(

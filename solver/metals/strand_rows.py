@@ -18,9 +18,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import ComplexArray
 
 from .depth import MU0
+from .one_strand import Numbers
 
 # spacing squared over the area of a cell: of the densest rows, of rings
 FLAT = {"hexagonal": math.sqrt(3) / 2, "square": 1.0, "rings": 3 / math.pi}
@@ -43,7 +44,7 @@ class Rows:
 
 
 def smooth_rows(
-    permeability: ComplexArray, resistivity: ComplexArray, spacing: float, frequency: FloatArray
+    permeability: ComplexArray, resistivity: ComplexArray, spacing: float, frequency: Numbers
 ) -> tuple[ComplexArray, ComplexArray]:
     """What multiplies the permeability and the resistivity of the medium of strands that lie in rows.
 
@@ -55,8 +56,8 @@ def smooth_rows(
         E over J of the medium [ohm m].
     spacing : float
         From row to row [m].
-    frequency : (m,) float
-        [Hz]
+    frequency : (m,) float or complex
+        [Hz]; s / (2 pi j) for a field that changes as exp(s t).
 
     Returns
     -------
@@ -70,9 +71,16 @@ def smooth_rows(
     >>> abs(softer - 1).round(6).tolist(), abs(thicker - 1).round(6).tolist()
     ([0.0, 3.9e-05], [0.0, 0.0])
     """
-    q = 2j * math.pi * frequency * MU0 * permeability * spacing**2 / resistivity
+    q = row_steps(permeability, resistivity, spacing, frequency)
     softer, thicker = np.ones((2, len(q)), dtype=complex)
     on = q != 0
     x = np.arcsinh(np.sqrt(q[on] / (1 - q[on] / 6)) / 2)
     softer[on], thicker[on] = x / np.tanh(x), q[on] / (4 * x * np.tanh(x))
     return softer, thicker
+
+
+def row_steps(
+    permeability: ComplexArray, resistivity: ComplexArray, spacing: float, frequency: Numbers
+) -> ComplexArray:
+    """q, (m,): what a row adds to the field, over the field; see `smooth_rows`."""
+    return np.asarray(2j * math.pi * frequency * MU0 * permeability * spacing**2 / resistivity)

@@ -378,8 +378,12 @@ def row_factors(
     strands: Strands, area: float, permeability: ComplexArray, impedance: ComplexArray, frequency: Numbers
 ) -> tuple[ComplexArray, ComplexArray]:
     """What multiplies permeability and impedance (m,) of strands that share as the field asks; see `smooth_rows`."""
-    spacing = math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
-    return smooth_rows(permeability, impedance * area, spacing, frequency)
+    return smooth_rows(permeability, impedance * area, row_spacing(strands, area), frequency)
+
+
+def row_spacing(strands: Strands, area: float) -> float:
+    """From row to row of strands in an outline of some area [m]."""
+    return math.sqrt(FLAT[strands.layout] * (strands.space or area / strands.count))
 
 
 def media(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> Media:

@@ -8,8 +8,9 @@ import pytest
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.solver.band.band_mesh import band_mesh
+from crosscurrent.solver.band.expansion import Expansion
 from crosscurrent.solver.band.followed_bound import FollowedBound
-from crosscurrent.solver.band.krylov import Snapshots, first_shift_basis, pencil_for
+from crosscurrent.solver.band.krylov import RationalKrylov, pencil_for
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.reduced import Reduced
 from crosscurrent.solver.field.discretisation import Discretisation
@@ -34,18 +35,19 @@ def _problem() -> Problem:
     return Problem((*leads, plate), (Circuit("feed", 1.0, ("a",), ("b",)),))
 
 
-def _certified(omegas: list[float]) -> tuple[Problem, Reduced]:
+def _certified(shifts: list[complex], terms: int) -> tuple[Problem, Reduced]:
     problem = _problem()
-    d = Discretisation(band_mesh(problem, LOW, HIGH), smooth_metals(problem, HIGH), 4)
-    krylov = first_shift_basis(pencil_for(d, ports_of(problem), HIGH))
-    fields = Snapshots(krylov.pencil, omegas)
-    fields.taken(krylov)
-    return problem, krylov.certified(fields.shifts, WATCHED)
+    d = Discretisation(band_mesh(problem, LOW, HIGH), smooth_metals(problem, HIGH), 3)
+    krylov = RationalKrylov.begun(pencil_for(d, ports_of(problem), HIGH))
+    for expansion in [Expansion(krylov.pencil, shift) for shift in shifts]:
+        for _ in range(terms):
+            krylov.add(expansion.following())
+    return problem, krylov.certified(np.array(shifts), WATCHED)
 
 
-@pytest.mark.parametrize("count", [1, 2, 3])
-def test_errors_stay_below_it(count: int) -> None:
-    problem, model = _certified((2 * np.pi * np.geomspace(1e5, HIGH, 4)[-count:]).tolist())
+@pytest.mark.parametrize(("shifts", "terms"), [([6e6], 2), ([6e6], 6), ([2e6j], 2), ([6e5, 6e6j], 3)])
+def test_errors_stay_below_it(shifts: list[complex], terms: int) -> None:
+    problem, model = _certified(shifts, terms)
     (circuit,), d = problem.circuits, model.discretisation
     found, bound = model.foster.impedance(WATCHED)[:, 0, 0], model.bound(WATCHED)[:, 0, 0].real
     for number, frequency in enumerate(WATCHED[:-1].tolist()):
@@ -57,7 +59,7 @@ def test_errors_stay_below_it(count: int) -> None:
 
 
 def test_it_goes_with_the_conductivity() -> None:
-    _, model = _certified([2e6])
+    _, model = _certified([2e6j], 1)
     assert isinstance(model.certificate, FollowedBound)
     warm = model.with_conductivity(0.8)
     np.testing.assert_allclose(warm.bound(WATCHED), model.bound(0.8 * WATCHED) / 0.8, rtol=1e-6)

@@ -44,3 +44,19 @@ def test_a_better_metal_is_slower() -> None:
     """Only frequency times conductivity counts."""
     found = band_medium(Strands(420, DIAMETER), AREA, COPPER, 1e6).with_conductivity(0.8)
     assert 1 / found.reluctivity(2j * np.pi * 5e5) == pytest.approx(found.at(5e5).permeability, rel=1e-9)
+
+
+def test_straight_strands_at_any_rate() -> None:
+    """At frequencies they are the medium of single solves; beyond a rate its series goes on as far as it may."""
+    found, at = band_medium(Strands(420, DIAMETER, lay="straight"), AREA, COPPER, 1e6), 4e5
+    nu, eased = found.sharing(np.array([2j * np.pi * at]))
+    own = found.at(at)
+    assert nu[0] == pytest.approx(1 / own.permeability, rel=1e-12)
+    assert eased[0] == pytest.approx(own.conducting, rel=1e-12)
+    rate, beyond = 2e6, 0.3
+    stiff, current = (c @ beyond ** np.arange(len(c)) for c in found.series(rate))
+    nu, eased = found.sharing(np.array([rate * (1 + beyond)]))
+    assert stiff == pytest.approx(nu[0], rel=1e-8)
+    assert current == pytest.approx(rate * (1 + beyond) * eased[0], rel=1e-8)
+    assert found.expands(rate)
+    assert not found.expands(1e3 * rate)
