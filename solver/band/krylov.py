@@ -27,6 +27,7 @@ from .foster import FosterForm, split
 from .pencil import Pencil
 from .ports import Ports
 from .reduced import Reduced
+from .settling import expected_error, left_of_losses, moved
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
@@ -37,7 +38,6 @@ FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's 
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
 CHECKS = 4  # frequencies per decade at which movement is watched
-DRIVES, MATTERS = 3, 1e-3  # currents for which losses are watched, and the part of all loss below which they are not
 ROUNDING = 1e-13  # bound on R and L below which more vectors bring nothing
 AHEAD = 0.03  # how much further the bound is to fall at most before losses are looked at again: two passes
 FIRST_SHIFT_SOLVES = 6  # solves at one shift that tell how good a mesh is at one frequency
@@ -145,7 +145,7 @@ def reduced(
                 return model
             before = bound
             if bound <= tolerance:
-                left = _left_of_losses(model, counts, watched) if losses < math.inf else 0.0
+                left = left_of_losses(model, counts, watched) if losses < math.inf else 0.0
                 if left <= losses or bound <= ROUNDING:
                     return model
                 tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a pass
@@ -171,7 +171,7 @@ class _Passes:
 
     def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
         """Whether a certificate is worth its price."""
-        return _expected_error(history, watched) < CAUTION * tolerance
+        return expected_error(history, watched) < CAUTION * tolerance
 
     def taken(self, krylov: RationalKrylov) -> None:
         """One more of each."""
@@ -217,8 +217,8 @@ class _Series:
         """Whether a certificate is worth its price: from the first one on, what moves may be rounding."""
         enough = CAUTION * tolerance
         if len(history) > 2 and not self.looked:
-            resting = _moved(history[-2], history[-1], watched) < enough
-            self.looked = resting or _expected_error(history, watched) < enough
+            resting = moved(history[-2], history[-1], watched) < enough
+            self.looked = resting or expected_error(history, watched) < enough
         return self.looked
 
     def taken(self, krylov: RationalKrylov) -> None:
@@ -246,46 +246,6 @@ def _shifts(low: float, high: float) -> FloatArray:
     """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
     return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
-
-
-def _expected_error(history: list[FosterForm], frequency: FloatArray) -> float:
-    """What the passes through the shifts to come would still change, were they to go on as the last two did."""
-    if len(history) < 3:
-        return math.inf
-    before, last = _moved(history[-3], history[-2], frequency), _moved(history[-2], history[-1], frequency)
-    return last * last / before if last < before < math.inf else math.inf
-
-
-def _left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) -> float:
-    """What passes to come would still change of any region's loss, were they to go on as the last two did."""
-    patterns = model.ports.pattern.shape[1]
-    drives = (
-        np.eye(patterns) if patterns <= DRIVES else np.random.default_rng(1).choice((-1.0, 1.0), (DRIVES, patterns))
-    )
-    one, other = (Reduced.of(model.basis.first(k)) for k in counts[-3:-1])
-    moved = np.zeros(2)
-    for drive in drives:
-        first, second, third = (m.region_losses(frequency, drive) for m in (one, other, model))
-        matters = third > MATTERS * third.sum(axis=1, keepdims=True)
-        for k, (was, now) in enumerate(((first, second), (second, third))):
-            moved[k] = max(moved[k], np.abs((now - was)[matters] / third[matters]).max())
-    return float(moved[1] ** 2 / moved[0] if moved[1] < moved[0] else 10 * moved[1])  # 10: where nothing settles
-
-
-def _moved(before: FosterForm, after: FosterForm, frequency: FloatArray) -> float:
-    """Largest relative change of R and L, for any currents; infinite where too few fields give power."""
-    change = 0.0
-    for one, other in (
-        (before.resistance(frequency), after.resistance(frequency)),
-        (before.inductance(frequency), after.inductance(frequency)),
-    ):
-        try:
-            left = np.linalg.inv(np.linalg.cholesky(other))
-        except np.linalg.LinAlgError:
-            return math.inf
-        moved = np.linalg.eigvalsh(left @ (other - one) @ left.transpose(0, 2, 1))
-        change = max(change, float(np.abs(moved).max()))
-    return change
 
 
 @dataclass(eq=False)
