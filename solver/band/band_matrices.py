@@ -28,6 +28,8 @@ from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
+Reading = sparse.csr_array[Any]  # of fields at the nodes of another order
+
 
 @dataclass(frozen=True, eq=False)
 class Lagging:
@@ -231,7 +233,7 @@ class BandMatrices:
         return np.concatenate((field, np.zeros((self.count - self.unknowns, field.shape[1]), dtype=field.dtype)))
 
     @cached_property
-    def lowered(self) -> tuple[BandMatrices, sparse.csr_array[Any]]:
+    def lowered(self) -> tuple[BandMatrices, Reading]:
         """Those of the next lower order on the same mesh, and what reads fields at its nodes."""
         d = self.discretisation
         below, high = BandMatrices(Discretisation(d.mesh, d.metals, d.order - 1)), d.elements

@@ -9,10 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
 import numpy as np
-from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
@@ -20,7 +18,7 @@ from crosscurrent.solver.field.stress import stress_forms
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
-from .band_matrices import BandMatrices, Lagging
+from .band_matrices import BandMatrices, Lagging, Reading
 from .followed import Followed, FollowedForm
 from .foster import FosterForm, split
 from .ports import Ports
@@ -234,7 +232,7 @@ class ReducedBasis:
             vectors[:, some] = read @ self.vectors[:, some]
         return ReducedBasis.spanned(below, self.ports, read @ self.chi, vectors, self._lowered_states(below, read))
 
-    def _lowered_states(self, below: BandMatrices, read: sparse.csr_array[Any]) -> FloatArray:
+    def _lowered_states(self, below: BandMatrices, read: Reading) -> FloatArray:
         """The states at the nodes of the next lower order."""
         first, found = len(self.vectors), []
         for (low, *_), (high, place, *_) in zip(below.states(), self.matrices.states(), strict=True):
