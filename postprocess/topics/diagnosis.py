@@ -12,6 +12,7 @@ from crosscurrent.solver.meter.causes import CAPACITANCE, CONTACT, LEADS, NEIGHB
 from crosscurrent.solver.meter.diagnosis import Amount, Diagnosis, Explained, Explanation, HeldBand, Separation
 
 COVERED = 2.0  # standard uncertainties behind "+-": 95 % of a normal distribution
+HARDLY_MORE = 0.05  # of the last digit of a bar: not rounded up
 TOGETHER = 0.9  # correlation from which amounts are said to go together
 FIRM = 0.02  # chance of a misfit below which it is told
 PLAIN = ("", "degC")  # units without prefixes
@@ -109,7 +110,7 @@ def worded(one: Explanation) -> str:
     >>> joint = Amount("contact", "series resistance", "ohm", 1.8e-5, 1e-6, 0.0)
     >>> cause = Explained("contact", "series resistance", joint, (), (), none, none)
     >>> worded(Explanation((cause,), 80.0, 81, 0.5, 0.1, 1.0, np.eye(1), none, none, none, none))
-    'a series resistance of 18 +- 2 uohm'
+    'a series resistance of 18.0 +- 2.0 uohm'
     """
     return " and ".join(_cause(cause) for cause in one.causes) or "no cause at all"
 
@@ -131,12 +132,12 @@ def _alone(key: str, one: Amount) -> str:
 
 
 def amount(value: float, error: float, unit: str) -> str:
-    """A figure with twice its standard uncertainty, in the digits which that leaves.
+    """A figure with twice its standard uncertainty, two digits rounded up (GUM, JCGM 100:2008, 7.2.6).
 
     Examples
     --------
-    >>> amount(1.8e-5, 1e-6, "ohm"), amount(5.1e7, 2e4, "S/m"), amount(55.01, 0.06, "degC")
-    ('18 +- 2 uohm', '51.00 +- 0.04 MS/m', '55.01 +- 0.12 degC')
+    >>> amount(1.8e-5, 1e-6, "ohm"), amount(5.1e7, 2.1e4, "S/m"), amount(55.01, 0.0612, "degC")
+    ('18.0 +- 2.0 uohm', '51.000 +- 0.042 MS/m', '55.01 +- 0.13 degC')
     """
     bar = COVERED * error
     power, sign = 0, unit
@@ -146,9 +147,8 @@ def amount(value: float, error: float, unit: str) -> str:
     if not bar or not math.isfinite(bar):
         return f"{value / 10.0**power:.4g} {sign}"
     scaled = bar / 10.0**power
-    # one digit of the bar, two where it begins with 1
-    place = math.floor(math.log10(scaled))
-    place -= 1 if scaled / 10.0**place < 1.95 and place < 2 else 0
+    place = math.floor(math.log10(scaled)) - 1
+    scaled = math.ceil(scaled / 10.0**place - HARDLY_MORE) * 10.0**place
     decimals = max(0, -place)
     text = f"{scaled:.{decimals}f}"
     shown = f"{value / 10.0**power:.{decimals}f} +- {text}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,8 +11,9 @@ from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 
 from .causes import Parameter, PhysicalCause
 from .diagnosis import Amount, Diagnosis, Explained, Explanation, HeldBand, Verdict
+from .doubt import Doubted, doubted, stretched
 from .fit import Differing, Fit, fitted
-from .judge import BENT, SURE, Ranked, Rated, Solved, ranked
+from .judge import BENT, SURE, Ranked, Solved, ranked
 from .reading import MeterReading
 from .section_causes import SectionCause
 from .separate import Bench, separation
@@ -67,8 +69,11 @@ def diagnose(reading: MeterReading, calculated: Calculated) -> Diagnosis:
     given = Differing(
         calculated.frequencies, calculated.impedance, reading.impedance, rows, Uncertainty.of(reading, *bars)
     )  # fmt: skip
-    found = ranked(given, [_bent(given, one, calculated.solved) for one in calculated.causes], calculated.solved)
-    return _diagnosis(given, found, Bench(reading, calculated.frequencies, calculated.warming), calculated.solved)
+    causes = [_bent(given, one, calculated.solved) for one in calculated.causes]
+    found = ranked(given, causes, calculated.solved)
+    told = [(doubted(given, causes, one), share) for one, share in found.left]
+    bench = Bench(reading, calculated.frequencies, calculated.warming)
+    return _diagnosis(given, found, told, bench, calculated.solved)
 
 
 def _bent(given: Differing, cause: PhysicalCause, solved: Solved) -> PhysicalCause:
@@ -92,10 +97,12 @@ def _curved(given: Differing, cause: SectionCause, value: float, solved: Solved)
     return cause if exact is None else cause.curved(cause.bend.through(given.calculated, {place: exact}))
 
 
-def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) -> Diagnosis:
-    kept = list(found.left) or [(one, 0.0) for one in found.others[:NEAREST]]
+def _diagnosis(
+    given: Differing, found: Ranked, told: Sequence[tuple[Doubted, float]], bench: Bench, solved: Solved
+) -> Diagnosis:
+    kept = list(told) or [(stretched(one), 0.0) for one in found.others[:NEAREST]]
     bare = next(one for one in (*[r for r, _ in found.left], *found.others) if not one.fit.causes)
-    apart = separation(bench, kept[0][0].fit, kept[1][0].fit) if found.left and len(kept) > 1 else None
+    apart = separation(bench, kept[0][0].rated.fit, kept[1][0].rated.fit) if told and len(kept) > 1 else None
     resistance_error, reactance_error = np.split(given.uncertainty.each, 2)
     return Diagnosis(
         verdict=verdict(found),
@@ -110,7 +117,7 @@ def _diagnosis(given: Differing, found: Ranked, bench: Bench, solved: Solved) ->
         reactance_uncertainty=reactance_error,
         resistance=given.calculated.real,
         reactance=given.calculated.imag,
-        bare=_explanation(given, bare, 0.0, solved),
+        bare=_explanation(given, stretched(bare), 0.0, solved),
         tried=found.tried,
     )
 
@@ -125,43 +132,44 @@ def verdict(found: Ranked) -> Verdict:
     return "named" if share >= SURE else "undecided"
 
 
-def _explanation(given: Differing, one: Rated, share: float, solved: Solved) -> Explanation:
-    fit = one.fit
+def _explanation(given: Differing, told: Doubted, share: float, solved: Solved) -> Explanation:
+    one, fit = told.rated, told.rated.fit
     first = [fit.of(cause).start for cause in fit.causes]
     covariance = fit.covariance[np.ix_(first, first)]
     spread = np.sqrt(np.diag(covariance))
     left, each = given.measured - fit.impedance[given.rows], np.split(fit.uncertainty.each, 2)
     return Explanation(
-        tuple(_explained(given, fit, cause, solved) for cause in fit.causes), fit.misfit, fit.freedom, one.chance,
+        tuple(_explained(given, told, cause, solved) for cause in fit.causes), fit.misfit, fit.freedom, one.chance,
         one.streak, share, covariance / np.outer(spread, spread), fit.impedance.real, fit.impedance.imag,
         left.real / each[0],
         left.imag / each[1],
     )  # fmt: skip
 
 
-def _explained(given: Differing, fit: Fit, cause: PhysicalCause, solved: Solved) -> Explained:
-    where = fit.of(cause)
+def _explained(given: Differing, told: Doubted, cause: PhysicalCause, solved: Solved) -> Explained:
+    fit, where = told.rated.fit, told.rated.fit.of(cause)
     added = fit.impedance - fit.without(cause)
-    spread = np.sqrt(np.diag(fit.covariance))[where]
     amount, *shapes = (
         _amount(cause, p, float(v), float(s))
-        for p, v, s in zip(cause.parameters, fit.values[where], spread, strict=True)
+        for p, v, s in zip(cause.parameters, fit.values[where], told.spread[where], strict=True)
     )
-    alike = tuple(_instead(given, fit, cause, other, solved) for other in cause.alike)
+    alike = tuple(_instead(given, told, cause, other, solved) for other in cause.alike)
     return Explained(cause.key, cause.name, amount, tuple(shapes), alike, added.real, added.imag)
 
 
-def _instead(given: Differing, fit: Fit, cause: PhysicalCause, other: PhysicalCause, solved: Solved) -> Amount:
-    """The amount of another cause that would do the same."""
-    others = [c for c in fit.causes if c is not cause]
-    again = fitted(given, [*others, other])
+def _instead(given: Differing, told: Doubted, cause: PhysicalCause, other: PhysicalCause, solved: Solved) -> Amount:
+    """The amount of another cause that would do the same, known no better."""
+    fit, place = told.rated.fit, told.rated.fit.of(cause).start
+    some = [*(c for c in fit.causes if c is not cause), other]
+    free = frozenset(c.key for c in some) if fit.free else frozenset()
+    again = fitted(given, some, free=free)
     value = float(again.values[again.of(other)][0])
     if isinstance(other, SectionCause) and abs(value) > BENT:
-        other = _curved(given, other, value, solved)
-        again = fitted(given, [*others, other])
-    where = again.of(other)
-    spread = float(np.sqrt(np.diag(again.covariance))[where][0])
-    return _amount(other, other.parameters[0], float(again.values[where][0]), spread)
+        some[-1] = other = _curved(given, other, value, solved)
+        again = fitted(given, some, free=free)
+    where = again.of(other).start
+    spread = np.sqrt(again.covariance[where, where] / fit.covariance[place, place]) * told.spread[place]
+    return _amount(other, other.parameters[0], float(again.values[where]), float(spread))
 
 
 def _amount(cause: PhysicalCause, p: Parameter, value: float, spread: float) -> Amount:
@@ -187,7 +195,7 @@ def _reach(given: Differing, found: Ranked, solved: Solved) -> HeldBand | None:
         return None
     one, upper, lower = best
     measured = given.frequencies[given.rows]
-    explanation = _explanation(given, one, 0.0, solved)
+    explanation = _explanation(given, stretched(one), 0.0, solved)
     if upper >= lower:
         return HeldBand(explanation, float(measured[len(measured) - upper]), None)
     return HeldBand(explanation, None, float(measured[lower - 1]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
@@ -67,6 +67,8 @@ class Fit:
         Of what they leave, whitened, per usual width of each parameter.
     uncertainty : Uncertainty
         That of the difference, with what the shapes of the causes leave open.
+    free : frozenset of str
+        Keys of causes whose amounts may be anything within their bounds, usual or not.
     """
 
     causes: tuple[PhysicalCause, ...]
@@ -76,6 +78,7 @@ class Fit:
     left: FloatArray
     jacobian: FloatArray
     uncertainty: Uncertainty
+    free: frozenset[str] = frozenset()
 
     @property
     def keys(self) -> frozenset[str]:
@@ -94,10 +97,18 @@ class Fit:
 
     @cached_property
     def covariance(self) -> FloatArray:
-        """Of the parameters, (k, k), in their own units; their usual widths count as known before."""
+        """Of the parameters, (k, k), in their own units; their usual widths, or bounds, count as known before."""
         width = _widths(self.causes)
-        inner = np.eye(len(width)) + self.jacobian.T @ self.jacobian
+        inner = np.diag(_before(self.causes, self.free)) + self.jacobian.T @ self.jacobian
         return np.asarray(np.linalg.inv(inner) * np.outer(width, width))
+
+    @property
+    def stretch(self) -> float:
+        """What uncertainties grow by where the misfit is larger than they let expect, 1 where it is not.
+
+        R. T. Birge, Phys. Rev. 40, 207-227, 1932 (the ratio of external to internal consistency), from memory.
+        """
+        return float(np.sqrt(max(1.0, self.misfit / self.freedom)))
 
     @property
     def evidence(self) -> float:
@@ -132,7 +143,9 @@ def applied(causes: Sequence[PhysicalCause], values: FloatArray, z: ComplexArray
     return z
 
 
-def fitted(given: Differing, causes: Sequence[PhysicalCause], start: FloatArray | None = None) -> Fit:
+def fitted(
+    given: Differing, causes: Sequence[PhysicalCause], start: Fit | None = None, free: frozenset[str] = frozenset()
+) -> Fit:  # fmt: skip
     """The amounts of causes that explain most.
 
     Parameters
@@ -140,25 +153,36 @@ def fitted(given: Differing, causes: Sequence[PhysicalCause], start: FloatArray 
     given : Differing
     causes : sequence of PhysicalCause
         Any order; none for the bare difference.
-    start : (k,) float, optional
-        Where to begin, in the order in which they act; from all their starts if left out.
+    start : Fit, optional
+        Where its causes begin; the others from all their starts.
+    free : frozenset of str
+        Keys of causes whose amounts may be anything within their bounds, usual or not.
     """
     ordered = tuple(sorted(causes, key=lambda c: STAGES.index(c.stage)))
     parameters = [p for cause in ordered for p in cause.parameters]
     if not parameters:
         z, nothing = given.calculated, np.empty((2 * len(given.measured), 0))
         return Fit((), z, np.empty(0), z, given.left(z), nothing, given.uncertainty)
-    starts = [start] if start is not None else [np.array(s) for s in product(*(p.starts for p in parameters))]
-    tried = [_searched(given, ordered, s) for s in starts]
-    best = min(tried, key=lambda f: f.misfit + float(_usual(ordered, f.values) @ _usual(ordered, f.values)))
+    tried = [_searched(given, ordered, np.array(s), free) for s in product(*_starts(ordered, start))]
+    best = min(tried, key=lambda f: f.misfit + float(np.sum(_usual(ordered, f.values, free) ** 2)))
     loose = [c for c in ordered if c.loose]
     if not loose:
         return best
     wrong = np.sqrt(sum((c.loose * np.abs(best.impedance - best.without(c))) ** 2 for c in loose))[given.rows]
-    return _searched(replace(given, uncertainty=given.uncertainty.loosened(wrong)), ordered, best.values)
+    return _searched(replace(given, uncertainty=given.uncertainty.loosened(wrong)), ordered, best.values, free)
 
 
-def _searched(given: Differing, causes: tuple[PhysicalCause, ...], start: FloatArray) -> Fit:
+def _starts(causes: Sequence[PhysicalCause], start: Fit | None) -> Iterator[Sequence[float]]:
+    """Of every parameter, where a search may begin."""
+    begun = {} if start is None else {c.key: start.values[start.of(c)] for c in start.causes}
+    for cause in causes:
+        for k, one in enumerate(cause.parameters):
+            yield one.starts if cause.key not in begun else (float(begun[cause.key][k]),)
+
+
+def _searched(
+    given: Differing, causes: tuple[PhysicalCause, ...], start: FloatArray, free: frozenset[str]
+) -> Fit:  # fmt: skip
     from scipy.optimize import least_squares
 
     parameters = [p for cause in causes for p in cause.parameters]
@@ -167,7 +191,7 @@ def _searched(given: Differing, causes: tuple[PhysicalCause, ...], start: FloatA
 
     def left(t: FloatArray) -> FloatArray:
         values = t * width
-        return np.concatenate((given.left(applied(causes, values, given.calculated)), _usual(causes, values)))
+        return np.concatenate((given.left(applied(causes, values, given.calculated)), _usual(causes, values, free)))
 
     inside = np.clip(start / width, low + INSIDE, high - INSIDE)
     found = least_squares(left, inside, bounds=(low, high), xtol=PRECISE, ftol=PRECISE, max_nfev=GIVEN_UP)
@@ -175,18 +199,31 @@ def _searched(given: Differing, causes: tuple[PhysicalCause, ...], start: FloatA
     rows = 2 * len(given.measured)
     z = applied(causes, values, given.calculated)
     left_over, jacobian = np.asarray(found.fun[:rows]), np.asarray(found.jac)[:rows]
-    return Fit(causes, given.calculated, values, z, left_over, jacobian, given.uncertainty)
+    return Fit(causes, given.calculated, values, z, left_over, jacobian, given.uncertainty, free)
 
 
 def _widths(causes: Sequence[PhysicalCause]) -> FloatArray:
     return np.array([p.width for cause in causes for p in cause.parameters])
 
 
-def _usual(causes: Sequence[PhysicalCause], values: FloatArray) -> FloatArray:
+def _before(causes: Sequence[PhysicalCause], free: frozenset[str]) -> FloatArray:
+    """What is known of parameters before, in inverse squares of their usual widths, (k,): of free ones the bounds."""
+    bounds = [p.width * np.sqrt(12) / (p.upper - p.lower) for cause in causes for p in cause.parameters]
+    return np.where(_amounts(causes, free), np.array(bounds) ** 2, 1.0)
+
+
+def _amounts(causes: Sequence[PhysicalCause], of: frozenset[str]) -> BoolArray:
+    """Which parameters are amounts of some causes, (k,)."""
+    found = [k == 0 and cause.key in of for cause in causes for k in range(len(cause.parameters))]
+    return np.array(found, dtype=bool)
+
+
+def _usual(causes: Sequence[PhysicalCause], values: FloatArray, free: frozenset[str] = frozenset()) -> FloatArray:
     """Amounts over their usual widths, as residuals whose squares are the logarithm of a Cauchy distribution.
 
-    Several widths are unusual, not impossible. Shapes are as likely anywhere within their bounds.
+    Several widths are unusual, not impossible. Shapes, and amounts that are free, are as likely anywhere within their
+    bounds.
     """
-    amounts = [k == 0 for cause in causes for k in range(len(cause.parameters))]
-    t = (values / _widths(causes))[amounts]
+    held = _amounts(causes, frozenset(cause.key for cause in causes) - free)
+    t = (values / _widths(causes))[held]
     return np.asarray(np.sign(t) * np.sqrt(2 * np.log1p(t**2)))

@@ -95,7 +95,7 @@ def ranked(given: Differing, causes: Sequence[PhysicalCause], solved: Solved) ->
     solved : callable
         The impedance at all frequencies with other figures of the section, by key; None where it cannot be made.
     """
-    sets = [some for count in range(SETS) for some in combinations(causes, count) if _apart(some)]
+    sets = [some for count in range(SETS) for some in combinations(causes, count) if apart(some)]
     found = [Rated.of(fitted(given, some), given) for some in sets]
     found = _proved(given, found, solved)
     if not any(one.holds for one in found):
@@ -121,7 +121,7 @@ def _excused(one: Rated, found: Sequence[Rated]) -> bool:
     return one.hardly and bool(with_more) and all(other.worth < one.worth for other in with_more)
 
 
-def _apart(some: Sequence[PhysicalCause]) -> bool:
+def apart(some: Sequence[PhysicalCause]) -> bool:
     """Whether no two of them are one thing: what lies nearby is of one metal."""
     return sum(cause.key in NEARBY for cause in some) < len(NEARBY)
 
@@ -141,7 +141,7 @@ def _wider(given: Differing, causes: Sequence[PhysicalCause], found: Sequence[Ra
     threes = {pair.fit.keys | {cause.key} for pair in pairs for cause in causes} - {pair.fit.keys for pair in pairs}
     by_key = {cause.key: cause for cause in causes}
     sets = [[by_key[key] for key in sorted(keys)] for keys in sorted(threes, key=sorted)]
-    return [Rated.of(fitted(given, some), given) for some in sets if _apart(some)]
+    return [Rated.of(fitted(given, some), given) for some in sets if apart(some)]
 
 
 def _proved(given: Differing, found: Sequence[Rated], solved: Solved) -> list[Rated]:
@@ -165,7 +165,7 @@ def _at_best(given: Differing, one: Rated) -> float:
     if one.fit.base is not given.calculated or not _matters(given, together):
         return one.worth
     open_ = replace(given, uncertainty=given.uncertainty.loosened(np.abs(together)[given.rows]))
-    eased = fitted(open_, one.fit.causes, one.fit.values)
+    eased = fitted(open_, one.fit.causes, one.fit)
     return replace(one, fit=replace(eased, uncertainty=one.fit.uncertainty)).worth
 
 
@@ -209,7 +209,7 @@ def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
             break
         near = applied(inner, np.concatenate(values), given.calculated)
         mended = replace(given, calculated=_parted(given.calculated, exact, near))
-        one, known = Rated.of(fitted(mended, one.fit.causes, one.fit.values), given), unknown
+        one, known = Rated.of(fitted(mended, one.fit.causes, one.fit), given), unknown
     return one
 
 

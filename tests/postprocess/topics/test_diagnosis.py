@@ -62,9 +62,9 @@ def test_table_and_record(joint):
 
 
 def test_digits_follow_the_uncertainty():
-    assert amount(3.44e-9, 1.5e-11, "H") == "3.44 +- 0.03 nH"
-    assert amount(0.0, 1e-6, "m") == "0 +- 2 um"
-    assert amount(3.98, 0.03, "%") == "3.98 +- 0.06 %"
+    assert amount(3.44e-9, 1.5e-11, "H") == "3.440 +- 0.030 nH"
+    assert amount(0.0, 1e-6, "m") == "0.0 +- 2.0 um"
+    assert amount(3.98, 0.03, "%") == "3.980 +- 0.060 %"
 
 
 def test_advice():
