@@ -288,11 +288,16 @@ def outcome(bench, found):
     return "cannot tell" if hidden in [e.keys for e in found.explanations] else "left out"
 
 
+def amounts(bench, found):
+    """Of what was named rightly: causes with how far each amount is off, in its uncertainties, neighbours left out."""
+    if outcome(bench, found) != "right":
+        return {}
+    return {
+        one.key: (one.amount.value - bench.hidden[one.key]) / one.amount.error
+        for one in found.explanations[0].causes if one.key not in NEIGHBOURS
+    }  # fmt: skip
+
+
 def within(bench, found):
     """Whether each amount of what was named rightly lies within twice its uncertainty."""
-    if outcome(bench, found) != "right":
-        return []
-    return [
-        abs(one.amount.value - bench.hidden[one.key]) <= 2 * one.amount.error
-        for one in found.explanations[0].causes if one.key not in NEIGHBOURS
-    ]  # fmt: skip
+    return [abs(off) <= 2 for off in amounts(bench, found).values()]

@@ -18,31 +18,40 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from meter_benches import SETS, drawn, known, outcome, within
+from meter_benches import SETS, amounts, drawn, known, outcome
 
 from crosscurrent.solver.meter.diagnose import diagnose
 
+WANTED = {"named rightly": 70, "rightly or cannot tell": 95, "wrong": 3, "amounts": 95}  # of a hundred
+
 
 def main(count: int, seed: int) -> None:
-    """Print a row a bench, and the counts."""
-    tally: dict[tuple[str, str], int] = {}
-    amounts: list[bool] = []
+    """Print a row a bench, and the counts beside what is wanted."""
+    results: list[str] = []
+    off: list[float] = []
     for number in range(count):
-        rng = np.random.default_rng([seed, number])
-        bench = drawn(number % len(SETS), rng)
+        bench = drawn(number % len(SETS), np.random.default_rng([seed, number]))
         begun = time.process_time()
         found = diagnose(bench.reading, known(bench.number)[2])
         spent = time.process_time() - begun
-        result = outcome(bench, found)
-        meter = SETS[bench.number][1].name
-        tally[meter, result] = tally.get((meter, result), 0) + 1
-        amounts += within(bench, found)
+        results.append(outcome(bench, found))
+        own = amounts(bench, found)
+        off += own.values()
+        section, meter, _ = SETS[bench.number]
         hidden = ", ".join(f"{k} {v:.4g}" for k, v in bench.hidden.items()) or "none"
         told = " | ".join(" + ".join(sorted(e.keys)) or "none" for e in found.explanations[:4])
-        print(f"{number:3d} {SETS[bench.number][0]:9s}{meter:10s}{result:12s}{hidden:60s} {found.verdict}: {told}  "
-              f"{spent:.1f} s", flush=True)  # fmt: skip
-    print({f"{meter} {result}": n for (meter, result), n in sorted(tally.items())})
-    print(f"amounts within twice their uncertainty: {sum(amounts)} of {len(amounts)}")
+        by = ", ".join(f"{k} {v:+.1f} u" for k, v in own.items())
+        print(f"{number:3d} {section:9s}{meter.name:10s}{results[-1]:12s}{hidden:50s} {found.verdict}: {told}"
+              f"{f'; off by {by}' if by else ''}  {spent:.1f} s", flush=True)  # fmt: skip
+    share = {name: 100 * sum(r in some for r in results) / count for name, some in (
+        ("named rightly", ("right",)), ("rightly or cannot tell", ("right", "cannot tell")), ("wrong", ("wrong",))
+    )}  # fmt: skip
+    share["amounts"] = 100 * float(np.mean(np.abs(off) <= 2))
+    for name, wanted in WANTED.items():
+        met = share[name] <= wanted if name == "wrong" else share[name] >= wanted
+        print(f"{name:24s}{share[name]:6.1f} of 100, wanted {'at most' if name == 'wrong' else 'at least'} {wanted}: "
+              f"{'met' if met else 'missed'}")  # fmt: skip
+    print(f"{len(off)} amounts, rms {np.sqrt(np.mean(np.square(off))):.2f} of their uncertainties")
 
 
 if __name__ == "__main__":
