@@ -162,6 +162,11 @@ def _doubts(table: MeasuredTable, read: MeterFile, own: ComplexArray) -> Iterato
             f"the accuracy of the meter is not stated: {100 * ASSUMED:g} % of the impedance is taken; say it in "
             "[measured], since bars and causes rest on it"
         )
+    elif not table.short and not any(one.floor for one in table.accuracy):
+        yield (
+            "no floor of the meter is stated: an offset of its own in ohms looks like a series resistance or inductance; "
+            "state it by the data sheet, or measure a short"
+        )
     if (below := own.real <= 0).any():
         at = concise(float(read.frequencies[below][0]), "Hz")
         yield (

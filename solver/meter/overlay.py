@@ -15,6 +15,7 @@ from .run_impedance import RunImpedance
 
 COVERED = 2.0  # standard uncertainties of a bar: 95 % of a normal distribution
 FEWEST = 6  # rows from which scatter is told
+SIDES = (1, 2, 3)  # neighbours on each side that foretell a row
 ROBUST = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
 
 
@@ -81,10 +82,10 @@ class Overlay:
 
 
 def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReading:
-    """A reading with the noise that its rows show: how far each is from the line through its neighbours.
+    """A reading with the noise that its rows show: how far each is from the curve through its neighbours.
 
-    What is looked at is the difference from what was calculated, since that is smooth where R spans decades. The noise
-    is taken to go with frequency as the bounds of the meter do. With fewer than six rows none is told.
+    What is looked at is the ratio to what was calculated, since that is smooth where R spans decades. The noise is
+    taken to go with frequency as the bounds of the meter do. With fewer than six rows none is told.
 
     Examples
     --------
@@ -106,7 +107,7 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
         (reading.reactance, calculated.impedance.imag, quiet.reactance_error),
     ):
         unit = np.where(scale > 0, scale, np.abs(reading.impedance))
-        noise.append(_scatter(place, (shown - known) / unit) * unit)
+        noise.append(_scatter(place, shown / known, unit / np.abs(known)) * unit)
     return replace(reading, noise_resistance=noise[0], noise_reactance=noise[1])
 
 
@@ -115,12 +116,27 @@ def _quiet(reading: MeterReading) -> MeterReading:
     return replace(reading, noise_resistance=zero, noise_reactance=zero)
 
 
-def _scatter(place: FloatArray, values: FloatArray) -> float:
-    """Standard deviation of independent noise on a smooth curve, by the median of what neighbours foretell wrongly."""
-    before, after = place[1:-1] - place[:-2], place[2:] - place[1:-1]
-    share = after / (before + after)
-    wrong = values[1:-1] - share * values[:-2] - (1 - share) * values[2:]
-    return float(ROBUST * np.median(np.abs(wrong) / np.sqrt(1 + share**2 + (1 - share) ** 2)))
+def _scatter(place: FloatArray, values: FloatArray, unit: FloatArray) -> float:
+    """Standard deviation of independent noise on a smooth curve, in units that go with the place.
+
+    By the median of what neighbours foretell wrongly, on a line or a polynomial through more of them: the least, since
+    a curve that bends more than they follow looks like noise.
+    """
+    sides = [count for count in SIDES if len(place) >= 2 * count + FEWEST - 2]
+    return min(_foretold_wrongly(place, values, unit, count) for count in sides)
+
+
+def _foretold_wrongly(place: FloatArray, values: FloatArray, unit: FloatArray, count: int) -> float:
+    """Of noise, by polynomials through so many neighbours on each side."""
+    wrong = []
+    for row in range(count, len(place) - count):
+        others = np.r_[row - count : row, row + 1 : row + count + 1]
+        apart = place[others]
+        share = np.array([np.prod((place[row] - np.delete(apart, k)) / (one - np.delete(apart, k)))
+                          for k, one in enumerate(apart)])  # fmt: skip
+        error = np.hypot(unit[row], np.linalg.norm(share * unit[others]))
+        wrong.append(abs(values[row] - share @ values[others]) / error)
+    return float(ROBUST * np.median(wrong))
 
 
 def leads_found(

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from meter_benches import coaxial
 
 from crosscurrent.solver.meter.overlay import Overlay, leads_found, with_scatter
 from crosscurrent.solver.meter.reading import MeterReading
@@ -43,6 +44,19 @@ def test_scatter_is_that_of_the_noise_and_not_of_the_difference() -> None:
 def test_without_noise_no_scatter_is_told() -> None:
     found = with_scatter(reading(1.08 * Z, gain=ZERO + 1e-3), KNOWN)
     assert found.noise_resistance.max() < 1e-3 * (1e-3 * np.abs(Z)).max()
+
+
+def test_a_coarse_sweep_of_another_metal_is_no_scatter() -> None:
+    """Four rows a decade of an exact coaxial line (Bessel functions) that is 13 % less conductive, with a joint."""
+    f, zero = np.geomspace(100, 1e6, 17), np.zeros(17)
+    shown, known = (coaxial(f, 0.005, 0.012, 0.001, sigma, 6.0) for sigma in (50.5e6, 58e6))
+    shown = shown + 2e-3
+    one = MeterReading(frequencies=f, resistance=shown.real, reactance=shown.imag, gain=zero + 6e-4, angle=zero + 6e-4,
+                       floor=zero + 1e-5, noise_resistance=zero, noise_reactance=zero, ranges=zero.astype(int),
+                       length=6.0)  # fmt: skip
+    found = with_scatter(one, RunImpedance(f, known, *6 * (zero,)))
+    assert (found.noise_resistance < 0.3 * one.resistance_error).all()
+    assert (found.noise_reactance < 0.3 * one.reactance_error).all()
 
 
 def test_few_rows_tell_no_scatter() -> None:
