@@ -164,8 +164,8 @@ def _doubts(table: MeasuredTable, read: MeterFile, own: ComplexArray) -> Iterato
         )
     elif not table.short and not any(one.floor for one in table.accuracy):
         yield (
-            "no floor of the meter is stated: an offset of its own looks like a series resistance or inductance; state it "
-            "by the data sheet, or measure a short"
+            "no floor of the meter is stated: an offset of its own looks like a series resistance or inductance; state "
+            "it by the data sheet, or measure a short"
         )
     if (below := own.real <= 0).any():
         at = concise(float(read.frequencies[below][0]), "Hz")
