@@ -193,10 +193,13 @@ def sentences(found: MeasuredAnswer) -> Iterator[str]:
     yield _apart("R", found, o.resistance_ratio, o.resistance_within, o.resistance_residual)
     yield _apart("L", found, o.reactance_ratio, o.reactance_within, o.reactance_residual)
     (r, ru), (h, hu) = found.leads
-    if r or ru:
-        yield f"leads in series, found and taken off: R = {_amount(r, ru, 'ohm')}, constant over frequency"
-    if h or hu:
-        yield f"leads in series, found and taken off: L = {_amount(h, hu, 'H')}, constant over frequency"
+    alone = [f"R = {_amount(r, ru, 'ohm')}"] if r or ru else []
+    alone += [f"L = {_amount(h, hu, 'H')}"] if h or hu else []
+    if alone:
+        yield (
+            f"leads in series if nothing else is off, constant over frequency: {', '.join(alone)}, taken off in table "
+            "and picture; causes are fitted to all of the difference"
+        )
     if found.tolerances:
         yield f"the tolerance band is that of {', '.join(found.tolerances)}"
     if found.allowed:

@@ -145,7 +145,8 @@ def leads_found(
     """A reading less the series resistance and inductance that bring it nearest to what was calculated.
 
     Means of the differences, weighed by 1 / u^2, not below 0. What the meter gets wrong may be alike at all
-    frequencies: so the mean of its uncertainties is that of the amounts too.
+    frequencies: so the mean of its uncertainties is that of the amounts too, times Birge's ratio where they scatter
+    more than that.
 
     Returns
     -------
@@ -163,4 +164,5 @@ def leads_found(
 def _mean(values: FloatArray, errors: FloatArray) -> tuple[float, float]:
     weight = 1 / np.maximum(errors, 1e-6 * errors.max(initial=1e-300)) ** 2
     mean, error = (float(np.average(one, weights=weight)) for one in (values, errors))
-    return max(mean, 0.0), error
+    ratio = float(np.sqrt(weight @ (values - mean) ** 2 / max(len(values) - 1, 1)))
+    return max(mean, 0.0), error * max(ratio, 1.0)

@@ -75,6 +75,13 @@ def test_leads_are_found_with_their_uncertainty() -> None:
     assert leads_found(shown, KNOWN, resistance=True, inductance=False)[1][1] == (0, 0)
 
 
+def test_leads_that_do_not_explain_it_are_less_certain() -> None:
+    """Differences that scatter ten times their uncertainty: the ratio of Birge (1932)."""
+    off = 1e-5 * np.random.default_rng(8).normal(size=N)
+    _, (r, _) = leads_found(reading(Z + 2e-4 + off, floor=ZERO + 1e-6), KNOWN, resistance=True, inductance=False)
+    assert r[1] == pytest.approx(off.std(ddof=1), rel=1e-6)
+
+
 def test_leads_take_nothing_below_zero() -> None:
     left, (r, _) = leads_found(reading(Z - 1e-5, floor=ZERO + 1e-6), KNOWN, resistance=True, inductance=False)
     assert r[0] == 0
