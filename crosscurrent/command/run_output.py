@@ -14,6 +14,7 @@ from crosscurrent.postprocess.answers.cautions import in_short
 from crosscurrent.postprocess.answers.noise import flows
 from crosscurrent.postprocess.answers.summary import lines
 from crosscurrent.postprocess.answers.tables import sentences, tables
+from crosscurrent.postprocess.answers.units import concise
 from crosscurrent.result import Result
 
 from .output import output, show_hanging, show_line, show_table
@@ -42,7 +43,8 @@ def show_result(result: Result, folder: Path, *, everything: bool = False) -> No
 def _show_brief(console: Console, result: Result) -> None:
     point = next(point for point in result.points if point.frequency in result.solutions)
     losing = sorted(whole_conductors(point), key=lambda c: -c.loss)[:LISTED]
-    _chapter(console, "Where the current flows", [f"{c.name}: {flows(c, point)}" for c in losing])
+    which = f" at {concise(point.frequency, 'Hz')}" if len(result.points) > 1 else ""
+    _chapter(console, f"Where the current flows{which}", [f"{c.name}: {flows(c, point)}" for c in losing])
     for chapter in result.chapters:
         # the verdict as a whole stands above
         said = chapter.sentences[1:] if chapter.key == "limits" else chapter.sentences

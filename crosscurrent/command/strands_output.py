@@ -27,7 +27,7 @@ _CLAIMED_AT = (10e3, 100e3, 1e6, 3e6, 10e6, 30e6)  # [Hz]
 
 
 def show_strands(found: Sequence[StrandChoice], given: Against, current: float | None, picture: Path | None) -> None:
-    """Tables, sentences and a picture: what was `given` is the size over the strands or the copper; current [A]."""
+    """What to buy, tables and a picture: what was `given` is the size over the strands or the copper; current [A]."""
     first = found[0]
     if picture is not None:
         from crosscurrent.postprocess.pictures.strands import draw_strands
@@ -36,10 +36,13 @@ def show_strands(found: Sequence[StrandChoice], given: Against, current: float |
         save_one(draw_strands(found, given), picture)
     console = output()
     where = f"{concise(first.frequency, 'Hz')}, {first.metal.name} at {first.temperature:g} degC"
+    best = worth_buying(tuple(found))
+    for sentence in (*_advice(best, found), *_of_the_current(best, current)):
+        console.print(Text(sentence))
+    console.print()
     show_table(console, _bundles(found, where, current))
     show_table(console, _wins(found))
-    best = worth_buying(tuple(found))
-    for sentence in (*_advice(best, found), *_of_the_current(best, current), *_assumed(best)):
+    for sentence in (*_assumed(best), *(_cautions(best) if current else ())):
         console.print(Text(sentence))
     console.print()
     show_table(console, _claim(first))
@@ -122,7 +125,10 @@ def _of_the_current(best: StrandChoice, current: float | None) -> Iterator[str]:
             f"In still air {USUAL_DENSITY / 1e6:g} A/mm2 are usual (common practice, no source). Whether it stays "
             "below what its enamel bears is to be measured: a bundle conducts heat poorly across."
         )
-    yield from (*ALWAYS, *((HIGH_FREQUENCY,) if best.frequency >= BURNS else ()))
+
+
+def _cautions(best: StrandChoice) -> tuple[str, ...]:
+    return *ALWAYS, *((HIGH_FREQUENCY,) if best.frequency >= BURNS else ())
 
 
 def _assumed(best: StrandChoice) -> Iterator[str]:

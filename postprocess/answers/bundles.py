@@ -139,8 +139,8 @@ def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: Str
         strand_current_low=shares.least,
         strand_current_high=shares.most,
         strand_current_error=shares.error,
-        strand_low_at=shares.least_at,
-        strand_high_at=shares.most_at,
+        strand_low_at=shares.least_at if strands.lay == "straight" else None,
+        strand_high_at=shares.most_at if strands.lay == "straight" else None,
         loss=loss,
         dc_loss=abs(current) ** 2 / float(flow.discretisation.conductance[chosen].sum()),
         **({} if parts is None else _by_cause(parts)),
@@ -215,17 +215,20 @@ def where(b: BundleLosses) -> str:
     >>> where(lead)
     'evenly over its 420 strands, 95.20 mA each'
     """
+    bar = b.strand_current_error
     low, high = (engineering(x, "A", 3) for x in (b.strand_current_low, b.strand_current_high))
     if abs(b.current) < 1e-9 * b.strand_current_high or not b.strand_current_high:
         return f"no net current: only what the field of others drives round in its {b.strands} strands"
     if b.strand_current_high <= 1.0005 * b.strand_current_low:
         return f"evenly over its {b.strands} strands, {engineering(b.strand_current_high, 'A')} each"
     how = "ring by ring" if b.lay == "concentric" else "as the field lets each"
-    off = f", each +- {engineering(b.strand_current_error, 'A', 2)}" if b.strand_current_error else ""
+    if b.strand_current_low < bar:
+        low = f"less than {engineering(b.strand_current_low + bar, 'A', 2)}"
+    off = f" +- {engineering(bar, 'A', 2)}" if bar else ""
     most = b.strand_current_high * b.strands / abs(b.current)
-    found = f"over its {b.strands} strands {how}, from {low} to {high}{off}, the most {most:.3g} times the mean"
+    found = f"over its {b.strands} strands {how}, from {low} to {high}{off}, the most {most:.3g} times the mean,"
     if b.strand_high_at is None:
-        return found
+        return found.removesuffix(",")
     x, y = (1e3 * part for part in b.strand_high_at)
     return f"{found} in the strand at ({x:.4g}, {y:.4g}) mm"
 

@@ -170,7 +170,7 @@ def operations(count: int, group: int) -> int:
 
 
 def _that_fit(outer: float, insulated: float) -> int:
-    count = int((outer / insulated) ** 2) + 1
+    count = min(int((outer / insulated) ** 2), MOST) + 1
     while count and packing_factor(count) * math.sqrt(count) * insulated > outer * (1 + 1e-9):
         count -= 1
     return count

@@ -28,6 +28,7 @@ def test_a_bundle_of_5_mm(run: Run) -> None:
     assert (status, err) == (0, "")
     words = " ".join(out.split())
     assert "Bundles of fine strands at 85 kHz, copper at 20 degC" in words
+    assert words.startswith("Worth buying at 85 kHz: ")  # the answer first
     assert "0.1007" in words  # ASTM B258
     assert "Bunch at most 20 strands into one group" in words  # Sullivan and Zhang: 4 depth^2 / diameter^2
     assert "A/mm2" in words

@@ -84,6 +84,12 @@ def test_words(found: Answers) -> None:
     lead, back = found.bundles["lead"], found.bundles["back"]
     assert where(lead) == "evenly over its 420 strands, 95.24 mA each"
     assert where(back).startswith("over its 7 strands ring by ring, from ")
+    ends = {"strand_current_low": 0.02, "strand_current_high": 0.4, "lay": "straight"}
+    uneven = replace(lead, **ends, strand_current_error=0.03, strand_high_at=(1.5e-3, -2e-3))
+    assert where(uneven) == (
+        "over its 420 strands as the field lets each, from less than 50 mA to 400 mA +- 30 mA, the most 4.2 times the "
+        "mean, in the strand at (1.5, -2) mm"
+    )
     assert where(replace(lead, current=0j, strand_current_high=0.0)).startswith("no net current")
     causes, band = in_words(lead)
     assert " of its loss is that of direct current, " in causes

@@ -62,3 +62,7 @@ def test_from_1_mm_up_one_wire_is_better_at_13_56_mhz() -> None:
 
 def test_stranding_operations() -> None:
     assert [operations(count, 20) for count in (7, 20, 21, 100, 101, 500)] == [1, 1, 2, 2, 3, 3]
+
+
+def test_a_size_of_far_too_many_strands_has_none_of_them() -> None:
+    assert choices((2e-5,), MATERIALS["copper"], 20.0, 85e3, outer=5.0) == ()
