@@ -22,7 +22,7 @@ LABELS = {
     "sheet": "paper", "of": "figures", "read_as": "+- means", "wall_limit": "limit of the wall",
     "outlet_limit": "limit at the outlet", "limits.field": "stray field", "vary.of": "whose copies change places",
     "study.at": "judged at", "frequency.at": "all of", "number": "how many", "repeat": "copies",
-    "temperature_limit": "temperature not to pass", "clad": "piece", "plating": "coat",
+    "material": "metal", "temperature_limit": "temperature not to pass", "clad": "piece", "plating": "coat",
     "plating_inside": "coat of the bore", "bends": "bends of 90\N{DEGREE SIGN}",
     "over_temperature": "constants over temperature",
 }  # fmt: skip

@@ -6,7 +6,7 @@ import re
 from functools import cache
 
 from crosscurrent.casefile.axial_checks import AXIAL
-from crosscurrent.casefile.conductors import BY_SHAPE
+from crosscurrent.casefile.conductors_from_files import MODELS
 from crosscurrent.casefile.keys import TABLE, Key, Topic, keys_of, topics
 from crosscurrent.solver.metals.materials import MATERIALS
 
@@ -30,12 +30,12 @@ def forms() -> Plain:
     >>> forms()["tables"]["limits"]["keys"][0]["label"], forms()["shapes"]["round"][:2]
     ('temperature of bare metal', ['diameter', 'name'])
     """
-    common = {k.name for k in keys_of(BY_SHAPE["round"])} & {k.name for k in keys_of(BY_SHAPE["bar"])}
+    common = {k.name for k in keys_of(MODELS["round"])} & {k.name for k in keys_of(MODELS["bar"])}
     shapes = {
         shape: [k.name for own in (True, False) for k in keys_of(model) if (k.name not in common) == own and k.sample]
-        for shape, model in BY_SHAPE.items()
+        for shape, model in MODELS.items()
     }
-    dimensions = {k.name: _key(k, "") for model in BY_SHAPE.values() for k in keys_of(model) if k.sample}
+    dimensions = {k.name: _key(k, "") for model in MODELS.values() for k in keys_of(model) if k.sample}
     tables = {name: _table(topics()[name]) for name in TABLES}
     return {"tables": tables, "shapes": shapes, "dimensions": dimensions, "metals": sorted(MATERIALS)}
 

@@ -30,7 +30,7 @@ from crosscurrent.solver.field.solved_flow import SolvedFlow
 from .labels import labels
 from .words import Plain
 
-STEPS = 12  # straight pieces of a quarter of a circle
+STEPS = 24  # straight pieces of a quarter of a circle
 
 
 def scene(case: Case) -> Plain:

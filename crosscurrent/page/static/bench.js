@@ -2,7 +2,7 @@
 
 import { Comparison } from "./compare.js";
 import { Drawing, pathOf, shape } from "./draw.js";
-import { Forms, button, make } from "./forms.js";
+import { Forms, button, make, signs } from "./forms.js";
 import { Link } from "./link.js";
 import { bar, engineering, hertz, length, percent } from "./units.js";
 
@@ -18,7 +18,7 @@ const forms = new Forms(ask, (id) => { showPart(); at(id)?.focus({ preventScroll
 window.bench = { page, drawing }; // for those who look in with the browser's own tools
 
 function say(words, stays = false) {
-  at("said").textContent = words.replaceAll("+-", "\u00b1");
+  at("said").textContent = signs(words);
   clearTimeout(say.ends);
   if (!stays) say.ends = setTimeout(() => { at("said").textContent = ""; }, 6000);
 }
@@ -86,8 +86,17 @@ function showAnswer(words, numbers) {
 }
 
 function showStanding() {
-  const a = page.answer, standing = at("standing"), count = (a.faults ?? []).length;
-  const settled = a.kind === "settled" && page.state.revision <= a.revision;
+  const a = page.answer, standing = at("standing"), count = (a.faults ?? []).length, behind = page.state.revision > a.revision;
+  const settled = a.kind === "settled";
+  clearTimeout(page.lagging);
+  at("figures").classList.remove("behind");
+  // what takes longer than a blink is not to pass for what was asked
+  const lags = () => { standing.className = "following"; standing.textContent = "Working it out: these figures are those of before the last change"; };
+  if (behind) {
+    page.lagging = setTimeout(() => { at("figures").classList.add("behind"); lags(); }, 250);
+    if (a.kind === "settled" || count) lags();
+    return;
+  }
   standing.className = count ? "fault" : settled ? "settled" : "following";
   const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled || a.kind === "settled" ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
   standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
@@ -128,7 +137,7 @@ function showFigures() {
   limited("mass");
   for (const g of page.good.scene.gaps.slice(0, 8)) row(`gap ${g.one} to ${g.other}`, length(g.gap), "");
   for (const v of limits) {
-    row(v.of ? `${v.name} of ${v.of}` : v.name, v.value?.replace("degC", "\u00b0C") ?? "", v.bar ? `\u00b1 ${v.bar}` : "");
+    row(v.of ? `${v.name} of ${v.of}` : v.name, v.value ?? "", v.bar ? `\u00b1 ${v.bar}` : "");
     rows.push(verdict(v));
   }
   const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ") + (page.good.tables.power?.wanted ? `, for the wanted ${page.good.tables.power.wanted}` : "");
@@ -148,7 +157,7 @@ const STANDINGS = { pass: ["\u2713 passes", "passes"], fail: ["\u2717 fails", "f
 function verdict(v) {
   const settled = page.good.kind === "settled" && page.state.revision <= page.good.revision;
   const [words, kind] = !v.standing ? [v.why, "open"] : settled ? STANDINGS[v.standing] : ["told when it settles", "open"];
-  return make("tr", { class: "limit" }, make("td", { colspan: 3 }, v.allowed ? `limit ${v.allowed.replace("degC", "\u00b0C")}: ` : "limit: ", make("span", { class: kind }, words)));
+  return make("tr", { class: "limit" }, make("td", { colspan: 3 }, v.allowed ? `limit ${v.allowed}: ` : "limit: ", make("span", { class: kind }, words)));
 }
 
 function degrees(conductors) {
@@ -319,7 +328,9 @@ async function send(file) {
 function showRun(words) {
   const running = words && words.step;
   at("cancel").hidden = !running;
+  at("cancel").textContent = running && words.done ? `Cancel, ${Math.round(100 * words.done)} % done` : "Cancel";
   at("run").disabled = Boolean(running);
+  if (!running) say(!words ? "Run cancelled; nothing was written." : words.faults ? "The run could not be made: why stands under the figures." : "The run is done: its answers and the report stand under the figures.");
   if (!words) { at("ran").replaceChildren(make("p", {}, "Run cancelled; nothing was written.")); return; }
   if (running) at("ran").replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
   else if (words.faults) at("ran").replaceChildren(...words.faults.map(faulty));
@@ -345,6 +356,7 @@ function openAt(line) {
 function toggle(id) {
   const side = at(id), opener = at(id === "start" ? "start-toggle" : "text-toggle");
   side.hidden = !side.hidden;
+  say("");
   document.body.classList.toggle("texting", !at("text-side").hidden);
   opener.setAttribute("aria-expanded", String(!side.hidden));
   if (side.hidden) opener.focus();
@@ -368,7 +380,7 @@ document.addEventListener("click", (e) => { if (e.target === page.entered && e.t
 at("text").addEventListener("input", () => { showLines(); clearTimeout(page.typing); page.typing = setTimeout(() => { page.typing = 0; page.sent = at("text").value; ask({ do: "text", text: page.sent, revision: page.state.revision }); }, 300); });
 at("text").addEventListener("scroll", () => { at("numbers").scrollTop = at("text").scrollTop; });
 at("kind").addEventListener("change", (e) => { drawing.kind = e.target.value; ask({ do: "show", kind: drawing.kind }); drawing.show(); showWarmth(); });
-at("part").addEventListener("focusin", (e) => { for (const one of at("part").querySelectorAll(".help")) one.textContent = one.parentElement.contains(e.target) ? (e.target.dataset.help ?? "").replaceAll("+-", "\u00b1") : ""; });
+at("part").addEventListener("focusin", (e) => { for (const one of at("part").querySelectorAll(".help")) one.textContent = one.parentElement.contains(e.target) ? signs(e.target.dataset.help ?? "") : ""; });
 document.addEventListener("visibilitychange", () => ask({ do: "look", seen: !document.hidden }));
 at("nearer").addEventListener("click", () => drawing.zoom(1.5));
 at("farther").addEventListener("click", () => drawing.zoom(1 / 1.5));

@@ -69,7 +69,7 @@ export class Comparison {
     const cell = (values, one) => {
       const [value, words] = values.get(one.key) ?? [], [base] = values.get(first?.key) ?? [];
       const differs = one !== first && base && value !== undefined && one.frequency === first.frequency;
-      return make("td", {}, words ?? "none", differs && value !== base ? make("span", { class: "bar" }, ` ${percent(value / base)}`) : null);
+      return make("td", {}, words ?? "none", differs && Math.abs(value / base - 1) >= 5e-4 ? make("span", { class: "bar" }, ` ${percent(value / base)}`) : null);
     };
     const body = [...rows].filter(([name, values]) => name !== "frequency" || new Set([...values.values()].map(([v]) => v)).size > 1)
       .map(([name, values]) => make("tr", {}, make("th", { scope: "row" }, name), ...seen.map((one) => cell(values, one))));

@@ -157,7 +157,7 @@ export class Drawing {
 
   moveTaken(lines) {
     this.waiting = false;
-    this.lines = lines ?? [];
+    this.lines = (this.held?.moved && lines) || []; // guides go when the hand lets go
     if (this.held?.again) this.sendMove(false);
   }
 

@@ -1,7 +1,8 @@
 // Fields, buttons, lists: small pieces of the page made from plain words.
 
-const signs = (words) => words.replaceAll("+-", "\u00b1"); // one sign on the page; a case file has the other
-const typable = (words) => words.replaceAll("\u00b1", "+-");
+// One sign for each on the page; a case file has the others.
+export const signs = (words) => words.replaceAll("+-", "\u00b1").replaceAll("degC", "\u00b0C");
+const typable = (words) => words.replaceAll("\u00b1", "+-").replaceAll("\u00b0C", "degC");
 
 export function make(name, attributes = {}, ...inside) {
   const found = document.createElement(name);
@@ -69,8 +70,8 @@ export class Forms {
     const more = { id: idOf(where), key, places, hint: one.sample.startsWith("[{") ? "" : `e.g. ${bare(one.takes === "list" ? one.sample.replace(/[[\]"]/g, "") : one.sample)}`, help: `${first(one.label)}: ${one.meaning}` };
     if (one.takes === "rows") return this.rows(one, value ?? [], where, places, key);
     if (one.takes === "table") return value === undefined
-      ? button(`Add ${one.label}`, () => this.ask({ do: "write", place: where, toml: one.sample }), { id: idOf(where), "data-help": more.help })
-      : make("fieldset", {}, make("legend", {}, one.label), ...one.keys.map((k) => this.key(k, value, where, places, `${key} `)), button("Remove", () => this.ask({ do: "set", place: where, value: "" }), { "aria-label": `Remove ${one.label}` }));
+      ? button(`Ask for ${one.label}`, () => this.ask({ do: "write", place: where, toml: one.sample }), { id: idOf(where), "data-help": more.help })
+      : make("fieldset", {}, make("legend", {}, one.label), ...this.keys(one.keys, value, where, places, `${key} `), button("Remove", () => this.ask({ do: "set", place: where, value: "" }), { "aria-label": `Remove ${one.label}` }));
     const choices = one.takes === "choice" ? one.choices : choicesOf(one, this.tables, this.metals);
     const text = one.takes === "text" || (one.takes === "choice" && one.choices[0] !== "true");
     const typed = (words) => this.ask(text ? { do: "set", place: where, value: words } : { do: "write", place: where, toml: one.takes === "list" ? listed(words, one) : words });
@@ -97,7 +98,7 @@ export class Forms {
       const inside = this.keys(one.keys, row, [...where, at], own, prefix === null ? "" : `${prefix} ${at + 1} `);
       return make("fieldset", {}, make("legend", {}, name), ...inside, button("Remove", () => this.ask({ do: "set", place: [...where, at], value: "" }), { "aria-label": `Remove ${name}`, id: `${idOf([...where, at])}-remove` }));
     });
-    return make("div", { class: "rows" }, ...forms, button(`Add to ${one.title ?? one.label}`, () => this.ask({ do: "row", place: where }), { id: `${idOf(where)}-add` }));
+    return make("div", { class: "rows" }, ...forms, button(one.title ? `Add to ${one.title}` : `One more ${one.label}`, () => this.ask({ do: "row", place: where }), { id: `${idOf(where)}-add` }));
   }
 
   part(row, part, gaps, actions) {
@@ -118,7 +119,8 @@ export class Forms {
     }
     for (const { other, words } of gaps) fields.push(this.field(`gap to ${other}`, words, (typed) => this.ask({ do: "gap", row, other, gap: typed })));
     const beside = { above: "stands above", below: "stands below", left_of: "stands left of", right_of: "stands right of", around: "stands around", inside: "stands inside", wall: "from the wall", align: "in line" };
-    for (const [key, value] of Object.entries(table.place ?? {})) add(beside[key] ?? key, value, place("place", key), `place ${key}`);
+    const sides = { wall: ["left", "right", "top", "bottom"], align: ["centre", "left", "right", "top", "bottom"] };
+    for (const [key, value] of Object.entries(table.place ?? {})) add(beside[key] ?? key, value, place("place", key), `place ${key}`, { choices: sides[key] });
     const missing = this.offered.shapes[table.shape]?.filter((key) => !(key in table) && !(key === "centre" && table.place) && key !== "name").map((key) => this.offered.dimensions[key]).filter((one) => !one.axial || axial) ?? [];
     const adding = make("label", { for: "f-adding" }, "add", make("select", { id: "f-adding", onchange: (e) => {
       const one = missing.find((k) => k.key === e.target.value);

@@ -9,8 +9,11 @@ export function engineering(value, unit, digits = 4) {
   return `${Number((value / factor).toPrecision(digits))} ${prefix}${unit}`;
 }
 
+// One digit, rounded up: the true value is not further away.
 export function bar(error) {
-  return error === null || error === undefined ? "" : `\u00b1 ${Number((100 * error).toPrecision(1))} %`;
+  if (!error) return error === 0 ? "\u00b1 0 %" : "";
+  const digit = 10 ** Math.floor(Math.log10(100 * error));
+  return `\u00b1 ${Number((Math.ceil((100 * error) / digit - 1e-9) * digit).toPrecision(1))} %`;
 }
 
 export function length(value) {
@@ -23,4 +26,4 @@ export function hertz(text) {
   return found ? Number(found[1]) * { hz: 1, khz: 1e3, mhz: 1e6, ghz: 1e9 }[found[2].toLowerCase()] : null;
 }
 
-export const percent = (ratio) => `${ratio >= 1 ? "+" : "\u2212"}${Math.abs(100 * (ratio - 1)).toFixed(1)} %`;
+export const percent = (ratio) => (Math.abs(ratio - 1) < 5e-4 ? "0.0 %" : `${ratio >= 1 ? "+" : "\u2212"}${Math.abs(100 * (ratio - 1)).toFixed(1)} %`);
