@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from . import edits
-from .carry import carried, written
+from .carry import carried, turned, written
 from .edits import EditError
-from .words import Add, AddRow, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Write
+from .words import Add, AddRow, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Turn, Write
 
 APART = 1e-3  # of a new conductor from the others [m]
 KEPT = 200  # steps that can be undone
@@ -149,6 +149,8 @@ class Board:
             text = _with_row(text, asked)
         elif isinstance(asked, Copy):
             text = edits.with_copy(text, asked.row, _copied(asked, seen), asked.mirrored)
+        elif isinstance(asked, Turn):
+            text = turned(text, asked.row)
         elif isinstance(asked, Delete):
             text = edits.without_conductor(text, asked.row)
         elif isinstance(asked, Carry):
@@ -266,7 +268,5 @@ def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:
     from .view import apart
 
     low, high = _box(seen, asked.row)
-    low, high = ([end[k] + asked.by[k] for k in (0, 1)] for end in (low, high))
-    way = (1 if asked.by[0] > 0 else -1, 0) if asked.by[0] else (0, 1 if asked.by[1] > 0 else -1)
-    by = apart(low, high, _boxes(seen), [way], APART)
+    by = apart(low, high, _boxes(seen), [(1, 0) if asked.way == "right" else (0, -1)], APART)
     return written((low[0] + high[0]) / 2 + by[0]), written((low[1] + high[1]) / 2 + by[1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import cast
 
 from . import edits
@@ -42,6 +43,28 @@ def carried(text: str, row: int, by: tuple[float, float], decimals: int = HAND) 
     return edits.with_value(
         text, ("conductor", row, "centre"), [_further(word, d, decimals) for word, d in zip(centre, by, strict=True)]
     )
+
+
+def turned(text: str, row: int) -> str:
+    """The text with a row turned by a quarter, counter-clockwise.
+
+    Raises
+    ------
+    EditError
+
+    Examples
+    --------
+    >>> turned('[[conductor]]\\nturn = "300 deg"\\n', 0)
+    '[[conductor]]\\nturn = "30 deg"\\n'
+    """
+    from crosscurrent.casefile.quantities import QuantityError, parse
+
+    word = row_of(text, row).get("turn", "0 deg")
+    try:
+        now = math.degrees(parse(str(word), "angle"))
+    except QuantityError:
+        raise EditError(f'"{word}" is a name of [named]: change it there, or type an angle here') from None
+    return edits.with_value(text, ("conductor", row, "turn"), f"{round(now + 90, 9) % 360:.10g} deg")
 
 
 def gap_of_place(place: Plain) -> tuple[int, int]:

@@ -24,7 +24,8 @@ LABELS = {
     "study.at": "judged at", "frequency.at": "all of", "number": "how many", "repeat": "copies",
     "material": "metal", "temperature_limit": "temperature not to pass", "clad": "piece", "plating": "coat",
     "plating_inside": "coat of the bore", "bends": "bends of 90\N{DEGREE SIGN}",
-    "over_temperature": "constants over temperature",
+    "over_temperature": "constants over temperature", "harmonics": "harmonic", "lines": "line",
+    "field.points": "point",
 }  # fmt: skip
 
 

@@ -79,12 +79,19 @@ class AddRow(Wish):
 
 
 class Copy(Wish):
-    """A row once more, at a step from itself, perhaps as mirror image."""
+    """A row once more beside itself, perhaps as mirror image."""
 
     do: Literal["copy"]
     row: Row
-    by: tuple[Metres, Metres]
+    way: Literal["right", "below"]
     mirrored: Literal["", "left-right", "top-bottom"] = ""
+
+
+class Turn(Wish):
+    """A row by a quarter of a turn, counter-clockwise."""
+
+    do: Literal["turn"]
+    row: Row
 
 
 class Delete(Wish):
@@ -169,8 +176,8 @@ class SeePins(Wish):
 
 
 AnyAsked = Annotated[
-    SetValue | Write | SetText | Move | SetGap | Add | AddRow | Copy | Delete | Carry | Tune | Show | InSight | Simple
-    | Open | Save | Upload | Pin | SeePins,
+    SetValue | Write | SetText | Move | SetGap | Add | AddRow | Copy | Turn | Delete | Carry | Tune | Show | InSight
+    | Simple | Open | Save | Upload | Pin | SeePins,
     Field(discriminator="do"),
 ]  # fmt: skip
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)

@@ -188,6 +188,7 @@ function showFrequency() {
   if (document.activeElement !== at("slide")) at("slide").value = f > 0 ? Math.round(share(f)) : 0;
   if (document.activeElement !== at("typed")) at("typed").value = engineering(f, "Hz");
   const thin = good.figures.conductors.map((c, k) => [c.skin, good.scene.parts[k]?.half]).filter(([skin, half]) => skin && half);
+  at("skin").style.left = `${Math.min(90, Math.max(10, f > 0 ? share(f) / 10 : 0))}%`;
   at("skin").textContent = thin.length ? `skin ${length(Math.min(...thin.map(([s]) => s)))}` : f ? "" : "direct current: no skin";
   const marks = [[50, "50 Hz"], [1e3, "1 kHz", "some"], [85e3, "85 kHz"], [1e6, "1 MHz", "some"], [13.56e6, "13.56 MHz"]].map(([value, words, kind]) => mark(share(value), words, kind));
   if (thin.length) {
@@ -268,13 +269,11 @@ function showPart() {
 
 function chosenForm(tables) {
   const row = page.row, parts = page.good?.scene.parts.filter((p) => p.row === row) ?? [];
-  const size = (k) => (parts.length ? Math.max(...parts.map((p) => p.high[k])) - Math.min(...parts.map((p) => p.low[k])) : 0.01);
-  const copy = (mirrored) => { ask({ do: "copy", row, by: mirrored === "left-right" ? [size(0) + 1e-3, 0] : [0, -(size(1) + 1e-3)], mirrored }); another(); };
+  const copy = (mirrored) => { ask({ do: "copy", row, way: mirrored === "left-right" ? "right" : "below", mirrored }); another(); };
   const carry = (way) => ask({ do: "carry", row, part: page.part, circuit: tables.circuit?.[0]?.name ?? "feed", way });
-  const turned = (Number.parseFloat(tables.conductor[row].turn ?? "0") + 90) % 360;
   const ways = tables.coil ? [] : [button("Out", () => carry("out"), { title: "O" }), button("Back", () => carry("back"), { title: "B" }), button("No current", () => carry(""), { title: "N" })];
   const actions = [button("Copy", () => copy("")), button("Mirror left to right", () => copy("left-right")), button("Mirror top to bottom", () => copy("top-bottom")),
-    ...ways, button("Turn", () => ask({ do: "set", place: ["conductor", row, "turn"], value: `${turned} deg` })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
+    ...ways, button("Turn", () => ask({ do: "turn", row })), button("Delete", () => { ask({ do: "delete", row }); choose(null); })];
   const names = new Set(parts.map((p) => p.name)), near = (page.good?.scene.gaps ?? []).filter((g) => names.has(g.one) !== names.has(g.other));
   const beside = Object.values(tables.conductor[row].place ?? {});
   const closest = near.map((g) => ({ other: names.has(g.one) ? g.other : g.one, gap: g.gap })).sort((one, other) => one.gap - other.gap);

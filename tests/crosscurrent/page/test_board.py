@@ -73,8 +73,8 @@ def test_parts_come_are_copied_and_go() -> None:
     board.edit(Add(do="add", shape="round", at=(0.0, 0.03)), {})
     board.edit(Carry(do="carry", row=2, circuit="feed", way="back"), {})
     assert 'back = ["return", "round"]' in board.text
-    board.edit(Copy(do="copy", row=2, by=(0.02, 0.0), mirrored="left-right"), seen(board))
-    assert 'centre = ["20 mm", "30 mm"]' in board.text
+    board.edit(Copy(do="copy", row=2, way="right", mirrored="left-right"), seen(board))
+    assert 'centre = ["11 mm", "30 mm"]' in board.text
     board.edit(Delete(do="delete", row=3), {})
     assert "round-2" not in board.text
 
@@ -83,8 +83,8 @@ def test_what_is_new_has_room() -> None:
     board = Board()
     at = seen(board)
     board.edit(Add(do="add", shape="bar", at=(0.0, 0.0)), at)
-    board.edit(Copy(do="copy", row=0, by=(0.0, -0.006)), at | {"parts": seen(board)["parts"]})
-    board.edit(Copy(do="copy", row=1, by=(0.041, 0.0), mirrored="left-right"), seen(board))
+    board.edit(Copy(do="copy", row=0, way="below"), at | {"parts": seen(board)["parts"]})
+    board.edit(Copy(do="copy", row=1, way="right", mirrored="left-right"), seen(board))
     case_of(board.text.encode(), PATH)  # nothing overlaps
     assert 'centre = ["0 mm", "-10 mm"]' in board.text  # 1 mm under the lower bar
 
