@@ -15,7 +15,8 @@ from .words import Plain
 # what a row begins with beside what it must have
 ALSO = {
     "water": ("flow",), "vary": ("name", "from", "to"), "material": ("conductivity",), "duty": ("current",),
-    "coil": ("current",), "waveform": ("frequency",), "harmonics": ("order",), "over_temperature": ("thermal_conductivity", "heat_capacity"),
+    "coil": ("current",), "waveform": ("frequency",), "harmonics": ("order",),
+    "over_temperature": ("thermal_conductivity", "heat_capacity"),
     "clad": ("width", "thickness", "offset"),
 }  # fmt: skip
 CARRIERS = ("out", "turns", "conductors")  # keys that name conductors
