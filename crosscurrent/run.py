@@ -211,8 +211,12 @@ def _read(found: Sweep | None, known: dict[float, int], step: Progress) -> dict[
 def one_frequency(case: Case, frequency: float, share: tuple[float, float], progress: Progress) -> Solution:
     """One frequency by itself, in the air and water of the case; `share` is its part of the whole run, from and to."""
 
+    reached = share[0]
+
     def step(what: str, done: float) -> None:
-        progress(f"{concise(frequency, 'Hz')}: {what}", share[0] + (share[1] - share[0]) * min(done, 1.0))
+        nonlocal reached
+        reached = max(reached, share[0] + (share[1] - share[0]) * min(done, 1.0))  # warmer metal is solved for again
+        progress(f"{concise(frequency, 'Hz')}: {what}", reached)
 
     solution = watered(case, solved_in_air(case, frequency, step), step)
     if case.data.cooling and case.data.water:  # air has now to agree with what water left

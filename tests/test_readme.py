@@ -45,6 +45,7 @@ def test_python_blocks(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: 
     assert float(capsys.readouterr().out.split()[0]) == pytest.approx(0.1 * 0.006**3 / 12, rel=1e-3)
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_case_file_block(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text, *_ = blocks("toml")
     tomllib.loads(text)
@@ -55,6 +56,7 @@ def test_case_file_block(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert "85 kHz" in capsys.readouterr().out
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_further_questions_block(tmp_path: Path) -> None:
     """The second block takes the place of the frequencies of the first; a narrower sweep of fewer points does."""
     text, _, more, *_ = blocks("toml")
@@ -69,6 +71,7 @@ def test_further_questions_block(tmp_path: Path) -> None:
     assert 0.5 < push / (4e-7 * math.pi * (1.8 * math.sqrt(2) * 5e3) ** 2 / (2 * 0.1)) < 1.0
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_coil_block(tmp_path: Path) -> None:
     path = tmp_path / "coil.toml"
     path.write_text(blocks("toml")[3], encoding="utf-8")
@@ -82,6 +85,7 @@ def test_coil_block(tmp_path: Path) -> None:
     assert 0.5 < 30e3 / (sheet * strength**2 * math.pi * 0.06 * 0.16) < 1.0
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_measured_block(tmp_path: Path) -> None:
     """With a pair of bars and a bench that shows what direct current in them would, and 1 mohm of leads."""
     text, *_ = blocks("toml")

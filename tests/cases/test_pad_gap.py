@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,8 +12,9 @@ from shipped_cases import CASES, check_shipped, solved
 from topic_cases import chapter
 
 from crosscurrent.casefile.reader import read_case
+from crosscurrent.solver.field.coils import coupled
+from crosscurrent.solver.field.solve import solve
 from crosscurrent.studies.reading import plan_of
-from crosscurrent.studies.trial import Trial, tried
 
 MU0, STRAND_SIDE, BEHIND = 4e-7 * math.pi, 3e-3, 4e-3  # [H/m], width of a turn, from it to the ferrite [m]
 RADII = 0.08 + 0.014 * np.arange(8)
@@ -38,19 +39,20 @@ def test_states_question_and_answer_and_solves(capsys: pytest.CaptureFixture[str
     check_shipped("pad-gap", capsys)
 
 
-def test_coupling_falls_as_the_answer_says() -> None:
+def test_coupling_falls_as_the_answer_says(tmp_path: Path) -> None:
     (pair,) = chapter(solved("pad-gap"), "coils").record["pairs"]
     assert pair["coupling_factor"] == pytest.approx(0.563, abs=1e-3)
     own = solved("pad-gap").points[0].circuits["pad"].inductance
     assert own is not None
     low, high = bounds(0.06)
     assert low < 0.563 * own < high
-    case = read_case(CASES / "pad-gap.toml")
-    plan = plan_of(case)
+    plan = plan_of(read_case(CASES / "pad-gap.toml"))
     assert [option.values["gap"] for option in plan.choices[0].options] == [0.04, 0.06, 0.08, 0.1, 0.125, 0.15, 0.2]
-    coarser = case.data.model_copy(update={"accuracy": case.data.accuracy.model_copy(update={"resistance": 3e-3})})
-    far = tried(Trial(replace(case, data=coarser), {"gap": 0.2}, plan.question)).figures
-    assert 1 - far["leakage"] == pytest.approx(0.099, abs=1e-3)
-    assert far["inductance_h_per_m"] == pytest.approx(30.5e-6, rel=2e-3)
+    text = (CASES / "pad-gap.toml").read_text(encoding="utf-8").replace('gap = "60 mm"', 'gap = "200 mm"', 1)
+    (tmp_path / "far.toml").write_text(text, encoding="utf-8")
+    far = coupled(solve(read_case(tmp_path / "far.toml").problem(), 85e3, accuracy=3e-3))
+    factor, _ = far.coupling(0, 1)
+    assert factor == pytest.approx(0.099, abs=1e-3)
+    assert far.inductance[0, 0] == pytest.approx(30.5e-6, rel=2e-3)
     low, high = bounds(0.2)
-    assert low < (1 - far["leakage"]) * far["inductance_h_per_m"] < high
+    assert low < factor * far.inductance[0, 0] < high

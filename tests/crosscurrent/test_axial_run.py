@@ -67,6 +67,7 @@ def test_half_a_billet_is_the_whole(result: Result) -> None:
     assert again["coil"].resistance == pytest.approx(result.at("5 kHz").circuits["coil"].resistance, rel=1e-9)
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_names_say_per_turn_or_total(result: Result, tmp_path: Path) -> None:
     folder = result.write(tmp_path / "coil")
     text = (folder / "results.json").read_text()
@@ -90,6 +91,7 @@ def test_words_speak_of_turns(result: Result) -> None:
     assert not [line for line in words for unit in ("W/m", "ohm/m", "H/m", "N/m", "per metre") if unit in line]
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_a_sweep_is_one_reduced_model_with_names_in_total(tmp_path: Path) -> None:
     band = {"from": "100 Hz", "to": "2 kHz", "points": 5}
     made = case("coil", [TURNS, BILLET | {"width": "30 mm"}], COIL, sweep=band, symmetry="axial",

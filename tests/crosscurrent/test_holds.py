@@ -53,8 +53,8 @@ def test_a_finished_result_keeps_no_other_alive() -> None:
 
 def test_progress_rises_and_names_what_is_done() -> None:
     told: list[tuple[str, float]] = []
-    point = {"points": [{"name": "bench edge", "at": ["50 mm", "0 mm"]}]}
-    cc.solve(bars(voltage={}, field=point, limits={"field": "1 uT"}), progress=lambda *step: told.append(step))
+    made = bars(voltage={}, cooling={}, limits={"temperature_bare": "21 degC"})
+    cc.solve(made, progress=lambda *step: told.append(step))
     done = [share for _, share in told]
     assert done == sorted(done)
     assert 0 <= done[0] <= done[-1] <= 1

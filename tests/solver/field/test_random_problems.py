@@ -1,6 +1,6 @@
 """Random sections: whole meshes, power balance, symmetry, passivity, bars that cover the difference to a finer solve.
 
-CROSSCURRENT_EXAMPLES=3000 tries as many sections as that, and new ones each time, instead of the 80 of the suite.
+CROSSCURRENT_EXAMPLES=3000 tries as many sections as that, and new ones each time, instead of the 40 of the suite.
 """
 
 import math
@@ -23,7 +23,7 @@ from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import solve
 
 MM = 1e-3
-USUAL = 80
+USUAL = 40
 EXAMPLES = int(os.environ.get("CROSSCURRENT_EXAMPLES", USUAL))
 SMALL = 12_500  # unknowns up to which a finer solve is affordable in a test
 
