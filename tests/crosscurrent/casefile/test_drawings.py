@@ -278,6 +278,7 @@ def test_the_workshop_finds_sizes_gap_plating_radius_and_warnings() -> None:
     assert "HOT SURFACE" not in every
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_run_leaves_both_drawings(tmp_path: Path) -> None:
     save(tmp_path)
     text = (

@@ -110,6 +110,7 @@ def test_a_unit_that_is_off_is_asked_about(tmp_path) -> None:
     assert any(w.startswith("measured R is about 0.001 times what is calculated: check units") for w in found.warnings)
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_a_case_that_names_a_file_has_the_chapter(tmp_path, monkeypatch) -> None:
     monkeypatch.chdir(tmp_path)
     one = rod(file=bench(tmp_path / "bench.csv", step=6).name)

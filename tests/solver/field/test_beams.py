@@ -204,6 +204,7 @@ spacing = "1 m"
 """
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_a_run_says_spacing_and_resonance(tmp_path: Path) -> None:
     (tmp_path / "fault.toml").write_text(CASE, encoding="utf-8")
     assert main(["run", str(tmp_path / "fault.toml")]) == 0
@@ -265,6 +266,7 @@ centre = ["80 mm", "0 mm"]
     assert screen["fault_peak_force_n_per_m"] > 10 * screen["force_error_n_per_m"]
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_a_fault_much_above_the_service_current_keeps_its_direction(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
