@@ -41,7 +41,7 @@ WANTED = {"power": {"wanted": "2 kW", "into": ["billet"]}}
 EVERY = [*VALUES] if os.environ.get("CROSSCURRENT_EXAMPLES") else None
 BOTH = pytest.mark.parametrize(
     ("more", "keys"),
-    [(WANTED, EVERY or ["billet"]), (SHORTED, EVERY or ["gap"]), (WANTED | SHORTED, EVERY or ["radius", "billet"])],
+    [(WANTED, EVERY or ["billet"]), (SHORTED, EVERY or ["gap"]), (WANTED | SHORTED, EVERY or ["radius"])],
     ids=["wanted", "shorted", "both"],
 )
 
