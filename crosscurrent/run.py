@@ -210,7 +210,6 @@ def _read(found: Sweep | None, known: dict[float, int], step: Progress) -> dict[
 
 def one_frequency(case: Case, frequency: float, share: tuple[float, float], progress: Progress) -> Solution:
     """One frequency by itself, in the air and water of the case; `share` is its part of the whole run, from and to."""
-
     reached = share[0]
 
     def step(what: str, done: float) -> None:
