@@ -40,6 +40,15 @@ def test_the_bench_as_its_answer_says() -> None:
     assert max(p["inductance_residual"] for p in points.values()) == pytest.approx(4.2, abs=0.1)
 
 
+def test_the_shipped_bench_says_gap_and_joints() -> None:
+    record = chapter(solved("feed-measured"), "measured").record["diagnosis"]
+    assert record["verdict"] == "named"
+    amounts = {one["key"]: one for one in record["explanations"][0]["causes"]}
+    assert set(amounts) == {"gap", "contact"}
+    assert amounts["gap"]["value"] == pytest.approx(1.12e-3, abs=3e-6)  # what the file was made with
+    assert amounts["contact"]["value"] == pytest.approx(1.8e-5, abs=2 * amounts["contact"]["standard_uncertainty"])
+
+
 def test_calculated_against_direct_current_and_wide_plates() -> None:
     """At 100 Hz the metal is nearly full; far above, L = mu0 (gap + skin) length / width, less a little by edges."""
     points = chapter(solved("feed-measured"), "measured").record["points"]

@@ -19,13 +19,13 @@ from crosscurrent.solver.field.alone import alone
 
 @pytest.fixture(scope="module")
 def found() -> Sweep:
-    return sweep(alone(bar(0.02, 0.004), 100.0), [50.0, 20e3, 5e6])
+    return sweep(alone(bar(0.02, 0.004), 100.0), [50.0, 5e6])
 
 
 def test_pictures_are_the_same_whoever_cut_the_mesh(found: Sweep, tmp_path: Path) -> None:
     """From a skin wider than the metal to one too thin for the map, which a band stands for."""
     kept = KeptCuts()
-    for number in range(3):
+    for number in range(2):
         solution = found.solution(number)
         files = []
         for name, shared in (("alone", None), ("shared", kept)):

@@ -12,7 +12,7 @@ from crosscurrent.solver.field.solved_flow import SolvedFlow
 from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.materials import MATERIALS
 
-FREQUENCIES = [60.0, 4e3, 7e5]
+FREQUENCIES = [60.0, 4e3, 7e4]
 
 
 def bar(name: str, y: float, metal: str) -> Conductor:
@@ -21,9 +21,9 @@ def bar(name: str, y: float, metal: str) -> Conductor:
 
 @cache
 def prepared(beside: str) -> Evaluator:
-    """Go and return of copper above a bar that carries no net current, for 50 Hz to 1 MHz and 0 to 120 degC."""
+    """Go and return of copper above a bar that carries no net current, for 50 Hz to 100 kHz and 0 to 120 degC."""
     bars = (bar("out", 0, "copper"), bar("back", 0.008, "copper"), bar("beside", -0.012, beside))
-    return evaluator(Problem(bars, (Circuit("feed", 100.0, ("out",), ("back",)),)), (50.0, 1e6), (0.0, 120.0))
+    return evaluator(Problem(bars, (Circuit("feed", 100.0, ("out",), ("back",)),)), (50.0, 1e5), (0.0, 120.0))
 
 
 @pytest.mark.parametrize("beside", ["copper", "steel"])

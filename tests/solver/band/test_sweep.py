@@ -193,7 +193,7 @@ def test_direct_current_is_exact(section: object) -> None:
 
 
 def test_every_answer_of_a_point_is_there_at_every_point() -> None:
-    problem, frequency = four_bars(), np.array([0.0, 60.0, 5e3, 2e6])
+    problem, frequency = four_bars(), np.array([0.0, 60.0, 5e3, 2e5])
     found = sweep(problem, frequency)
     d = found.fine.model.discretisation
     for k, f in enumerate(frequency[1:], 1):
@@ -215,7 +215,7 @@ def test_every_answer_of_a_point_is_there_at_every_point() -> None:
 
 @pytest.mark.parametrize("section", [four_bars, steel_wall])
 def test_bars_cover_a_finer_solve(section: Callable[[], Problem]) -> None:
-    problem, frequency = section(), [50.0, 3e6]
+    problem, frequency = section(), [50.0, 3e5]
     found = sweep(problem, frequency)
     for k, f in enumerate(frequency):
         fine = solve(problem, f, accuracy=1e-5)

@@ -67,7 +67,7 @@ def test_what_is_closed_has_no_port() -> None:
 ])  # fmt: skip
 def test_a_sweep_is_the_solves_on_its_own_mesh(sharing: str, matrix: bool) -> None:
     problem = coil(sharing)
-    found = sweep(problem, BAND, accuracy=1e-4, matrix=matrix)
+    found = sweep(problem, BAND, matrix=matrix)
     d, alike = found.fine.model.discretisation, by_circuits(found)
     for number, frequency in enumerate(BAND):
         flow = found.fine.flow(number)
