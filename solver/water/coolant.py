@@ -126,8 +126,8 @@ def _boiling(pressure: float) -> float:
 
 @lru_cache(maxsize=64)
 def _freezing(glycol: float) -> float:
-    from CoolProp.CoolProp import PropsSI
-
     if not glycol:
         return 0.0
+    from CoolProp.CoolProp import PropsSI
+
     return float(PropsSI("T_FREEZE", "T", 300.0, "P", ATMOSPHERE, f"INCOMP::MEG[{glycol:.6f}]")) - ZERO

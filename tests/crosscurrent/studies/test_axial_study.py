@@ -75,6 +75,7 @@ def test_designs_at_a_wanted_power_and_beside_a_shorted_coil_have_their_slopes(m
     assert here.slopes[figure]["radius"] == pytest.approx(wanted, rel=2e-3)
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_the_least_resistance_is_that_of_the_smallest_ring(tmp_path: Path) -> None:
     _, folder = study_case(written(tmp_path, "resistance"), tmp_path / "study", workers=1)
     found = json.loads((folder / "study.json").read_text())
@@ -96,6 +97,7 @@ def test_mass_of_a_straight_run_is_refused(tmp_path: Path) -> None:
         plan_of(read_case(written(tmp_path, "mass")))
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_coils_are_coupled_best_where_they_are_closest(tmp_path: Path) -> None:
     """Thin rings, a and b apart by d: k = M / L, M by elliptic integrals (Maxwell, Treatise, art. 701, from memory)."""
     apart = """[[conductor]]

@@ -57,6 +57,7 @@ def test_the_folder_of_a_study(tmp_path: Path) -> None:
     assert not list(tmp_path.glob("*.sqlite"))
 
 
+@pytest.mark.usefixtures("no_pictures")
 def test_the_best_order_is_a_case(tmp_path: Path) -> None:
     _, folder = study_case(_file(tmp_path, STACK), tmp_path / "out")
     best = json.loads((folder / "study.json").read_text())["best"]

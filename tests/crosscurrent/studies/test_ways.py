@@ -20,25 +20,29 @@ from crosscurrent.studies.workers import completed
 SPAN = (Range("size", 0.005, 0.03, "length"),)
 
 
-@pytest.fixture
-def case(tmp_path: Path) -> Case:
-    return written(tmp_path, ROD + '[limits]\nloss = "2 W/m"\n')
+@pytest.fixture(scope="module")
+def case(tmp_path_factory: pytest.TempPathFactory) -> Case:
+    return written(tmp_path_factory.mktemp("ways"), ROD + '[limits]\nloss = "2 W/m"\n')
 
 
 def searches(case: Case, *starts: float) -> list[Search]:
     return [Search(case, {}, SPAN, Question(("mass",), 0.0, "feed"), "mass", (start,)) for start in starts]
 
 
+@pytest.fixture(scope="module")
+def alone(case: Case) -> list[list[tuple[object, ...]]]:
+    return [[_without_time(d) for d in searched(search)] for search in searches(case, 0.9, 0.5)]
+
+
 @pytest.mark.parametrize("workers", [1, 2])
-def test_as_each_by_itself(case: Case, workers: int) -> None:
+def test_as_each_by_itself(case: Case, alone: list[list[tuple[object, ...]]], workers: int) -> None:
     ways, asked = Ways(searches(case, 0.9, 0.5, 0.9)), Counter[str]()
     for trial, design in completed(tried, ways, workers=workers, on_death=given_up, together=False):
         asked[trial.key] += 1
         ways.take(design)
     assert max(asked.values()) == 1
-    alone = [searched(search) for search in searches(case, 0.9, 0.5)]
     found = [[_without_time(d) for d in way.designs] for way in ways.each]
-    assert found == [[_without_time(d) for d in alone[k]] for k in (0, 1, 0)]
+    assert found == [alone[k] for k in (0, 1, 0)]
 
 
 def _without_time(design: Design) -> tuple[object, ...]:
