@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from crosscurrent.casefile.tables.base import Table
 from crosscurrent.postprocess.answers.customary_units import customary
-from crosscurrent.postprocess.answers.few_names import few
+from crosscurrent.postprocess.answers.few_names import few, few_of_each
 from crosscurrent.postprocess.answers.units import concise, temperatures
 from crosscurrent.postprocess.workshop.layout import parts_list
 
@@ -82,7 +82,7 @@ def _currents(result: Result) -> Iterable[tuple[str, str]]:
     for circuit in result.case.problem().circuits:
         angle = math.degrees(math.atan2(circuit.current.imag, circuit.current.real))
         phase = f" at {angle:.4g} deg" if abs(angle) > 1e-9 else ""
-        back = f", back through {', '.join(circuit.back)}" if circuit.back else ""
+        back = f", back through {few_of_each(circuit.back)}" if circuit.back else ""
         amount = concise(abs(circuit.current), "A") + " rms"
         if circuit.shorted:
             amount, phase = "that which the others induce, its ends joined,", ""
@@ -91,7 +91,7 @@ def _currents(result: Result) -> Iterable[tuple[str, str]]:
             reverse = f", the other way through {few(circuit.back)}" if circuit.back else ""
             yield f"current of {circuit.name}", f"{amount}{phase} through {turns}{reverse}"
             continue
-        yield f"current of {circuit.name}", f"{amount}{phase}, out through {', '.join(circuit.out)}{back}"
+        yield f"current of {circuit.name}", f"{amount}{phase}, out through {few_of_each(circuit.out)}{back}"
 
 
 def _temperature(result: Result) -> str:

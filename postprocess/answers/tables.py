@@ -7,10 +7,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import groupby
 
 from .answers import Answers, RoughnessAnswer
 from .bundle_sums import whole_conductors
-from .few_names import few
+from .few_names import few, row_of
 from .noise import (
     NONE,
     bar_or_dash,
@@ -297,7 +298,7 @@ def tables(found: Answers, length: float | None = None) -> tuple[TextTable, ...]
 def sentences(found: Answers) -> tuple[str, ...]:
     """Where the current flows, one sentence per conductor; and where the rest of it returns."""
     said = [(c.name, f"{flows(c, found)}{_rough(c.roughness)}") for c in whole_conductors(found)]
-    lines = [f"{name}: {text}" for name, text in (_of_turns(said) if found.axial else said)]
+    lines = [f"{name}: {text}" for name, text in (_of_turns if found.axial else _of_rows)(said)]
     currents = [c.current for c in found.conductors.values()]
     rest = 0.0 if found.axial else abs(sum(currents))
     if rest > 1e-9 * max(map(abs, currents), default=0.0):
@@ -314,6 +315,14 @@ def _of_turns(said: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
     for name, text in said:
         alike.setdefault(text, []).append(name)
     return [(few(names), text) for text, names in alike.items()]
+
+
+def _of_rows(said: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """What is said alike of neighbours in a row of repeated parts, once for all of them."""
+    found = []
+    for (_, text), alike in groupby(said, lambda one: (row_of(one[0]), one[1])):
+        found.append((few([name for name, _ in alike]), text))
+    return found
 
 
 def _over(values: Sequence[float | None], noises: Sequence[float], length: float, unit: str) -> list[str]:

@@ -10,11 +10,11 @@ from scipy import ndimage
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
+from crosscurrent.postprocess.answers.few_names import short_name
 
 from .axial import CurrentMark
 from .label_columns import name_in_columns
 from .label_grid import LabelGrid, cells_between
-from .style import shortened
 
 LONGEST = 24  # letters of a name
 LED = 5  # names that find a place beside their parts one by one; more stand in columns where they can
@@ -37,7 +37,7 @@ def name_parts(
         grid.keep_axis_name()
     for mark in marks:
         grid.keep_free(mark.place, mark.radius(axes))
-    names = {k: shortened(part.name, LONGEST) for k, part in enumerate(parts) if part.name}
+    names = {k: short_name(part.name, LONGEST) for k, part in enumerate(parts) if part.name}
     beside = {k: name for k, name in names.items() if not _name_inside(grid, k, name, axial=axial)}
     written = name_in_columns(grid, beside) if len(beside) > LED else set()
     lost = {k: name for k, name in list(beside.items())[:MOST] if k not in written and not _name_beside(grid, k, name)}

@@ -72,13 +72,15 @@ def scale_bar(axes: Axes) -> None:
 
 
 def skin_bar(axes: Axes, skin: float, metal: str) -> None:
-    """A bar of a skin depth [m] under the scale bar, if the map is wide enough for it."""
+    """A bar of a skin depth [m] under the scale bar, if the map is wide enough for it and its name."""
     left, right = axes.get_xlim()
     if skin < right - left:
         letters = int((inches_wide(axes) * (1 - skin / (right - left))) / NARROW)
         depth = length_text(skin)
         texts = (f"skin depth in {metal}: {depth}", f"skin depth {depth}", "skin depth")
-        _bar(axes, left, skin, next((t for t in texts if len(t) < letters), texts[-1]), UNDER + SECOND)
+        fitting = [text for text in texts if len(text) < letters]
+        if fitting:
+            _bar(axes, left, skin, fitting[0], UNDER + SECOND)
 
 
 def _bar(axes: Axes, start: float, length: float, text: str, below: float) -> None:

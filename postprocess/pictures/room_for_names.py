@@ -9,11 +9,11 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray
 from crosscurrent.geometries.plane.part import Part
+from crosscurrent.postprocess.answers.few_names import short_name
 
 from .label_columns import ELBOW
 from .label_grid import CELL, TALL, width_of
 from .labels import LED, LONGEST
-from .style import shortened
 from .views import PAPER, View
 
 AWAY = 0.1  # from a part to a name in the air beside it [in]
@@ -34,7 +34,7 @@ def with_room(view: View, parts: Sequence[Part]) -> View:
     shown = ((boxes[:, 0] < view.window[1]) & (boxes[:, 1] > view.window[0])).all(axis=-1)
     boxes = boxes[shown]
     inch = float((view.extent / PAPER).max())  # metres of the section on an inch of paper
-    names = [shortened(p.name, LONGEST) for p, on in zip(parts, shown, strict=True) if on]
+    names = [short_name(p.name, LONGEST) for p, on in zip(parts, shown, strict=True) if on]
     sizes = np.array([[width_of(name), TALL] for name in names])
     spans = boxes[:, 1] - boxes[:, 0]
     small = ~((spans >= inch * sizes).all(axis=1) | (spans >= inch * sizes[:, ::-1]).all(axis=1))

@@ -9,6 +9,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.postprocess.answers.few_names import short_name
 
 from .room import TALL, Room
 from .sheet import LETTER, NOTES, Label, Polyline, Sheet
@@ -29,17 +30,13 @@ def add_names(sheet: Sheet, parts: Sequence[Part]) -> None:
     Of long rows of repeated parts that are too small for their names, the first and the last are led to; of shorter
     ones those that a leader reaches without crossing parts or texts, if they are two: the numbers of the rest follow.
     """
-    names = [_short(part.name) for part in parts]
+    names = [short_name(part.name, LONGEST, "...") for part in parts]
     room = Room.of(sheet, parts, (LETTER * max(map(len, names)) + 4, 2 * TALL + TALL * min(len(parts), 4 * FEW)))
     beside = [k for k in range(len(parts)) if names[k] and not _inside(sheet, room, k, names[k])]
     for row in _led_to(parts, beside, FEW if all(names) else ENDS):
         across = [k for k in row if not _beside(sheet, room, k, names[k], parts[k], free=len(row) > LED)]
         for k in across if len(row) - len(across) < LED else ():
             _beside(sheet, room, k, names[k], parts[k])
-
-
-def _short(name: str) -> str:
-    return name if len(name) <= LONGEST else f"{name[: LONGEST - 3]}..."
 
 
 def _led_to(parts: Sequence[Part], numbers: Sequence[int], few: int) -> list[list[int]]:

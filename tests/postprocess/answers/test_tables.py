@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import cmath
 import textwrap
+from dataclasses import replace
 
 import pytest
+from made_answers import conductor, point
 
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import round_bar
@@ -37,6 +39,13 @@ def test_shares_of_the_metals_at_direct_current(plated: Answers) -> None:
     shares = [f"{brass:.1f} %", f"{100 - brass:.1f} %"]
     assert table.rows == (("rod", "brass", shares[0], shares[0]), ("rod", "silver", shares[1], shares[1]))
     assert table in tables(plated)
+
+
+def test_what_is_said_alike_of_a_row_is_said_once() -> None:
+    rows = [conductor(f"go.{k}") for k in range(1, 7)] + [conductor(f"back.{k}", current=-10 + 0j) for k in (1, 2)]
+    rows[2] = replace(rows[2], loss=2 * rows[2].loss, sentence="the current is elsewhere")
+    said = [line.split(": ")[0] for line in sentences(point(1e3, conductors=tuple(rows)))]
+    assert said == ["go.1, go.2", "go.3", "go.4, go.5, go.6", "back.1, back.2", "outside"]
 
 
 def test_what_returns_outside_is_said_with_its_radius(plated: Answers) -> None:

@@ -50,6 +50,7 @@ def test_no_bar_for_a_skin_wider_than_the_map() -> None:
     axes = panel()
     skin_bar(axes, 0.05, "copper")
     skin_bar(axes, np.inf, "copper")
+    skin_bar(axes, 0.0399, "copper")  # no room for its name beside it
     assert not axes.lines
     assert not axes.texts
 
