@@ -59,13 +59,14 @@ def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:
     pictures_height = sum(picture.height for picture in (section, current) if picture is not None)
     beside = NARROW_LINE * _lines((*found, *(" ".join(row) for row in asked)), NARROW_LETTERS)
     above += max(pictures_height, beside)
+    apart = not paper.begins_answers(above)
     return Report(
         title=result.case.title,
         paper=paper,
         block=tuple(block),
         verdict=summary.verdict,
         verdict_words=summary.verdict_words,
-        summary=found,
+        summary=(summary.lines[1], *found) if apart else found,
         helps=tuple(helps),
         requirement=asked,
         section=section,
@@ -84,6 +85,7 @@ def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:
         case=result.case.source.decode("utf-8", "replace"),
         version=heading.version,
         digest=heading.case_sha256,
+        apart=apart,
         **({"counted": ROUND} if result.case.axial else {}),
     )
 

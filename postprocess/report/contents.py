@@ -86,6 +86,8 @@ class Report:
         Where the current flows.
     answers : tuple of Group
         The one table of answers, the total first.
+    apart : bool
+        Whether they begin on the second page; the summary says the loss then.
     counted : str
         What its figures count for: a metre of run, or all turns.
     sentences : tuple of str
@@ -127,6 +129,7 @@ class Report:
     case: str
     version: str
     digest: str
+    apart: bool = False
     counted: str = "per metre of run unless it says total"
 
     @property

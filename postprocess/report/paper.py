@@ -97,14 +97,22 @@ class Paper:
         return math.ceil(tall * width / wide / self.half_page)
 
     def rows(self, above: float) -> int:
-        """Rows of the table of answers for which the first page has room, whose text and pictures take so much [mm].
+        """Rows of the table of answers for which there is room: on the first page, whose text and pictures take so
+        much [mm], or on the next where the first has none.
 
         Examples
         --------
-        >>> PAPERS["a4"].rows(150.0), PAPERS["letter"].rows(150.0), PAPERS["a4"].rows(300.0)
-        (10, 7, 5)
+        >>> PAPERS["a4"].rows(150.0), PAPERS["letter"].rows(150.0), PAPERS["a4"].rows(190.0), PAPERS["a4"].rows(300.0)
+        (10, 7, 5, 20)
         """
-        return max(FEWEST, min(MOST, int((self.inner[1] - TITLES - HEADS - above) / ROW)))
+        return max(FEWEST, min(MOST, int(self._left(above) / ROW))) if self.begins_answers(above) else MOST
+
+    def begins_answers(self, above: float) -> bool:
+        """Whether the total finds room on the first page; as `rows`."""
+        return self._left(above) > 0
+
+    def _left(self, above: float) -> float:
+        return self.inner[1] - TITLES - HEADS - above
 
     @property
     def first_picture(self) -> float:

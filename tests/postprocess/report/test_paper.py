@@ -44,7 +44,14 @@ def test_below_a_long_verdict_both_stay_on_the_page(paper: Paper) -> None:
 
 @pytest.mark.parametrize("paper", EVERY)
 def test_taller_pictures_leave_fewer_rows(paper: Paper) -> None:
-    rows = [paper.rows(above) for above in (0.0, 110.0, 140.0, 400.0)]
+    rows = [paper.rows(above) for above in (0.0, 110.0, 140.0, 180.0)]
     assert rows == sorted(rows, reverse=True)
     assert rows[0] == MOST
     assert rows[-1] == FEWEST
+    assert paper.begins_answers(180.0)
+
+
+@pytest.mark.parametrize("paper", EVERY)
+def test_answers_without_room_stand_on_the_next_page(paper: Paper) -> None:
+    assert not paper.begins_answers(210.0)
+    assert paper.rows(210.0) == MOST

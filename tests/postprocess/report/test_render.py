@@ -115,3 +115,8 @@ def test_a_table_of_many_figures_is_set_small(report: Report) -> None:
     page = as_html(replace(report, details=tables))
     looks = re.findall(r'<table class="([^"]*)">\n<caption dir="auto">(?:few|many)', page)
     assert looks == ["", "small-print cards"]
+
+
+def test_answers_may_begin_a_page(report: Report) -> None:
+    assert '<section class="below">' in as_html(report)
+    assert '<section class="below next">' in as_html(replace(report, apart=True))
