@@ -100,11 +100,11 @@ def stays(one: Part, other: Part) -> bool:
     >>> stays(Part("rod", round_bar(0.01)), Part("rod", round_bar(0.01)))
     True
     """
+    if one.alike(other):
+        return True
     before, after = one.all_outlines, other.all_outlines
     pairs = list(zip(before, after, strict=False))
     alike = len(before) == len(after) and len(one.layers) == len(other.layers)
-    if alike and one.layers == other.layers and all(map(_same, before, after)):
-        return True
     if not alike or any(len(a.points) != len(b.points) for a, b in pairs):
         found = f'the smallest change gives "{one.name}" other sides or layers'
         raise GeometryError(GeometryFault(found, "the slope has no meaning there", ((one.name, 0),)))
@@ -116,10 +116,6 @@ def stays(one: Part, other: Part) -> bool:
         found += "another angle"
         raise GeometryError(GeometryFault(found, "slopes hold where such corners keep theirs", ((one.name, 0),)))
     return False
-
-
-def _same(one: Outline, other: Outline) -> bool:
-    return bool(np.array_equal(one.points, other.points) and np.array_equal(one.bulges, other.bulges))
 
 
 def _hollow_turns(before: Outline, after: Outline) -> bool:

@@ -203,14 +203,15 @@ class Outline:
     @cached_property
     def bounds(self) -> FloatArray:
         """Lower left and upper right corner of the box around the outline, arcs included, (2, 2) [m]."""
-        reach = [self.points]
-        for k in np.flatnonzero(self.curved):
-            start = np.arctan2(*(self.points[k] - self.centres[k])[::-1])
-            for quarter in range(4):
-                turn = (quarter * np.pi / 2 - start) * np.sign(self.sweeps[k]) % (2 * np.pi)
-                if turn < abs(self.sweeps[k]):
-                    reach.append(self.at(k, turn / abs(self.sweeps[k]))[0][None])
-        every = np.concatenate(reach)
+        arcs = np.flatnonzero(self.curved)
+        if not len(arcs):
+            return np.array([self.points.min(axis=0), self.points.max(axis=0)])
+        spoke, sweep = (self.points - self.centres)[arcs], self.sweeps[arcs, None]
+        start = np.arctan2(spoke[:, 1], spoke[:, 0])[:, None]
+        turn = (np.arange(4) * np.pi / 2 - start) * np.sign(sweep) % (2 * np.pi)
+        arc, quarter = np.nonzero(turn < np.abs(sweep))
+        reached, _ = self.at(arcs[arc], turn[arc, quarter] / np.abs(sweep[arc, 0]))
+        every = np.concatenate((self.points, reached))
         return np.array([every.min(axis=0), every.max(axis=0)])
 
     def contains(self, points: npt.ArrayLike) -> npt.NDArray[np.bool_]:

@@ -66,6 +66,15 @@ class Part:
         """Thicknesses of all its layers, those in the bores last [m]."""
         return (*self.coats, *self.bore_coats)
 
+    def alike(self, other: Part) -> bool:
+        """Whether another has the same outlines and layers, to the last digit."""
+        pairs = list(zip(self.all_outlines, other.all_outlines, strict=False))
+        counted = len(pairs) == len(self.all_outlines) == len(other.all_outlines)
+        return self is other or bool(
+            counted and (self.coats, self.bore_coats) == (other.coats, other.bore_coats)
+            and all(np.array_equal(a.points, b.points) and np.array_equal(a.bulges, b.bulges) for a, b in pairs)
+        )  # fmt: skip
+
     @cached_property
     def area(self) -> float:
         """Area of the base metal and its pieces, without coats [m2]."""

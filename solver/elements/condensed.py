@@ -24,6 +24,8 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from .factor import COLUMNS, Numbers, Sparse, eliminated
 from .operators import Elements
 
+FEW = 2  # columns that are added up one by one
+
 
 @dataclass(frozen=True, eq=False)
 class ElementMatrices:
@@ -76,13 +78,13 @@ def summed(dofs: IntArray, values: Numbers, count: int) -> Numbers:
     >>> summed(np.array([[0, 1], [1, 2]]), np.array([[[1.0], [2.0]], [[3.0], [4.0]]]), 3).tolist()
     [[1.0], [5.0], [4.0]]
     """
-    at, columns = dofs.ravel(), values.reshape(-1, values.shape[-1])
-    out = np.empty((count, columns.shape[1]), dtype=values.dtype)
-    for k, column in enumerate(columns.T):
-        out[:, k] = np.bincount(at, column.real, minlength=count)
-        if np.iscomplexobj(out):
-            out[:, k] += 1j * np.bincount(at, column.imag, minlength=count)
-    return out
+    at, columns = dofs.ravel(), np.ascontiguousarray(values).reshape(-1, values.shape[-1])
+    flat = columns.view(float) if np.iscomplexobj(columns) else columns
+    if flat.shape[1] <= FEW:
+        found = np.stack([np.bincount(at, column, minlength=count) for column in flat.T], axis=1).astype(float)
+    else:  # one pass through all columns, each place added up in the order of the triangles as well
+        found = sparse.csc_array((np.ones(len(at)), at, np.arange(len(at) + 1)), shape=(count, len(at))) @ flat
+    return np.asarray(found.view(complex) if np.iscomplexobj(columns) else found)
 
 
 def added_up(rows: IntArray, columns: IntArray, values: Numbers, size: int) -> Sparse:
@@ -169,6 +171,8 @@ class CondensedSystem:
 
     def solve(self, right: Numbers, *, refined: bool = True) -> Numbers:
         """The solution for right-hand sides (unknowns, k); 0 at unknowns that none of the triangles has."""
+        if not refined and 0 < right.shape[1] <= COLUMNS:
+            return self._once(right)
         out = np.zeros(right.shape, dtype=np.result_type(right, *(part.blocks for part in self.parts)))
         for k in range(0, right.shape[1], COLUMNS):
             some = right[:, k : k + COLUMNS]

@@ -83,14 +83,17 @@ class Motions:
     def beside_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
         """Of some triangles at the axis, all straight or all curved, per area."""
         places, _ = quadrature(degree)
-        found, radius = cls.at(functions, rows, places), functions.positions(rows, places)[..., :1]
-        widened = outward(functions, rows, places, CORNERS) / radius
+        nodes, moved = geometry = geometry_nodes(functions, rows)
+        found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., :1]
+        widened = ((values(nodes, places) @ moved) @ CORNERS).real / radius
         return cls(rows, found.along, found.inverse, found.measure, degree, widened)
 
     @classmethod
-    def at(cls, functions: LocalFunctions, rows: IntArray, places: FloatArray) -> Motions:
-        """Of triangles that are all straight or all curved at some places, per area."""
-        nodes, moved = geometry_nodes(functions, rows)
+    def at(
+        cls, functions: LocalFunctions, rows: IntArray, places: FloatArray, geometry: tuple[int, ComplexArray]
+    ) -> Motions:
+        """Of triangles that are all straight or all curved (`geometry_nodes`) at some places, per area."""
+        nodes, moved = geometry
         rise = gradients(nodes, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = np.broadcast_to(rise @ moved, (len(rows), 2 * len(places), 3)).reshape(len(rows), len(places), 2, 3)
         inverse = functions.maps(rows, places)[1]
@@ -111,17 +114,22 @@ class Motions:
     @cached_property
     def growth(self) -> FloatArray:
         """What the measure gains, (t, q, 6)."""
-        found = self.each.growth
-        return found if self.widened is None else found - self.widened * self.measure[..., None]
+        return self.gaining(CORNERS)[0]
 
     @cached_property
     def across(self) -> tuple[FloatArray, ...]:
         """What products of reference slopes of two fields gain: first, mixed, second, (t, q, 6) each."""
-        found = self.each.across(self.inverse)
+        return self.gaining(CORNERS)[1]
+
+    def gaining(self, corners: ComplexArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
+        """Both of some motions of the corners, x + i y, (t, 3, m), or (1, 3, m) for all triangles alike."""
+        strains = self.each if corners is CORNERS else self.strains(corners)
+        growth, across = strains.growth, strains.across(self.inverse)
         if self.widened is None:
-            return found
-        held = self.widened * self.measure[..., None]
-        return tuple(of - held * by[..., None] for of, by in zip(found, metric(self.inverse), strict=True))
+            return growth, across
+        held = (self.widened @ np.concatenate((corners.real, corners.imag), axis=1)) * self.measure[..., None]
+        products = zip(across, metric(self.inverse), strict=True)
+        return growth - held, tuple(of - held * by[..., None] for of, by in products)
 
     @cached_property
     def crossed(self) -> FloatArray:
@@ -232,12 +240,6 @@ def metric(inverse: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Slopes of two fields times each other, by products of their reference slopes: first, mixed, second, (...)."""
     (a, b), (c, d) = ([inverse[..., i, k] for k in range(2)] for i in range(2))
     return a * a + c * c, a * b + c * d, b * b + d * d
-
-
-def outward(functions: LocalFunctions, rows: IntArray, places: FloatArray, corners: ComplexArray) -> FloatArray:
-    """Motion along x at some places of triangles, for motions of their corners as above, (t, p, m)."""
-    nodes, moved = geometry_nodes(functions, rows)
-    return np.asarray(((values(nodes, places) @ moved) @ corners).real)
 
 
 def geometry_nodes(functions: LocalFunctions, rows: IntArray) -> tuple[int, ComplexArray]:

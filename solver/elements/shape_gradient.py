@@ -16,9 +16,9 @@ included, which differs from what the functions there would do by products of tw
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -33,7 +33,7 @@ from .half_plane import Weight
 from .motions import CORNERS, EvenRoundAxis, Motions
 from .operators import Elements, reference_mass, reference_stiffness
 
-BLOCK = 1 << 16  # numbers of fields that are held at once
+AT_ONCE = 1000  # triangles
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,13 +43,16 @@ class LocalFields:
     Attributes
     ----------
     electric : (t, n, k) complex
-        e, 0 outside the metal.
+        e, 0 outside the metal; or that of some of them alone.
     potential : (t, n, k) complex
         a, but for a constant in every triangle.
+    inside : (m,) int, optional
+        Those some; all if left out.
     """
 
     electric: ComplexArray
     potential: ComplexArray
+    inside: IntArray | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +65,7 @@ class Weights:
 
 @dataclass(frozen=True, eq=False)
 class Gains:
-    """What some triangles gain with motions of their corners, along x of each in turn, then along y.
+    """What some triangles gain as they are strained in some ways.
 
     Attributes
     ----------
@@ -70,51 +73,135 @@ class Gains:
         The triangles.
     electric, potential : (t, s, n) and (t, r, n) complex
         What e and a of the other field are to be multiplied with; the first is 0 outside the metal.
-    growth, crossed : (t, 6, s) and (t, 6, r) float, optional
-        What every motion makes of them; they are those of the motions themselves if left out.
+    apart : bool
+        Whether the ways of the second come after those of the first; they are the same otherwise.
+    strain : (t, 6, w) float, optional
+        How far motions of the corners, along x of each in turn, then along y, strain them in each way. Without it the
+        ways are those motions, or those that `Moving` has.
     """
 
     rows: IntArray
     electric: ComplexArray
     potential: ComplexArray
-    growth: FloatArray | None = None
-    crossed: FloatArray | None = None
+    apart: bool = False
+    strain: FloatArray | None = None
 
-    def moved(self, corners: FloatArray) -> tuple[ComplexArray, ComplexArray]:
-        """Of motions (t, m, 6), both (t, m, n)."""
-        ways = (corners if by is None else corners @ by for by in (self.growth, self.crossed))
-        electric, potential = (times(way, of) for way, of in zip(ways, (self.electric, self.potential), strict=True))
-        return electric, potential
+    def moved(self, ways: FloatArray | None) -> tuple[ComplexArray, ComplexArray]:
+        """Of motions that strain by so much in each way (t, w, m), or by one each, both (t, m, n)."""
+        if ways is None:
+            return self.electric, self.potential
+        turned, first = ways.swapaxes(1, 2), self.electric.shape[1]
+        parts = (turned[..., :first], turned[..., first:]) if self.apart else (turned, turned)
+        return times(parts[0], self.electric), times(parts[1], self.potential)
 
     def with_others(self, others: LocalFields, *, at_rest: bool) -> ComplexArray:
-        """With other fields there, (t, n, k), (t, 6, k); `at_rest` without the product of two imaginary e."""
-        conducted, stored = self.electric @ others.electric, self.potential @ others.potential
+        """With other fields there, (t, n, k), by ways, (t, w, k); `at_rest` without the product of two imaginary e."""
+        inside = slice(None) if others.inside is None else others.inside
+        driving, stored = self.electric[inside], self.potential @ others.potential
+        conducted = driving @ others.electric
         if at_rest:
-            conducted += self.electric.imag @ others.electric.imag
-        found = stored if self.crossed is None else times(self.crossed, stored)
-        return found + (conducted if self.growth is None else times(self.growth, conducted))
+            conducted += driving.imag @ others.electric.imag
+        first = self.electric.shape[1] if self.apart else 0
+        found = np.zeros((len(stored), first + stored.shape[1], stored.shape[2]), dtype=complex)
+        found[:, first:] = stored
+        found[inside, : self.electric.shape[1]] += conducted
+        return found
+
+    def by_corners(self, others: LocalFields) -> ComplexArray:
+        """With other fields there, by motions of the corners, (t, 6, k)."""
+        found = self.with_others(others, at_rest=False)
+        return found if self.strain is None else times(self.strain, found)
 
 
-def gains(elements: Elements, given: LocalFields, weights: Weights) -> Iterator[Gains]:
+class Moving:
+    """How some motions of the nodes strain triangles, found once for all fields on a mesh.
+
+    Parameters
+    ----------
+    elements : Elements
+        Whose motions are those of the orders that they are for (`Elements.moving_as`).
+    nodes : (points, 2, m) float
+    """
+
+    def __init__(self, elements: Elements, nodes: FloatArray) -> None:
+        self._corners = np.ascontiguousarray(nodes[elements.mesh.triangles].swapaxes(1, 2))
+        self._corners = self._corners.reshape(len(elements.dofs), 6, -1)
+        self._bent = elements.bent_parts
+        self._few = self._corners.shape[2] < len(self._corners[0])
+        self._ways: list[FloatArray | None] = []
+
+    def gains(self, elements: Elements, given: LocalFields, weights: Weights) -> list[tuple[Gains, FloatArray | None]]:
+        """Those of a given field as below, each with how far the motions strain it in its ways, (t, w, m).
+
+        None where there are as many ways as motions and each is one.
+        """
+        found = list(gains(elements, given, weights, self.bent))
+        for one in found[len(self._ways) :]:
+            self._ways.append(self._strained(one))
+        return list(zip(found, self._ways, strict=True))
+
+    @cached_property
+    def bent(self) -> tuple[Strained, ...]:
+        """Of curved triangles: by the motions themselves where those are fewer than six."""
+        if not self._few:
+            return tuple(map(Strained.of, self._bent))
+        ways = self._corners[:, :3] + 1j * self._corners[:, 3:]
+        return tuple(Strained.of(motions, ways[motions.rows]) for motions in self._bent)
+
+    def _strained(self, one: Gains) -> FloatArray | None:
+        corners = self._corners[one.rows]
+        if one.strain is not None:
+            return one.strain.swapaxes(1, 2) @ corners
+        return None if one.potential.shape[1] < corners.shape[1] else corners
+
+
+@dataclass(frozen=True, eq=False)
+class Strained:
+    """What some motions do in curved triangles, as `Motions` have it.
+
+    Attributes
+    ----------
+    rows : (t,) int
+    degree : int
+        Of the quadrature.
+    growth : (t, q, m) float
+    across : tuple of three (t, q, m) float
+    """
+
+    rows: IntArray
+    degree: int
+    growth: FloatArray
+    across: tuple[FloatArray, ...]
+
+    @classmethod
+    def of(cls, motions: Motions, corners: ComplexArray = CORNERS) -> Strained:
+        """Of some motions of the corners, as `Motions.gaining` has them; of every corner if left out."""
+        if corners is CORNERS:
+            return cls(motions.rows, motions.degree, motions.growth, motions.across)
+        return cls(motions.rows, motions.degree, *motions.gaining(corners))
+
+    def on(self, some: slice) -> Strained:
+        """In some of the triangles."""
+        return Strained(self.rows[some], self.degree, self.growth[some], tuple(of[some] for of in self.across))
+
+
+def gains(
+    elements: Elements, given: LocalFields, weights: Weights, bent: Sequence[Strained] | None = None
+) -> Iterator[Gains]:
     """What the integral of a given field, (t, n, 1), with any other gains as corners move; some triangles at once."""
     plane = elements.weight is Weight.PLANE
-    for motions in elements.bent_parts:
-        for some in blocks(len(motions.rows), elements, len(CORNERS[0, 0])):
-            yield _curved(elements, motions, some, given, weights)
+    for motions in map(Strained.of, elements.bent_parts) if bent is None else bent:
+        for some in blocks(len(motions.rows)):
+            yield _curved(elements, motions.on(some), given, weights)
     if plane:
-        for some in blocks(len(elements.even.rows), elements, 4):
+        for some in blocks(len(elements.even.rows)):
             yield _straight(elements, elements.even, some, given, weights)
         return
     for part in elements.even_parts:
-        for some in blocks(len(part.rows), elements, 4):
+        for some in blocks(len(part.rows)):
             yield _straight_weighted(elements, part, some, given, weights)
-    for motions in elements.axis_parts:
-        yield _beside_axis(elements, motions, given, weights)
-
-
-def at_corners(elements: Elements, nodes: FloatArray) -> FloatArray:
-    """How the corners of triangles go as nodes do, (points, 2, m), in the order of `gains`, (t, 6, m)."""
-    return np.asarray(nodes[elements.mesh.triangles].swapaxes(1, 2).reshape(len(elements.dofs), 6, -1))
+    for near in elements.axis_parts:
+        yield _beside_axis(elements, near, given, weights)
 
 
 def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, weights: Weights) -> ComplexArray:
@@ -126,16 +213,14 @@ def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, w
     corners = np.empty((len(elements.dofs), 3, 2, count), dtype=complex)
     for one in gains(elements, other, weights):
         own = LocalFields(fields.electric[one.rows], fields.potential[one.rows])
-        by = one.with_others(own, at_rest=False)
-        corners[one.rows] = by.reshape(-1, 2, 3, count).swapaxes(1, 2)
+        corners[one.rows] = one.by_corners(own).reshape(-1, 2, 3, count).swapaxes(1, 2)
     flat = corners.reshape(len(corners), 3, 2 * count)
     return np.asarray(summed(elements.mesh.triangles, flat, len(elements.mesh.points)).reshape(-1, 2, count))
 
 
-def blocks(triangles: int, elements: Elements, count: int) -> Iterator[slice]:
+def blocks(triangles: int) -> Iterator[slice]:
     """Some triangles after others, whose fields stay near the processor."""
-    step = max(BLOCK // (elements.dofs.shape[1] * count), 1)
-    yield from (slice(first, first + step) for first in range(0, triangles, step))
+    yield from (slice(first, first + AT_ONCE) for first in range(0, triangles, AT_ONCE))
 
 
 def _straight(elements: Elements, even: Motions, on: slice, given: LocalFields, weights: Weights) -> Gains:
@@ -146,7 +231,8 @@ def _straight(elements: Elements, even: Motions, on: slice, given: LocalFields, 
         (given.potential, weights.stiffness), (given.electric, weights.mass)))  # fmt: skip
     along = _at(by_slopes, a).reshape(len(rows), 3, -1)
     electric = _at(mass, e).swapaxes(1, 2)
-    return Gains(rows, electric, along, even.growth[on].swapaxes(1, 2), even.crossed[on])
+    strain = np.concatenate((even.growth[on].swapaxes(1, 2), even.crossed[on]), axis=2)
+    return Gains(rows, electric, along, apart=True, strain=strain)
 
 
 def _straight_weighted(
@@ -167,18 +253,18 @@ def _straight_weighted(
     full, wide = _summed(density * held, value), _summed(density * further, value_out).reshape(len(rows), 3, -1)
     along = np.stack((one[0], one[1] + other[0], other[1]), axis=1)
     return Gains(
-        rows, np.concatenate((full[:, None], wide), axis=1), np.concatenate((along, out), axis=1),
-        part.growth[on], part.crossed[on],
+        rows, np.concatenate((full[:, None], wide), axis=1), np.concatenate((along, out), axis=1), apart=True,
+        strain=np.concatenate((part.growth[on], part.crossed[on]), axis=2),
     )  # fmt: skip
 
 
-def _curved(elements: Elements, motions: Motions, on: slice, given: LocalFields, weights: Weights) -> Gains:
+def _curved(elements: Elements, motions: Strained, given: LocalFields, weights: Weights) -> Gains:
     """Of curved triangles, but for those at the axis."""
     flat, value, *_ = _tables(elements.order, motions.degree)
-    rows, (one, mixed, other) = motions.rows[on], (of[on] for of in motions.across)
+    rows, (one, mixed, other) = motions.rows, motions.across
     first, second = np.split(_at(flat, given.potential[rows]) * weights.stiffness[rows][..., None], 2, axis=1)
     moved = np.concatenate((one * first + mixed * second, mixed * first + other * second), axis=1)
-    growth = motions.growth[on] * (_at(value, given.electric[rows]) * weights.mass[rows][..., None])
+    growth = motions.growth * (_at(value, given.electric[rows]) * weights.mass[rows][..., None])
     return Gains(rows, _at(value.T, growth).swapaxes(1, 2), _at(flat.T, moved).swapaxes(1, 2))
 
 

@@ -20,7 +20,7 @@ from .local_functions import LocalFunctions
 CENTRE = np.full((1, 2), 1 / 3)
 TABLED = 4_000_000  # numbers of a product formed at once
 BESIDE = 4  # degrees beyond the polynomial's that slopes need at the axis: within 1e-6 of their bars, as those off it
-WORTH = 24  # triangles
+WORTH = 64  # triangles
 SLOPED = 11.5  # natural logarithm of the accuracy asked of the weight in slopes, 1e-5: they are right to far more
 FURTHER = np.array([2, 4, 8, 16, 30])  # degrees beyond the polynomial's that are spent on it
 SINGLE = 128  # triangles integrated one by one at once

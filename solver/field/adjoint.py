@@ -105,9 +105,9 @@ class Answering:
         (solved, system), flow, joined = self._solvable, self.flow, self._joined
         d, omega, stored = flow.discretisation, 2 * np.pi * flow.frequency, loads.potential
         lossy = np.where(self._given[:, None], 0.0, loads.electric)
-        right = MU0 * (stored / (1j * omega) - lossy)
-        response, some = np.zeros_like(right), np.flatnonzero(right.any(axis=0))
-        response[:, some] = system.solve(right[:, some], refined=False)
+        right = stored * (MU0 / (1j * omega))
+        right -= MU0 * lossy
+        response = system.solve(right, refined=False)
         if flow.lifted:
             lacking = d.lift.T @ stored / (1j * omega) - d.lift_load.T @ response / MU0
         else:

@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.motion import Walls
 from crosscurrent.solver.elements.following import Following
+from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.elements.shape_gradient import Moving
 
 from .problem import Problem
 from .region_metals import region_metals
@@ -67,6 +70,8 @@ class Differences:
         is a factor of; at rest of their resistance.
     linked : (conductors, c) float
         At rest of their inductance by themselves [H/m].
+    elements : Elements
+        Of an order whose motions are those of all.
     """
 
     keys: tuple[str, ...]
@@ -79,12 +84,13 @@ class Differences:
     faster: FloatArray
     within: ComplexArray
     linked: FloatArray
+    elements: Elements
 
     @classmethod
     def of(cls, changes: Sequence[Change], solution: Solution, walls: Walls, follow: Following) -> Differences:
         """From the problem of a solution to those of changes."""
         one, per = solution.problem, np.array([1 / change.step for change in changes])
-        motion = np.stack([walls.motion(change.problem.outlines) for change in changes], axis=-1) * per
+        motion = np.stack([walls.motion(change.problem.outlines_beside(one)) for change in changes], axis=-1) * per
         old = Filling.of(one, solution.frequency)
         new = [
             old if not change.frequency and _filled_alike(one, change.problem)
@@ -99,15 +105,20 @@ class Differences:
         return cls(
             tuple(change.key for change in changes), motion, follow.carried(motion),
             per * sigma + faster * old.sigma[:, None], per * nu, per * bare, per * currents, faster,
-            per * within - faster * old.within[:, None], per * linked,
+            per * within - faster * old.within[:, None], per * linked, solution.fine.discretisation.elements,
         )  # fmt: skip
 
-    @property
+    @cached_property
     def moving(self) -> IntArray:
         """Which of them move walls."""
         return np.flatnonzero(self.walls.any(axis=(0, 1)))
 
-    @property
+    @cached_property
+    def moved(self) -> Moving:
+        """What those do to triangles."""
+        return Moving(self.elements, self.nodes[..., self.moving])
+
+    @cached_property
     def filling(self) -> IntArray:
         """Which of them change what fills the regions."""
         found = self.sigma.any(axis=0) | self.nu.any(axis=0) | self.within.any(axis=0) | self.linked.any(axis=0)

@@ -271,6 +271,13 @@ class Problem:
         """The parts as they are meshed: round an axis those on it begin and end there."""
         return tuple(broken(c.part) if self.axial else c.part for c in self.conductors)
 
+    def outlines_beside(self, other: Problem) -> tuple[Part, ...]:
+        """The same, of parts that are those of another problem as that has them: only what differs is looked at."""
+        if not self.axial:
+            return self.outlines
+        every = zip(self.conductors, other.conductors, other.outlines, strict=True)
+        return tuple(known if one.part.alike(before.part) else broken(one.part) for one, before, known in every)
+
     @cached_property
     def lengths(self) -> FloatArray:
         """What figures per metre of every conductor's run are to be multiplied by, (conductors,).

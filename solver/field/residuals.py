@@ -17,7 +17,8 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.mesh import AIR
-from crosscurrent.solver.elements.shape_gradient import Gains, LocalFields, Weights, at_corners, gains, times
+from crosscurrent.solver.elements.condensed import summed
+from crosscurrent.solver.elements.shape_gradient import Gains, LocalFields, Weights, times
 from crosscurrent.solver.metals.depth import MU0
 
 from .changes import Differences
@@ -49,21 +50,23 @@ class Weighed:
     moving : (m,) int
         Which of the changes move anything.
     moved : list
-        What triangles gain by motions of their corners (t, 6, k), and how those move (t, 6, m).
+        What triangles gain by ways to be strained (t, w, k), and how far those that move do, (t, w, m); none where each
+        is such a way.
     """
 
     values: ComplexArray
     own: FloatArray
     filled: ComplexArray
     moving: IntArray
-    moved: list[tuple[ComplexArray, FloatArray]]
+    moved: list[tuple[ComplexArray, FloatArray | None]]
 
     @cached_property
     def sizes(self) -> ComplexArray:
         """Of what `values` add up, (k, c): sums of the sizes of real parts, and of imaginary parts."""
         found = self.filled.copy()
-        for by, corners in self.moved:
-            found[:, self.moving] += _sizes(times(corners.swapaxes(1, 2), by)).sum(axis=0).T
+        for by, ways in self.moved:
+            each = by if ways is None else times(ways.swapaxes(1, 2), by)
+            found[:, self.moving] += np.abs(each.view(float)).sum(axis=0).view(complex).T
         return found
 
 
@@ -103,16 +106,11 @@ class Gained:
         return strand_residuals(self._d, self.one.currents[:, 0], self.one.potential[:, 0], self.one.omega, self.steps)
 
     @cached_property
-    def _moved(self) -> tuple[Gains, ...]:
-        """By motions of the corners of all triangles; none where nothing moves."""
+    def _moved(self) -> list[tuple[Gains, FloatArray | None]]:
+        """By ways to be strained, and how far motions do; none where nothing moves."""
         if not len(self.steps.moving):
-            return ()
-        return tuple(gains(self._d.elements, self.given, field_weights(self.flow, self.one.omega)))
-
-    @cached_property
-    def _corners(self) -> FloatArray:
-        """How those move, (t, 6, moving)."""
-        return at_corners(self._d.elements, self.steps.nodes[..., self.steps.moving])
+            return []
+        return self.steps.moved.gains(self._d.elements, self.given, field_weights(self.flow, self.one.omega))
 
     @cached_property
     def _filled(self) -> tuple[ComplexArray, ComplexArray]:
@@ -126,18 +124,21 @@ class Gained:
         """With some fields; of the last by conductor as well if wanted."""
         steps, mesh, count = self.steps, self._d.mesh, len(self.flow.problem.conductors)
         shape, moving = (fields.count, len(steps.keys)), steps.moving
-        moved: list[tuple[ComplexArray, FloatArray]] = []
+        moved: list[tuple[ComplexArray, FloatArray | None]] = []
         found = Weighed(np.zeros(shape, dtype=complex), np.zeros((count, shape[1])), np.zeros(shape, dtype=complex),
                         moving, moved)  # fmt: skip
-        for one in self._moved:
-            by, corners = one.with_others(fields.on(one.rows), at_rest=not self.flow.frequency), self._corners[one.rows]
-            found.values[:, moving] += (corners.reshape(-1, len(moving)).T @ by.reshape(-1, fields.count)).T
-            moved.append((by, corners))
+        for one, ways in self._moved:
+            by = one.with_others(fields.on(one.rows), at_rest=not self.flow.frequency)
+            moved.append((by, ways))
+            found.values[:, moving] += _summed(by, ways).T
             if own:
-                inside = (mesh.part[one.rows] == np.arange(count)[:, None]).astype(float)
-                found.own[:, moving] += inside @ (corners * by[..., -1:].real).sum(axis=1)
+                inside = np.flatnonzero(mesh.region[one.rows] != AIR)
+                last = by[inside, :, -1].real
+                each = last if ways is None else (last[:, None] @ ways[inside])[:, 0]
+                owned = mesh.part[one.rows[inside]] == np.arange(count)[:, None]
+                found.own[:, moving] += owned.astype(float) @ each
         if len(filling := steps.filling):
-            self._fill(found, fields.on(self._d.elements.metal), filling)
+            self._fill(found, fields, filling)
         if self._stranded is not None:
             currents, potential, by_itself = self._stranded
             found.values[...] += fields.currents.T @ currents + fields.potential.T @ potential
@@ -149,19 +150,30 @@ class Gained:
                 found.own[...] += by_itself
         return found
 
-    def _fill(self, found: Weighed, others: LocalFields, filling: IntArray) -> None:
-        mesh, rows, (driving, linked) = self._d.mesh, self._d.elements.metal, self._filled
-        e, a = others.electric, others.potential
-        by = driving[:, None] @ e, linked[:, None] @ a
+    @cached_property
+    def _by_region(self) -> tuple[ComplexArray, ComplexArray]:
+        """The same by region and unknown of E and A, (regions, unknowns) each."""
+        d, rows = self._d, self._d.elements.metal
+        regions, count = len(d.mesh.regions), d.elements.count
+        places = (d.mesh.region[rows, None] * count + d.elements.dofs[rows]).ravel()
+        driving, linked = (
+            _counted(places, by.ravel(), regions * count).reshape(regions, count) for by in self._filled
+        )
+        return driving, linked
+
+    def _fill(self, found: Weighed, fields: FlowFields, filling: IntArray) -> None:
+        d, (driving, linked) = self._d, self._by_region
+        conducted, stored = driving @ fields.electric, np.empty((len(linked), fields.count), dtype=complex)
         if not self.flow.frequency:
-            by[0][...] += driving.imag[:, None] @ e.imag
-        inside = (mesh.region[rows] == np.arange(len(mesh.regions))[:, None]).astype(float)
-        conducted, stored = (inside @ one[:, 0] for one in by)  # (regions, k)
+            conducted += driving.imag @ fields.electric.imag
+        from_electric = self.flow.lifted & ~d.given[d.mesh.part_of_region]
+        stored[from_electric] = linked[from_electric] @ fields.electric / (-1j * self.one.omega)
+        stored[~from_electric] = linked[~from_electric] @ fields.potential
         each = conducted[..., None] * self.steps.sigma[:, None, filling]
         each += stored[..., None] * self.steps.nu[:, None, filling]
         found.values[:, filling] += each.sum(axis=0)
         found.filled[:, filling] += _sizes(each).sum(axis=0)
-        owned = mesh.part_of_region == np.arange(len(found.own))[:, None]
+        owned = d.mesh.part_of_region == np.arange(len(found.own))[:, None]
         found.own[:, filling] += owned @ each[:, -1].real
 
     @cached_property
@@ -169,10 +181,9 @@ class Gained:
         """At every unknown."""
         d, steps = self._d, self.steps
         found = np.zeros((2, len(steps.keys), d.elements.count), dtype=complex)
-        for one in self._moved:
-            corners = self._corners[one.rows].swapaxes(1, 2)
+        for one, ways in self._moved:
             inside = d.mesh.region[one.rows] != AIR
-            electric, potential = one.moved(corners)
+            electric, potential = one.moved(ways)
             self._add(found, one.rows[~inside], None, potential[~inside], steps.moving)
             self._add(found, one.rows[inside], electric[inside], potential[inside], steps.moving)
         if len(filling := steps.filling):
@@ -205,13 +216,20 @@ class Gained:
                 sums[1, change] += _counted(dofs, potential[:, k].ravel(), sums.shape[2])
 
 
+def _summed(by: ComplexArray, ways: FloatArray | None) -> ComplexArray:
+    """What all triangles gain (t, w, k) as they are strained, (m, k)."""
+    if ways is None:
+        return np.asarray(by.sum(axis=0))
+    flat = ways.reshape(-1, ways.shape[2])
+    return np.asarray((flat.T @ by.reshape(len(flat), -1).view(float)).view(complex))
+
+
 def _sizes(values: ComplexArray) -> ComplexArray:
     return np.asarray(np.abs(values.real) + 1j * np.abs(values.imag))
 
 
 def _counted(places: IntArray, values: ComplexArray, count: int) -> ComplexArray:
-    real, imaginary = (np.bincount(places, part, minlength=count) for part in (values.real, values.imag))
-    return np.asarray(real + 1j * imaginary)
+    return np.asarray(summed(places, values[:, None], count)[:, 0])
 
 
 def field_weights(flow: SteadyFlow, omega: float) -> Weights:
@@ -279,19 +297,20 @@ class FlowFields:
     def on(self, rows: IntArray) -> LocalFields:
         """In some triangles."""
         d = self.flow.discretisation
-        dofs, metal = d.elements.dofs[rows], d.mesh.region[rows] != AIR
-        if metal.all():
-            e = self.electric[dofs]
-        else:
-            e = np.zeros((*dofs.shape, self.count), dtype=complex)
-            e[metal] = self.electric[dofs[metal]]
-        a = self.potential[dofs]
-        if self.flow.lifted and metal.any():
-            driven = metal & ~d.given[d.mesh.part[rows]]
-            a[driven] = e[driven] / (-1j * self.omega)
-        return LocalFields(e, d.elements.centred(a, rows))
+        dofs, inside = d.elements.dofs[rows], np.flatnonzero(d.mesh.region[rows] != AIR)
+        e, a = self.electric[dofs[inside]], np.empty((*dofs.shape, self.count), dtype=complex)
+        driven = ~d.given[d.mesh.part[rows[inside]]] & self.flow.lifted
+        free = np.ones(len(rows), dtype=bool)
+        free[inside[driven]] = False
+        a[free], a[inside[driven]] = self.potential[dofs[free]], e[driven] / (-1j * self.omega)
+        return LocalFields(e, a, inside)
 
     @property
     def everywhere(self) -> LocalFields:
-        """In all triangles."""
-        return self.on(np.arange(len(self.flow.discretisation.mesh.triangles)))
+        """In all triangles, A as centred as may be."""
+        d = self.flow.discretisation
+        every = np.arange(len(d.mesh.triangles))
+        found = self.on(every)
+        electric = np.zeros_like(found.potential)
+        electric[found.inside] = found.electric
+        return LocalFields(electric, d.elements.centred(found.potential, every))

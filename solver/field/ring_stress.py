@@ -16,8 +16,9 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
+from crosscurrent.solver.elements.local_functions import determinant
 from crosscurrent.solver.elements.motions import CENTRE, Motions, geometry_nodes
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.elements.weighted import functions, slope_degrees
@@ -61,10 +62,10 @@ class RingStress:
         felt = Felt.of(elements, around, rows, own, direction)
         near, curved = elements.at_axis[felt.rows], elements.are_curved(felt.rows)
         degree = np.where(near, 2 * elements.order + ROUND, slope_degrees(elements, felt.rows, DIGITS))
-        kind, parts = ((degree * 2 + curved) * 2 + near) * 2 + (felt.own > 0), []
+        kind, parts = (degree * 2 + curved) * 2 + near, []
         for one in np.unique(kind):
             some = np.flatnonzero(kind == one)
-            parts += [Places(elements, felt, some[k : k + AT_ONCE], int(one) // 8)
+            parts += [Places(elements, felt, some[k : k + AT_ONCE], int(one) // 4)
                       for k in range(0, len(some), AT_ONCE)]  # fmt: skip
         return cls(felt, tuple(parts))
 
@@ -106,8 +107,12 @@ class Places:
         return quadrature(self.degree)[0] if self.elements.are_curved(self._on[:1])[0] else CENTRE
 
     @cached_property
+    def _geometry(self) -> tuple[int, ComplexArray]:
+        return geometry_nodes(self.elements, self._on)
+
+    @cached_property
     def _motions(self) -> Motions:
-        return Motions.at(self.elements, self._on, self._at)
+        return Motions.at(self.elements, self._on, self._at, self._geometry)
 
     @cached_property
     def _radius(self) -> FloatArray:
@@ -116,7 +121,7 @@ class Places:
     @cached_property
     def _measure(self) -> FloatArray:
         weight = self.elements.weight.at(self._radius) * quadrature(self.degree)[1]
-        return np.asarray(weight * self.elements.maps(self._on, self._at)[0])
+        return np.asarray(weight / determinant(self._motions.inverse))
 
     @cached_property
     def _held(self) -> FloatArray:
@@ -136,7 +141,7 @@ class Places:
     @cached_property
     def _outward(self) -> FloatArray:
         """Motion away from the axis per motion of the corners as geometry has it, (t, p, 6), or (1, p, 6)."""
-        nodes, moved = geometry_nodes(self.elements, self._on)
+        nodes, moved = self._geometry
         by = values(nodes, quadrature(self.degree)[0]) @ moved
         return np.concatenate((by.real, -by.imag), axis=2)
 
@@ -145,12 +150,7 @@ class Places:
         field = _Slopes.of(elements, self._on, self.degree, a, self._motions.inverse)
         (px, py), held = field.values, self._held
         square = px * px + py * py
-        if (self.felt.own[self.some] > 0).all():  # w is even
-            sx, sy = -held * px, -held * py
-            even, turned = held * (px * px - py * py), 2 * held * px * py
-            tensor = even, turned, turned, -even
-        else:
-            sx, sy, tensor = self._falling_off(px, py, square)
+        sx, sy, tensor = self._falling_off(px, py, square)
         load = field.back(sx * self._measure, sy * self._measure)
         moved = self._by_corners([of * self._measure for of in tensor])
         widened = (held * square - sx * px - sy * py) * self._measure / self._radius

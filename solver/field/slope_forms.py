@@ -20,7 +20,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.following import Following
-from crosscurrent.solver.elements.shape_gradient import LocalFields, node_gradient
+from crosscurrent.solver.elements.shape_gradient import node_gradient
 from crosscurrent.solver.metals.depth import MU0
 
 from .changes import Differences, prescribed
@@ -98,10 +98,6 @@ class GivenFields:
         induced = d.lift @ np.where(d.given, 0.0, linked) - np.where(free, flow.potential, 0.0)
         electric = flow.electric + d.lift @ (d.resting * driven) + 1j * self.omega * induced
         return np.asarray(electric), flow.currents + driven
-
-    def local(self, column: int) -> LocalFields:
-        """The fields of a column by triangle, (t, n, 1)."""
-        return self.alone.together(self.given[:, column : column + 1]).everywhere
 
     @cached_property
     def flowing(self) -> tuple[int, ...]:
@@ -234,8 +230,8 @@ class SlopeForms:
         """Sizes of what rounds off, as far as they count, of loss and w times twice the energy, (2, changes) [W/m]."""
         of = self.fields
         found = np.zeros((2, len(self.steps.keys))) + strand_sizes(of.flow, self.steps)
-        for k in of.flowing:
-            found += ROUNDED * rounding(of.flow, of.local(k), of.omega, self.steps.nodes)
+        for one in self.gained.values():
+            found += ROUNDED * rounding(of.flow, one.given, of.omega, self.steps.nodes)
         return found
 
     def _apart(self, volts: ComplexArray) -> tuple[ComplexArray, ComplexArray]:

@@ -18,7 +18,7 @@ from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, 
 from crosscurrent.geometries.meshing.shape_functions import quadrature
 from crosscurrent.solver.elements import weighted
 from crosscurrent.solver.elements.condensed import summed
-from crosscurrent.solver.elements.motions import Motions
+from crosscurrent.solver.elements.motions import Motions, geometry_nodes
 from crosscurrent.solver.elements.operators import Elements
 
 from .changes import Differences
@@ -107,4 +107,5 @@ def _at_places(
             places, weights = quadrature(elements.order * (2 if some is curved else 1))
             value, _, _ = weighted.functions(elements, some, places, weights)
             measure = elements.maps(some, places)[0] * weights
-            yield some, value, measure, Motions.at(elements, some, places).strains(corners[some]).growth
+            motions = Motions.at(elements, some, places, geometry_nodes(elements, some))
+            yield some, value, measure, motions.strains(corners[some]).growth
