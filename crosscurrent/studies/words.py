@@ -153,7 +153,7 @@ def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
     for d in listed:
         varied = (shown(key, d.values[key], plan) for key in keys)
         rows.append((*varied, *(figure(d, aim, plan) for aim in aims), d.verdict))
-    return TextTable(heading, (*keys, *aims, "limits"), tuple(rows))
+    return TextTable(heading, (*keys, *aims, "limits"), tuple(dict.fromkeys(rows)))  # what prints alike, once
 
 
 def named(aim: str, plan: Plan) -> str:
