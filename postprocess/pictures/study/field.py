@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.tri import CubicTriInterpolator, Triangulation, UniformTriRefiner
+from matplotlib.tri import Triangulation, UniformTriRefiner
 
-from crosscurrent.geometries.arrays import BoolArray, FloatArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
 from .scales import ShownScale
 
 FLAT = 1e-6  # of an axis: designs nearer than that to one line span no field
+NEAR = 1e-3  # of an axis: designs nearer than half of that count as one
 FINER = 3  # times that sides are halved where a field is drawn smooth
 
 
@@ -49,8 +50,9 @@ class Spanned:
         distinct = np.unique(plane[known], axis=0)
         if len(distinct) < 3 or np.linalg.matrix_rank(distinct - distinct.mean(axis=0), tol=FLAT) < 2:
             return cls(np.zeros((0, 3), dtype=int), x, y)
-        triangles = Triangulation(plane[known, 0], plane[known, 1]).triangles
-        return cls(np.flatnonzero(known)[triangles], x, y)
+        kept = _apart(plane, np.flatnonzero(known))
+        triangles = Triangulation(plane[kept, 0], plane[kept, 1]).triangles
+        return cls(kept[triangles], x, y)
 
     def where(self, known: BoolArray) -> Triangulation | None:
         """Triangles whose corners are all known, if there are any."""
@@ -61,8 +63,10 @@ class Spanned:
 
 
 def smooth(known: Triangulation, z: FloatArray, slopes: FloatArray) -> tuple[Triangulation, FloatArray]:
-    """Finer triangles and a field on them that has these slopes (n, 2) at the designs: cubic between, so exact to the
-    second order. Where slopes are NaN, what suits the neighbours stands for them.
+    """Finer triangles and a field on them that follows these slopes (n, 2) at the designs, exact to the second order.
+
+    Between corners it lies midway from the plane through them to their tangent planes, so that it stays near both in
+    long thin triangles too. Where slopes are NaN, what suits the neighbours stands for them.
 
     Examples
     --------
@@ -71,13 +75,38 @@ def smooth(known: Triangulation, z: FloatArray, slopes: FloatArray) -> tuple[Tri
     >>> bool(np.abs(values - fine.x**2).max() < 1e-12)
     True
     """
-    lacking = np.asarray(~np.isfinite(slopes).all(axis=1), dtype=bool)
-    if lacking.any():
-        guessed = CubicTriInterpolator(known, z, kind="geom").gradient(known.x, known.y)
-        slopes = np.where(lacking[:, None], np.stack([np.ma.filled(one, 0.0) for one in guessed], axis=1), slopes)
-    field = CubicTriInterpolator(known, z, kind="user", dz=(slopes[:, 0], slopes[:, 1]))
-    fine, values = UniformTriRefiner(known).refine_field(z, field, subdiv=FINER)
-    return fine, np.asarray(np.ma.filled(values, np.nan), dtype=float)
+    places, slopes = np.stack([known.x, known.y], axis=1), _completed(known, z, slopes)
+    fine, within = UniformTriRefiner(known).refine_triangulation(return_tri_index=True, subdiv=FINER)
+    corners, at = known.triangles[within], np.stack([fine.x, fine.y], axis=1)
+    first, second, off = places[corners[:, 1]], places[corners[:, 2]], places[corners[:, 0]]
+    (a, b), (c, d), (e, f) = ((to - off).T for to in (first, second, at))
+    size = a * d - b * c
+    shares = np.stack([e * d - f * c, a * f - b * e], axis=1) / np.where(size != 0, size, 1.0)[:, None]
+    shares = np.concatenate((1 - shares.sum(axis=1, keepdims=True), shares), axis=1).clip(0.0, 1.0)
+    shares /= shares.sum(axis=1, keepdims=True)  # of triangles all but on a line rounding leaves others
+    rise = (slopes[corners] * (at[:, None] - places[corners])).sum(axis=2)
+    return fine, np.asarray((shares * (z[corners] + 0.5 * rise)).sum(axis=1))
+
+
+def _completed(known: Triangulation, z: FloatArray, slopes: FloatArray) -> FloatArray:
+    """Slopes with those that are NaN found from the neighbours: as a field of the second order has them."""
+    found, has = slopes.copy(), np.asarray(np.isfinite(slopes).all(axis=1), dtype=bool)
+    edges = np.concatenate((known.edges, known.edges[:, ::-1]))
+    for k in np.unique(edges[:, 0][~has[edges[:, 0]]]):
+        near = edges[edges[:, 0] == k, 1]
+        way = np.stack([known.x[k] - known.x[near], known.y[k] - known.y[near]], axis=1)
+        rise, weight = z[k] - z[near], 1 / np.hypot(*way.T)
+        rise = np.where(has[near], 2 * rise - (np.nan_to_num(slopes[near]) * way).sum(axis=1), rise)
+        found[k] = np.linalg.lstsq(weight[:, None] * way, weight * rise, rcond=FLAT)[0]
+    return found
+
+
+def _apart(plane: FloatArray, rows: IntArray) -> IntArray:
+    """Those of some designs that stand apart, one of those that all but coincide: no triangle would have an area."""
+    for shift in ((0.0, 0.0), (0.5, 0.0), (0.0, 0.5), (0.5, 0.5)):  # near ones share one of these cells
+        cells = np.floor(plane[rows] / NEAR + shift)
+        rows = rows[np.sort(np.unique(cells, axis=0, return_index=True)[1])]
+    return rows
 
 
 def _evenly(values: FloatArray, scale: ShownScale) -> FloatArray:

@@ -65,6 +65,14 @@ def test_alternatives_side_by_side() -> None:
         ("gap", "metal", "loss", "limits"), (("3 mm", "copper", "80.00 W/m +- 0.1 %", "pass"),))  # fmt: skip
 
 
+def test_designs_that_print_alike_stand_once() -> None:
+    aims = replace(PLAN, question=replace(PLAN.question, aims=("loss", "mass")))
+    designs = [_design(gap, 1e5 * gap) for gap in (0.003, 0.0030000001, 0.005)]
+    front = tuple(replace(d, figures={**d.figures, "mass_kg_per_m": 1.0}) for d in designs)
+    (table,) = tables(Study(CASE, aims, front, front[0], front=front))
+    assert [row[0] for row in table.rows] == ["3 mm", "5 mm"]
+
+
 def test_a_figure_below_its_bar_is_none() -> None:
     unsure = Design("1", {}, {"loss_w_per_m": 1e-14}, {"loss_w_per_m": 1e-12}, {}, {}, "pass", "")
     assert figure(unsure, "loss", PLAN) == "none"
