@@ -16,6 +16,7 @@ from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, frequency_words
 from crosscurrent.postprocess.topics.limits import lacking
 from crosscurrent.topics.limits_kinds import kinds_of
+from crosscurrent.topics.tolerance_trials import causes_of
 
 from .design import Design, Value
 from .orders import ORDER, UNBALANCE
@@ -62,6 +63,8 @@ def sentences(study: Study) -> Iterator[str]:
         yield from _none(study)
     else:
         judged = "inside all limits" if best.verdict == "pass" else "no limits are stated"
+        if best.verdict == "pass" and isinstance(study.source, Case) and causes_of(study.source):
+            judged += ", tolerances apart: best/ tells what they do"
         yield f"Least {named(aim, plan)}: {figure(best, aim, plan)} with {values(best, plan)}; {judged}"
     if len(plan.question.aims) == 2 and len(study.front) > 1:
         other = plan.question.aims[1]

@@ -39,6 +39,14 @@ def test_the_best_first() -> None:
     ]
 
 
+def test_what_tolerances_do_is_left_to_the_best_design() -> None:
+    rod = conductor("rod", "round", material="copper", diameter="25 mm +- 0.1 mm")
+    toleranced = case("rod", rod, circuit("feed", "1 A", out=["rod"]), at=["50 Hz"])
+    designs = [_design(0.003, 80.0)]
+    first = next(iter(sentences(Study(toleranced, PLAN, designs, designs[0]))))
+    assert first.endswith("; inside all limits, tolerances apart: best/ tells what they do")
+
+
 def test_no_design_keeps_to_the_limits() -> None:
     designs = [_design(0.001, 90.0, "fail", {"loss": 0.2}), _design(0.003, 80.0, "fail", {"loss": 0.05, "mass": -0.1})]
     first = next(iter(sentences(Study(CASE, PLAN, designs, best_of(designs, PLAN.question)))))
