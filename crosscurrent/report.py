@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
+from crosscurrent.postprocess.answers.few_names import few, row_of
 from crosscurrent.postprocess.answers.summary import lines_beside_answers
 from crosscurrent.postprocess.answers.tables import TextTable, sentences, tables
 from crosscurrent.postprocess.answers.units import concise, error_bar, frequency_words, in_mm_and_thou
@@ -178,7 +180,9 @@ def _assumptions(result: Result) -> Iterable[str]:
     for frequency, solution in result.solutions.items():
         every = [(c.name, f"{c.temperature:.4g} degC") for c in solution.problem.conductors]
         alike = axial and len({at for _, at in every}) == 1
-        listed = f"all at {every[0][1]}" if alike else ", ".join(f"{name} at {at}" for name, at in every)
+        rows = groupby(every, lambda one: (row_of(one[0]), one[1]))
+        each = [f"{few([name for name, _ in row])} at {at}" for (_, at), row in rows]
+        listed = f"all at {every[0][1]}" if alike else ", ".join(each)
         warm.setdefault(listed, []).append(concise(frequency, "Hz"))
     for listed, frequencies in warm.items():
         when = f" at {', '.join(frequencies)}" if len(warm) > 1 else ""

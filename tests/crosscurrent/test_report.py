@@ -256,6 +256,7 @@ def test_a_report_without_pictures_has_its_section() -> None:
     page = as_html(report_of(solved_tubes(), []))
     assert page.count("<img") == 1
     assert "data:image/svg+xml" in page
+    assert "temperatures: go at 20 degC, back at 20 degC" in page
 
 
 def test_a_report_of_a_coil_says_nothing_per_metre() -> None:
@@ -273,5 +274,6 @@ def test_a_report_of_a_coil_says_nothing_per_metre() -> None:
     assert all(words in drawing for words in ("axis", "dia 30", "inner dia 52", "outer dia 68"))
     assert ("current of coil", "100 A rms through 3 turns in series, turn.1, turn.2, turn.3") in report.requirement
     assert any("turns of coil are in series" in text for text in report.assumptions)
+    assert "temperatures: all at 20 degC" in report.assumptions
     assert not any("straight run" in text for text in report.assumptions)
     assert not report.answers[0].rows[0].customary
