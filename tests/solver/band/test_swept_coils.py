@@ -42,7 +42,7 @@ def exact(row: str) -> float:
 
 @pytest.fixture(scope="module")
 def swept() -> Sweep:
-    return sweep(coil(), BAND, accuracy=1e-4)
+    return sweep(coil(), BAND)
 
 
 @pytest.mark.parametrize(("material", "rows"), [(COPPER, (42, 43)), (IRON, (44, 45))], ids=["copper", "iron"])
