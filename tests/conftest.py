@@ -21,6 +21,11 @@ def pytest_collection() -> Generator[None, object, object]:
     return found
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A long file that would stand near the end comes first, so that no worker waits for it."""
+    items.sort(key=lambda item: item.path.name != "test_readme.py")
+
+
 @pytest.fixture
 def no_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pictures have their own tests and take most of the time."""
