@@ -1,7 +1,8 @@
 """Physical causes that make a measured impedance differ from the calculated one, each with its shape over frequency.
 
 Every cause turns an impedance of the whole run into another. They act one after the other, from the section outwards:
-what the section is made of, what lies in series with it or near it, what lies across it, what the meter makes of it.
+dimensions and coats, surfaces, all metals alike (the run with its surfaces at another frequency), what lies in series
+or nearby, what lies across it, what the meter makes of it.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-Stage = Literal["section", "metal", "surface", "series", "shunt", "meter"]
-STAGES: tuple[Stage, ...] = ("section", "metal", "surface", "series", "shunt", "meter")
+Stage = Literal["section", "surface", "metal", "series", "shunt", "meter"]
+STAGES: tuple[Stage, ...] = ("section", "surface", "metal", "series", "shunt", "meter")
 Effect = Callable[[ComplexArray, FloatArray], ComplexArray]
 
 CONTACT, LEADS, CAPACITANCE, SCALE = "contact", "leads", "capacitance", "scale"
@@ -99,6 +100,8 @@ class PhysicalCause:
         Share of what it adds that its shape may be off.
     rare : float
         How much less likely it is than others before anything was measured, in the logarithm.
+    beneath : bool
+        Whether it is a metal or a coat, so that what roughness adds is known less well beside it.
     """
 
     key: str
@@ -109,6 +112,7 @@ class PhysicalCause:
     alike: tuple[PhysicalCause, ...] = ()
     loose: float = 0.0
     rare: float = 0.0
+    beneath: bool = False
 
 
 def outside_causes(

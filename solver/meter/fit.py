@@ -16,6 +16,7 @@ from .uncertainty import Uncertainty, stacked
 
 GIVEN_UP = 60  # steps of a fit
 PRECISE = 1e-7
+OF_SKIN = 0.5  # the depth of a skin goes with the root of a conductivity
 INSIDE = 1e-3  # usual widths: how far from its bounds a search begins
 
 
@@ -165,11 +166,30 @@ def fitted(
         return Fit((), z, np.empty(0), z, given.left(z), nothing, given.uncertainty)
     tried = [_searched(given, ordered, np.array(s), free) for s in product(*_starts(ordered, start))]
     best = min(tried, key=lambda f: f.misfit + float(np.sum(_usual(ordered, f.values, free) ** 2)))
-    loose = [c for c in ordered if c.loose]
-    if not loose:
+    wrong = _shape_error(best)[given.rows]
+    if not wrong.any():
         return best
-    wrong = np.sqrt(sum((c.loose * np.abs(best.impedance - best.without(c))) ** 2 for c in loose))[given.rows]
     return _searched(replace(given, uncertainty=given.uncertainty.loosened(wrong)), ordered, best.values, free)
+
+
+def _shape_error(found: Fit) -> FloatArray:
+    """How far what causes add may be off, (m,) [ohm]: loose shapes, and roughness on another metal than stated."""
+    square = np.zeros(len(found.base))
+    for cause in found.causes:
+        if cause.loose:
+            square += (cause.loose * np.abs(found.impedance - found.without(cause))) ** 2
+        if cause.stage == "surface":
+            added = np.abs(found.impedance - found.without(cause))
+            square += sum((added * _deeper(found, other)) ** 2 for other in found.causes if other.beneath)
+    return np.asarray(np.sqrt(square))
+
+
+def _deeper(found: Fit, metal: PhysicalCause) -> float:
+    """About how much a metal or a coat moves what a rough surface adds: as R where most, or as the skin in it."""
+    values = found.values[found.of(metal)]
+    moved = metal.effect(found.base, values)
+    skin = OF_SKIN * abs(float(values[0])) if metal.parameters[0].logarithmic else 0.0
+    return max(float(np.abs(np.log(moved.real / found.base.real)).max()), skin)
 
 
 def _starts(causes: Sequence[PhysicalCause], start: Fit | None) -> Iterator[Sequence[float]]:

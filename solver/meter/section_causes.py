@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -80,13 +81,18 @@ class SectionCause(PhysicalCause):
     bend: Bend
 
     @classmethod
-    def of(cls, key: str, name: str, one: Parameter, bend: Bend) -> SectionCause:
+    def of(cls, key: str, name: str, one: Parameter, bend: Bend, *, beneath: bool = False) -> SectionCause:
         """From how R and X move with it."""
-        return cls(key, name, "section", (one,), lambda z, p: bend.applied(z, float(p[0])), bend=bend)
+        effect = partial(_bent, bend)
+        return cls(key, name, "section", (one,), effect, bend=bend, beneath=beneath)
 
     def curved(self, bend: Bend) -> SectionCause:
         """The same with another bend."""
-        return replace(self, effect=lambda z, p: bend.applied(z, float(p[0])), bend=bend)
+        return replace(self, effect=partial(_bent, bend), bend=bend)
+
+
+def _bent(bend: Bend, z: ComplexArray, p: FloatArray) -> ComplexArray:
+    return bend.applied(z, float(p[0]))
 
 
 @dataclass(frozen=True, eq=False)

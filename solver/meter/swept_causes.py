@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, same
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.band.swept_slopes import swept_slopes
@@ -364,8 +364,18 @@ def _section_causes(
             if exact is None:
                 continue
             bend = Bend.of_slopes(np.log(exact.real / z.real) / one.width, np.log(exact.imag / z.imag) / one.width)
-        found.append(SectionCause.of(figure.key, figure.name, one, bend))
+        found.append(SectionCause.of(figure.key, figure.name, one, bend, beneath=_beneath(run, figure)))
     return found
+
+
+def _beneath(run: RunOnBench, figure: Figure) -> bool:
+    """Whether a figure is one of a coat, or of a metal: it leaves all outlines where they are."""
+    other = _with(run, figure.key, figure.parameter.amount(figure.parameter.width))
+    if other is None:
+        return False
+    parts = [(one.part, moved.part) for one, moved in zip(run.problem.conductors, other.conductors, strict=True)]
+    coated = any((one.coats, one.bore_coats) != (moved.coats, moved.bore_coats) for one, moved in parts)
+    return coated or all(same(one.all_outlines, moved.all_outlines) for one, moved in parts)
 
 
 def _worth_trying(
