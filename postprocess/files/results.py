@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -65,7 +66,7 @@ CONVENTIONS = {
 
 
 ROUND_THE_AXIS = {
-    axial_name(key, whole=key.startswith(("resistance", "own_", "inductance"))): text.replace("_per_m", "_per_turn")
+    axial_name(key, whole=key.startswith(("resistance", "own_", "inductance"))): re.sub(r"_per_m\b", "_per_turn", text)
     for key, text in CONVENTIONS.items()
 } | {
     "units": "SI; of a conductor per turn, of circuits and the whole section in total",

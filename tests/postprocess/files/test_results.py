@@ -12,7 +12,7 @@ import pytest
 from made_answers import circuit, point
 
 from crosscurrent.postprocess.answers.chapter import Chapter
-from crosscurrent.postprocess.files.results import FORMAT, Heading, as_csv, as_json, curve
+from crosscurrent.postprocess.files.results import FORMAT, ROUND_THE_AXIS, Heading, as_csv, as_json, curve
 
 HEADING = Heading("Feed \u2126", "9.9", "0" * 64, length=2.0, warnings=("w",), cautions=("c",))
 POINTS = (point(0.0), point(1e3, circuit(resistance=2e-3), circuit("idle", None)))
@@ -32,6 +32,10 @@ def test_the_document_is_plain_json() -> None:
     assert found["points"][1]["circuits"]["idle"]["resistance_ohm_per_m"] is None
     assert found["points"][0]["impedance_ohm_per_m"]["order"] == ["rod", "back"]
     assert found["limits"] == {"limits": [], "in_words": ["all pass"]}
+
+
+def test_round_an_axis_densities_stay_per_square_metre() -> None:
+    assert "crest_current_density_a_per_m2" in ROUND_THE_AXIS["peak_current_density_a_per_m2"]
 
 
 def test_an_impedance_that_is_not_known_is_null() -> None:
