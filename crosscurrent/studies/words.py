@@ -129,10 +129,12 @@ def tables(study: Study) -> Iterator[TextTable]:
         aim = plan.question.aims[0]
         found = sorted(study.designs, key=lambda d: d.figures[FIGURES[aim]])
         shown_ones = found if len(found) <= ROWS else [*found[: ROWS // 2], *found[-(ROWS // 2) :]]
-        yield _table(f"Orders of {plan.orders.of}, least {aim} first", shown_ones, plan)
+        which = "" if len(found) <= ROWS else f": the first and the last {ROWS // 2} of {len(found)}"
+        yield _table(f"Orders of {plan.orders.of}, least {aim} first{which}", shown_ones, plan)
     if len(plan.question.aims) == 2:
         some = sorted({round(k * (len(study.front) - 1) / (ROWS - 1)) for k in range(ROWS)})
-        yield _table("Trade-off: designs that no other one beats in both", [study.front[k] for k in some], plan)
+        which = "" if len(some) == len(study.front) else f", some of {len(study.front)}"
+        yield _table(f"Trade-off: designs that no other one beats in both{which}", [study.front[k] for k in some], plan)
     elif plan.choices:
         yield _table("The best of every alternative", _of_alternatives(study), plan)
 

@@ -81,6 +81,15 @@ def test_designs_that_print_alike_stand_once() -> None:
     assert [row[0] for row in table.rows] == ["3 mm", "5 mm"]
 
 
+def test_a_table_of_some_says_so() -> None:
+    aims = replace(PLAN, question=replace(PLAN.question, aims=("loss", "mass")))
+    designs = [_design(1e-3 * (1 + k), 80.0 + k) for k in range(15)]
+    front = tuple(replace(d, figures={**d.figures, "mass_kg_per_m": 1.0}) for d in designs)
+    (table,) = tables(Study(CASE, aims, front, front[0], front=front))
+    assert len(table.rows) == 10
+    assert table.heading == "Trade-off: designs that no other one beats in both, some of 15"
+
+
 def test_a_figure_below_its_bar_is_none() -> None:
     unsure = Design("1", {}, {"loss_w_per_m": 1e-14}, {"loss_w_per_m": 1e-12}, {}, {}, "pass", "")
     assert figure(unsure, "loss", PLAN) == "none"
