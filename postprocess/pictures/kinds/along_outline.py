@@ -196,7 +196,7 @@ def _name_faces(unrolled: Unrolled, upper: Axes, lower: Axes, inches: float) -> 
 
 def _densest(point: Answers) -> str:
     solid = [c for c in point.conductors.values() if c.name not in point.bundles]
-    worst = max(solid or point.conductors.values(), key=lambda c: c.peak_current_density)
+    worst = max(solid or point.conductors.values(), key=lambda c: (c.peak_current_density, c.loss))
     largest, crest = (x / 1e6 for x in (worst.peak_current_density, worst.crest_current_density))
     return f"up to {largest:.3g} A/mm2 rms ({crest:.3g} at its crest) in {worst.name}"
 
