@@ -196,7 +196,7 @@ def _run(job: Job, head: Plain, say: Connection | None) -> Reply:
 def serve(connection: Connection, ahead: bool = True) -> None:
     """Be a worker until the connection closes; `ahead` loads what longer jobs need before one comes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _limit_memory()
+    limit_memory()
     from crosscurrent.casefile import reader  # noqa: F401  what the first job needs is loaded before it comes
     from crosscurrent.solver.elements.factor import one_thread
     from crosscurrent.solver.field import following  # noqa: F401
@@ -223,7 +223,8 @@ def serve(connection: Connection, ahead: bool = True) -> None:
         connection.send(reply)
 
 
-def _limit_memory() -> None:
+def limit_memory() -> None:
+    """No more than `MEMORY` for this process, where the system can see to it."""
     try:
         import resource
     except ImportError:  # not on every system

@@ -78,7 +78,7 @@ def dragged() -> tuple[list[float], list[float], float]:
             time.sleep(1.0)
             begin = time.perf_counter()
             page.click("#cancel")
-            page.get_by_text("Run cancelled").wait_for()
+            page.locator("#ran", has_text="Run cancelled").wait_for()
             cancel = time.perf_counter() - begin
             browser.close()
     return [lag / 1e3 for lag in lags], [paint / 1e3 for paint in paints], cancel

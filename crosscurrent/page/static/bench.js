@@ -325,15 +325,15 @@ async function send(file) {
 }
 
 function showRun(words) {
-  const running = words && words.step;
+  const running = words && words.step, ran = at("ran");
   at("cancel").hidden = !running;
   at("cancel").textContent = running && words.done ? `Cancel, ${Math.round(100 * words.done)} % done` : "Cancel";
   at("run").disabled = Boolean(running);
-  if (!running) say(!words ? "Run cancelled; nothing was written." : words.faults ? "The run could not be made: why stands under the figures." : "The run is done: its answers and the report stand under the figures.");
-  if (!words) { at("ran").replaceChildren(make("p", {}, "Run cancelled; nothing was written.")); return; }
-  if (running) at("ran").replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
-  else if (words.faults) at("ran").replaceChildren(...words.faults.map(faulty));
-  else { page.ran = words.revision; at("ran").replaceChildren(make("h2", { id: "run-of" }, "Run"), ...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report"))); }
+  if (!words) ran.replaceChildren(make("p", {}, "Run cancelled; nothing was written."));
+  else if (running) ran.replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
+  else if (words.faults) ran.replaceChildren(...words.faults.map(faulty));
+  else { page.ran = words.revision; ran.replaceChildren(make("h2", { id: "run-of" }, "Run"), ...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report"))); }
+  if (!running && ran.getBoundingClientRect().top > window.innerHeight) say(!words ? "Cancelled." : words.faults ? "No run was made: why stands under the figures." : "The run is done: its answers and the report stand under the figures.");
 }
 
 function showLines() {

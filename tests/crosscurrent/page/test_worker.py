@@ -2,12 +2,15 @@
 
 import asyncio
 import multiprocessing
+import os
+import sys
 from pathlib import Path
 
 import pytest
 
+from crosscurrent.casefile import reader
 from crosscurrent.page.board import NEW
-from crosscurrent.page.worker import Crew, Job, Reply, Spacing, Tier, Worker, spaced, work
+from crosscurrent.page.worker import MEMORY, Crew, Job, Reply, Spacing, Tier, Worker, limit_memory, spaced, work
 
 PATH = Path("section.toml")
 
@@ -30,6 +33,19 @@ def test_a_fault_is_an_answer() -> None:
 def test_a_typed_gap_is_an_answer() -> None:
     assert 'centre = ["0 mm", "-6 mm"]' in spaced(Spacing(NEW, PATH, 1, "outgoing", "0.5 cm")).header["text"]
     assert "expected a length" in spaced(Spacing(NEW, PATH, 1, "outgoing", "wide")).header["trouble"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only there the system can see to it")
+def test_a_worker_has_a_memory_limit_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reader, "case_of", lambda *_: bytearray(MEMORY + 2**30))  # a drawing that wants more
+    there, here = os.pipe()
+    if not os.fork():  # in a process of its own, since the limit stays
+        limit_memory()
+        os.write(here, work(Job("following", 1, NEW, PATH)).header["faults"][0]["what"].encode())
+        os._exit(0)
+    os.close(here)
+    with open(there, encoding="utf-8") as said:
+        assert said.read().startswith("this takes more memory than a board may use")
 
 
 def test_flux_lines_come_when_asked() -> None:
