@@ -140,7 +140,7 @@ class Board:
         if isinstance(asked, SetValue):
             text = _with_value(text, asked)
         elif isinstance(asked, Write):
-            text = edits.with_written(text, asked.place, asked.toml)
+            text = _with_written(text, asked)
         elif isinstance(asked, SetText):
             text = asked.text
         elif isinstance(asked, Add):
@@ -214,9 +214,19 @@ class Board:
 
 def _with_value(text: str, asked: SetValue) -> str:
     place, value = asked.place, asked.value
-    if len(place) == 3 and place[0] == "conductor" and isinstance(place[1], int) and place[2] == "name":
-        return edits.with_name(text, place[1], str(value))
+    match place:
+        case ["conductor", int(row), "name"]:
+            return edits.with_name(text, row, str(value))
+        case ["conductor", int(row), "repeat"] if not value:
+            return edits.with_copies(text, row, "")
     return edits.with_value(text, place, value)
+
+
+def _with_written(text: str, asked: Write) -> str:
+    match asked.place:
+        case ["conductor", int(row), "repeat"]:
+            return edits.with_copies(text, row, asked.toml)
+    return edits.with_written(text, asked.place, asked.toml)
 
 
 def _with_row(text: str, asked: AddRow) -> str:

@@ -222,6 +222,39 @@ def with_copy(text: str, row: int, centre: tuple[str, str], mirrored: Literal[""
     return _changed(text, change)
 
 
+def with_copies(text: str, row: int, toml: str) -> str:
+    """The text with a conductor repeated, or alone again where nothing is written; circuits and coils go along.
+
+    Examples
+    --------
+    >>> text = '[[conductor]]\\nname = "a"\\n\\n[[circuit]]\\nout = ["a"]\\n'
+    >>> print(with_copies(text, 0, '{ count = 2, step = ["9 mm", "0 mm"] }'))
+    [[conductor]]
+    name = "a"
+    repeat = { count = 2, step = ["9 mm", "0 mm"] }
+    <BLANKLINE>
+    [[circuit]]
+    out = ["a.*"]
+    <BLANKLINE>
+    """
+
+    def change(document: Node) -> None:
+        name = str(_inside(document, ("conductor", row)).get("name", ""))
+
+        def meant(word: str) -> str:
+            if toml.strip():
+                return f"{name}.*" if word == name else word
+            return name if _is_of(word, name) else word
+
+        for one in (*document.get("circuit", []), *document.get("coil", [])):
+            for key in (*DIRECTIONS, "turns", "reversed"):
+                words = list(one.get(key, []))
+                if (found := list(dict.fromkeys(map(meant, words)))) != words:
+                    one[key] = found
+
+    return _changed(with_written(text, ("conductor", row, "repeat"), toml), change)
+
+
 def without_conductor(text: str, row: int) -> str:
     """The text without a conductor; circuits forget it, and one that carries nothing any more goes with it."""
 

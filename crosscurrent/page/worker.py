@@ -108,7 +108,9 @@ def work(job: Job, say: Connection | None = None) -> Reply:
         case = case_of(job.text.encode(), job.path)
         if job.tier == "run":
             return _run(job, head, say)
-        frequency = case.frequencies[0] if job.frequency is None else job.frequency
+        # a sweep that is asked for as well does not lead away from what is listed
+        first = (*case.data.frequency.at, *case.frequencies)[0]
+        frequency = first if job.frequency is None else job.frequency
         head |= {"title": case.title, "frequency": frequency, "listed": case.data.frequency.at}
         head["scene"] = view.scene(case)
         return (_followed if job.tier == "following" else _settled)(job, case, frequency, head)

@@ -37,6 +37,9 @@ function listed(typed, one) {
   return `[${typed.split(",").map((word) => (quoted ? JSON.stringify(word.trim()) : word.trim())).join(", ")}]`;
 }
 
+// What is chosen here is done at once: arrows open the list, and do not choose on their way through it.
+const opens = (e) => { if (["ArrowDown", "ArrowUp"].includes(e.key) && !e.altKey) { e.preventDefault(); e.target.showPicker?.(); } };
+
 export class Forms {
   constructor(ask, again) {
     this.ask = ask;
@@ -86,7 +89,7 @@ export class Forms {
     const more = fit.filter((one) => !seen(one)), id = `${idOf(place)}-more`;
     const open = (e) => { const where = idOf([...place, e.target.value]); this.opened.add(where); this.again(where); };
     return [...fit.filter(seen).map((one) => this.key(one, now, place, places, prefix)),
-      ...(more.length ? [make("label", { for: id }, "more", make("select", { id, onchange: open }, make("option", { value: "" }, "choose what to add"), ...more.map((one) => make("option", { value: one.key }, `${one.label}: ${one.meaning}`))))] : [])];
+      ...(more.length ? [make("label", { for: id }, "more", make("select", { id, onchange: open, onkeydown: opens }, make("option", { value: "" }, "choose what to add"), ...more.map((one) => make("option", { value: one.key }, `${one.label}: ${one.meaning}`))))] : [])];
   }
 
   // Every row of a list has its form; one more, one less.
@@ -122,7 +125,7 @@ export class Forms {
     const sides = { wall: ["left", "right", "top", "bottom"], align: ["centre", "left", "right", "top", "bottom"] };
     for (const [key, value] of Object.entries(table.place ?? {})) add(beside[key] ?? key, value, place("place", key), `place ${key}`, { choices: sides[key] });
     const missing = this.offered.shapes[table.shape]?.filter((key) => !(key in table) && !(key === "centre" && table.place) && key !== "name").map((key) => this.offered.dimensions[key]).filter((one) => !one.axial || axial) ?? [];
-    const adding = make("label", { for: "f-adding" }, "add", make("select", { id: "f-adding", onchange: (e) => {
+    const adding = make("label", { for: "f-adding" }, "add", make("select", { id: "f-adding", onkeydown: opens, onchange: (e) => {
       const one = missing.find((k) => k.key === e.target.value);
       if (one) this.ask({ do: "write", place: place(one.key), toml: one.sample });
     } }, make("option", { value: "" }, "edge radius, coat, turn and more"), ...missing.map((one) => make("option", { value: one.key }, `${one.label}: ${one.meaning}`))));

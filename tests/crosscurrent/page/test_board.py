@@ -79,6 +79,18 @@ def test_parts_come_are_copied_and_go() -> None:
     assert "round-2" not in board.text
 
 
+def test_circuits_go_along_with_copies() -> None:
+    board = Board()
+    place, step = ["conductor", 0, "repeat"], '{ count = 2, step = ["0 mm", "9 mm"] }'
+    board.edit(Write(do="write", place=place, toml=step), {})
+    assert 'out = ["outgoing.*"]' in board.text
+    assert len(seen(board)["parts"]) == 3  # type: ignore[arg-type]
+    board.edit(Carry(do="carry", row=0, part="outgoing.2", circuit="feed", way="back"), seen(board))
+    board.edit(SetValue(do="set", place=place, value=""), {})
+    assert 'out = ["outgoing"]' in board.text
+    board.edit(SetValue(do="set", place=["conductor", 0, "width"], value="50 mm"), {})
+
+
 def test_what_is_new_has_room() -> None:
     board = Board()
     at = seen(board)
