@@ -53,8 +53,9 @@ export class Forms {
     Object.assign(this, { tables, faults, offered, metals: [...offered.metals, ...Object.keys(tables.material ?? {})] });
   }
 
-  // What is wrong at one of several names of a place and a key of it.
+  // What is wrong at one of several names of a place and a key of it; of a gap, what names both parts.
   wrong(places, key) {
+    if (key === "between") return this.faults.filter((f) => !f.place && places.every((name) => f.what.includes(`"${name}"`)));
     return this.faults.filter((f) => places.includes(f.place) && (f.key === key || f.key.split(" ")[0] === key));
   }
 
@@ -120,7 +121,7 @@ export class Forms {
       else if (one) fields.push(this.field(one.label, plain(value), (typed) => this.ask({ do: typeof value === "string" ? "set" : "write", place: place(key), [typeof value === "string" ? "value" : "toml"]: typed }), { id: `f-${key}`, key, places: own, choices: one.takes === "choice" ? one.choices : null, hint: "", help: `${first(one.label)}: ${one.meaning}` }));
       else add(key.replaceAll("_", " "), plain(value), place(key), key);
     }
-    for (const { other, words } of gaps) fields.push(this.field(`gap to ${other}`, words, (typed) => this.ask({ do: "gap", row, other, gap: typed })));
+    for (const { other, words } of gaps) fields.push(this.field(`gap to ${other}`, words, (typed) => this.ask({ do: "gap", row, other, gap: typed }), { key: "between", places: [part ?? table.name, other] }));
     const beside = { above: "stands above", below: "stands below", left_of: "stands left of", right_of: "stands right of", around: "stands around", inside: "stands inside", wall: "from the wall", align: "in line" };
     const sides = { wall: ["left", "right", "top", "bottom"], align: ["centre", "left", "right", "top", "bottom"] };
     for (const [key, value] of Object.entries(table.place ?? {})) add(beside[key] ?? key, value, place("place", key), `place ${key}`, { choices: sides[key] });
