@@ -257,7 +257,7 @@ def _flat(figures: Mapping[str, Json]) -> dict[str, Json]:
         if isinstance(value, list) and key in ("shared_conductors", "conductors", "in_words"):
             flat[key] = ("; " if key == "in_words" else ", ").join(map(str, value))
         elif isinstance(value, list):
-            ends = ("x", "y") if key.startswith("force") else ("re", "im")
+            ends = ("x", "y") if key.startswith("force") or key.endswith("_at_m") else ("re", "im")
             flat |= {f"{key}_{end}": part for end, part in zip(ends, value, strict=True)}
         else:
             flat[key] = value
