@@ -237,9 +237,14 @@ class Response:
         """Along every conductor, (m, conductors) [V/m rms]."""
         along = self._uniform + 1j * self._omega * self._mean_potential
         if self.model.foster.stranded:
-            resistance, inductance = self.model.foster.excess(self.frequency)
+            resistance, inductance = self._excess
             along += (resistance + 1j * self._omega * inductance) * self._group_currents
         return np.asarray(along @ self.model.ports.member.T)
+
+    @cached_property
+    def _excess(self) -> tuple[FloatArray, FloatArray]:
+        """Of strands beside the modes, (m, groups) each [ohm/m], [H/m]."""
+        return self.model.foster.excess(self.frequency)
 
     @cached_property
     def _group_currents(self) -> ComplexArray:
@@ -267,7 +272,7 @@ class Response:
         omega = self._omega[at, 0]
         flux, along = self._mean_potential[at], self._uniform[at]
         if self.model.foster.stranded:
-            resistance, inductance = self.model.foster.excess(self.frequency[at])
+            resistance, inductance = (part[at] for part in self._excess)
             currents = self._group_currents[at]
             flux, along = flux + inductance * currents, along + resistance * currents
         uniform = along @ weight / np.where(omega > 0, omega, np.inf)
