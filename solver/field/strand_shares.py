@@ -105,8 +105,9 @@ def shared(
     conductor = problem.conductors[number]
     strands, sigma = conductor.strands, conductor.material.conductivity_at(conductor.temperature)
     assert strands is not None
-    patterns = StrandPatterns.sampled(strands, conductor.part.area, sigma, frequency, traces[0])
-    found, before = (patterns.read(frequency, trace, total) for trace in traces)
+    first, second = (trace * (len(problem.conductors) > 1) for trace in traces)  # with nothing beside it all is its own
+    patterns = StrandPatterns.sampled(strands, conductor.part.area, sigma, frequency, first)
+    found, before = (patterns.read(frequency, trace, total) for trace in (first, second))
     size = np.abs(found.each)
     most = size.max(axis=1)
     error = CHANGED * np.abs(found.each - before.each).max(axis=1) + READ * (most - size.min(axis=1))

@@ -28,7 +28,7 @@ from .strand_network import Maps, kernel_maps, pitch_over_radius
 from .strands import Strands, media, row_factors
 
 HARMONICS = 16  # of the foreign field
-EXACT = 1e-6  # of the iterations
+EXACT = 3e-6  # of the iterations
 ITERATIONS = 300  # at most: 10,000 strands at a radius of four skins take 120
 
 
