@@ -175,11 +175,16 @@ def theirs(metal: str, frequency: float, best: Trial) -> tuple[Trial, float]:
 
     The latter are two orders on one mesh that differ by no more than the bars asked for here; the shortest of three.
     """
+    from netgen.meshing import NgException
+
     right, known = [], []
     for step in (4.0, 3.0, 2.5, 2.0, 1.7, 1.4, 1.2, 1.0):
         below: Trial | None = None
         for order in (2, 3, 4, 5):
-            found = library(metal, frequency, step, order)
+            try:
+                found = library(metal, frequency, step, order)
+            except NgException:  # some steps it cannot mesh
+                break
             if known and found.seconds > min(known)[0]:  # finer meshes and higher orders only take longer
                 break
             if found.off(best) <= WITHIN:
