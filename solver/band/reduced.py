@@ -65,12 +65,12 @@ class Reduced:
         d = self.basis.discretisation
         return d if (self.factors == 1).all() else scaled(d, self.factors)
 
-    def at(self, frequency: float) -> Discretisation:
-        """The same with strands as they are at a frequency [Hz]."""
+    def at(self, frequency: FloatArray, number: int) -> Discretisation:
+        """The same with strands as they are at one of some frequencies (m,) [Hz]."""
         d = self.discretisation
         if not self.foster.stranded:
             return d
-        metals = tuple(replace(m, strands=m.band.at(frequency)) if m.band else m for m in d.metals)
+        metals = tuple(replace(m, strands=m.band.each(frequency)[number]) if m.band else m for m in d.metals)
         found = replace(d, metals=metals)
         vars(found)["elements"] = d.elements  # what it holds serves every frequency
         return found

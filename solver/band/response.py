@@ -53,7 +53,7 @@ class SweptFlow:
 
     @cached_property
     def _discretisation(self) -> Discretisation:
-        return self.response.model.at(self.frequency)
+        return self.response.model.at(self.response.frequency, self.number)
 
     @property
     def frequency(self) -> float:
@@ -243,7 +243,7 @@ class Response:
 
     @cached_property
     def _excess(self) -> tuple[FloatArray, FloatArray]:
-        """Of strands beside the modes, (m, groups) each [ohm/m], [H/m]."""
+        """R and L that strands add to every group, each (m, groups) [ohm/m], [H/m]."""
         return self.model.foster.excess(self.frequency)
 
     @cached_property

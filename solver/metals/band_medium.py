@@ -21,7 +21,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from .depth import MU0
 from .strand_network import in_a_circle, places_edge
 from .strand_rows import row_steps
-from .strands import Media, Medium, Strands, media, medium, row_factors, row_spacing
+from .strands import Media, Medium, Strands, media, mediums, row_factors, row_spacing
 
 SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
 BELOW = 0.5  # of that rate: where the points begin
@@ -86,7 +86,11 @@ class BandMedium:
 
     def at(self, frequency: float) -> Medium:
         """The medium itself at a frequency [Hz]."""
-        return _at(self, frequency)
+        return self.each(np.array([frequency]))[0]
+
+    def each(self, frequency: FloatArray) -> tuple[Medium, ...]:
+        """The same at frequencies (m,) [Hz]."""
+        return _each(self, np.asarray(frequency, dtype=float).tobytes())
 
     def conducting(self, frequency: FloatArray) -> ComplexArray:
         """J over E of strands that share as the field asks, over that at rest, at frequencies (m,) [Hz], (m,)."""
@@ -130,9 +134,10 @@ class BandMedium:
         return replace(self, conductivity=self.conductivity * factor, rates=rates)
 
 
-@lru_cache(maxsize=128)  # every answer of a sweep asks for that at rest
-def _at(found: BandMedium, frequency: float) -> Medium:
-    return medium(found.strands, found.area, found.conductivity, frequency).along(found.length)
+@lru_cache(maxsize=128)  # every answer of a sweep asks for the same ones
+def _each(found: BandMedium, frequency: bytes) -> tuple[Medium, ...]:
+    every = mediums(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
+    return tuple(one.along(found.length) for one in every)
 
 
 @lru_cache(maxsize=128)  # bundles alike share it

@@ -318,15 +318,14 @@ class Media:
     network: ComplexArray | None = None
     shares: tuple[tuple[ComplexArray, FloatArray], ...] = ()
 
-    @property
-    def rings(self) -> Rings | None:
-        """At the first frequency; None where strands do not lie in rings."""
+    def rings(self, number: int) -> Rings | None:
+        """At frequency number `number`; None where strands do not lie in rings."""
         if not self.shares:
             return None
-        sizes = [(np.abs(shares[0]), part) for shares, part in self.shares]
+        sizes = [(np.abs(shares[number]), part) for shares, part in self.shares]
         least, most = (math.prod(float(end(size)) for size, _ in sizes) for end in (np.min, np.max))
         squared = math.prod(float(size**2 @ part) for size, part in sizes)
-        return Rings(complex(self.excess[0]), tuple(self.shares[0][0][0].tolist()), least, most, squared)
+        return Rings(complex(self.excess[number]), tuple(self.shares[0][0][number].tolist()), least, most, squared)
 
 
 def medium(strands: Strands, area: float, conductivity: float, frequency: complex) -> Medium:
@@ -353,25 +352,25 @@ def medium(strands: Strands, area: float, conductivity: float, frequency: comple
     >>> round(found.resistance * 58e6 * 420 * 7.854e-9, 4)
     1.0
     """
-    found = media(strands, area, conductivity, np.array([frequency]))
-    smooth = Medium(
-        complex(found.permeability[0]), complex(found.impedance[0]), strands.resistance(conductivity),
-        found.inductance, strands.lay, complex(found.exciting[0]), found.rings,
-    )  # fmt: skip
-    if strands.given:
-        return smooth
-    rowed = _in_rows(smooth, strands, area, frequency)
-    own = np.array([rowed.permeability]), np.array([rowed.impedance])
-    return replace(rowed, edge=complex(places_edge(found.network, *own, np.array([frequency]))[0]))
+    return mediums(strands, area, conductivity, np.array([frequency]))[0]
 
 
-def _in_rows(smooth: Medium, strands: Strands, area: float, frequency: complex) -> Medium:
-    """The same where strands share as the field asks, within rows evenly."""
-    rows = Rows(smooth.permeability, smooth.impedance)
-    own = np.array([rows.permeability]), np.array([rows.impedance])
-    softer, thicker = (complex(f[0]) for f in row_factors(strands, area, *own, np.array([frequency])))
-    found = (rows.permeability * softer, rows.impedance * thicker, smooth.exciting / softer)
-    return replace(smooth, permeability=found[0], impedance=found[1], exciting=found[2], rows=rows)
+def mediums(strands: Strands, area: float, conductivity: float, frequency: Numbers) -> tuple[Medium, ...]:
+    """The same at frequencies (m,)."""
+    found, resting = media(strands, area, conductivity, frequency), strands.resistance(conductivity)
+    permeability, impedance, exciting = found.permeability, found.impedance, found.exciting
+    edge = np.zeros(len(frequency), dtype=complex)
+    rows: list[Rows | None] = [None] * len(frequency)
+    if not strands.given:
+        softer, thicker = row_factors(strands, area, permeability, impedance, frequency)
+        rows = [Rows(*own) for own in zip(permeability.tolist(), impedance.tolist(), strict=True)]
+        permeability, impedance, exciting = permeability * softer, impedance * thicker, exciting / softer
+        edge = places_edge(found.network, permeability, impedance, frequency)
+    columns = (part.tolist() for part in (permeability, impedance, exciting, edge))
+    return tuple(
+        Medium(mu, z, resting, found.inductance, strands.lay, into, found.rings(number), rows[number], more)
+        for number, (mu, z, into, more) in enumerate(zip(*columns, strict=True))
+    )
 
 
 def row_factors(
