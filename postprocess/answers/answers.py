@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -20,6 +20,7 @@ from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.strand_density import StrandDensity
 from crosscurrent.solver.field.strand_shares import strand_densities
 from crosscurrent.solver.metals.roughness import MODELS
+from crosscurrent.solver.metals.strand_groups import GroupSkin
 
 from .bundles import NAMED, BundleLosses, bundle_answers, where
 from .faces import Crowding, CrowdingReader, FaceFlow
@@ -195,26 +196,30 @@ def answers(solution: Solution, parts: MeshParts | None = None) -> Answers:
     """
     flow = solution.fine
     own = MeshParts.of(flow, parts)
-    crowds = [CrowdingReader.of(flow.discretisation, of).read(flow.electric[None])[0] for of in own.conductors]
+    crowds = {
+        k: CrowdingReader.of(flow.discretisation, own.conductors[k]).read(flow.electric[None])[0]
+        for k, conductor in enumerate(solution.problem.conductors)
+        if conductor.strands is None
+    }
     return answers_with(solution, own, crowds)
 
 
 def answers_with(
     solution: Solution,
     parts: MeshParts,
-    crowds: Sequence[Crowding],
+    crowds: Mapping[int, Crowding],
     strands: Mapping[int, StrandDensity] | None = None,
+    groups: Mapping[str, GroupSkin | None] | None = None,
 ) -> Answers:
-    """Every number of a solution, given where its conductors' current crowds, and the strands known by conductor."""
+    """Every number of a solution: where the current of solid metal crowds is given, strands and groups may be."""
     flow = solution.fine
     d, problem = flow.discretisation, solution.problem
     loss = float(flow.powers.real.sum())
     terminal = float((flow.voltages * flow.currents.conj()).sum().real)
     densities = strand_densities(solution, strands or {})
-    bundles = bundle_answers(solution, densities)
-    crowds = [
-        crowd if dense is None else Crowding((), dense.peak) for crowd, dense in zip(crowds, densities, strict=True)
-    ]
+    bundles = bundle_answers(solution, densities, groups)
+    peaks = {k: Crowding((), dense.peak) for k, dense in enumerate(densities) if dense is not None}
+    crowds = {**crowds, **peaks}
     return Answers(
         frequency=solution.frequency,
         circuits={

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import DirectSolution, Solution
 from crosscurrent.solver.field.strand_density import CHANGED, READ, StrandDensity, ends
 from crosscurrent.solver.field.strand_loss import StrandLoss, strand_diameter, strand_loss
-from crosscurrent.solver.metals.strand_groups import GroupSkin, group_skin
+from crosscurrent.solver.metals.strand_groups import GroupSkin, group_skins
 from crosscurrent.solver.metals.strands import Lay, Strands
 
 from .units import engineering
@@ -66,7 +67,11 @@ class BundleLosses:
         return self.group is not None and self.largest_group is not None and self.group > self.largest_group
 
 
-def bundle_answers(solution: Solution, densities: Sequence[StrandDensity | None]) -> dict[str, BundleLosses]:
+def bundle_answers(
+    solution: Solution,
+    densities: Sequence[StrandDensity | None],
+    groups: Mapping[str, GroupSkin | None] | None = None,
+) -> dict[str, BundleLosses]:
     """Every bundle of a solution, by name.
 
     Parameters
@@ -74,10 +79,27 @@ def bundle_answers(solution: Solution, densities: Sequence[StrandDensity | None]
     solution : Solution
     densities : sequence of StrandDensity or None
         Of every conductor.
+    groups : mapping of str to GroupSkin or None, optional
+        By bundle, if they are known: those of `group_answers`.
     """
+    groups = groups or group_answers(solution.problem, np.array([solution.frequency]))[0]
     found = {}
     for name, members in bundle_members(solution.problem).items():
-        found[name] = _bundle(solution, name, members, densities[members[0]] or _one_by_one(solution, members))
+        shares = densities[members[0]] or _one_by_one(solution, members)
+        found[name] = _bundle(solution, name, members, shares, groups[name])
+    return found
+
+
+def group_answers(problem: Problem, frequency: FloatArray) -> list[dict[str, GroupSkin | None]]:
+    """The group of every bundle that shows most of a skin of its own, at frequencies (m,) [Hz]; see `group_skins`."""
+    found: list[dict[str, GroupSkin | None]] = [{} for _ in frequency]
+    for name, members in bundle_members(problem).items():
+        first = problem.conductors[members[0]]
+        strands, area = strands_of(problem, name, members)
+        along = 1.0 if first.strands is not None else strands.take_up  # what the metal of resolved strands has less
+        sigma = along * first.material.conductivity_at(first.temperature)
+        for one, group in zip(found, group_skins(strands, area, sigma, frequency), strict=True):
+            one[name] = group
     return found
 
 
@@ -109,20 +131,13 @@ def strands_of(problem: Problem, name: str, members: Sequence[int]) -> tuple[Str
     return Strands(len(members), strand_diameter(first), lay=bound.lay, take_up=bound.take_up), area
 
 
-def bunched(problem: Problem, name: str, members: Sequence[int], frequency: float) -> GroupSkin | None:
-    """The group of a bundle that shows most of a skin of its own; see `group_skin`."""
-    first = problem.conductors[members[0]]
-    strands, area = strands_of(problem, name, members)
-    along = 1.0 if first.strands is not None else strands.take_up  # what the metal of resolved strands has less
-    return group_skin(strands, area, along * first.material.conductivity_at(first.temperature), frequency)
-
-
-def _bundle(solution: Solution, name: str, members: tuple[int, ...], shares: StrandDensity) -> BundleLosses:
+def _bundle(
+    solution: Solution, name: str, members: tuple[int, ...], shares: StrandDensity, group: GroupSkin | None
+) -> BundleLosses:
     flow, problem, chosen = solution.fine, solution.problem, list(members)
     conductors = [problem.conductors[k] for k in chosen]
     strands, area = strands_of(problem, name, members)
     current, loss = complex(flow.currents[chosen].sum()), float(flow.powers.real[chosen].sum())
-    group = bunched(problem, name, members, flow.frequency)
     added = 0.0 if group is None else group.added * float(problem.lengths[chosen[0]])
     parts = strand_loss(solution, members) if isinstance(solution, DirectSolution) else None
     return BundleLosses(

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from crosscurrent.solver.band.sweep import Sweep
-from crosscurrent.solver.field.strand_density import StrandDensity
+from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.strand_density import StrandDensity, StrandSites, strand_density
 from crosscurrent.solver.field.strand_shares import has_places, outline_harmonics, shared
 
 from .answers import Answers, answers_with
+from .bundles import group_answers
 from .faces import CrowdingReader
 from .mesh_parts import MeshParts
 
@@ -38,15 +40,29 @@ def sweep_answers(sweep: Sweep, numbers: Sequence[int]) -> Iterator[Answers]:
     parts = MeshParts.of(sweep.fine.flow(numbers[0]))
     d = parts.discretisation
     places = sum(len(rows) * len(at) for c in parts.conductors for rows, at in c.split.groups)
-    readers = [CrowdingReader.of(d, conductor) for conductor in parts.conductors]
+    readers = {
+        k: CrowdingReader.of(d, parts.conductors[k])
+        for k, conductor in enumerate(sweep.problem.conductors)
+        if conductor.strands is None
+    }
     step = max(1, AT_ONCE // max(places, d.elements.count))
-    strands = _strands(sweep, numbers)
+    strands, sites = _strands(sweep, numbers), _sites(sweep, d)
+    groups = dict(zip(numbers, group_answers(sweep.problem, sweep.frequency[list(numbers)]), strict=True))
     for first in range(0, len(numbers), step):
         block = numbers[first : first + step]
         electric = sweep.fine.electric_fields(block)
-        crowds = [reader.read(electric) for reader in readers]
+        crowds = {c: reader.read(electric) for c, reader in readers.items()}
         for k, number in enumerate(block):
-            yield answers_with(sweep.solution(number), parts, [crowd[k] for crowd in crowds], strands.get(number))
+            solution, known = sweep.solution(number), strands.get(number, {})
+            read = {c: strand_density(solution.fine, c, at) for c, at in sites.items() if c not in known}
+            known |= {c: dense for c, dense in read.items() if dense is not None}
+            yield answers_with(solution, parts, {c: crowd[k] for c, crowd in crowds.items()}, known, groups[number])
+
+
+def _sites(sweep: Sweep, d: Discretisation) -> dict[int, StrandSites]:
+    """Of bundles that count as one medium, by conductor."""
+    conductors = enumerate(sweep.problem.conductors)
+    return {k: StrandSites.of(d, c, k) for k, c in conductors if c.strands is not None}
 
 
 def _strands(sweep: Sweep, numbers: Sequence[int]) -> dict[int, dict[int, StrandDensity]]:

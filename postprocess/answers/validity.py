@@ -14,7 +14,7 @@ from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.saturation import strong_field, strong_induction
 from crosscurrent.solver.field.solution import Solution
 
-from .bundles import bunched, bundle_members, percent
+from .bundles import bundle_members, group_answers, percent
 from .units import concise
 
 LIGHT = 299_792_458.0  # [m/s]
@@ -204,8 +204,9 @@ def _beyond(solution: Solution, number: int, limit: float) -> Iterator[FieldWarn
 def _bunched(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where a group of strands is so large that it shows a skin of its own unless it is transposed."""
     flow = solution.fine
+    (groups,) = group_answers(solution.problem, np.array([solution.frequency]))
     for name, members in bundle_members(solution.problem).items():
-        group, chosen = bunched(solution.problem, name, members, solution.frequency), list(members)
+        group, chosen = groups[name], list(members)
         loss = float(flow.powers.real[chosen].sum())
         square = abs(flow.currents[chosen].sum()) ** 2 * float(solution.problem.lengths[chosen[0]])
         more = 0.0 if group is None or not loss else group.added * square / loss

@@ -12,10 +12,13 @@ from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, 
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.solver.metals.one_strand import surface_densities
 
+from .discretisation import Discretisation
 from .flow import SteadyFlow
+from .problem import Conductor
 from .ring_fields import ring_gradients, ring_shares
 
 FINENESS = 6  # of the lattice of points in a triangle
+SITES = lattice(FINENESS)[:, 1:] / FINENESS
 ROUND = 24  # points around a strand
 ALIKE = 1e-6  # of the largest current: strands that mirror each other carry as much
 CHANGED, READ = 2.0, 5e-4  # of what an order changes; of the spread: what readings leave open
@@ -47,26 +50,64 @@ class StrandDensity:
     most_at: tuple[float, float] | None = None
 
 
-def strand_density(flow: SteadyFlow, number: int) -> StrandDensity | None:
+@dataclass(frozen=True, eq=False)
+class StrandSites:
+    """Where single strands of a bundle that counts as one medium are looked for.
+
+    Parameters
+    ----------
+    rows : (e,) int
+        Its triangles.
+    where : (e, p, 2) float
+        Places in them [m].
+    middles : (e, p) bool
+        Those that a strand may have its middle at: half a strand's share of the room from the edge, or the inmost.
+    """
+
+    rows: IntArray
+    where: FloatArray
+    middles: BoolArray
+
+    @classmethod
+    def of(cls, d: Discretisation, conductor: Conductor, number: int) -> StrandSites:
+        """In the outline of conductor `number`."""
+        rows = np.flatnonzero(d.mesh.part == number)
+        where = d.elements.positions(rows, SITES)
+        inside = np.unique(d.mesh.triangles[rows])
+        edge = d.mesh.faces[np.isin(d.mesh.faces[:, :2], inside).all(axis=1), :2]
+        t = (np.arange(ROUND) / ROUND)[:, None, None]
+        border = ((1 - t) * d.mesh.points[edge[:, 0]] + t * d.mesh.points[edge[:, 1]]).reshape(-1, 2)
+        away = np.asarray(cKDTree(border).query(where)[0])
+        count = 1 if conductor.strands is None else conductor.strands.count
+        half = 0.5 * math.sqrt(conductor.part.area / count)
+        return cls(rows, where, np.asarray(away >= min(half, 0.999 * away.max())))
+
+
+def strand_density(flow: SteadyFlow, number: int, sites: StrandSites | None = None) -> StrandDensity | None:
     """Of the conductor of a number; None for solid metal.
 
     A strand has its own current and lies across the field that its surroundings make there; what its next neighbours
     crowd on the side that faces them is left out (below 3 % up to a radius of a skin depth).
+
+    Parameters
+    ----------
+    flow : SteadyFlow
+    number : int
+    sites : StrandSites, optional
+        Known ones, if many flows are on one mesh.
     """
     conductor, medium = flow.problem.conductors[number], flow.discretisation.strands[number]
     if conductor.strands is None or medium is None:
         return None
     d, strands = flow.discretisation, conductor.strands
-    rows = np.flatnonzero(d.mesh.part == number)
-    places = lattice(FINENESS)[:, 1:] / FINENESS
+    sites = sites or StrandSites.of(d, conductor, number)
+    rows, where, middles = sites.rows, sites.where, sites.middles
     share = d.sigma[d.mesh.part[d.elements.metal] == number][0] * medium.conducting * conductor.part.area
-    where = d.elements.positions(rows, places)
-    middles = _middles(flow, number, where)
-    current = d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)
+    current = d.elements.strength(flow.electric, rows, SITES) * ring_shares(flow, rows, where)
     current = (current * share / strands.count)[middles]
     sigma = conductor.material.conductivity_at(conductor.temperature)
     own, across = surface_densities(strands.diameter, sigma, flow.frequency)
-    gradient = d.elements.induction(flow.potential, rows, places) + ring_gradients(flow, rows, where)
+    gradient = d.elements.induction(flow.potential, rows, SITES) + ring_gradients(flow, rows, where)
     size, each = np.abs(current), abs(flow.currents[number]) / strands.count
     least, most = float(size.min()), float(size.max())
     if medium.rings is not None:
@@ -101,21 +142,11 @@ def _left_open(flow: SteadyFlow, number: int, each: float, range_: tuple[float, 
     return float((SMOOTH[0] + SMOOTH[1] * strands.diameter / 2 / depth) * max(most - each, each - least))
 
 
-def _middles(flow: SteadyFlow, number: int, where: FloatArray) -> BoolArray:
-    """Places that a strand may have its middle at: half a strand's share of the room from the edge, or the inmost."""
-    mesh, conductor = flow.discretisation.mesh, flow.problem.conductors[number]
-    inside = np.unique(mesh.triangles[mesh.part == number])
-    edge = mesh.faces[np.isin(mesh.faces[:, :2], inside).all(axis=1), :2]
-    t = (np.arange(ROUND) / ROUND)[:, None, None]
-    border = ((1 - t) * mesh.points[edge[:, 0]] + t * mesh.points[edge[:, 1]]).reshape(-1, 2)
-    away = np.asarray(cKDTree(border).query(where)[0])
-    count = 1 if conductor.strands is None else conductor.strands.count
-    return np.asarray(away >= min(0.5 * math.sqrt(conductor.part.area / count), 0.999 * away.max()))
-
-
 def _largest(even: ComplexArray, flux: ComplexArray) -> float:
+    """Of |even - flux . n| over places and directions n."""
+    square, across = np.abs(even) ** 2, (np.abs(flux) ** 2).sum(axis=-1)
+    # the mean square over all directions is below the largest, which is below the sum of both
+    near = np.sqrt(square) + np.sqrt(across) >= math.sqrt(float((square + across / 2).max())) * (1 - ALIKE)
     angle = 2 * np.pi * np.arange(ROUND) / ROUND
-    around = flux[..., :1] * np.cos(angle) + flux[..., 1:] * np.sin(angle)
-    return float(np.abs(even[..., None] - around).max())
-
-
+    around = flux[near, :1] * np.cos(angle) + flux[near, 1:] * np.sin(angle)
+    return float(np.abs(even[near, None] - around).max())
