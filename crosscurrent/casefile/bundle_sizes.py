@@ -186,11 +186,11 @@ def _check_fit(stated: Stated, insulated: float, area: float, narrowest: float) 
         found = f"{_mm(insulated)} with its insulation"
         expected = f"a strand thinner than its bundle of {_mm(narrowest)}"
         raise SizeError("strand_diameter", expected, found, "take thinner strands, or check the units")
-    most = most_in_area(area, insulated, stated.packing)
+    most, aside = most_in_area(area, insulated, stated.packing), ", what its edge wastes left out of account"
     if stated.is_few or (stated.packing == "rings" and len(stated.levels) < 2):
-        most = most_in_circle(narrowest, insulated, stated.packing)
+        most, aside = most_in_circle(narrowest, insulated, stated.packing), ""
     if stated.count > most:
-        expected = f"at most {most} strands of {_mm(insulated)} with insulation, {stated.packing} and touching"
+        expected = f"at most {most} strands of {_mm(insulated)} with insulation, {stated.packing} and touching{aside}"
         hint = "take fewer or thinner strands, or a larger outline"
         raise SizeError(_number(stated), expected, f"{stated.count}", hint)
 

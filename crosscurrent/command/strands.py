@@ -69,7 +69,9 @@ def strands(
     except WireError as error:
         raise CommandError(f"--strand: {error}; leave it out, and those often stocked are compared") from None
     if not found_ones:
-        raise CommandError("expected a size that 3 to 100000 strands make, found one that no strand makes; change it")
+        where = "--outer" if outer is not None else "--copper" if copper is not None else "--current"
+        stated = outer or copper or current
+        raise CommandError(f'{where}: expected what 3 to 100000 of the strands make, found "{stated}"; change it')
     show_strands(found_ones, "copper" if over is None else "size", amperes, picture)
 
 

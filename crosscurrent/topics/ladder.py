@@ -74,7 +74,7 @@ def _answered(solved: SolvedCase, low: float, high: float, wanted: float) -> Lad
         ladder(long, low, high, bound=wanted),
         impedance_limits(long),
         wanted,
-        float(sweep.bounds.max()),
+        _bound(sweep),
         sweep.fine.model.discretisation.mesh.radius * RETURN,
         solved.case.length,
         solved.case.title,
@@ -82,6 +82,14 @@ def _answered(solved: SolvedCase, low: float, high: float, wanted: float) -> Lad
         past_bound(sweep),
         tuple(c.name for c in circuits if c.shorted),
     )
+
+
+def _bound(found: Sweep) -> float:
+    """Largest relative bound of a sweep, with what bundles that count as one medium leave open of R."""
+    bars = [found.bounds]
+    if found.fine.model.foster.stranded:
+        bars += [found.circuit_errors(c)[0] for c in found.problem.circuits if c.current]
+    return float(np.max(bars))
 
 
 def _without(why: str) -> Chapter:

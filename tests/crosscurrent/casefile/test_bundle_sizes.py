@@ -27,7 +27,8 @@ def test_no_more_than_touch_in_an_area() -> None:
               outer_diameter="3 mm")  # fmt: skip
     slot = {"width": "1.2 mm", "thickness": "1.2 mm", "layout": "square"}
     found = refused(strands=101, insulated_diameter="0.12 mm", **slot)
-    assert found[1] == "at most 100 strands of 0.12 mm with insulation, square and touching"
+    densest = "at most 100 strands of 0.12 mm with insulation, square and touching"
+    assert found[1] == f"{densest}, what its edge wastes left out of account"
 
 
 def test_no_more_of_few_than_lie_in_a_circle() -> None:

@@ -34,6 +34,18 @@ def test_the_ladder_of_two_rods(tmp_path: Path) -> None:
     assert float(elements[0][3]) == pytest.approx(2 * record["exact_resistance_at_rest_ohm_per_m"][0][0])
 
 
+def test_its_bound_counts_what_bundles_leave_open() -> None:
+    """The bar of R at its worst frequency is no smaller in the netlist than in the answers."""
+    bundle = {
+        "name": "rod", "shape": "bundle", "strands": 91, "strand_diameter": "0.4 mm", "material": "copper",
+        "centre": ["-20 mm", "0 mm"], "repeat": {"count": 2, "step": ["40 mm", "0 mm"]},
+    }  # fmt: skip
+    result = solved_rods(frequency={"sweep": {"from": "1 kHz", "to": "100 kHz", "points": 3}}, conductor=[bundle])
+    worst = max(point.circuits["pair"].resistance_error for point in result.points)
+    assert worst > 0.002
+    assert chapter(result, "ladder").record["solver_error"] == pytest.approx(worst, rel=0.01)
+
+
 def test_a_rough_conductor_has_no_ladder_but_a_waveform() -> None:
     harmonics = [{"order": 1, "current": "10 A"}, {"order": 3, "current": "3 A"}]
     waveform = {"frequency": "1 kHz", "harmonics": harmonics}
