@@ -18,6 +18,7 @@ from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.ladder import ladder
 from crosscurrent.solver.band.regrouped import impedance_of
 from crosscurrent.solver.band.shorted import BesideShorted
+from crosscurrent.solver.band.sweep import Sweep
 from crosscurrent.solver.elements.exterior import RETURN
 from crosscurrent.solver.field.circuits import sides_apart
 from crosscurrent.solver.field.forecast import SolveError
