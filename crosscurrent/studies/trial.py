@@ -174,8 +174,7 @@ def failed(trial: Trial, fault: str, seconds: float = 0.0) -> Design:
 
 def _margin(v: Verdict) -> float:
     """A figure with its bar over its limit, less one; positive where the limit is not surely kept."""
-    highest = v.found.value + v.found.error
-    return min(highest / v.allowed - 1, BEYOND) if v.allowed else BEYOND
+    return min(v.found.highest / v.allowed - 1, BEYOND) if v.allowed else BEYOND
 
 
 def _figures(solved: SolvedCase, question: Question) -> tuple[dict[str, Measured], dict[str, list[Verdict]]]:

@@ -63,9 +63,18 @@ def losses(solved: SolvedCase, measured: Found) -> list[Measured]:
     found = []
     for p in solved.points:
         error = sum(c.loss * c.loss_error for c in p.conductors.values()) + p.total_loss * _warmth(solved, measured, p)
-        unit = unit_of(solved, "W/m")
-        found.append(Measured(p.total_loss, error, unit, frequency=p.frequency, words=frequency_words(p.frequency)))
+        unit, words = unit_of(solved, "W/m"), frequency_words(p.frequency)
+        found.append(Measured(p.total_loss, error, unit, frequency=p.frequency, words=words, above=_by_lay(p)))
     return found
+
+
+def _by_lay(point: Answers) -> float:
+    """What groups of strands that are only twisted add to the loss at most, in its unit."""
+    return sum(
+        (b.loss_high / b.loss - 1) * sum(point.conductors[name].loss for name in b.members)
+        for b in point.bundles.values()
+        if b.loss_high is not None and b.loss
+    )
 
 
 def _loss(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
@@ -94,8 +103,12 @@ def _inductance(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list
 
 
 def _resistance(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:
+    unit = unit_of(solved, "ohm/m")
     return [
-        _at(p, c.name, c.resistance, abs(c.resistance) * (c.resistance_error or 0.0), unit_of(solved, "ohm/m"))
+        replace(
+            _at(p, c.name, c.resistance, abs(c.resistance) * (c.resistance_error or 0.0), unit),
+            above=c.lay_resistance or 0.0,
+        )
         for p in solved.points
         for c in p.circuits.values()
         if c.resistance is not None

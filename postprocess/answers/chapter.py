@@ -31,6 +31,7 @@ class Measured:
     load: str = ""  # the load it was found for, where there are several: "steady", "peak of boats, 50 Hz"
     frequency: float | None = None  # at which it was found, where it belongs to one [Hz]
     words: str = ""  # what tables call it, where that is more than the name: "feed at 50 Hz"
+    above: float = 0.0  # that groups of strands which are only twisted add to it at most
 
     @property
     def known(self) -> bool:
@@ -41,6 +42,11 @@ class Measured:
     def endless(self) -> bool:
         """Whether it is known to have no end."""
         return self.value == math.inf and not self.error
+
+    @property
+    def highest(self) -> float:
+        """Which it may be, with its bar and as bundles are laid."""
+        return self.value + self.error + self.above
 
     @property
     def label(self) -> str:

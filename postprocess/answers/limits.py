@@ -39,7 +39,12 @@ class Verdict:
     @property
     def met(self) -> bool:
         """Whether the figure by itself keeps the limit, error bar included, whatever the metals come to."""
-        return self.found.value + self.found.error <= self.allowed
+        return self.found.highest <= self.allowed
+
+    @property
+    def by_lay(self) -> bool:
+        """Whether only how bundles are laid leaves it open."""
+        return not self.met and self.found.value + self.found.error <= self.allowed
 
     @property
     def margin(self) -> float:
@@ -49,5 +54,5 @@ class Verdict:
     @property
     def rank(self) -> tuple[int, float]:
         """The smaller, the more in need of a change: failed, else not certain, else the fullest, error bar included."""
-        full = (self.found.value + self.found.error) / self.allowed if self.allowed else float("inf")
+        full = self.found.highest / self.allowed if self.allowed else float("inf")
         return ORDER[self.standing], -full

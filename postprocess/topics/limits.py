@@ -219,7 +219,8 @@ def _overall(found: Sequence[Verdict], missing: Sequence[str], spoiling: Sequenc
         which = "the limit cannot" if count == 1 else f"{_none_of(open_, count)} can"
         return f"{lead}so {which} be said to hold{also}"
     if open_:
-        straddled = f"the error bar straddles {_count(open_)} of them, so nobody can tell: {_listed(open_)}"
+        what = "the lay of strands decides" if all(v.by_lay for v in open_) else "the error bar straddles"
+        straddled = f"{what} {_count(open_)} of them, so nobody can tell: {_listed(open_)}"
         known = all(v.found.known for v in open_)
         return f"no limit fails, but {straddled}" if known else f"nobody can tell: {_listed(open_)}"
     rest = f"; {len(missing)} could not be judged" if missing else ""
@@ -252,7 +253,10 @@ def _listed(found: Sequence[Verdict]) -> str:
 
 def _against(v: Verdict) -> str:
     text = shown(v)
-    bar = f" (+- {text.bar})" if text.bar else ""
+    bars = [f"+- {text.bar}"] if text.bar else []
+    if v.by_lay:
+        bars.append(f"as its bundles are laid up to {in_words(v, v.found.value + v.found.above)}")
+    bar = f" ({', '.join(bars)})" if bars else ""
     return f"{_name(v)}: {text.value}{bar} against {text.allowed}"
 
 

@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 from topic_cases import JUDGED_PAIR, judged, results
 
+from crosscurrent.casefile.case import checked_case
+from crosscurrent.run import solve_case
+
 FAULT = """
 [fault]
 circuit = "feed"
@@ -45,3 +48,18 @@ def test_a_limit_on_mass_needs_densities_alone(tmp_path: Path, most: str, verdic
 
 def test_a_limit_on_mass_without_a_density_is_not_judged(tmp_path: Path) -> None:
     assert judged(tmp_path, 'mass = "3 kg/m"')["limits"]["not_judged"] == ["mass"]
+
+
+@pytest.mark.parametrize(("most", "verdict"), [("20 W/m", "fail"), ("22 W/m", "cannot tell"), ("25 W/m", "pass")])
+def test_a_loss_that_the_lay_of_strands_may_take_past_its_limit_is_not_sure(most: str, verdict: str) -> None:
+    """20.6 W/m if transposed perfectly; groups of 84 that are only twisted, where 23 may be, make it 24.4 W/m."""
+    lead = {
+        "name": "lead", "shape": "bundle", "construction": "5 x 84", "strand_diameter": "0.1 mm",
+        "lay_length": "40 mm", "material": "copper", "temperature": "60 degC", "centre": ["-3 mm", "0 mm"],
+        "repeat": {"count": 2, "step": ["6 mm", "0 mm"]},
+    }  # fmt: skip
+    circuit = {"name": "pad", "current": "40 A", "out": ["lead.1"], "back": ["lead.2"]}
+    case = {"frequency": {"at": ["85 kHz"]}, "conductor": [lead], "circuit": [circuit], "limits": {"loss": most}}
+    found = solve_case(checked_case(case)).chapter("limits")
+    assert found.record["verdict"] == verdict
+    assert ("as its bundles are laid up to 24.4" in found.sentences[0]) == (verdict == "cannot tell")
