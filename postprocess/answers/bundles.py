@@ -195,10 +195,11 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
     ...     "lead", ("lead",), 420, 1e-4, 3e-3, 3.3e-6, 0.5, 1.04, "transposed", 40.0, 0.095, 0.095, 10.0, 8.0, 8.1,
     ...     0.0, 1.4, 0.5, 0.0, 84, 20, 12.5
     ... )
-    >>> for line in in_words(lead):
-    ...     print(line)
+    >>> for part in "; ".join(in_words(lead)).split("; "):
+    ...     print(part)
     80 % of its loss is that of direct current, 1.0 % strand skin, 14 % the field within, 5.0 % the field of others
     transposed perfectly it loses 10.00 W/m, up to 25 % more if groups of 84 strands are only twisted
+    temperatures count the former
     """
     found = []
     causes = [
@@ -215,7 +216,8 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
         found.append(", ".join(of))
     if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
         more = f"up to {percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
-        found.append(f"transposed perfectly it loses {engineering(b.loss, 'W/m')}, {more}")
+        alone = f"transposed perfectly it loses {engineering(b.loss, 'W/m')}"
+        found.append(f"{alone}, {more}; temperatures count the former")
     return tuple(found)
 
 

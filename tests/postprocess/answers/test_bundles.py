@@ -93,7 +93,7 @@ def test_words(found: Answers) -> None:
     assert where(replace(lead, current=0j, strand_current_high=0.0)).startswith("no net current")
     causes, band = in_words(lead)
     assert " of its loss is that of direct current, " in causes
-    assert band.endswith(" more if groups of 84 strands are only twisted")
+    assert band.endswith(" more if groups of 84 strands are only twisted; temperatures count the former")
     assert any(line.startswith("back: over its 7 strands") for line in sentences(found))
     assert [line.split(":")[0] for line in by_cause(found)] == ["back at 85 kHz", "lead at 85 kHz", "lead at 85 kHz"]
     table = cause_table(found)
