@@ -268,9 +268,10 @@ def _added(asked: Add, seen: Plain) -> tuple[str, str]:
     sizes = edits.STARTS[asked.shape]
     wide = parse(sizes.get("width", sizes.get("diameter", "")), "position")
     tall = parse(sizes.get("height", sizes.get("diameter", sizes.get("thickness", ""))), "position")
-    low, high = [asked.at[0] - wide / 2, asked.at[1] - tall / 2], [asked.at[0] + wide / 2, asked.at[1] + tall / 2]
+    x, y = (0.0, 0.0) if seen.get("parts") == [] else asked.at
+    low, high = [x - wide / 2, y - tall / 2], [x + wide / 2, y + tall / 2]
     by = apart(low, high, _boxes(seen), [(0, -1), (0, 1), (1, 0), (-1, 0)], APART)
-    return written(asked.at[0] + by[0]), written(asked.at[1] + by[1])
+    return written(x + by[0]), written(y + by[1])
 
 
 def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:

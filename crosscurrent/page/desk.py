@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from crosscurrent.geometries.errors import CrosscurrentError
+from crosscurrent.leftovers import clear_leftovers
 
 from .board import NEW, Board, lowest
 from .edits import with_drawing
@@ -204,11 +205,17 @@ class Desk:
     def _save(self, name: str) -> None:
         if (name != self.board.name or not self.board.saved) and self._folder.within(name).exists():
             raise FolderError(f"{name}: there is such a file already; open it, or save under another name")
+        self._as_opened(name)
         self._folder.write(name, self.board.text)
         if name != self.board.name:
             self._folder.drop_draft(self.board.name)
         self._folder.drop_draft(name)
         self.board.name, self.board.saved = name, self.board.text
+
+    def _as_opened(self, name: str) -> None:
+        """Another program's changes of the file are neither written over nor run unseen."""
+        if name == self.board.name and self._folder.differs(name, self.board.saved):
+            raise FolderError(f"{name}: another program changed it since; save under another name, or open it again")
 
     def _upload(self, asked: Upload) -> None:
         try:
@@ -280,6 +287,7 @@ class Desk:
         self._tell(json.dumps(self._state()))
 
     def _run(self) -> None:
+        self._as_opened(self.board.name)
         if self.board.changed:
             self._save(self.board.name)
         self._stop_settling()
@@ -301,10 +309,17 @@ class Desk:
         except (EOFError, OSError):
             self._tell(json.dumps({"kind": "note", "words": "the solve was given up: it took too much memory"}))
         finally:
-            if job.tier == "run":
-                self._running = False
             if not done:
                 self._crew.replace_settler()
+            if job.tier == "run":
+                self._ran(job)
+
+    def _ran(self, job: Job) -> None:
+        """After a run, or what there was of one: what it left half-made goes, and what changed meanwhile settles."""
+        self._running = False
+        clear_leftovers(job.path.with_suffix(""))
+        if self._known.get("kind") != "settled":
+            self._changed.set()
 
     def _stop_settling(self) -> None:
         if self._settling is not None and not self._running:

@@ -261,6 +261,8 @@ def without_conductor(text: str, row: int) -> str:
     def change(document: Node) -> None:
         name = str(_inside(document, ("conductor", row)).get("name", ""))
         del document["conductor"][row]
+        if not document["conductor"]:  # an empty list would stand where tables are to follow
+            del document["conductor"]
         _forget(document, name)
 
     return _changed(text, change)
@@ -332,7 +334,8 @@ def _table(values: Mapping[str, Node]) -> Node:
 def _append(document: Node, key: str, row: Mapping[str, Node]) -> None:
     import tomlkit
 
-    if key not in document:
+    if not document.get(key):
+        document.pop(key, None)
         document[key] = tomlkit.aot()
     document[key].append(_table(row))
 

@@ -82,6 +82,10 @@ class WorkFolder:
         except UnicodeDecodeError:
             raise FolderError(f"{name}: no text in UTF-8; save it as UTF-8") from None
 
+    def differs(self, name: str, text: str) -> bool:
+        """Whether a file is there that says other than a text."""
+        return self.within(name).exists() and self.read(name) != text
+
     def write(self, name: str, content: str | bytes, endings: tuple[str, ...] = (CASE,)) -> Path:
         """Write a file whole or not at all.
 

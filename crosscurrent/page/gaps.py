@@ -69,8 +69,10 @@ def with_gap(text: str, folder: Path, row: int, other: str, typed: str) -> str:
     """
     try:
         wanted = parse(typed.strip(), "length")
-    except QuantityError:
-        raise EditError(f'gap to {other}: expected a length such as "3 mm", found "{typed}"') from None
+    except QuantityError as error:
+        raise EditError(f"gap to {other}: {error}") from None
+    if "+-" in typed or "\u00b1" in typed:
+        raise EditError(f"gap to {other}: a gap follows from two places; type it without a tolerance")
     now = between(text, folder, row, other)
     along = _written_gap(text, row, other)
     by, found, slope = np.zeros(2), text, 1.0

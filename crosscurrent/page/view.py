@@ -22,14 +22,16 @@ from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.postprocess.answers.validity import ValidityWatch
+from crosscurrent.solver.elements.exterior import RETURN
 from crosscurrent.solver.field.masses import metal_shares
-from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.field.problem import Conductor, Problem
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solved_flow import SolvedFlow
 
 from .labels import labels
 from .words import Plain
 
+EMPTY = [[-0.02, -0.02], [0.02, 0.02]]  # what a board without a part shows [m]
 STEPS = 24  # straight pieces of a quarter of a circle
 
 
@@ -80,7 +82,7 @@ def sketch(text: str, folder: Path) -> Plain | None:
     except (tomllib.TOMLDecodeError, CrosscurrentError):
         return None
     if not parts:
-        return None
+        return {"parts": [], "gaps": [], "bounds": EMPTY, "axial": draft.axial}
     bounds = [np.min([p["low"] for p in parts], axis=0).tolist(), np.max([p["high"] for p in parts], axis=0).tolist()]
     return {"parts": parts, "gaps": [], "bounds": bounds, "axial": draft.axial}
 
@@ -144,7 +146,9 @@ def followed(flow: SolvedFlow) -> Plain:
         {"name": c.part.name, "loss": float(loss), "skin": _skin(c, flow.frequency), "temperature": c.temperature}
         for c, loss in zip(problem.conductors, losses, strict=True)
     ]
-    return {"circuits": circuits, "conductors": conductors, "total": float(losses.sum()), "sentences": []}
+    around = _around(problem, float(RETURN * flow.discretisation.mesh.radius))
+    total = float(losses.sum())
+    return {"circuits": circuits, "conductors": conductors, "total": total, "sentences": [], "around": around}
 
 
 def settled(case: Case, solution: Solution) -> Plain:
@@ -172,8 +176,14 @@ def settled(case: Case, solution: Solution) -> Plain:
     return {
         "circuits": circuits, "conductors": conductors, "total": point.total_loss,
         "total_error": _number(sum(errors) / point.total_loss) if point.total_loss else None, "sentences": said,
+        "around": _around(solution.problem, point.return_radius),
         "warnings": list(dict.fromkeys(warned)), "mass": None if case.axial else _mass(solution),
     }  # fmt: skip
+
+
+def _around(problem: Problem, radius: float) -> float | None:
+    """Radius of the circle on which a current returns that no conductor takes back [m]."""
+    return radius if any(c.current and not c.back for c in problem.circuits) else None
 
 
 def _mass(solution: Solution) -> float | None:

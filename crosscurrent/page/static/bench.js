@@ -49,7 +49,7 @@ function showState() {
   if (document.activeElement !== at("name")) at("name").value = s.name;
   if (s.text === page.sent) page.sent = null;
   if (!page.typing && page.sent === null) showText(s.text);
-  if (at("run-of")) at("run-of").textContent = s.revision > page.ran ? "Run, before the last changes" : "Run";
+  if (at("run-of")) at("run-of").textContent = runOf();
   showLines();
   showPins();
   showStart();
@@ -99,7 +99,7 @@ function showStanding() {
   }
   standing.className = count ? "fault" : settled ? "settled" : "following";
   const warm = a.tables?.cooling || a.tables?.water ? (a.as_settled || a.kind === "settled" ? ", as warm as it was when it last settled" : ", at the temperatures stated until it settles") : "";
-  standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: the figures are those of before`
+  standing.textContent = count ? `${count === 1 ? "One fault" : `${count} faults`}: ${page.good?.figures ? "the figures are those of before" : "no figures before it is mended"}`
     : settled ? `Settled: right within the \u00b1 beside each${failing(a)}` : `Quick figures, to about 1 %${warm}`;
 }
 
@@ -117,7 +117,7 @@ function showFigures() {
   const a = page.answer, faults = a.faults ?? [], f = page.good?.figures;
   showStanding();
   const sentences = faults.map(faulty);
-  if (faults.some((x) => x.key === "circuit" && !x.place)) sentences.push(make("p", {}, "Choose a part and let it carry a current: Out or Back below the section."));
+  if (faults.some((x) => x.key === "circuit" && !x.place)) sentences.push(make("p", {}, a.scene && !a.scene.parts.length ? "Add a shape first: Add or open, above." : "Choose a part and let it carry a current: Out or Back below the section."));
   if (!f) { at("figures").replaceChildren(); at("sentences").replaceChildren(...sentences); return; }
   const per = page.good.scene.axial ? "" : "/m", rows = [], limits = page.good.tables.limits ? new Set(page.limits ?? []) : new Set();
   const row = (name, value, error, big) => rows.push(make("tr", { class: big ? "big" : null }, make("th", { scope: "row" }, name), make("td", { class: "value" }, value), make("td", { class: "bar" }, error)));
@@ -142,7 +142,7 @@ function showFigures() {
   }
   const currents = f.circuits.map((c) => `${c.name} ${engineering(c.current, "A")} rms`).join(", ") + (page.good.tables.power?.wanted ? `, for the wanted ${page.good.tables.power.wanted}` : "");
   at("figures").className = faults.length ? "old" : "";
-  at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}; ${degrees(f.conductors)}; ${per ? `${f.circuits.some((c) => c.own) ? "" : "R and L of out and back together, "}per metre of run` : "all round the axis"}`));
+  at("figures").replaceChildren(make("table", {}, make("tbody", {}, ...rows)), make("p", { class: "bar" }, `${engineering(page.good.frequency, "Hz")}; ${currents}; ${degrees(f.conductors)}; ${per ? `${f.around ? `L to a return on a circle of ${length(f.around)} radius, ` : f.circuits.some((c) => c.own) ? "" : "R and L of out and back together, "}per metre of run` : "all round the axis"}`));
   if (page.good.tables.limits && page.state.text.includes("+-")) sentences.push(make("p", { class: "bar" }, "Limits are judged at the middle of the tolerances; Run judges their whole band."));
   if (!faults.length) {
     sentences.push(...(f.sentences ?? []).slice(0, 4).map((words) => make("p", {}, `${words}.`)));
@@ -193,7 +193,7 @@ function showFrequency() {
   const marks = [[50, "50 Hz"], [1e3, "1 kHz", "some"], [85e3, "85 kHz"], [1e6, "1 MHz", "some"], [13.56e6, "13.56 MHz"]].map(([value, words, kind]) => mark(share(value), words, kind));
   if (thin.length) {
     const over = Math.min(...thin.map(([skin, half]) => f * (skin / half) ** 2));
-    if (over > 1 && over < 1e9) marks.push(mark(share(over), "\u25b2 skin takes over", "over"));
+    if (over > 1 && over < 1e9) marks.push(share(over) < 700 ? mark(share(over), "\u25b2 skin takes over", "over") : mark(share(over), "skin takes over \u25b2", "over ends"));
   }
   at("marks").replaceChildren(...marks);
   keepFrequency();
@@ -324,15 +324,17 @@ async function send(file) {
   another();
 }
 
+const runOf = () => (page.state.revision > page.ran ? "Run, before the last changes" : "Run");
+
 function showRun(words) {
   const running = words && words.step, ran = at("ran");
   at("cancel").hidden = !running;
   at("cancel").textContent = running && words.done ? `Cancel, ${Math.round(100 * words.done)} % done` : "Cancel";
   at("run").disabled = Boolean(running);
-  if (!words) ran.replaceChildren(make("p", {}, "Run cancelled; nothing was written."));
+  if (!words) ran.replaceChildren(make("p", {}, "Run cancelled; no results were written."));
   else if (running) ran.replaceChildren(make("p", {}, `${words.step} `, make("progress", { max: 1, value: words.done, "aria-label": "progress of the run" })));
   else if (words.faults) ran.replaceChildren(...words.faults.map(faulty));
-  else { page.ran = words.revision; ran.replaceChildren(make("h2", { id: "run-of" }, "Run"), ...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report"))); }
+  else { page.ran = words.revision; ran.replaceChildren(make("h2", { id: "run-of" }, runOf()), ...words.lines.map((line) => make("p", {}, line)), make("p", {}, `All files are in the folder ${words.folder}. `, make("a", { href: words.report, target: "_blank", rel: "noopener" }, "Open the report"))); }
   if (!running && ran.getBoundingClientRect().top > window.innerHeight) say(!words ? "Cancelled." : words.faults ? "No run was made: why stands under the figures." : "The run is done: its answers and the report stand under the figures.");
 }
 

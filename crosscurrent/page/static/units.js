@@ -23,7 +23,8 @@ export function length(value) {
 
 export function hertz(text) {
   const found = /^\s*([0-9.]+(?:e[+-]?[0-9]+)?)\s*(hz|khz|mhz|ghz)\s*$/i.exec(text);
-  return found ? Number(found[1]) * { hz: 1, khz: 1e3, mhz: 1e6, ghz: 1e9 }[found[2].toLowerCase()] : null;
+  const value = found ? Number(found[1]) * { hz: 1, khz: 1e3, mhz: 1e6, ghz: 1e9 }[found[2].toLowerCase()] : null;
+  return Number.isFinite(value) ? value : null;
 }
 
 export const percent = (ratio) => (Math.abs(ratio - 1) < 5e-4 ? "0.0 %" : `${ratio >= 1 ? "+" : "\u2212"}${Math.abs(100 * (ratio - 1)).toFixed(1)} %`);

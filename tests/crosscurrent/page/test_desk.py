@@ -1,6 +1,7 @@
 """A board as its tabs know it: answers follow, older ones are dropped, two tabs agree."""
 
 import base64
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -91,6 +92,50 @@ def test_saved_and_opened(page: OpenPage, work: Path) -> None:
         for name in ("../feed.toml", "none.toml"):
             tab.ask(do="open", name=name)
             assert name.split("/")[-1] in tab.until("trouble")["words"]
+
+
+def test_what_another_program_changed_is_not_written_over(page: OpenPage, work: Path) -> None:
+    (work / "shared.toml").write_text(CASE, encoding="utf-8")
+    with page.tab() as tab:
+        tab.ask(do="open", name="shared.toml")
+        tab.until("state", name="shared.toml")
+        tab.ask(do="set", place=["conductor", 0, "width"], value="70 mm")
+        (work / "shared.toml").write_text(CASE + "# theirs\n", encoding="utf-8")
+        for wish in ({"do": "save", "name": "shared.toml"}, {"do": "run"}):
+            tab.ask(**wish)
+            assert "another program changed it since" in tab.until("trouble")["words"]
+        assert (work / "shared.toml").read_text(encoding="utf-8") == CASE + "# theirs\n"
+        tab.ask(do="open", name="shared.toml")
+        assert tab.until("state", changed=False)["text"] == CASE + "# theirs\n"
+
+
+def test_a_cancelled_run_leaves_nothing_and_what_changed_in_a_run_settles(page: OpenPage, work: Path) -> None:
+    with page.tab() as tab:
+        tab.until("settled")
+        tab.ask(do="run")
+        while not list(work.glob(".feed-crosscurrent-*")):
+            tab.until("run")
+        tab.ask(do="cancel")
+        tab.until("cancelled")
+        for _ in range(100):
+            if not list(work.glob(".feed-crosscurrent-*")):
+                break
+            time.sleep(0.05)
+        assert not list(work.glob(".feed-crosscurrent-*"))
+        tab.ask(do="run")
+        tab.until("run")
+        tab.ask(do="set", place=["circuit", 0, "current"], value="200 A")
+        revision = tab.until("state", changed=True)["revision"]
+        tab.until("settled", revision=revision)
+
+
+def test_a_board_without_a_part_is_empty(page: OpenPage) -> None:
+    with page.tab() as tab:
+        tab.until("settled")
+        for _ in range(2):
+            tab.ask(do="delete", row=0)
+            revision = tab.until("state")["revision"]
+        assert tab.until("following", revision=revision)["scene"]["parts"] == []
 
 
 def test_a_board_without_a_file_comes_back_as_its_draft_was_left(tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """One edit changes one line; what cannot be changed is said."""
 
 import difflib
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -54,6 +55,13 @@ def test_circuits_forget_what_is_gone() -> None:
     found = edits.without_conductor(TEXT, 1)
     assert "back = []" in found
     assert "[[circuit]]" not in edits.without_conductor(found, 0)
+
+
+def test_a_shape_follows_when_all_are_gone() -> None:
+    bare = edits.without_conductor(edits.without_conductor(TEXT, 1), 0)
+    for text in (bare, "conductor = []\n" + bare):
+        rows = tomllib.loads(edits.with_conductor(text, "tube", ("0 mm", "0 mm")))["conductor"]
+        assert [(row["name"], row["shape"]) for row in rows] == [("tube", "tube")]
 
 
 def test_directions() -> None:

@@ -80,7 +80,9 @@ def test_parts_that_face_go_along_the_axis_and_placed_ones_by_their_written_gap(
 @pytest.mark.parametrize(
     ("text", "row", "other", "typed", "words"),
     [
-        (EVERY["rods askew"], 1, "other", "wide", 'expected a length such as "3 mm", found "wide"'),
+        (EVERY["rods askew"], 1, "other", "wide", 'gap to other: expected a length .* found "wide"'),
+        (EVERY["rods askew"], 1, "other", "3", 'write "3 mm" if mm is meant'),
+        (EVERY["rods askew"], 1, "other", "3 mm +- 1 mm", "type it without a tolerance"),
         (EVERY["rods askew"], 1, "none", "3 mm", "none: no such part on the board"),
         (EVERY["rods askew"].replace('"10 mm"', '"10 kHz"'), 1, "other", "3 mm", "this part is at fault"),
         (EVERY["rod in a box"], 1, "other", "30 mm", "leaves no room for 30 mm"),

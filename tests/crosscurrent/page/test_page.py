@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import shutil
 from collections.abc import Iterator
@@ -131,9 +132,40 @@ def test_the_frequency_is_slid_and_typed(page: Page) -> None:
     page.locator("#typed").fill("50 Hz")
     page.keyboard.press("Enter")
     expect(page.get_by_role("row", name="R over")).to_contain_text("1.01", timeout=LONG)
+    page.locator("#typed").fill("1e400 Hz")
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_contain_text('found "1e400 Hz"')
     page.locator("#typed").fill("much")
     page.keyboard.press("Enter")
     expect(page.locator("#said")).to_contain_text("expected a number with Hz")
+
+
+def test_the_arrow_stands_where_the_skin_takes_over(page: Page) -> None:
+    # area over perimeter of 100 x 6 mm is one skin depth of copper at 70 degC, 17.24 nohm m and 0.00393 / K (IEC 60028)
+    over = 17.24e-9 * (1 + 50 * 0.00393) / (math.pi * 4e-7 * math.pi * (0.6 / 212) ** 2)
+    track, words = page.locator("#marks").bounding_box(), page.locator("#marks .over").bounding_box()
+    assert track is not None
+    assert words is not None
+    assert abs(words["x"] + 4.4 - track["x"] - track["width"] * math.log10(over) / 9) < 3  # half an arrow, 0.72 rem
+
+
+def test_a_board_is_emptied_and_begun_anew(page: Page) -> None:
+    for name in ("outgoing", "return"):
+        page.locator(f"#draw g[data-name={name}]").focus()
+        page.keyboard.press("Delete")
+        expect(page.locator(f"#draw g[data-name={name}]")).to_have_count(0, timeout=LONG)
+    expect(page.locator("#sentences")).to_contain_text("Add a shape first")
+    page.locator("#start-toggle").click()
+    page.get_by_role("button", name="tube", exact=True).click()
+    expect(page.locator("#draw g[data-name=tube]")).to_have_count(1, timeout=LONG)
+    expect(page.locator("#f-centre-x")).to_have_value("0 mm", timeout=LONG)
+    page.get_by_role("button", name="Out", exact=True).click()
+    settled(page)
+    expect(page.locator("#figures")).to_contain_text("L to a return on a circle of")
+    # pi ((6 mm)^2 - (5 mm)^2) of copper at 35 degC are 17.241 nohm m (1 + 15 0.00393) / 34.56 mm2 (IEC 60028)
+    page.locator("#typed").fill("0 Hz")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("row", name="R of feed")).to_contain_text("528.3 uohm/m", timeout=LONG)
 
 
 def test_run_cancel_and_report(page: Page, work: Path) -> None:

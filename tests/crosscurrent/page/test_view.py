@@ -103,3 +103,16 @@ def test_a_section_at_fault_is_drawn_where_its_conductors_stand() -> None:
     np.testing.assert_allclose(found["bounds"], [[-0.05, -0.0065], [0.05, 0.003]], atol=1e-9)
     assert view.sketch(text.replace("100 mm", "100"), Path()) is None
     assert view.sketch("x = ", Path()) is None
+
+
+def test_where_a_current_returns_that_nothing_takes_back() -> None:
+    rod = read_case("cases/rod-100khz.toml")
+    for found in (view.followed(follow(rod.problem(), 1e5)), view.settled(rod, solve(rod.problem(), 1e5))):
+        circuit = found["circuits"][0]
+        # outside mu0 / (2 pi) ln(circle / rod); inside, where the skin is thin, as much reactance as resistance
+        inside = circuit["inductance"] - 2e-7 * np.log(found["around"] / 12.5e-3)
+        assert 2e5 * np.pi * inside == pytest.approx(circuit["resistance"], rel=0.03)
+
+
+def test_a_pair_returns_in_itself(tubes: Case) -> None:
+    assert view.followed(follow(tubes.problem(), 85e3))["around"] is None
