@@ -25,6 +25,7 @@ from .quantities import nearest
 from .tables.measured import ASSUMED, MeasuredTable
 
 HOW_LONG = ("the length of the run that was measured", "none", 'write length = "2.4 m"')  # expected, found, hint
+NOTHING = 1e-9  # of what was measured: less is no part
 ROUNDING = 1e-6  # share by which a band may end before another that it is to hold
 
 
@@ -81,8 +82,10 @@ def measured_run(
     else:
         read = read_meter_file(folder / table.file, table.stated)
     opened, shorted = (_fixture(table, key, folder, read.frequencies) for key in ("open", "short"))
-    own = without_fixture(read.impedance, *(one and one[0] for one in (opened, shorted)))
+    with np.errstate(divide="ignore", invalid="ignore"):  # told by _left
+        own = without_fixture(read.impedance, *(one and one[0] for one in (opened, shorted)))
     own = own - (table.lead_resistance or 0.0) - 2j * np.pi * read.frequencies * (table.lead_inductance or 0.0)
+    _left(read, own)
     said = [f"{read.name}: {line}" for line in read.recognised]
     said += [line for one in (opened, shorted) if one for line in one[1]]
     said += _corrections(table)
@@ -91,6 +94,16 @@ def measured_run(
     named = [folder / file for file in (table.file, table.open, table.short) if file]
     texts = {path.name: meter_text(path) for path in named}
     return MeasuredRun(reading, tuple(said), tuple(_doubts(table, read, own)), read.name, texts)
+
+
+def _left(read: MeterFile, own: ComplexArray) -> None:
+    """A fault where nothing, or no bound, is left of what was measured."""
+    share = np.abs(own) / np.abs(read.impedance)
+    lost = ~((share > NOTHING) & (share < 1 / NOTHING))
+    if lost.any():
+        where = concise(float(read.frequencies[lost][0]), "Hz")
+        hint = "name other files: open and short are of the fixture without the part"
+        raise MeterFileError(read.name, "an impedance left of the part", f"none at {where}, fixture off", hint)
 
 
 def _reading(

@@ -73,7 +73,7 @@ def in_order(
     if not usable.any():
         raise MeterFileError(name, "rows with a frequency above 0 Hz", "none", "save the sweep again")
     if usable.sum() > MOST_ROWS:
-        hint = "take every tenth: the curves are smooth"
+        hint = f"take one row in {-(-int(usable.sum()) // MOST_ROWS)}: the curves are smooth"
         raise MeterFileError(name, f"at most {MOST_ROWS} rows", f"{usable.sum()}", hint)
     own, which = np.unique(frequencies[usable], return_inverse=True)
     mean = np.zeros(len(own), dtype=complex)

@@ -15,6 +15,7 @@ COVERED = 2.0  # standard uncertainties behind "+-": 95 % of a normal distributi
 HARDLY_MORE = 0.05  # of the last digit of a bar: not rounded up
 TOGETHER = 0.9  # correlation from which amounts are said to go together
 FIRM = 0.02  # chance of a misfit below which it is told
+ENOUGH = 20  # rows from which scatter is told well
 PLAIN = ("", "degC")  # units without prefixes
 WAYS = {CONTACT: "a series resistance of {0}", LEADS: "a series inductance of {0}",
         CAPACITANCE: "a capacitance of {0} across the terminals",
@@ -65,11 +66,19 @@ def _undecided(found: Diagnosis) -> Iterator[str]:
 
 
 def _none(found: Diagnosis) -> Iterator[str]:
-    yield "no cause fits, alone or with others: what is left is more than meter and calculation leave open"
+    yield (
+        "no cause fits, alone or with others: from row to row what is left is more than their own scatter and the "
+        "calculation leave open"
+    )
     for one in found.explanations[:1]:
         yield (
             f"{worded(one)} comes nearest and leaves a chi-square of {one.misfit:.0f} of {one.freedom}"
             + (" with rows that follow their neighbours" if one.streak > one.misfit / one.freedom else "")
+        )
+    if found.bare.freedom < 2 * ENOUGH:
+        yield (
+            f"the scatter is told from {found.bare.freedom // 2} rows, which can make it too small: measure {ENOUGH} "
+            "frequencies or more before looking further"
         )
 
 

@@ -164,7 +164,7 @@ def table(found: MeasuredAnswer) -> TextTable:
         columns.append([engineering(float(v), unit) for v in shares * calculated])
         columns.append([_percent(COVERED * e, s) for e, s in zip(errors, shares, strict=True)])
         columns.append([engineering(float(v), unit) for v in calculated])
-        columns.append([f"{100 * (s - 1):+.2g} %" for s in shares])
+        columns.append([f"{_two(100 * (s - 1), '+')} %" for s in shares])
         columns.append([f"{u:+.1f}" for u in between(residual)])
     names = ("measured", "+-", "calculated", "apart", "in u")
     heads = ("at", *(f"{letter} {name}" if name != "+-" else name for letter in "RL" for name in names))
@@ -240,10 +240,21 @@ def _span(low: float, high: float) -> str:
     ('1.2 to 5.6 % above', '4 to 1 % below', '0.5 % below to 0.25 % above')
     """
     if low >= 0:
-        return f"{low:.2g} to {high:.2g} % above"
+        return f"{_two(low)} to {_two(high)} % above"
     if high <= 0:
-        return f"{-low:.2g} to {-high:.2g} % below"
-    return f"{-low:.2g} % below to {high:.2g} % above"
+        return f"{_two(-low)} to {_two(-high)} % below"
+    return f"{_two(-low)} % below to {_two(high)} % above"
+
+
+def _two(percent: float, sign: str = "") -> str:
+    """Two digits, or all before the point.
+
+    Examples
+    --------
+    >>> _two(0.0123), _two(5.64, "+"), _two(-142.3), _two(99.7)
+    ('0.012', '+5.6', '-142', '100')
+    """
+    return f"{percent:{sign}.0f}" if abs(percent) >= 99.5 else f"{percent:{sign}.2g}"
 
 
 def verdict(found: MeasuredAnswer) -> str:

@@ -189,7 +189,7 @@ def _reach(given: Differing, found: Ranked, solved: Solved) -> HeldBand | None:
             0 if bare[end].sum() > NOTHING * count else count
             for end, count in ((slice(len(bare) - upper, None), upper), (slice(0, lower), lower))
         )
-        if max(upper, lower) > rows:
+        if rows < max(upper, lower) < len(fine):
             best, rows = (one, upper, lower), max(upper, lower)
     if best is None:
         return None

@@ -41,6 +41,14 @@ def test_open_and_short_are_taken_off(tmp_path) -> None:
     assert found.reading.gain * np.abs(PART) * math.sqrt(3) == pytest.approx(1e-3 * seen, rel=1e-6)
 
 
+@pytest.mark.parametrize("key", ["open", "short"])
+@pytest.mark.filterwarnings("error")
+def test_a_fixture_that_is_the_measurement_itself_leaves_no_part(tmp_path, key: str) -> None:
+    written(tmp_path, "bench.csv", PART)
+    with pytest.raises(MeterFileError, match="an impedance left of the part, found none at 1 kHz"):
+        read(tmp_path, **{key: "bench.csv"})
+
+
 def test_leads_as_stated_are_taken_off(tmp_path) -> None:
     written(tmp_path, "bench.csv", LEADS + PART)
     found = read(tmp_path, lead_resistance="4 mohm", lead_inductance="90 nH")

@@ -20,3 +20,9 @@ def test_rows_are_sorted_and_those_alike_their_mean() -> None:
 def test_nothing_left_is_said() -> None:
     with pytest.raises(MeterFileError, match="b: expected rows with a frequency above 0 Hz, found none; save"):
         in_order("b", np.array([np.nan]), np.array([1j]), ())
+
+
+def test_too_many_rows_are_told_how_many_to_leave() -> None:
+    f = np.arange(1.0, 30001.0)
+    with pytest.raises(MeterFileError, match="at most 2000 rows, found 30000; take one row in 15:"):
+        in_order("b", f, 1j * f, ())

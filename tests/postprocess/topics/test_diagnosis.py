@@ -48,7 +48,12 @@ def test_within_undecided_and_none(joint):
     apart = Separation("lower frequency", 1e3, "R", 8.0)
     said = list(sentences(replace(several, separation=apart)))
     assert any("measure R at 1 kHz or below to tell the first two apart" in one for one in said)
-    assert next(sentences(replace(joint, verdict="none"))).startswith("no cause fits")
+    few = replace(joint, verdict="none", bare=replace(joint.bare, freedom=26))
+    said = list(sentences(few))
+    assert said[0].startswith("no cause fits, alone or with others: from row to row")
+    assert any("told from 13 rows" in one for one in said)
+    many = replace(few, bare=replace(joint.bare, freedom=40))
+    assert not any("told from" in one for one in sentences(many))
 
 
 def test_table_and_record(joint):
