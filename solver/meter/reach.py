@@ -16,7 +16,7 @@ from crosscurrent.solver.field.probe import Probe
 AWAY = 2.0  # radii of the circle around the mesh: where two opposite currents are a pair
 AROUND = 16  # places there
 SOME = 17  # frequencies; between them a spline
-LEAST = 1e-12  # of the field at the lowest: less is none
+LEAST = 1e-12  # of the square of what the currents would make there, all of one direction: less is none
 
 
 def reach(found: Sweep) -> ComplexArray:
@@ -42,7 +42,7 @@ def reach(found: Sweep) -> ComplexArray:
     f = found.frequency
     some = np.unique(np.linspace(0, len(f) - 1, SOME).round().astype(int))
     squares = np.array([_square(found, int(k)) for k in some])
-    if not (np.abs(squares) > LEAST * np.abs(squares[0])).all() or len(some) < 3:
+    if not (np.abs(squares) > LEAST * _alike(found)).all() or len(some) < 3:
         return np.ones(len(f), dtype=complex)
     over = squares / squares[0]
     logs = np.column_stack((np.log(np.abs(over)), np.unwrap(np.angle(over))))
@@ -56,6 +56,13 @@ def _square(found: Sweep, number: int) -> complex:
     field = Probe(flow).flux_density(_places(flow.discretisation.mesh.centre, flow.discretisation.mesh.radius,
                                              axial=flow.discretisation.elements.weight is Weight.FLUX))  # fmt: skip
     return complex((field**2).sum())
+
+
+def _alike(found: Sweep) -> float:
+    """What it would be if the currents of the run, each in size, flowed in one line: the measure of a field of none."""
+    flow = found.fine.flow(0)
+    size = float(np.abs(flow.currents).sum()) / 2
+    return AROUND * (2e-7 * size / (AWAY * flow.discretisation.mesh.radius)) ** 2
 
 
 def _places(centre: FloatArray, radius: float, *, axial: bool) -> FloatArray:

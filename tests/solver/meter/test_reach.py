@@ -10,7 +10,7 @@ from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.meter.reach import AWAY, reach
 
-RODS = 1
+RODS, COAX = 1, 2
 
 
 @pytest.fixture(scope="module")
@@ -34,3 +34,8 @@ def test_it_is_the_square_of_the_field_far_away(rods) -> None:
     field = np.array([Probe(rods.fine.flow(k)).flux_density(there)[0] for k in range(15)])
     square = (field**2).sum(axis=1)
     assert square / square[0] == pytest.approx(reach(rods), abs=0.01)
+
+
+def test_a_coax_has_no_field_outside_and_its_rounding_is_none() -> None:
+    _, run, _ = known(COAX)
+    assert reach(sweep(run.problem, np.geomspace(20, 2e6, 9))).tolist() == [1.0] * 9
