@@ -10,6 +10,7 @@ from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.lattice import lattice
+from crosscurrent.solver.elements.local_functions import EDGES
 from crosscurrent.solver.metals.one_strand import surface_densities
 
 from .discretisation import Discretisation
@@ -17,8 +18,7 @@ from .flow import SteadyFlow
 from .problem import Conductor
 from .ring_fields import ring_gradients, ring_shares
 
-FINENESS = 6  # of the lattice of points in a triangle
-SITES = lattice(FINENESS)[:, 1:] / FINENESS
+INSIDE, RIM = 6, 24  # fineness of the lattice of points in a triangle, and of that along the rim
 ROUND = 24  # points around a strand
 ALIKE = 1e-6  # of the largest current: strands that mirror each other carry as much
 CHANGED, READ = 2.0, 5e-4  # of what an order changes; of the spread: what readings leave open
@@ -58,13 +58,16 @@ class StrandSites:
     ----------
     rows : (e,) int
         Its triangles.
+    places : (p, 2) float
+        In each, by its reference triangle: all over it, and where any has the rim.
     where : (e, p, 2) float
-        Places in them [m].
+        These places [m].
     middles : (e, p) bool
         Those that a strand may have its middle at: half a strand's share of the room from the edge, or the inmost.
     """
 
     rows: IntArray
+    places: FloatArray
     where: FloatArray
     middles: BoolArray
 
@@ -72,15 +75,28 @@ class StrandSites:
     def of(cls, d: Discretisation, conductor: Conductor, number: int) -> StrandSites:
         """In the outline of conductor `number`."""
         rows = np.flatnonzero(d.mesh.part == number)
-        where = d.elements.positions(rows, SITES)
-        inside = np.unique(d.mesh.triangles[rows])
-        edge = d.mesh.faces[np.isin(d.mesh.faces[:, :2], inside).all(axis=1), :2]
-        t = (np.arange(ROUND) / ROUND)[:, None, None]
-        border = ((1 - t) * d.mesh.points[edge[:, 0]] + t * d.mesh.points[edge[:, 1]]).reshape(-1, 2)
-        away = np.asarray(cKDTree(border).query(where)[0])
+        border = cKDTree(_border(d, rows))
+        fine = lattice(RIM)[:, 1:] / RIM
+        away = np.asarray(border.query(d.elements.positions(rows, fine))[0])
         count = 1 if conductor.strands is None else conductor.strands.count
-        half = 0.5 * math.sqrt(conductor.part.area / count)
-        return cls(rows, where, np.asarray(away >= min(half, 0.999 * away.max())))
+        nearest = min(0.5 * math.sqrt(conductor.part.area / count), 0.999 * away.max())
+        # the field of an even current in a plane is largest at the rim of what is allowed
+        spacing = np.ptp(conductor.part.bounds, axis=0).max() / len(rows) ** 0.5 / RIM
+        rim = (away >= nearest) & (away <= nearest + spacing)
+        even = (np.rint(fine * RIM) % (RIM // INSIDE) == 0).all(axis=1)
+        kept = even | rim.any(axis=0)
+        return cls(rows, fine[kept], d.elements.positions(rows, fine[kept]), away[:, kept] >= nearest)
+
+
+def _border(d: Discretisation, rows: IntArray) -> FloatArray:
+    """Places along the faces of some triangles, bent as they are, (k, 2) [m]."""
+    faces = np.isin(d.mesh.triangle_edges[rows], d.mesh.edge_numbers(d.mesh.faces[:, :2]))
+    corners, t = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]), (np.arange(ROUND) / ROUND)[:, None]
+    sides = [
+        d.elements.positions(rows[faces[:, side]], corners[first] + t * (corners[last] - corners[first]))
+        for side, (first, last) in enumerate(EDGES)
+    ]
+    return np.concatenate([along.reshape(-1, 2) for along in sides])
 
 
 def strand_density(flow: SteadyFlow, number: int, sites: StrandSites | None = None) -> StrandDensity | None:
@@ -101,13 +117,13 @@ def strand_density(flow: SteadyFlow, number: int, sites: StrandSites | None = No
         return None
     d, strands = flow.discretisation, conductor.strands
     sites = sites or StrandSites.of(d, conductor, number)
-    rows, where, middles = sites.rows, sites.where, sites.middles
+    rows, places, where, middles = sites.rows, sites.places, sites.where, sites.middles
     share = d.sigma[d.mesh.part[d.elements.metal] == number][0] * medium.conducting * conductor.part.area
-    current = d.elements.strength(flow.electric, rows, SITES) * ring_shares(flow, rows, where)
+    current = d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)
     current = (current * share / strands.count)[middles]
     sigma = conductor.material.conductivity_at(conductor.temperature)
     own, across = surface_densities(strands.diameter, sigma, flow.frequency)
-    gradient = d.elements.induction(flow.potential, rows, SITES) + ring_gradients(flow, rows, where)
+    gradient = d.elements.induction(flow.potential, rows, places) + ring_gradients(flow, rows, where)
     size, each = np.abs(current), abs(flow.currents[number]) / strands.count
     least, most = float(size.min()), float(size.max())
     if medium.rings is not None:
