@@ -17,6 +17,7 @@ from crosscurrent.solver.field.beams import peak_errors, pushes
 from crosscurrent.solver.field.masses import AREA_ERROR, metal_shares
 from crosscurrent.solver.heat.loss_slope import loss_slope
 
+from .cooling import cooling_of
 from .duty import always_on
 from .limits_fields import axial_forces, flux_densities, hoop_stresses
 from .limits_kinds import KINDS, kinds_of
@@ -44,7 +45,22 @@ def measured_by(others: Sequence[Chapter]) -> dict[str, list[Measured]]:
 def in_service(solved: SolvedCase, measured: Found) -> list[Measured]:
     """Temperatures that arise in service: without the steady one of currents that come and go."""
     keys = [key for key in IN_SERVICE if key != "temperature" or always_on(solved.case)]
-    return [m for key in keys for m in measured.get(key, [])]
+    return [m if key == "water_temperature" else _as_laid(solved, m) for key in keys for m in measured.get(key, [])]
+
+
+def _as_laid(solved: SolvedCase, m: Measured) -> Measured:
+    """A temperature in air with what groups of strands that are only twisted add to it at most.
+
+    To first order: the rise of the band's high end above the air grows by the largest share that the lay may add to
+    the loss of a bundle of the section. That bounds neighbours too, since no loss of the section grows by more; what
+    the loss grows with the further warmth is left out. What water cools warms by its own loss alone.
+    """
+    bundles = [b for p in solved.points if m.frequency in (None, p.frequency) for b in p.bundles.values()]
+    most = max((b.loss_high / b.loss for b in bundles if b.loss_high is not None and b.loss), default=1.0)
+    cooling = cooling_of(solved.case) if most > 1 else None
+    if cooling is None or not m.known:
+        return m
+    return replace(m, above=max(m.value + m.error - cooling.air, 0.0) * (most - 1))
 
 
 def _temperatures(kind: str) -> Figures:

@@ -255,7 +255,7 @@ def _against(v: Verdict) -> str:
     text = shown(v)
     bars = [f"+- {text.bar}"] if text.bar else []
     if v.by_lay:
-        bars.append(f"as its bundles are laid up to {in_words(v, v.found.value + v.found.above)}")
+        bars.append(f"as bundles are laid up to {in_words(v, v.found.highest)}")
     bar = f" ({', '.join(bars)})" if bars else ""
     return f"{_name(v)}: {text.value}{bar} against {text.allowed}"
 

@@ -10,6 +10,7 @@ from topic_cases import JUDGED_PAIR, judged, results
 
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.run import solve_case
+from crosscurrent.solved import SolvedCase
 
 FAULT = """
 [fault]
@@ -50,16 +51,35 @@ def test_a_limit_on_mass_without_a_density_is_not_judged(tmp_path: Path) -> None
     assert judged(tmp_path, 'mass = "3 kg/m"')["limits"]["not_judged"] == ["mass"]
 
 
+LEAD = {
+    "name": "lead", "shape": "bundle", "construction": "5 x 84", "strand_diameter": "0.1 mm", "lay_length": "40 mm",
+    "material": "copper", "temperature": "60 degC", "centre": ["-3 mm", "0 mm"],
+    "repeat": {"count": 2, "step": ["6 mm", "0 mm"]},
+}  # fmt: skip
+
+
+def lead_with(**tables: object) -> SolvedCase:
+    pad = {"name": "pad", "current": "40 A", "out": ["lead.1"], "back": ["lead.2"]}
+    return solve_case(checked_case({"frequency": {"at": ["85 kHz"]}, "conductor": [LEAD], "circuit": [pad], **tables}))
+
+
 @pytest.mark.parametrize(("most", "verdict"), [("20 W/m", "fail"), ("22 W/m", "cannot tell"), ("25 W/m", "pass")])
 def test_a_loss_that_the_lay_of_strands_may_take_past_its_limit_is_not_sure(most: str, verdict: str) -> None:
     """20.6 W/m if transposed perfectly; groups of 84 that are only twisted, where 23 may be, make it 24.4 W/m."""
-    lead = {
-        "name": "lead", "shape": "bundle", "construction": "5 x 84", "strand_diameter": "0.1 mm",
-        "lay_length": "40 mm", "material": "copper", "temperature": "60 degC", "centre": ["-3 mm", "0 mm"],
-        "repeat": {"count": 2, "step": ["6 mm", "0 mm"]},
-    }  # fmt: skip
-    circuit = {"name": "pad", "current": "40 A", "out": ["lead.1"], "back": ["lead.2"]}
-    case = {"frequency": {"at": ["85 kHz"]}, "conductor": [lead], "circuit": [circuit], "limits": {"loss": most}}
-    found = solve_case(checked_case(case)).chapter("limits")
+    found = lead_with(limits={"loss": most}).chapter("limits")
     assert found.record["verdict"] == verdict
-    assert ("as its bundles are laid up to 24.4" in found.sentences[0]) == (verdict == "cannot tell")
+    assert ("as bundles are laid up to 24.4" in found.sentences[0]) == (verdict == "cannot tell")
+
+
+@pytest.mark.parametrize(("most", "verdict"), [("90 degC", "fail"), ("140 degC", "cannot tell"), ("150 degC", "pass")])
+def test_a_temperature_that_the_lay_of_strands_may_take_past_its_limit_is_not_sure(most: str, verdict: str) -> None:
+    """115 +- 20 degC in air of 35 degC if transposed perfectly; by hand the rise to 134.2 degC grows as the loss."""
+    limits = {"temperature_insulated": most, "insulated": ["lead.*"]}
+    solved = lead_with(cooling={"ambient": "35 degC"}, limits=limits)
+    found, lead = solved.chapter("limits"), next(iter(solved.points[0].bundles.values()))
+    assert lead.loss_high is not None
+    laid = 35 + (134.2 - 35) * lead.loss_high / lead.loss
+    assert found.record["verdict"] == verdict
+    open_ = verdict == "cannot tell"
+    assert ("the lay of strands decides" in found.sentences[0]) == open_
+    assert (f"as bundles are laid up to {laid:.1f} degC" in found.sentences[0]) == open_
