@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
@@ -59,12 +60,19 @@ class Rated:
 
     @classmethod
     def of(cls, fit: Fit, given: Differing) -> Rated:
-        """By chi-square, and by the correlation of neighbouring rows."""
-        from scipy.special import gammaincc  # chi-square's; scipy.stats takes half a second to come in
-
+        """By chi-square, or F where the noise is told from the rows, and by the correlation of neighbouring rows."""
         apart = fit.uncertainty.scatter(_difference(fit, given))
-        chance = float(gammaincc(fit.freedom / 2, fit.misfit / 2))
+        chance = _chance(fit.misfit, fit.freedom, given.uncertainty.freedom)
         return cls(fit, chance, max(_streak(part) for part in np.split(apart, 2)))
+
+
+def _chance(misfit: float, freedom: int, known: float) -> float:
+    """Of a larger misfit by noise that is known with so many degrees of freedom."""
+    from scipy.special import betainc, gammaincc  # scipy.stats takes half a second to come in
+
+    if math.isinf(known):
+        return float(gammaincc(freedom / 2, misfit / 2))
+    return float(betainc(known / 2, freedom / 2, known / (known + misfit)))
 
 
 @dataclass(frozen=True, eq=False)

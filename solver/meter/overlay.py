@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -16,6 +17,8 @@ from .run_impedance import RunImpedance
 COVERED = 2.0  # standard uncertainties of a bar: 95 % of a normal distribution
 FEWEST = 6  # rows from which scatter is told
 SIDES = (1, 2, 3)  # neighbours on each side that foretell a row
+LOW = 0.5  # over the root of the rows: the share by which the least of several is too low, 10 to 160 rows
+KNOWN = 0.5  # degrees of freedom that a row tells the scatter with: normal noise then hardly ever is a misfit
 ROBUST = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
 
 
@@ -108,7 +111,8 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
     ):
         unit = np.where(scale > 0, scale, np.abs(reading.impedance))
         noise.append(_scatter(place, shown / known, unit / np.abs(known)) * unit)
-    return replace(reading, noise_resistance=noise[0], noise_reactance=noise[1])
+    freedom = KNOWN * len(place)
+    return replace(reading, noise_resistance=noise[0], noise_reactance=noise[1], noise_freedom=freedom)
 
 
 def _quiet(reading: MeterReading) -> MeterReading:
@@ -120,10 +124,11 @@ def _scatter(place: FloatArray, values: FloatArray, unit: FloatArray) -> float:
     """Standard deviation of independent noise on a smooth curve, in units that go with the place.
 
     By the median of what neighbours foretell wrongly, on a line or a polynomial through more of them: the least, since
-    a curve that bends more than they follow looks like noise.
+    a curve that bends more than they follow looks like noise; less what the least of them is too low by.
     """
     sides = [count for count in SIDES if len(place) >= 2 * count + FEWEST - 2]
-    return min(_foretold_wrongly(place, values, unit, count) for count in sides)
+    least = min(_foretold_wrongly(place, values, unit, count) for count in sides)
+    return least / (1 - LOW / math.sqrt(len(place))) if len(sides) > 1 else least
 
 
 def _foretold_wrongly(place: FloatArray, values: FloatArray, unit: FloatArray, count: int) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,6 +38,8 @@ class MeterReading:
         Of the conductors at the measurement [degC].
     joints : int
         Joints in the run, contacts at the meter included.
+    noise_freedom : float
+        Degrees of freedom that the scatter is known with; infinite if it is stated.
     """
 
     frequencies: FloatArray
@@ -51,6 +54,7 @@ class MeterReading:
     length: float
     temperature: float = 20.0
     joints: int = 0
+    noise_freedom: float = math.inf
 
     def __eq__(self, other: object) -> bool:
         return same(self, other)

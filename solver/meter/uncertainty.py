@@ -6,6 +6,7 @@ F.1.2), and the error of the calculated values, which frequencies near each othe
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -36,11 +37,14 @@ class Uncertainty:
         Standard deviation of every row by itself [ohm].
     near : (n, n) float
         How much of an error that goes with frequency two rows share.
+    freedom : float
+        Degrees of freedom that the noise is known with.
     """
 
     common: FloatArray
     noise: FloatArray
     near: FloatArray
+    freedom: float = math.inf
 
     @classmethod
     def of(cls, reading: MeterReading, open_resistance: FloatArray, open_reactance: FloatArray) -> Uncertainty:
@@ -63,7 +67,8 @@ class Uncertainty:
         for block, bar in ((slice(0, n), open_resistance), (slice(n, 2 * n), open_reactance)):
             common[block, block] += same * np.outer(reading.floor, reading.floor) + near * np.outer(bar, bar)
         least = LEAST * np.tile(np.abs(z), 2)
-        return cls(common, np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least), near)
+        noise = np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least)
+        return cls(common, noise, near, reading.noise_freedom)
 
     def loosened(self, wrong: FloatArray) -> Uncertainty:
         """With a further error of R and of X that goes with frequency, (n,) [ohm]."""

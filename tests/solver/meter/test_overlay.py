@@ -6,9 +6,12 @@ import numpy as np
 import pytest
 from meter_benches import coaxial
 
+from crosscurrent.solver.meter.fit import Differing, fitted
+from crosscurrent.solver.meter.judge import UNLIKELY, Rated
 from crosscurrent.solver.meter.overlay import Overlay, leads_found, with_scatter
 from crosscurrent.solver.meter.reading import MeterReading
 from crosscurrent.solver.meter.run_impedance import RunImpedance
+from crosscurrent.solver.meter.uncertainty import Uncertainty
 
 N = 400
 F = np.geomspace(1e3, 1e6, N)
@@ -57,6 +60,25 @@ def test_a_coarse_sweep_of_another_metal_is_no_scatter() -> None:
     found = with_scatter(one, RunImpedance(f, known, *6 * (zero,)))
     assert (found.noise_resistance < 0.3 * one.resistance_error).all()
     assert (found.noise_reactance < 0.3 * one.reactance_error).all()
+
+
+@pytest.mark.parametrize("n", [13, 41])
+def test_noise_of_few_rows_is_rarely_taken_for_a_misfit(n: int) -> None:
+    """Normal noise alone, 100 draws: its scatter is told right in the middle, and hardly a draw does not hold."""
+    f, zero, draws = np.geomspace(1e2, 1e6, n), np.zeros(n), np.random.default_rng(8).normal(size=(100, 2, n))
+    z = np.full(n, 1.0 + 1.0j)
+    told, held = [], 0
+    for real, imaginary in draws:
+        shown = z + 1e-3 * (real + 1j * imaginary)
+        one = MeterReading(frequencies=f, resistance=shown.real, reactance=shown.imag, gain=zero, angle=zero,
+                           floor=zero, noise_resistance=zero, noise_reactance=zero, ranges=zero.astype(int),
+                           length=1.0)  # fmt: skip
+        found = with_scatter(one, RunImpedance(f, z, *6 * (zero,)))
+        told.append(found.noise_resistance[0])
+        given = Differing(f, z, shown, np.ones(n, dtype=bool), Uncertainty.of(found, zero, zero))
+        held += Rated.of(fitted(given, []), given).chance > UNLIKELY
+    assert np.median(told) == pytest.approx(1e-3, rel=0.1)
+    assert held >= 97
 
 
 def test_few_rows_tell_no_scatter() -> None:
