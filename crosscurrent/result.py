@@ -17,7 +17,9 @@ from crosscurrent.casefile.measured import MeasuredRun
 from crosscurrent.casefile.quantities import as_frequency
 from crosscurrent.casefile.reader import read_case
 from crosscurrent.extras import extra
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import UnknownKey
+from crosscurrent.meter_files.meter_file import MeterFileError
 from crosscurrent.postprocess.answers.answers import Answers, CircuitAnswer, ConductorAnswer, answers
 from crosscurrent.postprocess.answers.bundle_sums import summed
 from crosscurrent.postprocess.answers.chapter import Chapter
@@ -189,7 +191,7 @@ class Result(SolvedCase):
         CaseError
             The case does not say which circuit was measured, or how long the run was.
         MeterFileError
-            The columns or the file can be read in two ways, or not at all.
+            The columns or the file can be read in two ways, or not at all; a column has no numbers.
 
         Examples
         --------
@@ -212,8 +214,7 @@ class Result(SolvedCase):
         elif isinstance(frame, (str, Path)):
             found = from_file(self.case, Path(frame))
         else:
-            given = frame.reset_index() if frame.index.name else frame
-            found = from_frame(self.case, [str(title) for title in given.columns], given.to_numpy(dtype=float))
+            found = from_frame(self.case, *_columns(frame))
         return chapter_of(self.case, found)
 
     def to_dataframe(self) -> DataFrame:
@@ -387,3 +388,18 @@ def leave(result: Result, folder: Path) -> list[DrawnPicture]:
     pictures = drawn(result, folder / "pictures")
     write_series(result.solutions, folder)
     return pictures
+
+
+def _columns(frame: DataFrame) -> tuple[list[str], FloatArray]:
+    """Titles and numbers of a frame, of its index too if that has a name."""
+    if not hasattr(frame, "columns"):
+        expected, hint = "a DataFrame, a MeterReading or the file of a meter", "read it with pandas first"
+        raise MeterFileError("what was measured", expected, f"a {type(frame).__name__}", hint)
+    given = frame.reset_index() if frame.index.name else frame
+    for title in given.columns:
+        try:
+            given[title].to_numpy(dtype=float)
+        except (TypeError, ValueError) as error:
+            hint = "turn its texts into numbers or leave the column out"
+            raise MeterFileError("the frame", f'numbers in column "{title}"', str(error), hint) from None
+    return [str(title) for title in given.columns], given.to_numpy(dtype=float)

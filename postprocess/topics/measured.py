@@ -216,7 +216,8 @@ def sentences(found: MeasuredAnswer) -> Iterator[str]:
     ways = "through one reduced model"
     if found.overlay.calculated.solved:
         ways = f"{found.overlay.calculated.solved} of them solved one by one, splines between"
-    yield f"calculated at {len(found.known.frequencies)} frequencies, {ways}"
+    count = len(found.known.frequencies)
+    yield f"calculated at {'1 frequency' if count == 1 else f'{count} frequencies'}, {ways}"
     yield from found.recognised
 
 
@@ -236,13 +237,12 @@ def _span(low: float, high: float) -> str:
 
     Examples
     --------
-    >>> _span(1.234, 5.6), _span(-4.0, -1.0), _span(-0.5, 0.25)
-    ('1.2 to 5.6 % above', '4 to 1 % below', '0.5 % below to 0.25 % above')
+    >>> _span(1.234, 5.6), _span(-4.0, -1.0), _span(-0.5, 0.25), _span(-57.9, -57.8)
+    ('1.2 to 5.6 % above', '4 to 1 % below', '0.5 % below to 0.25 % above', '58 % below')
     """
-    if low >= 0:
-        return f"{_two(low)} to {_two(high)} % above"
-    if high <= 0:
-        return f"{_two(-low)} to {_two(-high)} % below"
+    if low >= 0 or high <= 0:
+        ends = dict.fromkeys(_two(abs(end)) for end in (low, high))
+        return f"{' to '.join(ends)} % {'above' if low >= 0 else 'below'}"
     return f"{_two(-low)} % below to {_two(high)} % above"
 
 

@@ -9,6 +9,7 @@ from scipy.special import ive
 
 from crosscurrent.api import case, circuit, conductor
 from crosscurrent.casefile.faults import CaseError
+from crosscurrent.meter_files.meter_file import MeterFileError
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 from crosscurrent.solver.meter.reading import MeterReading
@@ -136,6 +137,16 @@ def test_compare_measured_takes_frames_readings_and_files(tmp_path) -> None:
     by.append(result.compare_measured(reading))
     assert all(one.record["points"] == by[0].record["points"] for one in by)
     assert pandas.DataFrame(by[0].record["points"])["resistance_residual"].abs().max() < 2
+
+
+def test_frames_without_numbers_are_told() -> None:
+    import pandas
+
+    result = solve_case(rod())
+    with pytest.raises(MeterFileError, match=r'numbers in column "Rs .mohm.".*leave the column out'):
+        result.compare_measured(pandas.DataFrame({"f [kHz]": [1.0, 2.0], "Rs [mohm]": ["low", "high"]}))
+    with pytest.raises(MeterFileError, match="a MeterReading or the file of a meter, found a list"):
+        result.compare_measured([1.0, 2.0])
 
 
 def test_only_the_measured_circuit_carries_current(tmp_path) -> None:
