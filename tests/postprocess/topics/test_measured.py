@@ -39,7 +39,7 @@ def test_within_the_bars_nothing_is_said_against_the_case() -> None:
     assert verdict(found).startswith("the difference is within the bars")
     said = list(sentences(found))
     assert said[1] == (
-        "R of feed: measured 0.5 to 0.5 % above what is calculated; 21 of 21 frequencies within the bars of both, "
+        "R of feed: measured 0.5 % above what is calculated; 21 of 21 frequencies within the bars of both, "
         "furthest apart at 1 kHz, +0.5 standard uncertainties"
     )
     assert "not measured: 10 MHz" in said
