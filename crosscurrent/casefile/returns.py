@@ -37,7 +37,7 @@ def unreturned(data: CaseData, circuits: Sequence[Circuit], folder: Path) -> Ite
     if ends and total > NONE * max(abs(circuit.current) for circuit in ends):
         yield (
             f"the currents do not sum to zero: {total:.6g} A of {_quoted(ends)} return outside the section; "
-            "resistances hold, inductances are relative to a return at the stated return_radius"
+            "resistances hold, inductances are those of a return on a circle around it, of the radius given with them"
         )
     with contextlib.suppress(WaveformError):  # a file that went since the case was checked is told by the solve
         yield from _harmonics(data, [c for c in circuits if not c.back], folder)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from . import edits
 from .carry import carried, turned, written
 from .edits import EditError
+from .needed import with_entry, without_empty
 from .words import Add, AddRow, AnyAsked, Carry, Copy, Delete, Move, Plain, SetText, SetValue, Turn, Write
 
 APART = 1e-3  # of a new conductor from the others [m]
@@ -219,13 +220,19 @@ def _with_value(text: str, asked: SetValue) -> str:
             return edits.with_name(text, row, str(value))
         case ["conductor", int(row), "repeat"] if not value:
             return edits.with_copies(text, row, "")
-    return edits.with_value(text, place, value)
+        case ["conductor", int(row), _, *_]:
+            return without_empty(with_entry(text, place, value), row)
+    return with_entry(text, place, value)
 
 
 def _with_written(text: str, asked: Write) -> str:
     match asked.place:
         case ["conductor", int(row), "repeat"]:
             return edits.with_copies(text, row, asked.toml)
+        case ["conductor", int(row), _, *_] if asked.toml.strip():
+            return without_empty(edits.with_written(text, asked.place, asked.toml), row)
+    if not asked.toml.strip():
+        return with_entry(text, asked.place, "")
     return edits.with_written(text, asked.place, asked.toml)
 
 
@@ -268,10 +275,21 @@ def _added(asked: Add, seen: Plain) -> tuple[str, str]:
     sizes = edits.STARTS[asked.shape]
     wide = parse(sizes.get("width", sizes.get("diameter", "")), "position")
     tall = parse(sizes.get("height", sizes.get("diameter", sizes.get("thickness", ""))), "position")
-    x, y = (0.0, 0.0) if seen.get("parts") == [] else asked.at
+    x, y = (0.0, 0.0) if seen.get("parts") == [] else (round_to(value, asked.grid) for value in asked.at)
     low, high = [x - wide / 2, y - tall / 2], [x + wide / 2, y + tall / 2]
     by = apart(low, high, _boxes(seen), [(0, -1), (0, 1), (1, 0), (-1, 0)], APART)
     return written(x + by[0]), written(y + by[1])
+
+
+def round_to(value: float, grid: float) -> float:
+    """The nearest place on a grid, or at most three significant digits where there is none.
+
+    Examples
+    --------
+    >>> round_to(0.0123456, 5e-4), round_to(-0.0123456, 0.0)
+    (0.0125, -0.0123)
+    """
+    return round(value / grid) * grid if grid > 0 else float(f"{value:.3g}")
 
 
 def _copied(asked: Copy, seen: Plain) -> tuple[str, str]:

@@ -31,7 +31,7 @@ class EditError(CrosscurrentError, ValueError):
     """A change that cannot be made in this text."""
 
 
-def with_value(text: str, place: Place, value: Node) -> str:
+def with_value(text: str, place: Place, value: Node, *, kept: bool = False) -> str:
     """The text with a value at a place; an empty text as value takes the key out.
 
     Parameters
@@ -41,6 +41,8 @@ def with_value(text: str, place: Place, value: Node) -> str:
     place : sequence of str and int
         Keys and numbers of entries, from the top.
     value : str, float, list or dict
+    kept : bool
+        Whether an empty text is a value like others.
 
     Raises
     ------
@@ -56,7 +58,7 @@ def with_value(text: str, place: Place, value: Node) -> str:
     def change(document: Node) -> None:
         inside = _inside(document, place[:-1])
         key = place[-1]
-        if value in ("", None):
+        if value in ("", None) and not kept:
             if isinstance(key, str):
                 inside.pop(key, None)
             else:

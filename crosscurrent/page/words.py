@@ -69,6 +69,7 @@ class Add(Wish):
     do: Literal["add"]
     shape: Shape
     at: tuple[Metres, Metres]
+    grid: Metres = 0.0
 
 
 class AddRow(Wish):

@@ -176,7 +176,7 @@ def warnings(found: LimitsAnswer) -> Iterator[str]:
         # inductances of currents that return outside the section are no property of it
         yield (
             f"[limits] {', '.join(depends)}: the currents do not sum to zero, so the figures depend on where they "
-            "return; these verdicts hold for a return at the stated return_radius only"
+            "return; these verdicts hold for a return on the circle around the section that is given with them only"
         )
     if ALL_ROUND in found.stated and found.returns_outside:
         yield (

@@ -6,6 +6,8 @@ before, compare after.
     python tests/frozen/freeze.py store tests/frozen/answers.json.xz
     python tests/frozen/freeze.py compare tests/frozen/answers.json.xz
 
+With `--only GLOB` store renews the answers of those cases and keeps the others.
+
 Both run `crosscurrent run CASE --out FOLDER --report` for the shipped cases (cases/*.toml) and for the further ones
 beside this script (tests/frozen/cases/*.toml), two at a time, each with one thread for linear algebra. Kept of each
 case: the exit code, what it said, every number and text of results.json by its path, and the SHA-256 of every other
@@ -132,11 +134,14 @@ def run_all(cases: Mapping[str, Path]) -> dict[str, Answer]:
 
 
 def store(file: Path, only: str) -> int:
-    """Write the answers of the chosen cases."""
-    answers = {key: asdict(answer) for key, answer in run_all(chosen(only)).items()}
+    """Write the answers of the chosen cases; those of others stay, as long as there is their case."""
+    fresh = {key: asdict(answer) for key, answer in run_all(chosen(only)).items()}
+    kept = json.loads(lzma.decompress(file.read_bytes())) if file.exists() else {}
+    answers = {key: answer for key, answer in kept.items() if key in chosen("*")} | fresh
     text = json.dumps(answers, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     file.write_bytes(lzma.compress(text.encode(), preset=9 | lzma.PRESET_EXTREME))
-    tell(f"{len(answers)} cases, {sum(len(a['values']) for a in answers.values())} values stored")
+    values = sum(len(answer["values"]) for answer in fresh.values())
+    tell(f"{len(fresh)} cases, {values} values stored; {len(answers)} cases kept")
     return 0
 
 

@@ -306,7 +306,7 @@ function showPins() {
 function showStart() {
   const s = page.state, start = at("start");
   if (start.hidden || start.contains(document.activeElement)) return;
-  const shapes = ["bar", "round", "tube", "box", "angle", "channel"].map((one) => button(one, () => { toggle("start"); ask({ do: "add", shape: one, at: [drawing.view.x, drawing.view.y] }); another(); }));
+  const shapes = ["bar", "round", "tube", "box", "angle", "channel"].map((one) => button(one, () => { toggle("start"); ask({ do: "add", shape: one, at: [drawing.view.x, drawing.view.y], grid: drawing.grid }); another(); }));
   const own = s.cases.map((name) => button(name, () => { ask({ do: "open", name }); toggle("start"); }));
   const shipped = page.offered.shipped.map((one) => button(one.title, () => { ask({ do: "open", name: one.name, shipped: true }); toggle("start"); }, { title: one.question }));
   const upload = make("input", { type: "file", accept: ".dxf,.svg", id: "upload", onchange: (e) => send(e.target.files[0]) });

@@ -1,6 +1,6 @@
 // The section to scale: outlines in SVG over the painted field, a hand that carries parts, a lens.
 
-import { densest, ends, paint, strip } from "./paint.js";
+import { densest, ends, paint, pointsOf, strip } from "./paint.js";
 import { length } from "./units.js";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -31,7 +31,7 @@ function label(words, x, above, under, below, labels) {
 }
 
 const sizeOfPart = (p) => [p.high[0] - p.low[0], p.high[1] - p.low[1]];
-const sizeOf = (field) => 4 * field.cut.count * field.parts.reduce((sum, part) => sum + part.elements, 0);
+const sizeOf = (field) => 4 * field.parts.reduce((sum, part) => sum + pointsOf(field, part), 0);
 
 export class Drawing {
   constructor(ask, choose) {
@@ -151,9 +151,10 @@ export class Drawing {
     if (this.waiting && !end) { held.again = true; return; }
     held.again = false;
     this.waiting = true;
-    const grid = 10 ** Math.floor(Math.log10(30 / this.view.scale)) / 2;
-    this.ask({ do: "move", row: held.row, by: held.by, near: NEAR / this.view.scale, grid, end });
+    this.ask({ do: "move", row: held.row, by: held.by, near: NEAR / this.view.scale, grid: this.grid, end });
   }
+
+  get grid() { return 10 ** Math.floor(Math.log10(30 / this.view.scale)) / 2; }
 
   moveTaken(lines) {
     this.waiting = false;

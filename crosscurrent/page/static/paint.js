@@ -51,27 +51,29 @@ export function paint(context, view, field, numbers, middles, kind, outlines, to
   if (!sheet) sheets.set(context, sheet = document.createElement("canvas"));
   if (sheet.width !== width || sheet.height !== height) Object.assign(sheet, { width, height });
   const image = context.createImageData(width, height), pixels = new Uint32Array(image.data.buffer);
-  const colours = RAMPS[kind], cut = field.cut, size = cut.count, [low0, high0] = ends(field, kind);
+  const colours = RAMPS[kind], [low0, high0] = ends(field, kind), size = Math.max(...field.cuts.map((cut) => cut.count));
   const from = kind === "temperature" ? low0 : 0, over = (top ?? high0) - from;
   const px = new Float64Array(size), py = new Float64Array(size), v = new Float64Array(size), w = new Float64Array(size);
   let first = 0;
   field.parts.forEach((part, k) => {
     const [mx, my] = middles[k] ?? part.middle;
     const sides = outlines[k]?.mirror ? [1, -1] : [1]; // across an axis the current goes the other way
-    for (let e = 0; e < part.elements; e++, first += size * 4) for (const side of sides) {
-      let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
-      const sign = kind === "phase" ? side : 1;
-      for (let n = 0; n < size; n++) {
-        const at = first + 4 * n;
-        px[n] = (side * (numbers[at] + mx) - view.x) * view.scale + width / 2;
-        py[n] = height / 2 - (numbers[at + 1] + my - view.y) * view.scale;
-        v[n] = (sign * numbers[at + 2] - from) / over; w[n] = (sign * numbers[at + 3]) / over;
-        left = Math.min(left, px[n]); right = Math.max(right, px[n]);
-        low = Math.min(low, py[n]); high = Math.max(high, py[n]);
+    field.cuts.forEach(({ count, triangles }, c) => {
+      for (let e = 0; e < part.elements[c]; e++, first += count * 4) for (const side of sides) {
+        let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
+        const sign = kind === "phase" ? side : 1;
+        for (let n = 0; n < count; n++) {
+          const at = first + 4 * n;
+          px[n] = (side * (numbers[at] + mx) - view.x) * view.scale + width / 2;
+          py[n] = height / 2 - (numbers[at + 1] + my - view.y) * view.scale;
+          v[n] = (sign * numbers[at + 2] - from) / over; w[n] = (sign * numbers[at + 3]) / over;
+          left = Math.min(left, px[n]); right = Math.max(right, px[n]);
+          low = Math.min(low, py[n]); high = Math.max(high, py[n]);
+        }
+        if (right < 0 || left > width || high < 0 || low > height) continue;
+        for (const t of triangles) triangle(pixels, width, height, px, py, v, w, t, colours, kind);
       }
-      if (right < 0 || left > width || high < 0 || low > height) continue;
-      for (const t of cut.triangles) triangle(pixels, width, height, px, py, v, w, t, colours, kind);
-    }
+    });
   });
   sheet.getContext("2d").putImageData(image, 0, 0);
   context.drawImage(sheet, 0, 0);
@@ -98,11 +100,14 @@ function triangle(pixels, width, height, px, py, v, w, [a, b, c], colours, kind)
   }
 }
 
+// How many points of a field a part has.
+export const pointsOf = (field, part) => field.cuts.reduce((sum, cut, c) => sum + cut.count * part.elements[c], 0);
+
 // Where |J| is largest, and how far the lens is to reach.
 export function densest(field, numbers) {
   let best = -1, at = [0, 0], first = 0, which = 0;
   field.parts.forEach((part, k) => {
-    const end = first + part.elements * field.cut.count * 4;
+    const end = first + 4 * pointsOf(field, part);
     for (let n = first; n < end; n += 4) {
       const size = numbers[n + 2] ** 2 + numbers[n + 3] ** 2;
       if (size > best) { best = size; at = [numbers[n], numbers[n + 1]]; which = k; }

@@ -168,7 +168,7 @@ def test_currents_that_do_not_sum_to_zero_give_a_warning() -> None:
     # 250 A * |1 + 1 + exp(-2j pi / 3)| = 250 A * sqrt(3)
     assert warning == (
         'the currents do not sum to zero: 433.013 A of "L1", "L2", "L3" return outside the section; resistances '
-        "hold, inductances are relative to a return at the stated return_radius"
+        "hold, inductances are those of a return on a circle around it, of the radius given with them"
     )
 
 

@@ -101,6 +101,14 @@ def test_what_is_new_has_room() -> None:
     assert 'centre = ["0 mm", "-10 mm"]' in board.text  # 1 mm under the lower bar
 
 
+def test_what_is_new_stands_on_the_grid() -> None:
+    board = Board()
+    board.edit(Add(do="add", shape="round", at=(0.0123456, -0.0298765), grid=5e-4), {})
+    board.edit(Add(do="add", shape="round", at=(0.0823456, -0.0298765)), {})
+    assert 'centre = ["12.5 mm", "-30 mm"]' in board.text
+    assert 'centre = ["82.3 mm", "-29.9 mm"]' in board.text
+
+
 def test_pinned_designs() -> None:
     board = Board()
     board.pin({"title": "New section", "frequency": 85e3, "figures": {}, "scene": {}, "kind": "settled"})

@@ -17,11 +17,25 @@ def tubes() -> SolvedFlow:
 def test_points_lie_where_the_metal_is(tubes: SolvedFlow) -> None:
     head, payload = field.density(tubes)
     points = np.frombuffer(payload, dtype=np.float32).reshape(-1, 4)
-    assert len(points) == sum(p["elements"] for p in head["parts"]) * head["cut"]["count"]
+    counts = [cut["count"] for cut in head["cuts"]]
+    assert len(points) == sum(np.dot(p["elements"], counts) for p in head["parts"])
     away = np.hypot(points[:, 0], points[:, 1])
     assert away.max() == pytest.approx(0.008005, rel=1e-5)  # from the middle of the tube, plating included
     assert away.min() == pytest.approx(0.0065, rel=1e-5)
     assert (head["low"], head["high"]) == (0.0, pytest.approx(np.hypot(points[:, 2], points[:, 3]).max(), rel=1e-6))
+
+
+def test_round_edges_are_drawn_round(tubes: SolvedFlow) -> None:
+    """Chords of 3.75 degrees, as those of outlines, leave the rim by r (1 - cos(1.9 degrees)) = 5.4e-4 r."""
+    head, payload = field.density(tubes)
+    (count, triangles), some = (head["cuts"][1][key] for key in ("count", "triangles")), head["parts"][0]["elements"][1]
+    places = np.frombuffer(payload, dtype=np.float32).reshape(-1, 4)[: some * count, :2].reshape(some, count, 2)
+    ends = places[:, np.array(triangles)].astype(float) @ np.array([1, 1j])  # (elements, triangles, 3)
+    others = np.roll(ends, 1, axis=2)
+    on_rim = np.minimum(abs(ends), abs(others)) > 0.008005 - 1e-7
+    away = abs(ends + others)[on_rim] / 2
+    assert len(away) >= 96
+    assert away.min() > (1 - 5.5e-4) * 0.008005
 
 
 def test_loss_is_that_of_ohm_in_each_metal(tubes: SolvedFlow) -> None:
