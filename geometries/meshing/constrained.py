@@ -11,6 +11,7 @@ from crosscurrent.geometries.errors import MeshError
 from .triangulation import Triangulation
 
 FRAME = np.array([[-2.1, -1.9], [2.0, -2.2], [1.9, 2.1], [-2.2, 2.0]])  # corners around a unit square
+STRIDE = 2**31  # a directed edge a-b has the number a STRIDE + b
 
 
 class ConstrainedRegion:
@@ -40,6 +41,7 @@ class ConstrainedRegion:
         low, high = points.min(axis=0), points.max(axis=0)
         # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
         self._frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
+        self._fixed = np.sort((edges[:, 0] + len(FRAME)) * STRIDE + edges[:, 1] + len(FRAME))
         self._one_by_one: Triangulation | None = None
 
     def add(self, places: FloatArray) -> None:
@@ -65,42 +67,50 @@ class ConstrainedRegion:
                 self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
                 self._one_by_one.insert(self.points)
                 self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
-        triangles, n = self._one_by_one.triangles(), len(FRAME) + len(self.points)
-        on_left = _on_left(triangles, self._edges + len(FRAME), n)
-        return self._left(triangles, _beside(triangles, n), on_left, first=len(FRAME))
+        triangles = self._one_by_one.triangles()
+        return self._left(triangles, _beside(triangles, len(FRAME) + len(self.points)), self._on_left(triangles))
 
     def _at_once(self) -> IntArray:
-        points, edges = np.concatenate((self._frame, self.points)), self._edges + len(FRAME)
+        points = np.concatenate((self._frame, self.points))
         found = Delaunay(points)
         corners, across = (table.astype(np.int64) for table in (found.simplices, found.neighbors))
         triangles, beside = _counter_clockwise(points, corners, across)
-        n = len(points)
-        on_left = _on_left(triangles, edges, n)
-        if on_left.sum() < len(edges):
+        on_left = self._on_left(triangles)
+        if np.count_nonzero(on_left) < len(self._edges):
+            n, edges = len(points), self._edges + len(FRAME)
             missing = edges[~np.isin(edge_keys(edges, n), edge_keys(edges_of(triangles), n))]
             swapped = Triangulation(points, triangles)
             swapped.force(map(tuple, missing.tolist()))
             triangles = swapped.triangles()
-            beside, on_left = _beside(triangles, n), _on_left(triangles, edges, n)
-        return self._left(triangles, beside, on_left, first=len(FRAME))
+            beside, on_left = _beside(triangles, n), self._on_left(triangles)
+        return self._left(triangles, beside, on_left)
 
-    def _left(self, triangles: IntArray, beside: IntArray, on_left: BoolArray, first: int) -> IntArray:
-        n = first + len(self.points)
-        kept = _inside(triangles, beside, on_left, self._edges + first, n) - first
-        corner = self.points[kept]
-        one, two = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
-        twice = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    def _on_left(self, triangles: IntArray) -> BoolArray:
+        """Whether the side across from each corner is a fixed edge, the triangle on its left, (t, 3)."""
+        a, b, c = triangles.T
+        keys = np.concatenate((b * STRIDE + c, c * STRIDE + a, a * STRIDE + b))
+        on = self._fixed[np.minimum(self._fixed.searchsorted(keys), len(self._fixed) - 1)] == keys
+        return np.asarray(on.reshape(3, -1).T)
+
+    def _left(self, triangles: IntArray, beside: IntArray, on_left: BoolArray) -> IntArray:
+        kept = triangles[_inside(beside, on_left, len(self._edges))] - len(FRAME)
+        twice = _twice_area(self.points, kept)
         if not np.bincount(kept.ravel(), minlength=len(self.points)).all() or twice.min() <= 0:
             raise MeshError("a region was not triangulated whole")
-        if abs(0.5 * twice.sum() - self._area) > 1e-9 * abs(self._area):
+        if abs(0.5 * float(twice.sum()) - self._area) > 1e-9 * abs(self._area):
             raise MeshError("a region was not covered once by its triangles")
         return kept
 
 
+def _twice_area(points: FloatArray, triangles: IntArray) -> FloatArray:
+    """Twice the area of every triangle, negative where it runs clockwise, (t,)."""
+    (ax, bx, cx), (ay, by, cy) = (places.take(triangles.T) for places in points.T)
+    return np.asarray((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
+
+
 def _counter_clockwise(points: FloatArray, triangles: IntArray, beside: IntArray) -> tuple[IntArray, IntArray]:
     """Triangles without the flat ones, and the neighbour across from each corner, -1 for none; both (t, 3)."""
-    a, b, c = (points[triangles[:, k]] for k in range(3))
-    area = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
+    area = _twice_area(points, triangles)
     turned = np.flatnonzero(area < 0)
     for rows in (triangles, beside):
         rows[turned, 1:] = rows[turned, 2:0:-1]
@@ -131,23 +141,21 @@ def edge_keys(edges: IntArray, n: int) -> IntArray:
     return np.asarray(edges.min(axis=1) * n + edges.max(axis=1))
 
 
-def _inside(triangles: IntArray, beside: IntArray, on_left: BoolArray, edges: IntArray, n: int) -> IntArray:
-    """Keep what can be reached from the left of a fixed edge without crossing any."""
-    on_right = _on_left(triangles, edges[:, ::-1], n)
+def _inside(beside: IntArray, on_left: BoolArray, count: int) -> BoolArray:
+    """Which triangles (t,) can be reached from the left of the fixed edges, so many, without crossing any."""
+    inner, corner = on_left.nonzero()
+    outer = beside[inner, corner]
+    facing, across = (beside[outer] == inner[:, None]).nonzero()
+    on_right = np.zeros(on_left.shape, dtype=bool)
+    on_right[outer[facing], across] = True
     free = ~(on_left | on_right) & (beside >= 0)
-    good = np.asarray(on_left.any(axis=1))
-    fresh = np.flatnonzero(good)
+    good = np.zeros(len(beside), dtype=bool)
+    good[inner] = True
+    fresh = good.nonzero()[0]
     while len(fresh):
         before = good.copy()
         good[beside[fresh][free[fresh]]] = True
-        fresh = np.flatnonzero(good > before)
-    if on_left.sum() != len(edges) or on_right[good].any():
+        fresh = (good > before).nonzero()[0]
+    if len(inner) != count or on_right[good].any():
         raise MeshError("a region could not be closed by its edges")
-    return np.asarray(triangles[good])
-
-
-def _on_left(triangles: IntArray, edges: IntArray, n: int) -> BoolArray:
-    """Whether the side across from each corner is one of some directed edges, the triangle on its left, (t, 3)."""
-    wanted = np.sort(edges[:, 0] * n + edges[:, 1])
-    keys = triangles[:, [1, 2, 0]] * n + triangles[:, [2, 0, 1]]
-    return np.asarray(wanted[np.minimum(np.searchsorted(wanted, keys), len(wanted) - 1)] == keys)
+    return good

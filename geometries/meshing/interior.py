@@ -112,42 +112,44 @@ class _Guard:
     """Keeps new points out of the half circles on the fixed edges, and inside the region."""
 
     def __init__(self, points: FloatArray, edges: IntArray) -> None:
-        self._a, self._b = points[edges[:, 0]], points[edges[:, 1]]
-        self._middle = 0.5 * (self._a + self._b)
-        self._half = 0.5 * np.hypot(*(self._b - self._a).T)
+        self._a, self._b = (points.T.take(edges[:, k], axis=1) for k in range(2))
+        self._along = self._b - self._a
+        self._x, self._y = 0.5 * (self._a + self._b)
+        self._reach = 0.98 * (0.5 * np.hypot(*self._along)) ** 2
 
     def allows(self, places: FloatArray) -> BoolArray:
         """Which places (m, 2) may become points."""
         ok = np.ones(len(places), bool)
-        rows = max(1, 1_000_000 // len(self._half))
+        rows = max(1, 1_000_000 // len(self._reach))
         for first in range(0, len(places), rows):
             s = slice(first, first + rows)
-            off = places[s, None] - self._middle
-            free = (off[..., 0] ** 2 + off[..., 1] ** 2 > 0.98 * self._half**2).all(axis=1)
-            ok[s] = free & self._inside(places[s, None])
+            x, y = places[s, :1], places[s, 1:]
+            free = ((x - self._x) ** 2 + (y - self._y) ** 2 > self._reach).all(axis=1)
+            ok[s] = free & self._inside(x, y)
         return ok
 
-    def _inside(self, p: FloatArray) -> BoolArray:
-        up = (self._a[:, 1] > p[..., 1]) != (self._b[:, 1] > p[..., 1])
+    def _inside(self, x: FloatArray, y: FloatArray) -> BoolArray:
+        (ax, ay), (along_x, along_y) = self._a, self._along
+        up = (ay > y) != (self._b[1] > y)
         with np.errstate(divide="ignore", invalid="ignore"):
-            x = self._a[:, 0] + (p[..., 1] - self._a[:, 1]) / (self._b - self._a)[:, 1] * (self._b - self._a)[:, 0]
-        return np.asarray((up & (p[..., 0] < x)).sum(axis=1) % 2 == 1)
+            crossing = ax + (y - ay) / along_y * along_x
+        return np.asarray(np.count_nonzero(up & (x < crossing), axis=1) % 2 == 1)
 
 
 def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit: Limit) -> FloatArray:
     """Places where a new point improves the worst triangles, far enough from one another."""
-    corner = points[triangles]
-    edge = corner[:, AHEAD] - corner
-    length = np.hypot(edge[..., 0], edge[..., 1])
-    area = 0.5 * np.abs(edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
-    radius = length.prod(axis=1) / (4 * np.maximum(area, 1e-300))
-    shortest = length.min(axis=1)
-    wanted = limit(corner.mean(axis=1))
-    flat = radius > FLAT * length.max(axis=1)
-    bad = flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))
-    if not bad.any():
+    x, y = (places.take(triangles.T) for places in points.T)
+    along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
+    length = np.hypot(along_x, along_y)
+    area = 0.5 * np.abs(along_x[0] * along_y[1] - along_y[0] * along_x[1])
+    radius = length.prod(axis=0) / (4 * np.maximum(area, 1e-300))
+    shortest = length.min(axis=0)
+    wanted = limit(np.column_stack((x.mean(axis=0), y.mean(axis=0))))
+    flat = radius > FLAT * length.max(axis=0)
+    bad = (flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
+    if not len(bad):
         return np.zeros((0, 2))
-    places, clear = _off_centres(corner[bad], length[bad], radius[bad])
+    places, clear = _off_centres(x.take(bad, axis=1), y.take(bad, axis=1), length.take(bad, axis=1), radius[bad])
     allowed = guard.allows(places) & (flat[bad] | np.isfinite(limit(places)))
     return _spaced(points, places[allowed], clear[allowed])
 
@@ -171,25 +173,30 @@ def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> FloatA
     return np.asarray(places[taken])
 
 
-def _off_centres(corner: FloatArray, length: FloatArray, radius: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """The centre of each circumscribed circle, or a nearer place on the way to it from the shortest edge."""
-    rows = np.arange(len(corner))
-    k = length.argmin(axis=1)
-    a, b, c = corner[rows, k], corner[rows, (k + 1) % 3], corner[rows, (k + 2) % 3]
-    ab, ac = b - a, c - a
-    d = 2 * (ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0])
-    ab2, ac2 = (ab**2).sum(axis=1), (ac**2).sum(axis=1)
-    centre = a + np.column_stack((ac[:, 1] * ab2 - ab[:, 1] * ac2, ab[:, 0] * ac2 - ac[:, 0] * ab2)) / d[:, None]
-    middle = 0.5 * (a + b)
-    way = centre - middle
-    far = np.hypot(*way.T)
-    shortest = length.min(axis=1)
+def _off_centres(
+    x: FloatArray, y: FloatArray, length: FloatArray, radius: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """The centre of each circumscribed circle, or a nearer place on the way to it from the shortest edge.
+
+    Corners and lengths of the edges from them come as rows (3, m).
+    """
+    shortest = length.argmin(axis=0)
+    rows, columns = (shortest + np.arange(3)[:, None]) % 3, np.arange(len(shortest))
+    (ax, bx, cx), (ay, by, cy) = x[rows, columns], y[rows, columns]
+    middle_x, middle_y = 0.5 * (ax + bx), 0.5 * (ay + by)
+    bx, by, cx, cy = bx - ax, by - ay, cx - ax, cy - ay
+    d = 2 * (bx * cy - by * cx)
+    b2, c2 = bx**2 + by**2, cx**2 + cy**2
+    centre_x, centre_y = ax + (cy * b2 - by * c2) / d, ay + (bx * c2 - cx * b2) / d
+    way_x, way_y = centre_x - middle_x, centre_y - middle_y
+    far, least = np.hypot(way_x, way_y), length.min(axis=0)
     beyond = 1.3
-    nearest = shortest * (beyond + np.sqrt(beyond**2 - 0.25))
-    step = np.where(radius > WORST * shortest, np.minimum(far, nearest), far)
+    nearest = least * (beyond + np.sqrt(beyond**2 - 0.25))
+    step = np.where(radius > WORST * least, np.minimum(far, nearest), far)
     with np.errstate(divide="ignore", invalid="ignore"):
-        place = middle + way * np.where(far > 0, step / far, 0)[:, None]
-    return place, np.hypot(*(place - a).T)
+        part = np.where(far > 0, step / far, 0)
+    place_x, place_y = middle_x + way_x * part, middle_y + way_y * part
+    return np.column_stack((place_x, place_y)), np.hypot(place_x - ax, place_y - ay)
 
 
 def _parted(points: FloatArray, triangles: IntArray, bent: IntArray) -> tuple[FloatArray, IntArray]:
@@ -209,26 +216,25 @@ def _relaxed(points: FloatArray, triangles: IntArray, fixed: int) -> FloatArray:
     """Move added points towards the mean of their neighbours where no triangle gets worse than the worst."""
     if len(points) == fixed:
         return points
-    directed = edges_of(triangles)
-    count = np.bincount(directed[:, 0], minlength=len(points))
+    begin, end = edges_of(triangles).T
+    count = np.maximum(np.bincount(begin, minlength=len(points))[fixed:], 1)
+    before = _quality(points, triangles)
     for _ in range(3):
-        mean = np.zeros_like(points)
-        for axis in range(2):
-            mean[:, axis] = np.bincount(directed[:, 0], points[directed[:, 1], axis], minlength=len(points))
         moved = points.copy()
-        moved[fixed:] = mean[fixed:] / np.maximum(count[fixed:, None], 1)
-        before, after = _quality(points, triangles), _quality(moved, triangles)
-        spoilt = np.unique(triangles[after < np.minimum(before, 0.3)])
+        for axis in range(2):
+            added = np.bincount(begin, points[:, axis].take(end), minlength=len(points))
+            moved[fixed:, axis] = added[fixed:] / count
+        spoilt = triangles[_quality(moved, triangles) < np.minimum(before, 0.3)].ravel()
         moved[spoilt] = points[spoilt]
-        if (_quality(moved, triangles) < np.minimum(before, 0.05)).any():
+        after = _quality(moved, triangles)
+        if (after < np.minimum(before, 0.05)).any():
             break
-        points = moved
+        points, before = moved, after
     return points
 
 
 def _quality(points: FloatArray, triangles: IntArray) -> FloatArray:
     """4 sqrt(3) area over the sum of squared edges: 1 for equilateral, negative when inverted."""
-    corner = points[triangles]
-    edge = corner[:, AHEAD] - corner
-    area = 0.5 * (edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0])
-    return np.asarray(4 * np.sqrt(3) * area / (edge**2).sum(axis=(1, 2)))
+    along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (places.take(triangles.T) for places in points.T))
+    area = 0.5 * (along_x[0] * along_y[1] - along_y[0] * along_x[1])
+    return np.asarray(4 * np.sqrt(3) * area / (along_x**2 + along_y**2).sum(axis=0))
