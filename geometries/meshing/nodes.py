@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -61,90 +62,68 @@ def place_nodes(boundaries: Sequence[Boundary], options: MeshOptions) -> tuple[l
     facing = find_facing(sides, np.concatenate(left))
     law = SizeLaw(boundaries, sides, facing.parallel, options)
     fractions = _group_fractions(facing, sides, law)
-    nodes = []
-    per_side: list[list[int]] = [[] for _ in sides.length]
-    for k, segment in enumerate(facing.segments):
-        per_side[segment.side].append(k)
-    first = np.cumsum([0, *(len(b.outline.points) for b in boundaries)])
-    for w in range(len(boundaries)):
-        side, fraction, owner = [], [], []
-        for s in range(first[w], first[w + 1]):
-            for k in per_side[s]:
-                segment = facing.segments[k]
-                u = segment.begin + (segment.end - segment.begin) * fractions[k][:-1]
-                fraction.append(u)
-                side.append(np.full(len(u), s))
-                owner.append(np.full(len(u), k))
-        all_sides, u = np.concatenate(side), np.concatenate(fraction)
-        position, tangent = sides.at(all_sides, u)
-        normal = np.column_stack((-tangent[:, 1], tangent[:, 0]))
-        nodes.append(Nodes(position, normal, all_sides, u, np.concatenate(owner)))
-    return nodes, facing, sides
+    owner = np.repeat(np.arange(len(fractions)), [len(u) - 1 for u in fractions])
+    side, begin, span = _rows(facing)
+    every, u = side[owner], begin[owner] + span[owner] * np.concatenate([u[:-1] for u in fractions])
+    position, tangent = sides.at(every, u)
+    normal = np.column_stack((-tangent[:, 1], tangent[:, 0]))
+    first = every.searchsorted(np.cumsum([0, *(len(b.outline.points) for b in boundaries)]))
+    cuts = [slice(*ends) for ends in pairwise(first)]
+    return [Nodes(position[w], normal[w], every[w], u[w], owner[w]) for w in cuts], facing, sides
 
 
 def _sides(boundary: Boundary) -> IntArray:
     return np.arange(len(boundary.outline.points))
 
 
+def _rows(facing: Facing) -> tuple[IntArray, FloatArray, FloatArray]:
+    """Side of every segment, where it begins on it and how much of it it takes, all (n,)."""
+    side, begin, end = zip(*((s.side, s.begin, s.end) for s in facing.segments), strict=True)
+    return np.array(side), np.array(begin), np.array(end) - np.array(begin)
+
+
 def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatArray]:
     """Node places 0..1 along every segment, the same for all segments of a group."""
-    side = np.array([s.side for s in facing.segments])
-    begin = np.array([s.begin for s in facing.segments])
-    span = np.array([s.end - s.begin for s in facing.segments])
+    side, begin, span = _rows(facing)
     length = sides.length[side] * span
+    members = np.argsort(facing.group, kind="stable")
+    names, first, many = np.unique(facing.group[members], return_index=True, return_counts=True)
 
-    # samples (group, u) refined by halving until each cell is shorter than the wanted length
-    members: dict[int, list[int]] = {}
-    for k, g in enumerate(facing.group):
-        members.setdefault(int(g), []).append(k)
-    groups = list(members)
-    table = {g: ([0.0], [np.inf]) for g in groups}
+    def wanted(group: IntArray, u: FloatArray) -> FloatArray:
+        """Smallest wanted length over segment length among the members of groups, at u (m,)."""
+        count = many[group]
+        at = np.cumsum(count) - count
+        rows = members[np.arange(int(count.sum())) + np.repeat(first[group] - at, count)]
+        along = np.repeat(u, count)
+        along = np.where(facing.flipped[rows], 1 - along, along)
+        return np.asarray(np.minimum.reduceat(law(side[rows], begin[rows] + span[rows] * along) / length[rows], at))
 
-    def wanted(cells: list[tuple[int, float]]) -> FloatArray:
-        """Smallest wanted length over segment length among the members of a group, at u."""
-        which, segment, u = [], [], []
-        for c, (g, x) in enumerate(cells):
-            for k in members[g]:
-                which.append(c)
-                segment.append(k)
-                u.append(1 - x if facing.flipped[k] else x)
-        rows = np.array(segment)
-        h = law(side[rows], begin[rows] + span[rows] * np.array(u)) / length[rows]
-        lowest = np.full(len(cells), np.inf)
-        np.minimum.at(lowest, np.array(which), h)
-        return lowest
-
+    # samples refined by halving until each cell is shorter than the wanted length
     near = _places_near(facing, sides)
-    ends = [(g, x) for g in groups for x in sorted({0.0, 0.5, 1.0, *near.get(g, ())})]
-    for (g, x), h in zip(ends, wanted(ends), strict=True):
-        table[g][0].append(x)
-        table[g][1].append(float(h))
-    cells = [
-        (g, a, b - a, ha, hb)
-        for g in groups
-        for (a, b), (ha, hb) in zip(pairwise(table[g][0][1:]), pairwise(table[g][1][1:]), strict=True)
-    ]
+    ends = [(k, x) for k, g in enumerate(names.tolist()) for x in sorted({0.0, 0.5, 1.0, *near.get(g, ())})]
+    group, u = (np.array(column) for column in zip(*ends, strict=True))
+    h = wanted(group, u)
+    samples = [(group, u, h)]
+    inner = (group[1:] == group[:-1]).nonzero()[0]
+    cells = group[inner], u[inner], u[inner + 1] - u[inner], h[inner], h[inner + 1]
     for _ in range(40):
-        rows = [(g, a + 0.5 * d) for g, a, d, _, _ in cells]
-        if not rows:
+        group, start, step, ha, hb = cells
+        middle = start + 0.5 * step
+        h = wanted(group, middle)
+        samples.append((group, middle, h))
+        long = (step > np.minimum(h, 2 * np.minimum(ha, hb))).nonzero()[0]
+        if not len(long):
             break
-        low = wanted(rows)
-        after = []
-        for (g, a, d, ha, hb), (_, x), hx in zip(cells, rows, low, strict=True):
-            h = float(hx)
-            table[g][0].append(x)
-            table[g][1].append(h)
-            if d > min(h, 2 * ha, 2 * hb):
-                after += [(g, a, 0.5 * d, ha, h), (g, x, 0.5 * d, h, hb)]
-        cells = after
-    placed = {}
-    for g in groups:
-        u, h = (np.array(v[1:]) for v in table[g])
-        order = np.argsort(u)
-        placed[g] = even_places(u[order], h[order])
+        group, start, step, ha, hb, h, middle = (v[long] for v in (group, start, 0.5 * step, ha, hb, h, middle))
+        halves = (group, group), (start, middle), (step, step), (ha, h), (h, hb)
+        cells = tuple(map(np.concatenate, halves))
+    group, u, h = map(np.concatenate, zip(*samples, strict=True))
+    order = np.lexsort((u, group))
+    each = np.split(order, np.cumsum(np.bincount(group))[:-1])
+    placed = {g: even_places(u[k], h[k]) for g, k in zip(names.tolist(), each, strict=True)}
     return [
-        1 - placed[int(g)][::-1] if flip else placed[int(g)]
-        for g, flip in zip(facing.group, facing.flipped, strict=True)
+        1 - placed[g][::-1] if flip else placed[g]
+        for g, flip in zip(facing.group.tolist(), facing.flipped.tolist(), strict=True)
     ]
 
 
@@ -180,9 +159,10 @@ def even_places(u: FloatArray, h: FloatArray) -> FloatArray:
     >>> even_places(np.array([0.0, 1.0]), np.array([0.26, 0.26])).round(12).tolist()
     [0.0, 0.25, 0.5, 0.75, 1.0]
     """
-    steps = np.diff(u) * 0.5 * (1 / h[1:] + 1 / h[:-1])
-    total = np.concatenate(([0.0], np.cumsum(steps)))
-    count = max(1, int(np.ceil(total[-1] - 0.05)))
-    places = np.interp(np.linspace(0, total[-1], count + 1), total, u)
+    slow = 1 / h
+    total = np.zeros(len(u))
+    np.cumsum((u[1:] - u[:-1]) * 0.5 * (slow[1:] + slow[:-1]), out=total[1:])
+    count = max(1, math.ceil(total[-1] - 0.05))
+    places = np.interp(np.arange(count + 1) * (total[-1] / count), total, u)
     places[0], places[-1] = 0.0, 1.0
     return places
