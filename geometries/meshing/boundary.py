@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -45,6 +46,11 @@ class Boundary:
     layer: int = 0
     axial: bool = False
 
+    @cached_property
+    def turning(self) -> FloatArray:
+        """Angle by which it turns left at each corner point, (n,) [rad]."""
+        return turning(self.outline)
+
     def active(self, reach: float) -> tuple[bool, ...]:
         """Whether the base metal and each coat have less than `reach` skin depths of coats over them."""
         over, active = 0.0, []
@@ -62,12 +68,11 @@ def turning(outline: Outline) -> FloatArray:
     >>> turning(Outline.of([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)])).round(6).tolist()
     [1.570796, 1.570796, 1.570796, 1.570796]
     """
-    n = np.arange(len(outline.points))
-    _, leaving = outline.at(n, np.zeros(len(n)))
-    _, arriving = outline.at(n, np.ones(len(n)))
-    arriving = np.roll(arriving, 1, axis=0)
-    cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    return np.asarray(np.arctan2(cross, (arriving * leaving).sum(axis=1)))
+    along_x, along_y = (outline.ends - outline.points).T
+    heading, half = np.arctan2(along_y, along_x), 0.5 * outline.sweeps
+    leaving, arriving = heading - half, np.roll(heading + half, 1)
+    x, y, before_x, before_y = np.cos(leaving), np.sin(leaving), np.cos(arriving), np.sin(arriving)
+    return np.asarray(np.arctan2(before_x * y - before_y * x, before_x * x + before_y * y))
 
 
 def neighbours(outlines: Sequence[Outline]) -> tuple[IntArray, IntArray]:

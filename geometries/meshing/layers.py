@@ -16,7 +16,7 @@ from crosscurrent.geometries.plane.outline import Outline, rotated
 from crosscurrent.geometries.plane.sides import Sides
 
 from .axis import snapped_rays
-from .boundary import Boundary, turning
+from .boundary import Boundary
 from .nodes import Nodes
 from .options import MeshOptions
 from .sizes import ball_diameters
@@ -85,7 +85,7 @@ def layer_depths(
     """Depth of the boundary layer under every node [m]: what the skin asks for and the metal has room for."""
     corner = np.flatnonzero(nodes.fraction == 0)
     outline = boundary.outline
-    cotangent = np.tan(turning(outline) / 2)
+    cotangent = np.tan(boundary.turning / 2)
     shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
     sharp = cotangent > 1e-6
     mitre = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
@@ -158,7 +158,7 @@ def skin_rays(boundary: Boundary, nodes: Nodes, depth: FloatArray, fractions: Fl
     """Rays into the metal: normal on faces, along the bisector at corners, blended between."""
     local = nodes.side - nodes.side.min()
     corner = np.flatnonzero(nodes.fraction == 0)
-    tips = _ray_tips(boundary.outline, nodes, depth, depth[corner] * np.tan(turning(boundary.outline) / 2))
+    tips = _ray_tips(boundary.outline, nodes, depth, depth[corner] * np.tan(boundary.turning / 2))
     rows = nodes.position + fractions[:, None, None] * (tips - nodes.position)
     if boundary.axial:
         rows = snapped_rays(rows, nodes.position)
@@ -207,7 +207,7 @@ def coat_rays(boundary: Boundary, nodes: Nodes, depths: FloatArray) -> Rays:
     outline = boundary.outline
     local = nodes.side - nodes.side.min()
     corner = np.flatnonzero(nodes.fraction == 0)
-    turn = turning(outline)
+    turn = boundary.turning
     rounded = turn > CORNER
     total = np.full(len(local), -depths[-1])
     tips = _ray_tips(outline, nodes, total, np.where(rounded, 0.0, -depths[-1] * np.tan(turn / 2)))

@@ -9,7 +9,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.plane.sides import Sides
 
-from .boundary import SOFT, Boundary, neighbours, turning
+from .boundary import SOFT, Boundary, neighbours
 from .facing import PARALLEL
 from .options import MeshOptions
 
@@ -24,12 +24,12 @@ class SizeLaw:
         self, boundaries: Sequence[Boundary], sides: Sides, parallel: FloatArray, options: MeshOptions
     ) -> None:
         self._sides, self._options = sides, options
-        self._parallel = parallel.astype(bool) | _touching(boundaries, sides)
+        self._aside = parallel.astype(bool) | _touching(boundaries, sides)
         where: list[FloatArray] = []
         size: list[FloatArray] = []
         for boundary in boundaries:
             outline = boundary.outline
-            turn = turning(outline)
+            turn = boundary.turning
             active = boundary.active(options.reach)
             skin = min(skin for skin, seen in zip((boundary.skin, *boundary.coat_skins), active, strict=True) if seen)
             shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
@@ -39,12 +39,14 @@ class SizeLaw:
             inward = np.minimum(options.reentrant * skin * blunt, 0.35 * shorter)
             size.append(np.where(turn > SOFT, wanted, np.where(turn < -SOFT, inward, shorter)))
             arcs = np.flatnonzero(outline.curved)
-            for u in (0.0, 0.5, 1.0):
+            for u in (0.0, 0.5, 1.0) if len(arcs) else ():
                 where.append(outline.at(arcs, np.full(len(arcs), u))[0].reshape(-1, 2))
                 size.append(outline.radii[arcs] * options.arc)
         self._where, self._size = np.concatenate(where), np.concatenate(size)
-        self._crooked = not bool(self._parallel.all())
-        self._before, self._after = neighbours([b.outline for b in boundaries])
+        self._crooked = not bool(self._aside.all())
+        rows = np.arange(len(self._aside))
+        for beside in neighbours([b.outline for b in boundaries]):
+            self._aside[rows, beside] = True
         self._clear_of_axis = _clear_of_axis(boundaries, sides)
         self._coat = np.concatenate([np.full(len(b.outline.points), sum(b.coats)) for b in boundaries])
 
@@ -55,7 +57,7 @@ class SizeLaw:
         block = max(1, 2_000_000 // (len(self._size) + len(self._sides.length)))
         for first in range(0, len(side), block):
             s = slice(first, first + block)
-            distance = np.hypot(*np.moveaxis(position[s, None] - self._where, -1, 0))
+            distance = np.hypot(position[s, :1] - self._where[:, 0], position[s, 1:] - self._where[:, 1])
             wanted[s] = np.minimum(wanted[s], (self._size + self._options.slope * distance).min(axis=1, initial=np.inf))
             if self._crooked:
                 wanted[s] = np.minimum(wanted[s], 1.2 * self._clearance(side[s], position[s], tangent[s]))
@@ -71,10 +73,7 @@ class SizeLaw:
         and with it elements would.
         """
         ball = ball_diameters(self._sides, position, tangent, both_ways=True)
-        ball[self._parallel[side]] = np.inf
-        rows = np.arange(len(side))
-        ball[rows, self._before[side]] = ball[rows, self._after[side]] = np.inf
-        return np.asarray(ball.min(axis=1, initial=np.inf))
+        return np.asarray(ball.min(axis=1, initial=np.inf, where=~self._aside[side]))
 
     def _off_axis(self, side: IntArray, position: FloatArray, tangent: FloatArray) -> FloatArray:
         """Diameter of the ball on the boundary, or its coat, that touches the axis, but for sides that reach it."""
@@ -109,9 +108,8 @@ def ball_diameters(sides: Sides, position: FloatArray, tangent: FloatArray, *, b
 
     Infinite for sides that do not lie ahead (to the left of the tangent, or on either hand).
     """
-    ahead = sides.feet(position) - position[:, None]
-    distance = np.hypot(ahead[..., 0], ahead[..., 1])
-    rise = tangent[:, None, 0] * ahead[..., 1] - tangent[:, None, 1] * ahead[..., 0]
+    distance, ahead_x, ahead_y = sides.ahead(position)
+    rise = tangent[:, :1] * ahead_y - tangent[:, 1:] * ahead_x
     rise = np.abs(rise) if both_ways else rise
     seen = (rise > CONE * distance) & (distance > 0)
     return np.asarray(np.where(seen, distance**2 / np.where(seen, rise, 1.0), np.inf))
