@@ -98,18 +98,21 @@ class Assembly:
     def curved_edges(self) -> tuple[IntArray, FloatArray]:
         """All curved edges once, (b, 2), and their centres, (b, 2) [m]."""
         edges, centres = np.concatenate(self._curved), np.concatenate(self._centres)
-        _, once = np.unique(np.sort(edges, axis=1), axis=0, return_index=True)
-        return edges[once], centres[once]
+        _, once = np.unique(self._keys(edges), return_index=True)
+        return edges.take(once, axis=0), centres.take(once, axis=0)
+
+    def _keys(self, edges: IntArray) -> IntArray:
+        """A number for every edge (m, 2), the same in both directions, (m,)."""
+        a, b = edges.T
+        return np.minimum(a, b) * self.count + np.maximum(a, b)
 
     def edge_sweeps(self, edges: IntArray) -> FloatArray:
         """Angle every directed edge (m, 2) turns through, (m,) [rad]; positive where it curves to its left."""
         curved, centres = self.curved_edges()
-        keys = np.sort(curved, axis=1) @ (self.count, 1)
-        order = np.argsort(keys)
-        wanted = np.sort(edges, axis=1) @ (self.count, 1)
-        found = order[np.minimum(np.searchsorted(keys[order], wanted), len(keys) - 1)]
-        place = self.places
-        from_a, from_b = (place[edges[:, k]] - centres[found] for k in range(2))
+        keys, wanted = self._keys(curved), self._keys(edges)  # curved edges come in the order of their keys
+        found = np.minimum(keys.searchsorted(wanted), len(keys) - 1)
+        place, centre = self.places, centres.take(found, axis=0)
+        from_a, from_b = (place.take(edges[:, k], axis=0) - centre for k in range(2))
         turn = np.arctan2(cross(from_b, from_a), dot(from_a, from_b))
         return np.where(keys[found] == wanted, turn, 0.0)
 

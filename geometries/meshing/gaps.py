@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -28,9 +29,8 @@ def open_edges(layer_edges: Sequence[LayerEdge], *, backward: bool) -> OpenEdges
     backward : bool
         Whether what is left lies on the right of the chains.
     """
-    chains = [(e.points, np.roll(e.points, -1)) for e in layer_edges]
-    pairs = [np.column_stack((b, a) if backward else (a, b)) for a, b in chains]
-    edges = {(int(a), int(b)) for a, b in np.concatenate(pairs)}
+    chains = [(e.points.tolist(), np.roll(e.points, -1).tolist()) for e in layer_edges]
+    edges = {pair for a, b in chains for pair in (zip(b, a, strict=True) if backward else zip(a, b, strict=True))}
     # an edge that two pieces share bounds nothing
     return {(a, b) for a, b in edges if (b, a) not in edges}
 
@@ -72,16 +72,20 @@ def map_gaps(
         q = q[::-1]
         a, b = one.points[p], one.points[(p + 1) % len(one.points)]
         c, d = other.points[q], other.points[(q + 1) % len(other.points)]
-        quads.append(np.column_stack((b, a, d, c) if region == AIR else (a, b, c, d)))
+        quads.append((b, a, d, c) if region == AIR else (a, b, c, d))
         centres.append(np.where(np.isfinite(one.curve_centres[p]), one.curve_centres[p], other.curve_centres[q]))
     if not quads:
         return
-    every, centre = np.concatenate(quads), np.concatenate(centres)
-    corner = place[every]
-    edge = corner[:, AHEAD] - corner
-    length = np.hypot(edge[..., 0], edge[..., 1])
-    narrow = np.maximum(length[:, 1], length[:, 3]) < np.minimum(length[:, 0], length[:, 2])
-    good = np.flatnonzero(narrow & (cross(edge, edge[:, AHEAD]) > 0).all(axis=1))
+    every, centre = np.concatenate(quads, axis=1).T, np.concatenate(centres)
+    x, y = (places.take(every.T) for places in place.T)
+    along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
+    length = np.hypot(along_x, along_y)
+    narrow = np.maximum(length[1], length[3]) < np.minimum(length[0], length[2])
+    turn = along_x * along_y.take(AHEAD, axis=0) - along_y * along_x.take(AHEAD, axis=0)
+    good = (narrow & (turn > 0).all(axis=0)).nonzero()[0]
+    if not len(good):
+        return
+    corner = np.stack((x.T, y.T), axis=2)
     solid = np.concatenate((corners, *(place[layer_edge.points] for layer_edge in layer_edges.values())))
     block = max(1, COMPARED // len(solid))
     parts = [good[k : k + block] for k in range(0, len(good), block)]
@@ -95,8 +99,8 @@ def map_gaps(
 def _taken(quads: IntArray, left: OpenEdges) -> list[int]:
     """Those quadrilaterals (m, 4) that find both of their facing edges still open; `left` is changed."""
     taken = []
-    for k, quad in enumerate(quads):
-        directed = [(int(quad[i]), int(quad[(i + 1) % 4])) for i in range(4)]
+    for k, (a, b, c, d) in enumerate(quads.tolist()):
+        directed = [(a, b), (b, c), (c, d), (d, a)]
         if directed[0] not in left or directed[2] not in left:
             continue
         taken.append(k)
@@ -110,10 +114,10 @@ def _taken(quads: IntArray, left: OpenEdges) -> list[int]:
 
 def _edges_of(nodes: Nodes, layer_edge: LayerEdge) -> dict[int, IntArray]:
     """Edges of a layer edge by the segment that they follow."""
-    rows = np.flatnonzero(layer_edge.base_edge >= 0)
+    rows = (layer_edge.base_edge >= 0).nonzero()[0]
     segment = nodes.segment[layer_edge.base_edge[rows]]
-    cuts = np.flatnonzero(np.diff(segment)) + 1
-    return {int(nodes.segment[layer_edge.base_edge[some[0]]]): some for some in np.split(rows, cuts)}
+    first = [0, *((segment[1:] != segment[:-1]).nonzero()[0] + 1).tolist(), len(rows)]
+    return {int(segment[a]): rows[a:b] for a, b in pairwise(first)}
 
 
 def _occupied(quad: FloatArray, places: FloatArray) -> BoolArray:

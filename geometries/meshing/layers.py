@@ -8,6 +8,7 @@ into two triangles.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -130,12 +131,12 @@ def _edge_middles(nodes: Nodes, sides: Sides) -> tuple[FloatArray, FloatArray]:
 def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
     """Lower the depth where it would change too steeply along the boundary; constant along each arc."""
     step = np.hypot(*(np.roll(nodes.position, -1, axis=0) - nodes.position).T)
-    arc = sides.curved[nodes.side]
+    first = (nodes.fraction == 0).nonzero()[0].tolist()
+    arcs = [slice(a, b) for a, b in pairwise([*first, len(depth)]) if sides.curved[nodes.side[a]]]
     for _ in range(2):
-        for s in np.unique(nodes.side[arc]):
-            on = np.flatnonzero(nodes.side == s)
-            on = np.append(on, (on[-1] + 1) % len(depth))
-            depth[on] = depth[on].min()
+        for on in arcs:
+            end = on.stop % len(depth)
+            depth[on] = depth[end] = min(depth[on].min(), depth[end])
         depth = _reached(depth, STEEPEST * np.roll(step, 1))
         depth = _reached(depth[::-1], STEEPEST * step[::-1])[::-1]
     return depth
@@ -149,8 +150,8 @@ def _reached(depth: FloatArray, rise: FloatArray) -> FloatArray:
     >>> _reached(np.array([5.0, 0.0, 5.0, 5.0]), np.ones(4)).tolist()
     [3.0, 0.0, 1.0, 2.0]
     """
-    along = np.cumsum(np.tile(rise, 2))
-    found = (np.minimum.accumulate(np.tile(depth, 2) - along) + along)[len(depth) :]
+    along = np.concatenate((rise, rise)).cumsum()
+    found = (np.minimum.accumulate(np.concatenate((depth, depth)) - along) + along)[len(depth) :]
     return np.where(found < (1 - ROUNDING) * depth, found, depth)
 
 
