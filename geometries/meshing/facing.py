@@ -192,27 +192,24 @@ def _visible(
     """Drop pairs with another side between their middles."""
     if not found:
         return []
-    middles = np.array([0.5 * (s.begin + s.end) for s in segments])
+    one, other = np.array([(a, b) for a, b, _ in found]).T
     owner = np.array([s.side for s in segments])
-    position, _ = sides.at(owner, middles)
-    kept = []
-    for a, b, gap in found:
-        p, q = position[a], position[b]
-        other = np.ones(len(sides.length), bool)
-        other[[owner[a], owner[b]]] = False
-        if not _crossed(p, q, sides.start[other], sides.end[other]):
-            kept.append((a, b, gap))
-    return kept
+    position, _ = sides.at(owner, np.array([0.5 * (s.begin + s.end) for s in segments]))
+    crossed = _crossed(position[one], position[other], sides.start, sides.end)
+    rows = np.arange(len(found))
+    crossed[rows, owner[one]] = crossed[rows, owner[other]] = False
+    return [pair for pair, hidden in zip(found, crossed.any(axis=1), strict=True) if not hidden]
 
 
-def _crossed(p: FloatArray, q: FloatArray, start: FloatArray, end: FloatArray) -> bool:
+def _crossed(p: FloatArray, q: FloatArray, start: FloatArray, end: FloatArray) -> BoolArray:
+    """Whether the ways from p to q (m, 2) cross chords (n, 2), (m, n)."""
+
     def side_of(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
-        u, v = b - a, c - a
-        return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
+        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
-    apart = side_of(p, q, start) * side_of(p, q, end) < 0
-    across = side_of(start, end, np.broadcast_to(p, start.shape)) * side_of(start, end, np.broadcast_to(q, start.shape))
-    return bool((apart & (across < 0)).any())
+    one, other, first, last = p.T[..., None], q.T[..., None], start.T, end.T
+    apart = side_of(one, other, first) * side_of(one, other, last) < 0
+    return np.asarray(apart & (side_of(first, last, one) * side_of(first, last, other) < 0))
 
 
 def _groups(count: int, pairs: list[tuple[int, int, float]]) -> tuple[IntArray, IntArray, list[tuple[int, int]]]:

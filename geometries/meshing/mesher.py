@@ -184,12 +184,12 @@ class _Plan:
         if self.section.axial:
             right = on_right(done.places, curved_edges)
             curved_edges, curved_edge_centres = curved_edges[right], curved_edge_centres[right]
-        used = np.unique(triangles)
+        used = np.bincount(triangles.ravel(), minlength=done.count).nonzero()[0]
         new = np.zeros(done.count, dtype=np.int64)
         new[used] = np.arange(len(used))
         faces[:, :2] = new[faces[:, :2]]
         return Mesh(
-            done.places[used], new[triangles], np.concatenate(done.region), np.concatenate(done.field_free), regions,
+            done.places[used], new.take(triangles), np.concatenate(done.region), np.concatenate(done.field_free), regions,
             new[curved_edges], curved_edge_centres, polar, around[polar],
             faces[~inner_joint], new[truncation], self.centre, self.radius, self.section.axial,
         )  # fmt: skip
@@ -281,9 +281,8 @@ class _Plan:
         if not left:
             return
         edges = np.array(sorted(left))
-        used, local = np.unique(edges, return_inverse=True)
+        used, ends = np.unique(edges, return_inverse=True)
         place = self.assembly.places[used]
-        ends = local.reshape(-1, 2)
         try:
             places, triangles = mesh_interior(place, ends, self.assembly.edge_sweeps(edges), limit)
         except MeshError as fault:
@@ -309,11 +308,11 @@ class _Plan:
             return np.where(below < 0.97 * options.reach * skin, wanted, np.inf)
 
         self._interior(left, limit, region)
-        place = done.places
-        for k in range(first, len(done.triangles)):
-            corners = done.triangles[k]
-            unlimited = np.isinf(limit(place[corners.ravel()])).reshape(corners.shape)
-            done.field_free[k] = np.asarray(unlimited.all(axis=1))
+        batches = done.triangles[first:]
+        if batches:
+            used, corners = np.unique(np.concatenate(batches), return_inverse=True)
+            free = np.isinf(limit(done.places[used]))[corners].all(axis=1)
+            done.field_free[first:] = np.split(free, np.cumsum([len(some) for some in batches[:-1]]))
 
     def _air_interior(self, outer: list[LayerEdge], truncation: IntArray) -> None:
         left = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in truncation}
