@@ -56,7 +56,7 @@ class Assembly:
     --------
     >>> parts = Assembly()
     >>> first = parts.add_points(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
-    >>> parts.add_columns(*np.array([[0], [1], [3], [2]]), np.full((1, 2), np.nan), 0)
+    >>> parts.add_columns(*np.array([[[0]], [[1]], [[3]], [[2]]]), np.full((1, 2), np.nan), np.array([0]))
     >>> np.concatenate(parts.triangles).tolist()
     [[0, 1, 2], [0, 2, 3]]
     """
@@ -82,8 +82,8 @@ class Assembly:
         self.count += len(places)
         return first
 
-    def add_triangles(self, triangles: IntArray, region: int, around: FloatArray | None = None) -> None:
-        """Triangles (t, 3) of a region, polar about centres (t, 2) [m] where these are numbers."""
+    def add_triangles(self, triangles: IntArray, region: int | IntArray, around: FloatArray | None = None) -> None:
+        """Triangles (t, 3) of one region, or one each, polar about centres (t, 2) [m] where these are numbers."""
         self.triangles.append(triangles)
         self.region.append(np.full(len(triangles), region))
         self.field_free.append(np.full(len(triangles), False))
@@ -117,36 +117,40 @@ class Assembly:
         return np.where(keys[found] == wanted, turn, 0.0)
 
     def add_columns(
-        self, a: IntArray, b: IntArray, d: IntArray, c: IntArray, centres: FloatArray, region: int, inward: bool = True
-    ) -> None:
-        """Split quadrilaterals a-b-c-d (a-b on the side of the boundary) along their shorter diagonal.
+        self, a: IntArray, b: IntArray, d: IntArray, c: IntArray, centres: FloatArray, region: IntArray,
+        inward: bool = True,
+    ) -> None:  # fmt: skip
+        """Split quadrilaterals a-b-c-d (a-b on the side of the boundary) along their shorter diagonal, row after row.
 
         Parameters
         ----------
-        a, b, d, c : (m,) int
-            Corners; where a and b are the same point the quadrilateral is a triangle of a fan.
+        a, b, d, c : (n, m) int
+            Corners of the rows; where a and b are the same point the quadrilateral is a triangle of a fan.
         centres : (m, 2) float
-            About which the sides a-b and d-c run [m]; nan where they are straight.
-        region : int
+            About which the sides a-b and d-c of columns run [m]; nan where they are straight.
+        region : (n,) int
+            Of every row.
         inward : bool
             Whether a-b-c-d runs counter-clockwise.
         """
-        place = self.places
-        fan = a == b
-        short = np.hypot(*(place[c] - place[a]).T) <= np.hypot(*(place[d] - place[b]).T)
-        one = np.where(short[:, None], np.column_stack((a, b, c)), np.column_stack((a, b, d)))
-        two = np.where(short[:, None], np.column_stack((a, c, d)), np.column_stack((b, c, d)))
-        diagonal = np.where(short[:, None], np.column_stack((a, c)), np.column_stack((b, d)))
-        triangles = np.concatenate((one[~fan], two[~fan], np.column_stack((a, c, d))[fan]))
-        width = np.minimum(np.hypot(*(place[b] - place[a]).T), np.hypot(*(place[c] - place[d]).T))
-        here, there = (_radial(place[p], place[q], centres, width) for p, q in ((a, d), (b, c)))
-        first = np.where(np.where(short, there, here)[:, None], centres, np.nan)
-        second = np.where(np.where(short, here, there)[:, None], centres, np.nan)
-        around = np.concatenate((first[~fan], second[~fan], np.full((int(fan.sum()), 2), np.nan)))
-        self.add_triangles(triangles if inward else triangles[:, ::-1], region, around)
-        curving = ~fan & (here | there)
-        self.add_curved_edges(diagonal[curving], centres[curving])
-        self.add_curved_edges(np.column_stack((d, c)), centres)
+        row, centre = np.repeat(np.arange(len(a)), a.shape[1]), np.tile(centres, (len(a), 1))
+        a, b, d, c = (corner.ravel() for corner in (a, b, d, c))
+        whole, fan, place = (a != b).nonzero()[0], (a == b).nonzero()[0], self.places
+        (ax, ay), (bx, by), (cx, cy), (dx, dy) = corner = [place.take(k, axis=0).T for k in (a, b, c, d)]
+        short = np.hypot(cx - ax, cy - ay) <= np.hypot(dx - bx, dy - by)
+        width = np.minimum(np.hypot(bx - ax, by - ay), np.hypot(cx - dx, cy - dy))
+        here, there = (_radial(corner[p].T, corner[q].T, centre, width) for p, q in ((0, 3), (1, 2)))
+        one, two = np.array((a, b, np.where(short, c, d))), np.array((np.where(short, a, b), c, d))
+        triangles = np.concatenate((one[:, whole], two[:, whole], np.array((a, c, d))[:, fan]), axis=1).T
+        polar = np.concatenate((np.where(short, there, here)[whole], np.where(short, here, there)[whole], fan < 0))
+        of = np.concatenate((whole, whole, fan))
+        order = np.argsort(row[of], kind="stable")
+        of, triangles = of[order], triangles[order]
+        around = np.where(polar[order, None], centre[of], np.nan)
+        self.add_triangles(triangles if inward else triangles[:, ::-1], region[row[of]], around)
+        curving = (here | there) & (a != b)
+        self.add_curved_edges(np.column_stack((two[0], one[2]))[curving], centre[curving])
+        self.add_curved_edges(np.column_stack((d, c)), centre)
 
 
 def _radial(a: FloatArray, b: FloatArray, centre: FloatArray, width: FloatArray) -> BoolArray:

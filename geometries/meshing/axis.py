@@ -83,7 +83,7 @@ def bridged(left: OpenEdges, assembly: Assembly, region: int) -> OpenEdges:
     first = assembly.add_points(np.column_stack((np.zeros(len(feet)), places[feet, 1])))
     a, b = facing.T
     d, c = (first + np.searchsorted(feet, n) for n in (a, b))
-    assembly.add_columns(a, b, d, c, np.full((len(a), 2), np.nan), region)
+    assembly.add_columns(a[None], b[None], d[None], c[None], np.full((len(a), 2), np.nan), np.array([region]))
     across = {(int(p), int(q)) for p, q in np.concatenate((np.column_stack((a, d)), np.column_stack((c, b))))}
     rest = left - {(int(p), int(q)) for p, q in facing}
     return rest | {(p, q) for p, q in across if (q, p) not in across}

@@ -92,8 +92,8 @@ def map_gaps(
     good = np.concatenate([good[:0], *(some[~_occupied(corner[some], solid)] for some in parts)])
     taken = good[_taken(every[good], left)]
     if len(taken):
-        a, b, c, d = every[taken].T
-        assembly.add_columns(a, b, d, c, centre[taken], region)
+        a, b, c, d = every[taken].T[:, None]
+        assembly.add_columns(a, b, d, c, centre[taken], np.array([region]))
 
 
 def _taken(quads: IntArray, left: OpenEdges) -> list[int]:

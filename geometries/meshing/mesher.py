@@ -255,12 +255,11 @@ class _Plan:
         if self.section.axial:
             right = np.concatenate((self.assembly.places[below][None], rays.rows))[..., 0] >= 0
             meshed = np.asarray((right & np.roll(right, -1, axis=1)).all(axis=0))
-        for row, places in enumerate(rays.rows):
-            above = self.assembly.add_points(places) + np.arange(len(places))
-            a, b, d, c = (chain[meshed] for chain in (below, np.roll(below, -1), above, np.roll(above, -1)))
-            self.assembly.add_columns(a, b, d, c, rays.curve_centres[meshed], region[row], inward)
-            below = above
-        return LayerEdge(below, rays.base_edge, rays.curve_centres)
+        first = self.assembly.add_points(rays.rows.reshape(-1, 2))
+        chain = np.concatenate((below, first + np.arange(rays.rows.shape[0] * len(below)))).reshape(-1, len(below))
+        left, right = chain[:, meshed], np.roll(chain, -1, axis=1)[:, meshed]
+        self.assembly.add_columns(left[:-1], right[:-1], left[1:], right[1:], rays.curve_centres[meshed], region, inward)
+        return LayerEdge(chain[-1], rays.base_edge, rays.curve_centres)
 
     # --- gaps and interiors ----------------------------------------------------------------------
 
@@ -281,8 +280,8 @@ class _Plan:
         if not left:
             return
         edges = np.array(sorted(left))
-        used, ends = np.unique(edges, return_inverse=True)
-        place = self.assembly.places[used]
+        used, local = np.unique(edges, return_inverse=True)
+        place, ends = self.assembly.places[used], local.reshape(-1, 2)
         try:
             places, triangles = mesh_interior(place, ends, self.assembly.edge_sweeps(edges), limit)
         except MeshError as fault:
@@ -310,8 +309,8 @@ class _Plan:
         self._interior(left, limit, region)
         batches = done.triangles[first:]
         if batches:
-            used, corners = np.unique(np.concatenate(batches), return_inverse=True)
-            free = np.isinf(limit(done.places[used]))[corners].all(axis=1)
+            used, corner = np.unique(np.concatenate(batches), return_inverse=True)
+            free = np.isinf(limit(done.places[used]))[corner].reshape(-1, 3).all(axis=1)
             done.field_free[first:] = np.split(free, np.cumsum([len(some) for some in batches[:-1]]))
 
     def _air_interior(self, outer: list[LayerEdge], truncation: IntArray) -> None:

@@ -21,8 +21,8 @@ def test_the_shorter_diagonal_is_taken():
     work = Assembly()
     work.add_points(np.array([[0.0, 0.0], [2.0, 0.0], [1.5, 1.0], [-0.5, 1.0]]))
     work.add_points(np.array([[0.0, 0.0], [2.0, 0.0], [3.0, 1.0], [1.0, 1.0]]))
-    work.add_columns(*(np.array([k]) for k in (0, 1, 3, 2)), STRAIGHT, 0)
-    work.add_columns(*(np.array([k]) for k in (4, 5, 7, 6)), STRAIGHT, 0)
+    work.add_columns(*(np.array([[k]]) for k in (0, 1, 3, 2)), STRAIGHT, np.array([0]))
+    work.add_columns(*(np.array([[k]]) for k in (4, 5, 7, 6)), STRAIGHT, np.array([0]))
     assert [t.tolist() for t in work.triangles] == [[[0, 1, 2], [0, 2, 3]], [[4, 5, 7], [5, 6, 7]]]
 
 
@@ -32,7 +32,7 @@ def test_a_column_of_a_ring_is_polar_and_its_edges_curved():
     work = Assembly()
     work.add_points(np.concatenate((1.0 * ends, 0.97 * ends)))
     work.add_curved_edges(np.array([[0, 1]]), np.zeros((1, 2)))
-    work.add_columns(*(np.array([k]) for k in (0, 1, 2, 3)), np.zeros((1, 2)), 5)
+    work.add_columns(*(np.array([[k]]) for k in (0, 1, 2, 3)), np.zeros((1, 2)), np.array([5]))
     edges, centres = work.curved_edges()
     assert {(0, 1), (2, 3)} <= set(map(tuple, np.sort(edges, axis=1)))
     assert (centres == 0).all()
@@ -43,5 +43,5 @@ def test_a_column_of_a_ring_is_polar_and_its_edges_curved():
 def test_fans_are_single_triangles():
     work = Assembly()
     work.add_points(np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
-    work.add_columns(*(np.array([k]) for k in (0, 0, 1, 2)), STRAIGHT, 0, inward=False)
+    work.add_columns(*(np.array([[k]]) for k in (0, 0, 1, 2)), STRAIGHT, np.array([0]), inward=False)
     assert len(work.triangles[0]) == 1
