@@ -104,7 +104,7 @@ class Assembly:
     def _keys(self, edges: IntArray) -> IntArray:
         """A number for every edge (m, 2), the same in both directions, (m,)."""
         a, b = edges.T
-        return np.minimum(a, b) * self.count + np.maximum(a, b)
+        return np.asarray(np.minimum(a, b) * self.count + np.maximum(a, b))
 
     def edge_sweeps(self, edges: IntArray) -> FloatArray:
         """Angle every directed edge (m, 2) turns through, (m,) [rad]; positive where it curves to its left."""

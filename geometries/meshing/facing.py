@@ -198,14 +198,14 @@ def _visible(
     crossed = _crossed(position[one], position[other], sides.start, sides.end)
     rows = np.arange(len(found))
     crossed[rows, owner[one]] = crossed[rows, owner[other]] = False
-    return [pair for pair, hidden in zip(found, crossed.any(axis=1), strict=True) if not hidden]
+    return [found[k] for k in np.flatnonzero(~crossed.any(axis=1))]
 
 
 def _crossed(p: FloatArray, q: FloatArray, start: FloatArray, end: FloatArray) -> BoolArray:
     """Whether the ways from p to q (m, 2) cross chords (n, 2), (m, n)."""
 
     def side_of(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
-        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+        return np.asarray((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
 
     one, other, first, last = p.T[..., None], q.T[..., None], start.T, end.T
     apart = side_of(one, other, first) * side_of(one, other, last) < 0

@@ -189,7 +189,7 @@ class _Plan:
         new[used] = np.arange(len(used))
         faces[:, :2] = new[faces[:, :2]]
         return Mesh(
-            done.places[used], new.take(triangles), np.concatenate(done.region), np.concatenate(done.field_free), regions,
+            done.places[used], new[triangles], np.concatenate(done.region), np.concatenate(done.field_free), regions,
             new[curved_edges], curved_edge_centres, polar, around[polar],
             faces[~inner_joint], new[truncation], self.centre, self.radius, self.section.axial,
         )  # fmt: skip
@@ -257,8 +257,9 @@ class _Plan:
             meshed = np.asarray((right & np.roll(right, -1, axis=1)).all(axis=0))
         first = self.assembly.add_points(rays.rows.reshape(-1, 2))
         chain = np.concatenate((below, first + np.arange(rays.rows.shape[0] * len(below)))).reshape(-1, len(below))
-        left, right = chain[:, meshed], np.roll(chain, -1, axis=1)[:, meshed]
-        self.assembly.add_columns(left[:-1], right[:-1], left[1:], right[1:], rays.curve_centres[meshed], region, inward)
+        begin, end = chain[:, meshed], np.roll(chain, -1, axis=1)[:, meshed]
+        centres = rays.curve_centres[meshed]
+        self.assembly.add_columns(begin[:-1], end[:-1], begin[1:], end[1:], centres, region, inward)
         return LayerEdge(chain[-1], rays.base_edge, rays.curve_centres)
 
     # --- gaps and interiors ----------------------------------------------------------------------

@@ -105,18 +105,17 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
     h = wanted(group, u)
     samples = [(group, u, h)]
     inner = (group[1:] == group[:-1]).nonzero()[0]
-    cells = group[inner], u[inner], u[inner + 1] - u[inner], h[inner], h[inner + 1]
+    group, cells = group[inner], np.array((u[inner], u[inner + 1] - u[inner], h[inner], h[inner + 1]))
     for _ in range(40):
-        group, start, step, ha, hb = cells
-        middle = start + 0.5 * step
-        h = wanted(group, middle)
+        start, step, ha, hb = cells
+        h = wanted(group, middle := start + 0.5 * step)
         samples.append((group, middle, h))
         long = (step > np.minimum(h, 2 * np.minimum(ha, hb))).nonzero()[0]
         if not len(long):
             break
-        group, start, step, ha, hb, h, middle = (v[long] for v in (group, start, 0.5 * step, ha, hb, h, middle))
-        halves = (group, group), (start, middle), (step, step), (ha, h), (h, hb)
-        cells = tuple(map(np.concatenate, halves))
+        start, half, ha, hb = start[long], 0.5 * step[long], ha[long], hb[long]
+        cells = np.array(((start, half, ha, h[long]), (middle[long], half, h[long], hb))).swapaxes(0, 1).reshape(4, -1)
+        group = np.tile(group[long], 2)
     group, u, h = map(np.concatenate, zip(*samples, strict=True))
     order = np.lexsort((u, group))
     each = np.split(order, np.cumsum(np.bincount(group))[:-1])
@@ -160,9 +159,8 @@ def even_places(u: FloatArray, h: FloatArray) -> FloatArray:
     [0.0, 0.25, 0.5, 0.75, 1.0]
     """
     slow = 1 / h
-    total = np.zeros(len(u))
-    np.cumsum((u[1:] - u[:-1]) * 0.5 * (slow[1:] + slow[:-1]), out=total[1:])
-    count = max(1, math.ceil(total[-1] - 0.05))
-    places = np.interp(np.arange(count + 1) * (total[-1] / count), total, u)
+    total = np.append(0.0, np.cumsum((u[1:] - u[:-1]) * 0.5 * (slow[1:] + slow[:-1])))
+    count = max(1, math.ceil(float(total[-1]) - 0.05))
+    places: FloatArray = np.interp(np.arange(count + 1) * (total[-1] / count), total, u)
     places[0], places[-1] = 0.0, 1.0
     return places

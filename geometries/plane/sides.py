@@ -262,9 +262,7 @@ def _nearest_on_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatAr
     off = power / (reach + arcs.radius)
     centred = reach <= 1e-15 * arcs.radius
     length = np.where(centred, 1.0, reach)
-    turn = np.arctan2(
-        outward_x * spoke_y - outward_y * spoke_x, outward_x * spoke_x + outward_y * spoke_y
-    )
+    turn = np.arctan2(outward_x * spoke_y - outward_y * spoke_x, outward_x * spoke_x + outward_y * spoke_y)
     within = centred | (np.abs(turn) <= arcs.half_sweep)
     to_start, to_end = np.hypot(from_x, from_y), np.hypot(beyond_x, beyond_y)
     first = to_start < to_end
