@@ -209,7 +209,7 @@ def beyond(metal: Material, what: str, temperature: float) -> tuple[str, str] | 
     """The bound that a temperature breaks, and what to do; None where the metal is still what it was."""
     if metal.melting is not None and temperature >= metal.melting:
         return f"below {metal.melting:.6g} degC, where {what} begins to melt", "choose another metal, or cool it"
-    if metal.curie is not None and temperature >= metal.curie:
+    if metal.curie is not None and metal.magnetisation is None and temperature >= metal.curie:  # a curve ends there
         hint = 'give a [material.NAME] with "permeability = 1" and the conductivity it has when hot'
         return f"below {metal.curie:.6g} degC, where {what} stops being magnetic", hint
     if 1 + metal.temperature_coefficient * (temperature - metal.reference) <= 0:

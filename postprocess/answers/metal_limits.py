@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.metals.materials import Material
 
 from .cautions import HOT
 from .chapter import Measured
@@ -51,10 +52,15 @@ def broken_bound(conductor: Conductor, temperature: float) -> BrokenBound | None
     found = [
         BrokenBound(conductor.name, metal.name, bound, melts)
         for metal in conductor.metals
-        for bound, melts in ((metal.melting, True), (metal.curie, False))
+        for bound, melts in ((metal.melting, True), (_still_magnetic_to(metal, conductor.temperature), False))
         if bound is not None and temperature >= bound
     ]
     return min(found, key=lambda b: (not b.melts, b.bound), default=None)
+
+
+def _still_magnetic_to(metal: Material, temperature: float) -> float | None:
+    """Its Curie temperature [degC]; None where none is known, or it was computed as air at its own temperature."""
+    return metal.curie if metal.warmed(temperature) is metal else None
 
 
 def broken_bounds(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, BrokenBound]]:

@@ -27,6 +27,7 @@ from .views import LONGEST, View, folded, groups, middle_text, whole_window
 FLIP = np.array([-1.0, 1.0])
 CHAIN = (0, (10.0, 2.0, 1.6, 2.0))  # long and short dashes in turn: a centre line
 BEYOND = 0.05  # of a panel's height that the axis goes on above and under what it shows [in]
+NAME = np.array([0.36, 0.2])  # width and height that the axis' name takes, with air [in]
 MARK, LEAST = 6.5, 2.6  # largest and smallest diameter of a mark of the current [pt]
 FILLING = 0.7  # of the room in a turn that its mark takes
 NARROW_VIEW = 0.02  # of its width that a view of the right half shows left of the axis
@@ -93,8 +94,22 @@ def halves(window: FloatArray, axial: bool) -> list[tuple[FloatArray, FloatArray
     return found
 
 
-def draw_axis(axes: Axes, *, directions: bool = True, said: bool = True) -> None:
-    """The axis as a chain line through a panel that shows it, with its name; r and z at the edges."""
+def name_top(parts: Sequence[Part], axes: Axes) -> float:
+    """How high the axis' name stands right of it [m]: at the top, or under the highest part that leaves it room.
+
+    At the top as well where none does.
+    """
+    inch = np.ptp(axes.get_xlim()) / inches_wide(axes)
+    (low, high), (wide, tall) = axes.get_ylim(), NAME * inch
+    spans = [(b[0, 1], b[1, 1]) for b in (part.bounds for part in parts) if b[0, 0] < wide and b[1, 0] > 0]
+    for top in (high, *sorted((bottom for bottom, _ in spans if bottom < high), reverse=True)):
+        if top - tall >= low and all(above <= top - tall or bottom >= top for bottom, above in spans):
+            return float(top)
+    return float(high)
+
+
+def draw_axis(axes: Axes, parts: Sequence[Part] = (), *, directions: bool = True, said: bool = True) -> None:
+    """The axis as a chain line through a panel that shows it, its name clear of parts; r and z at the edges."""
     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
     inch = (right - left) / inches_wide(axes)
     if left < 0 < right:
@@ -102,8 +117,8 @@ def draw_axis(axes: Axes, *, directions: bool = True, said: bool = True) -> None
         axes.plot([0, 0], ends, color=INK, linewidth=0.6, linestyle=CHAIN, clip_on=False, zorder=2.2)
         box = {"boxstyle": "round,pad=0.15", "facecolor": "white", "edgecolor": "none", "alpha": 0.75}
         if said:
-            axes.annotate("axis", (0, high), xytext=(4, -3), textcoords="offset points", va="top", fontsize=SMALL,
-                          color=QUIET, bbox=box)  # fmt: skip
+            axes.annotate("axis", (0, name_top(parts, axes)), xytext=(4, -3), textcoords="offset points", va="top",
+                          fontsize=SMALL, color=QUIET, bbox=box)  # fmt: skip
     edges = (("r →", (1, 0), 2, "left", "bottom"), ("z\n↑", (0, 1), -3, "right", "top"))
     for text, corner, offset, ha, va in edges if directions else ():
         axes.annotate(

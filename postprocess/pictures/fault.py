@@ -151,5 +151,5 @@ def _paint(axes: Axes, now: TimeSamples, number: int, window: FloatArray, width:
     outlines = surfaces(flow)
     if flow.problem.axial:
         outlines += [o.mirrored() for o in outlines]
-        draw_axis(axes, directions=False, said=not number)
+        draw_axis(axes, flow.problem.section.parts, directions=False, said=not number)
     draw_outlines(axes, outlines, flow.problem.section.parts, 0.5)

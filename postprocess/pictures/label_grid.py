@@ -82,11 +82,12 @@ class LabelGrid:
         x, y = self.corner + self.cell * (np.array([column, row]) + 0.5)
         return float(x), float(y)
 
-    def keep_axis_name(self) -> None:
-        """Let nothing be written where the axis has its name: at the top, right of it."""
+    def keep_axis_name(self, top: float) -> None:
+        """Let nothing be written where the axis has its name: right of it, under a height [m]."""
         start = round(float(-self.corner[0] / self.cell))
         high, wide = cells_of("axis")
-        self.taken[-high - 4 :, max(start, 0) : max(start + wide + 4, 0)] = True
+        last = round(float((top - self.corner[1]) / self.cell))
+        self.taken[max(last - high - 4, 0) : last, max(start, 0) : max(start + wide + 4, 0)] = True
 
     @property
     def right_of_axis(self) -> BoolArray:

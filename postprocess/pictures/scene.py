@@ -98,7 +98,7 @@ class MetalScene:
     def dress(self, axes: Axes) -> None:
         """What stands over a finished panel of an axial section: its axis, and marks of the current."""
         if self.axial:
-            draw_axis(axes)
+            draw_axis(axes, self.parts)
             draw_marks(axes, self.marks)
 
     @property

@@ -69,7 +69,7 @@ def _figure(scenes: Sequence[Scene]) -> Figure:
             loss, unit = scene.answers.total_loss, "W" if scene.axial else "W/m"
             write(page, left, top - LABEL + 0.08, f"{shortened(scene.title, 40)}: {loss:.4g} {unit}", color=INK)
             if scene.axial:
-                draw_axis(axes)
+                draw_axis(axes, scene.parts)
                 draw_marks(axes, scene.marks)
             if number == len(scenes) - 1:
                 scale_bar(axes)

@@ -72,7 +72,7 @@ def wall_picture(
             lines.set_array(shown.ravel())
             axes.add_collection(lines, autolim=False)
             if crosses is not None:
-                draw_axis(axes)
+                draw_axis(axes, shown_parts)
             scale_bar(axes)
             caption(axes, panel.view.caption)
             name_parts(shown_parts, axes, axial=crosses is not None)

@@ -63,7 +63,7 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float], mar
         axes.set_xticks([])
         axes.set_yticks([])
         if section.axial:
-            draw_axis(axes)
+            draw_axis(axes, section.parts)
         scale_bar(axes)
         bar = page.add_axes((0.56, 0.42 / height, 0.38, 0.12 / height))
         page.colorbar(shown, cax=bar, orientation="horizontal")

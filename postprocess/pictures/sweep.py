@@ -242,7 +242,7 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
             fill(scene, axes, window, width, _painter(colours))
             axes.set_axis_off()
             if scene.axial:
-                draw_axis(axes, directions=False, said=not number)
+                draw_axis(axes, scene.parts, directions=False, said=not number)
             label = f"{scene.at}: to {plain(scene.scale.high, 2)} A/mm²"
             write(figure, left, low + tall + 0.07, label, fontsize=SMALL)
             if number == len(scenes) - 1:

@@ -234,11 +234,11 @@ def warnings(answer: HeatingAnswer) -> list[str]:
     several = len(answer.found.solutions) > 1
     passed = [
         m for m in answer.found.solutions[0][1].problem.conductors[answer.found.number].all_metals
-        if m.is_magnetic and m.curie is not None and float(answer.courses["mean"][0]) < m.curie <= top
+        if m.is_magnetic and m.ends is not None and float(answer.courses["mean"][0]) < m.ends <= top
     ]  # fmt: skip
     if passed and not several:
         found.append(
-            f"{answer.name} passes the Curie temperature of {passed[0].name}, {passed[0].curie:g} degC, where its loss "
+            f"{answer.name} passes the Curie temperature of {passed[0].name}, {passed[0].ends:g} degC, where its loss "
             "falls: write fields = 5 and until, or it is heated too fast here"
         )
     elif several:

@@ -23,7 +23,8 @@ from crosscurrent.solver.field.bars import (
 from crosscurrent.solver.field.circuits import terminal_weights
 from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.field_warning import FieldWarning
-from crosscurrent.solver.field.indicator import indicators, left_at_corners
+from crosscurrent.solver.field.flow import SteadyFlow
+from crosscurrent.solver.field.indicator import hidden_at_corners, indicators, left_at_corners
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import any_magnetic, smooth_metals
 from crosscurrent.solver.field.solution import Solution
@@ -113,16 +114,27 @@ class Sweep:
     @cached_property
     def _moved(self) -> FloatArray:
         """What the mesh leaves open of every conductor's loss, (m, conductors) [W/m]."""
-        return power_bars(self.fine.powers, self.coarse.powers, self._left)
+        return power_bars(self.fine.powers, self.coarse.powers, self._left, self._hidden)
 
     @cached_property
     def _left(self) -> float:
         """What the finer order may still miss over what it changed, at the ends of the band or between them."""
+        flows = self._where_magnetic
+        return max((left_at_corners(fine, indicators(fine, coarse)) for fine, coarse in flows), default=1.0)
+
+    @cached_property
+    def _hidden(self) -> float:
+        """What it misses round an axis where permeability jumps at corners, over all loss, likewise."""
+        flows = self._where_magnetic if self.problem.axial else []
+        return max((hidden_at_corners(fine, indicators(fine, coarse)) for fine, coarse in flows), default=0.0)
+
+    @cached_property
+    def _where_magnetic(self) -> list[tuple[SteadyFlow, SteadyFlow]]:
+        """Flows of both orders at the ends of the band and between them, where anything is magnetic."""
         if not any_magnetic(self.fine.model.discretisation.metals):
-            return 1.0
+            return []
         count = len(self.frequency)
-        flows = [[r.flow(n) for r in (self.fine, self.coarse)] for n in {0, count // 2, count - 1}]
-        return max(left_at_corners(fine, indicators(fine, coarse)) for fine, coarse in flows)
+        return [(self.fine.flow(n), self.coarse.flow(n)) for n in {0, count // 2, count - 1}]
 
     @cached_property
     def loss_errors(self) -> FloatArray:

@@ -15,7 +15,7 @@ FLOOR = 2e-8  # what the finest comparison cannot see: curved sides, field-free 
 MATTERS = 1e-3  # share of all loss below which a loss is not judged
 
 
-def power_bars(powers: ComplexArray, before: ComplexArray, left: float) -> FloatArray:
+def power_bars(powers: ComplexArray, before: ComplexArray, left: float, hidden: float = 0.0) -> FloatArray:
     """Bound on the error of every conductor's loss, (m, conductors) [W/m].
 
     What changed from one order to the next in its own volume, and its part of what changed elsewhere: an error in one
@@ -27,13 +27,16 @@ def power_bars(powers: ComplexArray, before: ComplexArray, left: float) -> Float
         Complex powers at the order of the answers and at the one below [W/m].
     left : float
         What the finer order may still miss over what it changed.
+    hidden : float
+        What it misses that the change of a loss need not show, over all loss.
 
     Examples
     --------
     >>> power_bars(np.array([[10.0 + 0j]]), np.array([[9.9 + 0j]]), 1.0).round(6).tolist()
     [[0.2]]
     """
-    changed = left * np.abs(powers - before) + FLOOR**2 * powers.real.sum(axis=1, keepdims=True)
+    floor = FLOOR**2 * powers.real.sum(axis=1, keepdims=True)
+    changed = left * np.abs(powers - before) + hidden * powers.real + floor
     total = np.abs(powers).sum(axis=1)
     elsewhere = np.divide(changed.sum(axis=1), total, out=np.zeros(len(total)), where=total > 0)
     return np.asarray(changed + (elsewhere + FLOOR)[:, None] * powers.real)

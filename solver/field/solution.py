@@ -12,7 +12,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray, same
 from .bars import FLOOR, circuit_bars, counted, force_bars, power_bars, relative_bars, worst_bar
 from .field_warning import FieldWarning
 from .flow import SteadyFlow
-from .indicator import changed_in_air, indicators, left_at_corners
+from .indicator import changed_in_air, hidden_at_corners, indicators, left_at_corners
 from .problem import Circuit, Problem
 from .region_metals import any_magnetic
 from .solved_flow import SolvedFlow
@@ -84,7 +84,8 @@ class Solution:
     @cached_property
     def mesh_errors(self) -> FloatArray:
         """The part of `power_errors` that a finer mesh lessens, (conductors,) [W/m]."""
-        return np.asarray(power_bars(self.fine.powers[None], self.coarse.powers[None], self.left)[0])
+        flows = self.fine.powers[None], self.coarse.powers[None]
+        return np.asarray(power_bars(*flows, self.left, self._hidden)[0])
 
     @cached_property
     def indicators(self) -> FloatArray:
@@ -95,6 +96,12 @@ class Solution:
     def left(self) -> float:
         """What the finer order may still miss over what it changed."""
         return left_at_corners(self.fine, self.indicators) if any_magnetic(self.fine.discretisation.metals) else 1.0
+
+    @cached_property
+    def _hidden(self) -> float:
+        """What the finer order misses round an axis where permeability jumps at corners, over all loss."""
+        magnetic = self.problem.axial and any_magnetic(self.fine.discretisation.metals)
+        return hidden_at_corners(self.fine, self.indicators) if magnetic else 0.0
 
     @cached_property
     def _changed_in_air(self) -> float:

@@ -106,8 +106,7 @@ def field_temperatures(conductor: Conductor, start: float, end: float, count: in
     (20.0, 510.0, 755.0, 785.0, 1000.0)
     """
     even = set(np.linspace(start, end, count).tolist())
-    ends = {m.ends for m in conductor.all_metals if m.is_magnetic and (m.curie is not None or m.magnetisation)}
-    for curie in ends:
+    for curie in {m.ends for m in conductor.all_metals if m.is_magnetic and m.ends is not None}:
         if start < curie - AT_CURIE and curie + AT_CURIE < end:
             even = {t for t in even if abs(t - curie) > AT_CURIE} | {curie - AT_CURIE, curie + AT_CURIE}
     return tuple(sorted(even))

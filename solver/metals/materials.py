@@ -126,9 +126,9 @@ class Material:
     saturation: float | None = None
 
     @property
-    def ends(self) -> float:
-        """Temperature at which a magnetisation curve ends [degC]; that of iron where it is not known."""
-        return CURIE if self.curie is None else self.curie
+    def ends(self) -> float | None:
+        """Temperature from which it is no more magnetic than air [degC]; for a curve that of iron where not known."""
+        return CURIE if self.curie is None and self.magnetisation is not None else self.curie
 
     def warmed(self, temperature: float) -> Material:
         """What it is at a temperature [degC]: with a curve, no more magnetic than air above its Curie temperature.
@@ -139,7 +139,7 @@ class Material:
         >>> steel.warmed(700.0) == steel, steel.warmed(800.0).permeability
         (True, 1.0)
         """
-        gone = self.magnetisation is not None and temperature >= self.ends
+        gone = self.magnetisation is not None and self.ends is not None and temperature >= self.ends
         return replace(self, permeability=1.0, magnetisation=None) if gone else self
 
     @property

@@ -116,7 +116,8 @@ def fault_history(
     if sweep.fine.model.basis.matrices.sharing:
         raise SweepError(
             "a current in time: expected strands whose lay spreads the current, found a bundle of straight lay as one "
-            'medium, known frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
+            "medium: how its strands share the current changes with frequency and with the field of all others, known "
+            'frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
         )
     by_name = dict(zip(names, waves, strict=True))
     seen = by_circuits(sweep)

@@ -55,6 +55,10 @@ class MaterialTable(Table):
     magnetisation: Annotated[
         str | None, Sample('"curve.csv"', "in their place: columns H and B beside the case file", apart=True)
     ] = None
+    curie_temperature: Annotated[
+        Temperature | None,
+        Sample('"770 degC"', "from which it counts as air; left out, that of iron for a curve, else none", apart=True),
+    ] = None
     density: Annotated[Density | None, Sample('"2700 kg/m3"', "for mass and heat")] = None
     thermal_conductivity: Annotated[
         ThermalConductivity | None, Sample('"210 W/(m*K)"', "for hot spots and water")
@@ -91,6 +95,9 @@ class MaterialTable(Table):
             low, high = SATURATIONS
             hint = "mild steel has about 2 T, ferrite 0.4 T"
             raise fault(f"a saturation from {low:g} T to {high:g} T", f"{self.saturation:g} T", hint)
+        if self.curie_temperature is not None and not ways:
+            expected = "curie_temperature beside a permeability that is not 1, or a magnetisation curve"
+            raise fault(expected, "curie_temperature alone", "say how magnetic it is below, or leave this out")
         try:
             self.curve()
         except CurveError as error:
@@ -123,6 +130,7 @@ class MaterialTable(Table):
             self.density,
             reference=self.reference,
             source="the case file",
+            curie=self.curie_temperature,
             thermal_conductivity=self.thermal_conductivity,
             heat_capacity=self.heat_capacity,
             magnetisation=curve,

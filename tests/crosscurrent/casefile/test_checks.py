@@ -96,6 +96,19 @@ def test_iron_beyond_its_curie_point_is_told_what_to_write() -> None:
     assert "permeability = 1" in fault.hint
 
 
+@pytest.mark.parametrize(
+    ("magnetic", "expected"),
+    [({"permeability": 100}, ["a temperature below 358 degC, where the my of \"a\" stops being magnetic"]),
+     ({"initial_permeability": 100, "saturation": "0.6 T"}, [])],
+)  # fmt: skip
+def test_beyond_a_curie_temperature_of_its_own_a_curve_counts_as_air(
+    magnetic: dict[str, Any], expected: list[str]
+) -> None:
+    metal = {"my": {"conductivity": "14 MS/m", "curie_temperature": "358 degC"} | magnetic}
+    found = checks._temperatures(draft(rod("a", material="my", temperature="400 degC"), material=metal))
+    assert [fault.expected for fault in found] == expected
+
+
 def test_an_ambient_at_fault_counts_as_20_degc() -> None:
     assert list(checks._temperatures(draft(ambient="warm"))) == []
 

@@ -8,12 +8,13 @@ from axial_scenes import axial_scene, coil_round_a_billet, ring, rings_at_rest, 
 from drawn_scenes import maps_of
 from matplotlib.collections import LineCollection
 
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
-from crosscurrent.postprocess.pictures.axial import current_marks, free_circle, halves, views, with_mirrored
+from crosscurrent.postprocess.pictures.axial import current_marks, free_circle, halves, name_top, views, with_mirrored
 from crosscurrent.postprocess.pictures.kinds.current_density import density_map
 from crosscurrent.postprocess.pictures.kinds.flux_lines import flux_map
 from crosscurrent.postprocess.pictures.kinds.phase import phase_map
-from crosscurrent.postprocess.pictures.style import as_png, save
+from crosscurrent.postprocess.pictures.style import as_png, new_figure, save
 from crosscurrent.postprocess.pictures.sweep import maps_figure
 from crosscurrent.solver.field.problem import Circuit, Problem
 
@@ -34,6 +35,20 @@ def test_a_thin_ring_is_shown_cut_and_again_by_itself() -> None:
     assert whole.window[0, 0] == -whole.window[1, 0]
     assert (whole.caption, own.caption) == ("cut along the axis", "ring at r = 20, z = 0 mm")
     assert own.window[0, 0] > 0.018
+
+
+@pytest.mark.parametrize(
+    ("heights", "top"),
+    [((), 0.05), ([(0.03, 0.05)], 0.03), ([(-0.05, 0.02)], 0.05), ([(0.03, 0.05), (0.0, 0.027)], 0.0),
+     ([(-0.05, 0.05)], 0.05)],
+)  # fmt: skip
+def test_the_name_of_the_axis_stands_clear_of_discs(heights: list[tuple[float, float]], top: float) -> None:
+    """On a panel of 100 mm by 100 mm and five inches across it is 4 mm high: at the top, else under a disc."""
+    axes = new_figure(5.0, 5.0).add_axes((0, 0, 1, 1))
+    axes.set(xlim=(-0.05, 0.05), ylim=(-0.05, 0.05))
+    discs = [Part("disc", bar(0.08, b - a).placed((0.0, 0.5 * (a + b)))) for a, b in heights]
+    wide = Part("turn", bar(0.01, 0.1).placed((0.03, 0.0)))
+    assert name_top((*discs, wide), axes) == pytest.approx(top)
 
 
 def test_a_ring_far_off_is_shown_by_itself() -> None:

@@ -14,7 +14,7 @@ from axial_rows import balance
 from crosscurrent.solver.field.forecast import SolveError
 from crosscurrent.solver.field.solve import solve
 
-USUAL = (2, 13, 14, 15, 16, 17, 127, 167, 199)
+USUAL = (2, 13, 14, 15, 16, 17, 127, 167, 199, 9178)
 MANY = os.environ.get("CROSSCURRENT_EXAMPLES")
 CHEAP = tuple(seed for seed in USUAL if seed != 167)  # whose eight conductors take the longest
 LARGEST = 60_000  # unknowns up to which a finer solve is affordable

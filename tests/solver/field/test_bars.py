@@ -21,6 +21,12 @@ def test_where_next_to_no_field_comes_a_bar_is_no_less_than_the_floor_squared() 
     assert bars[0, 0] == pytest.approx(FLOOR * 2.0, rel=1e-6)
 
 
+def test_what_corners_hide_counts_where_a_loss_did_not_change() -> None:
+    powers = np.array([[30.0, 10.0]])
+    bars = power_bars(powers, powers, 1.0, 1e-3)
+    np.testing.assert_allclose(bars, [[0.03 + (1e-3 + FLOOR) * 30.0, 0.01 + (1e-3 + FLOOR) * 10.0]])
+
+
 def test_frequencies_do_not_mix() -> None:
     powers = np.array([[3.0 + 1j, 1.0], [7.0, 2.0 + 5j], [0.0, 0.0]])
     before = powers * 0.9

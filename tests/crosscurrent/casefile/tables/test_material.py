@@ -29,6 +29,25 @@ def test_a_curve_by_initial_permeability_and_saturation() -> None:
     assert MaterialTable.model_validate({"conductivity": "6 MS/m", "permeability": 7}).curve() is None
 
 
+@pytest.mark.parametrize(("given", "ends"), [({}, 770.0), ({"curie_temperature": "358 degC"}, 358.0)])
+def test_a_curve_ends_at_its_own_curie_temperature(given: dict[str, str], ends: float) -> None:
+    """Nickel's is 358 degC (Kittel, Introduction to Solid State Physics: 627 to 631 K, from memory); that of iron if
+    none is given."""
+    table = {"conductivity": "14 MS/m", "initial_permeability": 100, "saturation": "0.6 T"} | given
+    metal = MaterialTable.model_validate(table).material("own")
+    assert metal.ends == ends
+    assert [metal.warmed(t).permeability > 1 for t in (ends - 1, ends)] == [True, False]
+
+
+def test_a_constant_permeability_has_a_curie_temperature_only_if_it_is_given() -> None:
+    table = {"conductivity": "14 MS/m", "permeability": 100}
+    assert MaterialTable.model_validate(table).material("own").ends is None
+    assert MaterialTable.model_validate(table | {"curie_temperature": "358 degC"}).material("own").ends == 358.0
+    alone = refused(MaterialTable, conductivity="14 MS/m", curie_temperature="358 degC")
+    assert alone == ("curie_temperature beside a permeability that is not 1, or a magnetisation curve",
+                     "curie_temperature alone")  # fmt: skip
+
+
 def test_ferrite_does_not_conduct_and_loses() -> None:
     table = {"conductivity": "0 S/m", "permeability": 2000, "permeability_loss": 40, "saturation": "0.35 T"}
     metal = MaterialTable.model_validate(table).material("ferrite")
