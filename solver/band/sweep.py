@@ -23,7 +23,6 @@ from crosscurrent.solver.field.bars import (
 from crosscurrent.solver.field.circuits import terminal_weights
 from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.field_warning import FieldWarning
-from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.indicator import hidden_at_corners, indicators, left_at_corners
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import any_magnetic, smooth_metals
@@ -114,27 +113,18 @@ class Sweep:
     @cached_property
     def _moved(self) -> FloatArray:
         """What the mesh leaves open of every conductor's loss, (m, conductors) [W/m]."""
-        return power_bars(self.fine.powers, self.coarse.powers, self._left, self._hidden)
+        return power_bars(self.fine.powers, self.coarse.powers, *self._left)
 
     @cached_property
-    def _left(self) -> float:
-        """What the finer order may still miss over what it changed, at the ends of the band or between them."""
-        flows = self._where_magnetic
-        return max((left_at_corners(fine, indicators(fine, coarse)) for fine, coarse in flows), default=1.0)
-
-    @cached_property
-    def _hidden(self) -> float:
-        """What it misses round an axis where permeability jumps at corners, over all loss, likewise."""
-        flows = self._where_magnetic if self.problem.axial else []
-        return max((hidden_at_corners(fine, indicators(fine, coarse)) for fine, coarse in flows), default=0.0)
-
-    @cached_property
-    def _where_magnetic(self) -> list[tuple[SteadyFlow, SteadyFlow]]:
-        """Flows of both orders at the ends of the band and between them, where anything is magnetic."""
+    def _left(self) -> tuple[float, float]:
+        """What the finer order may still miss over what it changed, and what corners hide round an axis over all loss."""
         if not any_magnetic(self.fine.model.discretisation.metals):
-            return []
+            return 1.0, 0.0
         count = len(self.frequency)
-        return [(self.fine.flow(n), self.coarse.flow(n)) for n in {0, count // 2, count - 1}]
+        flows = [(self.fine.flow(n), self.coarse.flow(n)) for n in {0, count // 2, count - 1}]
+        found = [(fine, indicators(fine, coarse)) for fine, coarse in flows]
+        hidden = max(hidden_at_corners(*one) for one in found) if self.problem.axial else 0.0
+        return max(left_at_corners(*one) for one in found), hidden
 
     @cached_property
     def loss_errors(self) -> FloatArray:
@@ -147,7 +137,7 @@ class Sweep:
         moved = np.hypot(*np.moveaxis(self.fine.force - self.coarse.force, -1, 0))
         every = np.abs(self.fine.powers).sum(axis=1)
         energy = self._moved.sum(axis=1) / every + 2 * np.sqrt(self.fine.reduction / every)
-        return force_bars(2 * self._left * moved, self.fine.force, energy, np.ones(len(every)))
+        return force_bars(2 * self._left[0] * moved, self.fine.force, energy, np.ones(len(every)))
 
     def circuit_errors(self, circuit: Circuit) -> tuple[FloatArray, FloatArray]:
         """Relative bounds on a circuit's resistance and inductance, both (m,)."""
@@ -179,7 +169,7 @@ class Sweep:
             (getattr(self.fine, what)(circuit), getattr(self.coarse, what)(circuit))
             for what in ("resistance", "inductance")
         )
-        return circuit_bars(resistance, inductance, self._left, inner, np.zeros(len(omega)), omega)
+        return circuit_bars(resistance, inductance, self._left[0], inner, np.zeros(len(omega)), omega)
 
     def _missed(self, circuit: Circuit) -> FloatArray:
         """Bound on what the reduced model misses of a circuit's voltage over its current, (m,) [ohm/m]."""
