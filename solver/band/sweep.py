@@ -117,7 +117,7 @@ class Sweep:
 
     @cached_property
     def _left(self) -> tuple[float, float]:
-        """What the finer order may still miss over what it changed, and what corners hide round an axis over all loss."""
+        """What the finer order may still miss over what it changed, and what corners hide round an axis of all loss."""
         if not any_magnetic(self.fine.model.discretisation.metals):
             return 1.0, 0.0
         count = len(self.frequency)
