@@ -126,12 +126,11 @@ def _in_plain_words(error: CycloptsError) -> str:
             known = [n for argument in error.argument_collection for n in argument.names if n.startswith("--")]
             near = nearest(word, known)
             hint = f'did you mean "{near}"?' if near else f"its options are {', '.join(known) or 'none'}"
-            if word[1:2].isdigit() or word[1:2] == ".":
+            if _is_negative(word):
                 hint = "it looks like a value with a minus sign, which none of its options takes here"
             text = f'no option "{word}"; {hint}'
         case exceptions.MissingArgumentError():
-            given = name in (error.root_input_tokens or ())
-            text = f"{name}: expected a value behind it, found nothing" if given else f"expected {name}, found nothing"
+            text = _missing(name, list(error.root_input_tokens or ()))
         case exceptions.UnusedCliTokensError():
             text = f'expected nothing more, found "{" ".join(tokens)}"; put a value with spaces in quotes'
         case exceptions.RepeatArgumentError():
@@ -141,6 +140,21 @@ def _in_plain_words(error: CycloptsError) -> str:
         case _:
             text = str(error)
     return f"{f'{command}: ' if command else ''}{text}\nSee: crosscurrent {f'{command} ' if command else ''}--help"
+
+
+def _missing(name: str, words: list[str]) -> str:
+    """What stands behind an option that lacks its value."""
+    if name not in words:
+        return f"expected {name}, found nothing"
+    behind = [*words, ""][words.index(name) + 1]
+    if _is_negative(behind):
+        return f'{name}: expected a value without a minus sign, found "{behind}"; write it without the minus sign'
+    return f"{name}: expected a value behind it, found nothing"
+
+
+def _is_negative(word: str) -> bool:
+    """Whether a word is a number below zero, with its unit."""
+    return word.startswith("-") and (word[1:2].isdigit() or word[1:2] == ".")
 
 
 def _fail(message: str, status: int) -> int:

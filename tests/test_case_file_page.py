@@ -71,7 +71,8 @@ def _rows(keys: tuple[Key, ...]) -> str:
 
 def _shape(name: str) -> str:
     entry = CATALOGUE[name]
-    return f"### {name}\n\n{_sentence(entry.summary)}\n\n```\n{entry.drawing}\n```\n\n{_rows(entry.keys)}"
+    rule = f"{entry.rule}\n\n" if entry.rule else ""
+    return f"### {name}\n\n{_sentence(entry.summary)}\n\n```\n{entry.drawing}\n```\n\n{rule}{_rows(entry.keys)}"
 
 
 def _units() -> str:

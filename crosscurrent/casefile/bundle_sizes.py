@@ -6,9 +6,20 @@ import math
 from dataclasses import dataclass
 from typing import Protocol
 
+import numpy as np
+
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 from crosscurrent.geometries.plane.shapes import Shape
-from crosscurrent.solver.metals.strand_layout import DENSEST, Layout, cell_area, most_in_area, most_in_circle, reach
+from crosscurrent.solver.metals.strand_layout import DENSEST, RESOLVED, Layout, cell_area, reach
+from crosscurrent.solver.metals.strand_packing import (
+    CLOSER,
+    Packing,
+    least_circle,
+    most_in_circle,
+    places_in_circle,
+    radius,
+)
 from crosscurrent.solver.metals.strands import Lay
 from crosscurrent.solver.metals.wire_tables import (
     ENAMELLED,
@@ -19,7 +30,7 @@ from crosscurrent.solver.metals.wire_tables import (
     usual_take_up,
 )
 
-_TOUCHING = 1 + 1e-9  # how much closer than touching rounding may put strands
+from .bundle_room import Bar, Circle, Drawn, StrandRoom, at_least, at_most, laid, length
 
 
 class SizeError(GeometryError):
@@ -42,7 +53,11 @@ class Stated(Protocol):
     insulated_diameter: float | None
     enamel: Enamel | None
     outer_diameter: float | None
+    width: float | None
+    thickness: float | None
+    edge_radius: float
     pitch: float | None
+    layout: Layout | None
     lay_length: float | None
     take_up: float | None
 
@@ -79,6 +94,8 @@ class BundleSizes:
         Diameter over the strands of a round bundle [m].
     pitch : float
         From strand to strand where each has its place; else that of a lattice that fills the outline [m].
+    places : (n, 2) float
+        Of few strands about the middle at pitch 1; none of many.
     take_up : float
     space : float or None
         Area of a strand within its innermost group, where a construction states a pitch [m2].
@@ -89,6 +106,7 @@ class BundleSizes:
     insulated: float
     outer: float | None
     pitch: float
+    places: FloatArray
     take_up: float
     space: float | None
     assumed: tuple[str, ...]
@@ -110,51 +128,74 @@ def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
     """
     assumed: list[str] = []
     insulated = _insulated(stated, assumed)
-    if stated.pitch is not None and stated.pitch * _TOUCHING < insulated:
-        expected = f"at least {_mm(insulated)}, a strand over its insulation"
-        raise SizeError("pitch", expected, _mm(stated.pitch), "strands cannot lie inside one another")
+    if stated.pitch is not None and stated.pitch * CLOSER < insulated:
+        expected = f"{at_least(insulated)}, a strand over its insulation"
+        raise SizeError("pitch", expected, length(stated.pitch), "strands cannot lie inside one another")
     outer = _outer(stated, insulated, assumed) if pressed is None else None
-    area = pressed.area if pressed is not None else math.pi / 4 * (outer or 0.0) ** 2
-    narrowest = outer if pressed is None else float((pressed.outer.bounds[1] - pressed.outer.bounds[0]).min())
-    assert narrowest is not None
-    _check_fit(stated, insulated, area, narrowest)
-    take_up = _take_up(stated, math.sqrt(4 / math.pi * area), assumed)
-    _check_metal(stated, take_up, area)
-    space = _space(stated, area)
-    pitch = math.sqrt(area / stated.count / cell_area(1.0, stated.packing))
+    room = _room(stated, outer, pressed)
+    if insulated > room.narrowest * CLOSER:
+        expected, found = f"a strand thinner than its bundle of {length(room.narrowest)}", _with_insulation(insulated)
+        raise SizeError("strand_diameter", expected, found, "take thinner strands, or check the units")
+    take_up = _take_up(stated, math.sqrt(4 / math.pi * room.area), assumed)
+    if outer is None or stated.outer_diameter is not None:
+        _check_fit(stated, insulated, room, take_up)
+    elif not stated.is_few:
+        _check_metal(stated, take_up, room.area)
+    space = _space(stated, room.area, take_up)
+    pitch, places = math.sqrt(room.area / stated.count / cell_area(1.0, stated.packing)), np.empty((0, 2))
     if stated.packing == "rings" and outer is not None:
         pitch = outer / (1 + 2 * reach(stated.count, "rings"))
     if stated.is_few and outer is not None:
-        pitch = (outer - insulated) / (2 * reach(stated.count, stated.packing))
-    return BundleSizes(insulated, outer, pitch, take_up, space, tuple(assumed))
+        places, usual = places_in_circle(stated.count, _packing(stated), outer / insulated)
+        pitch = (outer - insulated) / (2 * radius(places))
+        if not usual:
+            how = laid(_packing(stated), room, stated.count)
+            assumed.append(f"strands {how}, which is how so many have room")
+    return BundleSizes(insulated, outer, pitch, places, take_up, space, tuple(assumed))
 
 
-def _space(stated: Stated, area: float) -> float | None:
+def _packing(stated: Stated) -> Packing:
+    """What strands keep to: the layout that is stated; of groups, which press into each other, only that of squares."""
+    loose = stated.packing == "hexagonal" and stated.layout is None
+    return "any" if loose or (len(stated.levels) > 1 and stated.packing != "square") else stated.packing
+
+
+def _room(stated: Stated, outer: float | None, pressed: Shape | None) -> StrandRoom:
+    if pressed is None:
+        assert outer is not None
+        return Circle(outer)
+    if stated.width is None or stated.thickness is None:
+        return Drawn(pressed)
+    return Bar(stated.width, stated.thickness, stated.edge_radius, pressed.area)
+
+
+def _space(stated: Stated, area: float, take_up: float) -> float | None:
     """Area of a strand within its group, where a pitch states it [m2]."""
     if stated.pitch is None or len(stated.levels) < 2:
         return None
     space = cell_area(stated.pitch, stated.packing)
-    if stated.count * space > area * _TOUCHING:
+    if stated.count * space > area * CLOSER:
         most = stated.pitch * math.sqrt(area / stated.count / space)
-        expected = f"at most {_mm(most)}, at which {stated.count} strands fill the whole outline"
-        raise SizeError("pitch", expected, _mm(stated.pitch), "leave pitch out, or take a larger outline")
+        expected = f"{at_most(most)}, at which {stated.count} strands fill the whole outline"
+        raise SizeError("pitch", expected, length(stated.pitch), "leave pitch out, or take a larger outline")
+    _check_metal(stated, take_up, stated.count * space)
     return space
 
 
 def _insulated(stated: Stated, assumed: list[str]) -> float:
     strand = stated.strand_diameter
     if stated.insulated_diameter is not None:
-        if stated.insulated_diameter * _TOUCHING < strand:
-            expected, found = f"at least the bare strand of {_mm(strand)}", _mm(stated.insulated_diameter)
+        if stated.insulated_diameter * CLOSER < strand:
+            expected, found = f"at least the bare strand of {length(strand)}", length(stated.insulated_diameter)
             raise SizeError("insulated_diameter", expected, found, "it is the diameter over the insulation")
         return stated.insulated_diameter
-    if not ENAMELLED[0] / _TOUCHING <= strand <= ENAMELLED[1] * _TOUCHING:
-        expected = f"a strand of {_mm(ENAMELLED[0])} to {_mm(ENAMELLED[1])}, whose enamel IEC 60317-0-1 tells"
-        raise SizeError("strand_diameter", expected, _mm(strand), "give its insulated_diameter")
+    if not ENAMELLED[0] / CLOSER <= strand <= ENAMELLED[1] * CLOSER:
+        expected = f"a strand of {length(ENAMELLED[0])} to {length(ENAMELLED[1])}, whose enamel IEC 60317-0-1 tells"
+        raise SizeError("strand_diameter", expected, length(strand), "give its insulated_diameter")
     grade: Enamel = stated.enamel or "grade 1"
     over = enamelled_diameter(strand, grade)
     taken = f"enamel of {grade}, " if stated.enamel is None else ""
-    assumed.append(f"{taken}{_mm(over)} over the enamel, the middle of what IEC 60317-0-1 allows (from memory)")
+    assumed.append(f"{taken}{length(over)} over the enamel, the middle of what IEC 60317-0-1 allows (from memory)")
     return over
 
 
@@ -171,38 +212,66 @@ def _outer(stated: Stated, insulated: float, assumed: list[str]) -> float:
         if stated.packing == "rings":
             return (1 + 2 * reach(count, "rings")) * stated.pitch
         return math.sqrt(4 / math.pi * count * cell_area(stated.pitch, stated.packing))
-    factor = packing_factor(count)
+    factor, packing = packing_factor(count), _packing(stated)
+    if most_in_circle(factor * math.sqrt(count), packing) < count:
+        assumed.append("strands that touch")
+        return least_circle(count, packing) * insulated
     outer = factor * math.sqrt(count) * insulated
     assumed.append(
-        f"{_mm(outer)} over the strands, {factor:g} sqrt(n) times an insulated one (makers' catalogues, from memory; "
-        "1 % of it is 2 % of the loss by proximity)"
+        f"{length(outer)} over the strands, {factor:g} sqrt(n) times an insulated one (makers' catalogues, from "
+        "memory; 1 % of it is 2 % of the loss by proximity)"
     )
     return outer
 
 
-def _check_fit(stated: Stated, insulated: float, area: float, narrowest: float) -> None:
-    """Neither strands thicker than the bundle nor more of them than touch."""
-    if insulated > narrowest * _TOUCHING:
-        found = f"{_mm(insulated)} with its insulation"
-        expected = f"a strand thinner than its bundle of {_mm(narrowest)}"
-        raise SizeError("strand_diameter", expected, found, "take thinner strands, or check the units")
-    most, aside = most_in_area(area, insulated, stated.packing), ", what its edge wastes left out of account"
-    if stated.is_few or (stated.packing == "rings" and len(stated.levels) < 2):
-        most, aside = most_in_circle(narrowest, insulated, stated.packing), ""
-    if stated.count > most:
-        expected = f"at most {most} strands of {_mm(insulated)} with insulation, {stated.packing} and touching{aside}"
-        hint = "take fewer or thinner strands, or a larger outline"
-        raise SizeError(_number(stated), expected, f"{stated.count}", hint)
+def _check_fit(stated: Stated, insulated: float, room: StrandRoom, take_up: float) -> None:
+    """No more strands than have room, nor more metal than round ones can have, their length counted."""
+    packing = _packing(stated)
+    askew = int(DENSEST[stated.packing] * room.area * (1 - 1e-6) / (take_up * math.pi / 4 * stated.strand_diameter**2))
+    if len(stated.levels) < 2 and isinstance(room, Circle):  # few are no medium
+        askew = max(askew, RESOLVED)
+    if stated.count <= askew and room.holds(stated.count, insulated, packing):
+        return
+    fitting = room.most(insulated, packing)
+    most = min(fitting, askew)
+    if most < 2:
+        expected = f"strands of which two have room in {room.words}"
+        found, hint = _with_insulation(insulated), "take thinner ones, or check the units"
+        raise SizeError("strand_diameter", expected, found, hint)
+    if fitting <= askew:
+        why = f"with insulation in {room.words}, {laid(packing, room, most)}"
+        hint = room.larger(stated.count, insulated, packing)
+    else:
+        why = f"in {room.words} with a take-up of {take_up:.4g}, askew they are oval across"
+        hint = "take fewer strands, or a smaller take_up"
+    size = length(insulated if fitting <= askew else stated.strand_diameter)
+    expected = f"at most {most} strands of {size} {why}{_groups(stated, most)}"
+    raise SizeError(_number(stated), expected, f"{stated.count}", hint)
+
+
+def _groups(stated: Stated, most: int) -> str:
+    """A construction of so many strands or fewer, in the groups of the one that is stated."""
+    *outer, _ = stated.levels or (1,)
+    inner = most // math.prod(outer)
+    return f', such as "{" x ".join(map(str, (*outer, inner)))}"' if outer and inner else ""
 
 
 def _check_metal(stated: Stated, take_up: float, area: float) -> None:
-    """No more metal than round strands can have, their length counted."""
-    metal = stated.count * take_up * math.pi / 4 * stated.strand_diameter**2
-    densest = DENSEST[stated.packing] * area * (1 - 1e-6)
-    if metal > densest:
-        most = int(stated.count * densest / metal)
-        expected = f"at most {most} strands with a take-up of {take_up:.4g}, askew they are oval across"
-        raise SizeError(_number(stated), expected, f"{stated.count}", "take fewer strands, or a smaller take_up")
+    """No more metal than round strands can have in an area that goes with their number or with their pitch."""
+    share = stated.count * take_up * math.pi / 4 * stated.strand_diameter**2 / (DENSEST[stated.packing] * area)
+    if share <= 1:
+        return
+    if stated.pitch is not None:
+        expected = f"{at_least(stated.pitch * math.sqrt(share))} with a take-up of {take_up:.4g}"
+        raise SizeError("pitch", expected, length(stated.pitch), "strands that lie askew are oval across")
+    key = "take_up" if stated.lay_length is None else "lay_length"
+    most = math.floor(take_up / share * 1e3) / 1e3
+    expected = f"a take-up of at most {most:g}, strands that lie askew are oval across"
+    raise SizeError(key, expected, f"{take_up:.4g}", "state a larger outer_diameter")
+
+
+def _with_insulation(insulated: float) -> str:
+    return f"{length(insulated)} with its insulation"
 
 
 def _take_up(stated: Stated, outer: float, assumed: list[str]) -> float:
@@ -210,8 +279,8 @@ def _take_up(stated: Stated, outer: float, assumed: list[str]) -> float:
         return stated.take_up
     if stated.lay_length is not None:
         if stated.lay_length < 3 * outer:
-            expected = f"a lay of at least {_mm(3 * outer)}, three times the bundle"
-            raise SizeError("lay_length", expected, _mm(stated.lay_length), "10 to 20 times the bundle are usual")
+            expected = f"a lay of {at_least(3 * outer)}, three times the bundle"
+            raise SizeError("lay_length", expected, length(stated.lay_length), "10 to 20 times the bundle are usual")
         return take_up_of_lay(outer, stated.lay_length)
     if stated.how_they_lie == "straight":
         return 1.0
@@ -225,7 +294,3 @@ def _take_up(stated: Stated, outer: float, assumed: list[str]) -> float:
 def _number(stated: Stated) -> str:
     """The key that says how many there are."""
     return "construction" if getattr(stated, "strands", None) is None else "strands"
-
-
-def _mm(length: float) -> str:
-    return f"{length * 1e3:.4g} mm"

@@ -13,7 +13,15 @@ from crosscurrent.geometries.plane import shapes
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import Shape
 from crosscurrent.solver.field.problem import Bound
-from crosscurrent.solver.metals.strand_layout import RESOLVED, Layout, cell_area, reach, rings, strand_places
+from crosscurrent.solver.metals.strand_layout import (
+    DENSEST,
+    RESOLVED,
+    Layout,
+    cell_area,
+    reach,
+    rings,
+    strand_places,
+)
 from crosscurrent.solver.metals.strands import Lay, Strands
 
 from .bundle_sizes import BundleSizes, sizes_of
@@ -22,6 +30,7 @@ from .drawings import Found, from_drawing
 from .entries import Length, Radius, Sample, Scale, StrandCount, StrandDiameter, TakeUp, Unit, fault
 
 _OUTLINES = ("outer_diameter", "width", "file")
+MOST = 100_000  # strands of a construction
 ENCLOSED = 7  # strands from which some lie inside, where no air is
 _CONSTRUCTION = re.compile(r" *[0-9]{1,6}( *[x\u00d7*] *[0-9]{1,6})* *")
 
@@ -38,6 +47,15 @@ class BundleConductor(ConductorTable):
  ╰─╮°o°o°o°o°╭─╯
    ╰─────────╯
  ├outer_diameter┤"""
+    rule = (
+        "As many strands fit as lie in the outline, each with its insulation, without overlapping: with a stated "
+        "layout in its best place; else in a circle in the densest packing known (up to 91, above in the best place of "
+        "a hexagonal lattice), in a bar in the densest rows along or across it, in a drawing in the densest lattice "
+        "along one of its longest sides. Groups of a construction press into each other, so that their strands count "
+        "together. What fits for a number fits for every smaller one, and up to 37 lie in a circle as they are solved "
+        "for. A message tells the largest number that fits, and what the stated one needs. Strands bundled without a "
+        "form take much more room: 1.25 to 1.28 sqrt(n) diameters."
+    )
     shape: Literal["bundle"]
     strands: Annotated[StrandCount | None, Sample("420", "how many; or their construction")] = None
     strand_diameter: Annotated[StrandDiameter, Sample('"0.1 mm"', 'of the bare strand; or "AWG 38"')]
@@ -101,6 +119,9 @@ class BundleConductor(ConductorTable):
             return None
         if not _CONSTRUCTION.fullmatch(value) or 0 in (levels := _levels(value)):
             raise fault('numbers of groups and strands, such as "5 x 84"', f'"{value}"', "the outermost groups first")
+        if not 2 <= math.prod(levels) <= MOST:
+            expected = f"groups of 2 to {MOST} strands together"
+            raise fault(expected, f'"{value}", which are {math.prod(levels)}', "fewer groups, or fewer strands in each")
         stated, product = info.data.get("strands"), math.prod(levels)
         if stated is not None and stated != product:
             hint = "correct it, or leave strands out"
@@ -256,7 +277,9 @@ class BundleConductor(ConductorTable):
         if self._one_body and self.is_few:  # what their cells fill of the circle around them
             if self.packing == "rings":
                 return shapes.round_bar(sizes.pitch * (1 + 2 * reach(self.count, "rings")))
-            return shapes.round_bar(sizes.pitch * math.sqrt(4 / math.pi * self.count * cell_area(1.0, self.packing)))
+            cells = self.count * cell_area(sizes.pitch, self.packing)
+            metal = self.count * sizes.take_up * math.pi / 4 * self.strand_diameter**2
+            return shapes.round_bar(math.sqrt(4 / math.pi * max(cells, metal / DENSEST[self.packing])))
         return self._pressed() if sizes.outer is None else shapes.round_bar(sizes.outer)
 
     @property
@@ -296,11 +319,9 @@ class BundleConductor(ConductorTable):
         """Of the strands about the middle of a copy [m]."""
         sizes = self._sizes_if_any
         pitch = self.strand_diameter if sizes is None else sizes.pitch
+        places = strand_places(self.count, self.packing) if sizes is None else sizes.places
         c, s = math.cos(self.turn), math.sin(self.turn)
-        turned = [
-            (pitch * (c * x - s * y), pitch * (s * x + c * y))
-            for x, y in strand_places(self.count, self.packing)
-        ]
+        turned = [(pitch * (c * x - s * y), pitch * (s * x + c * y)) for x, y in places]
         sides = {"left-right": (-1, 1), "top-bottom": (1, -1), None: (1, 1)}[self.mirrored]
         return [(sides[0] * x, sides[1] * y) for x, y in turned]
 

@@ -132,16 +132,16 @@ class ConductorTable(Table):
         RepeatTable | None,
         Sample(
             '{ count = 2, step = ["60 mm", "0 mm"] }',
-            "copies; circuits speak of them as NAME.1, NAME.2 or NAME.*",
-            apart=True,
+            "copies; circuits speak of them as NAME.1, NAME.2 or NAME.*", apart=True,
         ),
-    ] = None
+    ] = None  # fmt: skip
 
     builder: ClassVar[Callable[..., Shape]]
-    # for those who look for a shape: what it is, how high its sample stands [mm], and a drawing of it
+    # for who looks for one: what it is, how high its sample stands [mm], a drawing, what its sizes must keep to
     summary: ClassVar[str]
     height_of_sample: ClassVar[float]
     drawing: ClassVar[str]
+    rule: ClassVar[str] = ""
 
     @model_validator(mode="after")
     def _one_finish(self) -> Self:

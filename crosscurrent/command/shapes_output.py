@@ -34,6 +34,8 @@ def show_shape(name: str) -> None:
         table.add_row(Text(key.name), Text(_short(key)), Text(key.meaning + (" (optional)" if key.optional else "")))
     say(f"{name}: {entry.summary}\n\n{entry.drawing}\n")
     output().print(table)
+    if entry.rule:
+        say(f"\n{entry.rule}")
     say(f'\n[[conductor]]\nname = "outgoing"\nshape = "{name}"')
     for key in (key for key in entry.keys if not key.apart):
         say(f"{key.name} = {key.sample}")

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from crosscurrent.casefile.tables.limits import LimitsTable
 from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.bundle_sums import loss_by_lay, share_by_lay
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.metal_limits import IN_SERVICE
 from crosscurrent.postprocess.answers.noise import inductance_noise
@@ -55,8 +56,8 @@ def _as_laid(solved: SolvedCase, m: Measured) -> Measured:
     the loss of a bundle of the section. That bounds neighbours too, since no loss of the section grows by more; what
     the loss grows with the further warmth is left out. What water cools warms by its own loss alone.
     """
-    bundles = [b for p in solved.points if m.frequency in (None, p.frequency) for b in p.bundles.values()]
-    most = max((b.loss_high / b.loss for b in bundles if b.loss_high is not None and b.loss), default=1.0)
+    points = [p for p in solved.points if m.frequency in (None, p.frequency)]
+    most = max((share_by_lay(p) for p in points), default=1.0)
     cooling = cooling_of(solved.case) if most > 1 else None
     if cooling is None or not m.known:
         return m
@@ -80,17 +81,8 @@ def losses(solved: SolvedCase, measured: Found) -> list[Measured]:
     for p in solved.points:
         error = sum(c.loss * c.loss_error for c in p.conductors.values()) + p.total_loss * _warmth(solved, measured, p)
         unit, words = unit_of(solved, "W/m"), frequency_words(p.frequency)
-        found.append(Measured(p.total_loss, error, unit, frequency=p.frequency, words=words, above=_by_lay(p)))
+        found.append(Measured(p.total_loss, error, unit, frequency=p.frequency, words=words, above=loss_by_lay(p)))
     return found
-
-
-def _by_lay(point: Answers) -> float:
-    """What groups of strands that are only twisted add to the loss at most, in its unit."""
-    return sum(
-        (b.loss_high / b.loss - 1) * sum(point.conductors[name].loss for name in b.members)
-        for b in point.bundles.values()
-        if b.loss_high is not None and b.loss
-    )
 
 
 def _loss(solved: SolvedCase, asked: LimitsTable, measured: Found) -> list[Measured]:

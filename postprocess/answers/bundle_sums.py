@@ -27,6 +27,21 @@ def whole_conductors(found: Answers) -> tuple[ConductorAnswer, ...]:
     return tuple(sums[name] if name in sums else found.conductors[name] for name in names)
 
 
+def loss_by_lay(found: Answers) -> float:
+    """What groups of strands that are only twisted add to the loss of the section at most, in its unit."""
+    return sum(
+        (b.loss_high / b.loss - 1) * sum(found.conductors[name].loss for name in b.members)
+        for b in found.bundles.values()
+        if b.loss_high is not None and b.loss
+    )
+
+
+def share_by_lay(found: Answers) -> float:
+    """The largest loss of a bundle as its groups are laid over that transposed perfectly; 1 without such groups."""
+    laid = (b.loss_high / b.loss for b in found.bundles.values() if b.loss_high is not None and b.loss)
+    return max(laid, default=1.0)
+
+
 def _sum(found: Answers, bundle: BundleLosses) -> ConductorAnswer:
     every = [found.conductors[name] for name in bundle.members]
     loss, missed = bundle.loss, sum(c.loss_error * c.loss for c in every)

@@ -217,7 +217,7 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
     if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
         more = f"up to {percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
         alone = f"transposed perfectly it loses {engineering(b.loss, 'W/m')}"
-        found.append(f"{alone}, {more}; temperatures count the former")
+        found.append(f"{alone}, {more}; temperatures, and what melts, count the former")
     return tuple(found)
 
 

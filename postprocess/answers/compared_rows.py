@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from .answers import Answers, CircuitAnswer
-from .bundle_sums import whole_conductors
+from .bundle_sums import loss_by_lay, whole_conductors
 from .chapter import Chapter
 from .limits import Standing
 from .noise import force_noise
@@ -21,10 +21,11 @@ STILL = ("mass", "cost")  # figures that do not depend on frequency
 
 @dataclass(frozen=True)
 class ComparedFigure:
-    """A value with the bound on its error, both in SI units."""
+    """A value with the bound on its error and with what groups of strands that are only twisted add, in SI units."""
 
     value: float
     error: float = 0.0
+    above: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -41,12 +42,12 @@ class ComparedRow:
 
     @property
     def best(self) -> tuple[int, ...]:
-        """The lowest, and those whose error bars reach down to it; no design that is out."""
+        """The lowest, and those whose error bars reach down to it, as bundles are laid; no design that is out."""
         known = {k: f for k, f in enumerate(self.figures) if f is not None and k not in self.out}
         if len(known) < 2 or not self.comparable:
             return ()
         lowest = min(known.values(), key=lambda f: f.value)
-        reach = lowest.value + lowest.error
+        reach = lowest.value + lowest.error + lowest.above
         found = tuple(k for k, f in known.items() if f.value - f.error <= reach)
         return found if len(found) < len(known) else ()
 
@@ -99,7 +100,8 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
     points = [p for d in designs if (p := at(d, frequency)) is not None]
     words = frequency_words(frequency)
     losses = tuple(
-        ComparedFigure(p.total_loss, sum(c.loss_error * c.loss for c in p.conductors.values())) for p in points
+        ComparedFigure(p.total_loss, sum(c.loss_error * c.loss for c in p.conductors.values()), loss_by_lay(p))
+        for p in points
     )
     rows = [ComparedRow(f"loss of everything at {words}", "W/m", losses, merit="loss", at=words)]
     outside = any(p.returns_outside for p in points)
@@ -111,11 +113,13 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
         own = any(p.coupled for p in points)  # the terminals also count power that passes between circuits
         resistances = [None if c is None else (c.own_resistance, c.own_resistance_error, c.own_ratio) if own
                        else (c.resistance, c.resistance_error, c.resistance_ratio) for c in found]  # fmt: skip
+        laid = [0.0 if c is None else c.lay_resistance or 0.0 for c in found]
         whose = f"{name}'s own conductors" if own else name
         rows += [
             ComparedRow(f"R of {whose} at {words}", "ohm/m", tuple(
                 None if r is None or r[0] is None else ComparedFigure(
-                    r[0], abs(r[0]) * (r[1] or 0.0)) for r in resistances), merit=f"R of {name}", at=words),
+                    r[0], abs(r[0]) * (r[1] or 0.0), by_lay) for r, by_lay in zip(resistances, laid, strict=True)
+                ), merit=f"R of {name}", at=words),
             *([] if own else _as_laid(name, words, found)),
             ComparedRow(f"L of {name} at {words}{returns}", "H/m", tuple(
                 None if c is None or c.inductance is None else ComparedFigure(
@@ -123,7 +127,8 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
                 merit=f"L of {name}", at=words),
             ComparedRow(f"Rac/Rdc of {whose} at {words}", "", tuple(
                 None if r is None or r[2] is None else ComparedFigure(
-                    r[2], abs(r[2]) * (r[1] or 0.0)) for r in resistances)),
+                    r[2], abs(r[2]) * (r[1] or 0.0), abs(r[2] / r[0]) * by_lay if r[0] else 0.0)
+                for r, by_lay in zip(resistances, laid, strict=True))),
         ]  # fmt: skip
     axial = is_axial(designs)
     forces = tuple(
@@ -160,7 +165,8 @@ def _measured(designs: Sequence[ComparedDesign]) -> list[ComparedRow]:
         worst = [max(of[key, unit], key=lambda m: m.value) if (key, unit) in of else None for of in found]
         part = 1.0 if unit else 100.0  # shares are told in per cent
         figures = tuple(
-            ComparedFigure(part * m.value, part * m.error) if m is not None and m.known else None for m in worst
+            ComparedFigure(part * m.value, part * m.error, part * m.above) if m is not None and m.known else None
+            for m in worst
         )
         name, still = key.replace("_", " "), key in STILL
         whole = key != "cost" or None not in figures  # the price of one says nothing about the other's

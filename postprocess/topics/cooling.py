@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.answers import Answers
+from crosscurrent.postprocess.answers.bundle_sums import share_by_lay
+from crosscurrent.postprocess.answers.bundles import NAMED
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.metal_limits import bound_warnings, broken_bound
 from crosscurrent.postprocess.answers.noise import LEAST_LOSS, figure
@@ -214,7 +216,9 @@ def _times(r: Rating, answers: Answers) -> str:
     currents = ", ".join(
         f"{c.name} {engineering(abs(c.current) * r.factor, 'A', 3)}" for c in answers.circuits.values() if c.current
     )
-    return f"{r.factor:.3g} times these currents ({r.low:.3g} to {r.high:.3g}): {currents}"
+    most = share_by_lay(answers)  # no loss grows by more, so that with the heat of before all is as warm at most
+    laid = f"; as bundles are laid it may be {r.low / math.sqrt(most):.3g}" if most > 1 + NAMED else ""
+    return f"{r.factor:.3g} times these currents ({r.low:.3g} to {r.high:.3g}{laid}): {currents}"
 
 
 def _allowed(rating: Rating) -> str:

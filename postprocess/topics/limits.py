@@ -311,6 +311,7 @@ def _record(v: Verdict) -> dict[str, Json]:
         "unit": v.found.unit,
         "value": _number(v.found.value),
         "error": _number(v.found.error),
+        "as_laid_up_to": _number(v.found.value + v.found.above) if v.found.above else None,
         "allowed": v.allowed,
         "margin": _number(v.margin),
         "verdict": v.standing,

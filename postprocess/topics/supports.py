@@ -165,7 +165,7 @@ def warnings(found: SupportsAnswer) -> Iterator[str]:
             continue
         stress = stress_at(found.spacing, one.spacing, found.stress)
         yield (
-            f"{_of(one)}: supports {concise(found.spacing, 'm')} apart let the bar bend to {concise(stress, 'Pa', 3)}, "
+            f"{_of(one)}: supports {concise(found.spacing, 'm')} apart let it bend to {concise(stress, 'Pa', 3)}, "
             f"above the stated {concise(found.stress, 'Pa')}"
         )
     for one in found.loads:
@@ -179,7 +179,7 @@ def warnings(found: SupportsAnswer) -> Iterator[str]:
 
 
 def _resonances(one: SupportLoad, shaking: Mapping[float, str]) -> Iterator[str]:
-    """Where the bar swings near a frequency of the force, with the spacing that keeps it above all of them."""
+    """Where it swings near a frequency of the force, with the spacing that keeps it above all of them."""
     if one.resonance is None or one.span is None:
         return
     near = [f"{shaking[f]} ({concise(f, 'Hz')})" for f in shaken(one.resonance, shaking)]

@@ -1,21 +1,20 @@
-"""Where the strands of a bundle lie: places of a layout, rings, and how many fit."""
+"""Where the strands of a bundle lie: places of a layout, and rings."""
 
 from __future__ import annotations
 
 import math
 from functools import cache
-from itertools import takewhile
 from typing import Literal
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
 
-from .strand_rings import full_lays, ring_counts, ring_radii
+from .strand_rings import ring_counts, ring_radii
 
 Layout = Literal["hexagonal", "square", "rings"]
-# share of round strands that touch; of rings what many come to
-DENSEST = {"hexagonal": math.pi / (2 * math.sqrt(3)), "square": math.pi / 4, "rings": 0.75}
+# share of round strands that touch, which rings have in places
+DENSEST = {layout: math.pi / (2 * math.sqrt(3)) for layout in ("hexagonal", "rings")} | {"square": math.pi / 4}
 # steps of the lattices at pitch 1
 BASES: dict[Layout, FloatArray] = {
     "hexagonal": np.array([[1.0, 0.0], [0.5, math.sqrt(3) / 2]]),
@@ -103,37 +102,6 @@ def reach(count: int, layout: Layout) -> float:
     if layout == "rings":
         return float(ring_radii(count)[-1])
     return float(np.hypot(*strand_places(count, layout).T).max())
-
-
-def most_in_circle(outer: float, insulated: float, layout: Layout) -> int:
-    """How many strands at the places of a layout fit into a circle, of a lattice as far as each is solved for.
-
-    Parameters
-    ----------
-    outer, insulated : float
-        Diameters of the circle and of a strand with its insulation [m].
-
-    Examples
-    --------
-    >>> most_in_circle(3.0, 1.0, "hexagonal"), most_in_circle(2.9, 1.0, "hexagonal")
-    (7, 4)
-    """
-    if layout == "rings":
-        fitting = takewhile(lambda lay: (1 + 2 * reach(lay, layout)) * insulated <= outer * (1 + 1e-9), full_lays())
-        return max(fitting, default=0)
-    fits = (n for n in range(RESOLVED, 0, -1) if (1 + 2 * reach(n, layout)) * insulated <= outer * (1 + 1e-9))
-    return next(fits, 0)
-
-
-def most_in_area(area: float, insulated: float, layout: Layout) -> int:
-    """How many strands that touch fit into an area [m2], its edge left out of account.
-
-    Examples
-    --------
-    >>> most_in_area(100.0, 1.0, "square"), most_in_area(100.0, 1.0, "hexagonal")
-    (100, 115)
-    """
-    return int(DENSEST[layout] * area / (math.pi / 4 * insulated**2) * (1 + 1e-9))
 
 
 def cell_area(pitch: float, layout: Layout) -> float:

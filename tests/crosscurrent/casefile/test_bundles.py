@@ -81,7 +81,7 @@ def test_names_of_the_case_are_varied(tmp_path: Path) -> None:
     other = varied(case, {"number": 300, "wire": 0.12e-3}).problem().conductors[0].strands
     assert other is not None
     assert (other.count, other.diameter) == (300, 0.12e-3)
-    with pytest.raises(CaseError, match="at most 644 strands"):  # 0.907 x (3 / 0.1125)^2
+    with pytest.raises(CaseError, match="at most 603 strands"):  # of a hexagonal lattice in 3 mm / 0.1125 mm
         varied(case, {"number": 645})
     assert varied(case, {"wire": "AWG 40"}).data.conductor[0].strand_diameter == pytest.approx(79.9e-6, rel=1e-3)  # type: ignore[attr-defined]
 

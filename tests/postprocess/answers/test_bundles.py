@@ -9,16 +9,19 @@ import pytest
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.postprocess.answers.answers import Answers, answers
-from crosscurrent.postprocess.answers.bundle_sums import summed, whole_conductors
+from crosscurrent.postprocess.answers.bundle_sums import share_by_lay, summed, whole_conductors
 from crosscurrent.postprocess.answers.bundles import in_words, where
 from crosscurrent.postprocess.answers.tables import cause_table, conductor_table, sentences
 from crosscurrent.postprocess.answers.validity import ValidityWatch
 from crosscurrent.postprocess.files.read import read_document
 from crosscurrent.postprocess.files.results import Heading, as_json, rows
 from crosscurrent.postprocess.topics.bundles import by_cause
+from crosscurrent.postprocess.topics.cooling import CoolingAnswer
+from crosscurrent.postprocess.topics.cooling import sentences as cooling_sentences
 from crosscurrent.solver.field.problem import Bound, Circuit, Conductor, Problem
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.heat.ampacity import Rating
 from crosscurrent.solver.metals.materials import MATERIALS
 from crosscurrent.solver.metals.strand_layout import rings, strand_places
 from crosscurrent.solver.metals.strands import Strands
@@ -72,6 +75,17 @@ def test_a_bundle_of_resolved_strands_sums_up_under_its_own_name(found: Answers)
     assert {("conductor", "back"), ("conductor", "back.7"), ("bundle", "lead"), ("bundle", "back")} <= listed
 
 
+def test_currents_that_keep_to_a_limit_count_the_lay(found: Answers) -> None:
+    """With the heat of before: less by the root of what groups that are only twisted lose more."""
+    most = share_by_lay(found)
+    lead = found.bundles["lead"]
+    assert lead.loss_high is not None
+    assert most == lead.loss_high / lead.loss > 1
+    rated = CoolingAnswer(85e3, (), None, why="too hot", largest=Rating(90.0, 0.5, 0.4, 0.6))
+    said = next(line for line in cooling_sentences(rated, found) if "0.5 times" in line)
+    assert f"(0.4 to 0.6; as bundles are laid it may be {0.4 / most**0.5:.3g})" in said
+
+
 def test_written_and_read_back(found: Answers) -> None:
     text = as_json(Heading("a lead", "1", "0"), [found])
     again = read_document(text, "results.json")[1][0]
@@ -93,7 +107,8 @@ def test_words(found: Answers) -> None:
     assert where(replace(lead, current=0j, strand_current_high=0.0)).startswith("no net current")
     causes, band = in_words(lead)
     assert " of its loss is that of direct current, " in causes
-    assert band.endswith(" more if groups of 84 strands are only twisted; temperatures count the former")
+    only = "more if groups of 84 strands are only twisted"
+    assert band.endswith(f" {only}; temperatures, and what melts, count the former")
     assert any(line.startswith("back: over its 7 strands") for line in sentences(found))
     assert [line.split(":")[0] for line in by_cause(found)] == ["back at 85 kHz", "lead at 85 kHz", "lead at 85 kHz"]
     table = cause_table(found)

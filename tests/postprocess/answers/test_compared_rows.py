@@ -101,3 +101,11 @@ def test_of_coils_less_waste_is_better_and_the_highest_efficiency_is_not_the_wor
     assert (rows["waste"].unit, rows["waste"].figures[0]) == ("%", ComparedFigure(30.0, 0.01))
     assert rows["piece power"].best == ()
     assert rows["tank voltage"].best == ()
+
+
+def test_no_design_is_best_where_the_lay_of_bundles_may_turn_it() -> None:
+    """100 .. 125 W/m as laid, beside 110 +- 1 W/m; beside 130 W/m it is."""
+    bundle = ComparedFigure(100.0, 1.0, 24.0)
+    assert ComparedRow("loss", "W/m", (bundle, ComparedFigure(110.0, 1.0))).best == ()
+    assert ComparedRow("loss", "W/m", (bundle, ComparedFigure(130.0, 1.0))).best == (0,)
+    assert ComparedRow("loss", "W/m", (bundle, ComparedFigure(90.0, 1.0))).best == (1,)

@@ -48,6 +48,9 @@ def test_a_row_and_its_record() -> None:
     )
     row = record(answer(loss(90.0)))["limits"][0]
     assert (row["of"], row["load"], row["margin"], row["verdict"]) == ("50 Hz", None, 10.0, "pass")
+    assert row["as_laid_up_to"] is None
+    laid = Verdict("loss", 100.0, Measured(90.0, 2.0, "W/m", above=15.0))
+    assert record(answer(laid))["limits"][0]["as_laid_up_to"] == 105.0
     endless = Verdict("temperature_bare", 90.0, Measured(math.inf, 0.0, "degC", "rod", "steady, 50 Hz"))
     assert table(answer(endless)).rows[0][1:3] == ("rod, steady, 50 Hz", "no end")
     assert record(answer(endless))["limits"][0]["value"] is None

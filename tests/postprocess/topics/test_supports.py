@@ -40,7 +40,7 @@ def test_supports_too_far_apart_bend_the_bar() -> None:
     found = answer(load(), stress=80e6, spacing=1.0)
     assert next(sentences(found)).startswith("bar at 50 Hz: supports at most 500 mm apart keep")
     (said,) = warnings(found)
-    assert said == "bar at 50 Hz: supports 1 m apart let the bar bend to 320 MPa, above the stated 80 MPa"
+    assert said == "bar at 50 Hz: supports 1 m apart let it bend to 320 MPa, above the stated 80 MPa"
     assert not list(warnings(answer(load(), stress=80e6, spacing=0.4)))
 
 
