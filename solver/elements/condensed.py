@@ -67,7 +67,32 @@ class ElementMatrices:
 
     def applied(self, field: Numbers) -> Numbers:
         """Their product with fields (unknowns, k), (unknowns, k)."""
-        return summed(self.dofs, self.blocks @ field[self.dofs], len(field))
+        return summed(self.dofs, products(self.blocks, field.take(self.dofs, axis=0)), len(field))
+
+
+def products(blocks: Numbers, columns: Numbers) -> Numbers:
+    """Blocks (t, n, m) times columns (t, m, k), (t, n, k); those of real blocks without making them complex.
+
+    Examples
+    --------
+    >>> products(np.eye(2)[None], np.array([[[1j], [2.0]]])).tolist()
+    [[[1j], [(2+0j)]]]
+    """
+    if np.iscomplexobj(blocks) or not np.iscomplexobj(columns):
+        return np.asarray(blocks @ columns)
+    return np.asarray((blocks @ np.ascontiguousarray(columns).view(float)).view(complex))
+
+
+def energies(blocks: FloatArray, field: Numbers) -> FloatArray:
+    """The form v* S v of symmetric blocks (t, n, n) at values (t, n), (t,).
+
+    Examples
+    --------
+    >>> energies(np.eye(2)[None], np.array([[1j, 2.0]])).tolist()
+    [5.0]
+    """
+    parts = np.stack((field.real, field.imag), axis=2)
+    return np.asarray((parts * (blocks @ parts)).reshape(len(parts), -1).sum(axis=1))
 
 
 def summed(dofs: IntArray, values: Numbers, count: int) -> Numbers:
@@ -192,11 +217,11 @@ class CondensedSystem:
     def _once(self, right: Numbers) -> Numbers:
         load = right.astype(np.result_type(right, *(part.blocks for part in self.parts)))
         for part in self.parts:
-            inside = right[part.dofs[:, part.border :]]
-            load -= summed(part.dofs[:, : part.border], part.inward.swapaxes(1, 2) @ inside, self.count)
+            inside = right.take(part.dofs[:, part.border :], axis=0)
+            load -= summed(part.dofs[:, : part.border], products(part.inward.swapaxes(1, 2), inside), self.count)
         out = np.zeros_like(load)
-        out[self._borders] = self._factors.solve(load[self._borders])
+        out[self._borders] = self._factors.solve(load.take(self._borders, axis=0))
         for part in self.parts:
-            on, inner = part.dofs[:, : part.border], part.dofs[:, part.border :]
-            out[inner] = part.inner @ right[inner] - part.inward @ out[on]
+            on, inner = out.take(part.dofs[:, : part.border], axis=0), part.dofs[:, part.border :]
+            out[inner] = products(part.inner, right.take(inner, axis=0)) - products(part.inward, on)
         return out

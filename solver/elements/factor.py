@@ -17,7 +17,7 @@ from threadpoolctl import ThreadpoolController
 Numbers = npt.NDArray[Any]  # real or complex
 Sparse = sparse.csc_array[Any]
 Solve = Callable[[Numbers], Numbers]
-PANEL = 4  # columns that SuperLU eliminates together: a fifth faster than its default on these matrices
+PANEL = 1  # columns that SuperLU eliminates together: some hundredths less than 4, a fifth less than its default
 RELAX = 1  # no columns joined beyond what the matrix asks for: joined, they filled a third more, for twice the time
 COLUMNS = 12  # right-hand sides solved for at once; bounds the memory with very many conductors
 

@@ -94,12 +94,11 @@ class Elements(LocalFunctions):
         blocks[self.straight] = (metric.reshape(-1, 4) @ reference.reshape(4, n * n)).reshape(-1, n, n)
         if len(self.mesh.curved):
             det, jacobian = self._curved_maps
-            x, y = jacobian[..., 0, :], jacobian[..., 1, :]
+            (xa, xb), (ya, yb) = jacobian.transpose(2, 3, 0, 1)
             # adj(J) adj(J)' / det: what slopes on the reference triangle are worth, its mixed entry once
-            mixed = -(x[..., 0] * x[..., 1] + y[..., 0] * y[..., 1])
-            metric = np.stack(((x**2 + y**2)[..., 1], mixed, (x**2 + y**2)[..., 0]), axis=1) / det[:, None]
+            metric = np.stack((xb**2 + yb**2, -(xa * xb + ya * yb), xa**2 + ya**2), axis=1) / det[:, None]
             flat = metric.reshape(len(det), -1) @ slope_products(self.order, self._degree)
-            blocks[self.mesh.curved] = flat[:, pairs(n)]
+            blocks[self.mesh.curved] = flat.take(pairs(n), axis=1)
         return blocks
 
     def _plane_mass(self) -> FloatArray:
@@ -110,7 +109,7 @@ class Elements(LocalFunctions):
         blocks[~bent] = det[..., None] * reference_mass(self.order)
         if bent.any():
             det = self._curved_maps[0][self._bent[self.metal[bent]]]
-            blocks[bent] = (det @ value_products(self.order, self._degree))[:, pairs(n)]
+            blocks[bent] = (det @ value_products(self.order, self._degree)).take(pairs(n), axis=1)
         return blocks
 
     @cached_property

@@ -9,6 +9,7 @@ from crosscurrent.geometries.meshing.corners import sharp_corners
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR, Mesh
 from crosscurrent.geometries.meshing.shape_functions import values
+from crosscurrent.solver.elements.condensed import energies
 from crosscurrent.solver.metals.depth import MU0
 
 from .flow import SteadyFlow
@@ -26,7 +27,7 @@ def indicators(fine: SteadyFlow, coarse: SteadyFlow) -> FloatArray:
     energy = _magnetic(fine, coarse, np.arange(len(e.dofs)))
     energy[metal] *= fine.active
     field = fine.electric[e.dofs[metal]] - coarse.electric[c.dofs[metal]] @ _raised(fine, coarse).T
-    lost = np.einsum("ti,tij,tj->t", field.conj(), e.mass_blocks, field, optimize=True).real
+    lost = energies(e.mass_blocks, field)
     energy[metal] += fine.active * d.sigma * lost
     return energy
 
@@ -105,9 +106,9 @@ def _magnetic(fine: SteadyFlow, coarse: SteadyFlow, rows: IntArray) -> FloatArra
     """w |grad dA|^2 / mu of triangles, (m,)."""
     d = fine.discretisation
     e, c = d.elements, coarse.discretisation.elements
-    a = fine.potential[e.dofs[rows]] - coarse.potential[c.dofs[rows]] @ _raised(fine, coarse).T
+    a = fine.potential.take(e.dofs[rows]) - coarse.potential.take(c.dofs[rows]) @ _raised(fine, coarse).T
     a = e.centred(a, rows)
-    energy = np.einsum("ti,tij,tj->t", a.conj(), e.stiffness_blocks[rows], a, optimize=True).real
+    energy = energies(e.stiffness_blocks.take(rows, axis=0), a)
     return np.asarray(energy * (2 * np.pi * fine.frequency or 1.0) * d.reluctivity[rows] / MU0)
 
 

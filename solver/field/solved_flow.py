@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.solver.elements.condensed import energies
 from crosscurrent.solver.metals.depth import MU0
 
 from .circuits import Connections, circuit_voltage, currents_and_voltages
@@ -78,15 +79,15 @@ class SolvedFlow:
         """integral sigma |E|^2 [W/m] and integral |B|^2 / mu [J/m] of every region, for smooth solid metal."""
         d = self.discretisation
         rows, blocks = d.elements.metal, d.elements.stiffness_blocks
-        e = self.electric[d.elements.dofs[rows]]
+        e = self.electric.take(d.elements.dofs[rows])
         # grad E = -j w grad A in solid metal: take the one that was solved for
-        a = self.potential[d.elements.dofs[rows]]
+        a = self.potential.take(d.elements.dofs[rows])
         if self.lifted:
             given = d.given if self.fields.plain is None else d.given | self.fields.plain
             a = np.where(given[d.mesh.part[rows], None], a, e / (2 * np.pi * self.frequency))
         a = d.elements.centred(a, rows)
-        loss = d.sigma * np.einsum("ti,tij,tj->t", e.conj(), d.elements.mass_blocks, e, optimize=True).real
-        energy = np.einsum("ti,tij,tj->t", a.conj(), blocks[rows], a, optimize=True).real
+        loss = d.sigma * energies(d.elements.mass_blocks, e)
+        energy = energies(blocks.take(rows, axis=0), a)
         label, count = d.mesh.region[rows], len(d.mesh.regions)
         energy = energy * d.reluctivity[rows] / MU0
         if d.effective is not None:
@@ -119,8 +120,8 @@ class SolvedFlow:
     def region_currents(self) -> ComplexArray:
         """integral J of every region of metal [A]."""
         d = self.discretisation
-        e = self.electric[d.elements.dofs[d.elements.metal]]
-        current = self.active * d.sigma * d.smoothing * np.einsum("tj,tj->t", d.elements.load_blocks, e, optimize=True)
+        e = self.electric.take(d.elements.dofs[d.elements.metal])
+        current = self.active * d.sigma * d.smoothing * (d.elements.load_blocks * e).sum(axis=1)
         label, count = d.mesh.region[d.elements.metal], len(d.mesh.regions)
         return _summed(label, current.real, count) + 1j * _summed(label, current.imag, count)
 
