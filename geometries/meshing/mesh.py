@@ -177,7 +177,7 @@ class Mesh:
     def geometry(self, order: int) -> FloatArray:
         """Lattice nodes of the curved triangles, (len(curved), nodes, 2) [m], in the order of `lattice`."""
         corner = self.points[self.triangles[self.curved]]
-        nodes: FloatArray = np.einsum("nk,tkd->tnd", lattice(order) / order, corner)
+        nodes: FloatArray = lattice(order) / order @ corner
         t = np.arange(1, order) / order
         for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
             pairs = self.triangles[self.curved][:, [i, j]]
@@ -185,7 +185,7 @@ class Mesh:
             if len(bent) and order > 1:
                 straight = corner[bent, i][:, None] + t[:, None] * (corner[bent, j] - corner[bent, i])[:, None]
                 off = self.along_edge(pairs[bent], t) - straight
-                nodes[bent] += np.einsum("nk,tkd->tnd", edge_lift(order, side), off)
+                nodes[bent] += edge_lift(order, side) @ off
         place = np.searchsorted(self.curved, self.polar)
         nodes[place] = polar_triangles(corner[place], self.polar_centres, lattice(order) / order)
         for side in range(3 if order > 1 else 0):
@@ -204,7 +204,7 @@ class Mesh:
         chord = a[:, None] + (np.arange(1, order) / order)[:, None] * (b - a)[:, None]
         off = chord - nodes[polar, 3 + side * (order - 1) : 3 + (side + 1) * (order - 1)]
         aside = np.abs(off).max(axis=(1, 2)) > 1e-9 * np.hypot(*(b - a).T)
-        nodes[polar[aside]] += np.einsum("nk,tkd->tnd", edge_lift(order, side), off[aside])
+        nodes[polar[aside]] += edge_lift(order, side) @ off[aside]
 
     @cached_property
     def checked_geometry(self) -> FloatArray:

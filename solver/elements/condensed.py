@@ -63,7 +63,8 @@ class ElementMatrices:
     def condensed(self) -> Numbers:
         """What is left for the border, (t, b, b)."""
         b = self.border
-        return np.asarray(self.blocks[:, :b, :b] - self.blocks[:, :b, b:] @ self.inward)
+        found = self.blocks[:, :b, b:] @ self.inward
+        return np.asarray(np.subtract(self.blocks[:, :b, :b], found, out=found))
 
     def applied(self, field: Numbers) -> Numbers:
         """Their product with fields (unknowns, k), (unknowns, k)."""
@@ -183,15 +184,17 @@ class CondensedSystem:
         number = np.full(self.count, -1, dtype=np.int32)
         number[self._borders] = np.arange(len(self._borders))
         outer, springs = self.outer
-        on = number[outer]
-        rows, columns, values = [np.repeat(on, len(on))], [np.tile(on, len(on))], [springs.ravel()]
-        for part in self.parts:
-            at = number[part.dofs[:, : part.border]]
-            rows.append(np.repeat(at, part.border, axis=1).ravel())
-            columns.append(np.tile(at, (1, part.border)).ravel())
-            values.append(part.condensed.ravel())
-        size = len(self._borders)
-        matrix = added_up(np.concatenate(rows), np.concatenate(columns), np.concatenate(values), size)
+        pieces = [(outer[None], springs[None]), *((part.dofs[:, : part.border], part.condensed) for part in self.parts)]
+        total = sum(blocks.size for _, blocks in pieces)
+        rows, columns = np.empty((2, total), dtype=np.int32)
+        values, first = np.empty(total, dtype=np.result_type(*(blocks for _, blocks in pieces))), 0
+        for dofs, blocks in pieces:  # each put in its place at once: copies of them all would take as long again
+            at, here = number.take(dofs), slice(first, first + blocks.size)
+            rows[here].reshape(blocks.shape)[:] = at[:, :, None]
+            columns[here].reshape(blocks.shape)[:] = at[:, None]
+            values[here].reshape(blocks.shape)[:] = blocks
+            first = here.stop
+        matrix = added_up(rows, columns, values, len(self._borders))
         return eliminated(matrix, "MMD_AT_PLUS_A" if self.order is None else "NATURAL")
 
     def solve(self, right: Numbers, *, refined: bool = True) -> Numbers:
