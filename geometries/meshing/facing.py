@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
-from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.geometries.plane.sides import Sides, dot, unit
 
 PARALLEL = np.cos(np.radians(10))
 NEAR = 1.0  # a gap wider than this many overlaps is not narrow
@@ -99,42 +99,33 @@ def _facing_maps(sides: Sides) -> tuple[list[_Map], FloatArray]:
     along = tangent @ tangent.T
     both = straight[:, None] & straight
     parallel = both & (np.abs(along) > PARALLEL)
-    maps = []
-    candidates = np.argwhere(np.triu(both & (along < -PARALLEL), 1))
-    for i, j in candidates:
-        axis = tangent[i] - tangent[j]
-        axis = axis / np.hypot(*axis)
-        found = _map(
-            int(i), int(j),
-            float(sides.start[i] @ axis), float((sides.end[i] - sides.start[i]) @ axis),
-            float(sides.start[j] @ axis), float((sides.end[j] - sides.start[j]) @ axis),
-            0.5 * (sides.start[i] + sides.end[i]), 0.5 * (sides.start[j] + sides.end[j]), axis,
-        )  # fmt: skip
-        if found:
-            maps.append(found)
     arcs = np.flatnonzero(sides.curved)
-    for m, i in enumerate(arcs):
-        for j in arcs[m + 1 :]:
-            gap = abs(sides.radius[i] - sides.radius[j])
-            if np.hypot(*(sides.centre[i] - sides.centre[j])) > 0.02 * gap + 1e-9 * sides.radius[i]:
-                continue
-            parallel[i, j] = parallel[j, i] = True
-            if sides.sweep[i] * sides.sweep[j] < 0:
-                maps += _concentric(sides, int(i), int(j), gap)
+    (x, y), radius = sides.centre[arcs].T, sides.radius[arcs]
+    gaps = np.abs(radius[:, None] - radius)
+    about_one = np.hypot(x[:, None] - x, y[:, None] - y) <= 0.02 * gaps + 1e-9 * radius[:, None]
+    maps = _straight_maps(sides, *np.nonzero(np.triu(both & (along < -PARALLEL), 1)))
+    for m, k in np.argwhere(np.triu(about_one, 1)):
+        i, j = int(arcs[m]), int(arcs[k])
+        parallel[i, j] = parallel[j, i] = True
+        if sides.sweep[i] * sides.sweep[j] < 0:
+            maps += _concentric(sides, i, j, gaps[m, k])
     parallel[np.arange(n), np.arange(n)] = True
     return maps, parallel
 
 
-def _map(
-    i: int, j: int, ai: float, bi: float, aj: float, bj: float, mi: FloatArray, mj: FloatArray, axis: FloatArray
-) -> _Map | None:
-    low = max(min(ai, ai + bi), min(aj, aj + bj))
-    high = min(max(ai, ai + bi), max(aj, aj + bj))
-    overlap = high - low
-    gap = abs(float((mj - mi) @ np.array([-axis[1], axis[0]])))
-    if overlap <= 0 or gap > NEAR * overlap:
-        return None
-    return _Map(i, j, ai, bi, aj, bj, gap, max(0.3 * min(gap, 0.1 * overlap), 1e-9 * overlap))
+def _straight_maps(sides: Sides, i: IntArray, j: IntArray) -> list[_Map]:
+    """Of straight sides i and j that run antiparallel, by the way along both, where they overlap."""
+    axis = unit(sides.middle_direction[i] - sides.middle_direction[j])
+    across = np.column_stack((-axis[:, 1], axis[:, 0]))
+    at = [dot(way, axis) for k in (i, j) for way in (sides.start[k], sides.end[k] - sides.start[k])]
+    middle = [0.5 * (sides.start[k] + sides.end[k]) for k in (i, j)]
+    gap = np.abs(dot(middle[1] - middle[0], across))
+    ends = [np.sort((begin, begin + span), axis=0) for begin, span in (at[:2], at[2:])]
+    overlap = np.minimum(ends[0][1], ends[1][1]) - np.maximum(ends[0][0], ends[1][0])
+    tolerance = np.maximum(0.3 * np.minimum(gap, 0.1 * overlap), 1e-9 * overlap)
+    near = ((overlap > 0) & (gap <= NEAR * overlap)).nonzero()[0]
+    rows = zip(*(column[near].tolist() for column in (i, j, *at, gap, tolerance)), strict=True)
+    return [_Map(*row) for row in rows]
 
 
 def _concentric(sides: Sides, i: int, j: int, gap: float) -> list[_Map]:

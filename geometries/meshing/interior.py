@@ -144,7 +144,7 @@ def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit
     area = 0.5 * np.abs(along_x[0] * along_y[1] - along_y[0] * along_x[1])
     radius = length.prod(axis=0) / (4 * np.maximum(area, 1e-300))
     shortest = length.min(axis=0)
-    wanted = limit(np.column_stack((x.mean(axis=0), y.mean(axis=0))))
+    wanted = limit(np.column_stack(((x[0] + x[1] + x[2]) / 3, (y[0] + y[1] + y[2]) / 3)))
     flat = radius > FLAT * length.max(axis=0)
     bad = (flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
     if not len(bad):

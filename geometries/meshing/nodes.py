@@ -58,8 +58,8 @@ def place_nodes(boundaries: Sequence[Boundary], options: MeshOptions) -> tuple[l
         Those of all boundaries, in order.
     """
     sides = Sides.of(*(b.outline for b in boundaries))
-    left = [np.full(len(b.outline.points), b.axial) & (b.outline.at(_sides(b), 0.5)[0][:, 0] < 0) for b in boundaries]
-    facing = find_facing(sides, np.concatenate(left))
+    axial = np.repeat([b.axial for b in boundaries], [len(b.outline.points) for b in boundaries])
+    facing = find_facing(sides, axial & (sides.middle[:, 0] < 0))
     law = SizeLaw(boundaries, sides, facing.parallel, options)
     fractions = _group_fractions(facing, sides, law)
     owner = np.repeat(np.arange(len(fractions)), [len(u) - 1 for u in fractions])
@@ -70,10 +70,6 @@ def place_nodes(boundaries: Sequence[Boundary], options: MeshOptions) -> tuple[l
     first = every.searchsorted(np.cumsum([0, *(len(b.outline.points) for b in boundaries)]))
     cuts = [slice(*ends) for ends in pairwise(first)]
     return [Nodes(position[w], normal[w], every[w], u[w], owner[w]) for w in cuts], facing, sides
-
-
-def _sides(boundary: Boundary) -> IntArray:
-    return np.arange(len(boundary.outline.points))
 
 
 def _rows(facing: Facing) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -102,8 +98,7 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
     near = _places_near(facing, sides)
     ends = [(k, x) for k, g in enumerate(names.tolist()) for x in sorted({0.0, 0.5, 1.0, *near.get(g, ())})]
     group, u = (np.array(column) for column in zip(*ends, strict=True))
-    h = wanted(group, u)
-    samples = [(group, u, h)]
+    samples = [(group, u, h := wanted(group, u))]
     inner = (group[1:] == group[:-1]).nonzero()[0]
     group, cells = group[inner], np.array((u[inner], u[inner + 1] - u[inner], h[inner], h[inner + 1]))
     for _ in range(40):

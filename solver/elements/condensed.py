@@ -142,12 +142,15 @@ class CondensedSystem:
         Unknowns on the outer circle and the matrix of the space outside.
     order : (k,) int, optional
         As `elimination` of a system of another order on the same triangles: found once, it serves all orders.
+    refined : bool
+        Whether solutions are refined once where nothing else is asked: without, they are some 1e-12 off.
     """
 
     elements: Elements
     parts: Sequence[ElementMatrices]
     outer: tuple[IntArray, FloatArray]
     order: IntArray | None = None
+    refined: bool = True
 
     @property
     def count(self) -> int:
@@ -186,7 +189,8 @@ class CondensedSystem:
         outer, springs = self.outer
         pieces = [(outer[None], springs[None]), *((part.dofs[:, : part.border], part.condensed) for part in self.parts)]
         total = sum(blocks.size for _, blocks in pieces)
-        rows, columns = np.empty((2, total), dtype=np.int32)
+        index: Numbers = np.empty((2, total), dtype=np.int32)
+        rows, columns = index
         values, first = np.empty(total, dtype=np.result_type(*(blocks for _, blocks in pieces))), 0
         for dofs, blocks in pieces:  # each put in its place at once: copies of them all would take as long again
             at, here = number.take(dofs), slice(first, first + blocks.size)
@@ -197,8 +201,9 @@ class CondensedSystem:
         matrix = added_up(rows, columns, values, len(self._borders))
         return eliminated(matrix, "MMD_AT_PLUS_A" if self.order is None else "NATURAL")
 
-    def solve(self, right: Numbers, *, refined: bool = True) -> Numbers:
+    def solve(self, right: Numbers, *, refined: bool | None = None) -> Numbers:
         """The solution for right-hand sides (unknowns, k); 0 at unknowns that none of the triangles has."""
+        refined = self.refined if refined is None else refined
         if not refined and 0 < right.shape[1] <= COLUMNS:
             return self._once(right)
         out = np.zeros(right.shape, dtype=np.result_type(right, *(part.blocks for part in self.parts)))
