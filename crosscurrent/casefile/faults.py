@@ -53,13 +53,13 @@ class Fault:
 
     def _where(self, noun: str) -> list[str]:
         line = f"line {self.line}" if self.line is not None else ""
-        return [part[:LONGEST] for part in (line, self.place, f"{noun} {self.key}" if self.key else "") if part]
+        return [_shown(part)[:LONGEST] for part in (line, self.place, f"{noun} {self.key}" if self.key else "") if part]
 
     @property
     def what(self) -> str:
         """What was expected, what was found, what to do; without where."""
         found, hint = _cut(self.found, LONGEST), _cut(self.hint, 3 * LONGEST)
-        return f"expected {self.expected}, found {found}" + (f"; {hint}" if hint else "")
+        return f"expected {_shown(self.expected)}, found {found}" + (f"; {hint}" if hint else "")
 
 
 def _place(fault: Fault) -> float:
@@ -70,7 +70,13 @@ def _place(fault: Fault) -> float:
 
 
 def _cut(text: str, most: int) -> str:
+    text = _shown(text)
     return text if len(text) <= most else f"{text[:most]} ..."
+
+
+def _shown(text: str) -> str:
+    """A text out of a file with what would move a terminal's cursor or turn its letters round spelled out."""
+    return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text)
 
 
 class CaseError(CrosscurrentError, ValueError):

@@ -88,8 +88,8 @@ class Roster:
             return tuple(name for members in copies.values() for name in members)
         if word in copies:
             return copies[word]
-        first, *_, last = copies
-        expected = f'"{first}" to "{last}", or "{base}.*" for all'
+        names = " to ".join(dict.fromkeys(f'"{name}"' for name in (next(iter(copies)), [*copies][-1])))
+        expected = f'{names}, or "{base}.*" for all'
         raise UnknownName(expected, f'"{base}" is repeated with count = {len(copies)}')
 
     def _matching(self, word: str) -> tuple[str, ...]:

@@ -197,6 +197,8 @@ def _words(item: ErrorDetails, path: Path, data: object) -> tuple[str, str, str]
             return "text in quotes", found, hint
         case "tuple_type":
             return _no_list(path, item["input"])
+        case "bool_type" | "bool_parsing":
+            return "true or false", found, "write true without quotes, or leave it out"
         case _:
             return "a table", found, "write its keys in braces: { key = value, ... }"
 

@@ -23,7 +23,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from .desk import Desk
 from .guard import REFUSED, REPORTS, Guard
-from .words import ASKED
+from .words import ASKED, misunderstood
 
 LOOPBACK = "127.0.0.1"
 MOST = 5 * 2**20  # of one message [byte]
@@ -133,9 +133,7 @@ class ServedPage:
         try:
             asked = ASKED.validate_json(said)
         except ValidationError as error:
-            first = error.errors()[0]
-            where = ".".join(map(str, first["loc"]))
-            outbox.put_nowait(json.dumps({"kind": "trouble", "words": f"not understood: {where} {first['msg']}"}))
+            outbox.put_nowait(json.dumps({"kind": "trouble", "words": misunderstood(error)}))
             return
         await self._desk.ask(asked, outbox)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, TypeAlias
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
 Plain: TypeAlias = dict[str, Any]  # what JSON takes
 Shape = Literal["bar", "round", "tube", "box", "angle", "channel"]
@@ -108,7 +108,7 @@ class Carry(Wish):
     do: Literal["carry"]
     row: Row
     part: Annotated[str, Field(max_length=120)] | None = None
-    circuit: Annotated[str, Field(min_length=1, max_length=60)]
+    circuit: Annotated[str, Field(min_length=1, max_length=120)]
     way: Literal["out", "back", ""]
 
 
@@ -182,3 +182,30 @@ AnyAsked = Annotated[
     Field(discriminator="do"),
 ]  # fmt: skip
 ASKED: TypeAdapter[AnyAsked] = TypeAdapter(AnyAsked)
+
+
+def misunderstood(error: ValidationError) -> str:
+    """What is wrong with what a page asked: where, what was expected and found, what to do.
+
+    Examples
+    --------
+    >>> try: ASKED.validate_json('{"do": "save", "name": "%s"}' % (130 * "x"))
+    ... except ValidationError as error: print(misunderstood(error))
+    name: expected at most 120 letters, found 130; shorten it
+    """
+    first = error.errors(include_url=False)[0]
+    where = " ".join(str(step + 1) if isinstance(step, int) else step for step in first["loc"][1:]).replace("toml", "value")
+    found, context = first["input"], first.get("ctx", {})
+    match first["type"]:
+        case "string_too_long":
+            what = f"expected at most {context['max_length']} letters, found {len(found)}; shorten it"
+        case "string_too_short":
+            what = "expected a name, found nothing; type one"
+        case "too_long":
+            what = f"expected at most {context['max_length']}, found {len(found)}; leave some out"
+        case "greater_than_equal" | "less_than_equal" | "finite_number":
+            few = [f"{name} {context[key]:g}" for name, key in (("at least", "ge"), ("at most", "le")) if key in context]
+            what = f"expected {few[0] if few else 'a number'}, found {found:g}; change it"
+        case _:
+            return f"expected what this page can ask for, found something else{where and f' ({where})'}; load it again"
+    return f"{where}: {what}"

@@ -27,6 +27,12 @@ def test_parts_that_are_not_known_leave_no_gap(fault: Fault, text: str, argument
     assert (str(fault), fault.as_argument()) == (text, argument)
 
 
+def test_what_moves_a_terminal_is_spelled_out() -> None:
+    fault = Fault(1, "name", "a name", '"\x1b[2Jcopper\n\u202e"', place='conductor "a\x07"')
+    told = r'line 1, conductor "a\u0007", key name: expected a name, found "\u001b[2Jcopper\u000a\u202e"'
+    assert str(fault) == told
+
+
 def test_one_fault_of_a_file_is_one_line() -> None:
     assert str(CaseError([WIDTH], "a.toml")).startswith("a.toml, line 14, ")
     assert str(CaseError([Fault(None, "", "a case file", "a folder")], "a")).startswith("a: expected a case file")

@@ -31,6 +31,14 @@ def roster(*rows: dict[str, Any]) -> Roster:
     return Roster(rows, draft.conductors)
 
 
+def test_one_copy_of_one() -> None:
+    with pytest.raises(UnknownName) as caught:
+        roster({**ROD, "repeat": {**REPEAT, "count": 1}}).members("rod.2")
+    assert (caught.value.expected, caught.value.hint) == (
+        '"rod.1", or "rod.*" for all', '"rod" is repeated with count = 1'
+    )  # fmt: skip
+
+
 def test_a_single_conductor_is_its_name() -> None:
     assert roster(ROD).members("rod") == ("rod",)
     with pytest.raises(UnknownName) as caught:

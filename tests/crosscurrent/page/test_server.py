@@ -90,7 +90,7 @@ def test_a_message_that_is_too_large(page: OpenPage) -> None:
 def test_what_is_not_understood(page: OpenPage) -> None:
     with page.tab() as tab:
         tab.ask(do="fly")
-        assert tab.until("trouble")["words"].startswith("not understood: ")
+        assert tab.until("trouble")["words"].startswith("expected what this page can ask for")
 
 
 def test_it_listens_on_this_machine_only() -> None:
