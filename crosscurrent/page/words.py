@@ -194,7 +194,8 @@ def misunderstood(error: ValidationError) -> str:
     name: expected at most 120 letters, found 130; shorten it
     """
     first = error.errors(include_url=False)[0]
-    where = " ".join(str(step + 1) if isinstance(step, int) else step for step in first["loc"][1:]).replace("toml", "value")
+    steps = [str(step + 1) if isinstance(step, int) else step for step in first["loc"][1:]]
+    where = " ".join("value" if step == "toml" else step for step in steps)
     found, context = first["input"], first.get("ctx", {})
     match first["type"]:
         case "string_too_long":
@@ -204,8 +205,9 @@ def misunderstood(error: ValidationError) -> str:
         case "too_long":
             what = f"expected at most {context['max_length']}, found {len(found)}; leave some out"
         case "greater_than_equal" | "less_than_equal" | "finite_number":
-            few = [f"{name} {context[key]:g}" for name, key in (("at least", "ge"), ("at most", "le")) if key in context]
-            what = f"expected {few[0] if few else 'a number'}, found {found:g}; change it"
+            ends = {"ge": "at least", "le": "at most"}
+            expected = next((f"{ends[key]} {end:g}" for key, end in context.items() if key in ends), "a number")
+            what = f"expected {expected}, found {found:g}; change it"
         case _:
             return f"expected what this page can ask for, found something else{where and f' ({where})'}; load it again"
     return f"{where}: {what}"
