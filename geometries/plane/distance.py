@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -12,6 +14,7 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from .outline import Outline
 from .sides import Sides, distances, side_distances
 
+Closest: TypeAlias = tuple[float, int, int, FloatArray, FloatArray]  # distance, sides, nearest points
 CHUNK = 200_000  # rows of pairs worked on at once; bounds the memory to some tens of MB
 
 
@@ -66,7 +69,7 @@ def near_pairs(a: Sides, b: Sides, reach: float) -> Iterator[tuple[IntArray, Int
             yield i[m : m + CHUNK] + k, j[m : m + CHUNK]
 
 
-def closest_sides(a: Outline, b: Outline) -> tuple[float, int, int, FloatArray, FloatArray]:
+def closest_sides(a: Outline, b: Outline) -> Closest:
     """Shortest distance between two outlines and where it is.
 
     Returns
@@ -83,17 +86,56 @@ def closest_sides(a: Outline, b: Outline) -> tuple[float, int, int, FloatArray, 
     >>> round(closest_sides(circle(2.0), circle(2.0).moved((3.0, 0.0)))[0], 12)
     1.0
     """
-    one, other = Sides.of(a), Sides.of(b)
-    best: tuple[float, int, int, FloatArray, FloatArray] | None = None
-    # the margin keeps the pair that gave the bound itself
-    reach = _upper_bound(a, b) * (1 + 1e-9) + 1e-12 * (a.size + b.size)
-    for i, j in near_pairs(one, other, reach):
-        distance, on_a, on_b = side_distances(one.take(i), other.take(j))
-        k = int(distance.argmin())
-        if best is None or distance[k] < best[0]:
-            best = float(distance[k]), int(i[k]), int(j[k]), on_a[k], on_b[k]
-    assert best is not None
-    return best
+    return closest_of([(a, b)])[0]
+
+
+def closest_of(pairs: Sequence[tuple[Outline, Outline]]) -> list[Closest]:
+    """`closest_sides` of many pairs of outlines, worked on together."""
+    best: list[Closest | None] = [None] * len(pairs)
+    waiting: list[_Rows] = []
+    count = 0
+    for number, (a, b) in enumerate(pairs):
+        one, other = Sides.of(a), Sides.of(b)
+        # the margin keeps the pair that gave the bound itself
+        reach = _upper_bound(a, b) * (1 + 1e-9) + 1e-12 * (a.size + b.size)
+        for i, j in near_pairs(one, other, reach):
+            waiting.append(_Rows(number, i, j, one.take(i), other.take(j)))
+            count += len(i)
+            if count >= CHUNK:
+                _keep_closest(waiting, best)
+                waiting, count = [], 0
+    _keep_closest(waiting, best)
+    assert None not in best
+    return [found for found in best if found is not None]
+
+
+@dataclass(frozen=True, eq=False)
+class _Rows:
+    """Sides of a pair of outlines, row against row."""
+
+    number: int
+    i: IntArray
+    j: IntArray
+    one: Sides
+    other: Sides
+
+
+def _keep_closest(waiting: Sequence[_Rows], best: list[Closest | None]) -> None:
+    """The nearest rows of each pair, where they are nearer than those known."""
+    waiting = [rows for rows in waiting if len(rows.i)]
+    if not waiting:
+        return
+    distance, on_a, on_b = side_distances(
+        Sides.joined([rows.one for rows in waiting]), Sides.joined([rows.other for rows in waiting])
+    )
+    first = 0
+    for rows in waiting:
+        k, last = first + int(distance[first : first + len(rows.i)].argmin()), first + len(rows.i)
+        known = best[rows.number]
+        if known is None or distance[k] < known[0]:
+            where = int(rows.i[k - first]), int(rows.j[k - first])
+            best[rows.number] = float(distance[k]), *where, on_a[k], on_b[k]
+        first = last
 
 
 def _upper_bound(a: Outline, b: Outline) -> float:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray
 
-from .distance import closest_sides, point_distance
+from .distance import closest_of, point_distance
 from .outline import Outline
 from .part import Part
 from .sides import Sides
 
 MOST = 200  # parts among which it is looked for
+Nearest: TypeAlias = tuple[float, Outline, Outline, FloatArray, FloatArray]
 ALIKE = 1e-6  # of a gap, and of an angle [rad]: drawings round
 
 
@@ -41,11 +43,21 @@ class Neighbours:
     around: bool
 
 
-def nearest_points(one: Part, other: Part) -> tuple[float, Outline, Outline, FloatArray, FloatArray]:
+def nearest_points(one: Part, other: Part) -> Nearest:
     """Shortest distance [m] between the bare outlines of two parts, on which it is, and its ends (2,) [m]."""
-    found = ((closest_sides(a, b), a, b) for a in one.all_outlines for b in other.all_outlines)
-    (distance, _, _, on_a, on_b), a, b = min(found, key=lambda each: each[0][0])
-    return distance, a, b, on_a, on_b
+    return _nearest([(one, other)])[0]
+
+
+def _nearest(pairs: Sequence[tuple[Part, Part]]) -> list[Nearest]:
+    """The same of many pairs at once."""
+    every = [[(a, b) for a in one.all_outlines for b in other.all_outlines] for one, other in pairs]
+    closest = iter(closest_of([each for outlines in every for each in outlines]))
+    nearest = []
+    for outlines in every:
+        found = [(next(closest), a, b) for a, b in outlines]
+        (distance, _, _, on_a, on_b), a, b = min(found, key=lambda each: each[0][0])
+        nearest.append((distance, a, b, on_a, on_b))
+    return nearest
 
 
 def finished_gap(one: Part, other: Part) -> float:
@@ -77,12 +89,14 @@ def neighbouring_parts(parts: Sequence[Part]) -> tuple[Neighbours, ...]:
     if len(parts) > MOST:
         return ()
     found = []
-    for i, j in _candidates(np.array([p.bounds for p in parts])):
+    boxes = np.array([p.bounds for p in parts])
+    pairs = _candidates(boxes)
+    nearest = _nearest([(parts[i], parts[j]) for i, j in pairs])
+    for (i, j), (distance, a, b, on_a, on_b) in zip(pairs, nearest, strict=True):
         one, other = parts[i], parts[j]
-        distance, a, b, on_a, on_b = nearest_points(one, other)
         between, reach = (on_a + on_b) / 2, distance / 2 * (1 - ALIKE)
-        rest = (p for k, p in enumerate(parts) if k not in (i, j))
-        if any(_within(p, between, reach) for p in rest):
+        reached = (np.maximum(boxes[:, 0] - between, between - boxes[:, 1]) < reach).all(axis=1)
+        if any(_within(parts[k], between, reach) for k in np.flatnonzero(reached).tolist() if k not in (i, j)):
             continue
         gap = distance - _coats(one, a) - _coats(other, b)
         found.append(Neighbours(one.name, other.name, gap, _face(a, b, distance), _concentric(a, b)))
@@ -107,9 +121,6 @@ def _candidates(boxes: FloatArray) -> list[tuple[int, int]]:
 
 def _within(part: Part, point: FloatArray, reach: float) -> bool:
     """Whether a part comes nearer to a point than that."""
-    low, high = part.bounds
-    if (np.maximum(low - point, point - high) >= reach).any():
-        return False
     return any(bool((point_distance(point, o) < reach).any()) for o in part.all_outlines)
 
 

@@ -6,6 +6,7 @@ set of sides broadcast over leading axes of the points; functions of two sets wo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -49,6 +50,12 @@ class Sides:
                 for name in ("points", "ends", "centres", "radii", "bulges", "curved")
             )
         )
+
+    @classmethod
+    def joined(cls, some: Sequence[Sides]) -> Sides:
+        """Sides one set after the other."""
+        names = ("start", "end", "centre", "radius", "bulge", "curved")
+        return cls(*(np.concatenate([getattr(sides, name) for sides in some]) for name in names))
 
     def __len__(self) -> int:
         return len(self.bulge)

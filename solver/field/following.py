@@ -44,7 +44,7 @@ def follow(problem: Problem, frequency: float) -> SolvedFlow:
     metals, skins = region_metals(problem, frequency), region_skins(problem, frequency)
     lifted = is_lifted([min(s) for s in skins], [c.part for c in problem.conductors])
     if any_saturable(metals):
-        d = Discretisation(steel_mesh(problem.section, skins, metals), metals, ORDER)
-        return settled(problem, d, frequency, lifted=lifted, accuracy=ROUGHLY)
+        d = Discretisation(steel_mesh(problem.section, skins, metals, MOVING), metals, ORDER)
+        return settled(problem, d, frequency, lifted=lifted, accuracy=ROUGHLY, loosest=ROUGHLY)
     d = Discretisation(mesh_section(problem.section, skins, MOVING), metals, ORDER)
     return SolvedFlow.of(problem, solve_fields(d, frequency, lifted=lifted))

@@ -60,9 +60,12 @@ def any_saturable(metals: Sequence[RegionMetal]) -> bool:
     return any(m.magnetisation is not None for m in metals)
 
 
-def steel_mesh(section: Section, skins: Sequence[Sequence[float]], metals: Sequence[RegionMetal]) -> Mesh:
+def steel_mesh(
+    section: Section, skins: Sequence[Sequence[float]], metals: Sequence[RegionMetal],
+    options: MeshOptions | None = None,
+) -> Mesh:
     """A mesh whose layers reach as deep as saturation lets the field in, with no field-free core in steel."""
-    mesh = mesh_section(section, skins, MeshOptions(reach=REACH))
+    mesh = mesh_section(section, skins, replace(options or MeshOptions(), reach=REACH))
     return replace(mesh, field_free=mesh.field_free & ~_in_steel(mesh, metals))
 
 
@@ -85,6 +88,7 @@ def settled(
     *,
     lifted: bool,
     accuracy: float = LOOSEST,
+    loosest: float = LOOSEST,
     sine: Sine = "H",
     start: Effective | None = None,
     like: Fields | None = None,
@@ -98,7 +102,9 @@ def settled(
     frequency : float [Hz]
     lifted : bool
     accuracy : float
-        Wanted relative bound on loss and energy of the steel, `LOOSEST` at most.
+        Wanted relative bound on loss and energy of the steel.
+    loosest : float
+        What it is at most.
     sine : "H" or "B"
         At 0 Hz neither: the curve itself.
     start : Effective, optional
@@ -113,7 +119,7 @@ def settled(
     """
     d, law = discretisation, sine if frequency else "none"
     now = replace(start or initial(d), solves=1)
-    bound = min(accuracy, LOOSEST)
+    bound = min(accuracy, loosest)
     step = np.full(now.values.shape, FIRST)
     before: FloatArray | None = None
     last: FloatArray | None = None

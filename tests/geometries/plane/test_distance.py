@@ -1,6 +1,7 @@
 """Exact distances against dense sampling of lines and arcs."""
 
 import time
+from unittest import mock
 
 import numpy as np
 import pytest
@@ -9,7 +10,8 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.errors import GeometryError
-from crosscurrent.geometries.plane.distance import closest_sides, point_distance
+from crosscurrent.geometries.plane import distance
+from crosscurrent.geometries.plane.distance import closest_of, closest_sides, point_distance
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.shapes import bar, circle
 from crosscurrent.geometries.plane.sides import Sides, crossings, side_distances
@@ -126,3 +128,16 @@ def test_side_distances_of_sides_that_meet_is_zero():
     meeting = on_a[distance == 0]
     assert sorted(map(tuple, meeting.tolist())) == [(0.0, 1.0), (1.0, 0.0)]
     np.testing.assert_array_equal(on_a[distance == 0], on_b[distance == 0])
+
+
+def test_many_pairs_at_once_are_each_alone():
+    """To the last digit: a chunk that ends amid a pair changes nothing either."""
+    rods = [circle(2.0).moved((3.0 * k, 0.5 * k * k)) for k in range(3)]
+    slab = Outline.of([(-4.0, -3.0), (9.0, -3.0), (9.0, -2.0), (-4.0, -2.0)])
+    pairs = [(a, b) for a in (*rods, slab) for b in rods if a is not b]
+    for chunk in (distance.CHUNK, 3):
+        with mock.patch.object(distance, "CHUNK", chunk):
+            for together, (a, b) in zip(closest_of(pairs), pairs, strict=True):
+                alone = closest_sides(a, b)
+                assert together[:3] == alone[:3]
+                assert np.array_equal(together[3:], alone[3:])

@@ -15,6 +15,7 @@ from steel_curves import HERTZ, MU, RISING, SATURATION, SIGMA_STEEL, SMOOTH, ste
 
 from crosscurrent.geometries.plane.shapes import channel
 from crosscurrent.solver.field.discretisation import Discretisation
+from crosscurrent.solver.field.following import follow
 from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import region_metals, region_skins
@@ -105,6 +106,16 @@ def test_loss_and_reactance_beside_steps_in_time_of_the_exact_curve(strength: fl
     assert abs(reactance - impedance.imag) < solution.circuit_errors(circuit)[1] * flow.inductance(circuit) * omega
     linear = solution.steel.linear.powers[0].real if solution.steel else 0.0
     assert linear / loss > {1e3: 1.2, 1e4: 2.0, 1e5: 5.0}[strength]  # what a constant permeability would say
+
+
+@pytest.mark.parametrize("strength", [1e3, 1e5])
+def test_what_follows_the_hand_is_as_near_as_a_hundredth(strength: float) -> None:
+    """A coarser mesh and a looser permeability: R and L beside those of the settled solve."""
+    settled_flow, problem = solved(strength).fine, thick_rod(strength)
+    quick, (circuit,) = follow(problem, HERTZ), problem.circuits
+    assert len(quick.discretisation.mesh.triangles) < len(settled_flow.discretisation.mesh.triangles)
+    assert quick.circuit(circuit).real == pytest.approx(settled_flow.circuit(circuit).real, rel=0.01)
+    assert quick.inductance(circuit) == pytest.approx(settled_flow.inductance(circuit), rel=0.01)
 
 
 @pytest.mark.parametrize("curve", [SMOOTH, RISING], ids=["smooth", "rising and falling"])
