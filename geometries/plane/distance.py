@@ -92,14 +92,14 @@ def closest_sides(a: Outline, b: Outline) -> Closest:
 def closest_of(pairs: Sequence[tuple[Outline, Outline]]) -> list[Closest]:
     """`closest_sides` of many pairs of outlines, worked on together."""
     best: list[Closest | None] = [None] * len(pairs)
-    waiting: list[_Rows] = []
+    waiting: list[_FacingSides] = []
     count = 0
     for number, (a, b) in enumerate(pairs):
         one, other = Sides.of(a), Sides.of(b)
         # the margin keeps the pair that gave the bound itself
         reach = _upper_bound(a, b) * (1 + 1e-9) + 1e-12 * (a.size + b.size)
         for i, j in near_pairs(one, other, reach):
-            waiting.append(_Rows(number, i, j, one.take(i), other.take(j)))
+            waiting.append(_FacingSides(number, i, j, one.take(i), other.take(j)))
             count += len(i)
             if count >= CHUNK:
                 _keep_closest(waiting, best)
@@ -110,7 +110,7 @@ def closest_of(pairs: Sequence[tuple[Outline, Outline]]) -> list[Closest]:
 
 
 @dataclass(frozen=True, eq=False)
-class _Rows:
+class _FacingSides:
     """Sides of a pair of outlines, row against row."""
 
     number: int
@@ -120,7 +120,7 @@ class _Rows:
     other: Sides
 
 
-def _keep_closest(waiting: Sequence[_Rows], best: list[Closest | None]) -> None:
+def _keep_closest(waiting: Sequence[_FacingSides], best: list[Closest | None]) -> None:
     """The nearest rows of each pair, where they are nearer than those known."""
     waiting = [rows for rows in waiting if len(rows.i)]
     if not waiting:
