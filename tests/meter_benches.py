@@ -17,7 +17,10 @@ from scipy.special import ive, kve
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.meter.causes import FLOOR
+from crosscurrent.solver.meter.overlay import with_scatter
 from crosscurrent.solver.meter.reading import MeterReading
+from crosscurrent.solver.meter.run_impedance import RunImpedance
 from crosscurrent.solver.meter.swept_causes import calculated
 from crosscurrent.solver.meter.uncertainty import Uncertainty, stacked
 from crosscurrent.topics.measured_causes import run_of
@@ -276,8 +279,20 @@ def any_reading(number):
 
 
 
+def with_noise_untold(bench):
+    """The same bench where nobody states the noise of its meter: its rows tell it."""
+    _, _, calc = known(bench.number)
+    f, none = bench.reading.frequencies, np.zeros(len(bench.reading.frequencies))
+    there = RunImpedance(f, calc.impedance[np.isin(calc.frequencies, f)], *6 * (none,))
+    untold = replace(bench.reading, noise_resistance=none, noise_reactance=none)
+    return replace(bench, reading=with_scatter(untold, there))
+
+
 def outcome(bench, found):
-    """How a diagnosis fares: right, wrong (another named), cannot tell, or left out (undecided without what hides)."""
+    """How a diagnosis fares: right, wrong (another named), cannot tell, or left out (undecided without what hides).
+
+    The offset that every meter has within its stated floor is no cause of its own.
+    """
     hidden = frozenset(bench.hidden)
     if found.verdict == "named":
         return "right" if found.explanations[0].keys == hidden else "wrong"
@@ -285,7 +300,7 @@ def outcome(bench, found):
         return "cannot tell" if hidden else "right"
     if found.verdict == "none":
         return "cannot tell"
-    return "cannot tell" if hidden in [e.keys for e in found.explanations] else "left out"
+    return "cannot tell" if hidden in [e.keys - {FLOOR} for e in found.explanations] else "left out"
 
 
 def amounts(bench, found):
@@ -294,7 +309,7 @@ def amounts(bench, found):
         return {}
     return {
         one.key: (one.amount.value - bench.hidden[one.key]) / one.amount.error
-        for one in found.explanations[0].causes if one.key not in NEIGHBOURS
+        for one in found.explanations[0].causes if one.key not in (*NEIGHBOURS, FLOOR)
     }  # fmt: skip
 
 

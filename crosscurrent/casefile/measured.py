@@ -131,6 +131,7 @@ def _reading(
         length=length,
         temperature=ambient if table.temperature is None else table.temperature,
         joints=table.joints,
+        floor_stated=_floor_stated(table),
     )
 
 
@@ -169,13 +170,18 @@ def _corrections(table: MeasuredTable) -> Iterator[str]:
         yield f"leads taken off as stated: {' and '.join(stated)}"
 
 
+def _floor_stated(table: MeasuredTable) -> bool:
+    """Whether the offset of the meter is known: taken off with a short, or bounded."""
+    return bool(table.short) or any(one.floor for one in table.accuracy)
+
+
 def _doubts(table: MeasuredTable, read: MeterFile, own: ComplexArray) -> Iterator[str]:
     if not table.accuracy:
         yield (
             f"the accuracy of the meter is not stated: {100 * ASSUMED:g} % of the impedance is taken; say it in "
             "[measured], since bars and causes rest on it"
         )
-    elif not table.short and not any(one.floor for one in table.accuracy):
+    elif not _floor_stated(table):
         yield (
             "no floor of the meter is stated: an offset of its own looks like a series resistance or inductance; state "
             "it by the data sheet, or measure a short"

@@ -8,14 +8,15 @@ from collections.abc import Iterator
 from crosscurrent.postprocess.answers.axial_names import Json
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
-from crosscurrent.solver.meter.causes import CAPACITANCE, CONTACT, LEADS, NEIGHBOUR, SCALE, STEEL
-from crosscurrent.solver.meter.diagnosis import Amount, Diagnosis, Explained, Explanation, HeldBand, Separation
+from crosscurrent.solver.meter.causes import CAPACITANCE, CONTACT, FLOOR, LEADS, NEIGHBOUR, OFFSET, SCALE, STEEL
+from crosscurrent.solver.meter.diagnosis import Amount, Diagnosis, Drowned, Explained, Explanation, HeldBand, Separation
 
 COVERED = 2.0  # standard uncertainties behind "+-": 95 % of a normal distribution
 HARDLY_MORE = 0.05  # of the last digit of a bar: not rounded up
 TOGETHER = 0.9  # correlation from which amounts are said to go together
 FIRM = 0.02  # chance of a misfit below which it is told
 ENOUGH = 20  # rows from which scatter is told well
+SHORT = Separation("short", 0.0, "R", math.inf)
 PLAIN = ("", "degC")  # units without prefixes
 WAYS = {CONTACT: "a series resistance of {0}", LEADS: "a series inductance of {0}",
         CAPACITANCE: "a capacitance of {0} across the terminals",
@@ -29,22 +30,32 @@ def sentences(found: Diagnosis, joints: int = 0) -> Iterator[str]:
     for one in found.explanations[:1]:
         if found.verdict in ("named", "undecided"):
             yield from _details(one, joints)
+            rivals = {key for other in found.explanations for key in other.keys}
+            if not found.floor_stated and CONTACT in one.keys and OFFSET not in rivals:
+                yield f"an offset of the meter, whose floor is not stated, would look the same: {advice(SHORT)}"
     if found.rejected is not None and found.verdict != "within":
         yield _reach(found.rejected)
+    yield from map(_drowned, found.drowned)
 
 
 def _within(found: Diagnosis) -> Iterator[str]:
     bare = found.bare
-    yield (
-        "no cause is needed: meter and calculation leave as much open as they differ "
-        f"(chi-square {bare.misfit:.0f} of {bare.freedom}, chance {_percent(bare.chance)})"
-    )
+    judged = f"({_judged(found, bare)}, chance {_percent(bare.chance)})"
+    if not bare.causes:
+        yield f"no cause is needed: meter and calculation leave as much open as they differ {judged}"
+        return
+    yield f"no cause is needed: {worded(bare)} explains what noise does not {judged}"
+    for one in bare.causes[0].alike:
+        yield (
+            f"{_alone(one.key, one)} would look the same: a short in the place of the run tells them apart, since the "
+            "floor of the meter stays and joints of the run go"
+        )
 
 
 def _named(found: Diagnosis) -> Iterator[str]:
     one = found.explanations[0]
     verb = "explains" if len(one.causes) == 1 else "together explain"
-    yield f"{worded(one)} {verb} all of it (chi-square {one.misfit:.0f} of {one.freedom}); nothing simpler does"
+    yield f"{worded(one)} {verb} all of it ({_judged(found, one)}); nothing simpler does"
 
 
 def _undecided(found: Diagnosis) -> Iterator[str]:
@@ -72,7 +83,7 @@ def _none(found: Diagnosis) -> Iterator[str]:
     )
     for one in found.explanations[:1]:
         yield (
-            f"{worded(one)} comes nearest and leaves a chi-square of {one.misfit:.0f} of {one.freedom}"
+            f"{worded(one)} comes nearest and leaves a {_judged(found, one)}"
             + (" with rows that follow their neighbours" if one.streak > one.misfit / one.freedom else "")
         )
     if found.bare.freedom < 2 * ENOUGH:
@@ -80,6 +91,26 @@ def _none(found: Diagnosis) -> Iterator[str]:
             f"the scatter is told from {found.bare.freedom // 2} rows, which can make it too small: measure {ENOUGH} "
             "frequencies or more before looking further"
         )
+
+
+def _judged(found: Diagnosis, one: Explanation) -> str:
+    """What an explanation leaves over what the uncertainties let expect."""
+    told = f"chi-square {one.misfit:.0f} of {one.freedom}"
+    if math.isinf(found.scatter_freedom):
+        return told
+    return f"{told}, judged by F as {len(found.rows)} rows tell their own scatter"
+
+
+def _drowned(one: Drowned) -> str:
+    """Where a reading is nothing but the floor."""
+    low, high = (concise(f, "Hz", 2) for f in (one.low, one.high))
+    band = f"at {low}" if low == high else f"from {low} to {high}"
+    source = "as stated" if one.stated else "by its offset"
+    floor = f"the floor of the meter, {concise(one.floor, 'ohm', 2)} {source}"
+    return (
+        f"{one.quantity} {band} is hardly more than {floor}, and says nothing there: measure it of a longer run, with "
+        "more current, or in a range with less of a floor"
+    )
 
 
 _VERDICTS = {"within": _within, "named": _named, "undecided": _undecided, "none": _none}
@@ -125,12 +156,29 @@ def worded(one: Explanation) -> str:
 
 
 def _cause(one: Explained) -> str:
+    if one.key in (FLOOR, OFFSET):
+        return _offsets(one)
     words = _alone(one.key, one.amount)
     others = [_alone(other.key, other) for other in one.alike]
     return f"{words} (or {', or '.join(others)})" if others else words
 
 
+def _offsets(one: Explained) -> str:
+    """The floor of a meter by the offsets that are seen of it."""
+    seen = [a for a in (one.amount, *one.shapes) if abs(a.value) > COVERED * a.error] or [one.amount]
+    told = []
+    for each in seen:
+        band = "" if each.band is None else f" {concise(each.band[0], 'Hz', 2)} to {concise(each.band[1], 'Hz', 2)}"
+        told.append(f"{each.name}{band} {amount(each.value, each.error, each.unit)}")
+    if one.key == OFFSET:
+        return f"the floor of the meter, which is not stated ({', '.join(told)})"
+    bound = ", ".join(dict.fromkeys(concise(each.stated, each.unit, 2) for each in seen))
+    return f"the floor of the meter, stated as {bound} ({', '.join(told)})"
+
+
 def _alone(key: str, one: Amount) -> str:
+    if one.stated == 0 and abs(one.value) < COVERED * one.error:
+        return f"{one.name} not seen (below {engineering(abs(one.value) + COVERED * one.error, one.unit, 2)})"
     if key == SCALE:
         size = amount(100 * abs(one.value - 1), 100 * one.error, "%")
         return f"all of it {size} {'larger' if one.value > 1 else 'smaller'} (length of the run, or calibration)"
@@ -172,6 +220,8 @@ def advice(found: Separation) -> str:
     >>> advice(Separation("lower frequency", 1e3, "R", 8.0))
     'measure R at 1 kHz or below'
     """
+    if found.kind == "short":
+        return "measure a short at the meter (its floor stays, all else goes)"
     if found.kind in ("lower frequency", "higher frequency"):
         side = "below" if found.kind == "lower frequency" else "above"
         return f"measure {found.quantity} at {concise(found.at, 'Hz', 2)} or {side}"
@@ -191,12 +241,13 @@ def table(found: Diagnosis) -> TextTable:
          _percent(one.weight) if found.verdict != "none" else "-")
         for one in (*found.explanations, *(() if _bare_listed(found) else (found.bare,)))
     )  # fmt: skip
-    heading = f"What explains the difference ({found.tried} sets of causes tried; +-: 95 %)"
+    scatter = "" if math.isinf(found.scatter_freedom) else "; chance by F, as rows tell their own scatter"
+    heading = f"What explains the difference ({found.tried} sets of causes tried; +-: 95 %{scatter})"
     return TextTable(heading, ("cause", "chi-square", "chance", "share"), rows)
 
 
 def _bare_listed(found: Diagnosis) -> bool:
-    return any(not one.causes for one in found.explanations)
+    return any(one.keys <= {FLOOR} for one in found.explanations)
 
 
 def record(found: Diagnosis) -> dict[str, Json]:
@@ -213,6 +264,10 @@ def record(found: Diagnosis) -> dict[str, Json]:
         "in_part": None if reach is None else {
             "explanation": _explanation(reach.explanation), "from_hz": reach.above, "up_to_hz": reach.below
         },
+        "floor_hides": [
+            {"quantity": one.quantity, "from_hz": one.low, "up_to_hz": one.high, "floor_ohm": one.floor,
+             "stated": one.stated} for one in found.drowned
+        ],
         "sets_tried": found.tried,
     }  # fmt: skip
 
@@ -230,5 +285,6 @@ def _explanation(one: Explanation) -> dict[str, Json]:
 
 
 def _amount(one: Amount) -> dict[str, Json]:
+    band: dict[str, Json] = {} if one.band is None else {"from_hz": one.band[0], "up_to_hz": one.band[1]}
     return {"key": one.key, "name": one.name, "unit": one.unit, "value": one.value, "standard_uncertainty": one.error,
-            "stated": one.stated}  # fmt: skip
+            "stated": one.stated, **band}  # fmt: skip

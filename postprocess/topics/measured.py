@@ -20,6 +20,7 @@ from crosscurrent.solver.meter.run_impedance import RunImpedance
 FILE = "measured.csv"
 SPREAD = 7  # measured rows in the table beside the frequencies of the case
 WITHIN = 0.9  # share of rows within the bars of both from which the whole is
+BEYOND = 1000.0  # times what is calculated: percents of more say nothing
 FACTOR = 100.0  # between measured and calculated from which a unit is asked about
 
 
@@ -164,7 +165,7 @@ def table(found: MeasuredAnswer) -> TextTable:
         columns.append([engineering(float(v), unit) for v in shares * calculated])
         columns.append([_percent(COVERED * e, s) for e, s in zip(errors, shares, strict=True)])
         columns.append([engineering(float(v), unit) for v in calculated])
-        columns.append([f"{_two(100 * (s - 1), '+')} %" for s in shares])
+        columns.append([_apart_by(float(s)) for s in shares])
         columns.append([f"{u:+.1f}" for u in between(residual)])
     names = ("measured", "+-", "calculated", "apart", "in u")
     heads = ("at", *(f"{letter} {name}" if name != "+-" else name for letter in "RL" for name in names))
@@ -173,6 +174,19 @@ def table(found: MeasuredAnswer) -> TextTable:
     whole = "coil" if found.axial else "run"
     heading = f"Measured and calculated, {where} (whole {whole}; u: one standard uncertainty of both together)"
     return TextTable(heading, heads, tuple(zip(*columns, strict=True)))
+
+
+def _apart_by(ratio: float) -> str:
+    """Measured over calculated, less one.
+
+    Examples
+    --------
+    >>> _apart_by(1.056), _apart_by(5e5), _apart_by(-5e5)
+    ('+5.6 %', '> 1000 times', '< -1000 times')
+    """
+    if abs(ratio) > BEYOND:
+        return f"{'> ' if ratio > 0 else '< -'}{BEYOND:.0f} times"
+    return f"{_two(100 * (ratio - 1), '+')} %"
 
 
 def _percent(bar: float, value: float) -> str:
@@ -226,9 +240,13 @@ def _apart(letter: str, found: MeasuredAnswer, ratio: FloatArray, within: BoolAr
     worst = int(np.abs(residual).argmax())
     f = concise(float(found.overlay.reading.frequencies[worst]), "Hz", 3)
     rows = f"{int(within.sum())} of {len(within)} frequencies within the bars of both"
+    off = residual[worst]
+    by = f"{off:+.1f} standard uncertainties" if abs(off) < BEYOND else "more than a thousand standard uncertainties"
+    if max(abs(low), abs(high)) > 100 * BEYOND:
+        return f"{letter} of {found.circuit}: measured up to more than a thousand times what is calculated; {rows}"
     return (
         f"{letter} of {found.circuit}: measured {_span(low, high)} what is calculated; {rows}, furthest apart at {f}, "
-        f"{residual[worst]:+.1f} standard uncertainties"
+        f"{by}"
     )
 
 
@@ -275,9 +293,12 @@ def warnings(found: MeasuredAnswer) -> Iterator[str]:
     for letter, ratio in (("R", o.resistance_ratio), ("L", o.reactance_ratio)):
         factor = float(np.median(np.abs(ratio)))
         if factor > FACTOR or factor < 1 / FACTOR:
+            times = f"about {factor:.1g} times" if factor < BEYOND else "more than a thousand times"
+            through = any("-through" in line for line in found.recognised)
+            connected = "the connection (series-through or shunt-through), " if through else ""
             yield (
-                f"measured {letter} is about {factor:.1g} times what is calculated: check units, series "
-                "or parallel, the length and what hung on the meter"
+                f"measured {letter} is {times} what is calculated: check {connected}units, series or parallel, the "
+                "length and what hung on the meter"
             )
 
 

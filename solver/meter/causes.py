@@ -7,7 +7,7 @@ or nearby, what lies across it, what the meter makes of it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,15 +15,19 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-Stage = Literal["section", "surface", "metal", "series", "shunt", "meter"]
-STAGES: tuple[Stage, ...] = ("section", "surface", "metal", "series", "shunt", "meter")
+Stage = Literal["section", "surface", "metal", "series", "shunt", "meter", "offset"]
+STAGES: tuple[Stage, ...] = ("section", "surface", "metal", "series", "shunt", "meter", "offset")
 Effect = Callable[[ComplexArray, FloatArray], ComplexArray]
+Beside = Callable[[Mapping[str, float]], "PhysicalCause | None"]  # amounts of the section -> a cause beside them
 
 CONTACT, LEADS, CAPACITANCE, SCALE = "contact", "leads", "capacitance", "scale"
 NEIGHBOUR, STEEL = "neighbour", "steel"
+FLOOR, OFFSET, FLOOR_NAME = "floor", "offset", "floor of the meter"  # one that is stated, one that is not
 OF_RESISTANCE, JOINT = 0.2, 2e-5  # usual series resistance: over the smallest that is calculated, and at least [ohm]
 OF_INDUCTANCE, LOOP = 0.1, 3e-8  # usual series inductance: over the smallest that is calculated, and at least [H]
 OF_METER = 0.02  # usual error of a length, or of a meter that was not calibrated
+OF_LEAST = 0.05  # usual offset of a meter whose floor is not stated: over the least impedance that it showed
+MOST_OF_LEAST = 0.5  # and the most: what a meter hardly resolves is not measured with it
 SHUNT = 0.05  # usual w^2 L C at the highest frequency
 OUTSIDE = 3.0  # how far beyond the band the corner of a neighbour may lie; further out it has no shape of its own
 STEEL_BAND = (0.1, 0.3)  # of the ends of the band: within which steel must have its corner
@@ -102,6 +106,11 @@ class PhysicalCause:
         How much less likely it is than others before anything was measured, in the logarithm.
     beneath : bool
         Whether it is a metal or a coat, so that what roughness adds is known less well beside it.
+    beside : callable or None
+        The same cause where figures of the section are known to be other than stated, by key; None of one that does
+        not ask.
+    known : frozenset of str
+        Those figures.
     """
 
     key: str
@@ -113,11 +122,13 @@ class PhysicalCause:
     loose: float = 0.0
     rare: float = 0.0
     beneath: bool = False
+    beside: Beside | None = None
+    known: frozenset[str] = frozenset()
 
 
 def outside_causes(
-    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float], reach: ComplexArray,
-    allowed: float = 0.0,
+    frequencies: FloatArray, calculated: ComplexArray, band: tuple[float, float],
+    reach: ComplexArray | None, allowed: float = 0.0,
 ) -> tuple[PhysicalCause, ...]:
     """Every cause that does not lie in the section itself.
 
@@ -129,18 +140,23 @@ def outside_causes(
         Impedance of the whole run [ohm].
     band : (float, float)
         Lowest and highest frequency that was measured [Hz].
-    reach : (m,) complex
-        How the square of the field outside goes with frequency.
+    reach : (m,) complex or None
+        How the square of the field outside goes with frequency; None where there is none, so that nothing nearby acts.
     allowed : float
         For joints, in the calculated impedance no less than in the reading [ohm].
     """
     omega = 2 * np.pi * frequencies
     least, inductance = float(calculated.real.min()), float((calculated.imag / omega).min())
-    return (
+    within = (
         contact(OF_RESISTANCE * least + JOINT, 30 * least + 100 * JOINT, allowed),
         leads(omega, OF_INDUCTANCE * inductance + LOOP, 10 * inductance + 100 * LOOP),
         capacitance(omega, SHUNT / ((2 * np.pi * band[1]) ** 2 * inductance)),
         scale(),
+    )
+    if reach is None:
+        return within
+    return (
+        *within,
         neighbour(frequencies, band, reach, OF_INDUCTANCE * inductance, 0.9 * inductance),
         steel(frequencies, band, reach, OF_INDUCTANCE * inductance, 5 * inductance),
     )
@@ -181,6 +197,28 @@ def scale() -> PhysicalCause:
     """All of it in one proportion: the run is longer than stated, or the meter was not calibrated."""
     one = Parameter("scale", "", OF_METER, -0.5, 1.0, (0.0,), nominal=1.0)
     return PhysicalCause(SCALE, "scale of the whole reading", "meter", (one,), lambda z, p: z * (1 + p[0]))
+
+
+def offset(least: float) -> PhysicalCause:
+    """The floor of a meter, where it is not stated: R and X at all frequencies are off by as much each.
+
+    Below what it resolves a meter shows its own offset: R and L run off where the impedance is small, L as 1 / f.
+
+    Parameters
+    ----------
+    least : float
+        Impedance that was measured [ohm].
+
+    Examples
+    --------
+    >>> offset(1e-3).effect(np.array([1e-3 + 1e-3j]), np.array([1e-5, -2e-5])).round(7).tolist()
+    [(0.00101+0.00098j)]
+    """
+    parts = tuple(
+        Parameter(f"offset in {letter}", "ohm", OF_LEAST * least, -MOST_OF_LEAST * least, MOST_OF_LEAST * least, (0.0,))
+        for letter in "RX"
+    )
+    return PhysicalCause(OFFSET, FLOOR_NAME, "offset", parts, lambda z, p: z + p[0] + 1j * p[1])
 
 
 def neighbour(

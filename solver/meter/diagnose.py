@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray
 
-from .causes import Parameter, PhysicalCause
+from .causes import CONTACT, Parameter, PhysicalCause
 from .diagnosis import Amount, Diagnosis, Explained, Explanation, HeldBand, Verdict
 from .doubt import Doubted, doubted, stretched
 from .fit import Differing, Fit, fitted
+from .floor import at_a_short, drowned, floor_taken
 from .judge import BENT, SURE, Ranked, Solved, ranked
 from .reading import MeterReading
 from .section_causes import SectionCause
@@ -73,7 +74,9 @@ def diagnose(reading: MeterReading, calculated: Calculated) -> Diagnosis:
     found = ranked(given, causes, calculated.solved)
     told = [(doubted(given, causes, one), share) for one, share in found.left]
     bench = Bench(reading, calculated.frequencies, calculated.warming)
-    return _diagnosis(given, found, told, bench, calculated.solved)
+    contact = next((one for one in causes if one.key == CONTACT), None)
+    floor = floor_taken(given, found.bare.fit, contact)
+    return _diagnosis(given, found, told, bench, calculated.solved, floor)
 
 
 def _bent(given: Differing, cause: PhysicalCause, solved: Solved) -> PhysicalCause:
@@ -98,15 +101,19 @@ def _curved(given: Differing, cause: SectionCause, value: float, solved: Solved)
 
 
 def _diagnosis(
-    given: Differing, found: Ranked, told: Sequence[tuple[Doubted, float]], bench: Bench, solved: Solved
-) -> Diagnosis:
+    given: Differing, found: Ranked, told: Sequence[tuple[Doubted, float]], bench: Bench, solved: Solved,
+    floor: Explained | None,
+) -> Diagnosis:  # fmt: skip
     kept = list(told) or [(stretched(one), 0.0) for one in found.others[:NEAREST]]
-    bare = next(one for one in (*[r for r, _ in found.left], *found.others) if not one.fit.causes)
-    apart = separation(bench, kept[0][0].rated.fit, kept[1][0].rated.fit) if told and len(kept) > 1 else None
     resistance_error, reactance_error = np.split(given.uncertainty.each, 2)
+    explanations = tuple(_with_floor(_explanation(given, one, share, solved), floor) for one, share in kept)
+    apart = None
+    if told and len(kept) > 1:
+        pair = separation(bench, kept[0][0].rated.fit, kept[1][0].rated.fit)
+        apart = (floor and at_a_short(floor, explanations[:2])) or pair
     return Diagnosis(
         verdict=verdict(found),
-        explanations=tuple(_explanation(given, one, share, solved) for one, share in kept),
+        explanations=explanations,
         rejected=_reach(given, found, solved),
         separation=apart,
         frequencies=given.frequencies,
@@ -117,9 +124,22 @@ def _diagnosis(
         reactance_uncertainty=reactance_error,
         resistance=given.calculated.real,
         reactance=given.calculated.imag,
-        bare=_explanation(given, stretched(bare), 0.0, solved),
+        bare=_with_floor(_explanation(given, stretched(found.bare), 0.0, solved), floor),
         tried=found.tried,
+        scatter_freedom=given.uncertainty.freedom,
+        drowned=drowned(bench.reading, explanations[0].causes),
+        floor_stated=bench.reading.floor_stated,
     )
+
+
+def _with_floor(one: Explanation, floor: Explained | None) -> Explanation:
+    """Where no cause is needed, with what the floor of the meter takes of the difference."""
+    if one.causes or floor is None:
+        return one
+    return replace(
+        one, causes=(floor,), correlations=np.eye(1), resistance=one.resistance + floor.resistance,
+        reactance=one.reactance + floor.reactance,
+    )  # fmt: skip
 
 
 def verdict(found: Ranked) -> Verdict:

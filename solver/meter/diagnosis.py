@@ -9,7 +9,7 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray, same
 
 Verdict = Literal["within", "named", "undecided", "none"]
 Quantity = Literal["R", "L"]
-Way = Literal["lower frequency", "higher frequency", "longer run", "other temperature"]
+Way = Literal["short", "lower frequency", "higher frequency", "longer run", "other temperature"]
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,9 @@ class Amount:
     value, error : float
         With one standard uncertainty.
     stated : float
-        What the case says; 0 or 1 where nothing is there.
+        What the case says; 0 or 1 where nothing is there; of the floor of a meter its bound.
+    band : (float, float) or None
+        Frequencies that it is of [Hz]; None for all.
     """
 
     key: str
@@ -34,6 +36,7 @@ class Amount:
     value: float
     error: float
     stated: float
+    band: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,9 +123,9 @@ class Separation:
     Attributes
     ----------
     kind : str
-        "lower frequency", "higher frequency", "longer run" or "other temperature".
+        "short", "lower frequency", "higher frequency", "longer run" or "other temperature".
     at : float
-        Frequency [Hz], length [m] or temperature [degC].
+        Frequency [Hz], length [m] or temperature [degC]; 0 of a short at the meter.
     quantity : "R" or "L"
         In which they differ most.
     apart : float
@@ -133,6 +136,27 @@ class Separation:
     at: float
     quantity: Quantity
     apart: float
+
+
+@dataclass(frozen=True)
+class Drowned:
+    """Where a reading says nothing, since the floor of the meter is as large.
+
+    Attributes
+    ----------
+    quantity : "R" or "L"
+    low, high : float
+        Ends of that band [Hz].
+    floor : float
+        Bound on the offset that is stated, or the offset that was found, of R or of X [ohm].
+    stated : bool
+    """
+
+    quantity: Quantity
+    low: float
+    high: float
+    floor: float
+    stated: bool
 
 
 @dataclass(frozen=True)
@@ -172,6 +196,11 @@ class Diagnosis:
         Without any cause.
     tried : int
         Sets of causes that were fitted.
+    scatter_freedom : float
+        Degrees of freedom that the scatter of rows is known with; infinite if it is stated.
+    drowned : tuple of Drowned
+    floor_stated : bool
+        Whether the floor of the meter is known.
     """
 
     verdict: Verdict
@@ -188,6 +217,9 @@ class Diagnosis:
     reactance: FloatArray
     bare: Explanation
     tried: int
+    scatter_freedom: float
+    drowned: tuple[Drowned, ...] = ()
+    floor_stated: bool = True
 
     def __eq__(self, other: object) -> bool:
         return same(self, other)

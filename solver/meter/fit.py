@@ -174,13 +174,21 @@ def fitted(
 
 def _shape_error(found: Fit) -> FloatArray:
     """How far what causes add may be off, (m,) [ohm]: loose shapes, and roughness on another metal than stated."""
-    square = np.zeros(len(found.base))
+    square = on_another(found) ** 2
     for cause in found.causes:
         if cause.loose:
             square += (cause.loose * np.abs(found.impedance - found.without(cause))) ** 2
+    return np.asarray(np.sqrt(square))
+
+
+def on_another(found: Fit) -> FloatArray:
+    """How far off what roughness adds may be beside metals and coats that it was not found for, (m,) [ohm]."""
+    square = np.zeros(len(found.base))
+    for cause in found.causes:
         if cause.stage == "surface":
             added = np.abs(found.impedance - found.without(cause))
-            square += sum((added * _deeper(found, other)) ** 2 for other in found.causes if other.beneath)
+            unknown = [other for other in found.causes if other.beneath and other.key not in cause.known]
+            square += sum((added * _deeper(found, other)) ** 2 for other in unknown)
     return np.asarray(np.sqrt(square))
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .causes import NEIGHBOUR, STEEL, PhysicalCause
-from .fit import Differing, Fit, applied, fitted
+from .fit import Differing, Fit, applied, fitted, on_another
 from .section_causes import SectionCause
 from .uncertainty import stacked
 
@@ -91,6 +91,11 @@ class Ranked:
     left: tuple[tuple[Rated, float], ...]
     others: tuple[Rated, ...]
     tried: int
+
+    @property
+    def bare(self) -> Rated:
+        """Without any cause."""
+        return next(one for one in (*(kept for kept, _ in self.left), *self.others) if not one.fit.causes)
 
 
 def ranked(given: Differing, causes: Sequence[PhysicalCause], solved: Solved) -> Ranked:
@@ -200,8 +205,8 @@ def _together(given: Differing, fit: Fit) -> ComplexArray:
     return found
 
 
-def _matters(given: Differing, missed: ComplexArray) -> bool:
-    return float(np.linalg.norm(given.uncertainty.whitened(stacked(missed[given.rows])))) > MATTERS
+def _matters(given: Differing, missed: ComplexArray | FloatArray) -> bool:
+    return float(np.linalg.norm(given.uncertainty.whitened(stacked(missed[given.rows].astype(complex))))) > MATTERS
 
 
 def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
@@ -209,15 +214,17 @@ def _again(given: Differing, one: Rated, solved: Solved) -> Rated:
     known = np.zeros(len(given.calculated), dtype=complex)
     for _ in range(TURNS):
         inner, unknown = _inner(one.fit), _unknown(given, one.fit)
-        if not _matters(given, unknown - known):
+        if not _matters(given, unknown - known) and not _matters(given, on_another(one.fit)):
             break
         values = [one.fit.values[one.fit.of(c)] for c in inner]
-        exact = solved({c.key: c.parameters[0].amount(float(v[0])) for c, v in zip(inner, values, strict=True)})
+        there = {c.key: c.parameters[0].amount(float(v[0])) for c, v in zip(inner, values, strict=True)}
+        exact = solved(there)
         if exact is None:
             break
         near = applied(inner, np.concatenate(values), given.calculated)
         mended = replace(given, calculated=_parted(given.calculated, exact, near))
-        one, known = Rated.of(fitted(mended, one.fit.causes, one.fit), given), unknown
+        beside = [(c.beside(there) if c.beside else None) or c for c in one.fit.causes]
+        one, known = Rated.of(fitted(mended, beside, one.fit), given), unknown
     return one
 
 

@@ -19,8 +19,8 @@ SOME = 17  # frequencies; between them a spline
 LEAST = 1e-12  # of the square of what the currents would make there, all of one direction: less is none
 
 
-def reach(found: Sweep) -> ComplexArray:
-    """The square of the field far outside over that at the lowest frequency, (m,).
+def reach(found: Sweep) -> ComplexArray | None:
+    """The square of the field far outside over that at the lowest frequency, (m,); None where there is no field.
 
     Parameters
     ----------
@@ -42,7 +42,9 @@ def reach(found: Sweep) -> ComplexArray:
     f = found.frequency
     some = np.unique(np.linspace(0, len(f) - 1, SOME).round().astype(int))
     squares = np.array([_square(found, int(k)) for k in some])
-    if not (np.abs(squares) > LEAST * _alike(found)).all() or len(some) < 3:
+    if not (np.abs(squares) > LEAST * _alike(found)).all():
+        return None
+    if len(some) < 3:
         return np.ones(len(f), dtype=complex)
     over = squares / squares[0]
     logs = np.column_stack((np.log(np.abs(over)), np.unwrap(np.angle(over))))

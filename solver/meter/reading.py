@@ -40,6 +40,8 @@ class MeterReading:
         Joints in the run, contacts at the meter included.
     noise_freedom : float
         Degrees of freedom that the scatter is known with; infinite if it is stated.
+    floor_stated : bool
+        Whether the floor is known, from a data sheet or a short that was taken off.
     """
 
     frequencies: FloatArray
@@ -55,6 +57,7 @@ class MeterReading:
     temperature: float = 20.0
     joints: int = 0
     noise_freedom: float = math.inf
+    floor_stated: bool = True
 
     def __eq__(self, other: object) -> bool:
         return same(self, other)

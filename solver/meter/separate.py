@@ -9,7 +9,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 
-from .causes import PhysicalCause
+from .causes import OFFSET, PhysicalCause
 from .diagnosis import Quantity, Separation, Way
 from .fit import Fit, applied
 from .reading import MeterReading
@@ -18,6 +18,7 @@ QUANTITIES: tuple[Quantity, Quantity] = ("R", "L")
 CLEAR = 4.0  # standard uncertainties apart: enough to tell
 TIMES = 4.0  # as long a run
 WARMER = 50.0  # [K]
+TINY = 1e-6
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,6 +58,9 @@ def _ways(bench: Bench, one: Fit, other: Fit) -> Iterator[Separation]:
         "lower frequency": f < read.frequencies[0], "higher frequency": f > read.frequencies[-1]
     }  # fmt: skip
     apart = one.impedance - other.impedance
+    if (own := abs(_offset(one) - _offset(other))) > 0:
+        noise = float(np.hypot(read.noise_resistance, read.noise_reactance).min())
+        yield Separation("short", 0.0, "R", own / max(noise, TINY * own))
     for kind, rows in outside.items():
         if rows.any():
             number, quantity, by = _largest(apart[rows], _accuracy(bench, one.impedance)[:, rows])
@@ -96,6 +100,12 @@ def _accuracy(bench: Bench, z: ComplexArray) -> FloatArray:
     noise = share * np.abs(z)
     parts = [(gain * z.real, angle * z.imag, floor, noise), (gain * z.imag, angle * z.real, floor, noise)]
     return np.array([np.sqrt(sum(np.asarray(p) ** 2 for p in row_)) for row_ in parts])
+
+
+def _offset(fit: Fit) -> complex:
+    """That a meter of unknown floor would show of a short [ohm]."""
+    real, other = next((fit.values[fit.of(c)] for c in fit.causes if c.key == OFFSET), (0.0, 0.0))
+    return complex(real, other)
 
 
 def _rows(bench: Bench) -> IntArray:

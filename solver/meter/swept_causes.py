@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
@@ -18,9 +18,10 @@ from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.slopes import sloped
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import Progress
+from crosscurrent.solver.metals.layers import Layer, flat_surface
 from crosscurrent.solver.metals.roughness import MODELS
 
-from .causes import Parameter, PhysicalCause, outside_causes
+from .causes import Beside, Parameter, PhysicalCause, offset, outside_causes
 from .diagnose import BAR, Calculated
 from .reach import reach
 from .reading import MeterReading
@@ -59,6 +60,24 @@ class Figure:
     name: str
     parameter: Parameter
     change: Callable[[Solution], Change]
+
+
+@dataclass(frozen=True, eq=False)
+class GroupSurface:
+    """What conductors with surfaces alike have.
+
+    Attributes
+    ----------
+    of : Conductor
+        One of them.
+    surface : RoughSurface
+    open : (m,) float
+        What the models of the roughness that is stated leave open [ohm].
+    """
+
+    of: Conductor
+    surface: RoughSurface
+    open: FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,31 +141,98 @@ def calculated(
     z, open_ = _with_roughness(smooth, surfaces)
     bars = [bar * np.abs(part) for bar, part in zip(found.circuit_errors(run.circuit), (z.real, z.imag), strict=True)]
 
-    made: dict[tuple[tuple[str, float], ...], ComplexArray | None] = {}
+    anew = _Anew(run, f, inside, smooth, surfaces, progress)
 
-    def solved(values: Mapping[str, float]) -> ComplexArray | None:
-        key = tuple(sorted(values.items()))
-        if key not in made:
-            made[key] = anew(values)
-        return made[key]
-
-    def anew(values: Mapping[str, float]) -> ComplexArray | None:
-        other = _problem(run, values)
-        if other is None:
-            return None
-        try:
-            again = sweep(_smooth(other), f[inside].tolist(), accuracy=run.accuracy, progress=progress)
-        except CrosscurrentError:
-            return None
-        return _with_roughness(_as_far(f, inside, smooth, _impedance(run, again)), surfaces)[0]
-
-    inner = [*_section_causes(figures, rates, run, z, omega, solved), *_similar(run, alike, found, z)]
+    inner = [*_section_causes(figures, rates, run, z, omega, anew.solved), *_similar(run, alike, found, z)]
     warming = next((one for one in inner if one.key == TEMPERATURE), None)
-    rough = _rough_causes(surfaces, z)
+    rough = _rough_causes(surfaces, z, anew.rough)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
     causes = (*kept, *rough, *outside_causes(f, z, band, reach(found), run.allowed))
-    return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, solved, warming)
+    if not reading.floor_stated:
+        causes = (*causes, offset(float(np.abs(reading.impedance).min())))
+    return Calculated(f, z, bars[0] + open_, bars[1] + open_, causes, anew.solved, warming)
+
+
+@dataclass(frozen=True, eq=False)
+class _Anew:
+    """The run with other figures of the section, solved for when first asked.
+
+    Attributes
+    ----------
+    run : RunOnBench
+    f : (m,) float
+        [Hz]
+    inside : (m,) bool
+        Those that are solved for.
+    smooth : (m,) complex
+        As stated, but for roughness [ohm].
+    surfaces : tuple of GroupSurface
+        As stated.
+    progress : callable or None
+    """
+
+    run: RunOnBench
+    f: FloatArray
+    inside: BoolArray
+    smooth: ComplexArray
+    surfaces: tuple[GroupSurface, ...]
+    progress: Progress | None
+    _made: dict[tuple[tuple[str, float], ...], tuple[ComplexArray, tuple[GroupSurface, ...]] | None] = field(
+        default_factory=dict
+    )
+
+    def solved(self, values: Mapping[str, float]) -> ComplexArray | None:
+        """The impedance, with the roughness that is stated [ohm]; None where it cannot be made."""
+        found = self._of(values)
+        return None if found is None else found[0]
+
+    def rough(self, values: Mapping[str, float]) -> PhysicalCause | None:
+        """Surfaces that are rougher than stated, of the coats and metals that are there."""
+        found = self._of(values)
+        if found is None:
+            return None
+        return _rough_cause(found[1], found[0], self.rough, frozenset(values))
+
+    def _of(self, values: Mapping[str, float]) -> tuple[ComplexArray, tuple[GroupSurface, ...]] | None:
+        key = tuple(sorted(values.items()))
+        if key not in self._made:
+            self._made[key] = self._solve(values)
+        return self._made[key]
+
+    def _solve(self, values: Mapping[str, float]) -> tuple[ComplexArray, tuple[GroupSurface, ...]] | None:
+        other = _problem(self.run, values)
+        if other is None:
+            return None
+        try:
+            again = sweep(
+                _smooth(other), self.f[self.inside].tolist(), accuracy=self.run.accuracy, progress=self.progress
+            )
+        except CrosscurrentError:
+            return None
+        z = _as_far(self.f, self.inside, self.smooth, _impedance(self.run, again))
+        by_name = {conductor.name: conductor for conductor in other.conductors}
+        over = z.real / self.smooth.real
+        moved = tuple(carried(one, by_name[one.of.name], self.f, over) for one in self.surfaces)
+        return _with_roughness(z, moved)[0], moved
+
+
+def carried(one: GroupSurface, there: Conductor, f: FloatArray, resistance: FloatArray) -> GroupSurface:
+    """The surfaces of conductors that are other than stated.
+
+    What a factor of the surface impedance does goes with that impedance, and with where the field is: as R does beyond
+    what the impedance explains.
+    """
+    before, after = (_flat(conductor, f) for conductor in (one.of, there))
+    weight = one.surface.weight * (after / before) * resistance / (after.real / before.real)
+    return GroupSurface(there, RoughSurface(np.asarray(weight), _factors(there, f)), one.open)
+
+
+def _flat(conductor: Conductor, f: FloatArray) -> ComplexArray:
+    """Of a smooth flat wall with its coats, per square [ohm]."""
+    metals, thicknesses = (conductor.material, *conductor.coats), (np.inf, *conductor.part.coats)
+    stack = [Layer(metal, thickness) for metal, thickness in zip(metals, thicknesses, strict=True)]
+    return flat_surface(stack, f, temperature=conductor.temperature).impedance
 
 
 def _parted(
@@ -280,20 +366,19 @@ def _little(conductor: Conductor, frequency: float) -> float:
 
 def _rough(
     run: RunOnBench, groups: Sequence[Sequence[Conductor]], rates: FloatArray, f: FloatArray, first: int
-) -> tuple[tuple[RoughSurface, float, FloatArray], ...]:  # fmt: skip
-    """The surfaces of every group, with the roughness stated and what its models leave open [ohm]."""
+) -> tuple[GroupSurface, ...]:  # fmt: skip
+    """The surfaces of every group, with what the models of the roughness stated leave open [ohm]."""
     found = []
     for number, (one, *_) in enumerate(groups, first):
         moved = rates[0, :, number] + 2j * np.pi * f * rates[1, :, number]
         little = np.array([surface_factor(replace(one, roughness=_little(one, float(v))), float(v)) for v in f])
         weight = run.length * moved / (little - 1)
-        surface = RoughSurface(weight, _factors(one, f))
         stated = [
             np.array([surface_factor(one, float(v), model) for v in f]) if one.roughness else np.ones(len(f))
             for model in MODELS
         ]
         open_ = np.abs(weight) * max((np.abs(s - stated[0]) for s in stated), key=lambda d: float(d.max()))
-        found.append((surface, one.roughness, open_))
+        found.append(GroupSurface(one, RoughSurface(weight, _factors(one, f)), open_))
     return tuple(found)
 
 
@@ -328,24 +413,26 @@ def _spline(conductor: Conductor, f: FloatArray) -> Callable[[float], ComplexArr
     return spline
 
 
-def _with_roughness(
-    z: ComplexArray, surfaces: Sequence[tuple[RoughSurface, float, FloatArray]]
-) -> tuple[ComplexArray, FloatArray]:  # fmt: skip
+def _with_roughness(z: ComplexArray, surfaces: Sequence[GroupSurface]) -> tuple[ComplexArray, FloatArray]:
     """An impedance with the roughness that is stated, and what that leaves open of R and X [ohm]."""
     open_ = np.zeros(len(z))
-    for surface, stated, wrong in surfaces:
-        z, open_ = z + surface.weight * (surface.factor(stated) - 1), open_ + wrong
+    for one in surfaces:
+        z, open_ = z + one.surface.weight * (one.surface.factor(one.of.roughness) - 1), open_ + one.open
     return z, open_
 
 
-def _rough_causes(
-    surfaces: Sequence[tuple[RoughSurface, float, FloatArray]], z: ComplexArray
-) -> tuple[PhysicalCause, ...]:  # fmt: skip
+def _rough_causes(surfaces: Sequence[GroupSurface], z: ComplexArray, beside: Beside) -> tuple[PhysicalCause, ...]:
     """All surfaces that are said to be alike, rougher than stated."""
-    stated = {rough for _, rough, _ in surfaces}
-    if len(stated) != 1:
+    if len({one.of.roughness for one in surfaces}) != 1:
         return ()
-    return (rough_cause(tuple(surface for surface, _, _ in surfaces), z, stated.pop(), ROUGH, ROUGHEST),)
+    return (_rough_cause(surfaces, z, beside),)
+
+
+def _rough_cause(
+    surfaces: Sequence[GroupSurface], z: ComplexArray, beside: Beside, known: frozenset[str] = frozenset()
+) -> PhysicalCause:  # fmt: skip
+    one = rough_cause(tuple(each.surface for each in surfaces), z, surfaces[0].of.roughness, ROUGH, ROUGHEST)
+    return replace(one, beside=beside, known=known)
 
 
 def _section_causes(

@@ -7,7 +7,7 @@ F.1.2), and the error of the calculated values, which frequencies near each othe
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -39,12 +39,16 @@ class Uncertainty:
         How much of an error that goes with frequency two rows share.
     freedom : float
         Degrees of freedom that the noise is known with.
+    floors : (2 n, k) float
+        What the floor of the meter does to the rows, by one standard uncertainty of each range, of R and of X [ohm]; in
+        the common part.
     """
 
     common: FloatArray
     noise: FloatArray
     near: FloatArray
     freedom: float = math.inf
+    floors: FloatArray = field(default_factory=lambda: np.empty((0, 0)))
 
     @classmethod
     def of(cls, reading: MeterReading, open_resistance: FloatArray, open_reactance: FloatArray) -> Uncertainty:
@@ -65,10 +69,16 @@ class Uncertainty:
             common += twice * np.outer(part, part)
         near = np.exp(-0.5 * np.subtract.outer(*2 * [np.log(reading.frequencies)]) ** 2 / TOGETHER**2)
         for block, bar in ((slice(0, n), open_resistance), (slice(n, 2 * n), open_reactance)):
-            common[block, block] += same * np.outer(reading.floor, reading.floor) + near * np.outer(bar, bar)
+            common[block, block] += near * np.outer(bar, bar)
+        floors = _floors(reading)
+        common += floors @ floors.T
         least = LEAST * np.tile(np.abs(z), 2)
         noise = np.hypot(np.concatenate((reading.noise_resistance, reading.noise_reactance)), least)
-        return cls(common, noise, near, reading.noise_freedom)
+        return cls(common, noise, near, reading.noise_freedom, floors)
+
+    def without_floor(self) -> Uncertainty:
+        """Of a meter that has none."""
+        return replace(self, common=self.common - self.floors @ self.floors.T, floors=np.empty((0, 0)))
 
     def loosened(self, wrong: FloatArray) -> Uncertainty:
         """With a further error of R and of X that goes with frequency, (n,) [ohm]."""
@@ -100,3 +110,10 @@ class Uncertainty:
     def scatter(self, difference: FloatArray) -> FloatArray:
         """What is left of a difference as noise once its likeliest common part is taken off, over the noise, (2 n,)."""
         return np.asarray(self.noise * (self.whitening.T @ self.whitened(difference)))
+
+
+def _floors(reading: MeterReading) -> FloatArray:
+    """A column for R and for X of every range that has a floor, (2 n, k) [ohm]."""
+    ranges = [reading.floor * (reading.ranges == number) for number in np.unique(reading.ranges)]
+    own = np.array([one for one in ranges if one.any()]).reshape(-1, len(reading.floor)).T
+    return np.asarray(np.kron(np.eye(2), own))

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from meter_benches import known, made
 
-from crosscurrent.postprocess.topics.diagnosis import advice, amount, record, sentences, table
+from crosscurrent.postprocess.topics.diagnosis import advice, amount, record, sentences, table, worded
 from crosscurrent.solver.meter.diagnose import diagnose
-from crosscurrent.solver.meter.diagnosis import Separation
+from crosscurrent.solver.meter.diagnosis import Amount, Drowned, Separation
 
 COAX = 2
 
@@ -54,6 +54,45 @@ def test_within_undecided_and_none(joint):
     assert any("told from 13 rows" in one for one in said)
     many = replace(few, bare=replace(joint.bare, freedom=40))
     assert not any("told from" in one for one in sentences(many))
+
+
+def test_the_floor_of_a_meter_is_told_with_its_bands(joint):
+    upper = Amount("floor", "offset in X", "ohm", -1.1e-6, 1e-7, 2e-6, (3.2e3, 1e5))
+    lower = Amount("floor", "offset in R", "ohm", 1.5e-6, 5e-8, 2e-6, (20.0, 2.7e3))
+    same = Amount("contact", "series resistance", "ohm", 1.5e-6, 5e-8, 0.0)
+    (cause,) = joint.explanations[0].causes
+    floor = replace(cause, key="floor", name="floor of the meter", amount=lower, shapes=(upper,), alike=(same,))
+    bare = replace(joint.bare, causes=(floor,))
+    within = replace(joint, verdict="within", explanations=(bare,), bare=bare,
+                     drowned=(Drowned("L", 20.0, 2e3, 2e-6, stated=True), Drowned("R", 20.0, 20.0, 2e-6, stated=True)))
+    first, second, third, fourth = sentences(within)
+    assert first.startswith("no cause is needed: the floor of the meter, stated as 2 uohm (offset in R 20 Hz to 2.7 "
+                            "kHz 1.50 +- 0.10 uohm, offset in X 3.2 kHz to 100 kHz -1.10 +- 0.20 uohm) explains what")
+    assert second.startswith("a series resistance of 1.50 +- 0.10 uohm would look the same: a short")
+    assert third.startswith("L from 20 Hz to 2 kHz is hardly more than the floor of the meter, 2 uohm as stated, and")
+    assert fourth.startswith("R at 20 Hz is")
+    assert table(within).rows[-1][0].startswith("the floor of the meter")
+    kept = record(within)
+    assert kept["floor_hides"][0]["up_to_hz"] == 2e3
+    assert kept["explanations"][0]["causes"][0]["from_hz"] == 20.0
+    unknown = replace(floor, key="offset", amount=replace(lower, band=None, stated=0.0), shapes=())
+    assert worded(replace(bare, causes=(unknown,))) == (
+        "the floor of the meter, which is not stated (offset in R 1.50 +- 0.10 uohm)"
+    )
+    asked = list(sentences(replace(joint, floor_stated=False)))
+    assert asked[1] == (
+        "an offset of the meter, whose floor is not stated, would look the same: measure a short at the meter (its "
+        "floor stays, all else goes)"
+    )
+
+
+def test_scatter_that_rows_tell_is_said_and_amounts_of_nothing_are_bounds(joint):
+    assert "judged by F as 41 rows" in next(sentences(replace(joint, scatter_freedom=20.5)))
+    assert "by F" in table(replace(joint, scatter_freedom=20.5)).heading
+    (cause,) = joint.explanations[0].causes
+    rough = replace(cause, key="roughness", name="roughness", alike=(),
+                    amount=Amount("roughness", "roughness Rq", "m", 0.0, 1.6e-6, 0.0))
+    assert worded(replace(joint.bare, causes=(rough,))) == "roughness Rq not seen (below 3.2 um)"
 
 
 def test_table_and_record(joint):

@@ -73,7 +73,10 @@ def test_leads_tolerances_and_doubts_are_said() -> None:
     assert "12 uohm, are not in the calculated R: what was measured is not as long as the case" in apart
     assert said[-1] == "bench.csv: 21 rows"
     assert list(warnings(found)) == ["a doubt"]
-    assert "about 1e+03 times" in next(iter(warnings(answer(1000 + 0j))))
+    assert "about 5e+02 times" in next(iter(warnings(answer(500 + 0j))))
+    through = answer(1e6 + 0j, recognised=("a.s2p: series-through",))
+    assert "more than a thousand times what is calculated: check the connection (series-th" in next(warnings(through))
+    assert any("measured up to more than a thousand times what is calculated" in one for one in sentences(through))
 
 
 def test_rows_and_record_hold_every_frequency() -> None:

@@ -61,6 +61,11 @@ def test_what_lies_nearby_goes_with_the_field_that_reaches_it():
         assert less == pytest.approx(far * every)
 
 
+def test_nothing_nearby_acts_where_there_is_no_field_outside():
+    every, none = (outside_causes(F, Z, (F[0], F[-1]), r) for r in (1 + 0 * Z, None))
+    assert {one.key for one in every} - {one.key for one in none} == {"neighbour", "steel"}
+
+
 def test_every_outside_cause_is_nothing_at_its_zero():
     for cause in outside_causes(F, Z, (F[0], F[-1]), 1 + 0 * Z):
         none = [0.0, *(p.starts[0] for p in cause.parameters[1:])]

@@ -10,11 +10,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from meter_benches import COPPER, SETS, drawn, kinds, known, made, outcome, within
+from meter_benches import COPPER, SETS, HiddenBench, drawn, impedance, kinds, known, made, outcome, within
 
 from crosscurrent.solver.meter.diagnose import diagnose
 
-RODS, COAX, HAND_COAX = 1, 2, 4
+RODS, COAX, SILVERED, HAND_COAX = 1, 2, 3, 4
 HIDDEN = [
     {"contact": 3e-4}, {"rod": 0.0052, "contact": 3e-4}, {"bore": 0.01136, "contact": 7e-3}, {}, {"bore": 0.0125},
     {"leads": 6e-8}, {"capacitance": 2e-11},
@@ -59,6 +59,18 @@ def test_what_no_cause_explains_is_said():
     assert found.verdict == "none"
     assert found.certain == frozenset()
     assert found.explanations[0].chance < 1e-3
+
+
+@pytest.mark.skipif(not MANY, reason="rough surfaces are solved frequency by frequency: a minute")
+def test_roughness_on_a_coat_of_another_thickness_is_found():
+    """Without noise: the model of the roughness has to know the coat that is there, which is a third of the skin."""
+    hidden = {"silver-coat": 10e-6, "roughness": 12e-6}
+    z, (_, meter, length) = impedance(SILVERED, hidden), SETS[SILVERED]
+    reading = meter.showing(z, length, meter.noise * np.abs(z) + 0.1 * meter.floor)
+    found = diagnose(reading, known(SILVERED)[2])
+    assert outcome(HiddenBench(SILVERED, hidden, reading), found) == "right"
+    for one in found.explanations[0].causes:
+        assert abs(one.amount.value - hidden[one.key]) < 0.2 * one.amount.error
 
 
 def test_every_kind_of_cause_can_be_drawn():

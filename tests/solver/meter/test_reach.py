@@ -38,4 +38,4 @@ def test_it_is_the_square_of_the_field_far_away(rods) -> None:
 
 def test_a_coax_has_no_field_outside_and_its_rounding_is_none() -> None:
     _, run, _ = known(COAX)
-    assert reach(sweep(run.problem, np.geomspace(20, 2e6, 9))).tolist() == [1.0] * 9
+    assert reach(sweep(run.problem, np.geomspace(20, 2e6, 9))) is None

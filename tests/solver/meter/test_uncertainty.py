@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -42,6 +44,15 @@ def test_scatter_leaves_out_what_is_common():
     kick = np.zeros(2 * len(F))
     kick[4] = 5e-5
     assert found.scatter(kick)[4] > 3
+
+
+def test_the_floor_can_be_taken_off():
+    one, none = reading(), np.zeros(len(F))
+    found = Uncertainty.of(one, none, none)
+    assert found.floors.shape == (2 * len(F), 4)  # R and X of two ranges
+    without = Uncertainty.of(replace(one, floor=none), none, none)
+    assert found.without_floor().each == pytest.approx(without.each, rel=1e-9)
+    assert without.floors.size == 0
 
 
 def test_a_loosened_one_is_wider_and_has_a_larger_determinant():
