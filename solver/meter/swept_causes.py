@@ -14,19 +14,25 @@ from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.band.swept_slopes import swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.field.region_metals import surface_factor
 from crosscurrent.solver.field.slopes import sloped
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import Progress
-from crosscurrent.solver.metals.layers import Layer, flat_surface
-from crosscurrent.solver.metals.roughness import MODELS
 
-from .causes import Beside, Parameter, PhysicalCause, offset, outside_causes
+from .causes import Parameter, PhysicalCause, offset, outside_causes
 from .diagnose import BAR, Calculated
 from .reach import reach
 from .reading import MeterReading
+from .rough_surfaces import (
+    GroupSurface,
+    carried,
+    group_surfaces,
+    rough_cause_of,
+    rough_causes,
+    roughened,
+    with_roughness,
+)
 from .run_impedance import LOWER, LOWEST, sweep_beyond
-from .section_causes import Bend, RoughSurface, SectionCause, rough_cause
+from .section_causes import Bend, SectionCause
 from .similar_metals import Factor, KnownBand, common_factor, similar_cause
 from .uncertainty import Uncertainty, stacked
 
@@ -38,10 +44,7 @@ MOST = 8  # figures of the section that are tried
 TEMPERATURE = "temperature"
 COLDER, WARMER, USUAL = -80.0, 200.0, 15.0  # [K] from the stated temperature: bounds and usual width
 STEP = 1e-3  # [K]
-SMALL = 0.01  # skin depths: a roughness whose effect goes with its square
-ROUGH, ROUGHEST = 1e-6, 1e-4  # Rq [m]: usual, and the most that is believed
 CLOSELY = 12  # frequencies a decade from which a spline holds what is calculated
-TABLE, SMOOTHEST = 41, 1e-8  # values of Rq at which factors are known, and the least of them [m]
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,24 +63,6 @@ class Figure:
     name: str
     parameter: Parameter
     change: Callable[[Solution], Change]
-
-
-@dataclass(frozen=True, eq=False)
-class GroupSurface:
-    """What conductors with surfaces alike have.
-
-    Attributes
-    ----------
-    of : Conductor
-        One of them.
-    surface : RoughSurface
-    open : (m,) float
-        What the models of the roughness that is stated leave open [ohm].
-    """
-
-    of: Conductor
-    surface: RoughSurface
-    open: FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,16 +121,16 @@ def calculated(
     rates = None
     if sloped(run.problem):
         rates = _rates(run, found, f >= reading.frequencies[0] / BELOW, lambda s: _changes(figures, groups, s))
-    surfaces = _rough(run, groups, rates, f, len(figures)) if rates is not None else ()
+    surfaces = group_surfaces(run.length, groups, rates, f, len(figures)) if rates is not None else ()
     smooth = _impedance(run, found)
-    z, open_ = _with_roughness(smooth, surfaces)
+    z, open_ = with_roughness(smooth, surfaces)
     bars = [bar * np.abs(part) for bar, part in zip(found.circuit_errors(run.circuit), (z.real, z.imag), strict=True)]
 
     anew = _Anew(run, f, inside, smooth, surfaces, progress)
 
     inner = [*_section_causes(figures, rates, run, z, omega, anew.solved), *_similar(run, alike, found, z)]
     warming = next((one for one in inner if one.key == TEMPERATURE), None)
-    rough = _rough_causes(surfaces, z, anew.rough)
+    rough = rough_causes(surfaces, z, anew.rough)
     band = (float(reading.frequencies[0]), float(reading.frequencies[-1]))
     kept = _worth_trying(inner, reading, f, z, bars)
     causes = (*kept, *rough, *outside_causes(f, z, band, reach(found), run.allowed))
@@ -192,7 +177,7 @@ class _Anew:
         found = self._of(values)
         if found is None:
             return None
-        return _rough_cause(found[1], found[0], self.rough, frozenset(values))
+        return rough_cause_of(found[1], found[0], self.rough, frozenset(values))
 
     def _of(self, values: Mapping[str, float]) -> tuple[ComplexArray, tuple[GroupSurface, ...]] | None:
         key = tuple(sorted(values.items()))
@@ -214,25 +199,7 @@ class _Anew:
         by_name = {conductor.name: conductor for conductor in other.conductors}
         over = z.real / self.smooth.real
         moved = tuple(carried(one, by_name[one.of.name], self.f, over) for one in self.surfaces)
-        return _with_roughness(z, moved)[0], moved
-
-
-def carried(one: GroupSurface, there: Conductor, f: FloatArray, resistance: FloatArray) -> GroupSurface:
-    """The surfaces of conductors that are other than stated.
-
-    What a factor of the surface impedance does goes with that impedance, and with where the field is: as R does beyond
-    what the impedance explains.
-    """
-    before, after = (_flat(conductor, f) for conductor in (one.of, there))
-    weight = one.surface.weight * (after / before) * resistance / (after.real / before.real)
-    return GroupSurface(there, RoughSurface(np.asarray(weight), _factors(there, f)), one.open)
-
-
-def _flat(conductor: Conductor, f: FloatArray) -> ComplexArray:
-    """Of a smooth flat wall with its coats, per square [ohm]."""
-    metals, thicknesses = (conductor.material, *conductor.coats), (np.inf, *conductor.part.coats)
-    stack = [Layer(metal, thickness) for metal, thickness in zip(metals, thicknesses, strict=True)]
-    return flat_surface(stack, f, temperature=conductor.temperature).impedance
+        return with_roughness(z, moved)[0], moved
 
 
 def _parted(
@@ -347,92 +314,11 @@ def _surfaces(run: RunOnBench) -> tuple[tuple[Conductor, ...], ...]:
 def _changes(
     figures: Sequence[Figure], groups: Sequence[Sequence[Conductor]], solution: Solution
 ) -> list[Change]:  # fmt: skip
-    return [*(one.change(solution) for one in figures), *(_roughened(solution, some) for some in groups)]
-
-
-def _roughened(solution: Solution, some: Sequence[Conductor]) -> Change:
-    """Surfaces so little rough that all goes with their factor."""
-    names = {conductor.name for conductor in some}
-    conductors = tuple(
-        replace(c, roughness=_little(c, solution.frequency)) if c.name in names else c
-        for c in solution.problem.conductors
-    )
-    return Change("roughness", replace(solution.problem, conductors=conductors), 1.0)
-
-
-def _little(conductor: Conductor, frequency: float) -> float:
-    return SMALL * conductor.metals[len(conductor.coats)].skin_depth(frequency, conductor.temperature)
-
-
-def _rough(
-    run: RunOnBench, groups: Sequence[Sequence[Conductor]], rates: FloatArray, f: FloatArray, first: int
-) -> tuple[GroupSurface, ...]:  # fmt: skip
-    """The surfaces of every group, with what the models of the roughness stated leave open [ohm]."""
-    found = []
-    for number, (one, *_) in enumerate(groups, first):
-        moved = rates[0, :, number] + 2j * np.pi * f * rates[1, :, number]
-        little = np.array([surface_factor(replace(one, roughness=_little(one, float(v))), float(v)) for v in f])
-        weight = run.length * moved / (little - 1)
-        stated = [
-            np.array([surface_factor(one, float(v), model) for v in f]) if one.roughness else np.ones(len(f))
-            for model in MODELS
-        ]
-        open_ = np.abs(weight) * max((np.abs(s - stated[0]) for s in stated), key=lambda d: float(d.max()))
-        found.append(GroupSurface(one, RoughSurface(weight, _factors(one, f)), open_))
-    return tuple(found)
+    return [*(one.change(solution) for one in figures), *(roughened(solution, some) for some in groups)]
 
 
 def _row(run: RunOnBench) -> int:
     return [c.name for c in run.problem.circuits].index(run.circuit.name)
-
-
-def _factors(conductor: Conductor, f: FloatArray) -> Callable[[float], ComplexArray]:
-    """What a roughness multiplies the surface impedance with, as a spline over its logarithm, made when first asked."""
-    made: list[Callable[[float], ComplexArray]] = []
-
-    def factor(roughness: float) -> ComplexArray:
-        if roughness <= 0:
-            return np.ones(len(f), dtype=complex)
-        if not made:
-            made.append(_spline(conductor, f))
-        # below the table the effect goes with the square
-        inside = max(roughness, SMOOTHEST)
-        return np.asarray(1 + (made[0](np.log(inside)) - 1) * (roughness / inside) ** 2)
-
-    return factor
-
-
-def _spline(conductor: Conductor, f: FloatArray) -> Callable[[float], ComplexArray]:
-    from scipy.interpolate import CubicSpline
-
-    places = np.geomspace(SMOOTHEST, ROUGHEST, TABLE)
-    rows = [
-        [surface_factor(replace(conductor, roughness=float(r)), float(v)) for v in f] for r in places
-    ]  # fmt: skip
-    spline: Callable[[float], ComplexArray] = CubicSpline(np.log(places), np.array(rows))
-    return spline
-
-
-def _with_roughness(z: ComplexArray, surfaces: Sequence[GroupSurface]) -> tuple[ComplexArray, FloatArray]:
-    """An impedance with the roughness that is stated, and what that leaves open of R and X [ohm]."""
-    open_ = np.zeros(len(z))
-    for one in surfaces:
-        z, open_ = z + one.surface.weight * (one.surface.factor(one.of.roughness) - 1), open_ + one.open
-    return z, open_
-
-
-def _rough_causes(surfaces: Sequence[GroupSurface], z: ComplexArray, beside: Beside) -> tuple[PhysicalCause, ...]:
-    """All surfaces that are said to be alike, rougher than stated."""
-    if len({one.of.roughness for one in surfaces}) != 1:
-        return ()
-    return (_rough_cause(surfaces, z, beside),)
-
-
-def _rough_cause(
-    surfaces: Sequence[GroupSurface], z: ComplexArray, beside: Beside, known: frozenset[str] = frozenset()
-) -> PhysicalCause:  # fmt: skip
-    one = rough_cause(tuple(each.surface for each in surfaces), z, surfaces[0].of.roughness, ROUGH, ROUGHEST)
-    return replace(one, beside=beside, known=known)
 
 
 def _section_causes(
