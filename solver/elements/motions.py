@@ -20,7 +20,6 @@ from .factor import Numbers
 from .local_functions import EDGES, GEOMETRY, LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
-CORNERS = np.concatenate((np.eye(3), 1j * np.eye(3)), axis=1)[None]  # every one along x in turn, then along y
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +38,7 @@ class Motions:
         Area per area of the reference triangle, times the weights of the quadrature.
     degree : int
         Of the quadrature; 0 of straight triangles, which need one place.
-    widened : (t, q, 6) float, optional
+    widened : (t, 6, q) float, optional
         In the half plane: what the radius gains, relative, per motion of the corners as `strain` counts them [1/m].
     """
 
@@ -76,7 +75,7 @@ class Motions:
         rise = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = (rise @ moved).reshape(len(rows), len(places), 2, 3)
         radius, out = functions.positions(rows, places)[..., 0], values(GEOMETRY, places) @ moved
-        widened = np.concatenate((out.real, -out.imag), axis=2) / radius[..., None]
+        widened = _outward(out) / radius[:, None]
         return cls(rows, along, inverse, measure * functions.weight.at(radius) * weights, degree, widened)
 
     @classmethod
@@ -84,8 +83,8 @@ class Motions:
         """Of some triangles at the axis, all straight or all curved, per area."""
         places, _ = quadrature(degree)
         nodes, moved = geometry = geometry_nodes(functions, rows)
-        found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., :1]
-        widened = ((values(nodes, places) @ moved) @ CORNERS).real / radius
+        found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., 0]
+        widened = _outward(values(nodes, places) @ moved) / radius[:, None]
         return cls(rows, found.along, found.inverse, found.measure, degree, widened)
 
     @classmethod
@@ -109,43 +108,56 @@ class Motions:
     @cached_property
     def each(self) -> Strains:
         """Per motion of every corner, along x of each in turn, then along y."""
-        return self.strains(CORNERS)
+        forth, back = self._turned
+        both = (np.concatenate((by.real, -by.imag), axis=1) for by in (back, forth))
+        return Strains(*both, np.concatenate((forth.imag, forth.real), axis=1))
 
     @cached_property
     def growth(self) -> FloatArray:
-        """What the measure gains, (t, q, 6)."""
-        return self.gaining(CORNERS)[0]
+        """What the measure gains, (t, 6, q)."""
+        return self._gaining[0]
 
     @cached_property
     def across(self) -> tuple[FloatArray, ...]:
-        """What products of reference slopes of two fields gain: first, mixed, second, (t, q, 6) each."""
-        return self.gaining(CORNERS)[1]
+        """What products of reference slopes of two fields gain: first, mixed, second, (t, 6, q) each."""
+        return self._gaining[1]
+
+    @cached_property
+    def _gaining(self) -> tuple[FloatArray, tuple[FloatArray, ...]]:
+        return self._weighted(self.each, self.widened)
 
     def gaining(self, corners: ComplexArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
-        """Both of some motions of the corners, x + i y, (t, 3, m), or (1, 3, m) for all triangles alike."""
-        strains = self.each if corners is CORNERS else self.strains(corners)
+        """Both of some motions of the corners, x + i y, (t, m, 3)."""
+        widened = self.widened
+        if widened is not None:
+            widened = np.concatenate((corners.real, corners.imag), axis=2) @ widened
+        return self._weighted(self.strains(corners), widened)
+
+    def _weighted(
+        self, strains: Strains, widened: FloatArray | None
+    ) -> tuple[FloatArray, tuple[FloatArray, ...]]:
         growth, across = strains.growth, strains.across(self.inverse)
-        if self.widened is None:
+        if widened is None:
             return growth, across
-        held = (self.widened @ np.concatenate((corners.real, corners.imag), axis=1)) * self.measure[..., None]
+        held = widened * self.measure[:, None]
         products = zip(across, metric(self.inverse), strict=True)
-        return growth - held, tuple(of - held * by[..., None] for of, by in products)
+        return growth - held, tuple(of - held * by[:, None] for of, by in products)
 
     @cached_property
     def crossed(self) -> FloatArray:
         """The same of straight triangles, (t, 6, 3)."""
-        return np.stack([of[:, 0] for of in self.across], axis=-1)
+        return np.concatenate(self.across, axis=2)
 
     def gained(self, at_places: Numbers) -> Numbers:
-        """What the corners gain, (t, 6, k): along x of each in turn, then along y.
+        """What the corners gain, (..., t, 6, k): along x of each in turn, then along y.
 
-        From what dV_d over every reference coordinate r gains at the places, (t, q, r, d, k), the measure included.
+        From what dV_d over every reference coordinate r gains at the places, (..., t, q, r, d, k), the measure included.
         """
         count = 2 * self.along.shape[1]
         by = self.along.reshape(len(self.rows), count, 3).swapaxes(1, 2)
-        flat = at_places.reshape(len(self.rows), count, 2, at_places.shape[-1])
-        x, y = flat[:, :, 0], flat[:, :, 1]
-        return np.concatenate((by.real @ x + by.imag @ y, by.real @ y - by.imag @ x), axis=1)
+        flat = at_places.reshape(*at_places.shape[:-4], count, 2, at_places.shape[-1])
+        x, y = flat[..., 0, :], flat[..., 1, :]
+        return np.concatenate((by.real @ x + by.imag @ y, by.real @ y - by.imag @ x), axis=-2)
 
     @cached_property
     def strain(self) -> FloatArray:
@@ -157,13 +169,24 @@ class Motions:
         found[:, :, 0, :, 3:] = -turned.imag
         return found
 
-    def strains(self, corners: ComplexArray) -> Strains:
-        """What some motions of the corners strain, x + i y, (t, 3, m), or (1, 3, m) for all triangles alike."""
+    @cached_property
+    def _turned(self) -> tuple[ComplexArray, ComplexArray]:
+        """What motions of the corners strain, as complex numbers go, and as their conjugates do, (t, 3, q)."""
         turned = (self.inverse[..., 0, :] + 1j * self.inverse[..., 1, :]) * self.measure[..., None]
-        forth, back = (by[..., 0, None] * self.along[:, :, 0] + by[..., 1, None] * self.along[:, :, 1]
-                       for by in (turned, turned.conj()))  # fmt: skip
-        sheared = forth @ corners
-        return Strains((back @ corners).real, sheared.real, sheared.imag)
+        first, second = self.along[:, :, 0].swapaxes(1, 2), self.along[:, :, 1].swapaxes(1, 2)
+        forth, back = (by[:, None, :, 0] * first + by[:, None, :, 1] * second for by in (turned, turned.conj()))
+        return forth, back
+
+    def strains(self, corners: ComplexArray) -> Strains:
+        """What some motions of the corners strain, x + i y, (t, m, 3)."""
+        forth, back = (corners @ by for by in self._turned)
+        return Strains(back.real, forth.real, forth.imag)
+
+
+def _outward(moved: ComplexArray) -> FloatArray:
+    """Motion away from the axis per motion of every corner along x, then along y, (t, 6, q), of places (t, q, 3)."""
+    by = moved.swapaxes(1, 2)
+    return np.concatenate((by.real, -by.imag), axis=1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -201,7 +224,7 @@ class EvenRoundAxis:
         rows, (places, weights) = even.rows[on], quadrature(degree)
         radius = functions.positions(rows, places)[..., 0]
         held, away = functions.weight.at(radius) * weights, np.broadcast_to(-np.eye(6, 3), (len(rows), 6, 3))
-        growth, crossed = even.growth[on].swapaxes(1, 2), even.crossed[on]
+        growth, crossed = even.growth[on], even.crossed[on]
         growth, crossed = (np.concatenate((by, away), axis=2) for by in (growth, crossed))
         slopes = np.stack(metric(even.inverse[on, 0]), axis=1)
         return cls(rows, degree, held, held / radius * even.measure[on], slopes, growth, crossed)
@@ -209,7 +232,7 @@ class EvenRoundAxis:
 
 @dataclass(frozen=True, eq=False)
 class Strains:
-    """Of some motions, times the measure, all (t, q, m).
+    """Of some motions, times the measure, all (t, m, q).
 
     Attributes
     ----------
@@ -226,9 +249,9 @@ class Strains:
     def across(self, inverse: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """div V - grad V - grad V' between reference slopes of two fields, for inverse slopes (t, q, 2, 2).
 
-        Along the first of both, mixed, and along the second, (t, q, m) each.
+        Along the first of both, mixed, and along the second, (t, m, q) each.
         """
-        (a, b), (c, d) = ([inverse[..., i, k, None] for k in range(2)] for i in range(2))
+        (a, b), (c, d) = ([inverse[:, None, :, i, k] for k in range(2)] for i in range(2))
         return (
             self.stretch * (c * c - a * a) - self.shear * (2 * a * c),
             self.stretch * (c * d - a * b) - self.shear * (a * d + b * c),

@@ -30,7 +30,7 @@ from . import weighted
 from .condensed import summed
 from .factor import Numbers
 from .half_plane import Weight
-from .motions import CORNERS, EvenRoundAxis, Motions
+from .motions import EvenRoundAxis, Motions
 from .operators import Elements, reference_mass, reference_stiffness
 
 AT_ONCE = 1000  # triangles
@@ -65,13 +65,13 @@ class Weights:
 
 @dataclass(frozen=True, eq=False)
 class Gains:
-    """What some triangles gain as they are strained in some ways.
+    """What some triangles gain as they are strained in some ways, with each of some given fields.
 
     Attributes
     ----------
     rows : (t,) int
         The triangles.
-    electric, potential : (t, s, n) and (t, r, n) complex
+    electric, potential : (o, t, s, n) and (o, t, r, n) complex
         What e and a of the other field are to be multiplied with; the first is 0 outside the metal.
     apart : bool
         Whether the ways of the second come after those of the first; they are the same otherwise.
@@ -87,28 +87,33 @@ class Gains:
     strain: FloatArray | None = None
 
     def moved(self, ways: FloatArray | None) -> tuple[ComplexArray, ComplexArray]:
-        """Of motions that strain by so much in each way (t, w, m), or by one each, both (t, m, n)."""
+        """Of motions that strain by so much in each way (t, w, m), or by one each, both (o, t, m, n)."""
         if ways is None:
             return self.electric, self.potential
-        turned, first = ways.swapaxes(1, 2), self.electric.shape[1]
+        turned, first = ways.swapaxes(1, 2), self.electric.shape[2]
         parts = (turned[..., :first], turned[..., first:]) if self.apart else (turned, turned)
         return times(parts[0], self.electric), times(parts[1], self.potential)
 
     def with_others(self, others: LocalFields, *, at_rest: bool) -> ComplexArray:
-        """With other fields there, (t, n, k), by ways, (t, w, k); `at_rest` without the product of two imaginary e."""
+        """With other fields there, (t, n, k) or (o, t, n, k), by ways, (o, t, w, k).
+
+        `at_rest` without the product of two imaginary e.
+        """
         inside = slice(None) if others.inside is None else others.inside
-        driving, stored = self.electric[inside], self.potential @ others.potential
+        driving, stored = self.electric[:, inside], self.potential @ others.potential
         conducted = driving @ others.electric
         if at_rest:
             conducted += driving.imag @ others.electric.imag
-        first = self.electric.shape[1] if self.apart else 0
-        found = np.zeros((len(stored), first + stored.shape[1], stored.shape[2]), dtype=complex)
-        found[:, first:] = stored
-        found[inside, : self.electric.shape[1]] += conducted
+        if not self.apart:
+            stored[:, inside] += conducted
+            return stored
+        found = np.zeros((*stored.shape[:2], self.electric.shape[2] + stored.shape[2], stored.shape[3]), dtype=complex)
+        found[:, :, self.electric.shape[2] :] = stored
+        found[:, inside, : self.electric.shape[2]] = conducted
         return found
 
     def by_corners(self, others: LocalFields) -> ComplexArray:
-        """With other fields there, by motions of the corners, (t, 6, k)."""
+        """With other fields there, by motions of the corners, (o, t, 6, k)."""
         found = self.with_others(others, at_rest=False)
         return found if self.strain is None else times(self.strain, found)
 
@@ -145,14 +150,14 @@ class Moving:
         """Of curved triangles: by the motions themselves where those are fewer than six."""
         if not self._few:
             return tuple(map(Strained.of, self._bent))
-        ways = self._corners[:, :3] + 1j * self._corners[:, 3:]
+        ways = (self._corners[:, :3] + 1j * self._corners[:, 3:]).swapaxes(1, 2)
         return tuple(Strained.of(motions, ways[motions.rows]) for motions in self._bent)
 
     def _strained(self, one: Gains) -> FloatArray | None:
         corners = self._corners[one.rows]
         if one.strain is not None:
             return one.strain.swapaxes(1, 2) @ corners
-        return None if one.potential.shape[1] < corners.shape[1] else corners
+        return None if one.potential.shape[2] < corners.shape[1] else corners
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,8 +169,8 @@ class Strained:
     rows : (t,) int
     degree : int
         Of the quadrature.
-    growth : (t, q, m) float
-    across : tuple of three (t, q, m) float
+    growth : (t, m, q) float
+    across : tuple of three (t, m, q) float
     """
 
     rows: IntArray
@@ -174,9 +179,9 @@ class Strained:
     across: tuple[FloatArray, ...]
 
     @classmethod
-    def of(cls, motions: Motions, corners: ComplexArray = CORNERS) -> Strained:
+    def of(cls, motions: Motions, corners: ComplexArray | None = None) -> Strained:
         """Of some motions of the corners, as `Motions.gaining` has them; of every corner if left out."""
-        if corners is CORNERS:
+        if corners is None:
             return cls(motions.rows, motions.degree, motions.growth, motions.across)
         return cls(motions.rows, motions.degree, *motions.gaining(corners))
 
@@ -188,7 +193,7 @@ class Strained:
 def gains(
     elements: Elements, given: LocalFields, weights: Weights, bent: Sequence[Strained] | None = None
 ) -> Iterator[Gains]:
-    """What the integral of a given field, (t, n, 1), with any other gains as corners move; some triangles at once."""
+    """What integrals of given fields, (t, n, o), with any other gain as corners move; some triangles at once."""
     plane = elements.weight is Weight.PLANE
     for motions in map(Strained.of, elements.bent_parts) if bent is None else bent:
         for some in blocks(len(motions.rows)):
@@ -213,7 +218,7 @@ def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, w
     corners = np.empty((len(elements.dofs), 3, 2, count), dtype=complex)
     for one in gains(elements, other, weights):
         own = LocalFields(fields.electric[one.rows], fields.potential[one.rows])
-        corners[one.rows] = one.by_corners(own).reshape(-1, 2, 3, count).swapaxes(1, 2)
+        corners[one.rows] = one.by_corners(own)[0].reshape(-1, 2, 3, count).swapaxes(1, 2)
     flat = corners.reshape(len(corners), 3, 2 * count)
     return np.asarray(summed(elements.mesh.triangles, flat, len(elements.mesh.points)).reshape(-1, 2, count))
 
@@ -227,12 +232,10 @@ def _straight(elements: Elements, even: Motions, on: slice, given: LocalFields, 
     """Of straight triangles, which stretch evenly."""
     rows, stiffness, mass = even.rows[on], reference_stiffness(elements.order), reference_mass(elements.order)
     by_slopes = np.stack((stiffness[0, 0], stiffness[0, 1] + stiffness[1, 0], stiffness[1, 1])).reshape(-1, len(mass))
-    a, e = (of[rows] * by[rows][..., None] for of, by in (
-        (given.potential, weights.stiffness), (given.electric, weights.mass)))  # fmt: skip
-    along = _at(by_slopes, a).reshape(len(rows), 3, -1)
-    electric = _at(mass, e).swapaxes(1, 2)
-    strain = np.concatenate((even.growth[on].swapaxes(1, 2), even.crossed[on]), axis=2)
-    return Gains(rows, electric, along, apart=True, strain=strain)
+    along = _at(by_slopes, given.potential[rows], weights.stiffness[rows])
+    electric = _at(mass, given.electric[rows], weights.mass[rows])[:, :, None]
+    strain = np.concatenate((even.growth[on], even.crossed[on]), axis=2)
+    return Gains(rows, electric, along.reshape(*along.shape[:2], 3, -1), apart=True, strain=strain)
 
 
 def _straight_weighted(
@@ -241,19 +244,19 @@ def _straight_weighted(
     """Of straight triangles off the axis."""
     rows, held, further = part.rows[on], part.held[on], part.further[on]
     flat, value, flat_out, value_out = _tables(elements.order, part.degree)
-    a, e = (of[rows] * by[rows][..., None] for of, by in (
-        (given.potential, weights.stiffness), (given.electric, weights.mass)))  # fmt: skip
-    first, second = _at(flat, a)[..., 0].reshape(len(rows), 2, -1).swapaxes(0, 1)
-    both = np.concatenate((first * held, second * held))
-    one, other = (_summed(both, of).reshape(2, len(rows), -1) for of in np.split(flat, 2))
+    slopes = _at(flat, given.potential[rows], weights.stiffness[rows])
+    shape = *slopes.shape[:2], 3, -1
+    first, second = np.split(slopes, 2, axis=2)
+    both = np.stack((first * held, second * held))
+    one, other = (_summed(both, of) for of in np.split(flat, 2))
     metric = part.metric[on].T[..., None]
-    out = np.concatenate((metric[0] * first + metric[1] * second, metric[1] * first + metric[2] * second), axis=1)
-    out = _summed(out * np.tile(further, (1, 2)), flat_out).reshape(len(rows), 3, -1)
-    density = _at(value, e)[..., 0]
-    full, wide = _summed(density * held, value), _summed(density * further, value_out).reshape(len(rows), 3, -1)
-    along = np.stack((one[0], one[1] + other[0], other[1]), axis=1)
+    out = np.concatenate((metric[0] * first + metric[1] * second, metric[1] * first + metric[2] * second), axis=2)
+    out = _summed(out * np.tile(further, (1, 2)), flat_out).reshape(shape)
+    density = _at(value, given.electric[rows], weights.mass[rows])
+    full, wide = _summed(density * held, value), _summed(density * further, value_out).reshape(shape)
+    along = np.stack((one[0], one[1] + other[0], other[1]), axis=2)
     return Gains(
-        rows, np.concatenate((full[:, None], wide), axis=1), np.concatenate((along, out), axis=1), apart=True,
+        rows, np.concatenate((full[:, :, None], wide), axis=2), np.concatenate((along, out), axis=2), apart=True,
         strain=np.concatenate((part.growth[on], part.crossed[on]), axis=2),
     )  # fmt: skip
 
@@ -262,10 +265,11 @@ def _curved(elements: Elements, motions: Strained, given: LocalFields, weights: 
     """Of curved triangles, but for those at the axis."""
     flat, value, *_ = _tables(elements.order, motions.degree)
     rows, (one, mixed, other) = motions.rows, motions.across
-    first, second = np.split(_at(flat, given.potential[rows]) * weights.stiffness[rows][..., None], 2, axis=1)
-    moved = np.concatenate((one * first + mixed * second, mixed * first + other * second), axis=1)
-    growth = motions.growth * (_at(value, given.electric[rows]) * weights.mass[rows][..., None])
-    return Gains(rows, _at(value.T, growth).swapaxes(1, 2), _at(flat.T, moved).swapaxes(1, 2))
+    slopes = _at(flat, given.potential[rows], weights.stiffness[rows])[:, :, None]
+    first, second = np.split(slopes, 2, axis=3)
+    moved = np.concatenate((one * first + mixed * second, mixed * first + other * second), axis=3)
+    growth = motions.growth * _at(value, given.electric[rows], weights.mass[rows])[:, :, None]
+    return Gains(rows, _summed(growth, value), _summed(moved, flat))
 
 
 @lru_cache(maxsize=32)
@@ -285,23 +289,32 @@ def _beside_axis(elements: Elements, motions: Motions, given: LocalFields, weigh
     """Of triangles at the axis."""
     rows, (places, by), strains = motions.rows, quadrature(motions.degree), motions.each
     value, slope, measure = weighted.functions(elements, rows, places, by)
-    n, s = (w[rows][:, None] * measure[..., None] for w in (weights.stiffness, weights.mass))
-    flat, widened = slope.reshape(len(rows), -1, slope.shape[-1]), np.asarray(motions.widened)
-    rise = times(flat, given.potential[rows]).reshape(len(rows), len(places), 2) * n
-    x, y = rise[..., :1], rise[..., 1:]
-    across = np.stack((-(strains.stretch + widened) * x - strains.shear * y,
-                       (strains.stretch - widened) * y - strains.shear * x), axis=2)  # fmt: skip
-    potential = times(flat.swapaxes(1, 2), across.reshape(len(rows), flat.shape[1], -1))
+    flat, widened = slope.swapaxes(1, 2).reshape(len(rows), -1, slope.shape[-1]), np.asarray(motions.widened)
+    x, y = np.split(_on(flat, given.potential[rows], weights.stiffness[rows] * np.tile(measure, (1, 2))), 2, axis=3)
+    across = np.concatenate((-(strains.stretch + widened) * x - strains.shear * y,
+                             (strains.stretch - widened) * y - strains.shear * x), axis=3)  # fmt: skip
+    potential = _summed(across, flat)
     metal = np.flatnonzero(elements.mesh.region[rows] != AIR)
-    value, electric = value[metal], np.zeros((len(rows), value.shape[2], across.shape[3]), dtype=complex)
-    density = (strains.growth - widened)[metal] * (s[metal] * times(value, given.electric[rows[metal]]))
-    electric[metal] = times(value.swapaxes(1, 2), density)
-    return Gains(rows, electric.swapaxes(1, 2), potential.swapaxes(1, 2))
+    electric = np.zeros((*across.shape[:3], value.shape[2]), dtype=complex)
+    density = _on(value[metal], given.electric[rows[metal]], weights.mass[rows[metal]] * measure[metal])
+    electric[:, metal] = _summed((strains.growth - widened)[metal] * density, value[metal])
+    return Gains(rows, electric, potential)
+
+
+def _on(functions: FloatArray, field: ComplexArray, weights: Numbers) -> ComplexArray:
+    """Sums of functions of every triangle (t, q, n) times fields (t, n, o), with weights (t, q), (o, t, 1, q)."""
+    return np.asarray(times(functions, field).transpose(2, 0, 1) * weights)[:, :, None]
 
 
 def _summed(field: ComplexArray, functions: FloatArray) -> ComplexArray:
-    """Products of fields (t, p) with functions (p, n)."""
-    return np.asarray(field.real @ functions + 1j * (field.imag @ functions))
+    """Products of fields (..., p) with functions (p, n), or (t, p, n) of every triangle, in products of reals."""
+    found = np.empty((*field.shape[:-1], functions.shape[-1]), dtype=complex)
+    if functions.ndim == 2:
+        flat = field.reshape(-1, field.shape[-1])
+        found.real, found.imag = ((of @ functions).reshape(found.shape) for of in (flat.real, flat.imag))
+    else:
+        found.real, found.imag = field.real @ functions, field.imag @ functions
+    return found
 
 
 def times(real: FloatArray, other: ComplexArray) -> ComplexArray:
@@ -309,6 +322,6 @@ def times(real: FloatArray, other: ComplexArray) -> ComplexArray:
     return np.asarray((real @ np.ascontiguousarray(other).view(float)).view(complex))
 
 
-def _at(functions: FloatArray, field: ComplexArray) -> ComplexArray:
-    """Sums of functions (q, n) times fields (t, n, k), (t, q, k): real and imaginary part in one product of reals."""
-    return np.asarray((functions @ np.ascontiguousarray(field).view(float)).view(complex))
+def _at(functions: FloatArray, field: ComplexArray, weights: Numbers) -> ComplexArray:
+    """Sums of functions (q, n) times fields (t, n, o), with weights of the triangles (t, 1), (o, t, q)."""
+    return _summed(field.transpose(2, 0, 1) * weights, functions.T)

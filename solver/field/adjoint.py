@@ -20,11 +20,13 @@ import numpy as np
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray
 from crosscurrent.solver.elements.condensed import CondensedSystem, summed
 from crosscurrent.solver.elements.factor import Numbers
+from crosscurrent.solver.elements.shape_gradient import times
 from crosscurrent.solver.metals.depth import MU0
 
 from .circuits import Connections
 from .flow import SteadyFlow
 from .peak_force import PeakForce
+from .residuals import FlowFields
 from .solved_flow import SolvedFlow
 from .strand_forms import given_unknowns
 from .unit_fields import fields_of
@@ -39,18 +41,19 @@ class Loads:
     currents: ComplexArray
 
     @classmethod
-    def of(cls, flow: SteadyFlow, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Loads:
-        """Half of what losses of conductors gain, and forces, real parts."""
-        lossy, stored = _of_losses(flow, losses)
-        pushed = np.zeros((len(lossy), len(forces)), dtype=complex)
-        for k, one in enumerate(forces):
-            pushed[:, k] = one.load
+    def of(cls, given: FlowFields, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Loads:
+        """Half of what losses of conductors gain, and forces, real parts, in the field (unknowns, 1) of all currents."""
+        flow, count = given.flow, len(losses)
+        lossy, stored = _of_losses(given, losses)
         edges = [0.0 if medium is None else medium.edge for medium in flow.discretisation.strands]
-        flowing = np.diag(np.real(edges) * flow.currents.conj())[:, list(losses)]
-        return cls(
-            np.column_stack((lossy, 0 * pushed)), np.column_stack((stored, pushed)),
-            np.column_stack((flowing, 0 * pushed[: len(edges)])),
-        )  # fmt: skip
+        shape = len(lossy), count + len(forces)
+        electric, potential = np.zeros(shape, dtype=complex), np.zeros(shape, dtype=complex)
+        currents = np.zeros((len(edges), shape[1]), dtype=complex)
+        electric[:, :count], potential[:, :count] = lossy, stored
+        currents[:, :count] = np.diag(np.real(edges) * given.currents[:, 0].conj())[:, list(losses)]
+        for k, one in enumerate(forces):
+            potential[:, count + k] = one.load
+        return cls(electric, potential, currents)
 
     def on(self, electric: ComplexArray, potential: ComplexArray, currents: ComplexArray) -> ComplexArray:
         """Products with fields (unknowns, m) and currents (conductors, m), (k, m)."""
@@ -175,19 +178,19 @@ class Answering:
         return found
 
 
-def _of_losses(flow: SteadyFlow, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray]:
+def _of_losses(given: FlowFields, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray | float]:
     """conj(H x) of losses by its parts from E and, with rough surfaces, from B, both (unknowns, losses)."""
-    d, omega = flow.discretisation, 2 * np.pi * flow.frequency
-    rows, e = d.elements.metal, flow.electric[d.elements.dofs[d.elements.metal]].conj()
+    flow, d, omega = given.flow, given.flow.discretisation, 2 * np.pi * given.flow.frequency
+    rows, e = d.elements.metal, given.electric[d.elements.dofs[d.elements.metal]].conj()
     weight = d.sigma * np.real([m.heating for m in d.metals])[d.mesh.region[rows]] * flow.active
-    lossy = _by_conductor(flow, losses, weight[:, None] * (d.elements.mass_blocks @ e[..., None])[..., 0])
+    lossy = _by_conductor(flow, losses, weight[:, None] * times(d.elements.mass_blocks, e)[..., 0])
     if not np.iscomplexobj(d.stiff) or not omega:
-        return lossy, np.zeros_like(lossy)
-    a = flow.potential[d.elements.dofs[rows]].conj()
+        return lossy, 0.0
+    a = given.potential[d.elements.dofs[rows]].conj()
     if flow.lifted:
-        a = np.where(d.given[d.mesh.part[rows], None], a, e / (1j * omega))
+        a = np.where(d.given[d.mesh.part[rows], None, None], a, e / (1j * omega))
     weight = omega / MU0 * d.stiff.imag * flow.active
-    products = weight[:, None] * (d.elements.stiffness_blocks[rows] @ a[..., None])[..., 0]
+    products = weight[:, None] * times(d.elements.stiffness_blocks[rows], a)[..., 0]
     return lossy, _by_conductor(flow, losses, products)
 
 

@@ -12,14 +12,15 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.solver.elements.following import Following
 
-from .adjoint import Answering, Loads
+from .adjoint import Answering, Loads, Responses
 from .changes import Differences
 from .flow import SteadyFlow
-from .peak_force import PeakForce
-from .slope_forms import ROUNDED, GivenFields, SlopeForms
+from .peak_force import PeakForce, PeakPlaces
+from .residuals import FlowFields
+from .slope_forms import ROUNDED, GivenFields, SlopeForms, Weighing
 
 DEARER = 2.0  # what the field of a change takes over that of a loss or a force: its residuals at all unknowns
 
@@ -28,59 +29,130 @@ DEARER = 2.0  # what the field of a change takes over that of a loss or a force:
 class OwnFields:
     """The fields that losses of conductors, and forces on them, change with.
 
+    Those of the order below are what it keeps of the finest: its own differ by no more than it misses.
+
     Attributes
     ----------
-    of : GivenFields
-        Of the currents.
+    of : Weighing
+        The fields of the currents at all orders.
     losses : tuple of int
         The conductors.
-    forces : sequence of PeakForce
-    changes : int
-        How many would have fields of their own.
+    forces : sequence of sequence of PeakForce
+        By orders.
     """
 
-    of: GivenFields
+    of: Weighing
     losses: tuple[int, ...]
-    forces: Sequence[PeakForce]
-    changes: int
+    forces: Sequence[Sequence[PeakForce]]
+
+    @property
+    def flow(self) -> SteadyFlow:
+        """The finest."""
+        return self.of.flow
 
     @cached_property
-    def wanted(self) -> Loads:
-        """What their fields answer to."""
-        return Loads.of(self.of.flow, self.losses, self.forces)
+    def lacking(self) -> IntArray:
+        """Which of the changes would have fields of their own."""
+        return np.union1d(self.of.steps.moving, self.of.steps.filling)
+
+    @cached_property
+    def given(self) -> tuple[FlowFields, ...]:
+        """The fields of all currents, by orders."""
+        factors = self.of.fields[0].currents[:, None]
+        return tuple(one.together(factors) for one in self._steady)
+
+    @cached_property
+    def _steady(self) -> tuple[FlowFields, ...]:
+        """Fields of the circuits alone; at 0 Hz without those of the tiny frequency."""
+        if self.flow.frequency:
+            return self.of.alone
+        return tuple(
+            FlowFields(one.flow, *(by.real.astype(complex) for by in (one.electric, one.potential, one.currents)),
+                       one.omega) for one in self.of.alone
+        )  # fmt: skip
+
+    @cached_property
+    def wanted(self) -> tuple[Loads, ...]:
+        """What their fields answer to, by orders."""
+        return tuple(
+            Loads.of(given, self.losses, forces) for given, forces in zip(self.given, self.forces, strict=True)
+        )
 
     @cached_property
     def left_out(self) -> bool:
         """Whether fields of the changes are the cheaper ones: at 0 Hz losses need none."""
-        count = (len(self.losses) if self.of.flow.frequency else 0) + len(self.forces)
-        return DEARER * self.changes < count
+        count = (len(self.losses) if self.flow.frequency else 0) + len(self.forces[0])
+        return DEARER * len(self.lacking) < count
 
     @cached_property
-    def _answers(self) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
-        """E, A and currents of losses and forces; none where they are left out."""
-        flow = self.of.flow
+    def _answers(self) -> tuple[tuple[ComplexArray, ComplexArray, ComplexArray], ...]:
+        """E, A and currents of losses and forces, by orders; none where they are left out."""
+        flow = self.flow
         if self.left_out:
             empty = np.zeros((flow.discretisation.elements.count, 0), dtype=complex)
-            return empty, empty, np.zeros((len(flow.problem.conductors), 0), dtype=complex)
-        answering = Answering(flow)
-        found = answering.to(self.wanted) if flow.frequency else answering.at_rest(self.wanted)
-        return found.electric, found.potential, found.currents
+            return ((empty, empty, np.zeros((len(flow.problem.conductors), 0), dtype=complex)),) * len(self.forces)
+        answering, first = Answering(flow), Loads.of(self.given[0], self.losses, self.forces[0])
+        return self._kept(answering.to(first) if flow.frequency else answering.at_rest(first))
 
-    def beside(self, column: int) -> tuple[ComplexArray, ...]:
-        """What weighs what a column of the currents gains: twice those fields, and that of losses by themselves.
+    @cached_property
+    def moved(self) -> tuple[tuple[ComplexArray, ComplexArray, ComplexArray], ...]:
+        """E, A and currents of the changes that lack something, by orders."""
+        flow, answering, residuals = self.flow, Answering(self.flow), self._residuals
+        some = Loads(
+            *(by[:, self.lacking] for by in (residuals.electric, residuals.potential, residuals.currents))
+        )
+        if flow.frequency:
+            return self._kept(answering.to(some))
+        return self._kept(answering.moved(some, magnetic=bool(self.forces[0])))
 
-        At 0 Hz so that the real parts of products are those with E_0 and A alone.
+    def _kept(self, found: Responses) -> tuple[tuple[ComplexArray, ComplexArray, ComplexArray], ...]:
+        """The answers of the finest order, and what those below keep of them."""
+        first, count = (found.electric, found.potential, found.currents), found.electric.shape[1]
+        if len(self.forces) == 1:
+            return (first,)
+        both = self.of.nested.lowered(np.concatenate(first[:2], axis=1))
+        return first, (both[:, :count], both[:, count:], found.currents)
+
+    @property
+    def _residuals(self) -> Loads:
+        """Of the given currents together; at 0 Hz those of E_0 and A alone."""
+        found = {k: one.residuals for k, one in self.of.gained.items()}
+        count, changes = self.flow.discretisation.elements.count, len(self.of.steps.keys)
+        if not found:
+            empty = np.zeros((count, changes), dtype=complex)
+            return Loads(empty, empty, np.zeros((len(self.flow.powers), changes), dtype=complex))
+        if self.flow.frequency:
+            return Loads(found[0].electric, found[0].potential, found[0].currents)
+        electric = sum(1j**k * one.electric.real for k, one in found.items())
+        potential = sum(1j**k * one.potential.imag for k, one in found.items())
+        currents = sum(1j**k * one.currents.real for k, one in found.items())
+        rows = electric, potential / self.of.fields[0].omega, currents
+        return Loads(*(np.asarray(by, dtype=np.complex128) for by in rows))
+
+    def more(self, number: int) -> FlowFields:
+        """The fields of what changes add to the currents, at an order."""
+        return self._steady[number].together(self.of.steps.currents)
+
+    def beside(self, column: int) -> list[tuple[ComplexArray, ...]]:
+        """What weighs what a column of the currents gains, by orders.
+
+        Twice the fields of losses and forces, then that of losses by themselves. At 0 Hz so that the real parts of
+        products are those with E_0 and A alone.
         """
-        of, (electric, potential, currents) = self.of, self._answers
-        by_itself = np.zeros((len(currents), 1), dtype=complex)
-        e, a = (by @ of.given[:, column] for by in (of.alone.electric, of.alone.potential))
-        if of.flow.frequency:
-            both = np.column_stack((2 * electric, -e.conj())), np.column_stack((2 * potential, a.conj()))
-            return *both, np.column_stack((2 * currents, by_itself))
-        turned = 2 * 1j**column
-        real = np.asarray(np.column_stack(((turned * electric).real, -e.real)), dtype=np.complex128)
-        turning = np.column_stack(((turned * potential).real / (1j * of.omega), 0 * a))
-        return real, turning, np.column_stack(((turned * currents).real, by_itself))
+        given, omega = self.of.gained[column].one, self.of.fields[0].omega
+        by_itself, found = np.zeros((len(given.currents), 1), dtype=complex), []
+        for number, (electric, potential, currents) in enumerate(self._answers):
+            e, a = (by[:, number : number + 1] for by in (given.electric, given.potential))
+            if self.flow.frequency:
+                pairs = (2 * electric, -e.conj()), (2 * potential, a.conj()), (2 * currents, by_itself)
+            else:
+                turned = 2 * 1j**column
+                pairs = (
+                    ((turned * electric).real + 0j, -e.real + 0j),
+                    ((turned * potential).real / (1j * omega), 0 * a), ((turned * currents).real + 0j, by_itself),
+                )  # fmt: skip
+            found.append(tuple(np.concatenate(pair, axis=1) for pair in pairs))
+        return found
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,20 +164,29 @@ class ConductorForms:
     whole : SlopeForms
         Of the circuits at the same order.
     own : OwnFields
+    number : int
+        The order among those, the finest first.
     """
 
     whole: SlopeForms
     own: OwnFields
+    number: int
 
     @classmethod
     def of(
-        cls, flow: SteadyFlow, follow: Following, steps: Differences, losses: tuple[int, ...],
-        forces: Sequence[PeakForce],
-    ) -> ConductorForms:  # fmt: skip
-        """Of a flow."""
-        fields = GivenFields(flow)
-        own = OwnFields(fields, losses, forces, len(np.union1d(steps.moving, steps.filling)))
-        return cls(SlopeForms(fields, follow, steps, own.beside), own)
+        cls, flows: Sequence[SteadyFlow], follow: Following, steps: Differences, losses: tuple[int, ...],
+        places: PeakPlaces | None = None,
+    ) -> tuple[ConductorForms, ...]:  # fmt: skip
+        """Of flows of some orders, the finest first, which has the places of the stress."""
+        weighing = Weighing(tuple(map(GivenFields, flows)), steps)
+        own = OwnFields(weighing, losses, _forces(weighing, places))
+        whole = SlopeForms.of(weighing, follow, own.beside)
+        return tuple(cls(one, own, number) for number, one in enumerate(whole))
+
+    @property
+    def forces(self) -> Sequence[PeakForce]:
+        """At this order."""
+        return self.own.forces[self.number]
 
     @property
     def _flow(self) -> SteadyFlow:
@@ -116,47 +197,24 @@ class ConductorForms:
         return self.whole.steps
 
     @cached_property
-    def _residuals(self) -> Loads:
-        """Of the given currents together; at 0 Hz those of E_0 and A alone."""
-        found = {k: one.residuals for k, one in self.whole.gained.items()}
-        count, changes = self._flow.discretisation.elements.count, len(self._steps.keys)
-        if not found:
-            empty = np.zeros((count, changes), dtype=complex)
-            return Loads(empty, empty, np.zeros((len(self._flow.powers), changes), dtype=complex))
-        if self._flow.frequency:
-            return Loads(found[0].electric, found[0].potential, found[0].currents)
-        electric = sum(1j**k * one.electric.real for k, one in found.items())
-        potential = sum(1j**k * one.potential.imag for k, one in found.items())
-        currents = sum(1j**k * one.currents.real for k, one in found.items())
-        rows = electric, potential / self.whole.fields.omega, currents
-        return Loads(*(np.asarray(by, dtype=np.complex128) for by in rows))
-
-    @cached_property
     def _terms(self) -> tuple[FloatArray, FloatArray]:
         """What losses and forces gain with the field, and its size, both (losses + forces, changes)."""
-        flow, steps, wanted = self._flow, self._steps, self.own.wanted
-        count = wanted.electric.shape[1]
+        own, steps = self.own, self._steps
+        count = len(own.losses) + len(self.forces)
         found, size = np.zeros((count, len(steps.keys))), np.zeros((count, len(steps.keys)))
-        if not self.own.left_out:
+        if not own.left_out:
             for by in self.whole.weighed.values():
                 found += by.values.real[-count - 1 : -1]
                 size += by.sizes.real[-count - 1 : -1]
         else:
-            residuals, lacking = self._residuals, np.union1d(steps.moving, steps.filling)
-            some = Loads(*(by[:, lacking] for by in (residuals.electric, residuals.potential, residuals.currents)))
-            answering = Answering(flow)
-            moved = answering.to(some) if flow.frequency else answering.moved(some, magnetic=bool(self.own.forces))
-            pairs = ((wanted.electric, moved.electric), (wanted.potential, moved.potential),
-                     (wanted.currents, moved.currents))  # fmt: skip
-            for one, other in pairs:
-                found[:, lacking] += 2 * (one.T @ other).real
-                size[:, lacking] += 2 * np.abs(one).T @ np.abs(other)
+            wanted, moved = own.wanted[self.number], own.moved[self.number]
+            for one, other in zip((wanted.electric, wanted.potential, wanted.currents), moved, strict=True):
+                found[:, own.lacking] += 2 * (one.T @ other).real
+                size[:, own.lacking] += 2 * np.abs(one).T @ np.abs(other)
         currents = steps.currents
         if currents.any():
-            alone = self.whole.fields.alone
-            electric = alone.electric if flow.frequency else alone.electric.real
-            flowing = alone.currents if flow.frequency else alone.currents.real
-            found = found + 2 * wanted.on(electric @ currents, alone.potential @ currents, flowing @ currents).real
+            more = own.more(self.number)
+            found = found + 2 * own.wanted[self.number].on(more.electric, more.potential, more.currents).real
         return found, size
 
     @cached_property
@@ -164,7 +222,7 @@ class ConductorForms:
         """What they gain with the field carried along, (losses + forces, changes)."""
         steps = self._steps
         by_nodes = [np.tensordot(force.at_nodes, steps.nodes, 2) + force.at_regions @ steps.reluctivity
-                    for force in self.own.forces]  # fmt: skip
+                    for force in self.forces]  # fmt: skip
         empty = np.zeros((len(self._flow.powers), len(steps.keys)))
         losses = sum((one.own for one in self.whole.weighed.values()), empty)[list(self.own.losses)]
         return np.concatenate((losses, *(by[None] for by in by_nodes)))
@@ -181,6 +239,15 @@ class ConductorForms:
         """Sizes of what `changed` adds up."""
         found = self._terms[1] + np.abs(self._direct)
         found[: len(self.own.losses)] += self.whole.rounding[0]
-        for found_k, force in zip(found[len(self.own.losses) :], self.own.forces, strict=True):
+        for found_k, force in zip(found[len(self.own.losses) :], self.forces, strict=True):
             found_k += ROUNDED * np.tensordot(np.abs(force.at_nodes), np.abs(self._steps.nodes), 2)
         return found
+
+
+def _forces(weighing: Weighing, places: PeakPlaces | None) -> Sequence[Sequence[PeakForce]]:
+    """The largest forces as every order has them."""
+    if places is None:
+        return [()] * len(weighing.fields)
+    first, *others = (of.flow for of in weighing.fields)
+    raised = [weighing.nested.raised(flow.potential[:, None])[:, 0] for flow in others]
+    return places.forces(first.discretisation.elements, np.stack([first.potential, *raised]))

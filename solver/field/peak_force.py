@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.elements.operators import Elements
 
 from .flow import SteadyFlow, is_steady
 from .problem import Problem
@@ -172,15 +173,20 @@ class PeakPlaces:
         own = np.stack([np.where(d.mesh.part == peak.conductor, d.reluctivity, 0.0) for peak in at])
         return cls(at, RingStress.of(d.elements, near, ways, own))
 
-    def forces(self, flow: SteadyFlow) -> tuple[PeakForce, ...]:
-        """By the stress of a flow, at instants that may be those of another order."""
-        turned = np.stack([(peak.turn * flow.potential).real for peak in self.at])
-        return tuple(
-            PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.at_regions, of.force)
-            for peak, of in zip(self.at, self.stress.gradients(flow.discretisation.elements, turned), strict=True)
-        )
+    def forces(self, elements: Elements, potential: ComplexArray) -> list[tuple[PeakForce, ...]]:
+        """By the stress of fields (fields, unknowns) of elements of the same order."""
+        turns = np.array([peak.turn for peak in self.at])
+        found = self.stress.gradients(elements, (turns[:, None] * potential[:, None]).real)
+        return [
+            tuple(
+                PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.at_regions, of.force)
+                for peak, of in zip(self.at, one, strict=True)
+            )
+            for one in found
+        ]
 
 
 def peak_forces(flow: SteadyFlow, at: Sequence[Peak]) -> tuple[PeakForce, ...]:
     """By the stress, at given instants."""
-    return PeakPlaces.of(flow, at).forces(flow)
+    (found,) = PeakPlaces.of(flow, at).forces(flow.discretisation.elements, flow.potential[None])
+    return found

@@ -10,6 +10,7 @@ gains: with the field of one ampere in a circuit, the voltage that it gains; wit
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -72,12 +73,12 @@ class Weighed:
 
 @dataclass(frozen=True, eq=False)
 class Gained:
-    """What forms of one given field with any other gain with some changes.
+    """What forms of one given field, as some orders have it, with any other gain with some changes.
 
     Attributes
     ----------
     one : FlowFields
-        The given field.
+        The given field, by orders as columns, the finest first.
     steps : Differences
     """
 
@@ -95,15 +96,16 @@ class Gained:
 
     @cached_property
     def given(self) -> LocalFields:
-        """It by triangle, (t, n, 1)."""
+        """It by triangle, (t, n, orders)."""
         return self.one.everywhere
 
     @cached_property
-    def _stranded(self) -> tuple[ComplexArray, ComplexArray, FloatArray] | None:
+    def _stranded(self) -> list[tuple[ComplexArray, ComplexArray, FloatArray]]:
         """What strands that count as a medium gain beside their triangles, by currents, by A and by themselves."""
         if all(medium is None for medium in self._d.strands):
-            return None
-        return strand_residuals(self._d, self.one.currents[:, 0], self.one.potential[:, 0], self.one.omega, self.steps)
+            return []
+        columns = zip(self.one.currents.T, self.one.potential.T, strict=True)
+        return [strand_residuals(self._d, i, a, self.one.omega, self.steps) for i, a in columns]
 
     @cached_property
     def _moved(self) -> list[tuple[Gains, FloatArray | None]]:
@@ -114,89 +116,90 @@ class Gained:
 
     @cached_property
     def _filled(self) -> tuple[ComplexArray, ComplexArray]:
-        """By what the conductivity and the reluctivity of triangles of metal gain, both (m, n)."""
+        """By what the conductivity and the reluctivity of triangles of metal gain, both (orders, m, n)."""
         elements, active = self._d.elements, self.flow.active[:, None]
-        driving = elements.mass_blocks @ self.given.electric[elements.metal]
-        linked = elements.stiffness_blocks[elements.metal] @ self.given.potential[elements.metal]
-        return -active * driving[..., 0], -1j * self.one.omega / MU0 * active * linked[..., 0]
+        driving, linked = (
+            times(blocks, of[elements.metal]).transpose(2, 0, 1) for blocks, of in (
+                (elements.mass_blocks, self.given.electric),
+                (elements.stiffness_blocks[elements.metal], self.given.potential),
+            )
+        )  # fmt: skip
+        return -active * driving, -1j * self.one.omega / MU0 * active * linked
 
-    def weighed(self, fields: FlowFields, *, own: bool) -> Weighed:
-        """With some fields; of the last by conductor as well if wanted."""
+    def weighed(self, fields: FlowFields, *, own: bool) -> tuple[Weighed, ...]:
+        """With some fields, which may be by orders as well; of the last by conductor too if wanted."""
         steps, mesh, count = self.steps, self._d.mesh, len(self.flow.problem.conductors)
-        shape, moving = (fields.count, len(steps.keys)), steps.moving
+        shape, moving = (self.one.count, fields.count, len(steps.keys)), steps.moving
+        values, apart = np.zeros(shape, dtype=complex), np.zeros((shape[0], count, shape[2]))
         moved: list[tuple[ComplexArray, FloatArray | None]] = []
-        found = Weighed(np.zeros(shape, dtype=complex), np.zeros((count, shape[1])), np.zeros(shape, dtype=complex),
-                        moving, moved)  # fmt: skip
         for one, ways in self._moved:
             by = one.with_others(fields.on(one.rows), at_rest=not self.flow.frequency)
             moved.append((by, ways))
-            found.values[:, moving] += _summed(by, ways).T
-            if own:
-                inside = np.flatnonzero(mesh.region[one.rows] != AIR)
-                last = by[inside, :, -1].real
-                each = last if ways is None else (last[:, None] @ ways[inside])[:, 0]
-                owned = mesh.part[one.rows[inside]] == np.arange(count)[:, None]
-                found.own[:, moving] += owned.astype(float) @ each
+            inside = np.flatnonzero(mesh.region[one.rows] != AIR)
+            owned = (mesh.part[one.rows[inside]] == np.arange(count)[:, None]).astype(float)
+            for k, each in enumerate(by):
+                values[k][:, moving] += _summed(each, ways).T
+                if own:
+                    apart[k][:, moving] += _owned(each[inside, :, -1].real, ways, inside, owned)
+        found = tuple(
+            Weighed(by, of, np.zeros(shape[1:], dtype=complex), moving, [(each[k], ways) for each, ways in moved])
+            for k, (by, of) in enumerate(zip(values, apart, strict=True))
+        )
         if len(filling := steps.filling):
             self._fill(found, fields, filling)
-        if self._stranded is not None:
-            currents, potential, by_itself = self._stranded
-            found.values[...] += fields.currents.T @ currents + fields.potential.T @ potential
-            if not self.flow.frequency:
-                found.values[...] += fields.currents.imag.T @ currents.imag
-            for of, by in ((fields.currents, currents), (fields.potential, potential)):
-                found.filled[...] += np.abs(of).T @ np.abs(by) * (1 + 1j)
-            if own:
-                found.own[...] += by_itself
+        for k, (one_found, stranded) in enumerate(zip(found, self._stranded, strict=False)):
+            _strand(one_found, fields.order(k), stranded, at_rest=not self.flow.frequency, own=own)
         return found
 
     @cached_property
     def _by_region(self) -> tuple[ComplexArray, ComplexArray]:
-        """The same by region and unknown of E and A, (regions, unknowns) each."""
+        """The same by region and unknown of E and A, (orders, regions, unknowns) each."""
         d, rows = self._d, self._d.elements.metal
-        regions, count = len(d.mesh.regions), d.elements.count
-        places = (d.mesh.region[rows, None] * count + d.elements.dofs[rows]).ravel()
+        shape = self.one.count, len(d.mesh.regions), d.elements.count
+        places = (d.mesh.region[rows, None] * shape[2] + d.elements.dofs[rows]).ravel()
         driving, linked = (
-            _counted(places, by.ravel(), regions * count).reshape(regions, count) for by in self._filled
+            np.stack([_counted(places, of.ravel(), shape[1] * shape[2]) for of in by]).reshape(shape)
+            for by in self._filled
         )
         return driving, linked
 
-    def _fill(self, found: Weighed, fields: FlowFields, filling: IntArray) -> None:
-        d, (driving, linked) = self._d, self._by_region
-        conducted, stored = driving @ fields.electric, np.empty((len(linked), fields.count), dtype=complex)
-        if not self.flow.frequency:
-            conducted += driving.imag @ fields.electric.imag
-        from_electric = self.flow.lifted & ~d.given[d.mesh.part_of_region]
-        stored[from_electric] = linked[from_electric] @ fields.electric / (-1j * self.one.omega)
-        stored[~from_electric] = linked[~from_electric] @ fields.potential
-        each = conducted[..., None] * self.steps.sigma[:, None, filling]
-        each += stored[..., None] * self.steps.nu[:, None, filling]
-        found.values[:, filling] += each.sum(axis=0)
-        found.filled[:, filling] += _sizes(each).sum(axis=0)
-        owned = d.mesh.part_of_region == np.arange(len(found.own))[:, None]
-        found.own[:, filling] += owned @ each[:, -1].real
+    def _fill(self, found: Sequence[Weighed], fields: FlowFields, filling: IntArray) -> None:
+        d, from_electric = self._d, self.flow.lifted & ~self._d.given[self._d.mesh.part_of_region]
+        owned = d.mesh.part_of_region == np.arange(len(found[0].own))[:, None]
+        for k, (one, driving, linked) in enumerate(zip(found, *self._by_region, strict=True)):
+            of = fields.order(k)
+            conducted, stored = driving @ of.electric, np.empty((len(linked), fields.count), dtype=complex)
+            if not self.flow.frequency:
+                conducted += driving.imag @ of.electric.imag
+            stored[from_electric] = linked[from_electric] @ of.electric / (-1j * self.one.omega)
+            stored[~from_electric] = linked[~from_electric] @ of.potential
+            each = conducted[..., None] * self.steps.sigma[:, None, filling]
+            each += stored[..., None] * self.steps.nu[:, None, filling]
+            one.values[:, filling] += each.sum(axis=0)
+            one.filled[:, filling] += _sizes(each).sum(axis=0)
+            one.own[:, filling] += owned @ each[:, -1].real
 
     @cached_property
     def residuals(self) -> Residuals:
-        """At every unknown."""
+        """At every unknown, of the finest order."""
         d, steps = self._d, self.steps
         found = np.zeros((2, len(steps.keys), d.elements.count), dtype=complex)
         for one, ways in self._moved:
             inside = d.mesh.region[one.rows] != AIR
             electric, potential = one.moved(ways)
-            self._add(found, one.rows[~inside], None, potential[~inside], steps.moving)
-            self._add(found, one.rows[inside], electric[inside], potential[inside], steps.moving)
+            self._add(found, one.rows[~inside], None, potential[0, ~inside], steps.moving)
+            self._add(found, one.rows[inside], electric[0, inside], potential[0, inside], steps.moving)
         if len(filling := steps.filling):
             rows = d.elements.metal
             driven, linked = (
-                by[d.mesh.region[rows]][:, filling, None] * one[:, None]
+                by[d.mesh.region[rows]][:, filling, None] * one[0][:, None]
                 for by, one in zip((steps.sigma, steps.nu), self._filled, strict=True)
             )
             self._add(found, rows, driven, linked, filling)
         electric, potential = found[0].T, found[1].T
-        if self._stranded is None:
+        if not self._stranded:
             return Residuals(electric, potential, np.zeros((len(d.strands), len(steps.keys)), dtype=complex))
-        return Residuals(electric, potential + self._stranded[1], self._stranded[0])
+        return Residuals(electric, potential + self._stranded[0][1], self._stranded[0][0])
 
     def _add(
         self, sums: ComplexArray, rows: IntArray, electric: ComplexArray | None, potential: ComplexArray,
@@ -224,6 +227,29 @@ def _summed(by: ComplexArray, ways: FloatArray | None) -> ComplexArray:
     return np.asarray((flat.T @ by.reshape(len(flat), -1).view(float)).view(complex))
 
 
+def _owned(last: FloatArray, ways: FloatArray | None, inside: IntArray, owned: FloatArray) -> FloatArray:
+    """What conductors gain, (conductors, m), from triangles (t, w) that are theirs (conductors, t)."""
+    if ways is None:
+        return owned @ last
+    flat = ways[inside].reshape(-1, ways.shape[2])
+    return np.asarray((owned[..., None] * last).reshape(len(owned), -1) @ flat)
+
+
+def _strand(
+    found: Weighed, fields: FlowFields, stranded: tuple[ComplexArray, ComplexArray, FloatArray], *, at_rest: bool,
+    own: bool,
+) -> None:  # fmt: skip
+    """Add what strands gain."""
+    currents, potential, by_itself = stranded
+    found.values[...] += fields.currents.T @ currents + fields.potential.T @ potential
+    if at_rest:
+        found.values[...] += fields.currents.imag.T @ currents.imag
+    for of, by in ((fields.currents, currents), (fields.potential, potential)):
+        found.filled[...] += np.abs(of).T @ np.abs(by) * (1 + 1j)
+    if own:
+        found.own[...] += by_itself
+
+
 def _sizes(values: ComplexArray) -> ComplexArray:
     return np.asarray(np.abs(values.real) + 1j * np.abs(values.imag))
 
@@ -246,7 +272,7 @@ def field_weights(flow: SteadyFlow, omega: float) -> Weights:
 def rounding(flow: SteadyFlow, given: LocalFields, omega: float, nodes: FloatArray) -> FloatArray:
     """Sizes of what moving nodes (points, 2, c) gains triangle by triangle, where shifts of them should gain nothing.
 
-    Of the loss and of w times twice the stored energy, (2, c) [W/m per unit].
+    Of the loss and of w times twice the stored energy, (2, c) [W/m per unit], of the first of the given fields.
     """
     d, weights = flow.discretisation, field_weights(flow, omega)
     mesh, metal = d.mesh, d.elements.metal
@@ -261,7 +287,8 @@ def rounding(flow: SteadyFlow, given: LocalFields, omega: float, nodes: FloatArr
 
 def _forms(blocks: FloatArray, field: ComplexArray) -> FloatArray:
     """x* K x of every triangle, (t,)."""
-    return np.asarray(((blocks @ field)[..., 0] * field[..., 0].conj()).sum(axis=1).real)
+    first = field[..., :1]
+    return np.asarray((times(blocks, first) * first.conj()).real.sum(axis=(1, 2)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -273,8 +300,8 @@ class FlowFields:
     Attributes
     ----------
     flow : SteadyFlow
-    electric, potential : (unknowns, k) complex
-    currents : (conductors, k) complex
+    electric, potential : (unknowns, k) or (orders, unknowns, k) complex
+    currents : (conductors, k) or (orders, conductors, k) complex
     omega : float
     """
 
@@ -287,7 +314,14 @@ class FlowFields:
     @property
     def count(self) -> int:
         """How many."""
-        return int(self.potential.shape[1])
+        return int(self.potential.shape[-1])
+
+    def order(self, number: int) -> FlowFields:
+        """Those of one order; all of them where orders are not told apart."""
+        if self.potential.ndim == 2:
+            return self
+        of = (by[number] for by in (self.electric, self.potential, self.currents))
+        return FlowFields(self.flow, *of, self.omega)
 
     def together(self, factors: ComplexArray) -> FlowFields:
         """Sums with some factors (k, m)."""
@@ -298,16 +332,19 @@ class FlowFields:
         """In some triangles."""
         d = self.flow.discretisation
         dofs, inside = d.elements.dofs[rows], np.flatnonzero(d.mesh.region[rows] != AIR)
-        e, a = self.electric[dofs[inside]], np.empty((*dofs.shape, self.count), dtype=complex)
+        e = self.electric[..., dofs[inside], :]
         driven = ~d.given[d.mesh.part[rows[inside]]] & self.flow.lifted
-        free = np.ones(len(rows), dtype=bool)
+        if not driven.any():
+            return LocalFields(e, self.potential[..., dofs, :], inside)
+        a, free = np.empty((*self.potential.shape[:-2], *dofs.shape, self.count), dtype=complex), np.full(len(rows), True)
         free[inside[driven]] = False
-        a[free], a[inside[driven]] = self.potential[dofs[free]], e[driven] / (-1j * self.omega)
+        a[..., free, :, :] = self.potential[..., dofs[free], :]
+        a[..., inside[driven], :, :] = e[..., driven, :, :] / (-1j * self.omega)
         return LocalFields(e, a, inside)
 
     @property
     def everywhere(self) -> LocalFields:
-        """In all triangles, A as centred as may be."""
+        """In all triangles, (t, n, k), A as centred as may be."""
         d = self.flow.discretisation
         every = np.arange(len(d.mesh.triangles))
         found = self.on(every)

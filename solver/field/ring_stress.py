@@ -69,12 +69,12 @@ class RingStress:
                       for k in range(0, len(some), AT_ONCE)]  # fmt: skip
         return cls(felt, tuple(parts))
 
-    def gradients(self, elements: Elements, potential: FloatArray) -> tuple[StressGradient, ...]:
-        """At potentials (k, unknowns) [Vs/m]."""
-        a = potential[self.felt.which[:, None], elements.dofs[self.felt.rows]]
-        load, corners = np.empty_like(a), np.empty((len(a), 6))
+    def gradients(self, elements: Elements, potential: FloatArray) -> list[tuple[StressGradient, ...]]:
+        """At potentials (fields, k, unknowns) [Vs/m]."""
+        a = self.felt.on(elements, potential)
+        load, corners = np.empty_like(a), np.empty((*a.shape[:2], 6))
         for one in self.parts:
-            load[one.some], corners[one.some] = one.gains(elements, a[one.some])
+            load[:, one.some], corners[:, one.some] = one.gains(elements, a[:, one.some])
         return self.felt.summed(elements, potential, load, corners)
 
 
@@ -146,7 +146,7 @@ class Places:
         return np.concatenate((by.real, -by.imag), axis=2)
 
     def gains(self, elements: Elements, a: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Loads (t, n) and gains per motion of the corners (t, 6) of a potential on triangles (t, n)."""
+        """Loads (..., t, n) and gains per motion of the corners (..., t, 6) of potentials on triangles (..., t, n)."""
         field = _Slopes.of(elements, self._on, self.degree, a, self._motions.inverse)
         (px, py), held = field.values, self._held
         square = px * px + py * py
@@ -154,7 +154,7 @@ class Places:
         load = field.back(sx * self._measure, sy * self._measure)
         moved = self._by_corners([of * self._measure for of in tensor])
         widened = (held * square - sx * px - sy * py) * self._measure / self._radius
-        moved += (widened[:, None] @ self._outward)[:, 0]
+        moved += (widened[..., None, :] @ self._outward)[..., 0, :]
         return -load / (2 * MU0), -moved / (2 * MU0)
 
     def _falling_off(
@@ -177,7 +177,7 @@ class Places:
         """What corners gain, (t, 6), from dV / dx by components, (t, p) each."""
         (b, c), (d, e) = ([self._motions.inverse[..., i, k] for k in range(2)] for i in range(2))
         if len(self._at) == 1:
-            tensor = [of.sum(axis=1, keepdims=True) for of in tensor]
+            tensor = [of.sum(axis=-1, keepdims=True) for of in tensor]
         xx, xy, yx, yy = tensor
         back = np.stack((b * xx + d * xy, b * yx + d * yy, c * xx + e * xy, c * yx + e * yy), axis=-1)
         return np.asarray(self._motions.gained(back.reshape(*xx.shape, 2, 2, 1)), dtype=float)[..., 0]
@@ -193,7 +193,7 @@ class _Slopes:
         Of the functions on the reference triangle, along the first and the second; or by triangle as they are.
     inverse : (t, p, 2, 2) float, optional
         Slopes of the reference coordinates, unless they are in those.
-    values : (2, t, p) float
+    values : (2, ..., t, p) float
     """
 
     flat: FloatArray
@@ -207,15 +207,15 @@ class _Slopes:
         if elements.at_axis[on[0]]:
             _, slope, _ = functions(elements, on, places, weights)
             own = slope.swapaxes(1, 2).reshape(len(on), -1, slope.shape[-1])
-            return cls(own, None, (own @ a[..., None]).reshape(len(on), 2, -1).swapaxes(0, 1))
+            return cls(own, None, np.stack(np.split((own @ a[..., None])[..., 0], 2, axis=-1)))
         flat = gradients(elements.order, places).transpose(2, 0, 1).reshape(2 * len(places), -1)
-        first, second = np.split(a @ flat.T, 2, axis=1)
+        first, second = np.split(a @ flat.T, 2, axis=-1)
         found = np.stack([inverse[..., i, 0] * first + inverse[..., i, 1] * second for i in range(2)])
         return cls(flat, inverse, found)
 
     def back(self, x: FloatArray, y: FloatArray) -> FloatArray:
-        """Sums of vectors at the places (t, p) times slopes of the functions, (t, n)."""
+        """Sums of vectors at the places (..., t, p) times slopes of the functions, (..., t, n)."""
         if self.inverse is None:
-            return np.asarray((np.concatenate((x, y), axis=1)[:, None] @ self.flat)[:, 0])
+            return np.asarray((np.concatenate((x, y), axis=-1)[..., None, :] @ self.flat)[..., 0, :])
         by = [x * self.inverse[..., 0, r] + y * self.inverse[..., 1, r] for r in range(2)]
-        return np.asarray(np.concatenate(by, axis=1) @ self.flat)
+        return np.asarray(np.concatenate(by, axis=-1) @ self.flat)

@@ -12,7 +12,7 @@ resistance and inductance at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -20,6 +20,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.following import Following
+from crosscurrent.solver.elements.nested import Nested
 from crosscurrent.solver.elements.shape_gradient import node_gradient
 from crosscurrent.solver.metals.depth import MU0
 
@@ -131,6 +132,69 @@ class GivenFields:
 
 
 @dataclass(frozen=True, eq=False)
+class Weighing:
+    """Fields of the given currents as some orders have them, and what weighs what they gain: all in the finest.
+
+    Attributes
+    ----------
+    fields : tuple of GivenFields
+        The finest first.
+    steps : Differences
+    """
+
+    fields: tuple[GivenFields, ...]
+    steps: Differences
+
+    @property
+    def flow(self) -> SteadyFlow:
+        """The finest."""
+        return self.fields[0].flow
+
+    @cached_property
+    def nested(self) -> Nested:
+        """How the orders go together."""
+        elements = [of.flow.discretisation.elements for of in self.fields]
+        return Nested(elements[0], elements[-1])
+
+    @cached_property
+    def alone(self) -> tuple[FlowFields, ...]:
+        """Fields of one ampere in every circuit in turn, at the unknowns of the finest."""
+        first, *others = (of.alone for of in self.fields)
+        count, raised = first.count, []
+        for one in others:
+            both = self.nested.raised(np.concatenate((one.electric, one.potential), axis=1))
+            raised.append(FlowFields(self.flow, both[:, :count], both[:, count:], one.currents, first.omega))
+        return first, *raised
+
+    @cached_property
+    def gained(self) -> dict[int, Gained]:
+        """What forms of the given currents gain, by column."""
+        given = self.fields[0].given
+        return {k: Gained(_columns([one.together(given[:, k : k + 1]) for one in self.alone]), self.steps)
+                for k in self.fields[0].flowing}  # fmt: skip
+
+    def weighed(
+        self, beside: Callable[[int], Sequence[tuple[ComplexArray, ...]]] | None = None
+    ) -> dict[int, tuple[Weighed, ...]]:
+        """With the fields of the circuits alone, and further ones after those, by orders: E, A and currents."""
+        found = {}
+        for k, one in self.gained.items():
+            fields = [[of.electric, of.potential, of.currents] for of in self.alone]
+            if beside is not None:
+                pairs = zip(fields, beside(k), strict=True)
+                fields = [[np.concatenate(by, axis=1) for by in zip(own, more, strict=True)] for own, more in pairs]
+            every = (np.stack(by) for by in zip(*fields, strict=True))
+            found[k] = one.weighed(FlowFields(self.flow, *every, self.alone[0].omega), own=beside is not None)
+        return found
+
+
+def _columns(fields: Sequence[FlowFields]) -> FlowFields:
+    """Fields of one column each as columns of one."""
+    every = zip(*((of.electric, of.potential, of.currents) for of in fields), strict=True)
+    return FlowFields(fields[0].flow, *(np.concatenate(by, axis=1) for by in every), fields[0].omega)
+
+
+@dataclass(frozen=True, eq=False)
 class SlopeForms:
     """How the voltages of circuits change with some things, at one order.
 
@@ -140,43 +204,34 @@ class SlopeForms:
     follow : Following
         How the mesh follows its walls.
     steps : Differences
-    beside : callable, optional
-        E and A of further fields that weigh a column of the currents, (unknowns, m) each, and their currents.
+    gained : dict of Gained
+        What forms of the given currents gain, by column.
+    weighed : dict of Weighed
+        The same with the fields of the circuits alone, and further ones after those.
     """
 
     fields: GivenFields
     follow: Following
     steps: Differences
-    beside: Callable[[int], tuple[ComplexArray, ...]] | None = None
+    gained: dict[int, Gained]
+    weighed: dict[int, Weighed]
 
     @classmethod
-    def of(cls, flow: SteadyFlow, follow: Following, steps: Differences) -> SlopeForms:
-        """Of a flow."""
-        return cls(GivenFields(flow), follow, steps)
+    def of(
+        cls, weighing: Weighing, follow: Following,
+        beside: Callable[[int], Sequence[tuple[ComplexArray, ...]]] | None = None,
+    ) -> tuple[SlopeForms, ...]:  # fmt: skip
+        """Of every order."""
+        weighed = weighing.weighed(beside)
+        return tuple(
+            cls(of, follow, weighing.steps, weighing.gained, {k: by[number] for k, by in weighed.items()})
+            for number, of in enumerate(weighing.fields)
+        )
 
     @property
     def flow(self) -> SteadyFlow:
         """Whose they are."""
         return self.fields.flow
-
-    @cached_property
-    def gained(self) -> dict[int, Gained]:
-        """What forms of the given currents gain, by column."""
-        of = self.fields
-        return {k: Gained(of.alone.together(of.given[:, k : k + 1]), self.steps) for k in of.flowing}
-
-    @cached_property
-    def weighed(self) -> dict[int, Weighed]:
-        """The same with the fields of the circuits alone, and further ones after those."""
-        return {k: one.weighed(self._together(k), own=self.beside is not None) for k, one in self.gained.items()}
-
-    def _together(self, column: int) -> FlowFields:
-        alone = self.fields.alone
-        if self.beside is None:
-            return alone
-        pairs = zip((alone.electric, alone.potential, alone.currents), self.beside(column), strict=True)
-        e, a, i = (np.concatenate(pair, axis=1) for pair in pairs)
-        return FlowFields(alone.flow, e, a, i, alone.omega)
 
     @cached_property
     def _volts(self) -> ComplexArray:

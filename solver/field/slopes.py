@@ -23,7 +23,7 @@ from .changes import Change, Differences
 from .conductor_forms import ConductorForms
 from .peak_force import PeakPlaces, peaks, strands_of
 from .problem import Problem
-from .slope_forms import SlopeForms
+from .slope_forms import GivenFields, SlopeForms, Weighing
 from .solution import Solution
 
 BAR = 4.0  # of the change from one order to the next: 1.6 of twice that was seen at corners of iron
@@ -193,12 +193,11 @@ def slopes(
     frame = frame or Frame.of(solution)
     walls, follow = frame.walls, frame.follow
     steps = Differences.of(changes, solution, walls, follow)
-    solution.coarse.discretisation.elements.moving_as(solution.fine.discretisation.elements)
     if each:
         own = _Own.of(solution, follow, steps, together, whole=whole)
         return own.added(_slopes(own.fine.whole, own.coarse.whole, solution.left))
-    fine, coarse = (SlopeForms.of(flow, follow, steps) for flow in (solution.fine, solution.coarse))
-    return _slopes(fine, coarse, solution.left)
+    given = GivenFields(solution.fine), GivenFields(solution.coarse)
+    return _slopes(*SlopeForms.of(Weighing(given, steps), follow), solution.left)
 
 
 def _slopes(fine: SlopeForms, coarse: SlopeForms, left: float) -> tuple[Slope, ...]:
@@ -236,10 +235,7 @@ class _Own:
         losses = tuple(k for k in range(count) if k != most)
         alike = count == PAIR and not solution.problem.axial
         places = PeakPlaces.of(solution.fine, at[:1] if alike else at)
-        fine, coarse = (
-            ConductorForms.of(flow, follow, steps, losses, places.forces(flow))
-            for flow in (solution.fine, solution.coarse)
-        )
+        fine, coarse = ConductorForms.of((solution.fine, solution.coarse), follow, steps, losses, places)
         groups = [together, *(strands_of(solution.problem) if whole else ())]
         return cls(solution, groups, most, fine, coarse)
 
@@ -257,7 +253,7 @@ class _Own:
             BAR * self.solution.left * np.abs(a - b) + LEAST * c
             for a, b, c in zip((losses, forces), before, sizes, strict=True)
         ]
-        peak = np.resize([one.value for one in fine.own.forces], len(forces))
+        peak = np.resize([one.value for one in fine.forces], len(forces))
         least = np.resize(peak_errors(self.solution), len(peak))
         stands = peak > least
         for rows in map(list, self.together):

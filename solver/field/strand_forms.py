@@ -108,4 +108,5 @@ def _at_places(
             value, _, _ = weighted.functions(elements, some, places, weights)
             measure = elements.maps(some, places)[0] * weights
             motions = Motions.at(elements, some, places, geometry_nodes(elements, some))
-            yield some, value, measure, motions.strains(corners[some]).growth
+            growth = motions.strains(corners[some].swapaxes(1, 2)).growth
+            yield some, value, measure, growth.swapaxes(1, 2)

@@ -58,7 +58,7 @@ class StressGradient:
         cls, elements: Elements, around: Surrounding, potential: FloatArray, direction: FloatArray
     ) -> StressGradient:
         """Of a potential (unknowns,) [Vs/m] along a unit vector (2,)."""
-        (found,) = PlaneStress.of(elements, [around], direction[None]).gradients(elements, potential[None])
+        ((found,),) = PlaneStress.of(elements, [around], direction[None]).gradients(elements, potential[None, None])
         return found
 
 
@@ -95,10 +95,19 @@ class Felt:
         fall = np.stack([one.falling for one in around])[which[:, None], elements.mesh.triangles[every]]
         return cls(which, every, np.concatenate(own), fall, direction[which])
 
+    def on(self, elements: Elements, potential: FloatArray) -> FloatArray:
+        """Potentials (fields, k, unknowns) on the triangles of each, (fields, r, n)."""
+        return np.asarray(potential[:, self.which[:, None], elements.dofs[self.rows]])
+
     def summed(
         self, elements: Elements, potential: FloatArray, load: FloatArray, corners: FloatArray
+    ) -> list[tuple[StressGradient, ...]]:
+        """Every force in each field (fields, k, unknowns), from loads (fields, r, n) and gains of corners (..., r, 6)."""
+        return [self._summed(elements, *of) for of in zip(potential, load, corners, strict=True)]
+
+    def _summed(
+        self, elements: Elements, potential: FloatArray, load: FloatArray, corners: FloatArray
     ) -> tuple[StressGradient, ...]:
-        """Every force, from loads (r, n) and gains of corners (r, 6)."""
         which, rows, mesh, each = self.which, self.rows, elements.mesh, len(potential)
         count, points, regions = elements.count, len(mesh.points), len(mesh.regions)
         at = which[:, None] * count + elements.dofs[rows]
@@ -141,29 +150,32 @@ class PlaneStress:
             parts.append((motions, gains, place[felt.rows[some]], some))
         return cls(felt, tuple(parts))
 
-    def gradients(self, elements: Elements, potential: FloatArray) -> tuple[StressGradient, ...]:
-        """At potentials (k, unknowns) [Vs/m]."""
+    def gradients(self, elements: Elements, potential: FloatArray) -> list[tuple[StressGradient, ...]]:
+        """At potentials (fields, k, unknowns) [Vs/m]."""
         felt = self.felt
-        fall, a = felt.fall @ HAT, potential[felt.which[:, None], elements.dofs[felt.rows]]
-        load, corners = np.empty_like(a), np.empty((len(felt.rows), 6))
+        fall, a = felt.fall @ HAT, felt.on(elements, potential)
+        load, corners = np.empty_like(a), np.empty((*a.shape[:2], 6))
         for motions, gains, on, some in self.parts:
-            load[some], corners[some] = gains(elements, motions, on, fall[some], a[some], felt.direction[some])
+            load[:, some], corners[:, some] = gains(
+                elements, motions, on, fall[some], a[:, some], felt.direction[some]
+            )
         return felt.summed(elements, potential, load, corners)
 
 
 def _straight(
     elements: Elements, motions: Motions, on: IntArray, fall: FloatArray, a: FloatArray, n: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
-    """Loads (t, n) and gains per motion of the corners (t, 6) of some straight triangles."""
-    to, count = motions.inverse[on, 0], a.shape[1]
+    """Loads (fields, t, n) and gains per motion of the corners (fields, t, 6) of some straight triangles."""
+    to, count = motions.inverse[on, 0], a.shape[-1]
     g = (to @ fall[..., None])[..., 0]
     metric = (to.swapaxes(1, 2) @ _across(g, n) @ to).reshape(-1, 1, 4) * motions.measure[on][..., None]
-    seen = (a @ reference_stiffness(elements.order).reshape(4, count, count)).swapaxes(0, 1)
-    load = (metric @ seen)[:, 0]
-    by_reference = (seen @ a[..., None]).reshape(-1, 2, 2)
+    reference = reference_stiffness(elements.order).reshape(4, count, count).transpose(1, 0, 2).reshape(count, -1)
+    seen = (a.reshape(-1, count) @ reference).reshape(*a.shape[:2], 4, count)
+    load = (metric @ seen)[..., 0, :]
+    by_reference = (seen @ a[..., None]).reshape(*a.shape[:2], 2, 2)
     tensor = _tensor(to @ by_reference @ to.swapaxes(1, 2), g, n)
-    moved = tensor.reshape(-1, 1, 4) @ motions.strain[on].reshape(-1, 4, 6)
-    return -load / (2 * MU0), -moved[:, 0] / (2 * MU0)
+    moved = tensor.reshape(*a.shape[:2], 1, 4) @ motions.strain[on].reshape(-1, 4, 6)
+    return -load / (2 * MU0), -moved[..., 0, :] / (2 * MU0)
 
 
 def _curved(
@@ -174,11 +186,11 @@ def _curved(
     to, measure, n = motions.inverse[on], motions.measure[on], n[:, None]
     flat = gradients(elements.order, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
     g = (to @ fall[:, None, :, None])[..., 0]
-    p = (to @ (a @ flat.T).reshape(*measure.shape, 2, 1))[..., 0]
+    p = (to @ (a @ flat.T).reshape(*a.shape[:2], len(places), 2, 1))[..., 0]
     s = to.swapaxes(2, 3) @ (_across(g, n) @ p[..., None] * measure[..., None, None])
-    load = s.reshape(len(on), len(flat)) @ flat
+    load = s.reshape(*a.shape[:2], len(flat)) @ flat
     tensor = _tensor(p[..., :, None] * p[..., None, :], g, n)
-    back = (to.swapaxes(2, 3) @ tensor.swapaxes(2, 3) * measure[..., None, None])[..., None]
+    back = (to.swapaxes(2, 3) @ tensor.swapaxes(-1, -2) * measure[..., None, None])[..., None]
     moved = np.asarray(motions.on(on).gained(back), dtype=float)
     return -load / (2 * MU0), -moved[..., 0] / (2 * MU0)
 
