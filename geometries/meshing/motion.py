@@ -120,13 +120,17 @@ def stays(one: Part, other: Part) -> bool:
 
 def _hollow_turns(before: Outline, after: Outline) -> bool:
     """Whether a hollow corner at an arc changes its angle: where offset sides meet then slides along the offset arc."""
-    turns = []
-    for sides in (Sides.of(before), Sides.of(after)):
-        every, none = np.arange(len(sides)), np.zeros(len(sides))
-        coming, going = sides.at(every, none + 1)[1], sides.at(np.roll(every, -1), none)[1]
-        turns.append(np.arctan2(cross(coming, going), dot(coming, going)))
-    at_arc = before.curved | np.roll(before.curved, -1)
-    return bool((at_arc & (turns[0] < -PARALLEL) & (np.abs(turns[1] - turns[0]) > ON)).any())
+    at_arc, first = before.curved | np.roll(before.curved, -1), _turns(before)
+    hollow = at_arc & (first < -PARALLEL)
+    return bool(hollow.any() and (hollow & (np.abs(_turns(after) - first) > ON)).any())
+
+
+def _turns(outline: Outline) -> FloatArray:
+    """By how much the direction turns where every side meets the next, (n,) [rad]."""
+    sides = Sides.of(outline)
+    every, none = np.arange(len(sides)), np.zeros(len(sides))
+    coming, going = sides.at(every, none + 1)[1], sides.at(np.roll(every, -1), none)[1]
+    return np.asarray(np.arctan2(cross(coming, going), dot(coming, going)))
 
 
 @dataclass(frozen=True, eq=False)

@@ -50,7 +50,7 @@ class Part:
         """The outer outline of the base metal and its holes."""
         return (self.shape.outer, *self.shape.holes)
 
-    @property
+    @cached_property
     def all_outlines(self) -> tuple[Outline, ...]:
         """Its outlines and those of its pieces, in the order of the mesh's boundaries."""
         return (*self.outlines, *(o for piece in self.pieces for o in (piece.outer, *piece.holes)))
@@ -68,12 +68,13 @@ class Part:
 
     def alike(self, other: Part) -> bool:
         """Whether another has the same outlines and layers, to the last digit."""
-        pairs = list(zip(self.all_outlines, other.all_outlines, strict=False))
-        counted = len(pairs) == len(self.all_outlines) == len(other.all_outlines)
-        return self is other or bool(
-            counted and (self.coats, self.bore_coats) == (other.coats, other.bore_coats)
-            and all(np.array_equal(a.points, b.points) and np.array_equal(a.bulges, b.bulges) for a, b in pairs)
-        )  # fmt: skip
+        return self is other or self._digits == other._digits
+
+    @cached_property
+    def _digits(self) -> tuple[object, ...]:
+        """All that `alike` compares; 0 and -0 are the same."""
+        outlines = tuple(((o.points + 0.0).tobytes(), (o.bulges + 0.0).tobytes()) for o in self.all_outlines)
+        return self.coats, self.bore_coats, outlines
 
     @cached_property
     def area(self) -> float:

@@ -13,8 +13,9 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.geometries.meshing.curved import edge_lift
+from crosscurrent.geometries.meshing.few_places import few_places
 from crosscurrent.geometries.meshing.lattice import lattice
-from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
+from crosscurrent.geometries.meshing.shape_functions import gradients, values
 
 from .factor import Numbers
 from .local_functions import EDGES, GEOMETRY, LocalFunctions
@@ -61,7 +62,7 @@ class Motions:
     def curved(cls, functions: LocalFunctions) -> Motions:
         """Of the curved triangles."""
         rows, degree = functions.mesh.curved, 2 * functions.order  # 2e-4 of the bars off what 2 p + 6 gives
-        places, weights = quadrature(degree)
+        places, weights = few_places(degree)
         determinant, inverse = functions.maps(rows, places)
         flat = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = (flat @ carried(functions, rows)).reshape(len(rows), len(places), 2, 3)
@@ -70,7 +71,7 @@ class Motions:
     @classmethod
     def round_an_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
         """Of some curved triangles off the axis, the weight of the half plane in the measure."""
-        places, weights = quadrature(degree)
+        places, weights = few_places(degree)
         moved, (measure, inverse) = carried(functions, rows), functions.maps(rows, places)
         rise = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = (rise @ moved).reshape(len(rows), len(places), 2, 3)
@@ -81,7 +82,7 @@ class Motions:
     @classmethod
     def beside_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
         """Of some triangles at the axis, all straight or all curved, per area."""
-        places, _ = quadrature(degree)
+        places, _ = few_places(degree)
         nodes, moved = geometry = geometry_nodes(functions, rows)
         found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., 0]
         widened = _outward(values(nodes, places) @ moved) / radius[:, None]
@@ -221,7 +222,7 @@ class EvenRoundAxis:
     @classmethod
     def of(cls, functions: LocalFunctions, even: Motions, on: IntArray, degree: int) -> EvenRoundAxis:
         """Of some of the straight triangles."""
-        rows, (places, weights) = even.rows[on], quadrature(degree)
+        rows, (places, weights) = even.rows[on], few_places(degree)
         radius = functions.positions(rows, places)[..., 0]
         held, away = functions.weight.at(radius) * weights, np.broadcast_to(-np.eye(6, 3), (len(rows), 6, 3))
         growth, crossed = even.growth[on], even.crossed[on]

@@ -23,8 +23,9 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.meshing.few_places import few_places
 from crosscurrent.geometries.meshing.mesh import AIR
-from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
+from crosscurrent.geometries.meshing.shape_functions import gradients, values
 
 from . import weighted
 from .condensed import summed
@@ -278,7 +279,7 @@ def _tables(order: int, degree: int) -> tuple[FloatArray, FloatArray, FloatArray
 
     Those are (2 p, 3 n) and (p, 3 n).
     """
-    places, _ = quadrature(degree)
+    places, _ = few_places(degree)
     flat, value = gradients(order, places).transpose(2, 0, 1).reshape(2 * len(places), -1), values(order, places)
     corner = values(1, places)
     flat_out, value_out = np.tile(corner, (2, 1))[:, :, None] * flat[:, None], corner[:, :, None] * value[:, None]
@@ -287,7 +288,7 @@ def _tables(order: int, degree: int) -> tuple[FloatArray, FloatArray, FloatArray
 
 def _beside_axis(elements: Elements, motions: Motions, given: LocalFields, weights: Weights) -> Gains:
     """Of triangles at the axis."""
-    rows, (places, by), strains = motions.rows, quadrature(motions.degree), motions.each
+    rows, (places, by), strains = motions.rows, few_places(motions.degree), motions.each
     value, slope, measure = weighted.functions(elements, rows, places, by)
     flat, widened = slope.swapaxes(1, 2).reshape(len(rows), -1, slope.shape[-1]), np.asarray(motions.widened)
     x, y = np.split(_on(flat, given.potential[rows], weights.stiffness[rows] * np.tile(measure, (1, 2))), 2, axis=3)

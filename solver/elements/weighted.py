@@ -120,7 +120,7 @@ def slope_degrees(elements: LocalFunctions, rows: IntArray, digits: float = SLOP
     for k in range(int(further.max(initial=0))):  # few are not worth a pass of their own
         if (further == k).sum() < WORTH and (further > k).any():
             further[further == k] = k + 1
-    return np.asarray(2 * elements.order + FURTHER[further])
+    return np.asarray(2 * elements.order - 2 + FURTHER[further])
 
 
 def degrees(elements: LocalFunctions) -> IntArray:

@@ -72,11 +72,14 @@ class OwnFields:
         )  # fmt: skip
 
     @cached_property
+    def _first(self) -> Loads:
+        return Loads.of(self.given[0], self.losses, self.forces[0])
+
+    @cached_property
     def wanted(self) -> tuple[Loads, ...]:
         """What their fields answer to, by orders."""
-        return tuple(
-            Loads.of(given, self.losses, forces) for given, forces in zip(self.given, self.forces, strict=True)
-        )
+        others = zip(self.given[1:], self.forces[1:], strict=True)
+        return self._first, *(Loads.of(given, self.losses, forces) for given, forces in others)
 
     @cached_property
     def left_out(self) -> bool:
@@ -91,8 +94,8 @@ class OwnFields:
         if self.left_out:
             empty = np.zeros((flow.discretisation.elements.count, 0), dtype=complex)
             return ((empty, empty, np.zeros((len(flow.problem.conductors), 0), dtype=complex)),) * len(self.forces)
-        answering, first = Answering(flow), Loads.of(self.given[0], self.losses, self.forces[0])
-        return self._kept(answering.to(first) if flow.frequency else answering.at_rest(first))
+        answering = Answering(flow)
+        return self._kept(answering.to(self._first) if flow.frequency else answering.at_rest(self._first))
 
     @cached_property
     def moved(self) -> tuple[tuple[ComplexArray, ComplexArray, ComplexArray], ...]:
@@ -129,9 +132,10 @@ class OwnFields:
         rows = electric, potential / self.of.fields[0].omega, currents
         return Loads(*(np.asarray(by, dtype=np.complex128) for by in rows))
 
-    def more(self, number: int) -> FlowFields:
-        """The fields of what changes add to the currents, at an order."""
-        return self._steady[number].together(self.of.steps.currents)
+    def per_ampere(self, number: int) -> ComplexArray:
+        """Half of what losses and forces gain with the currents of the circuits, at an order, (k, circuits)."""
+        alone = self._steady[number]
+        return self.wanted[number].on(alone.electric, alone.potential, alone.currents)
 
     def beside(self, column: int) -> list[tuple[ComplexArray, ...]]:
         """What weighs what a column of the currents gains, by orders.
@@ -211,10 +215,8 @@ class ConductorForms:
             for one, other in zip((wanted.electric, wanted.potential, wanted.currents), moved, strict=True):
                 found[:, own.lacking] += 2 * (one.T @ other).real
                 size[:, own.lacking] += 2 * np.abs(one).T @ np.abs(other)
-        currents = steps.currents
-        if currents.any():
-            more = own.more(self.number)
-            found = found + 2 * own.wanted[self.number].on(more.electric, more.potential, more.currents).real
+        if steps.currents.any():
+            found += 2 * (own.per_ampere(self.number) @ steps.currents).real
         return found, size
 
     @cached_property

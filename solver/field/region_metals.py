@@ -22,9 +22,9 @@ NOTABLE = 0.05  # how far from that of air the permeability of strands counts as
 def region_metals(problem: Problem, frequency: float) -> tuple[RegionMetal, ...]:
     """One for every region, in the mesher's order: part by part, base metal first."""
     metals = []
-    for c, closed, length in zip(problem.conductors, problem.closed, problem.lengths.tolist(), strict=True):
+    for k, (c, closed) in enumerate(zip(problem.conductors, problem.closed, strict=True)):
         if c.strands is not None:
-            metals.append(strand_metal(c, c.strands, frequency, length))
+            metals.append(strand_metal(c, c.strands, frequency, float(problem.lengths[k])))
             continue
         surface = surface_factor(c, frequency, problem.roughness_model)
         for material in c.metals:

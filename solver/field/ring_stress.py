@@ -17,7 +17,8 @@ from functools import cached_property
 import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
-from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
+from crosscurrent.geometries.meshing.few_places import few_places
+from crosscurrent.geometries.meshing.shape_functions import gradients, values
 from crosscurrent.solver.elements.local_functions import determinant
 from crosscurrent.solver.elements.motions import CENTRE, Motions, geometry_nodes
 from crosscurrent.solver.elements.operators import Elements
@@ -104,7 +105,7 @@ class Places:
     @cached_property
     def _at(self) -> FloatArray:
         """Of the geometry: a single place in straight triangles."""
-        return quadrature(self.degree)[0] if self.elements.are_curved(self._on[:1])[0] else CENTRE
+        return few_places(self.degree)[0] if self.elements.are_curved(self._on[:1])[0] else CENTRE
 
     @cached_property
     def _geometry(self) -> tuple[int, ComplexArray]:
@@ -116,17 +117,17 @@ class Places:
 
     @cached_property
     def _radius(self) -> FloatArray:
-        return self.elements.positions(self._on, quadrature(self.degree)[0])[..., 0]
+        return self.elements.positions(self._on, few_places(self.degree)[0])[..., 0]
 
     @cached_property
     def _measure(self) -> FloatArray:
-        weight = self.elements.weight.at(self._radius) * quadrature(self.degree)[1]
+        weight = self.elements.weight.at(self._radius) * few_places(self.degree)[1]
         return np.asarray(weight / determinant(self._motions.inverse))
 
     @cached_property
     def _held(self) -> FloatArray:
         """h."""
-        places, own = quadrature(self.degree)[0], self.felt.own[self.some]
+        places, own = few_places(self.degree)[0], self.felt.own[self.some]
         ring = self.felt.direction[self.some, 0] * np.where(own > 0, own, 1.0)
         return np.asarray(self.felt.fall[self.some] @ values(1, places).T * ring[:, None] / self._radius)
 
@@ -142,7 +143,7 @@ class Places:
     def _outward(self) -> FloatArray:
         """Motion away from the axis per motion of the corners as geometry has it, (t, p, 6), or (1, p, 6)."""
         nodes, moved = self._geometry
-        by = values(nodes, quadrature(self.degree)[0]) @ moved
+        by = values(nodes, few_places(self.degree)[0]) @ moved
         return np.concatenate((by.real, -by.imag), axis=2)
 
     def gains(self, elements: Elements, a: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -203,7 +204,7 @@ class _Slopes:
     @classmethod
     def of(cls, elements: Elements, on: IntArray, degree: int, a: FloatArray, inverse: FloatArray) -> _Slopes:
         """Of one by the values at the unknowns of each triangle (t, n)."""
-        places, weights = quadrature(degree)
+        places, weights = few_places(degree)
         if elements.at_axis[on[0]]:
             _, slope, _ = functions(elements, on, places, weights)
             own = slope.swapaxes(1, 2).reshape(len(on), -1, slope.shape[-1])

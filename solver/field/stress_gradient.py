@@ -20,7 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
-from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature
+from crosscurrent.geometries.meshing.few_places import few_places
+from crosscurrent.geometries.meshing.shape_functions import gradients
 from crosscurrent.solver.elements.motions import Motions
 from crosscurrent.solver.elements.operators import Elements, reference_stiffness
 from crosscurrent.solver.metals.depth import MU0
@@ -182,7 +183,7 @@ def _curved(
     elements: Elements, motions: Motions, on: IntArray, fall: FloatArray, a: FloatArray, n: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """The same of curved triangles."""
-    places, _ = quadrature(motions.degree)
+    places, _ = few_places(motions.degree)
     to, measure, n = motions.inverse[on], motions.measure[on], n[:, None]
     flat = gradients(elements.order, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
     g = (to @ fall[:, None, :, None])[..., 0]
