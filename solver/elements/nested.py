@@ -66,13 +66,12 @@ class Nested:
         >>> bool(np.allclose(both.lowered(raised), raised))
         True
         """
-        return self._gathered(self._up, field[self.coarse.dofs])
+        return self._gathered(self._up, np.take(field, self.coarse.dofs, axis=0))
 
     def lowered(self, field: ComplexArray) -> ComplexArray:
         """What the lower order keeps of a field of the higher (unknowns, k), as one of that."""
-        return self._gathered(self._kept, field[self.fine.dofs])
+        return self._gathered(self._kept, np.take(field, self.fine.dofs, axis=0))
 
     def _gathered(self, turned: FloatArray, field: ComplexArray) -> ComplexArray:
-        count = field.shape[2]
-        every = turned @ np.ascontiguousarray(field).view(float) if count else field.view(float)[:, : len(turned)]
-        return np.asarray(every.reshape(-1, 2 * count)[self._owner].view(complex))
+        every = turned @ field.view(float)
+        return np.take(every.reshape(-1, every.shape[2]), self._owner, axis=0).view(complex)

@@ -107,23 +107,28 @@ class Answering:
         """The fields of some loads, at a positive frequency."""
         (solved, system), flow, joined = self._solvable, self.flow, self._joined
         d, omega, stored = flow.discretisation, 2 * np.pi * flow.frequency, loads.potential
-        lossy = np.where(self._given[:, None], 0.0, loads.electric)
+        bundled = bool(d.given.any())
+        lossy = np.where(self._given[:, None], 0.0, loads.electric) if bundled else loads.electric
         right = stored * (MU0 / (1j * omega))
         right -= MU0 * lossy
         response = system.solve(right, refined=False)
         if flow.lifted:
-            lacking = d.lift.T @ stored / (1j * omega) - d.lift_load.T @ response / MU0
+            lacking = times(d.lift.T, stored) / (1j * omega) - times(d.lift_load.T, response) / MU0
         else:
-            lacking = d.lift.T @ lossy + 1j * omega * (d.lift_mass.T @ response)
-        driving = d.resting[:, None] * (d.lift.T @ loads.electric + 1j * omega * (d.lift_mass.T @ response))
-        lacking = np.where(self._bundled, 0.0, lacking)
+            lacking = times(d.lift.T, lossy) + 1j * omega * _times(d.lift_mass, response)
+        beyond = loads.currents
+        if bundled:
+            driving = times(d.lift.T, loads.electric) + 1j * omega * _times(d.lift_mass, response)
+            beyond = np.where(self._bundled, d.resting[:, None] * driving, 0.0) + beyond
+            lacking = np.where(self._bundled, 0.0, lacking)
         edges = np.array([0.0 if medium is None else medium.edge for medium in d.strands])[:, None]
-        beyond = np.where(self._bundled, driving, 0.0) + loads.currents - edges * lacking
-        voltages = np.asarray(beyond + solved.impedance @ lacking, dtype=np.complex128)
+        voltages = np.asarray(beyond - edges * lacking + solved.impedance @ lacking, dtype=np.complex128)
         flowing = joined.induced_shorted(solved.impedance, voltages)
         voltages, currents = voltages + solved.impedance @ flowing, lacking + flowing
-        electric = solved.fields.electric @ currents - 1j * omega * np.where(self._given[:, None], 0.0, response)
-        potential = response + solved.fields.potential @ currents
+        electric, potential = solved.fields.electric @ currents, solved.fields.potential @ currents
+        potential += response
+        response *= -1j * omega
+        electric += np.where(self._given[:, None], 0.0, response) if bundled else response
         return Responses(electric, potential, flowing, joined.at_terminals @ voltages)
 
     def at_rest(self, loads: Loads) -> Responses:
@@ -176,6 +181,11 @@ class Answering:
             if loads.imag.any():
                 found[:, some] += 1j * MU0 * system.solve(loads.imag[:, some], refined=False)
         return found
+
+
+def _times(sums: Numbers, fields: ComplexArray) -> ComplexArray:
+    """Sums over unknowns (unknowns, conductors) of fields (unknowns, k), (conductors, k)."""
+    return np.asarray(sums.T @ fields) if np.iscomplexobj(sums) else times(sums.T, fields)
 
 
 def _of_losses(given: FlowFields, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray | float]:

@@ -110,11 +110,11 @@ class OwnFields:
 
     def _kept(self, found: Responses) -> tuple[tuple[ComplexArray, ComplexArray, ComplexArray], ...]:
         """The answers of the finest order, and what those below keep of them."""
-        first, count = (found.electric, found.potential, found.currents), found.electric.shape[1]
+        first = found.electric, found.potential, found.currents
         if len(self.forces) == 1:
             return (first,)
-        both = self.of.nested.lowered(np.concatenate(first[:2], axis=1))
-        return first, (both[:, :count], both[:, count:], found.currents)
+        lowered = self.of.nested.lowered
+        return first, (lowered(found.electric), lowered(found.potential), found.currents)
 
     @property
     def _residuals(self) -> Loads:
@@ -137,26 +137,30 @@ class OwnFields:
         alone = self._steady[number]
         return self.wanted[number].on(alone.electric, alone.potential, alone.currents)
 
-    def beside(self, column: int) -> list[tuple[ComplexArray, ...]]:
-        """What weighs what a column of the currents gains, by orders.
+    @property
+    def count(self) -> int:
+        """Of the fields of losses and forces, and one more for losses by themselves."""
+        return self._answers[0][0].shape[1] + 1
+
+    def put(self, column: int, number: int, to: tuple[ComplexArray, ...]) -> None:
+        """What weighs what a column of the currents gains, at an order: E, A and currents.
 
         Twice the fields of losses and forces, then that of losses by themselves. At 0 Hz so that the real parts of
         products are those with E_0 and A alone.
         """
-        given, omega = self.of.gained[column].one, self.of.fields[0].omega
-        by_itself, found = np.zeros((len(given.currents), 1), dtype=complex), []
-        for number, (electric, potential, currents) in enumerate(self._answers):
-            e, a = (by[:, number : number + 1] for by in (given.electric, given.potential))
-            if self.flow.frequency:
-                pairs = (2 * electric, -e.conj()), (2 * potential, a.conj()), (2 * currents, by_itself)
-            else:
-                turned = 2 * 1j**column
-                pairs = (
-                    ((turned * electric).real + 0j, -e.real + 0j),
-                    ((turned * potential).real / (1j * omega), 0 * a), ((turned * currents).real + 0j, by_itself),
-                )  # fmt: skip
-            found.append(tuple(np.concatenate(pair, axis=1) for pair in pairs))
-        return found
+        given, (electric, potential, currents) = self.of.gained[column].one, to
+        e, a = given.electric[:, number], given.potential[:, number]
+        if self.flow.frequency:
+            for by, found in zip(to, self._answers[number], strict=True):
+                np.multiply(found, 2, out=by[:, :-1])
+            electric[:, -1], potential[:, -1] = -e.conj(), a.conj()
+        else:
+            turned = 2 * 1j**column
+            for by, found in zip(to, self._answers[number], strict=True):
+                by[:, :-1] = (turned * found).real
+            potential[:, :-1] /= 1j * self.of.fields[0].omega
+            electric[:, -1], potential[:, -1] = -e.real, 0
+        currents[:, -1] = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -184,7 +188,7 @@ class ConductorForms:
         """Of flows of some orders, the finest first, which has the places of the stress."""
         weighing = Weighing(tuple(map(GivenFields, flows)), steps)
         own = OwnFields(weighing, losses, _forces(weighing, places))
-        whole = SlopeForms.of(weighing, follow, own.beside)
+        whole = SlopeForms.of(weighing, follow, own)
         return tuple(cls(one, own, number) for number, one in enumerate(whole))
 
     @property

@@ -332,14 +332,10 @@ class FlowFields:
         """In some triangles."""
         d = self.flow.discretisation
         dofs, inside = d.elements.dofs[rows], np.flatnonzero(d.mesh.region[rows] != AIR)
-        e = self.electric[..., dofs[inside], :]
+        e, a = np.take(self.electric, dofs[inside], axis=-2), np.take(self.potential, dofs, axis=-2)
         driven = ~d.given[d.mesh.part[rows[inside]]] & self.flow.lifted
-        if not driven.any():
-            return LocalFields(e, self.potential[..., dofs, :], inside)
-        a, free = np.empty((*self.potential.shape[:-2], *dofs.shape, self.count), dtype=complex), np.full(len(rows), True)
-        free[inside[driven]] = False
-        a[..., free, :, :] = self.potential[..., dofs[free], :]
-        a[..., inside[driven], :, :] = e[..., driven, :, :] / (-1j * self.omega)
+        if driven.any():
+            a[..., inside[driven], :, :] = (e if driven.all() else e[..., driven, :, :]) * (1j / self.omega)
         return LocalFields(e, a, inside)
 
     @property

@@ -12,9 +12,10 @@ resistance and inductance at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 
@@ -160,11 +161,10 @@ class Weighing:
     def alone(self) -> tuple[FlowFields, ...]:
         """Fields of one ampere in every circuit in turn, at the unknowns of the finest."""
         first, *others = (of.alone for of in self.fields)
-        count, raised = first.count, []
-        for one in others:
-            both = self.nested.raised(np.concatenate((one.electric, one.potential), axis=1))
-            raised.append(FlowFields(self.flow, both[:, :count], both[:, count:], one.currents, first.omega))
-        return first, *raised
+        return first, *(
+            FlowFields(self.flow, self.nested.raised(one.electric), self.nested.raised(one.potential), one.currents,
+                       first.omega) for one in others
+        )  # fmt: skip
 
     @cached_property
     def gained(self) -> dict[int, Gained]:
@@ -173,19 +173,35 @@ class Weighing:
         return {k: Gained(_columns([one.together(given[:, k : k + 1]) for one in self.alone]), self.steps)
                 for k in self.fields[0].flowing}  # fmt: skip
 
-    def weighed(
-        self, beside: Callable[[int], Sequence[tuple[ComplexArray, ...]]] | None = None
-    ) -> dict[int, tuple[Weighed, ...]]:
-        """With the fields of the circuits alone, and further ones after those, by orders: E, A and currents."""
-        found = {}
+    def weighed(self, beside: Beside | None = None) -> dict[int, tuple[Weighed, ...]]:
+        """With the fields of the circuits alone, and further ones after those."""
+        first, found = self.alone[0], {}
+        count, further = first.count, 0 if beside is None else beside.count
         for k, one in self.gained.items():
-            fields = [[of.electric, of.potential, of.currents] for of in self.alone]
-            if beside is not None:
-                pairs = zip(fields, beside(k), strict=True)
-                fields = [[np.concatenate(by, axis=1) for by in zip(own, more, strict=True)] for own, more in pairs]
-            every = (np.stack(by) for by in zip(*fields, strict=True))
-            found[k] = one.weighed(FlowFields(self.flow, *every, self.alone[0].omega), own=beside is not None)
+            every = tuple(
+                np.empty((len(self.alone), len(by), count + further), dtype=complex)
+                for by in (first.electric, first.potential, first.currents)
+            )
+            for number, of in enumerate(self.alone):
+                for to, by in zip(every, (of.electric, of.potential, of.currents), strict=True):
+                    to[number, :, :count] = by
+                if beside is not None:
+                    beside.put(k, number, tuple(to[number, :, count:] for to in every))
+            found[k] = one.weighed(FlowFields(self.flow, *every, first.omega), own=beside is not None)
         return found
+
+
+class Beside(Protocol):
+    """Further fields that weigh what a column of the currents gains."""
+
+    @property
+    def count(self) -> int:
+        """How many."""
+        ...
+
+    def put(self, column: int, number: int, to: tuple[ComplexArray, ...]) -> None:
+        """Those of an order, E, A (unknowns, count) and currents (conductors, count), where they are wanted."""
+        ...
 
 
 def _columns(fields: Sequence[FlowFields]) -> FlowFields:
@@ -217,10 +233,7 @@ class SlopeForms:
     weighed: dict[int, Weighed]
 
     @classmethod
-    def of(
-        cls, weighing: Weighing, follow: Following,
-        beside: Callable[[int], Sequence[tuple[ComplexArray, ...]]] | None = None,
-    ) -> tuple[SlopeForms, ...]:  # fmt: skip
+    def of(cls, weighing: Weighing, follow: Following, beside: Beside | None = None) -> tuple[SlopeForms, ...]:
         """Of every order."""
         weighed = weighing.weighed(beside)
         return tuple(
