@@ -41,6 +41,8 @@ class Motions:
         Of the quadrature; 0 of straight triangles, which need one place.
     widened : (t, 6, q) float, optional
         In the half plane: what the radius gains, relative, per motion of the corners as `strain` counts them [1/m].
+    radius : (t, q) float, optional
+        There [m].
     """
 
     rows: IntArray
@@ -49,6 +51,7 @@ class Motions:
     measure: FloatArray
     degree: int
     widened: FloatArray | None = None
+    radius: FloatArray | None = None
 
     @classmethod
     def straight(cls, functions: LocalFunctions) -> Motions:
@@ -77,7 +80,7 @@ class Motions:
         along = (rise @ moved).reshape(len(rows), len(places), 2, 3)
         radius, out = functions.positions(rows, places)[..., 0], values(GEOMETRY, places) @ moved
         widened = _outward(out) / radius[:, None]
-        return cls(rows, along, inverse, measure * functions.weight.at(radius) * weights, degree, widened)
+        return cls(rows, along, inverse, measure * functions.weight.at(radius) * weights, degree, widened, radius)
 
     @classmethod
     def beside_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
@@ -86,7 +89,7 @@ class Motions:
         nodes, moved = geometry = geometry_nodes(functions, rows)
         found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., 0]
         widened = _outward(values(nodes, places) @ moved) / radius[:, None]
-        return cls(rows, found.along, found.inverse, found.measure, degree, widened)
+        return cls(rows, found.along, found.inverse, found.measure, degree, widened, radius)
 
     @classmethod
     def at(
@@ -101,17 +104,17 @@ class Motions:
 
     def on(self, some: IntArray | slice) -> Motions:
         """Of some of them."""
-        widened = None if self.widened is None else self.widened[some]
+        widened, radius = (None if of is None else of[some] for of in (self.widened, self.radius))
         return Motions(
-            self.rows[some], self.along[some], self.inverse[some], self.measure[some], self.degree, widened
+            self.rows[some], self.along[some], self.inverse[some], self.measure[some], self.degree, widened, radius
         )
 
     @cached_property
     def each(self) -> Strains:
         """Per motion of every corner, along x of each in turn, then along y."""
         forth, back = self._turned
-        both = (np.concatenate((by.real, -by.imag), axis=1) for by in (back, forth))
-        return Strains(*both, np.concatenate((forth.imag, forth.real), axis=1))
+        growth, stretch = (np.concatenate((by.real, -by.imag), axis=1) for by in (back, forth))
+        return Strains(growth, stretch, np.concatenate((forth.imag, forth.real), axis=1))
 
     @cached_property
     def growth(self) -> FloatArray:
@@ -152,7 +155,7 @@ class Motions:
     def gained(self, at_places: Numbers) -> Numbers:
         """What the corners gain, (..., t, 6, k): along x of each in turn, then along y.
 
-        From what dV_d over every reference coordinate r gains at the places, (..., t, q, r, d, k), the measure included.
+        From what dV_d over every reference coordinate r gains at the places, (..., t, q, r, d, k), with the measure.
         """
         count = 2 * self.along.shape[1]
         by = self.along.reshape(len(self.rows), count, 3).swapaxes(1, 2)
@@ -199,8 +202,11 @@ class EvenRoundAxis:
     Attributes
     ----------
     rows : (t,) int
+    places : (t,) int
+        Of them among all straight ones.
     degree : int
         Of the quadrature.
+    radius : (t, p) float
     held : (t, p) float
         The weight of the half plane times those of the quadrature.
     further : (t, p) float
@@ -212,7 +218,9 @@ class EvenRoundAxis:
     """
 
     rows: IntArray
+    places: IntArray
     degree: int
+    radius: FloatArray
     held: FloatArray
     further: FloatArray
     metric: FloatArray
@@ -228,7 +236,7 @@ class EvenRoundAxis:
         growth, crossed = even.growth[on], even.crossed[on]
         growth, crossed = (np.concatenate((by, away), axis=2) for by in (growth, crossed))
         slopes = np.stack(metric(even.inverse[on, 0]), axis=1)
-        return cls(rows, degree, held, held / radius * even.measure[on], slopes, growth, crossed)
+        return cls(rows, on, degree, radius, held, held / radius * even.measure[on], slopes, growth, crossed)
 
 
 @dataclass(frozen=True, eq=False)

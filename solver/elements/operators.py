@@ -54,14 +54,6 @@ class Elements(LocalFunctions):
         """The same of those at the axis."""
         return tuple(Motions.beside_axis(self, rows, degree) for degree, rows in weighted.beside_axis(self))
 
-    def moving_as(self, other: Elements) -> None:
-        """Take what motions do from elements of another order on the same mesh."""
-        vars(self).update(even=other.even, bent_parts=other.bent_parts)
-        if self.weight is Weight.PLANE:
-            vars(self).update(bent=other.bent)
-        else:
-            vars(self).update(even_parts=other.even_parts, axis_parts=other.axis_parts)
-
     @property
     def _degree(self) -> int:
         return 2 * self.order + 6

@@ -125,7 +125,7 @@ class Moving:
     Parameters
     ----------
     elements : Elements
-        Whose motions are those of the orders that they are for (`Elements.moving_as`).
+        Of the order that they are for.
     nodes : (points, 2, m) float
     """
 

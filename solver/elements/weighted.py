@@ -23,6 +23,7 @@ BESIDE = 4  # degrees beyond the polynomial's that slopes need at the axis: with
 WORTH = 64  # triangles
 SLOPED = 11.5  # natural logarithm of the accuracy asked of the weight in slopes, 1e-5: they are right to far more
 FURTHER = np.array([2, 4, 8, 16, 30])  # degrees beyond the polynomial's that are spent on it
+SPARED = 2  # degrees below those of products of two functions: with that slopes are within 1e-4 of their bars
 SINGLE = 128  # triangles integrated one by one at once
 
 
@@ -103,24 +104,16 @@ def beside_axis(elements: LocalFunctions) -> Iterator[tuple[int, IntArray]]:
         yield from ((degree, near[first : first + step]) for first in range(0, len(near), step))
 
 
-def slope_degrees(elements: LocalFunctions, rows: IntArray, digits: float = SLOPED) -> IntArray:
-    """Degree of quadrature that slopes need in triangles off the axis, (m,).
-
-    Parameters
-    ----------
-    elements : LocalFunctions
-    rows : (m,) int
-    digits : float
-        Natural logarithm of the accuracy asked for.
-    """
+def slope_degrees(elements: LocalFunctions, rows: IntArray) -> IntArray:
+    """Degree of quadrature that slopes need in triangles off the axis, (m,)."""
     low, high = (of[rows] for of in _reach(elements))
     x = (high + low) / np.maximum(high - low, 1e-12 * high)
-    wanted = (digits - np.log(x)) / np.log(x + np.sqrt(np.maximum(x**2 - 1, 1e-3)))
+    wanted = (SLOPED - np.log(x)) / np.log(x + np.sqrt(np.maximum(x**2 - 1, 1e-3)))
     further = np.searchsorted(FURTHER, wanted).clip(max=len(FURTHER) - 1)
     for k in range(int(further.max(initial=0))):  # few are not worth a pass of their own
         if (further == k).sum() < WORTH and (further > k).any():
             further[further == k] = k + 1
-    return np.asarray(2 * elements.order - 2 + FURTHER[further])
+    return np.asarray(2 * elements.order - SPARED + FURTHER[further])
 
 
 def degrees(elements: LocalFunctions) -> IntArray:

@@ -42,7 +42,7 @@ class Loads:
 
     @classmethod
     def of(cls, given: FlowFields, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Loads:
-        """Half of what losses of conductors gain, and forces, real parts, in the field (unknowns, 1) of all currents."""
+        """Half of what losses of conductors gain, and forces, real parts, in the field of all currents."""
         flow, count = given.flow, len(losses)
         lossy, stored = _of_losses(given, losses)
         edges = [0.0 if medium is None else medium.edge for medium in flow.discretisation.strands]

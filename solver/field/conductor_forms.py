@@ -67,9 +67,9 @@ class OwnFields:
         if self.flow.frequency:
             return self.of.alone
         return tuple(
-            FlowFields(one.flow, *(by.real.astype(complex) for by in (one.electric, one.potential, one.currents)),
-                       one.omega) for one in self.of.alone
-        )  # fmt: skip
+            FlowFields(one.flow, _real(one.electric), _real(one.potential), _real(one.currents), one.omega)
+            for one in self.of.alone
+        )
 
     @cached_property
     def _first(self) -> Loads:
@@ -140,7 +140,7 @@ class OwnFields:
     @property
     def count(self) -> int:
         """Of the fields of losses and forces, and one more for losses by themselves."""
-        return self._answers[0][0].shape[1] + 1
+        return int(self._answers[0][0].shape[1]) + 1
 
     def put(self, column: int, number: int, to: tuple[ComplexArray, ...]) -> None:
         """What weighs what a column of the currents gains, at an order: E, A and currents.
@@ -248,6 +248,10 @@ class ConductorForms:
         for found_k, force in zip(found[len(self.own.losses) :], self.forces, strict=True):
             found_k += ROUNDED * np.tensordot(np.abs(force.at_nodes), np.abs(self._steps.nodes), 2)
         return found
+
+
+def _real(field: ComplexArray) -> ComplexArray:
+    return np.asarray(field.real, dtype=np.complex128)
 
 
 def _forces(weighing: Weighing, places: PeakPlaces | None) -> Sequence[Sequence[PeakForce]]:

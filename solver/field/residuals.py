@@ -311,6 +311,12 @@ class FlowFields:
     currents: ComplexArray
     omega: float
 
+    @classmethod
+    def of(cls, flow: SteadyFlow) -> FlowFields:
+        """That of all currents of a flow."""
+        e, a, i = (np.asarray(of, dtype=complex)[:, None] for of in (flow.electric, flow.potential, flow.currents))
+        return cls(flow, e, a, i, 2 * np.pi * flow.frequency)
+
     @property
     def count(self) -> int:
         """How many."""
@@ -320,8 +326,9 @@ class FlowFields:
         """Those of one order; all of them where orders are not told apart."""
         if self.potential.ndim == 2:
             return self
-        of = (by[number] for by in (self.electric, self.potential, self.currents))
-        return FlowFields(self.flow, *of, self.omega)
+        return FlowFields(
+            self.flow, self.electric[number], self.potential[number], self.currents[number], self.omega
+        )
 
     def together(self, factors: ComplexArray) -> FlowFields:
         """Sums with some factors (k, m)."""

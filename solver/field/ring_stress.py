@@ -10,19 +10,19 @@ over the conductor too.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.few_places import few_places
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
 from crosscurrent.solver.elements.local_functions import determinant
-from crosscurrent.solver.elements.motions import CENTRE, Motions, geometry_nodes
+from crosscurrent.solver.elements.motions import EvenRoundAxis, Motions
 from crosscurrent.solver.elements.operators import Elements
-from crosscurrent.solver.elements.weighted import functions, slope_degrees
+from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.metals.depth import MU0
 
 from .stress import ROUND, Surrounding
@@ -31,8 +31,6 @@ from .stress_gradient import HAT, Felt, StressGradient
 Tensor = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
 
 AT_ONCE = 256  # triangles
-DIGITS = 13.8  # natural logarithm of the accuracy asked of the weight in the stress, 1e-6: it is right to 1e-9
-
 
 @dataclass(frozen=True, eq=False)
 class RingStress:
@@ -61,14 +59,12 @@ class RingStress:
             rows.append(np.concatenate((one.near if way.any() else one.near[:0], metal)))
             own.append(np.concatenate((np.zeros(len(rows[-1]) - len(metal)), inside[metal])))
         felt = Felt.of(elements, around, rows, own, direction)
-        near, curved = elements.at_axis[felt.rows], elements.are_curved(felt.rows)
-        degree = np.where(near, 2 * elements.order + ROUND, slope_degrees(elements, felt.rows, DIGITS))
-        kind, parts = (degree * 2 + curved) * 2 + near, []
-        for one in np.unique(kind):
-            some = np.flatnonzero(kind == one)
-            parts += [Places(elements, felt, some[k : k + AT_ONCE], int(one) // 4)
-                      for k in range(0, len(some), AT_ONCE)]  # fmt: skip
-        return cls(felt, tuple(parts))
+        parts = [Places.even(elements, felt, part, *_some(felt, part.rows)) for part in elements.even_parts]
+        parts += [Places.bent(felt, part, *_some(felt, part.rows)) for part in elements.bent_parts]
+        near = np.flatnonzero(elements.at_axis[felt.rows])
+        curved = elements.are_curved(felt.rows[near])
+        parts += [Places.beside_axis(elements, felt, some) for some in (near[~curved], near[curved])]
+        return cls(felt, tuple(part for one in parts if len(one.some) for part in one.blocks()))
 
     def gradients(self, elements: Elements, potential: FloatArray) -> list[tuple[StressGradient, ...]]:
         """At potentials (fields, k, unknowns) [Vs/m]."""
@@ -79,83 +75,99 @@ class RingStress:
         return self.felt.summed(elements, potential, load, corners)
 
 
+def _some(felt: Felt, rows: IntArray) -> tuple[IntArray, IntArray]:
+    """Where forces are felt in some triangles: which of those they are, and which of `felt`."""
+    place = np.full(max(int(of.max(initial=-1)) for of in (felt.rows, rows)) + 1, -1)
+    place[rows] = np.arange(len(rows))
+    some = np.flatnonzero(place[felt.rows] >= 0)
+    return place[felt.rows[some]], some
+
+
 @dataclass(frozen=True, eq=False)
 class Places:
     """Places of a quadrature in triangles of one kind, by components.
 
     Attributes
     ----------
-    elements : Elements
-        For which they are found; others of the mesh may use them.
     felt : Felt
     some : (t,) int
         Which of that.
     degree : int
+    motions : Motions
+        At the places; of straight triangles off the axis at one for all.
+    radius, measure : (t, p) float
+        The measure with the weight of the half plane and those of the quadrature.
     """
 
-    elements: Elements
     felt: Felt
     some: IntArray
     degree: int
+    motions: Motions
+    radius: FloatArray
+    measure: FloatArray
 
-    @cached_property
-    def _on(self) -> IntArray:
-        return self.felt.rows[self.some]
+    @classmethod
+    def even(cls, elements: Elements, felt: Felt, part: EvenRoundAxis, on: IntArray, some: IntArray) -> Places:
+        """Of straight triangles off the axis."""
+        motions = elements.even.on(part.places[on])
+        return cls(felt, some, part.degree, motions, part.radius[on], part.held[on] * motions.measure)
 
-    @cached_property
-    def _at(self) -> FloatArray:
-        """Of the geometry: a single place in straight triangles."""
-        return few_places(self.degree)[0] if self.elements.are_curved(self._on[:1])[0] else CENTRE
+    @classmethod
+    def bent(cls, felt: Felt, part: Motions, on: IntArray, some: IntArray) -> Places:
+        """Of curved ones."""
+        motions = part.on(on)
+        return cls(felt, some, part.degree, motions, np.asarray(motions.radius), motions.measure)
 
-    @cached_property
-    def _geometry(self) -> tuple[int, ComplexArray]:
-        return geometry_nodes(self.elements, self._on)
+    @classmethod
+    def beside_axis(cls, elements: Elements, felt: Felt, some: IntArray) -> Places:
+        """Of triangles at the axis, all straight or all curved."""
+        degree, rows = 2 * elements.order + ROUND, felt.rows[some]
+        if not len(some):
+            return cls(felt, some, degree, elements.even.on(some), np.zeros((0, 1)), np.zeros((0, 1)))
+        motions = Motions.beside_axis(elements, rows, degree)
+        radius = np.asarray(motions.radius)
+        weight = elements.weight.at(radius) * few_places(degree)[1]
+        return cls(felt, some, degree, motions, radius, weight / determinant(motions.inverse))
 
-    @cached_property
-    def _motions(self) -> Motions:
-        return Motions.at(self.elements, self._on, self._at, self._geometry)
-
-    @cached_property
-    def _radius(self) -> FloatArray:
-        return self.elements.positions(self._on, few_places(self.degree)[0])[..., 0]
-
-    @cached_property
-    def _measure(self) -> FloatArray:
-        weight = self.elements.weight.at(self._radius) * few_places(self.degree)[1]
-        return np.asarray(weight / determinant(self._motions.inverse))
+    def blocks(self) -> Iterator[Places]:
+        """The same, some triangles at once."""
+        for first in range(0, len(self.some), AT_ONCE):
+            on = slice(first, first + AT_ONCE)
+            yield Places(
+                self.felt, self.some[on], self.degree, self.motions.on(on), self.radius[on], self.measure[on]
+            )
 
     @cached_property
     def _held(self) -> FloatArray:
         """h."""
         places, own = few_places(self.degree)[0], self.felt.own[self.some]
         ring = self.felt.direction[self.some, 0] * np.where(own > 0, own, 1.0)
-        return np.asarray(self.felt.fall[self.some] @ values(1, places).T * ring[:, None] / self._radius)
+        return np.asarray(self.felt.fall[self.some] @ values(1, places).T * ring[:, None] / self.radius)
 
     @cached_property
     def _falling(self) -> tuple[FloatArray, FloatArray]:
         """g."""
-        inverse, f = self._motions.inverse, self.felt.fall[self.some] @ HAT
+        inverse, f = self.motions.inverse, self.felt.fall[self.some] @ HAT
         return inverse[..., 0, 0] * f[:, :1] + inverse[..., 0, 1] * f[:, 1:], (
             inverse[..., 1, 0] * f[:, :1] + inverse[..., 1, 1] * f[:, 1:]
         )
 
-    @cached_property
-    def _outward(self) -> FloatArray:
-        """Motion away from the axis per motion of the corners as geometry has it, (t, p, 6), or (1, p, 6)."""
-        nodes, moved = self._geometry
-        by = values(nodes, few_places(self.degree)[0]) @ moved
-        return np.concatenate((by.real, -by.imag), axis=2)
+    def _outward(self, moved: FloatArray, widened: FloatArray) -> None:
+        """Add what corners gain as they move away from the axis, from what a relative gain of the radius does there."""
+        if self.motions.widened is not None:
+            moved += (self.motions.widened @ widened[..., None])[..., 0]
+        else:
+            moved[..., :3] += (widened / self.radius) @ values(1, few_places(self.degree)[0])
 
     def gains(self, elements: Elements, a: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Loads (..., t, n) and gains per motion of the corners (..., t, 6) of potentials on triangles (..., t, n)."""
-        field = _Slopes.of(elements, self._on, self.degree, a, self._motions.inverse)
+        field = _Slopes.of(elements, self.felt.rows[self.some], self.degree, a, self.motions.inverse)
         (px, py), held = field.values, self._held
         square = px * px + py * py
         sx, sy, tensor = self._falling_off(px, py, square)
-        load = field.back(sx * self._measure, sy * self._measure)
-        moved = self._by_corners([of * self._measure for of in tensor])
-        widened = (held * square - sx * px - sy * py) * self._measure / self._radius
-        moved += (widened[..., None, :] @ self._outward)[..., 0, :]
+        load = field.back(sx * self.measure, sy * self.measure)
+        moved = self._by_corners([of * self.measure for of in tensor])
+        self._outward(moved, (held * square - sx * px - sy * py) * self.measure)
         return -load / (2 * MU0), -moved / (2 * MU0)
 
     def _falling_off(
@@ -176,12 +188,12 @@ class Places:
 
     def _by_corners(self, tensor: Sequence[FloatArray]) -> FloatArray:
         """What corners gain, (t, 6), from dV / dx by components, (t, p) each."""
-        (b, c), (d, e) = ([self._motions.inverse[..., i, k] for k in range(2)] for i in range(2))
-        if len(self._at) == 1:
+        (b, c), (d, e) = ([self.motions.inverse[..., i, k] for k in range(2)] for i in range(2))
+        if self.motions.inverse.shape[1] == 1:
             tensor = [of.sum(axis=-1, keepdims=True) for of in tensor]
         xx, xy, yx, yy = tensor
         back = np.stack((b * xx + d * xy, b * yx + d * yy, c * xx + e * xy, c * yx + e * yy), axis=-1)
-        return np.asarray(self._motions.gained(back.reshape(*xx.shape, 2, 2, 1)), dtype=float)[..., 0]
+        return np.asarray(self.motions.gained(back.reshape(*xx.shape, 2, 2, 1)), dtype=float)[..., 0]
 
 
 @dataclass(frozen=True, eq=False)

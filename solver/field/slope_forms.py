@@ -178,7 +178,7 @@ class Weighing:
         first, found = self.alone[0], {}
         count, further = first.count, 0 if beside is None else beside.count
         for k, one in self.gained.items():
-            every = tuple(
+            e, a, i = every = tuple(
                 np.empty((len(self.alone), len(by), count + further), dtype=complex)
                 for by in (first.electric, first.potential, first.currents)
             )
@@ -187,7 +187,7 @@ class Weighing:
                     to[number, :, :count] = by
                 if beside is not None:
                     beside.put(k, number, tuple(to[number, :, count:] for to in every))
-            found[k] = one.weighed(FlowFields(self.flow, *every, first.omega), own=beside is not None)
+            found[k] = one.weighed(FlowFields(self.flow, e, a, i, first.omega), own=beside is not None)
         return found
 
 
@@ -207,7 +207,8 @@ class Beside(Protocol):
 def _columns(fields: Sequence[FlowFields]) -> FlowFields:
     """Fields of one column each as columns of one."""
     every = zip(*((of.electric, of.potential, of.currents) for of in fields), strict=True)
-    return FlowFields(fields[0].flow, *(np.concatenate(by, axis=1) for by in every), fields[0].omega)
+    e, a, i = (np.concatenate(by, axis=1) for by in every)
+    return FlowFields(fields[0].flow, e, a, i, fields[0].omega)
 
 
 @dataclass(frozen=True, eq=False)

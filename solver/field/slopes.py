@@ -197,7 +197,8 @@ def slopes(
         own = _Own.of(solution, follow, steps, together, whole=whole)
         return own.added(_slopes(own.fine.whole, own.coarse.whole, solution.left))
     given = GivenFields(solution.fine), GivenFields(solution.coarse)
-    return _slopes(*SlopeForms.of(Weighing(given, steps), follow), solution.left)
+    fine, coarse = SlopeForms.of(Weighing(given, steps), follow)
+    return _slopes(fine, coarse, solution.left)
 
 
 def _slopes(fine: SlopeForms, coarse: SlopeForms, left: float) -> tuple[Slope, ...]:

@@ -103,7 +103,7 @@ class Felt:
     def summed(
         self, elements: Elements, potential: FloatArray, load: FloatArray, corners: FloatArray
     ) -> list[tuple[StressGradient, ...]]:
-        """Every force in each field (fields, k, unknowns), from loads (fields, r, n) and gains of corners (..., r, 6)."""
+        """Every force in each field (fields, k, unknowns), from loads (..., r, n) and gains of corners (..., r, 6)."""
         return [self._summed(elements, *of) for of in zip(potential, load, corners, strict=True)]
 
     def _summed(

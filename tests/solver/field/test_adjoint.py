@@ -7,6 +7,7 @@ from common import bar, pair
 from crosscurrent.solver.field.adjoint import Answering, Loads, Responses
 from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.residuals import FlowFields
 from crosscurrent.solver.field.solve import solve
 
 THREE = Problem(
@@ -17,7 +18,7 @@ THREE = Problem(
 
 def adjoint(flow: SteadyFlow) -> Responses:
     """Of the losses of all conductors."""
-    loads = Loads.of(flow, range(len(flow.problem.conductors)))
+    loads = Loads.of(FlowFields.of(flow), range(len(flow.problem.conductors)))
     return Answering(flow).to(loads) if flow.frequency else Answering(flow).at_rest(loads)
 
 
@@ -69,7 +70,7 @@ def test_at_rest_what_moves_and_what_it_does_are_one_number() -> None:
         on_metal[:, None] * rng.normal(size=(count, 2)) + 0j, rng.normal(size=(count, 2)) + 0j,
         rng.normal(size=(3, 2)) + 0j,
     )  # fmt: skip
-    losses = Loads.of(flow, range(3))
+    losses = Loads.of(FlowFields.of(flow), range(3))
     pushed = rng.normal(size=(count, 1)) + 0j
     loads = Loads(
         np.column_stack((losses.electric, 0 * pushed)), np.column_stack((losses.potential, pushed)),

@@ -23,7 +23,7 @@ def test_a_rod_at_rest_loses_less_as_it_grows_and_the_other_does_not():
     follow = Following(Elements(mesh, 1), walls.nodes)
     larger = pair(rod("a", 0.01 + 2e-9), rod("b", 0.01, 0.03), 100.0)
     steps = Differences.of([Change("radius", larger, 1e-9)], solution, walls, follow)
-    forms = ConductorForms.of(solution.fine, follow, steps, (0, 1), ())
+    (forms,) = ConductorForms.of([solution.fine], follow, steps, (0, 1))
     assert forms.changed[:, 0] == pytest.approx([-2 * 100**2 / (SIGMA * np.pi * 0.005**3), 0.0], rel=1e-6)
     assert (forms.sizes >= np.abs(forms.changed)).all()
 

@@ -16,7 +16,7 @@ from crosscurrent.solver.field.changes import Change, Differences
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.residuals import FlowFields
-from crosscurrent.solver.field.slope_forms import SlopeForms
+from crosscurrent.solver.field.slope_forms import GivenFields, Weighing
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.depth import MU0
 
@@ -50,7 +50,7 @@ def test_residuals_are_what_matrices_of_a_moved_mesh_differ_by() -> None:
     walls = Walls.of(mesh, solution.problem.outlines)
     follow = Following(Elements(mesh, 1), walls.nodes)
     steps = Differences.of([Change("thickness", make(0.004 + STEP), STEP)], solution, walls, follow)
-    found = SlopeForms.of(flow, follow, steps).gained[0].residuals
+    found = Weighing((GivenFields(flow),), steps).gained[0].residuals
     ends = []
     for by in (-STEP, STEP):
         other = Discretisation(moved_mesh(mesh, by * steps.nodes[..., 0]), d.metals, d.order)
@@ -77,16 +77,16 @@ def test_known_fields_weigh_what_residuals_tell_of_any(frequency: float, axial: 
     follow = Following(Elements(mesh, 1), walls.nodes)
     changes = [Change(key, made(**{key: value + STEP}), STEP) for key, value in
                (("thick", 0.004), ("sigma", 1.0), ("mu", 1.0))]  # fmt: skip
-    forms = SlopeForms.of(flow, follow, Differences.of(changes, solution, walls, follow))
-    one, rng = forms.gained[0], np.random.default_rng(3)
+    weighing = Weighing((GivenFields(flow),), Differences.of(changes, solution, walls, follow))
+    one, omega, rng = weighing.gained[0], weighing.fields[0].omega, np.random.default_rng(3)
     found, fields = one.residuals, rng.normal(size=(2, len(flow.potential), 2))
     fields = fields * np.abs(flow.potential).max() + 0j
     none = np.zeros((len(flow.currents), 2), dtype=complex)
-    weighed = one.weighed(FlowFields(flow, *fields, none, forms.fields.omega), own=False).values
+    weighed = one.weighed(FlowFields(flow, *fields, none, omega), own=False)[0].values
     wanted = fields[0].T @ found.electric + fields[1].T @ found.potential
     assert np.abs(weighed - wanted).max() < 1e-9 * np.abs(wanted).max()
-    own = one.weighed(FlowFields(flow, -flow.electric.conj()[:, None], flow.potential.conj()[:, None],
-                                 none[:, :1], forms.fields.omega), own=True)  # fmt: skip
+    (own,) = one.weighed(FlowFields(flow, -flow.electric.conj()[:, None], flow.potential.conj()[:, None],
+                                    none[:, :1], omega), own=True)  # fmt: skip
     inside = own.own.sum(axis=0) - own.values[0].real  # what is left is the air's, whose energy is no loss
     assert np.abs(inside).max() < 1e-9 * np.abs(own.own).max()
     assert (own.sizes.real >= (1 - 1e-12) * np.abs(own.values.real)).all()  # both round
