@@ -146,11 +146,16 @@ def axial_parts(parts: Sequence[Part]) -> tuple[Part, ...]:
 
 def broken(part: Part) -> Part:
     """A part with its breaks; itself if it needs none."""
-    if part.bounds[0, 0] > 0:
+    if all(_surely_off(outline) for outline in part.all_outlines) or part.bounds[0, 0] > 0:
         return part
     shapes = [with_breaks(s) for s in (part.shape, *part.pieces)]
     kept = all(one is other for one, other in zip(shapes, (part.shape, *part.pieces), strict=True))
     return part if kept else replace(part, shape=shapes[0], pieces=tuple(shapes[1:]))
+
+
+def _surely_off(outline: Outline) -> bool:
+    """Whether an outline lies right of the axis by its points and heights of arcs, told sooner than by its bounds."""
+    return bool(outline.points[:, 0].min() > 0.5 * (outline.chords * np.abs(outline.bulges)).max())
 
 
 def _fault(name: str, shape: Shape, coat: float, least: float) -> GeometryFault | None:

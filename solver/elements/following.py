@@ -95,10 +95,19 @@ class Following:
     def _stiffness(self) -> FloatArray | sparse.csc_array:
         elements, count = self.elements, self.elements.count
         if count > DENSE:
-            return elements.assemble(elements.stiffness_blocks)
+            return elements.assemble(self._blocks)
         at = elements.dofs[:, :, None] * count + elements.dofs[:, None]
-        found = np.bincount(at.ravel(), elements.stiffness_blocks.ravel(), minlength=count**2)
+        found = np.bincount(at.ravel(), self._blocks.ravel(), minlength=count**2)
         return np.asarray(found, dtype=float).reshape(count, count)
+
+    @property
+    def _blocks(self) -> FloatArray:
+        """Stiffness of every triangle (t, 3, 3), as if all had straight sides."""
+        mesh = self.elements.mesh
+        place = mesh.points[mesh.triangles] @ np.array([1, 1j])
+        facing = place[:, [2, 0, 1]] - place[:, [1, 2, 0]]
+        twice = np.abs((facing[:, 0].conj() * facing[:, 1]).imag)
+        return np.asarray((facing[:, :, None] * facing[:, None].conj()).real / (2 * twice)[:, None, None])
 
     def on_walls(self, gradient: Numbers) -> Numbers:
         """What motions of the walls gain when all nodes follow, (w, 2, k), from that of every node (points, 2, k)."""

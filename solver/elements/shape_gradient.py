@@ -233,10 +233,13 @@ def _straight(elements: Elements, even: Motions, on: slice, given: LocalFields, 
     """Of straight triangles, which stretch evenly."""
     rows, stiffness, mass = even.rows[on], reference_stiffness(elements.order), reference_mass(elements.order)
     by_slopes = np.stack((stiffness[0, 0], stiffness[0, 1] + stiffness[1, 0], stiffness[1, 1])).reshape(-1, len(mass))
-    along = _at(by_slopes, given.potential[rows], weights.stiffness[rows])
-    electric = _at(mass, given.electric[rows], weights.mass[rows])[:, :, None]
+    along = _times(_parts(given.potential, rows), by_slopes.T)
+    along = along.reshape(*along.shape[:2], 3, -1)
+    electric = _times(_parts(given.electric, rows), mass)[:, :, None]
     strain = np.concatenate((even.growth[on], even.crossed[on]), axis=2)
-    return Gains(rows, electric, along.reshape(*along.shape[:2], 3, -1), apart=True, strain=strain)
+    return Gains(
+        rows, _whole(electric, weights.mass[rows]), _whole(along, weights.stiffness[rows]), apart=True, strain=strain
+    )
 
 
 def _straight_weighted(
@@ -245,19 +248,20 @@ def _straight_weighted(
     """Of straight triangles off the axis."""
     rows, held, further = part.rows[on], part.held[on], part.further[on]
     flat, value, flat_out, value_out = _tables(elements.order, part.degree)
-    slopes = _at(flat, given.potential[rows], weights.stiffness[rows])
+    slopes = _times(_parts(given.potential, rows), flat.T)
     shape = *slopes.shape[:2], 3, -1
     first, second = np.split(slopes, 2, axis=2)
     both = np.stack((first * held, second * held))
-    one, other = (_summed(both, of) for of in np.split(flat, 2))
+    one, other = (_times(both, of) for of in np.split(flat, 2))
     metric = part.metric[on].T[..., None]
     out = np.concatenate((metric[0] * first + metric[1] * second, metric[1] * first + metric[2] * second), axis=2)
-    out = _summed(out * np.tile(further, (1, 2)), flat_out).reshape(shape)
-    density = _at(value, given.electric[rows], weights.mass[rows])
-    full, wide = _summed(density * held, value), _summed(density * further, value_out).reshape(shape)
+    out = _times(out * np.tile(further, (1, 2)), flat_out).reshape(shape)
+    density = _times(_parts(given.electric, rows), value.T)
+    full, wide = _times(density * held, value), _times(density * further, value_out).reshape(shape)
     along = np.stack((one[0], one[1] + other[0], other[1]), axis=2)
     return Gains(
-        rows, np.concatenate((full[:, :, None], wide), axis=2), np.concatenate((along, out), axis=2), apart=True,
+        rows, _whole(np.concatenate((full[:, :, None], wide), axis=2), weights.mass[rows]),
+        _whole(np.concatenate((along, out), axis=2), weights.stiffness[rows]), apart=True,
         strain=np.concatenate((part.growth[on], part.crossed[on]), axis=2),
     )  # fmt: skip
 
@@ -265,12 +269,17 @@ def _straight_weighted(
 def _curved(elements: Elements, motions: Strained, given: LocalFields, weights: Weights) -> Gains:
     """Of curved triangles, but for those at the axis."""
     flat, value, *_ = _tables(elements.order, motions.degree)
-    rows, (one, mixed, other) = motions.rows, motions.across
-    slopes = _at(flat, given.potential[rows], weights.stiffness[rows])[:, :, None]
-    first, second = np.split(slopes, 2, axis=3)
-    moved = np.concatenate((one * first + mixed * second, mixed * first + other * second), axis=3)
-    growth = motions.growth * _at(value, given.electric[rows], weights.mass[rows])[:, :, None]
-    return Gains(rows, _summed(growth, value), _summed(moved, flat))
+    rows, (one, mixed, other), count = motions.rows, motions.across, len(value)
+    slopes = _times(_parts(given.potential, rows), flat.T)[:, :, None]
+    first, second = slopes[..., :count], slopes[..., count:]
+    moved = np.empty((*slopes.shape[:2], *one.shape[1:2], 2 * count))
+    np.multiply(one, first, out=moved[..., :count])
+    np.multiply(other, second, out=moved[..., count:])
+    moved[..., :count] += mixed * second
+    moved[..., count:] += mixed * first
+    growth = motions.growth * _times(_parts(given.electric, rows), value.T)[:, :, None]
+    return Gains(rows, _whole(_times(growth, value), weights.mass[rows]),
+                 _whole(_times(moved, flat), weights.stiffness[rows]))  # fmt: skip
 
 
 @lru_cache(maxsize=32)
@@ -291,38 +300,39 @@ def _beside_axis(elements: Elements, motions: Motions, given: LocalFields, weigh
     rows, (places, by), strains = motions.rows, few_places(motions.degree), motions.each
     value, slope, measure = weighted.functions(elements, rows, places, by)
     flat, widened = slope.swapaxes(1, 2).reshape(len(rows), -1, slope.shape[-1]), np.asarray(motions.widened)
-    x, y = np.split(_on(flat, given.potential[rows], weights.stiffness[rows] * np.tile(measure, (1, 2))), 2, axis=3)
+    x, y = np.split(_on(flat, given.potential[rows]) * np.tile(measure, (1, 2))[:, None], 2, axis=3)
     across = np.concatenate((-(strains.stretch + widened) * x - strains.shear * y,
                              (strains.stretch - widened) * y - strains.shear * x), axis=3)  # fmt: skip
-    potential = _summed(across, flat)
     metal = np.flatnonzero(elements.mesh.region[rows] != AIR)
-    electric = np.zeros((*across.shape[:3], value.shape[2]), dtype=complex)
-    density = _on(value[metal], given.electric[rows[metal]], weights.mass[rows[metal]] * measure[metal])
-    electric[:, metal] = _summed((strains.growth - widened)[metal] * density, value[metal])
-    return Gains(rows, electric, potential)
+    electric = np.zeros((*across.shape[:3], value.shape[2]))
+    density = _on(value[metal], given.electric[rows[metal]]) * measure[metal][:, None]
+    electric[:, metal] = (strains.growth - widened)[metal] * density @ value[metal]
+    return Gains(rows, _whole(electric, weights.mass[rows]), _whole(across @ flat, weights.stiffness[rows]))
 
 
-def _on(functions: FloatArray, field: ComplexArray, weights: Numbers) -> ComplexArray:
-    """Sums of functions of every triangle (t, q, n) times fields (t, n, o), with weights (t, q), (o, t, 1, q)."""
-    return np.asarray(times(functions, field).transpose(2, 0, 1) * weights)[:, :, None]
+def _parts(field: ComplexArray, rows: IntArray) -> FloatArray:
+    """Real and imaginary parts of fields (t, n, o) on some triangles, one after the other, (2 o, t, n)."""
+    return np.ascontiguousarray(np.ascontiguousarray(field[rows]).view(float).transpose(2, 0, 1))
 
 
-def _summed(field: ComplexArray, functions: FloatArray) -> ComplexArray:
-    """Products of fields (..., p) with functions (p, n), or (t, p, n) of every triangle, in products of reals."""
-    found = np.empty((*field.shape[:-1], functions.shape[-1]), dtype=complex)
-    if functions.ndim == 2:
-        flat = field.reshape(-1, field.shape[-1])
-        found.real, found.imag = ((of @ functions).reshape(found.shape) for of in (flat.real, flat.imag))
-    else:
-        found.real, found.imag = field.real @ functions, field.imag @ functions
+def _whole(parts: FloatArray, weights: Numbers) -> ComplexArray:
+    """From such parts (2 o, t, ...) the whole (o, t, ...), with weights of the triangles (t, 1)."""
+    found = np.empty((len(parts) // 2, *parts.shape[1:]), dtype=complex)
+    found.real, found.imag = parts[::2], parts[1::2]
+    found *= weights[:, :, None]
     return found
+
+
+def _on(functions: FloatArray, field: ComplexArray) -> FloatArray:
+    """Sums of functions of every triangle (t, q, n) times fields (t, n, o), as such parts, (2 o, t, 1, q)."""
+    return np.asarray((functions @ np.ascontiguousarray(field).view(float)).transpose(2, 0, 1))[:, :, None]
+
+
+def _times(fields: FloatArray, functions: FloatArray) -> FloatArray:
+    """Products of fields (..., p) with functions (p, n)."""
+    return np.asarray(fields.reshape(-1, fields.shape[-1]) @ functions).reshape(*fields.shape[:-1], -1)
 
 
 def times(real: FloatArray, other: ComplexArray) -> ComplexArray:
     """Products of matrices of every triangle."""
     return np.asarray((real @ np.ascontiguousarray(other).view(float)).view(complex))
-
-
-def _at(functions: FloatArray, field: ComplexArray, weights: Numbers) -> ComplexArray:
-    """Sums of functions (q, n) times fields (t, n, o), with weights of the triangles (t, 1), (o, t, q)."""
-    return _summed(field.transpose(2, 0, 1) * weights, functions.T)

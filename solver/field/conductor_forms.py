@@ -19,7 +19,6 @@ from .adjoint import Answering, Loads, Responses
 from .changes import Differences
 from .flow import SteadyFlow
 from .peak_force import PeakForce, PeakPlaces
-from .residuals import FlowFields
 from .slope_forms import ROUNDED, GivenFields, SlopeForms, Weighing
 
 DEARER = 2.0  # what the field of a change takes over that of a loss or a force: its residuals at all unknowns
@@ -56,29 +55,13 @@ class OwnFields:
         return np.union1d(self.of.steps.moving, self.of.steps.filling)
 
     @cached_property
-    def given(self) -> tuple[FlowFields, ...]:
-        """The fields of all currents, by orders."""
-        factors = self.of.fields[0].currents[:, None]
-        return tuple(one.together(factors) for one in self._steady)
-
-    @cached_property
-    def _steady(self) -> tuple[FlowFields, ...]:
-        """Fields of the circuits alone; at 0 Hz without those of the tiny frequency."""
-        if self.flow.frequency:
-            return self.of.alone
-        return tuple(
-            FlowFields(one.flow, _real(one.electric), _real(one.potential), _real(one.currents), one.omega)
-            for one in self.of.alone
-        )
-
-    @cached_property
     def _first(self) -> Loads:
-        return Loads.of(self.given[0], self.losses, self.forces[0])
+        return Loads.of(self.of.together[0], self.losses, self.forces[0])
 
     @cached_property
     def wanted(self) -> tuple[Loads, ...]:
         """What their fields answer to, by orders."""
-        others = zip(self.given[1:], self.forces[1:], strict=True)
+        others = zip(self.of.together[1:], self.forces[1:], strict=True)
         return self._first, *(Loads.of(given, self.losses, forces) for given, forces in others)
 
     @cached_property
@@ -134,7 +117,7 @@ class OwnFields:
 
     def per_ampere(self, number: int) -> ComplexArray:
         """Half of what losses and forces gain with the currents of the circuits, at an order, (k, circuits)."""
-        alone = self._steady[number]
+        alone = self.of.steady[number]
         return self.wanted[number].on(alone.electric, alone.potential, alone.currents)
 
     @property
@@ -187,7 +170,10 @@ class ConductorForms:
     ) -> tuple[ConductorForms, ...]:  # fmt: skip
         """Of flows of some orders, the finest first, which has the places of the stress."""
         weighing = Weighing(tuple(map(GivenFields, flows)), steps)
-        own = OwnFields(weighing, losses, _forces(weighing, places))
+        forces = [()] * len(flows) if places is None else places.forces(
+            weighing.flow.discretisation.elements, np.stack([one.potential[:, 0] for one in weighing.together])
+        )
+        own = OwnFields(weighing, losses, forces)
         whole = SlopeForms.of(weighing, follow, own)
         return tuple(cls(one, own, number) for number, one in enumerate(whole))
 
@@ -248,16 +234,3 @@ class ConductorForms:
         for found_k, force in zip(found[len(self.own.losses) :], self.forces, strict=True):
             found_k += ROUNDED * np.tensordot(np.abs(force.at_nodes), np.abs(self._steps.nodes), 2)
         return found
-
-
-def _real(field: ComplexArray) -> ComplexArray:
-    return np.asarray(field.real, dtype=np.complex128)
-
-
-def _forces(weighing: Weighing, places: PeakPlaces | None) -> Sequence[Sequence[PeakForce]]:
-    """The largest forces as every order has them."""
-    if places is None:
-        return [()] * len(weighing.fields)
-    first, *others = (of.flow for of in weighing.fields)
-    raised = [weighing.nested.raised(flow.potential[:, None])[:, 0] for flow in others]
-    return places.forces(first.discretisation.elements, np.stack([first.potential, *raised]))

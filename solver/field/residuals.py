@@ -115,16 +115,17 @@ class Gained:
         return self.steps.moved.gains(self._d.elements, self.given, field_weights(self.flow, self.one.omega))
 
     @cached_property
-    def _filled(self) -> tuple[ComplexArray, ComplexArray]:
-        """By what the conductivity and the reluctivity of triangles of metal gain, both (orders, m, n)."""
+    def _filled(self) -> tuple[ComplexArray, ComplexArray | None]:
+        """By what the conductivity and the reluctivity of triangles of metal gain, both (orders, m, n).
+
+        Without the second where no reluctivity changes.
+        """
         elements, active = self._d.elements, self.flow.active[:, None]
-        driving, linked = (
-            times(blocks, of[elements.metal]).transpose(2, 0, 1) for blocks, of in (
-                (elements.mass_blocks, self.given.electric),
-                (elements.stiffness_blocks[elements.metal], self.given.potential),
-            )
-        )  # fmt: skip
-        return -active * driving, -1j * self.one.omega / MU0 * active * linked
+        driving = times(elements.mass_blocks, self.given.electric[elements.metal]).transpose(2, 0, 1)
+        if not self.steps.nu.any():
+            return -active * driving, None
+        linked = times(elements.stiffness_blocks[elements.metal], self.given.potential[elements.metal])
+        return -active * driving, -1j * self.one.omega / MU0 * active * linked.transpose(2, 0, 1)
 
     def weighed(self, fields: FlowFields, *, own: bool) -> tuple[Weighed, ...]:
         """With some fields, which may be by orders as well; of the last by conductor too if wanted."""
@@ -152,29 +153,29 @@ class Gained:
         return found
 
     @cached_property
-    def _by_region(self) -> tuple[ComplexArray, ComplexArray]:
+    def _by_region(self) -> tuple[ComplexArray, ...]:
         """The same by region and unknown of E and A, (orders, regions, unknowns) each."""
         d, rows = self._d, self._d.elements.metal
         shape = self.one.count, len(d.mesh.regions), d.elements.count
         places = (d.mesh.region[rows, None] * shape[2] + d.elements.dofs[rows]).ravel()
-        driving, linked = (
+        return tuple(
             np.stack([_counted(places, of.ravel(), shape[1] * shape[2]) for of in by]).reshape(shape)
-            for by in self._filled
-        )
-        return driving, linked
+            for by in self._filled if by is not None
+        )  # fmt: skip
 
     def _fill(self, found: Sequence[Weighed], fields: FlowFields, filling: IntArray) -> None:
         d, from_electric = self._d, self.flow.lifted & ~self._d.given[self._d.mesh.part_of_region]
         owned = d.mesh.part_of_region == np.arange(len(found[0].own))[:, None]
-        for k, (one, driving, linked) in enumerate(zip(found, *self._by_region, strict=True)):
+        for k, (one, driving, *linked) in enumerate(zip(found, *self._by_region, strict=True)):
             of = fields.order(k)
-            conducted, stored = driving @ of.electric, np.empty((len(linked), fields.count), dtype=complex)
+            conducted, stored = driving @ of.electric, np.empty((len(driving), fields.count), dtype=complex)
             if not self.flow.frequency:
                 conducted += driving.imag @ of.electric.imag
-            stored[from_electric] = linked[from_electric] @ of.electric / (-1j * self.one.omega)
-            stored[~from_electric] = linked[~from_electric] @ of.potential
             each = conducted[..., None] * self.steps.sigma[:, None, filling]
-            each += stored[..., None] * self.steps.nu[:, None, filling]
+            for by in linked:
+                stored[from_electric] = by[from_electric] @ of.electric / (-1j * self.one.omega)
+                stored[~from_electric] = by[~from_electric] @ of.potential
+                each += stored[..., None] * self.steps.nu[:, None, filling]
             one.values[:, filling] += each.sum(axis=0)
             one.filled[:, filling] += _sizes(each).sum(axis=0)
             one.own[:, filling] += owned @ each[:, -1].real
@@ -191,11 +192,10 @@ class Gained:
             self._add(found, one.rows[inside], electric[0, inside], potential[0, inside], steps.moving)
         if len(filling := steps.filling):
             rows = d.elements.metal
-            driven, linked = (
-                by[d.mesh.region[rows]][:, filling, None] * one[0][:, None]
-                for by, one in zip((steps.sigma, steps.nu), self._filled, strict=True)
-            )
-            self._add(found, rows, driven, linked, filling)
+            driving, linked = self._filled
+            driven = steps.sigma[d.mesh.region[rows]][:, filling, None] * driving[0][:, None]
+            stored = None if linked is None else steps.nu[d.mesh.region[rows]][:, filling, None] * linked[0][:, None]
+            self._add(found, rows, driven, np.zeros_like(driven) if stored is None else stored, filling)
         electric, potential = found[0].T, found[1].T
         if not self._stranded:
             return Residuals(electric, potential, np.zeros((len(d.strands), len(steps.keys)), dtype=complex))

@@ -167,6 +167,21 @@ class Weighing:
         )  # fmt: skip
 
     @cached_property
+    def steady(self) -> tuple[FlowFields, ...]:
+        """The same; at 0 Hz without those of the tiny frequency."""
+        if self.flow.frequency:
+            return self.alone
+        return tuple(
+            FlowFields(one.flow, _real(one.electric), _real(one.potential), _real(one.currents), one.omega)
+            for one in self.alone
+        )
+
+    @cached_property
+    def together(self) -> tuple[FlowFields, ...]:
+        """Those of all currents, (unknowns, 1)."""
+        return tuple(one.together(self.fields[0].currents[:, None]) for one in self.steady)
+
+    @cached_property
     def gained(self) -> dict[int, Gained]:
         """What forms of the given currents gain, by column."""
         given = self.fields[0].given
@@ -202,6 +217,10 @@ class Beside(Protocol):
     def put(self, column: int, number: int, to: tuple[ComplexArray, ...]) -> None:
         """Those of an order, E, A (unknowns, count) and currents (conductors, count), where they are wanted."""
         ...
+
+
+def _real(field: ComplexArray) -> ComplexArray:
+    return np.asarray(field.real, dtype=np.complex128)
 
 
 def _columns(fields: Sequence[FlowFields]) -> FlowFields:
