@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -125,6 +125,7 @@ def _hollow_turns(before: Outline, after: Outline) -> bool:
     return bool(hollow.any() and (hollow & (np.abs(_turns(after) - first) > ON)).any())
 
 
+@lru_cache(maxsize=64)  # the outlines that changes are told from come again with each
 def _turns(outline: Outline) -> FloatArray:
     """By how much the direction turns where every side meets the next, (n,) [rad]."""
     sides = Sides.of(outline)

@@ -41,16 +41,18 @@ class Loads:
     currents: ComplexArray
 
     @classmethod
-    def of(cls, given: FlowFields, losses: Sequence[int], forces: Sequence[PeakForce] = ()) -> Loads:
-        """Half of what losses of conductors gain, and forces, real parts, in the field of all currents."""
+    def of(
+        cls, given: FlowFields, losses: Sequence[int], forces: Sequence[PeakForce] = (), number: int = 0
+    ) -> Loads:
+        """Half of what losses of conductors gain, and forces, real parts, in one of some fields of all currents."""
         flow, count = given.flow, len(losses)
-        lossy, stored = _of_losses(given, losses)
+        lossy, stored = _of_losses(given, losses, number)
         edges = [0.0 if medium is None else medium.edge for medium in flow.discretisation.strands]
         shape = len(lossy), count + len(forces)
         electric, potential = np.zeros(shape, dtype=complex), np.zeros(shape, dtype=complex)
         currents = np.zeros((len(edges), shape[1]), dtype=complex)
         electric[:, :count], potential[:, :count] = lossy, stored
-        currents[:, :count] = np.diag(np.real(edges) * given.currents[:, 0].conj())[:, list(losses)]
+        currents[:, :count] = np.diag(np.real(edges) * given.currents[:, number].conj())[:, list(losses)]
         for k, one in enumerate(forces):
             potential[:, count + k] = one.load
         return cls(electric, potential, currents)
@@ -111,7 +113,8 @@ class Answering:
         lossy = np.where(self._given[:, None], 0.0, loads.electric) if bundled else loads.electric
         right = stored * (MU0 / (1j * omega))
         right -= MU0 * lossy
-        response = system.solve(right, refined=False)
+        response, some = np.zeros_like(right), right.any(axis=0)  # a body on the axis is not pushed outward
+        response[:, some] = system.solve(right[:, some], refined=False)
         if flow.lifted:
             lacking = times(d.lift.T, stored) / (1j * omega) - times(d.lift_load.T, response) / MU0
         else:
@@ -188,15 +191,15 @@ def _times(sums: Numbers, fields: ComplexArray) -> ComplexArray:
     return np.asarray(sums.T @ fields) if np.iscomplexobj(sums) else times(sums.T, fields)
 
 
-def _of_losses(given: FlowFields, losses: Sequence[int]) -> tuple[ComplexArray, ComplexArray | float]:
+def _of_losses(given: FlowFields, losses: Sequence[int], number: int) -> tuple[ComplexArray, ComplexArray | float]:
     """conj(H x) of losses by its parts from E and, with rough surfaces, from B, both (unknowns, losses)."""
     flow, d, omega = given.flow, given.flow.discretisation, 2 * np.pi * given.flow.frequency
-    rows, e = d.elements.metal, given.electric[d.elements.dofs[d.elements.metal]].conj()
+    rows = d.elements.metal
     weight = d.sigma * np.real([m.heating for m in d.metals])[d.mesh.region[rows]] * flow.active
-    lossy = _by_conductor(flow, losses, weight[:, None] * times(d.elements.mass_blocks, e)[..., 0])
+    lossy = _by_conductor(flow, losses, weight[:, None] * given.driving[number].conj())
     if not np.iscomplexobj(d.stiff) or not omega:
         return lossy, 0.0
-    a = given.potential[d.elements.dofs[rows]].conj()
+    e, a = (by[d.elements.dofs[rows], number, None].conj() for by in (given.electric, given.potential))
     if flow.lifted:
         a = np.where(d.given[d.mesh.part[rows], None, None], a, e / (1j * omega))
     weight = omega / MU0 * d.stiff.imag * flow.active

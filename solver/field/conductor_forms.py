@@ -56,13 +56,13 @@ class OwnFields:
 
     @cached_property
     def _first(self) -> Loads:
-        return Loads.of(self.of.together[0], self.losses, self.forces[0])
+        return Loads.of(self.of.together, self.losses, self.forces[0])
 
     @cached_property
     def wanted(self) -> tuple[Loads, ...]:
         """What their fields answer to, by orders."""
-        others = zip(self.of.together[1:], self.forces[1:], strict=True)
-        return self._first, *(Loads.of(given, self.losses, forces) for given, forces in others)
+        others = enumerate(self.forces[1:], 1)
+        return self._first, *(Loads.of(self.of.together, self.losses, by, number) for number, by in others)
 
     @cached_property
     def left_out(self) -> bool:
@@ -171,7 +171,7 @@ class ConductorForms:
         """Of flows of some orders, the finest first, which has the places of the stress."""
         weighing = Weighing(tuple(map(GivenFields, flows)), steps)
         forces = [()] * len(flows) if places is None else places.forces(
-            weighing.flow.discretisation.elements, np.stack([one.potential[:, 0] for one in weighing.together])
+            weighing.flow.discretisation.elements, np.ascontiguousarray(weighing.together.potential.T)
         )
         own = OwnFields(weighing, losses, forces)
         whole = SlopeForms.of(weighing, follow, own)

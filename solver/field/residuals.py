@@ -120,8 +120,7 @@ class Gained:
 
         Without the second where no reluctivity changes.
         """
-        elements, active = self._d.elements, self.flow.active[:, None]
-        driving = times(elements.mass_blocks, self.given.electric[elements.metal]).transpose(2, 0, 1)
+        elements, active, driving = self._d.elements, self.flow.active[:, None], self.one.driving
         if not self.steps.nu.any():
             return -active * driving, None
         linked = times(elements.stiffness_blocks[elements.metal], self.given.potential[elements.metal])
@@ -313,7 +312,7 @@ class FlowFields:
 
     @classmethod
     def of(cls, flow: SteadyFlow) -> FlowFields:
-        """That of all currents of a flow."""
+        """That of all currents of a flow, (unknowns, 1)."""
         e, a, i = (np.asarray(of, dtype=complex)[:, None] for of in (flow.electric, flow.potential, flow.currents))
         return cls(flow, e, a, i, 2 * np.pi * flow.frequency)
 
@@ -344,6 +343,13 @@ class FlowFields:
         if driven.any():
             a[..., inside[driven], :, :] = (e if driven.all() else e[..., driven, :, :]) * (1j / self.omega)
         return LocalFields(e, a, inside)
+
+    @cached_property
+    def driving(self) -> ComplexArray:
+        """Mass times E of every triangle of metal, (k, m, n)."""
+        elements = self.flow.discretisation.elements
+        found = times(elements.mass_blocks, np.take(self.electric, elements.dofs[elements.metal], axis=0))
+        return found.transpose(2, 0, 1)
 
     @property
     def everywhere(self) -> LocalFields:

@@ -177,16 +177,18 @@ class Weighing:
         )
 
     @cached_property
-    def together(self) -> tuple[FlowFields, ...]:
-        """Those of all currents, (unknowns, 1)."""
-        return tuple(one.together(self.fields[0].currents[:, None]) for one in self.steady)
+    def together(self) -> FlowFields:
+        """Those of all currents, by orders as columns."""
+        return _columns([one.together(self.fields[0].currents[:, None]) for one in self.steady])
 
     @cached_property
     def gained(self) -> dict[int, Gained]:
         """What forms of the given currents gain, by column."""
-        given = self.fields[0].given
+        given, flowing = self.fields[0].given, self.fields[0].flowing
+        if self.flow.frequency:
+            return {k: Gained(self.together, self.steps) for k in flowing}
         return {k: Gained(_columns([one.together(given[:, k : k + 1]) for one in self.alone]), self.steps)
-                for k in self.fields[0].flowing}  # fmt: skip
+                for k in flowing}  # fmt: skip
 
     def weighed(self, beside: Beside | None = None) -> dict[int, tuple[Weighed, ...]]:
         """With the fields of the circuits alone, and further ones after those."""
