@@ -190,7 +190,7 @@ class Weighing:
         return {k: Gained(_columns([one.together(given[:, k : k + 1]) for one in self.alone]), self.steps)
                 for k in flowing}  # fmt: skip
 
-    def weighed(self, beside: Beside | None = None) -> dict[int, tuple[Weighed, ...]]:
+    def weighed(self, beside: FurtherFields | None = None) -> dict[int, tuple[Weighed, ...]]:
         """With the fields of the circuits alone, and further ones after those."""
         first, found = self.alone[0], {}
         count, further = first.count, 0 if beside is None else beside.count
@@ -208,7 +208,7 @@ class Weighing:
         return found
 
 
-class Beside(Protocol):
+class FurtherFields(Protocol):
     """Further fields that weigh what a column of the currents gains."""
 
     @property
@@ -255,7 +255,7 @@ class SlopeForms:
     weighed: dict[int, Weighed]
 
     @classmethod
-    def of(cls, weighing: Weighing, follow: Following, beside: Beside | None = None) -> tuple[SlopeForms, ...]:
+    def of(cls, weighing: Weighing, follow: Following, beside: FurtherFields | None = None) -> tuple[SlopeForms, ...]:
         """Of every order."""
         weighed = weighing.weighed(beside)
         return tuple(
