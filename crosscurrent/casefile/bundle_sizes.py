@@ -32,6 +32,8 @@ from crosscurrent.solver.metals.wire_tables import (
 
 from .bundle_room import Bar, Circle, Drawn, StrandRoom, at_least, at_most, laid, length
 
+_STANDS_OUT = 1.5  # pitches at most, by which places of a lattice stand out of the circle of their cells
+
 
 class SizeError(GeometryError):
     """Sizes of a conductor that do not fit together, with the key that is to change.
@@ -96,6 +98,8 @@ class BundleSizes:
         From strand to strand where each has its place; else that of a lattice that fills the outline [m].
     places : (n, 2) float
         Of few strands about the middle at pitch 1; none of many.
+    regular : bool
+        Whether there is room for them at the places of their layout.
     take_up : float
     space : float or None
         Area of a strand within its innermost group, where a construction states a pitch [m2].
@@ -107,9 +111,15 @@ class BundleSizes:
     outer: float | None
     pitch: float
     places: FloatArray
+    regular: bool
     take_up: float
     space: float | None
     assumed: tuple[str, ...]
+
+    @property
+    def crowded(self) -> bool:
+        """Whether they lie in a circle otherwise than at the places of their layout."""
+        return self.outer is not None and not self.regular
 
 
 def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
@@ -143,21 +153,30 @@ def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
         _check_metal(stated, take_up, room.area)
     space = _space(stated, room.area, take_up)
     pitch, places = math.sqrt(room.area / stated.count / cell_area(1.0, stated.packing)), np.empty((0, 2))
+    regular = outer is not None and (stated.outer_diameter is None or _is_regular(stated, outer / insulated))
     if stated.packing == "rings" and outer is not None:
         pitch = outer / (1 + 2 * reach(stated.count, "rings"))
     if stated.is_few and outer is not None:
-        places, usual = places_in_circle(stated.count, _packing(stated), outer / insulated)
+        places, regular = places_in_circle(stated.count, _packing(stated), outer / insulated)
         pitch = (outer - insulated) / (2 * radius(places))
-        if not usual:
+        if not regular:
             how = laid(_packing(stated), room, stated.count)
             assumed.append(f"strands {how}, which is how so many have room")
-    return BundleSizes(insulated, outer, pitch, places, take_up, space, tuple(assumed))
+    return BundleSizes(insulated, outer, pitch, places, regular, take_up, space, tuple(assumed))
 
 
 def _packing(stated: Stated) -> Packing:
     """What strands keep to: the layout that is stated; of groups, which press into each other, only that of squares."""
     loose = stated.packing == "hexagonal" and stated.layout is None
     return "any" if loose or (len(stated.levels) > 1 and stated.packing != "square") else stated.packing
+
+
+def _is_regular(stated: Stated, ratio: float) -> bool:
+    """Whether the places of a layout have room in so many diameters of a strand."""
+    around = math.sqrt(stated.count * cell_area(1.0, stated.packing) / math.pi)  # of the circle of their cells
+    if len(stated.levels) > 1:
+        return True  # groups of groups are told by their levels
+    return 1 + 2 * (around + _STANDS_OUT) <= ratio or 1 + 2 * reach(stated.count, stated.packing) <= ratio * CLOSER
 
 
 def _room(stated: Stated, outer: float | None, pressed: Shape | None) -> StrandRoom:

@@ -295,7 +295,7 @@ class BundleConductor(ConductorTable):
             turn = {"left-right": math.pi - self.turn, "top-bottom": -self.turn, None: self.turn}[self.mirrored]
         return Strands(
             self.count, self.strand_diameter, self.packing, self.how_they_lie, sizes.take_up, self.levels, sizes.space,
-            gathered=sizes.outer is not None, turn=turn, mirrored=straight and self.mirrored is not None,
+            gathered=sizes.regular, crowded=sizes.crowded, turn=turn, mirrored=straight and self.mirrored is not None,
         )  # fmt: skip
 
     @property

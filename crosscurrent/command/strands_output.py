@@ -57,7 +57,7 @@ def _bundles(found: Sequence[StrandChoice], where: str, current: float | None) -
     rows = []
     for one in found:
         at = np.array(one.frequency)
-        sizes = f"{one.strand * 1e3:.4g}", str(one.count), f"{one.bundle.diameter * 1e3:.3g}"
+        sizes = f"{one.strand * 1e3:.4g}", str(one.count), f"{one.bundle.diameter * 1e3:.4g}"
         shares = (f"{one.resistance / float(one.wire(rival, at)):.3f}" for rival in ("size", "copper"))
         loss = (engineering(one.resistance * current**2, "W/m", 3),) if current else ()
         resistance = engineering(one.resistance, "ohm/m", 4)

@@ -17,6 +17,8 @@ from .problem import Problem
 STEPPED, LEVEL = 0.08, 0.5  # what the last rows leave open, by the square of their pitch in skins: measured
 # of what others add to the loss of networked strands: anywhere, and by pitch in skins over the way to them in pitches
 BESIDE, NEAR, TIGHT = 0.25, 0.25, 0.5
+EVEN, UNEVEN = 0.01, 0.04  # share of what changing fields add to the loss: of a lattice, of strands crowded into none
+SPREAD, CROWDED = 0.2, 0.6  # of a strand's share of the inductance: the same
 FAR = 2.0  # diameters from which on others count as far
 
 
@@ -101,11 +103,12 @@ def edge_share(strands: Strands, area: float, permeability: Numbers) -> Numbers:
     0.013
     """
     edge = 1.6 * np.abs(1 - permeability) ** 2 * area / (strands.copper * strands.count**0.5)
-    return np.asarray(0.01 + 1.2 / strands.count + edge)
+    return np.asarray((UNEVEN if strands.crowded else EVEN) + 1.2 / strands.count + edge)
 
 
 def strand_inductances(problem: Problem) -> FloatArray:
-    """The same for the inductance of every bundle, (conductors,) [H/m]: 0.2 / N of mu0 / (2 pi), as measured."""
-    counts = [0 if c.strands is None else c.strands.count for c in problem.conductors]
-    each = np.array([0.2 / count * MU0 / (2 * np.pi) if count else 0.0 for count in counts])
+    """The same for the inductance of every bundle, (conductors,) [H/m]: a share of mu0 / (2 pi) over N, as measured."""
+    every = [c.strands for c in problem.conductors]
+    shares = [0.0 if s is None else (CROWDED if s.crowded else SPREAD) / s.count for s in every]
+    each = np.array(shares) * MU0 / (2 * np.pi)
     return np.asarray(each * problem.lengths)

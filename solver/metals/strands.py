@@ -45,6 +45,8 @@ class Strands:
         Area that a strand has within its innermost group [m2]; else all of the outline is shared evenly.
     gathered : bool
         The outline is a circle and the strands lie at the places of their layout in it: the edge they make is known.
+    crowded : bool
+        The outline is a circle too small for the places of their layout: they lie in the densest packings known.
     turn : float
         Of their places about the middle [rad].
     mirrored : bool
@@ -59,6 +61,7 @@ class Strands:
     levels: tuple[int, ...] = ()
     space: float | None = None
     gathered: bool = False
+    crowded: bool = False
     turn: float = 0.0
     mirrored: bool = False
 

@@ -67,7 +67,7 @@ def test_strands_solved_for_one_by_one_are_one_conductor() -> None:
 def test_strands_that_do_not_fit_or_lie_one_by_one_are_told() -> None:
     said = " ".join(chapter(seven(), "slopes").sentences)
     assert "a.strands has no slope: each strand is solved for" in said
-    tight = solved(["a.strands"], strands=480, insulated_diameter="0.26 mm", take_up=1.0)
+    tight = solved(["a.strands"], strands=445, insulated_diameter="0.26 mm", take_up=1.0)
     assert "fiftieth more or fewer of them make no sound case" in " ".join(chapter(tight, "slopes").sentences)
 
 

@@ -22,6 +22,7 @@ from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.metals.strand_layout import Layout, cell_area, reach, strand_places
+from crosscurrent.solver.metals.strand_packing import packings
 from crosscurrent.solver.metals.strands import Lay, Strands
 from tests.multipoles import impedance, joined
 
@@ -163,6 +164,26 @@ def test_transposed_strands_in_a_round_outline(layout: Layout, count: int, near:
     error = found.fine.circuit(circuit).real / exact - 1
     assert abs(error) < found.circuit_errors(circuit)[0]
     assert abs(error) < (near if depths < 1 else 1e-2)
+
+
+@pytest.mark.parametrize("lay", ["transposed", "straight"])
+@pytest.mark.parametrize("count", [28, 38, 61, 91])
+def test_strands_crowded_into_a_circle(count: int, lay: Lay) -> None:
+    """The densest packings known, in the circle that they touch, R and L against multipoles of all strands."""
+    size, pitch = 0.1 * MM, 0.11 * MM
+    frequency = (1.6 / size) ** 2 / (math.pi * MU0 * 58e6)
+    outer, places = packings()[count - 1]
+    groups = [list(range(count))] if lay == "transposed" else [[k] for k in range(count)]
+    exact = joined(impedance(pitch * places @ [1, 1j], groups, size, 58e6, frequency))
+    strands = Strands(count, size, lay=lay, crowded=True)
+    circuit = Circuit("feed", 1.0, ("lead",))
+    problem = Problem((Conductor(Part("lead", round_bar(outer * pitch)), COPPER, strands=strands),), (circuit,))
+    found = solve(problem, frequency)
+    error, off = (bar * value for bar, value in zip(found.circuit_errors(circuit)[:2], (exact.real, 1.0), strict=True))
+    assert abs(found.fine.circuit(circuit).real - exact.real) < error
+    returned = math.e * found.fine.discretisation.mesh.radius
+    inductance = exact.imag / (2 * math.pi * frequency) + MU0 / (2 * math.pi) * math.log(returned)
+    assert abs(found.fine.inductance(circuit) - inductance) < off * inductance
 
 
 ROUND: list[tuple[Layout, int]] = [
