@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -112,6 +113,19 @@ class Fit:
         return float(np.sqrt(max(1.0, self.misfit / self.freedom)))
 
     @property
+    def surprise(self) -> float:
+        """How unlikely what is left is, in the logarithm, beside a constant: half the misfit of noise that is stated.
+
+        Noise that few rows told may be more or less than that. Its size averaged out by an inverse chi-square
+        distribution with as many degrees of freedom, residuals are those of Student's t (A. Gelman et al., Bayesian
+        Data Analysis, 3rd ed., 3.2, from memory): a misfit that is large for all says that the noise is larger.
+        """
+        known, rows = self.uncertainty.freedom, len(self.left)
+        if math.isinf(known):
+            return 0.5 * self.misfit
+        return 0.5 * (known + rows) * math.log1p(self.misfit / known)
+
+    @property
     def evidence(self) -> float:
         """Logarithm of how likely the reading is if it is these causes, over their usual widths (Laplace).
 
@@ -120,7 +134,7 @@ class Fit:
         """
         inner = np.eye(len(self.values)) + self.jacobian.T @ self.jacobian
         usual = _usual(self.causes, self.values)
-        fits = -0.5 * self.misfit - self.uncertainty.size
+        fits = -self.surprise - self.uncertainty.size
         return float(fits - 0.5 * usual @ usual - 0.5 * np.linalg.slogdet(inner)[1])
 
     def of(self, cause: PhysicalCause) -> slice:

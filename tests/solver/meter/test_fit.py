@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from scipy.integrate import quad
 
 from crosscurrent.solver.meter.causes import capacitance, contact, leads
 from crosscurrent.solver.meter.fit import Differing, applied, fitted
@@ -54,3 +57,19 @@ def test_evidence_prefers_what_is_there_and_charges_for_what_is_not():
     bare, one, both = (fitted(there, some).evidence for some in ([], [CONTACT], [CONTACT, LEADS]))
     assert one > bare + 100
     assert both < one
+
+
+def test_noise_that_rows_tell_is_averaged_out():
+    """By quadrature over the logarithm of its variance, an inverse chi-square distribution about 1 (scipy)."""
+    known, rows = 6.5, 2 * N
+
+    def likely(misfit):
+        return quad(lambda t: np.exp(-0.5 * ((rows + known) * t + (misfit + known) * np.exp(-t))), -5, 10, epsabs=0)[0]
+
+    told = given(Z + 4e-6 + np.random.default_rng(3).normal(size=N) * 3e-6)
+    told = replace(told, uncertainty=replace(told.uncertainty, freedom=known))
+    bare, one = (fitted(told, some) for some in ([], [CONTACT]))
+    exact = np.log(likely(one.misfit) / likely(bare.misfit))
+    assert bare.surprise - one.surprise == pytest.approx(exact, rel=1e-6)
+    stated = fitted(given(Z + 5e-5), [])
+    assert stated.surprise == 0.5 * stated.misfit
