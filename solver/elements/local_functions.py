@@ -76,6 +76,10 @@ class LocalFunctions:
         """Which of some triangles have a curved side."""
         return np.asarray(self._bent[rows] >= 0)
 
+    def bent_places(self, rows: IntArray) -> IntArray:
+        """Places of curved triangles among the curved ones, (m,)."""
+        return np.asarray(self._bent[rows])
+
     def maps(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Jacobian determinant (m, p) and inverse transposed Jacobian (m, p, 2, 2) of triangles at reference places."""
         jacobian = self.jacobians(rows, places)
@@ -102,9 +106,18 @@ class LocalFunctions:
             where[bent] = np.matmul(values(GEOMETRY, places), self.mesh.checked_geometry[self._bent[rows[bent]]])
         return np.asarray(where)
 
+    def distances(self, rows: IntArray, places: FloatArray) -> FloatArray:
+        """Of reference places (p, 2) of triangles from the axis, (m, p) [m]: as `positions`, without their heights."""
+        bary = np.column_stack((1 - places.sum(axis=1), places))
+        found = self.mesh.points[:, 0].take(self.mesh.triangles[rows]) @ bary.T
+        bent = np.flatnonzero(self.are_curved(rows))
+        if len(bent):
+            found[bent] = self.mesh.checked_geometry[self._bent[rows[bent]], :, 0] @ values(GEOMETRY, places).T
+        return np.asarray(found)
+
     def radii(self, rows: IntArray) -> FloatArray:
         """Distance from the axis of the unknowns of triangles off it, (m, n) [m]."""
-        return self.positions(rows, lattice(self.order)[:, 1:] / self.order)[..., 0]
+        return self.distances(rows, lattice(self.order)[:, 1:] / self.order)
 
     def value(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
         """A field (..., unknowns) at reference places of triangles, (..., m, p)."""
@@ -152,14 +165,14 @@ class LocalFunctions:
 
     def _radius(self, rows: IntArray, places: FloatArray, least: float = 0.0) -> FloatArray:
         """Distance from the axis, (m, p) [m], at least a part of the section."""
-        return np.maximum(self.positions(rows, places)[..., 0], least * self.mesh.radius)
+        return np.maximum(self.distances(rows, places), least * self.mesh.radius)
 
     def measure(self, rows: IntArray, places: FloatArray) -> FloatArray:
         """Volume per area of the reference triangle at its places, (m, p): per metre of run, or all round the axis."""
         determinant = self.maps(rows, places)[0]
         if self.weight is Weight.PLANE:
             return determinant
-        return np.asarray(determinant * Weight.VOLUME.at(self.positions(rows, places)[..., 0]))
+        return np.asarray(determinant * Weight.VOLUME.at(self.distances(rows, places)))
 
     def centred(self, field: Numbers, rows: IntArray) -> Numbers:
         """Values at the unknowns of triangles (m, n, ...) less their mean where that leaves the gradient as it is."""

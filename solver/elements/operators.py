@@ -11,6 +11,7 @@ import numpy as np
 from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
@@ -53,6 +54,12 @@ class Elements(LocalFunctions):
     def axis_parts(self) -> tuple[Motions, ...]:
         """The same of those at the axis."""
         return tuple(Motions.beside_axis(self, rows, degree) for degree, rows in weighted.beside_axis(self))
+
+    def within(self, above: Elements) -> None:
+        """Take the matrices from elements of a higher order on the same mesh, among whose functions these are."""
+        rise = values(self.order, lattice(above.order)[:, 1:] / above.order)
+        for what in ("stiffness_blocks", "mass_blocks"):
+            vars(self)[what] = _restricted(getattr(above, what), rise)
 
     @property
     def _degree(self) -> int:
@@ -131,6 +138,13 @@ def elements_on(pairs: IntArray, triangles: IntArray) -> tuple[IntArray, IntArra
     order = np.argsort(keys)
     found = order[np.searchsorted(keys, pairs[:, 0] * count + pairs[:, 1], sorter=order)]
     return found % len(triangles), found // len(triangles)
+
+
+def _restricted(blocks: FloatArray, rise: FloatArray) -> FloatArray:
+    """Symmetric matrices (t, n, n) for functions given by their values at the n nodes, rise (n, k): (t, k, k)."""
+    n, k = rise.shape
+    half = (blocks.reshape(-1, n) @ rise).reshape(-1, n, k).transpose(0, 2, 1)
+    return np.asarray((half.reshape(-1, n) @ rise).reshape(-1, k, k))
 
 
 @lru_cache(maxsize=16)

@@ -15,9 +15,8 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
 
 from .half_plane import Weight, extra_degrees
-from .local_functions import LocalFunctions
+from .local_functions import GEOMETRY, LocalFunctions
 
-CENTRE = np.full((1, 2), 1 / 3)
 TABLED = 4_000_000  # numbers of a product formed at once
 BESIDE = 4  # degrees beyond the polynomial's that slopes need at the axis: within 1e-6 of their bars, as those off it
 WORTH = 64  # triangles
@@ -34,11 +33,12 @@ def stiffness(elements: LocalFunctions) -> FloatArray:
     kinds = _kinds(elements, np.arange(len(blocks)))
     for degree, rows in (some for kind in kinds[:2] for some in _some(elements, kind, 3)):
         places, _ = quadrature(degree)
-        determinant, inverse = _maps(elements, rows, places)
-        weight = _weight(elements, rows, places) * determinant
-        (aa, ba), (ab, bb) = (inverse[..., k, :].transpose(2, 0, 1) for k in range(2))
-        mixed = np.stack((weight * (aa**2 + ab**2), weight * (aa * ba + ab * bb), weight * (ba**2 + bb**2)), axis=-1)
-        blocks[rows] = (mixed.reshape(len(rows), -1) @ _stiffness_table(order, degree))[:, _both_ways(n)]
+        (ra, rb), (za, zb) = slopes = _slopes(elements, rows, places)
+        over = _weight(elements, rows, places) / _determinant(slopes)
+        # adj(J) adj(J)' / det: what slopes on the reference triangle are worth, its mixed entry once
+        metric = np.stack((over * (rb**2 + zb**2), -over * (ra * rb + za * zb), over * (ra**2 + za**2)), axis=1)
+        flat = metric.reshape(len(rows), -1) @ _stiffness_table(order, degree)
+        blocks[rows] = flat.take(_both_ways(n), axis=1)
     for degree, rows in _some(elements, kinds[2], 1):
         _, slope, measure = functions(elements, rows, *quadrature(degree))
         flat = slope.reshape(len(rows), -1, n)
@@ -53,8 +53,8 @@ def mass(elements: LocalFunctions, rows: IntArray) -> FloatArray:
     kinds = _kinds(elements, rows)
     for degree, some in (one for kind in kinds[:2] for one in _some(elements, kind, 1)):
         places, _ = quadrature(degree)
-        scaled = _weight(elements, some, places) * _maps(elements, some, places)[0]
-        blocks[some] = (scaled @ _mass_table(order, degree))[:, _both_ways(n)]
+        scaled = _weight(elements, some, places) * _determinant(_slopes(elements, some, places))
+        blocks[some] = (scaled @ _mass_table(order, degree)).take(_both_ways(n), axis=1)
     for degree, some in _some(elements, kinds[2], 1):
         value, measure = _values(elements, some, *quadrature(degree))
         blocks[some] = value.transpose(0, 2, 1) @ (value * measure[..., None])
@@ -78,10 +78,19 @@ def _kinds(elements: LocalFunctions, rows: IntArray) -> tuple[IntArray, IntArray
     return rows[~bent & ~near], rows[bent & ~near], rows[near]
 
 
-def _maps(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """As `LocalFunctions.maps` of triangles of one kind; of straight ones, the same all over, at one place (m, 1)."""
-    straight = not np.isin(rows[:1], elements.mesh.curved).any()
-    return elements.maps(rows, CENTRE if straight else places)
+def _slopes(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> FloatArray:
+    """dr/da, dr/db, dz/da, dz/db of triangles of one kind, (2, 2, m, p); of straight ones, alike all over, p = 1."""
+    if elements.are_curved(rows[:1]).any():
+        nodes = elements.mesh.checked_geometry[elements.bent_places(rows)].transpose(2, 0, 1)
+        return np.asarray(nodes[:, None] @ gradients(GEOMETRY, places).transpose(2, 1, 0))
+    first, second, third = elements.mesh.points[elements.mesh.triangles[rows]].transpose(1, 2, 0)
+    return np.stack((second - first, third - first), axis=1)[..., None]
+
+
+def _determinant(slopes: FloatArray) -> FloatArray:
+    """Of what `_slopes` gives, (m, p)."""
+    (ra, rb), (za, zb) = slopes
+    return np.asarray(ra * zb - rb * za)
 
 
 def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tuple[int, IntArray]]:
@@ -122,7 +131,7 @@ def degrees(elements: LocalFunctions) -> IntArray:
     found = np.full(len(low), 2 * elements.order)
     found += 4 if elements.weight is Weight.VOLUME else 2 * np.ceil(0.5 * extra_degrees(low, high)).astype(int)
     found[mesh.curved] += 6
-    found[elements.at_axis] += 12
+    found[elements.at_axis] += 4
     return np.asarray(found)
 
 
@@ -142,7 +151,7 @@ def _reach(elements: LocalFunctions) -> tuple[FloatArray, FloatArray]:
 def _weight(elements: LocalFunctions, rows: IntArray, places: FloatArray) -> FloatArray:
     if elements.weight is Weight.PLANE:
         return np.ones((1, 1))
-    return elements.weight.at(elements.positions(rows, places)[..., 0])
+    return elements.weight.at(elements.distances(rows, places))
 
 
 def functions(
@@ -176,7 +185,7 @@ def _falling(
 ) -> tuple[FloatArray, FloatArray]:
     """Functions that fall to the axis and their gradients, from plain ones (p, n) and theirs (m, p, 2, n)."""
     over, rise = elements.damping(rows, places)
-    radius = elements.positions(rows, places)[..., 0]
+    radius = elements.distances(rows, places)
     factor = over * radius
     slope = factor[..., None, None] * slope
     slope += (rise * radius[..., None])[..., None] * plain[:, None]
@@ -188,19 +197,21 @@ def _values(
 ) -> tuple[FloatArray, FloatArray]:
     """Of `functions` in triangles at the axis, without their gradients."""
     determinant, _ = elements.maps(rows, places)
-    factor = elements.damping(rows, places)[0] * elements.positions(rows, places)[..., 0]
+    factor = elements.damping(rows, places)[0] * elements.distances(rows, places)
     measure = _weight(elements, rows, places) * determinant * weights
     return factor[..., None] * values(elements.order, places), measure
 
 
 @lru_cache(maxsize=64)
 def _stiffness_table(order: int, degree: int) -> FloatArray:
-    """Weights times du/da dv/da, du/da dv/db + du/db dv/da, du/db dv/db at places of a quadrature, (3 p, pairs)."""
+    """Weights times du/da dv/da, du/da dv/db + du/db dv/da, du/db dv/db, each at all places of a quadrature.
+
+    (3 p, pairs)
+    """
     places, weights = quadrature(degree)
     one, other = np.triu_indices(gradients(order, places).shape[1])
     (ua, ub), (va, vb) = (gradients(order, places)[:, which].transpose(2, 0, 1) for which in (one, other))
-    products = np.stack((ua * va, ua * vb + ub * va, ub * vb), axis=1)
-    return np.asarray(weights[:, None, None] * products).reshape(3 * len(places), -1)
+    return np.concatenate([weights[:, None] * one for one in (ua * va, ua * vb + ub * va, ub * vb)])
 
 
 @lru_cache(maxsize=64)

@@ -161,11 +161,14 @@ class Discretisation:
     def resistive(self, omega: float) -> BoolArray:
         """Whether the skin of every conductor is far thicker than its metal at omega [rad/s], (conductors,).
 
-        2 mu A / d^2 of its area and depth d: about what its reactance is to its resistance.
+        2 mu A / d^2 of its area, chords for arcs, and depth d: about what its reactance is to its resistance.
         """
         rows, part = self.elements.metal, self.mesh.part[self.elements.metal]
         permeability = np.array([m.permeability for m in self.metals])[self.mesh.region[rows]]
-        found = np.bincount(part, omega * MU0 * permeability * self.sigma * self.mesh.areas()[rows])
+        corner = self.mesh.points[self.mesh.triangles[rows]]
+        (ax, ay), (bx, by) = (corner[:, 1:] - corner[:, :1]).transpose(1, 2, 0)
+        area = 0.5 * (ax * by - ay * bx)
+        found = np.bincount(part, omega * MU0 * permeability * self.sigma * area)
         return np.asarray(found < RESISTIVE)
 
     @cached_property

@@ -42,6 +42,7 @@ MOST = 0.9  # share of the error that refinement goes for
 FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 UNGRADED = MeshOptions(corner=1.6, reentrant=math.inf)  # no smaller at corners than the skin asks for anywhere
 SHARPER = replace(UNGRADED, corner=0.7)  # the same for `HIGH`: dearer than one mesh, cheaper than to refine it there
+THICK = 1.2, 2.0, 1.0  # first layer, growth and slope round an axis, else: a fifth of the triangles less, same bars
 PART = 0.1  # share of the wanted bound that all corners, and all the rest, may take
 NEAR = 3.0  # times the wanted bound: from there the next order on the same mesh gets there
 GAIN = {False: 0.5, True: 0.5**0.5}  # what halving its triangles leaves of a corner's error; permeability jumps there
@@ -122,7 +123,10 @@ def _first_mesh(problem: Problem, skins: list[list[float]], metals: tuple[Region
     if any_saturable(metals):
         return steel_mesh(problem.section, skins, metals)
     plain = SHARPER if accuracy <= HIGH else UNGRADED
-    return mesh_section(problem.section, skins, MeshOptions() if any_magnetic(metals) else plain)
+    options = MeshOptions() if any_magnetic(metals) else plain
+    if problem.axial and accuracy > HIGH:
+        options = replace(options, first=THICK[0], growth=THICK[1], slope=THICK[2])
+    return mesh_section(problem.section, skins, options)
 
 
 @dataclass(frozen=True, eq=False)
@@ -161,13 +165,17 @@ class _Search:
         order, steps = self._first_order(mesh), 0
         best: DirectSolution | None = None
         coarse: SolvedFlow | None = None
+        above: Discretisation | None = None
         while True:
-            d = Discretisation(mesh, self.metals, order)
+            d, above = above or Discretisation(mesh, self.metals, order), None
             if best is not None and (d.elements.count > self.largest or steps > STEPS):
                 return _unmet(best, self.largest)
-            if coarse is None and best is None:
+            if coarse is None:
                 above = Discretisation(mesh, self.metals, order + 1)
-                forecast(above.elements.count, len(self.problem.conductors), self.largest, self.accuracy)
+                if best is None:
+                    forecast(above.elements.count, len(self.problem.conductors), self.largest, self.accuracy)
+                if mesh.axial:  # whose matrices take as long as their factors
+                    d.elements.within(above.elements)
             flow = self._solved(d, steps, None if coarse is None else coarse.fields)
             steps += 1
             if coarse is None:

@@ -29,6 +29,14 @@ def test_the_gradient_is_that_of_the_value(weight: Weight) -> None:
     np.testing.assert_allclose(ahead - back, expected, rtol=1e-5, atol=1e-7 * np.abs(expected).max())
 
 
+def test_distances_from_the_axis_are_those_of_the_positions() -> None:
+    mesh = mesh_section(Section((Part("ball", round_bar(0.02)),), axial=True), [[2e-3]])
+    functions, rows, (places, _) = LocalFunctions(mesh, 3), np.arange(len(mesh.triangles)), quadrature(4)
+    apart = functions.distances(rows, places) - functions.positions(rows, places)[..., 0]
+    assert len(mesh.curved)
+    assert abs(apart).max() < 1e-15 * mesh.radius / 0.01
+
+
 def test_strength_and_induction_are_per_length_of_the_path() -> None:
     mesh = mesh_section(Section((Part("ball", round_bar(0.02)),), axial=True), [[2e-3]])
     functions = LocalFunctions(mesh, 3, Weight.FLUX)

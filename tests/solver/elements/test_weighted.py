@@ -30,6 +30,16 @@ def test_conductance_of_a_turn_of_round_wire(order: int) -> None:
     assert elements.load_blocks.sum() == pytest.approx(found, rel=1e-13)
 
 
+def test_matrices_of_the_order_below_are_within_those_of_an_order() -> None:
+    """Functions of order 3 are among those of order 4: their integrals are the same, by other quadratures."""
+    parts = Part("turn", round_bar(0.02).placed((RING, 0.0))), Part("billet", bar(0.04, 0.03))
+    below, own, above = (_elements(order, Weight.FLUX, *parts) for order in (3, 3, 4))
+    below.within(above)
+    for what in ("stiffness_blocks", "mass_blocks"):
+        found, known = getattr(below, what), getattr(own, what)
+        assert abs(found - known).max() < 1e-11 * abs(known).max()
+
+
 def test_volume_of_a_ring_and_of_a_ball() -> None:
     """Pappus: 2 pi a pi b^2; and 4 pi b^3 / 3."""
     ring = _elements(3, Weight.VOLUME, Part("ring", round_bar(2 * RADIUS).placed((RING, 0.0))))
