@@ -51,10 +51,11 @@ class BundleConductor(ConductorTable):
         "As many strands fit as lie in the outline, each with its insulation, without overlapping: with a stated "
         "layout in its best place; else in a circle in the densest packing known (up to 91, above in the best place of "
         "a hexagonal lattice), in a bar in the densest rows along or across it, in a drawing in the densest lattice "
-        "along one of its longest sides. Groups of a construction press into each other, so that their strands count "
-        "together. What fits for a number fits for every smaller one, and up to 37 lie in a circle as they are solved "
-        "for. A message tells the largest number that fits, and what the stated one needs. Strands bundled without a "
-        "form take much more room: 1.25 to 1.28 sqrt(n) diameters."
+        "along one of its longest sides. (Irregular packings of more than 91 hold a few per cent more than a lattice.) "
+        "Groups of a construction press into each other, so that their strands count together. What fits for a number "
+        "fits for every smaller one, and up to 37 lie in a circle as they are solved for. A message tells the largest "
+        "number that fits, and what the stated one needs. Strands bundled without a form take much more room: 1.25 to "
+        "1.28 sqrt(n) diameters."
     )
     shape: Literal["bundle"]
     strands: Annotated[StrandCount | None, Sample("420", "how many; or their construction")] = None

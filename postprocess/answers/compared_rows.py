@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from .answers import Answers, CircuitAnswer
-from .bundle_sums import loss_by_lay, whole_conductors
+from .bundle_sums import loss_by_lay, share_by_lay, whole_conductors
 from .chapter import Chapter
 from .limits import Standing
 from .noise import force_noise
@@ -131,15 +131,17 @@ def _electric(designs: Sequence[ComparedDesign], frequency: float) -> list[Compa
                 for r, by_lay in zip(resistances, laid, strict=True))),
         ]  # fmt: skip
     axial = is_axial(designs)
-    forces = tuple(
-        ComparedFigure(
-            max((abs(c.force[1] if axial else complex(*c.force)) for c in whole_conductors(p)), default=0.0),
-            max((force_noise(c) for c in whole_conductors(p)), default=0.0),
-        )
-        for p in points
-    )
+    forces = tuple(_largest_force(p, axial) for p in points)
     which = "axial force on a turn or piece" if axial else "force"
     return [*rows, ComparedRow(f"largest {which} at {words} (time average)", "N/m", forces, merit="force", at=words)]
+
+
+def _largest_force(point: Answers, axial: bool) -> ComparedFigure:
+    """On any conductor; of it the lay of bundles is taken to leave as large a share open as of their loss."""
+    every = whole_conductors(point)
+    force = max((abs(c.force[1] if axial else complex(*c.force)) for c in every), default=0.0)
+    open_ = force * (share_by_lay(point) - 1)
+    return ComparedFigure(force, max((force_noise(c) for c in every), default=0.0) + open_)
 
 
 def _as_laid(name: str, at: str, circuits: Sequence[CircuitAnswer | None]) -> list[ComparedRow]:
