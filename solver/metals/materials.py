@@ -189,8 +189,8 @@ class Material:
         return self.conductivity / (1 + self.temperature_coefficient * (temperature - self.reference))
 
     def skin_depth(self, frequency: float, temperature: float = 20.0) -> float:
-        """sqrt(2 / (w mu sigma)) [m] at a frequency [Hz] and a temperature [degC]; infinite at 0 Hz."""
-        return skin_depth(frequency, self.conductivity_at(temperature), self.permeability)
+        """sqrt(2 / (w mu sigma)) [m] at a frequency [Hz] and a temperature [degC], as `warmed`; infinite at 0 Hz."""
+        return skin_depth(frequency, self.conductivity_at(temperature), self.warmed(temperature).permeability)
 
 
 def similar(name: str, known: Iterable[str]) -> str:

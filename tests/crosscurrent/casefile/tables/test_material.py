@@ -37,6 +37,7 @@ def test_a_curve_ends_at_its_own_curie_temperature(given: dict[str, str], ends: 
     metal = MaterialTable.model_validate(table).material("own")
     assert metal.ends == ends
     assert [metal.warmed(t).permeability > 1 for t in (ends - 1, ends)] == [True, False]
+    assert metal.skin_depth(5e3, ends) == pytest.approx(1.902e-3, rel=1e-3)  # sqrt(2 / (w mu0 sigma))
 
 
 def test_a_constant_permeability_has_a_curie_temperature_only_if_it_is_given() -> None:
