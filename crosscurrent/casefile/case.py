@@ -28,6 +28,7 @@ from .measured import measured_faults
 from .model import CaseData
 from .names import Roster
 from .returns import unreturned
+from .rings import doubtful
 from .samples import file_faults
 from .wording import structural_faults
 from .written import as_toml
@@ -103,7 +104,9 @@ class Case:
     def warnings(self) -> tuple[str, ...]:
         """What is worth knowing before the answers are used."""
         notes = tuple(dict.fromkeys(note for row in self.data.conductor for note in row.notes))
-        return notes if self.axial else (*notes, *unreturned(self.data, self._circuits, self.folder))
+        if self.axial:
+            return (*notes, *doubtful(self.data.conductor, self.problem()))
+        return (*notes, *unreturned(self.data, self._circuits, self.folder))
 
     def _repr_svg_(self) -> str:
         """The section, drawn in a notebook."""
