@@ -7,9 +7,7 @@ from collections.abc import Iterator, Sequence
 from crosscurrent.geometries.plane.axial import on_axis
 from crosscurrent.solver.field.problem import Problem
 
-from .conductors import ConductorTable
-
-_HOLLOW = ("box", "tube")
+from .conductors import BoxConductor, ConductorTable, TubeConductor
 
 
 def doubtful(rows: Sequence[ConductorTable], problem: Problem) -> Iterator[str]:
@@ -32,7 +30,7 @@ def doubtful(rows: Sequence[ConductorTable], problem: Problem) -> Iterator[str]:
         if not closed and conductor.strands is None and "closed" not in row.model_fields_set:
             cut.append(conductor.name)
         hollow = [hole for hole in conductor.part.shape.holes if hole.points[:, 0].min() < 0]
-        if hollow and row.shape in _HOLLOW and on_axis(conductor.part.shape):
+        if hollow and isinstance(row, (BoxConductor, TubeConductor)) and on_axis(conductor.part.shape):
             yield (
                 f"{conductor.name}: a {row.shape} across the axis is a closed vessel, with a wall above and below; an "
                 "open pipe is a bar beside the axis with closed = true"

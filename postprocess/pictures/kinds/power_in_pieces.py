@@ -211,7 +211,7 @@ def _said(scene: Scene, number: int, p: PiecePower) -> str:
     mean, largest = (amount(1e-6 * density, "W/cm³", 3) for density in (p.mean, p.largest))
     densities = f"{mean} on average, {largest} at most"
     inner, outer = (in_mm_and_thou(depth) for depth in p.depths)
-    shares = f"63 % of it within {inner}, 86 % within {outer} of the surface"
+    shares = f"63 % of it within {inner}, 86 % within {outer} of the nearest face"
     return f"{name}: {amount(p.power, 'W', 3)} all round, {densities}; {shares}"
 
 
