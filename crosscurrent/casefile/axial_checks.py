@@ -27,6 +27,7 @@ INSTEAD = {
     "supports": "turns are no beams between supports",
     "voltage": "round an axis [voltage] speaks of the turns in air, [tank] of resonance",
 }
+SYMMETRIES = ("plane", "axial")
 STRAIGHT = ("voltage_drop", "mass")  # limits on figures of a straight run
 ROUND = (
     "current", "voltage", "waste", "leakage", "piece_power", "piece_temperature", "tank_voltage", "reactive_power",
@@ -38,6 +39,8 @@ def round_the_axis(draft: Draft) -> Iterator[Fault]:
     """What only a plane section, or only one round an axis, can be asked."""
     if not draft.axial and any(nearest(key, ("symmetry",)) for key in draft.data if key not in CaseData.model_fields):
         return  # a misspelt symmetry has its own fault
+    if "symmetry" in draft.data and draft.data["symmetry"] not in SYMMETRIES:
+        return  # and so has a misspelt word for it
     yield from _limits(draft)
     if not draft.axial:
         for k, row in enumerate(draft.rows("conductor")):

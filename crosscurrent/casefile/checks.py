@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -57,8 +58,21 @@ def section_faults(draft: Draft, build: Callable[[], object] | None = None) -> l
     except GeometryError as error:
         found = f"{error.more} more like these"
         more = [Fault(None, "", _BUILT, found, "mend the ones above first")] if error.more else []
-        return [*(_section_fault(draft, fault) for fault in error.faults), *more]
+        return [*_of_copies(draft, error.faults), *more]
     return []
+
+
+def _of_copies(draft: Draft, faults: Sequence[GeometryFault]) -> Iterator[Fault]:
+    """Faults of the section; of those alike between copies of the same conductors the first, and how many more."""
+    rows_of = {name: k for k, row in draft.conductors.items() for name in row.copies}
+    alike: dict[tuple[object, ...], list[GeometryFault]] = {}
+    for number, fault in enumerate(faults):
+        repeated = any(len(draft.conductors[rows_of[name]].copies) > 1 for name, _ in fault.parts if name in rows_of)
+        pair = sorted({rows_of.get(name, -1) for name, _ in fault.parts})
+        alike.setdefault((*pair, fault.hint) if repeated else (number, None, None), []).append(fault)
+    for first, *others in alike.values():
+        told = _section_fault(draft, first)
+        yield replace(told, found=f"{told.found}, and {len(others)} more alike") if others else told
 
 
 def _section_fault(draft: Draft, fault: GeometryFault) -> Fault:
@@ -286,7 +300,7 @@ def _with_coils(draft: Draft) -> Iterator[Fault]:
     """The same where there are coils."""
     sound: list[CircuitTable | CoilTable] = [*draft.circuits.values(), *draft.coils.values()]
     written = len(rows(draft.data, "circuit")) + len(rows(draft.data, "coil"))
-    if len(sound) == written and not any(row.current for row in sound):
+    if sound and len(sound) == written and not any(row.current for row in sound):
         names, hint = ", ".join(f'"{row.name}"' for row in sound), 'write a current such as "200 A" in one of them'
         expected = "a current above 0 A in at least one coil or circuit"
         yield draft.fault(("coil", 0, "current"), expected, f"none in {names}", hint)

@@ -335,8 +335,14 @@ def _wrong_unit(text: str, number: str, unit: str, wanted: Dimension) -> Quantit
         return QuantityError(expected, f'"{text}"', f"{choice}, from {wanted.low} to {wanted.high}")
     if others:
         return QuantityError(expected, f'"{text}" ({"a length" if "a length" in others else others[0]})', choice)
-    near = nearest(unit, wanted.units)
+    near = _one_letter_off(unit, wanted.units) or nearest(unit, wanted.units)
     return QuantityError(expected, f'"{text}" (unknown unit)', f'did you mean "{number} {near}"?' if near else choice)
+
+
+def _one_letter_off(unit: str, units: Iterable[str]) -> str | None:
+    """The unit with another letter behind the same first one: "mn" is "mm" sooner than "m"."""
+    alike = (known for known in units if len(known) == len(unit) and known[:1] == unit[:1])
+    return next((known for known in alike if sum(a != b for a, b in zip(known, unit, strict=True)) == 1), None)
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:

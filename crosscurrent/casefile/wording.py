@@ -199,6 +199,8 @@ def _words(item: ErrorDetails, path: Path, data: object) -> tuple[str, str, str]
             return _no_list(path, item["input"])
         case "bool_type" | "bool_parsing":
             return "true or false", found, "write true without quotes, or leave it out"
+        case _ if len(path) == 1 and isinstance(item["input"], list) and item["input"]:
+            return "a table", found, f"head it with single brackets: [{key}]"
         case _:
             return "a table", found, "write its keys in braces: { key = value, ... }"
 

@@ -236,7 +236,8 @@ def _where(one: PiecesAnswer, piece: PieceAnswer) -> str:
         f"{piece.name} at {one.at}: 63 % of its power arise within {concise(place.depths[0], 'm', 3)} of the nearest "
         f"face, 86 % within {concise(place.depths[1], 'm', 3)}{skin}; {piece.power / place.volume * 1e-6:.3g} W/cm3 "
         f"in the mean, {place.largest * 1e-6:.3g} at most; most of it near {along}; H "
-        f"{engineering(place.field, 'A/m', 3)} along the surface (rms), up to {engineering(place.largest_field, 'A/m', 3)}"
+        f"{engineering(place.field, 'A/m', 3)} along the surface (rms), up to "
+        f"{engineering(place.largest_field, 'A/m', 3)}"
     )
 
 

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from crosscurrent.casefile import checks
+from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.draft import Draft
-from crosscurrent.casefile.faults import Fault
+from crosscurrent.casefile.faults import CaseError, Fault
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 
 
@@ -165,3 +166,25 @@ def test_faults_beyond_those_listed_are_counted() -> None:
 
     found = checks.section_faults(draft(), build)
     assert [fault.found for fault in found] == ["that it is wrong", "3 more like these"]
+
+
+def test_copies_that_overlap_alike_are_told_once() -> None:
+    row = {"name": "rod", "shape": "round", "diameter": "10 mm", "material": "copper"}
+    row["repeat"] = {"count": 6, "step": ["0 mm", "5 mm"]}  # type: ignore[assignment]
+    circuit = {"name": "feed", "current": "1 A", "out": ["rod.*"]}
+    with pytest.raises(CaseError) as caught:
+        checked_case({"frequency": {"at": ["50 Hz"]}, "conductor": [row], "circuit": [circuit]})
+    assert [fault.found.partition("near")[0][:34] for fault in caught.value.faults] == [
+        'that conductors "rod.1" and "rod.2', 'that conductors "rod.1" and "rod.3'
+    ]  # fmt: skip
+    assert caught.value.faults[0].found.endswith(", and 4 more alike")
+    assert caught.value.faults[1].found.endswith(", and 3 more alike")
+
+
+@pytest.mark.parametrize("word", ["axal", 3])
+def test_a_misspelt_symmetry_is_one_fault(word: object) -> None:
+    rod = {"name": "rod", "shape": "round", "diameter": "10 mm", "centre": ["30 mm", "0 mm"], "material": "copper"}
+    tables = {"symmetry": word, "coil": [{"name": "work", "turns": ["rod"], "current": "1 A"}], "tank": {}}
+    with pytest.raises(CaseError) as caught:
+        checked_case({"frequency": {"at": ["1 kHz"]}, "conductor": [rod], **tables})
+    assert [fault.key for fault in caught.value.faults] == ["symmetry"]

@@ -90,6 +90,7 @@ TRAPS = [
     ("mm", "length", "begin with a number"),
     ("", "length", "begin with a number"),
     ("6 Mm", "length", 'did you mean "6 mm"?'),
+    ("80 mn", "length", 'did you mean "80 mm"?'),
     ("1.5.2 mm", "length", "write one plain number"),
     ("1/2/3 in", "length", "write the unit of a length"),
     ("1/0 in", "length", "a fraction cannot have 0 below its stroke"),

@@ -96,6 +96,7 @@ def faults_of(text: str) -> list[Fault]:
         ('"6 mm"\n', '"6 mm"\nrepeat = 3\n', 7, "repeat", "the number 3", "write its keys in braces"),
         ('"6 mm"\n', '"6 mm"\nplating = { material = "tin" }\n', 7, "plating", "a table", "put brackets around it"),
         ('["rod"]', '["rod"]\nsharing = "equall"', 12, "sharing", '"equall"', 'did you mean "equal"?'),
+        ("[[circuit]]", "[[report]]\n[[circuit]]", 8, "report", "a list", "head it with single brackets: [report]"),
         ('"6 mm"\n', '"6 mm"\nclosed = "maybe"\n', 7, "closed", '"maybe"', "write true without quotes"),
         ('["rod"]', '["rod"]\nsharing = "x"', 12, "sharing", '"x"', "share as their impedances say"),
     ],
