@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -19,6 +20,8 @@ FEWEST = 6  # rows from which scatter is told
 SIDES = (1, 2, 3)  # neighbours on each side that foretell a row
 LOW = 0.5  # over the root of the rows: the share by which the least of several is too low, 10 to 160 rows
 KNOWN = 0.5  # degrees of freedom that a row tells the scatter with: normal noise then hardly ever is a misfit
+CLEARLY = 5.0  # by how much another shape of noise must be likelier, in the logarithm
+OUTLIER = 4.0  # standard deviations beyond which a row says no more of noise
 ROBUST = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
 
 
@@ -88,7 +91,8 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
     """A reading with the noise that its rows show: how far each is from the curve through its neighbours.
 
     What is looked at is the ratio to what was calculated, since that is smooth where R spans decades. The noise is
-    taken to go with frequency as the bounds of the meter do. With fewer than six rows none is told.
+    taken to go with frequency as the bounds of the meter do, or as those without the floor where rows say so. With
+    fewer than six rows none is told.
 
     Examples
     --------
@@ -104,13 +108,16 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
     if len(reading.frequencies) < FEWEST:
         return reading
     place, quiet = np.log(reading.frequencies), _quiet(reading)
+    no_floor = replace(quiet, floor=0 * quiet.floor)
     noise = []
-    for shown, known, scale in (
-        (reading.resistance, calculated.impedance.real, quiet.resistance_error),
-        (reading.reactance, calculated.impedance.imag, quiet.reactance_error),
+    for shown, known, key in (
+        (reading.resistance, calculated.impedance.real, "resistance_error"),
+        (reading.reactance, calculated.impedance.imag, "reactance_error"),
     ):
-        unit = np.where(scale > 0, scale, np.abs(reading.impedance))
-        noise.append(_scatter(place, shown / known, unit / np.abs(known)) * unit)
+        whole, share = (getattr(one, key) for one in (quiet, no_floor))
+        shapes = [unit for unit in (whole, share) if (unit > 0).all()] or [np.abs(reading.impedance)]
+        over = np.abs(known)
+        noise.append(over * _scatter(place, shown / known, [unit / over for unit in shapes]))
     freedom = KNOWN * len(place)
     return replace(reading, noise_resistance=noise[0], noise_reactance=noise[1], noise_freedom=freedom)
 
@@ -120,28 +127,47 @@ def _quiet(reading: MeterReading) -> MeterReading:
     return replace(reading, noise_resistance=zero, noise_reactance=zero)
 
 
-def _scatter(place: FloatArray, values: FloatArray, unit: FloatArray) -> float:
-    """Standard deviation of independent noise on a smooth curve, in units that go with the place.
+def _scatter(place: FloatArray, values: FloatArray, shapes: Sequence[FloatArray]) -> FloatArray:
+    """Standard deviation of independent noise on a smooth curve, which goes with the place as one of some shapes.
+
+    The first of them unless another is far likelier: what a meter adds to a floor may be no noise at all.
+    """
+    found = [_sized(place, values, shape) for shape in shapes]
+    likeliest = max(range(len(found)), key=lambda k: found[k][1])
+    chosen = likeliest if found[likeliest][1] > found[0][1] + CLEARLY else 0
+    return np.asarray(found[chosen][0] * shapes[chosen])
+
+
+def _sized(place: FloatArray, values: FloatArray, unit: FloatArray) -> tuple[float, float]:
+    """How large noise is in units that go with the place, and the logarithm of how likely it is to be of that shape.
 
     By the median of what neighbours foretell wrongly, on a line or a polynomial through more of them: the least, since
     a curve that bends more than they follow looks like noise; less what the least of them is too low by.
     """
     sides = [count for count in SIDES if len(place) >= 2 * count + FEWEST - 2]
-    least = min(_foretold_wrongly(place, values, unit, count) for count in sides)
-    return least / (1 - LOW / math.sqrt(len(place))) if len(sides) > 1 else least
+    wrong = [_foretold_wrongly(place, values, unit, count) for count in sides]
+    sizes = [float(ROBUST * np.median(off / error)) for off, error in wrong]
+    (off, error), least = min(zip(wrong, sizes, strict=True), key=lambda pair: pair[1])
+    if not least:
+        return 0.0, math.inf
+    apart = np.minimum(off / (least * error), OUTLIER)
+    likely = -float(np.log(least * error).sum() + 0.5 * apart @ apart)
+    return least / (1 - LOW / math.sqrt(len(place))) if len(sides) > 1 else least, likely / len(off) * len(place)
 
 
-def _foretold_wrongly(place: FloatArray, values: FloatArray, unit: FloatArray, count: int) -> float:
-    """Of noise, by polynomials through so many neighbours on each side."""
-    wrong = []
+def _foretold_wrongly(
+    place: FloatArray, values: FloatArray, unit: FloatArray, count: int
+) -> tuple[FloatArray, FloatArray]:  # fmt: skip
+    """How far polynomials through so many neighbours on each side miss, and what noise of one unit makes it."""
+    missed, errors = [], []
     for row in range(count, len(place) - count):
         others = np.r_[row - count : row, row + 1 : row + count + 1]
         apart = place[others]
         share = np.array([np.prod((place[row] - np.delete(apart, k)) / (one - np.delete(apart, k)))
                           for k, one in enumerate(apart)])  # fmt: skip
-        error = np.hypot(unit[row], np.linalg.norm(share * unit[others]))
-        wrong.append(abs(values[row] - share @ values[others]) / error)
-    return float(ROBUST * np.median(wrong))
+        errors.append(np.hypot(unit[row], np.linalg.norm(share * unit[others])))
+        missed.append(abs(values[row] - share @ values[others]))
+    return np.array(missed), np.array(errors)
 
 
 def leads_found(

@@ -44,6 +44,19 @@ def test_scatter_is_that_of_the_noise_and_not_of_the_difference() -> None:
     assert found.noise_reactance == pytest.approx(2e-4 * np.abs(Z), rel=0.15)
 
 
+def test_a_floor_that_is_no_noise_is_not_taken_for_it() -> None:
+    """Noise of 0.02 % of |Z| beside a floor of ten times |Z| at the lowest frequency, which does not scatter."""
+    draw = np.random.default_rng(3).normal(size=(2, N))
+    noisy = Z + 2e-4 * np.abs(Z) * (draw[0] + 1j * draw[1]) + 5e-3
+    errors = {"gain": ZERO + 1e-3, "angle": ZERO + 1e-3}
+    found = with_scatter(reading(noisy, floor=ZERO + 6e-2, **errors), KNOWN)
+    assert found.noise_resistance == pytest.approx(2e-4 * np.abs(noisy), rel=0.15)
+    # and where it does, it is
+    noisy = Z + 5e-5 * (draw[0] + 1j * draw[1])
+    found = with_scatter(reading(noisy, floor=ZERO + 6e-2, gain=ZERO + 1e-4, angle=ZERO + 1e-4), KNOWN)
+    assert found.noise_resistance == pytest.approx(5e-5 + ZERO, rel=0.15)
+
+
 def test_without_noise_no_scatter_is_told() -> None:
     found = with_scatter(reading(1.08 * Z, gain=ZERO + 1e-3), KNOWN)
     assert found.noise_resistance.max() < 1e-3 * (1e-3 * np.abs(Z)).max()
