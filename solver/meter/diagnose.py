@@ -106,7 +106,7 @@ def _diagnosis(
 ) -> Diagnosis:  # fmt: skip
     kept = list(told) or [(stretched(one), 0.0) for one in found.others[:NEAREST]]
     resistance_error, reactance_error = np.split(given.uncertainty.each, 2)
-    explanations = tuple(_with_floor(_explanation(given, one, share, solved), floor) for one, share in kept)
+    explanations = tuple(_with_floor(given, _explanation(given, one, share, solved), floor) for one, share in kept)
     apart = None
     if told and len(kept) > 1:
         pair = separation(bench, kept[0][0].rated.fit, kept[1][0].rated.fit)
@@ -124,7 +124,7 @@ def _diagnosis(
         reactance_uncertainty=reactance_error,
         resistance=given.calculated.real,
         reactance=given.calculated.imag,
-        bare=_with_floor(_explanation(given, stretched(found.bare), 0.0, solved), floor),
+        bare=_with_floor(given, _explanation(given, stretched(found.bare), 0.0, solved), floor),
         tried=found.tried,
         scatter_freedom=given.uncertainty.freedom,
         drowned=drowned(bench.reading, explanations[0].causes),
@@ -132,13 +132,16 @@ def _diagnosis(
     )
 
 
-def _with_floor(one: Explanation, floor: Explained | None) -> Explanation:
+def _with_floor(given: Differing, one: Explanation, floor: Explained | None) -> Explanation:
     """Where no cause is needed, with what the floor of the meter takes of the difference."""
     if one.causes or floor is None:
         return one
+    each = np.split(given.uncertainty.each, 2)
     return replace(
         one, causes=(floor,), correlations=np.eye(1), resistance=one.resistance + floor.resistance,
         reactance=one.reactance + floor.reactance,
+        left_resistance=one.left_resistance - floor.resistance[given.rows] / each[0],
+        left_reactance=one.left_reactance - floor.reactance[given.rows] / each[1],
     )  # fmt: skip
 
 

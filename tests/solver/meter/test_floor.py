@@ -39,6 +39,7 @@ def test_an_offset_within_the_stated_floor_needs_no_cause_and_is_named_with_its_
     assert one.amount.stated == pytest.approx(2e-6)
     assert one.amount.value == pytest.approx(1.5e-6, abs=2 * one.amount.error)
     assert one.amount.band == pytest.approx((20, 2.5e3), rel=0.2)  # up to where the next range begins, 3 kHz
+    assert found.explanations[0].left_resistance == pytest.approx(0, abs=0.1)
     # in R alone it looks like a resistance in series: that is told beside it
     (same,) = one.alike
     assert same.key == CONTACT
