@@ -83,7 +83,7 @@ def _none(found: Diagnosis) -> Iterator[str]:
     )
     for one in found.explanations[:1]:
         yield (
-            f"{worded(one)} comes nearest and leaves a {_judged(found, one)}"
+            f"{worded(one)} comes nearest and leaves {_judged(found, one)}"
             + (" with rows that follow their neighbours" if one.streak > one.misfit / one.freedom else "")
         )
     if found.bare.freedom < 2 * ENOUGH:
