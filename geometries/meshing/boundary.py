@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray, rolled
 from crosscurrent.geometries.plane.outline import Outline
 
 SOFT = np.radians(10)  # corners that turn less are taken as smooth
@@ -70,7 +70,7 @@ def turning(outline: Outline) -> FloatArray:
     """
     along_x, along_y = (outline.ends - outline.points).T
     heading, half = np.arctan2(along_y, along_x), 0.5 * outline.sweeps
-    leaving, arriving = heading - half, np.roll(heading + half, 1)
+    leaving, arriving = heading - half, rolled(heading + half, 1)
     x, y, before_x, before_y = np.cos(leaving), np.sin(leaving), np.cos(arriving), np.sin(arriving)
     return np.asarray(np.arctan2(before_x * y - before_y * x, before_x * x + before_y * y))
 
@@ -79,4 +79,4 @@ def neighbours(outlines: Sequence[Outline]) -> tuple[IntArray, IntArray]:
     """The sides before and after every side of some outlines, both (n,)."""
     first = np.cumsum([0, *(len(o.points) for o in outlines)])
     every = [np.arange(a, b) for a, b in pairwise(first)]
-    return np.concatenate([np.roll(k, 1) for k in every]), np.concatenate([np.roll(k, -1) for k in every])
+    return np.concatenate([rolled(k, 1) for k in every]), np.concatenate([rolled(k, -1) for k in every])

@@ -67,14 +67,15 @@ class ConstrainedRegion:
                 self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
                 self._one_by_one.insert(self.points)
                 self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
-        triangles = self._one_by_one.triangles()
-        return self._left(triangles, _beside(triangles, len(FRAME) + len(self.points)), self._on_left(triangles))
+        points, triangles = np.concatenate((self._frame, self.points)), self._one_by_one.triangles()
+        beside, twice = _beside(triangles, len(points)), _twice_area(points, triangles)
+        return self._left(triangles, beside, twice, self._on_left(triangles))
 
     def _at_once(self) -> IntArray:
         points = np.concatenate((self._frame, self.points))
         found = Delaunay(points)
         corners, across = (table.astype(np.int64) for table in (found.simplices, found.neighbors))
-        triangles, beside = _counter_clockwise(points, corners, across)
+        triangles, beside, twice = _counter_clockwise(points, corners, across)
         on_left = self._on_left(triangles)
         if np.count_nonzero(on_left) < len(self._edges):
             n, edges = len(points), self._edges + len(FRAME)
@@ -82,8 +83,8 @@ class ConstrainedRegion:
             swapped = Triangulation(points, triangles)
             swapped.force(map(tuple, missing.tolist()))
             triangles = swapped.triangles()
-            beside, on_left = _beside(triangles, n), self._on_left(triangles)
-        return self._left(triangles, beside, on_left)
+            beside, twice, on_left = _beside(triangles, n), _twice_area(points, triangles), self._on_left(triangles)
+        return self._left(triangles, beside, twice, on_left)
 
     def _on_left(self, triangles: IntArray) -> BoolArray:
         """Whether the side across from each corner is a fixed edge, the triangle on its left, (t, 3)."""
@@ -92,9 +93,9 @@ class ConstrainedRegion:
         on = self._fixed[np.minimum(self._fixed.searchsorted(keys), len(self._fixed) - 1)] == keys
         return np.asarray(on.reshape(3, -1).T)
 
-    def _left(self, triangles: IntArray, beside: IntArray, on_left: BoolArray) -> IntArray:
-        kept = triangles[_inside(beside, on_left, len(self._edges))] - len(FRAME)
-        twice = _twice_area(self.points, kept)
+    def _left(self, triangles: IntArray, beside: IntArray, twice: FloatArray, on_left: BoolArray) -> IntArray:
+        inside = _inside(beside, on_left, len(self._edges)).nonzero()[0]
+        kept, twice = triangles.take(inside, axis=0) - len(FRAME), twice.take(inside)
         if not np.bincount(kept.ravel(), minlength=len(self.points)).all() or twice.min() <= 0:
             raise MeshError("a region was not triangulated whole")
         if abs(0.5 * float(twice.sum()) - self._area) > 1e-9 * abs(self._area):
@@ -108,16 +109,18 @@ def _twice_area(points: FloatArray, triangles: IntArray) -> FloatArray:
     return np.asarray((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
 
 
-def _counter_clockwise(points: FloatArray, triangles: IntArray, beside: IntArray) -> tuple[IntArray, IntArray]:
-    """Triangles without the flat ones, and the neighbour across from each corner, -1 for none; both (t, 3)."""
+def _counter_clockwise(
+    points: FloatArray, triangles: IntArray, beside: IntArray
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """Triangles without the flat ones, the neighbour across from each corner, -1 for none, and twice their areas."""
     area = _twice_area(points, triangles)
-    turned = np.flatnonzero(area < 0)
+    turned = (area < 0).nonzero()[0]
     for rows in (triangles, beside):
         rows[turned, 1:] = rows[turned, 2:0:-1]
     if area.all():
-        return triangles, beside
+        return triangles, beside, np.abs(area)
     triangles = triangles[area != 0]
-    return triangles, _beside(triangles, len(points))
+    return triangles, _beside(triangles, len(points)), np.abs(area[area != 0])
 
 
 def _beside(triangles: IntArray, n: int) -> IntArray:

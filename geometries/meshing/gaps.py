@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray, rolled
 from crosscurrent.geometries.plane.sides import cross, dot
 
 from .assembly import Assembly, LayerEdge
@@ -29,7 +29,7 @@ def open_edges(layer_edges: Sequence[LayerEdge], *, backward: bool) -> OpenEdges
     backward : bool
         Whether what is left lies on the right of the chains.
     """
-    chains = [(e.points.tolist(), np.roll(e.points, -1).tolist()) for e in layer_edges]
+    chains = [(e.points.tolist(), rolled(e.points, -1).tolist()) for e in layer_edges]
     edges = {pair for a, b in chains for pair in (zip(b, a, strict=True) if backward else zip(a, b, strict=True))}
     # an edge that two pieces share bounds nothing
     return {(a, b) for a, b in edges if (b, a) not in edges}

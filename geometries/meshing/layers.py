@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray, rolled
 from crosscurrent.geometries.plane.outline import Outline, rotated
 from crosscurrent.geometries.plane.sides import Sides
 
@@ -87,7 +87,7 @@ def layer_depths(
     corner = np.flatnonzero(nodes.fraction == 0)
     outline = boundary.outline
     cotangent = np.tan(boundary.turning / 2)
-    shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
+    shorter = np.minimum(outline.lengths, rolled(outline.lengths, 1))
     sharp = cotangent > 1e-6
     mitre = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
     mitre = np.minimum(mitre, options.reach * boundary.skin)
@@ -95,11 +95,11 @@ def layer_depths(
     middle, along = _edge_middles(nodes, sides)
     both = np.concatenate((nodes.position, middle)), np.concatenate((tangent, along))
     room = _room(boundary, np.tile(nodes.side, 2), *both, sides, mitre).reshape(2, -1).min(axis=0)
-    depth = np.minimum(options.reach * boundary.skin, np.minimum(room, np.roll(room, 1)))
+    depth = np.minimum(options.reach * boundary.skin, np.minimum(room, rolled(room, 1)))
     convex_arc = outline.curved & (outline.bulges > 0)
     first_side = nodes.side.min()
     radius = np.where(convex_arc, outline.radii, np.inf)[nodes.side - first_side]
-    depth = np.minimum(depth, 0.8 * np.minimum(radius, np.roll(radius, 1)))
+    depth = np.minimum(depth, 0.8 * np.minimum(radius, rolled(radius, 1)))
     depth[corner] = np.minimum(depth[corner], mitre)
     return _gently(depth * shrink, nodes, sides)
 
@@ -123,21 +123,21 @@ def _room(
 
 
 def _edge_middles(nodes: Nodes, sides: Sides) -> tuple[FloatArray, FloatArray]:
-    upper = np.roll(nodes.fraction, -1)
+    upper = rolled(nodes.fraction, -1)
     upper = np.where(upper == 0, 1.0, upper)
     return sides.at(nodes.side, 0.5 * (nodes.fraction + upper))
 
 
 def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
     """Lower the depth where it would change too steeply along the boundary; constant along each arc."""
-    step = np.hypot(*(np.roll(nodes.position, -1, axis=0) - nodes.position).T)
+    step = np.hypot(*(rolled(nodes.position, -1) - nodes.position).T)
     first = (nodes.fraction == 0).nonzero()[0].tolist()
     arcs = [slice(a, b) for a, b in pairwise([*first, len(depth)]) if sides.curved[nodes.side[a]]]
     for _ in range(2):
         for on in arcs:
             end = on.stop % len(depth)
             depth[on] = depth[end] = min(depth[on].min(), depth[end])
-        depth = _reached(depth, STEEPEST * np.roll(step, 1))
+        depth = _reached(depth, STEEPEST * rolled(step, 1))
         depth = _reached(depth[::-1], STEEPEST * step[::-1])[::-1]
     return depth
 
@@ -173,7 +173,7 @@ def _ray_tips(outline: Outline, nodes: Nodes, depth: FloatArray, mitre: FloatArr
     The nodes beside a corner share in it, less and less with their distance.
     """
     local = nodes.side - nodes.side.min()
-    length, start, end = outline.lengths, mitre, np.roll(mitre, -1)
+    length, start, end = outline.lengths, mitre, rolled(mitre, -1)
     taken = np.abs(start) + np.abs(end)
     with np.errstate(divide="ignore", invalid="ignore"):
         zone_start = np.minimum(3 * np.abs(start), np.where(taken > 0, length * np.abs(start) / taken, 0))

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.spatial import cKDTree
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray, rolled
 from crosscurrent.geometries.errors import MeshError
 from crosscurrent.geometries.plane.axial import right_area
 from crosscurrent.geometries.plane.section import Section
@@ -171,7 +171,7 @@ class _Plan:
         done = self.assembly
         faces = np.concatenate(
             [
-                np.column_stack((e.points, np.roll(e.points, -1), np.full(len(e.points), w), self._side_of(w, e)))
+                np.column_stack((e.points, rolled(e.points, -1), np.full(len(e.points), w), self._side_of(w, e)))
                 for w, e in enumerate(outer)
             ]
         )
@@ -214,7 +214,7 @@ class _Plan:
         nodes = self.nodes[w]
         local = nodes.side - nodes.side.min()
         centres = self.boundaries[w].outline.centres[local]
-        self.assembly.add_curved_edges(np.column_stack((base, np.roll(base, -1))), centres)
+        self.assembly.add_curved_edges(np.column_stack((base, rolled(base, -1))), centres)
         return LayerEdge(base, np.arange(len(base)), centres)
 
     def _layer_depth(self, w: int) -> FloatArray:
@@ -250,7 +250,7 @@ class _Plan:
     def _boundary_layer(self, rays: Rays, base: IntArray, region: IntArray, *, inward: bool) -> LayerEdge:
         """Triangles between the rows of all rays; returns the last row."""
         below, on = base[rays.base], rays.base_edge >= 0
-        self.assembly.add_curved_edges(np.column_stack((below, np.roll(below, -1)))[on], rays.curve_centres[on])
+        self.assembly.add_curved_edges(np.column_stack((below, rolled(below, -1)))[on], rays.curve_centres[on])
         meshed = np.ones(len(below), bool)
         if self.section.axial:
             right = np.concatenate((self.assembly.places[below][None], rays.rows))[..., 0] >= 0
@@ -337,7 +337,7 @@ class _Plan:
         if axial:
             circle[[0, -1], 0] = 0.0
         numbers = self.assembly.add_points(circle) + np.arange(len(angle))
-        edges = np.column_stack((numbers, np.roll(numbers, -1)))
+        edges = np.column_stack((numbers, rolled(numbers, -1)))
         edges = edges[:-1] if axial else edges
         self.assembly.add_curved_edges(edges, np.tile(self.centre, (len(edges), 1)))
         return edges

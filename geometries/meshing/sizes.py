@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray, rolled
 from crosscurrent.geometries.plane.sides import Sides
 
 from .boundary import SOFT, Boundary, neighbours
@@ -32,7 +32,7 @@ class SizeLaw:
             turn = boundary.turning
             active = boundary.active(options.reach)
             skin = min(skin for skin, seen in zip((boundary.skin, *boundary.coat_skins), active, strict=True) if seen)
-            shorter = np.minimum(outline.lengths, np.roll(outline.lengths, 1))
+            shorter = np.minimum(outline.lengths, rolled(outline.lengths, 1))
             blunt = np.clip(np.pi / 2 / np.maximum(np.abs(turn), SOFT), 1, 3)
             wanted = np.minimum(options.corner * skin * blunt, 0.35 * shorter)
             where.append(outline.points)

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import FloatArray, rolled
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 
 
@@ -83,7 +83,7 @@ class Outline:
     @cached_property
     def ends(self) -> FloatArray:
         """End point of every side, (n, 2) [m]."""
-        return np.roll(self.points, -1, axis=0)
+        return rolled(self.points, -1)
 
     @cached_property
     def chords(self) -> FloatArray:
