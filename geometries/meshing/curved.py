@@ -117,7 +117,9 @@ def jacobian_coefficients(nodes: FloatArray, order: int) -> FloatArray:
     """
     degree = 2 * (order - 1)
     places = lattice(degree)[:, 1:] / degree
-    slope = gradients(order, places)
-    jacobian = np.stack([nodes.swapaxes(1, 2) @ slope[..., k].T for k in range(2)], axis=-1).swapaxes(1, 2)
-    determinant = jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0]
+    # every slope of every coordinate in one product
+    by_node = gradients(order, places).transpose(1, 2, 0).reshape(nodes.shape[1], -1)
+    slopes = nodes.swapaxes(1, 2).reshape(-1, nodes.shape[1]) @ by_node
+    (xa, xb), (ya, yb) = slopes.reshape(len(nodes), 2, 2, -1).transpose(1, 2, 0, 3)
+    determinant = xa * yb - xb * ya
     return np.asarray(determinant @ _monomial_inverse(degree).T)

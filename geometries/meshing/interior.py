@@ -201,6 +201,8 @@ def _off_centres(
 
 def _parted(points: FloatArray, triangles: IntArray, bent: IntArray) -> tuple[FloatArray, IntArray]:
     """Put a point into every triangle with two curved edges, so that each of its parts has one at most."""
+    if not len(bent):
+        return points, triangles
     n = len(points)
     on_bend = np.isin(edge_keys(edges_of(triangles), n), edge_keys(bent, n)).reshape(3, -1).sum(axis=0)
     split = triangles[on_bend > 1]
