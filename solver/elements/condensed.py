@@ -24,6 +24,7 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from .factor import COLUMNS, Numbers, Sparse, eliminated
 from .operators import Elements
 
+SURE = 1e-12  # of the form of a solution and its right-hand side: what may be left without another step
 FEW = 2  # columns that are added up one by one
 
 
@@ -142,15 +143,12 @@ class CondensedSystem:
         Unknowns on the outer circle and the matrix of the space outside.
     order : (k,) int, optional
         As `elimination` of a system of another order on the same triangles: found once, it serves all orders.
-    refined : bool
-        Whether solutions are refined once where nothing else is asked: without, they are some 1e-12 off.
     """
 
     elements: Elements
     parts: Sequence[ElementMatrices]
     outer: tuple[IntArray, FloatArray]
     order: IntArray | None = None
-    refined: bool = True
 
     @property
     def count(self) -> int:
@@ -201,17 +199,23 @@ class CondensedSystem:
         matrix = added_up(rows, columns, values, len(self._borders))
         return eliminated(matrix, "MMD_AT_PLUS_A" if self.order is None else "NATURAL")
 
-    def solve(self, right: Numbers, *, refined: bool | None = None) -> Numbers:
-        """The solution for right-hand sides (unknowns, k); 0 at unknowns that none of the triangles has."""
-        refined = self.refined if refined is None else refined
+    def solve(self, right: Numbers, *, refined: bool = True) -> Numbers:
+        """The solution for right-hand sides (unknowns, k); 0 at unknowns that none of the triangles has.
+
+        Refined once where what is left of a right-hand side, times the solution, is not negligible against the form
+        that both make: where the skin is thin, resistance is a small difference of the answer.
+        """
         if not refined and 0 < right.shape[1] <= COLUMNS:
             return self._once(right)
         out = np.zeros(right.shape, dtype=np.result_type(right, *(part.blocks for part in self.parts)))
         for k in range(0, right.shape[1], COLUMNS):
             some = right[:, k : k + COLUMNS]
-            first = self._once(some)
-            # one step of refinement: where the skin is thin, resistance is a small difference of the answer
-            out[:, k : k + COLUMNS] = first + self._once(some - self._applied(first)) if refined else first
+            found = self._once(some)
+            if refined:
+                left = some - self._applied(found)
+                lost, form = (np.abs(found) * np.abs(left)).sum(axis=0), np.abs((found * some).sum(axis=0))
+                found = found + self._once(left) if (lost > SURE * form).any() else found
+            out[:, k : k + COLUMNS] = found
         return out
 
     def _applied(self, field: Numbers) -> Numbers:

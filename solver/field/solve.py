@@ -222,10 +222,7 @@ class _Search:
         if any_saturable(self.metals):
             return self._settled(d, like)
         keep = self.keep and d.elements.count <= KEPT
-        # the first of two orders tells how far off the second may be, no more
-        refined = like is not None
-        fields = solve_fields(d, self.frequency, lifted=self.lifted, like=like, keep=keep, refined=refined)
-        return SolvedFlow.of(self.problem, fields)
+        return SolvedFlow.of(self.problem, solve_fields(d, self.frequency, lifted=self.lifted, like=like, keep=keep))
 
     def _settled(self, d: Discretisation, like: Fields | None, sine: Sine = "H") -> SolvedFlow:
         """With the permeability of its field, begun with that of other fields on the same mesh."""

@@ -65,9 +65,8 @@ class Fields:
 
 
 def solve_fields(
-    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None, keep: bool = False,
-    refined: bool = True,
-) -> Fields:  # fmt: skip
+    discretisation: Discretisation, frequency: float, *, lifted: bool, like: Fields | None = None, keep: bool = False
+) -> Fields:
     """Solve for a unit current in each conductor in turn.
 
     Parameters
@@ -81,11 +80,9 @@ def solve_fields(
         Solved for on the same mesh in the same form at another order.
     keep : bool
         Keep the factors.
-    refined : bool
-        As of `CondensedSystem`.
     """
     d, order = discretisation, None if like is None else like.elimination
-    system = replace(d.system(2 * np.pi * frequency, lifted=lifted and frequency > 0, order=order), refined=refined)
+    system = d.system(2 * np.pi * frequency, lifted=lifted and frequency > 0, order=order)
     found = fields_of(d, frequency, system, lifted=lifted) if frequency else _direct_current(d, system)
     return replace(found, system=system) if keep else found
 

@@ -67,3 +67,21 @@ def test_the_order_of_elimination_serves_other_orders_of_the_elements() -> None:
     assert np.abs(second.solve(right) - alone.solve(right)).max() < 1e-12 * np.abs(alone.solve(right)).max()
     assert second._factors.nnz < 1.3 * alone._factors.nnz
     assert second.elimination.tolist() == first.elimination.tolist()
+
+
+@pytest.mark.parametrize("off, steps", [(0.0, 1), (1e-7, 2)])
+def test_another_step_is_made_only_where_the_first_leaves_something(
+    off: float, steps: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    once, made = CondensedSystem._once, []
+
+    def spoilt(self: CondensedSystem, right: np.ndarray) -> np.ndarray:
+        made.append(once(self, right))
+        return made[-1] * (1 + off * np.random.default_rng(len(made)).normal(size=right.shape))
+
+    monkeypatch.setattr(CondensedSystem, "_once", spoilt)
+    system = system_of(3)
+    right = system.parts[1].applied(np.ones((system.count, 1))).real + 1.0
+    found, wanted = system.solve(right), np.linalg.solve(whole(system), right)
+    assert len(made) == steps
+    assert np.abs(found - wanted).max() < 1e-12 * np.abs(wanted).max()
