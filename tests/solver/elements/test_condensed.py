@@ -69,7 +69,7 @@ def test_the_order_of_elimination_serves_other_orders_of_the_elements() -> None:
     assert second.elimination.tolist() == first.elimination.tolist()
 
 
-@pytest.mark.parametrize("off, steps", [(0.0, 1), (1e-7, 2)])
+@pytest.mark.parametrize(("off", "steps"), [(0.0, 1), (1e-7, 2)])
 def test_another_step_is_made_only_where_the_first_leaves_something(
     off: float, steps: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
