@@ -83,8 +83,8 @@ class Following:
     def _fit(self) -> FloatArray:
         """From the motion of the walls to the shift, growth and turn of the circle, (4, w, 2) [1/m]."""
         alike = self._alike(self.walls)
-        inverse = np.linalg.pinv(alike.reshape(-1, alike.shape[2]))
-        return np.asarray(inverse, dtype=float).reshape(-1, len(self.walls), 2)
+        flat = alike.reshape(-1, alike.shape[2])
+        return np.linalg.solve(flat.T @ flat, flat.T).reshape(-1, len(self.walls), 2)
 
     @property
     def growth(self) -> FloatArray:

@@ -52,7 +52,9 @@ class OwnFields:
     @cached_property
     def lacking(self) -> IntArray:
         """Which of the changes would have fields of their own."""
-        return np.union1d(self.of.steps.moving, self.of.steps.filling)
+        steps, some = self.of.steps, np.zeros(len(self.of.steps.keys), dtype=bool)
+        some[steps.moving] = some[steps.filling] = True
+        return np.flatnonzero(some)
 
     @cached_property
     def _first(self) -> Loads:

@@ -112,7 +112,16 @@ class Gained:
         """By ways to be strained, and how far motions do; none where nothing moves."""
         if not len(self.steps.moving):
             return []
-        return self.steps.moved.gains(self._d.elements, self.given, field_weights(self.flow, self.one.omega))
+        return self.steps.moved.gains(self._d.elements, self.given, self._weights)
+
+    @cached_property
+    def _weights(self) -> Weights:
+        return field_weights(self.flow, self.one.omega)
+
+    @cached_property
+    def rounding(self) -> FloatArray:
+        """As `rounding` has it, of the finest order."""
+        return rounding(self.flow, self.given, self._weights, self.steps.nodes)
 
     @cached_property
     def _filled(self) -> tuple[ComplexArray, ComplexArray | None]:
@@ -268,19 +277,18 @@ def field_weights(flow: SteadyFlow, omega: float) -> Weights:
     return Weights((-mass * active)[:, None], -1j * omega * stiffness[:, None])
 
 
-def rounding(flow: SteadyFlow, given: LocalFields, omega: float, nodes: FloatArray) -> FloatArray:
+def rounding(flow: SteadyFlow, given: LocalFields, weights: Weights, nodes: FloatArray) -> FloatArray:
     """Sizes of what moving nodes (points, 2, c) gains triangle by triangle, where shifts of them should gain nothing.
 
     Of the loss and of w times twice the stored energy, (2, c) [W/m per unit], of the first of the given fields.
     """
-    d, weights = flow.discretisation, field_weights(flow, omega)
-    mesh, metal = d.mesh, d.elements.metal
+    d, mesh, metal = flow.discretisation, flow.discretisation.mesh, flow.discretisation.elements.metal
     density = weights.stiffness[:, 0] * _forms(d.elements.stiffness_blocks, given.potential)
     density[metal] += weights.mass[metal, 0] * _forms(d.elements.mass_blocks, given.electric[metal])
     place = mesh.points[mesh.triangles] @ np.array([1, 1j])
     sides = place - np.roll(place, 1, axis=1)
     steep = np.abs(sides).max(axis=1) / np.abs((sides[:, 0].conj() * sides[:, 1]).imag)
-    far = np.abs(nodes).max(axis=1)[mesh.triangles].max(axis=1)
+    far = np.take(np.abs(nodes).max(axis=1), mesh.triangles, axis=0).max(axis=1)
     return np.asarray(np.abs([density.real, density.imag]) * steep @ far)
 
 

@@ -29,7 +29,7 @@ from .changes import Differences, prescribed
 from .circuits import Connections
 from .discretisation import Discretisation
 from .flow import SteadyFlow
-from .residuals import FlowFields, Gained, Weighed, field_weights, rounding
+from .residuals import FlowFields, Gained, Weighed, field_weights
 from .strand_forms import given_unknowns, strand_sizes
 
 ROUNDED = 3e-7  # of what rounding leaves, over what orders cannot tell: rigid motions should gain nothing
@@ -321,7 +321,7 @@ class SlopeForms:
         of = self.fields
         found = np.zeros((2, len(self.steps.keys))) + strand_sizes(of.flow, self.steps)
         for one in self.gained.values():
-            found += ROUNDED * rounding(of.flow, one.given, of.omega, self.steps.nodes)
+            found += ROUNDED * one.rounding
         return found
 
     def _apart(self, volts: ComplexArray) -> tuple[ComplexArray, ComplexArray]:

@@ -270,5 +270,6 @@ class _Own:
         """Losses and forces of all conductors, from what the forms sum up, (..., changes)."""
         count = len(self.solution.problem.conductors)
         others, forces = values[: count - 1], values[count - 1 :]
-        losses = np.insert(others, self.most, total + sign * others.sum(axis=0), axis=0)
-        return losses, np.resize(forces, (max(len(forces), count), forces.shape[1]))  # two conductors have one
+        last = total + sign * others.sum(axis=0)
+        losses = np.concatenate((others[: self.most], last[None], others[self.most :]))
+        return losses, forces if len(forces) >= count else forces.repeat(count, axis=0)  # two conductors have one

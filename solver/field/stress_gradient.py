@@ -104,25 +104,29 @@ class Felt:
         self, elements: Elements, potential: FloatArray, load: FloatArray, corners: FloatArray
     ) -> list[tuple[StressGradient, ...]]:
         """Every force in each field (fields, k, unknowns), from loads (..., r, n) and gains of corners (..., r, 6)."""
-        return [self._summed(elements, *of) for of in zip(potential, load, corners, strict=True)]
+        mesh, (fields, each, count), inside = elements.mesh, potential.shape, np.flatnonzero(self.own)
+        which = np.arange(fields)[:, None] * each + self.which
+        loads = _counted(which, elements.dofs[self.rows], load, (fields * each, count))
+        x, y = (_counted(which, mesh.triangles[self.rows], one, (fields * each, len(mesh.points)))
+                for one in (corners[..., :3], corners[..., 3:]))  # fmt: skip
+        moved, by_region = np.stack((x, y), axis=-1), np.zeros((fields * each, len(mesh.regions)))
+        if len(inside):
+            rows = self.rows[inside]
+            held = (load[:, inside] * potential[:, self.which[inside, None], elements.dofs[rows]]).sum(axis=2)
+            held /= self.own[inside]
+            by_region = _counted(which[:, inside], mesh.region[rows, None], held[..., None], by_region.shape)
+        every = potential.reshape(-1, count)
+        found = [
+            StressGradient(float(a @ one), one, two, three)
+            for a, one, two, three in zip(every, loads, moved, by_region, strict=True)
+        ]
+        return [tuple(found[k * each : (k + 1) * each]) for k in range(fields)]
 
-    def _summed(
-        self, elements: Elements, potential: FloatArray, load: FloatArray, corners: FloatArray
-    ) -> tuple[StressGradient, ...]:
-        which, rows, mesh, each = self.which, self.rows, elements.mesh, len(potential)
-        count, points, regions = elements.count, len(mesh.points), len(mesh.regions)
-        at = which[:, None] * count + elements.dofs[rows]
-        loads = np.bincount(at.ravel(), load.ravel(), minlength=each * count).reshape(-1, count)
-        at = which[:, None] * points + mesh.triangles[rows]
-        x, y = (np.bincount(at.ravel(), one.ravel(), minlength=each * points) for one in np.split(corners, 2, 1))
-        moved, inside = np.stack((x, y), axis=-1).reshape(-1, points, 2), np.flatnonzero(self.own)
-        held = (load[inside] * potential[which[inside, None], elements.dofs[rows[inside]]]).sum(axis=1)
-        at = which[inside] * regions + mesh.region[rows[inside]]
-        by_region = np.bincount(at, held / self.own[inside], minlength=each * regions).reshape(-1, regions)
-        return tuple(
-            StressGradient(float(a @ one), *(np.asarray(by, dtype=float) for by in (one, two, three)))
-            for a, one, two, three in zip(potential, loads, moved, by_region, strict=True)
-        )
+
+def _counted(which: IntArray, places: IntArray, values: FloatArray, shape: tuple[int, int]) -> FloatArray:
+    """Sums of values (fields, r, n) by `which` (fields, r) and places (r, n)."""
+    at = which[..., None] * shape[1] + places
+    return np.asarray(np.bincount(at.ravel(), values.ravel(), minlength=shape[0] * shape[1])).reshape(shape)
 
 
 @dataclass(frozen=True, eq=False)
