@@ -17,7 +17,7 @@ from scipy import sparse
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
-from .factor import Numbers, Solve, factorised
+from .factor import Numbers, Solve, eliminated
 from .operators import Elements
 
 DENSE = 400  # nodes up to which a dense matrix takes less than one with its places
@@ -62,11 +62,10 @@ class Following:
         return tuple((way, on, self._solving(on) if on.any() else None) for way, on in ways)
 
     def _solving(self, on: BoolArray) -> Solve:
-        """What solves for the motion of some nodes."""
-        inner = self._stiffness[on][:, on]
-        if isinstance(inner, np.ndarray):
-            return partial(np.linalg.solve, inner)
-        return factorised(inner)
+        """What solves for the motion of some nodes, to fewer digits than fields need."""
+        if isinstance(self._stiffness, np.ndarray):
+            return partial(np.linalg.solve, self._stiffness[on][:, on])
+        return eliminated(self._stiffness[on][:, on].tocsc(), "MMD_AT_PLUS_A").solve
 
     def _alike(self, nodes: IntArray) -> FloatArray:
         """A shift along x and y, a growth and a turn of some nodes about the centre of the mesh, (nodes, 2, 4) [m].

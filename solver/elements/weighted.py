@@ -22,7 +22,7 @@ BESIDE = 4  # degrees beyond the polynomial's that slopes need at the axis: with
 WORTH = 64  # triangles
 SLOPED = 11.5  # natural logarithm of the accuracy asked of the weight in slopes, 1e-5: they are right to far more
 FURTHER = np.array([2, 4, 8, 16, 30])  # degrees beyond the polynomial's that are spent on it
-SPARED = 2  # degrees below those of products of two functions: with that slopes are within 1e-4 of their bars
+SPARED = 4  # degrees below those of products of two functions: with that slopes are within a hundredth of their bars
 SINGLE = 128  # triangles integrated one by one at once
 
 
