@@ -83,7 +83,8 @@ class Following:
         """From the motion of the walls to the shift, growth and turn of the circle, (4, w, 2) [1/m]."""
         alike = self._alike(self.walls)
         flat = alike.reshape(-1, alike.shape[2])
-        return np.linalg.solve(flat.T @ flat, flat.T).reshape(-1, len(self.walls), 2)
+        found: FloatArray = np.linalg.solve(flat.T @ flat, flat.T).astype(float, copy=False)
+        return found.reshape(-1, len(self.walls), 2)
 
     @property
     def growth(self) -> FloatArray:

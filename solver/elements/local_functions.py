@@ -85,6 +85,11 @@ class LocalFunctions:
         jacobian = self.jacobians(rows, places)
         return determinant(jacobian), _inverse_transposed(jacobian)
 
+    @cached_property
+    def straight_maps(self) -> tuple[FloatArray, FloatArray]:
+        """The same of all straight triangles at one place."""
+        return self.maps(self.straight, np.full((1, 2), 1 / 3))
+
     def jacobians(self, rows: IntArray, places: FloatArray) -> FloatArray:
         """Jacobian (m, p, 2, 2) of triangles at reference places."""
         corner = self.mesh.points[self.mesh.triangles[rows]]

@@ -56,8 +56,7 @@ class Motions:
     @classmethod
     def straight(cls, functions: LocalFunctions) -> Motions:
         """Of the straight triangles."""
-        rows = functions.straight
-        measure, inverse = functions.maps(rows, CENTRE)
+        rows, (measure, inverse) = functions.straight, functions.straight_maps
         hats = gradients(1, CENTRE)[0].T + np.zeros((len(rows), 1, 1, 1), dtype=complex)
         return cls(rows, hats, inverse, measure, 0)
 

@@ -87,7 +87,7 @@ class Elements(LocalFunctions):
     def _plane_stiffness(self) -> FloatArray:
         n = self.dofs.shape[1]
         blocks = np.empty((len(self.dofs), n, n))
-        det, inverse = (m[:, 0] for m in self.maps(self.straight, CENTRE))
+        det, inverse = (m[:, 0] for m in self.straight_maps)
         metric = np.einsum("tda,tdb->tab", inverse, inverse) * det[:, None, None]
         reference = reference_stiffness(self.order)
         blocks[self.straight] = (metric.reshape(-1, 4) @ reference.reshape(4, n * n)).reshape(-1, n, n)

@@ -126,7 +126,8 @@ class Felt:
 def _counted(which: IntArray, places: IntArray, values: FloatArray, shape: tuple[int, int]) -> FloatArray:
     """Sums of values (fields, r, n) by `which` (fields, r) and places (r, n)."""
     at = which[..., None] * shape[1] + places
-    return np.asarray(np.bincount(at.ravel(), values.ravel(), minlength=shape[0] * shape[1])).reshape(shape)
+    found = np.bincount(at.ravel(), values.ravel(), minlength=shape[0] * shape[1])
+    return np.asarray(found, dtype=float).reshape(shape)
 
 
 @dataclass(frozen=True, eq=False)
