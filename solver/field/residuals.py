@@ -104,8 +104,8 @@ class Gained:
         """What strands that count as a medium gain beside their triangles, by currents, by A and by themselves."""
         if all(medium is None for medium in self._d.strands):
             return []
-        columns = zip(self.one.currents.T, self.one.potential.T, strict=True)
-        return [strand_residuals(self._d, i, a, self.one.omega, self.steps) for i, a in columns]
+        one = self.one
+        return list(strand_residuals(self._d, one.currents, one.potential, one.omega, self.steps))
 
     @cached_property
     def _moved(self) -> list[tuple[Gains, FloatArray | None]]:

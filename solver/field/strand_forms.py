@@ -15,7 +15,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, IntArray
-from crosscurrent.geometries.meshing.shape_functions import quadrature
+from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements import weighted
 from crosscurrent.solver.elements.condensed import summed
 from crosscurrent.solver.elements.motions import Motions, geometry_nodes
@@ -37,26 +37,30 @@ def given_unknowns(d: Discretisation) -> BoolArray:
 
 def strand_residuals(
     d: Discretisation, currents: ComplexArray, potential: ComplexArray, omega: float, steps: Differences
-) -> tuple[ComplexArray, ComplexArray, FloatArray]:
+) -> Iterator[tuple[ComplexArray, ComplexArray, FloatArray]]:
     """Residuals by currents (conductors, c) and by A (unknowns, c), and what losses gain by themselves (conductors, c).
+
+    Of each of some given fields.
 
     Parameters
     ----------
     d : Discretisation
-    currents : (conductors,) complex
-    potential : (unknowns,) complex
-        The given field.
+    currents : (conductors, fields) complex
+    potential : (unknowns, fields) complex
+        The given fields.
     omega : float
         [rad/s], which may stand for rest.
     steps : Differences
     """
-    by_currents = (steps.within + 1j * omega * steps.linked) * currents[:, None]
-    by_potential = np.zeros((d.elements.count, len(steps.keys)), dtype=complex)
-    for k in np.flatnonzero(d.given):
-        moved = mean_gains(d.elements, np.flatnonzero(d.mesh.part == k), steps.nodes)
-        by_currents[k] += 1j * omega * (potential @ moved)
-        by_potential += 1j * omega * currents[k] * moved
-    return by_currents, by_potential, steps.within.real * np.abs(currents[:, None]) ** 2
+    moved = {int(k): mean_gains(d.elements, np.flatnonzero(d.mesh.part == k), steps.nodes)
+             for k in np.flatnonzero(d.given)}  # fmt: skip
+    for i, a in zip(currents.T, potential.T, strict=True):
+        by_currents = (steps.within + 1j * omega * steps.linked) * i[:, None]
+        by_potential = np.zeros((d.elements.count, len(steps.keys)), dtype=complex)
+        for k, gained in moved.items():
+            by_currents[k] += 1j * omega * (a @ gained)
+            by_potential += 1j * omega * i[k] * gained
+        yield by_currents, by_potential, steps.within.real * np.abs(i[:, None]) ** 2
 
 
 def strand_sizes(flow: SteadyFlow, steps: Differences) -> FloatArray:
@@ -89,9 +93,9 @@ def mean_gains(elements: Elements, rows: IntArray, nodes: FloatArray) -> FloatAr
     corners = (nodes[:, 0] + 1j * nodes[:, 1])[elements.mesh.triangles]
     load, grown = np.zeros((elements.count, 1)), np.zeros((elements.count, nodes.shape[2]))
     for some, value, measure, growth in _at_places(elements, rows, corners):
-        across = value.swapaxes(1, 2) * measure[:, None]
-        load += summed(elements.dofs[some], across.sum(axis=2)[..., None], elements.count)
-        grown += summed(elements.dofs[some], across @ growth, elements.count)
+        each = np.concatenate((measure[:, None], growth * measure[:, None]), axis=1) @ value
+        every = summed(elements.dofs[some], each.swapaxes(1, 2), elements.count)
+        load, grown = load + every[:, :1], grown + every[:, 1:]
     area = load.sum()
     return np.asarray(grown / area - load * grown.sum(axis=0) / area**2)
 
@@ -99,14 +103,15 @@ def mean_gains(elements: Elements, rows: IntArray, nodes: FloatArray) -> FloatAr
 def _at_places(
     elements: Elements, rows: IntArray, corners: ComplexArray
 ) -> Iterator[tuple[IntArray, FloatArray, FloatArray, FloatArray]]:
-    """Triangles some at once, with shape functions, area and div V at the places of a quadrature."""
+    """Triangles some at once, with shape functions (p, n), or (t, p, n), area (t, p) and div V (t, c, p) at places."""
     bent = np.isin(rows, elements.mesh.curved)
     straight, curved = rows[~bent], rows[bent]
     for some in (straight, curved):
         if len(some):
             places, weights = quadrature(elements.order * (2 if some is curved else 1))
-            value, _, _ = weighted.functions(elements, some, places, weights)
+            near = elements.at_axis[some].any()
+            plain = values(elements.order, places)
+            value = weighted.functions(elements, some, places, weights)[0] if near else plain
             measure = elements.maps(some, places)[0] * weights
             motions = Motions.at(elements, some, places, geometry_nodes(elements, some))
-            growth = motions.strains(corners[some].swapaxes(1, 2)).growth
-            yield some, value, measure, growth.swapaxes(1, 2)
+            yield some, value, measure, motions.strains(corners[some].swapaxes(1, 2)).growth
