@@ -24,8 +24,8 @@ _SLACK = 1e-9  # of a diameter, as rounding may put strands
 _TRIED = 12  # places of a lattice along each of its steps, in a bar with round corners
 _ROW = math.sqrt(3) / 2  # from row to row of strands that touch
 _LOOSER = 3  # numbers of rows that are spread over a bar
-_MIDDLES = 200_000  # of strands that are looked at for one direction of a lattice
-_WORK = 20_000_000  # middles times sides of an outline
+_WORK = 30_000_000  # middles times sides of an outline that are looked at in all
+_AS_LONG = 100  # sides that a middle costs at least
 _DIRECTIONS = 4  # of the longest sides, along which rows are laid
 
 
@@ -119,7 +119,12 @@ def most_in_outline(shape: Shape, insulated: float, packing: Packing) -> int:
     >>> most_in_outline(bar(10.0, 3.0), 1.0, "square")
     30
     """
-    tried = (_tried(shape, insulated, layout, turn) for layout in _layouts(packing) for turn in _turns(shape, layout))
+    width, height = np.ptp(shape.outer.bounds, axis=0) / insulated
+    sides = max(_AS_LONG, sum(len(loop.points) for loop in (shape.outer, *shape.holes)))
+    places = int(_WORK / (1.2 * (width + 1) * (height + 1) * sides))
+    ways = [(layout, turn) for layout in _layouts(packing) for turn in _turns(shape, layout)][: max(2, places // 4)]
+    fine = min(_TRIED, max(1, math.isqrt(places // len(ways))))
+    tried = (_tried(shape, insulated, layout, turn, fine) for layout, turn in ways)
     return max(sure_in_outline(shape, insulated, packing), *tried)
 
 
@@ -170,16 +175,14 @@ def _turns(shape: Shape, layout: Layout) -> list[float]:
     return sorted({round(angle % whole, 6) % round(whole, 6) for angle in both})
 
 
-def _tried(shape: Shape, insulated: float, layout: Layout, turn: float) -> int:
-    """The most of a lattice with its rows in one direction: its places touch two sides, or lie between."""
+def _tried(shape: Shape, insulated: float, layout: Layout, turn: float, fine: int) -> int:
+    """The most of a lattice with its rows in one direction, from so many places along each of its steps."""
     turned = Shape(shape.outer.turned(-turn), tuple(hole.turned(-turn) for hole in shape.holes))
     (left, bottom), (right, top) = turned.outer.bounds / insulated
     (_, _), (half, apart) = BASES[layout]
     rows, along = (np.arange(-1, math.ceil(span) + 1) for span in ((top - bottom) / apart, right - left))
     x, y = np.broadcast_arrays(along + (rows[:, None] % 2) * half, rows[:, None] * apart)
     lattice = np.column_stack((x.ravel() + left + 0.5, y.ravel() + bottom + 0.5))
-    sides = sum(len(loop.points) for loop in (shape.outer, *shape.holes))
-    fine = min(_TRIED, max(2, math.isqrt(int(min(_MIDDLES, _WORK / sides) / len(lattice)))))
     shifts = np.arange(fine) / fine
     moved = (np.array([across, up * apart]) for across, up in itertools.product(shifts, shifts))
     return max(_within(turned, (lattice + way) * insulated, insulated) for way in moved)
