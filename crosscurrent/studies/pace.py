@@ -54,7 +54,9 @@ class Pace:
         return max(self.total - self.done, 0) * (now - begun) / (reached - before)
 
     def words(self) -> str:
-        """As a line of progress: "412 of 1000 designs, about 3 min left"."""
+        """As a line of progress: "412 of 1000 designs, about 3 min left"; a search may need more than was foreseen."""
+        if self.total is not None and self.done > self.total:
+            return f"{self.done} designs, more than the {self.total} foreseen"
         counted = f"{self.done} designs" if self.total is None else f"{self.done} of {self.total} designs"
         left = self.remaining()
         return counted if left is None or self.done == self.total else f"{counted}, about {_rounded(left)} left"

@@ -135,7 +135,7 @@ function showFigures() {
   if (f.conductors.length > 12) row(`and ${f.conductors.length - 12} more`, "", "");
   if (f.mass) row("mass of the metal", engineering(f.mass * 1e3, `g${per}`), "");
   limited("mass");
-  for (const g of page.good.scene.gaps.slice(0, 8)) row(`gap ${g.one} to ${g.other}`, length(g.gap), "");
+  for (const [g, ...alike] of gapsAlike(page.good.scene.gaps).slice(0, 8)) row(`gap ${g.one} to ${g.other}${alike.length ? ` (and ${alike.length} alike)` : ""}`, length(g.gap), "");
   for (const v of limits) {
     row(v.of ? `${v.name} of ${v.of}` : v.name, v.value ?? "", v.bar ? `\u00b1 ${v.bar}` : "");
     rows.push(verdict(v));
@@ -205,6 +205,16 @@ function keepFrequency() {
   keep.hidden = page.good.listed.some((one) => Math.abs(one - f) <= 1e-6 * f);
   keep.textContent = `Put ${words} into the case`;
   keep.onclick = () => putFrequency(Array.isArray(now) && now.length > 1 ? [...now, words] : [words]);
+}
+
+// Those between copies of the same conductors that are as wide, together.
+function gapsAlike(gaps) {
+  const copied = (name) => name.replace(/\.\d+$/, ""), found = new Map();
+  for (const g of gaps) {
+    const key = [copied(g.one), copied(g.other), length(g.gap)].join("\n");
+    found.set(key, [...(found.get(key) ?? []), g]);
+  }
+  return [...found.values()];
 }
 
 const putFrequency = (all) => ask({ do: "write", place: ["frequency", "at"], toml: JSON.stringify(all) });

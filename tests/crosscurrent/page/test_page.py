@@ -322,6 +322,14 @@ def test_limits_stand_beside_their_figures_and_every_row_has_its_form(page: Page
     assert findings(page) == []
 
 
+def test_gaps_alike_of_copies_are_one_row(page: Page) -> None:
+    place, step = ["conductor", 1, "repeat"], '{ count = 4, step = ["0 mm", "-9 mm"] }'
+    page.evaluate("(words) => bench.drawing.ask(words)", {"do": "write", "place": place, "toml": step})
+    gaps = page.get_by_role("row", name=re.compile("^gap"))
+    expect(gaps).to_have_count(2, timeout=LONG)  # to the first copy 1 mm, and 3 mm from each to the next
+    expect(gaps.nth(1)).to_contain_text("gap return.1 to return.2 (and 2 alike)")
+
+
 def test_a_typed_frequency_goes_into_the_case_and_a_slid_one_does_not(page: Page) -> None:
     page.locator("#typed").click()
     page.keyboard.type("400 Hz")

@@ -33,6 +33,14 @@ def test_the_recent_pace_counts_and_not_the_earlier() -> None:
     assert pace.remaining() == pytest.approx(9800 * 10.0)
 
 
+def test_a_search_that_takes_more_than_was_foreseen() -> None:
+    clock = Clock()
+    pace = Pace(98, clock=clock)
+    clock.now = 5.0
+    pace.count(106)
+    assert pace.words() == "106 designs, more than the 98 foreseen"
+
+
 def test_what_a_resumed_study_found_says_nothing_of_the_pace() -> None:
     clock = Clock()
     pace = Pace(100, done=90, clock=clock)
