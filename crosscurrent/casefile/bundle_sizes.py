@@ -162,6 +162,12 @@ def sizes_of(stated: Stated, pressed: Shape | None) -> BundleSizes:
         if not regular:
             how = laid(_packing(stated), room, stated.count)
             assumed.append(f"strands {how}, which is how so many have room")
+    elif outer is not None and not regular:
+        roomy = (1 + 2 * reach(stated.count, stated.packing)) * insulated
+        assumed.append(
+            "places of crowded strands, which the bars count: those of their layout have room in an outer_diameter of "
+            f"{at_least(roomy)}"
+        )
     return BundleSizes(insulated, outer, pitch, places, regular, take_up, space, tuple(assumed))
 
 

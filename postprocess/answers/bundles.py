@@ -241,9 +241,11 @@ def where(b: BundleLosses) -> str:
     how = "ring by ring" if b.lay == "concentric" else "as the field lets each"
     if b.strand_current_low < bar:
         low = f"less than {engineering(b.strand_current_low + bar, 'A', 2)}"
+    mean = abs(b.current) / b.strands
+    least = f"from {low} to" if b.strand_current_low + bar < mean else "up to"  # above the mean it says nothing
     off = f" +- {engineering(bar, 'A', 2)}" if bar else ""
-    most = b.strand_current_high * b.strands / abs(b.current)
-    found = f"over its {b.strands} strands {how}, from {low} to {high}{off}, the most {most:.3g} times the mean,"
+    most = b.strand_current_high / mean
+    found = f"over its {b.strands} strands {how}, {least} {high}{off}, the most {most:.3g} times the mean,"
     if b.strand_high_at is None:
         return found.removesuffix(",")
     x, y = (1e3 * part for part in b.strand_high_at)

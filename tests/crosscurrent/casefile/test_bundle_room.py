@@ -89,6 +89,18 @@ def test_strands_that_are_solved_for_have_room_where_they_lie() -> None:
     assert "strands packed as densely as is known, which is how so many have room" in said
 
 
+def test_crowded_strands_say_where_they_would_have_room() -> None:
+    """61 about one of them lie in 9 diameters, in the densest packing in 8.662 (R. L. Graham et al. 1998, from memory)."""
+    keys = {"strands": 61, "strand_diameter": "0.315 mm", "insulated_diameter": "0.35 mm"}
+    said = made(**keys, outer_diameter="3.04 mm").sizes  # type: ignore[attr-defined]
+    assert said.crowded
+    needed = re.search(r"room in an outer_diameter of at least ([\d.]+ mm)", " ".join(said.assumed))
+    assert needed is not None
+    roomy = made(**keys, outer_diameter=needed[1]).sizes  # type: ignore[attr-defined]
+    assert not roomy.crowded
+    assert "crowded" not in " ".join(roomy.assumed)
+
+
 @settings(max_examples=30, deadline=None)
 @given(
     width=st.floats(2.2, 12.0), thickness=st.floats(1.05, 6.0), round_=st.floats(0, 0.4),

@@ -104,6 +104,9 @@ def test_words(found: Answers) -> None:
         "over its 420 strands as the field lets each, from less than 50 mA to 400 mA +- 30 mA, the most 4.2 times the "
         "mean, in the strand at (1.5, -2) mm"
     )
+    assert where(replace(uneven, strand_current_error=0.39)).startswith(
+        "over its 420 strands as the field lets each, up to 400 mA +- 390 mA, the most 4.2 times the mean"
+    )  # less than 410 mA would say nothing
     assert where(replace(lead, current=0j, strand_current_high=0.0)).startswith("no net current")
     causes, band = in_words(lead)
     assert " of its loss is that of direct current, " in causes
