@@ -88,7 +88,7 @@ def table(found: Sequence[BundleAnswer]) -> TextTable:
     """Strands and sizes of every bundle."""
     columns = ("bundle", "strands", "of [mm]", "insulated [mm]", "over them [mm]", "with serving [mm]", "metal [mm2]",
                "filling", "take-up", "R at rest")  # fmt: skip
-    return TextTable("Bundles of strands", columns, tuple(_row(one) for one in found))
+    return TextTable("Strands and sizes", columns, tuple(_row(one) for one in found))
 
 
 def _row(one: BundleAnswer) -> tuple[str, ...]:

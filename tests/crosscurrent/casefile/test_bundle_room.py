@@ -90,7 +90,7 @@ def test_strands_that_are_solved_for_have_room_where_they_lie() -> None:
 
 
 def test_crowded_strands_say_where_they_would_have_room() -> None:
-    """61 about one of them lie in 9 diameters, in the densest packing in 8.662 (R. L. Graham et al. 1998, from memory)."""
+    """61 about one of them lie in 9 diameters, packed in 8.662 (R. L. Graham et al. 1998, from memory)."""
     keys = {"strands": 61, "strand_diameter": "0.315 mm", "insulated_diameter": "0.35 mm"}
     said = made(**keys, outer_diameter="3.04 mm").sizes  # type: ignore[attr-defined]
     assert said.crowded
