@@ -20,8 +20,8 @@ FEWEST = 6  # rows from which scatter is told
 SIDES = (1, 2, 3)  # neighbours on each side that foretell a row
 LOW = 0.5  # over the root of the rows: the share by which the least of several is too low, 10 to 160 rows
 KNOWN = 0.5  # degrees of freedom that a row tells the scatter with: normal noise then hardly ever is a misfit
-CLEARLY = 5.0  # by how much another shape of noise must be likelier, in the logarithm
-OUTLIER = 8.0  # standard deviations beyond which a row tells of a bend, no more of noise
+CLEARLY = 20.0  # by how much another shape of noise must be likelier, in the logarithm: more than two such rows
+OUTLIER = 4.0  # standard deviations beyond which a row says no more of noise: a bend its neighbours do not follow
 ROBUST = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
 
 
