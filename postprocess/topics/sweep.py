@@ -29,7 +29,8 @@ from .sweep_curves import CORNER, SweepCurves
 ROWS = 9  # frequencies in the table
 SOLID = "the skin takes", "the skin has taken", "the section stays", "a skin alone gives f^0.50"  # by cause
 STRANDED = (
-    "eddy currents in the strands take", "eddy currents in the strands have taken", "the strands stay",
+    "eddy currents, in the strands and in metal beside them, take",
+    "eddy currents, in the strands and in metal beside them, have taken", "the strands stay",
     "what strands thinner than the skin add grows as f^2",
 )  # fmt: skip
 

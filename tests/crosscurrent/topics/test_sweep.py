@@ -180,7 +180,8 @@ def test_bundles_are_swept_like_any_conductor() -> None:
     result = solve_case(case("leads", leads, [feed], sweep=SWEEP | {"from": "1 kHz"}, fault=fault))
     assert result.sweep is not None
     told = {chapter.key: chapter for chapter in result.chapters}
-    assert told["sweep"].sentences[0].startswith("feed: eddy currents in the strands take over at ")
+    over = "feed: eddy currents, in the strands and in metal beside them, take over at "
+    assert told["sweep"].sentences[0].startswith(over)
     assert "ladder.cir" in told["ladder"].files
     assert told["fault"].warnings == ()
     assert told["fault"].sentences
