@@ -146,7 +146,7 @@ def chapter_of(case: Case, found: MeasuredRun, progress: Progress | None = None)
     answer = answered(case, found, progress)
     causes = diagnosed(case, answer, progress)
     told = causes if isinstance(causes, Diagnosis) else None
-    verdict, *rest = sentences(answer)
+    verdict, *rest = sentences(answer, None if told is None else told.verdict)
     files = {name: text for name, text in found.texts.items() if name not in OWN_FILES}
     return Chapter(
         "measured",

@@ -177,8 +177,9 @@ def _offsets(one: Explained) -> str:
 
 
 def _alone(key: str, one: Amount) -> str:
+    way = WAYS.get(key, f"{one.name} of {{0}}")
     if one.stated == 0 and abs(one.value) < COVERED * one.error:
-        return f"{one.name} not seen (below {engineering(abs(one.value) + COVERED * one.error, one.unit, 2)})"
+        return way.format(f"at most {engineering(abs(one.value) + COVERED * one.error, one.unit, 2)}")
     if key == SCALE:
         size = amount(100 * abs(one.value - 1), 100 * one.error, "%")
         return f"all of it {size} {'larger' if one.value > 1 else 'smaller'} (length of the run, or calibration)"

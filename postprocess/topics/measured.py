@@ -14,6 +14,7 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray
 from crosscurrent.postprocess.answers.axial_names import Json
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering, temperatures
+from crosscurrent.solver.meter.diagnosis import Verdict
 from crosscurrent.solver.meter.overlay import COVERED, Overlay
 from crosscurrent.solver.meter.run_impedance import RunImpedance
 
@@ -200,10 +201,10 @@ def _percent(bar: float, value: float) -> str:
     return f"{100 * abs(bar / value):.2g} %" if abs(value) > abs(bar) else "-"
 
 
-def sentences(found: MeasuredAnswer) -> Iterator[str]:
-    """What the overlay shows, what was taken off and what was recognised."""
+def sentences(found: MeasuredAnswer, causes: Verdict | None = None) -> Iterator[str]:
+    """What the overlay shows, what was taken off and what was recognised; as `verdict` has it first."""
     o = found.overlay
-    yield verdict(found)
+    yield verdict(found, causes)
     yield _apart("R", found, o.resistance_ratio, o.resistance_within, o.resistance_residual)
     yield _apart("L", found, o.reactance_ratio, o.reactance_within, o.reactance_residual)
     (r, ru), (h, hu) = found.leads
@@ -275,14 +276,21 @@ def _two(percent: float, sign: str = "") -> str:
     return f"{percent:{sign}.0f}" if abs(percent) >= 99.5 else f"{percent:{sign}.2g}"
 
 
-def verdict(found: MeasuredAnswer) -> str:
-    """Whether the difference says anything."""
+def verdict(found: MeasuredAnswer, causes: Verdict | None = None) -> str:
+    """Whether the difference says anything, row by row and, where causes were looked for, by all rows together."""
     o = found.overlay
     shares = {"R": float(o.resistance_within.mean()), "L": float(o.reactance_within.mean())}
     off = [letter for letter, share in shares.items() if share < WITHIN]
     if not off:
+        if causes not in (None, "within"):
+            return "row by row the difference is within the bars of meter and calculation; all rows together say more"
         return "the difference is within the bars of meter and calculation: it says nothing against the case"
     which = {"R": "R is", "L": "L is"}[off[0]] if len(off) == 1 else "R and L are"
+    if causes == "within":
+        return (
+            f"{which} off by more than the bars of both in more than a tenth of the rows, but all rows together are no "
+            "further off than meter, scatter and computing leave open: it says nothing against the case"
+        )
     return f"{which} off by more than meter, computing and tolerances leave open: something is not as the case says"
 
 

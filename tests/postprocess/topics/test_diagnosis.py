@@ -92,7 +92,7 @@ def test_scatter_that_rows_tell_is_said_and_amounts_of_nothing_are_bounds(joint)
     (cause,) = joint.explanations[0].causes
     rough = replace(cause, key="roughness", name="roughness", alike=(),
                     amount=Amount("roughness", "roughness Rq", "m", 0.0, 1.6e-6, 0.0))
-    assert worded(replace(joint.bare, causes=(rough,))) == "roughness Rq not seen (below 3.2 um)"
+    assert worded(replace(joint.bare, causes=(rough,))) == "a roughness Rq of at most 3.2 um"
 
 
 def test_table_and_record(joint):

@@ -50,6 +50,15 @@ def test_beyond_the_bars_it_says_which(factor: complex, which: str) -> None:
     assert verdict(answer(factor)).startswith(f"{which} off by more than meter, computing and tolerances leave open")
 
 
+def test_first_sentence_does_not_contradict_the_diagnosis() -> None:
+    near, far = answer(1.005 + 0j), answer(1.1 + 0j)
+    assert next(sentences(near, "within")) == verdict(near)
+    for causes in ("named", "undecided", "none"):
+        assert verdict(near, causes).endswith("all rows together say more")
+        assert verdict(far, causes) == verdict(far)
+    assert verdict(far, "within").endswith("it says nothing against the case")
+
+
 def test_table_has_the_frequencies_of_the_case_and_some_measured() -> None:
     found = table(answer(1.1 + 0j))
     assert [row[0] for row in found.rows] == ["1 kHz", "1.995 kHz", "5.012 kHz", "10 kHz", "19.95 kHz", "50.12 kHz",
