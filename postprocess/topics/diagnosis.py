@@ -185,8 +185,7 @@ def _alone(key: str, one: Amount) -> str:
         return f"all of it {size} {'larger' if one.value > 1 else 'smaller'} (length of the run, or calibration)"
     shown = amount(one.value, one.error, one.unit)
     stated = f" in place of {concise(one.stated, one.unit)}" if one.stated and one.unit != "" else ""
-    way = WAYS.get(key)
-    return way.format(shown) + stated if way else f"{one.name} {shown}{stated}"
+    return (way.format(shown) if key in WAYS else f"{one.name} {shown}") + stated
 
 
 def amount(value: float, error: float, unit: str) -> str:
