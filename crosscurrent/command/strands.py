@@ -49,7 +49,7 @@ def strands(
     Raises
     ------
     CommandError
-        A size missing or twice, a magnetic metal, direct current, or strands that make no such bundle.
+        A size missing or twice, a magnetic metal, 0 Hz, 0 A, or strands that make no such bundle.
     """
     from crosscurrent.solver.metals.strand_choice import TRADE, choices
     from crosscurrent.solver.metals.wire_tables import WireError
@@ -104,7 +104,9 @@ def _size(outer: str | None, copper: str | None, current: float | None) -> tuple
     """Diameter [m] or copper [m2]; of neither the copper that a current [A] usually has."""
     from .strands_output import USUAL_DENSITY
 
-    if outer is None and copper is None and current:
+    if current == 0:
+        raise CommandError('--current: expected one above 0 A, found "0 A"; leave it out if it is not known')
+    if outer is None and copper is None and current is not None:
         return None, current / USUAL_DENSITY
     if (outer is None) == (copper is None):
         found = "neither" if outer is None else "both"

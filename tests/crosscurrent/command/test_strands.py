@@ -67,6 +67,8 @@ def test_a_current_alone_chooses_the_copper(run: Run, tmp_path: Path) -> None:
         (["85 kHz", "--outer", "5 mm", "--copper", "10 mm2"], "found both"),
         (["85 kHz", "--outer", "-5 mm"], '--outer: expected a value without a minus sign, found "-5 mm"'),
         (["85 kHz", "--outer", "--current", "4 A"], "--outer: expected a value behind it, found nothing"),
+        (["85 kHz", "--outer", "5 mm", "--current", "0 A"], '--current: expected one above 0 A, found "0 A"'),
+        (["85 kHz", "--current", "0 A"], "leave it out"),
         (["0 Hz", "--outer", "5 mm"], "at rest all copper carries alike"),
         (["85 kHz", "--copper", "10 mm"], "expected an area"),
         (["85 kHz", "--outer", "5 mm", "--strand", "AWG 60"], "from AWG 10 to AWG 56"),
