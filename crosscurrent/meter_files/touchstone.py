@@ -21,7 +21,7 @@ from crosscurrent.solver.meter.scattering import of_hybrid, of_inverse_hybrid
 from .connection import Connection, impedance_of, way
 from .meter_file import MeterFile, MeterFileError, in_order
 
-ENDINGS = (".s1p", ".s2p", ".ts")
+ENDING = re.compile(r"\.(s\d+p|ts)", re.IGNORECASE)
 OPTION = re.compile(r"^[ \t]*#[^!\r\n]*", re.MULTILINE)
 SECOND = re.compile(r"^[ \t]*\[version\][ \t]*2", re.IGNORECASE | re.MULTILINE)
 WORDS = {"S": "scattering parameters", "Z": "impedances", "Y": "admittances", "H": "hybrid parameters",
@@ -33,7 +33,7 @@ RECIPROCAL = 0.02  # share of S21 by which S12 may differ
 
 def is_touchstone(path: Path) -> bool:
     """By the ending of its name."""
-    return path.suffix.lower() in ENDINGS
+    return ENDING.fullmatch(path.suffix) is not None
 
 
 def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFile:

@@ -144,6 +144,12 @@ def test_broken_files_say_so(tmp_path, text: str) -> None:
         read_meter_file(path)
 
 
+def test_three_ports_are_told(tmp_path) -> None:
+    rf.Network(f=F, f_unit="Hz", s=np.zeros((len(F), 3, 3)), z0=50).write_touchstone("bench", str(tmp_path))
+    with pytest.raises(MeterFileError, match="expected a file of one or two ports, found 3 ports"):
+        read_meter_file(tmp_path / "bench.s3p")
+
+
 def test_unlike_ports_are_refused(tmp_path) -> None:
     other = network("series-through")
     other.renormalize([50, 75])
