@@ -13,7 +13,7 @@ from .faults import Fault
 from .lines import Path
 from .model import CaseData
 from .names import Roster, UnknownName, value
-from .quantities import nearest
+from .quantities import as_frequency, nearest
 
 AXIAL = ("coil", "power", "tank", "heating")  # tables that speak of sections round an axis only
 # tables that say nothing of a section round an axis yet, and why
@@ -229,11 +229,40 @@ def powers(draft: Draft) -> Iterator[Fault]:
             yield draft.fault(("power", "into", n), "a piece in no circuit or coil", found, "name what is heated")
     if value(power, "wanted") is not None:
         yield from _one_frequency(draft)
-        if not [name for row in draft.conductors.values() for name in row.copies if name not in led]:
+        pieces = [name for row in draft.conductors.values() for name in row.copies if name not in led]
+        if not pieces:
             hint = "add the piece that is heated as a [[conductor]]"
             yield draft.fault(("power", "wanted"), "a piece in no circuit or coil that takes it", "none", hint)
+        yield from _losing(draft, _members(roster, words) or tuple(pieces))
     if tank is not None:
         yield from _coil_of_tank(draft, tank)
+        at, sweep = (value(draft.data.get("frequency"), key) for key in ("at", "sweep"))
+        if sweep is None and isinstance(at, (list, tuple)) and at and all(map(_at_rest, at)):
+            hint = "direct current resonates with nothing: state a frequency, or leave the table out"
+            yield draft.fault(("tank",), "a frequency above 0 Hz", f'"{at[0]}"', hint)
+
+
+def _losing(draft: Draft, pieces: tuple[str, ...]) -> Iterator[Fault]:
+    """Some piece takes power: it conducts, or its permeability has a loss."""
+    lossless = [
+        name
+        for row in draft.conductors.values()
+        if (metal := draft.materials.get(row.material)) and not (row.plating or row.plating_inside or row.clad)
+        if not metal.conductivity and not metal.permeability_loss
+        for name in row.copies
+        if name in pieces
+    ]
+    if pieces and len(lossless) == len(set(pieces)):
+        found = f'"{lossless[0]}", which neither conducts nor has a permeability_loss'
+        yield draft.fault(("power", "wanted"), "a piece that loses power", found, "name what is heated in into")
+
+
+def _at_rest(written: object) -> bool:
+    """Whether a frequency of the file is 0 Hz, however written."""
+    try:
+        return isinstance(written, str) and not as_frequency(written)
+    except ValueError:  # told of the frequency
+        return False
 
 
 def _members(roster: Roster, words: object) -> tuple[str, ...]:
@@ -252,7 +281,7 @@ def _one_frequency(draft: Draft) -> Iterator[Fault]:
         found = "a sweep" if value(frequency, "sweep") is not None else f"{len(at)} of them"  # type: ignore[arg-type]
         hint = "leave one and vary it in a [[vary]], or leave wanted out and state the current"
         yield draft.fault(("power", "wanted"), "one frequency, at which the power is wanted", found, hint)
-    elif isinstance(at, (list, tuple)) and isinstance(at[0], str) and at[0].split()[0] in ("0", "0.0"):
+    elif isinstance(at, (list, tuple)) and _at_rest(at[0]):
         hint = "direct current induces nothing: state a frequency"
         yield draft.fault(("power", "wanted"), "a frequency above 0 Hz", f'"{at[0]}"', hint)
 

@@ -10,6 +10,8 @@ from crosscurrent.casefile.faults import CaseError
 
 TURN = {"name": "turn", "shape": "round", "diameter": "4 mm", "material": "copper", "centre": ["30 mm", "0 mm"]}
 
+BILLET = {"name": "billet", "shape": "round", "diameter": "20 mm"}
+
 WATER = {"conductors": ["pipe"], "inlet": "20 degC", "flow": "1 l/min"}
 
 
@@ -74,3 +76,28 @@ def test_no_current_is_led_into_ferrite(symmetry: dict[str, str]) -> None:
     coil = circuit("coil", "10 A", out=["turn", "sleeve"])
     with pytest.raises(CaseError, match=r'"sleeve", which does not conduct'):
         case("coil", [TURN, ring], coil, at=["20 kHz"], materials=table, **symmetry)
+
+
+@pytest.mark.parametrize("written", ["0 Hz", "0Hz", "0.00 kHz"])
+def test_nothing_is_induced_and_nothing_resonates_at_rest(written: str) -> None:
+    coil, billet = circuit("coil", "10 A", out=["turn"]), BILLET | {"material": "copper"}
+    with pytest.raises(CaseError, match="direct current induces nothing"):
+        case("rest", [TURN, billet], coil, at=[written], symmetry="axial", power={"wanted": "1 kW"})
+    with pytest.raises(CaseError, match="direct current resonates with nothing"):
+        case("rest", [TURN, billet], coil, at=[written], symmetry="axial", tank={"joined": "series"})
+
+
+def test_power_is_wanted_in_what_can_take_it() -> None:
+    core, power = BILLET | {"material": "core"}, {"wanted": "1 kW", "into": ["billet"]}
+    lossless: dict[str, object] = {"conductivity": "0 S/m", "permeability": 2000}
+    coil = circuit("coil", "10 A", out=["turn"])
+
+    def wanted(core: dict[str, object], **more: object) -> None:
+        metals = {"core": lossless | more}
+        case("core", [TURN, core], coil, at=["20 kHz"], symmetry="axial", materials=metals, power=power)
+
+    with pytest.raises(CaseError, match='found "billet", which neither conducts nor has a permeability_loss'):
+        wanted(core)
+    wanted(core, permeability_loss=20)
+    wanted(core, conductivity="1 S/m")
+    wanted(core | {"plating": [{"material": "copper", "thickness": "20 um"}]})
