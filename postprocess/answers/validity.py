@@ -213,9 +213,9 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
         if group is not None and group.too_large and more > BUNCHED:
             text = (
                 f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
-                f"{concise(solution.frequency, 'Hz')} (4 skin depths squared over strand diameter squared, Sullivan "
-                f"and Zhang 2014): as far as they keep their place in it, the loss is up to {percent(more)} higher "
-                f"than computed; {_better(group.largest)}"
+                f"{concise(solution.frequency, 'Hz')}, and so many up to {concise(float(f'{group.up_to:.3g}'), 'Hz')} "
+                "(4 skin depths squared over strand diameter squared, Sullivan and Zhang 2014): as far as they keep "
+                f"their place in it, the loss is up to {percent(more)} higher than computed; {_better(group.largest)}"
             )
             yield FieldWarning("groups of strands", text, name)
 

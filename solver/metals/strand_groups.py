@@ -28,11 +28,14 @@ class GroupSkin:
         That it should have at most.
     added : float
         Resistance of the whole bundle that is added if no strand changes its distance from the group's middle [ohm/m].
+    up_to : float
+        Frequency to which so many may be twisted together [Hz].
     """
 
     size: int
     largest: int
     added: float
+    up_to: float
 
     @property
     def too_large(self) -> bool:
@@ -99,10 +102,11 @@ def group_skins(strands: Strands, area: float, conductivity: float, frequency: F
         group = replace(strands, count=size, levels=levels[k:], space=space)
         within = size * space / share ** (len(levels) - 1 - k)
         added = _added(group, within, conductivity, frequency[turning]) * size / strands.count
+        up_to = 4 * (skin_depth(1.0, conductivity) / strands.diameter) ** 2 / size  # depths squared fall as 1 / f
         for at, largest, more in zip(turning.tolist(), most, added.tolist(), strict=True):
             before = found[at]
             if before is None or more > before.added:
-                found[at] = GroupSkin(size, largest, more)
+                found[at] = GroupSkin(size, largest, more, up_to)
     return found
 
 

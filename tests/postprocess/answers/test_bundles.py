@@ -123,6 +123,7 @@ def test_a_group_larger_than_the_rule_is_warned_of_with_the_size_that_would_do(s
     """4 depth^2 / diameter^2 = 20 at 85 kHz for 0.1 mm (Sullivan and Zhang 2014, from memory)."""
     (warning,) = (w for w in ValidityWatch().warnings(solution) if w.about == "lead")
     assert warning.text.startswith('84 strands of "lead" are twisted into one group, where 20 may be at 85 kHz')
+    assert ", and so many up to 20.8 kHz (4 skin depths squared" in warning.text
     assert "from groups of 20 or fewer" in warning.text
 
 

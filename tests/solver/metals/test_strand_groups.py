@@ -9,6 +9,7 @@ import pytest
 from scipy.special import iv
 
 from crosscurrent.solver.metals.depth import MU0, skin_depth
+from crosscurrent.solver.metals.round_bundle import largest_group
 from crosscurrent.solver.metals.strand_groups import group_skin
 from crosscurrent.solver.metals.strands import Strands
 
@@ -30,6 +31,7 @@ def test_the_band_of_five_groups_of_91() -> None:
     found = group_skin(strands, strands.copper / 0.5, 58e6, 85e3)
     assert found is not None
     assert (found.size, found.largest, found.too_large) == (91, 25, True)
+    assert [largest_group(0.4 * depth, skin_depth(f * found.up_to, 58e6)) for f in (0.999, 1.001)] == [91, 90]
     assert 1.04 + found.added / strands.resistance(58e6) == pytest.approx(1.25, abs=0.02)
 
 
