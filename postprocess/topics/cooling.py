@@ -59,6 +59,12 @@ class CoolingAnswer:
         """Numbers of the conductors whose temperature is to be found."""
         return tuple(k for k, c in enumerate(self.conductors) if c.name not in self.held)
 
+    @property
+    def kept_by_water(self) -> frozenset[str]:
+        """Names of conductors that are here as warm as their metal is on average in its water."""
+        fixed = () if self.state is None else self.state.balance.sources.fixed
+        return frozenset(c.name for c, kept in zip(self.conductors, fixed, strict=False) if kept) - self.held
+
 
 @dataclass(frozen=True)
 class CoilWarmth:
@@ -100,7 +106,7 @@ def record(point: CoolingAnswer) -> dict[str, Json]:
             }
     if point.state is None:
         return found | {"reason": point.why, "conductors": {}}
-    state, balance = point.state, point.state.balance
+    state, balance, kept = point.state, point.state.balance, point.kept_by_water
     hottest, place = balance.hottest
     losses = balance.losses
     parts = {name: balance.by_conductor(getattr(losses, name)) for name in ("convection", "radiation", "exchange")}
@@ -116,6 +122,7 @@ def record(point: CoolingAnswer) -> dict[str, Json]:
             **{f"{name}_w_per_m": float(heat[k]) for name, heat in parts.items()},
             "does_not_hold": past.words if (past := broken_bound(c, float(hottest[k]))) else None,
             **({"held": True} if c.name in point.held else {}),
+            **({"kept_by_water": True} if c.name in kept else {}),
         }
         for k, c in enumerate(point.conductors)
     }
@@ -136,17 +143,15 @@ def record(point: CoolingAnswer) -> dict[str, Json]:
 def table(point: CoolingAnswer) -> TextTable:
     """One line per conductor."""
     assert point.state is not None
-    state, balance = point.state, point.state.balance
+    state, balance, kept = point.state, point.state.balance, point.kept_by_water
     columns = ("conductor", "hottest", "from .. to", "mean", "surface", "loss", "to air", "radiated", "to others")
-    hottest = balance.hottest[0]
     losses = balance.losses
     made, ways = balance.power, (losses.convection, losses.radiation, losses.exchange)
     heat = [(made, LEAST_LOSS), *((balance.by_conductor(way), NOISE) for way in ways)]
     rows = tuple(
         (
             c.name,
-            f"{hottest[k]:.1f}{past.mark if (past := broken_bound(c, float(hottest[k]))) else ''}",
-            "held" if c.name in point.held else f"{state.coldest[k]:.0f} .. {_high(state, k)}",
+            *(("see water", "-") if c.name in kept else _hottest(point, state, k)),
             f"{balance.mean[k]:.1f}",
             f"{balance.surface[k]:.1f}",
             *(figure(float(h[k]), float(noise * made.sum()), "W/m", 3) for h, noise in heat),
@@ -154,6 +159,14 @@ def table(point: CoolingAnswer) -> TextTable:
         for k, c in enumerate(point.conductors)
     )
     return TextTable(f"Temperatures at {point.at} (degC; heat per metre of run)", columns, rows)
+
+
+def _hottest(point: CoolingAnswer, state: State, k: int) -> tuple[str, str]:
+    """The hottest point of a conductor, and its band."""
+    conductor, value = point.conductors[k], float(state.balance.hottest[0][k])
+    past = broken_bound(conductor, value)
+    band = "held" if conductor.name in point.held else f"{state.coldest[k]:.0f} .. {_high(state, k)}"
+    return f"{value:.1f}{past.mark if past else ''}", band
 
 
 def _high(state: State, k: int) -> str:
@@ -166,16 +179,21 @@ def sentences(point: CoolingAnswer, answers: Answers) -> list[str]:
         return [f"{point.at}: {point.why}", *_holding(point, answers)]
     state, balance = point.state, point.state.balance
     hottest, place = balance.hottest
-    k = max(point.sought, key=lambda k: float(hottest[k]))
+    kept = point.kept_by_water
+    in_air = [k for k in point.sought if point.conductors[k].name not in kept]
+    k = max(in_air or point.sought, key=lambda k: float(hottest[k]))
     x, y = (round(1e3 * float(v), 2) + 0.0 for v in place[k])
+    how = f"is the hottest{' of those that water does not keep' if kept else ''}, {hottest[k]:.1f} degC "
+    band = f"({state.coldest[k]:.0f} to {_high(state, k)}) at ({x:.4g}, {y:.4g}) mm"
+    said = f"{how}{band}" if in_air else f"is the warmest on average, {hottest[k]:.1f} degC (its hottest metal: see water)"
     lines = [
-        f"{point.at}: {point.conductors[k].name} is the hottest, {hottest[k]:.1f} degC ({state.coldest[k]:.0f} to "
-        f"{_high(state, k)}) at ({x:.4g}, {y:.4g}) mm, {hottest[k] - balance.exchange.cooling.air:.1f} K above the "
+        f"{point.at}: {point.conductors[k].name} {said}, {hottest[k] - balance.exchange.cooling.air:.1f} K above the "
         f"air; its {_leaving(point, state, k)}"
     ]
     lines += [
-        f"{point.at}: {coil.name}, {coil.turns} turns: {coil.hottest} is the hottest, {coil.highest:.1f} degC; "
-        f"{coil.mean:.1f} degC on average; {engineering(coil.heat, 'W', 3)} in all"
+        f"{point.at}: {coil.name}, {coil.turns} turns: {coil.hottest} is the "
+        f"{'warmest on average' if coil.hottest in kept else 'hottest'}, {coil.highest:.1f} degC; "
+        f"{coil.mean:.1f} degC over all turns; {engineering(coil.heat, 'W', 3)} in all"
         for coil in of_coils(point)
     ]
     return [*lines, *_holding(point, answers)]

@@ -162,9 +162,13 @@ def test_bars_beside_water_are_cooled_by_it_and_by_air() -> None:
         water=[{"conductors": ["wet"], "inlet": "20 degC", "flow": "4 l/min"}],
         cooling={},
     )
-    found = chapter(result, "temperature").record["points"][0]
+    said = chapter(result, "temperature")
+    found = said.record["points"][0]
     assert found["stable"]
     assert found["heat_balance"] < 1e-9
+    assert found["conductors"]["wet"]["kept_by_water"] is True
+    assert said.tables[0].rows[0][1:3] == ("see water", "-")  # its hottest metal is known there
+    assert "b is the hottest of those that water does not keep, " in said.sentences[0]
     assert 20 < found["conductors"]["wet"]["mean_temperature_degc"] < 40 < found["conductors"]["b"]["temperature_degc"]
 
 
