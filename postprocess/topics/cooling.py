@@ -62,8 +62,10 @@ class CoolingAnswer:
     @property
     def kept_by_water(self) -> frozenset[str]:
         """Names of conductors that are here as warm as their metal is on average in its water."""
-        fixed = () if self.state is None else self.state.balance.sources.fixed
-        return frozenset(c.name for c, kept in zip(self.conductors, fixed, strict=False) if kept) - self.held
+        if self.state is None:
+            return frozenset()
+        fixed = self.state.balance.sources.fixed
+        return frozenset(c.name for c, kept in zip(self.conductors, fixed, strict=True) if kept) - self.held
 
 
 @dataclass(frozen=True)
@@ -185,7 +187,8 @@ def sentences(point: CoolingAnswer, answers: Answers) -> list[str]:
     x, y = (round(1e3 * float(v), 2) + 0.0 for v in place[k])
     how = f"is the hottest{' of those that water does not keep' if kept else ''}, {hottest[k]:.1f} degC "
     band = f"({state.coldest[k]:.0f} to {_high(state, k)}) at ({x:.4g}, {y:.4g}) mm"
-    said = f"{how}{band}" if in_air else f"is the warmest on average, {hottest[k]:.1f} degC (its hottest metal: see water)"
+    on_average = f"is the warmest on average, {hottest[k]:.1f} degC (its hottest metal: see water)"
+    said = f"{how}{band}" if in_air else on_average
     lines = [
         f"{point.at}: {point.conductors[k].name} {said}, {hottest[k] - balance.exchange.cooling.air:.1f} K above the "
         f"air; its {_leaving(point, state, k)}"
