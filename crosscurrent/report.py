@@ -138,7 +138,7 @@ def _section(result: Result, room: tuple[float, float]) -> Picture:
     return Picture(
         as_svg(sheet).encode(),
         f"{shown} to scale; all of it measures {size}. Dimensions in mm (thou, or in where it says so), without "
-        "plating.",
+        f"{'plating and serving' if result.case.served else 'plating'}.",
         f"Drawing of the cross-section with the conductors {names}",
         *(float(d) for d in scale * sheet.size),
     )

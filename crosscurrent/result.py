@@ -375,7 +375,7 @@ def leave(result: Result, folder: Path) -> list[DrawnPicture]:
 
     texts = {name: text for chapter in result.chapters for name, text in chapter.files.items()}
     case = result.case
-    sheet = section_sheet(case.problem().conductors, case.title, result.cautions, axial=case.axial)
+    sheet = section_sheet(case.problem().conductors, case.title, result.cautions, case.served, axial=case.axial)
     texts |= {  # the names of these win over that of a file of samples
         "results.json": as_json(result.heading, result.points, result.chapters),
         "table.csv": as_csv(result.heading, result.points),

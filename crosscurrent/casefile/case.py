@@ -19,6 +19,7 @@ from crosscurrent.solver.metals.materials import Material
 
 from . import checks
 from .amount import amount_faults
+from .bundles import BundleConductor
 from .conductors import ConductorTable
 from .draft import Draft
 from .drawings import beside
@@ -120,6 +121,12 @@ class Case:
     def envelopes(self) -> tuple[Part, ...]:
         """What stands in the section as it is seen from outside: bundles whole, with what they are served with [m]."""
         return tuple(part for row in self.data.conductor for part in row.envelope())
+
+    @property
+    def served(self) -> tuple[Part, ...]:
+        """Bundles in silk or tape: outlines of their strands, the serving as a coat [m]."""
+        bundles = (row for row in self.data.conductor if isinstance(row, BundleConductor) and row.serving)
+        return tuple(part for row in bundles for part in row.envelope())
 
     @cached_property
     def _problem(self) -> Problem:

@@ -21,7 +21,7 @@ from pydantic_core.core_schema import (
 
 from crosscurrent.geometries.drawings.sketch import UNITS
 
-from .named import is_axial, near_name, spelled_out
+from .named import define, is_axial, near_name, spelled_out
 from .quantities import (
     InTotal,
     QuantityError,
@@ -117,7 +117,8 @@ class Quantity:
             return read_quantity(meant, self._meant(info))
         except QuantityError as error:
             near = near_name(value, info.context)
-            hint = f'did you mean "{near}" of [named]?' if near else error.hint
+            apart = "; ".join(hint for hint in (error.hint, define(value)) if hint)
+            hint = f'did you mean "{near}" of [named]?' if near else apart
             raise fault(error.expected, f"{error.found}{where}", hint) from None
 
     def _write(self, value: float) -> str:
@@ -142,7 +143,8 @@ class BareNumber:
     def _read(self, value: object, info: ValidationInfo) -> object:
         value, where = spelled_out(value, info.context)
         if isinstance(value, bool) or not isinstance(value, self.kinds) or not self.low <= value <= self.high:
-            hint = "write it without quotes" if isinstance(value, str) else self.advice
+            hint = define(value) and f"{self.advice}, {define(value)}"
+            hint = hint or ("write it without quotes" if isinstance(value, str) else self.advice)
             raise fault(self.expected, f"{kind(value)}{where}", hint)
         return value
 

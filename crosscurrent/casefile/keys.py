@@ -109,6 +109,8 @@ def _kind(annotation: Any, metadata: tuple[object, ...] = ()) -> tuple[str, str]
             words, dimension = _kind(arguments[0])
             many = f"a list of {len(arguments)}" if arguments[-1] is not ... else "a list"
             return ("a list of tables in braces" if words == TABLE else f"{many}, each {words}"), dimension
+    if annotation is bool:
+        return "true or false", ""
     return (TABLE if isinstance(annotation, type) and issubclass(annotation, BaseModel) else "text"), ""
 
 

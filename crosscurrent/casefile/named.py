@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from .quantities import nearest
 
+_WORD, _NO_NAMES = re.compile(r"[^\W\d][\w-]*"), ("nan", "inf", "infinity")
 CONTEXT, AXIAL = "named", "axial"  # under which validation carries them, and whether the section is one round an axis
 
 
@@ -62,6 +64,19 @@ def near_name(value: object, context: object) -> str | None:
     if named is None or not isinstance(value, str) or value in named.values or value[:1] in "0123456789.+-":
         return None
     return nearest(value, named.values)
+
+
+def define(value: object) -> str:
+    """The hint for a word that stands where a figure is wanted and is no name of [named]; none for anything else.
+
+    Examples
+    --------
+    >>> define("depth"), define("6 mm"), define("nan")
+    ('or define it once: depth = ... in [named]', '', '')
+    """
+    if not isinstance(value, str) or not _WORD.fullmatch(value) or value.lower() in _NO_NAMES:
+        return ""
+    return f"or define it once: {value} = ... in [named]"
 
 
 def _of(context: object) -> NamedValues | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, time
 from typing import Any, get_args, get_origin
@@ -16,6 +17,7 @@ from .faults import Fault
 from .lines import LineIndex, Path
 from .loops import ArcTable
 from .model import CaseData
+from .named import define
 from .names import value
 from .quantities import kind, nearest
 from .tables.frequency import SweepTable
@@ -134,13 +136,14 @@ def structural_faults(
     error: ValidationError, data: object, lines: LineIndex | None, prefix: Path = ()
 ) -> Iterator[Fault]:
     """One fault for each of pydantic's errors, whose paths begin at `prefix` of the case; of a name of [named] that is
-    wrong wherever it is used, one.
+    wrong wherever it is used, one, and of a word that is missing there.
     """
     items = [(_path((*prefix, *item["loc"]), item), item) for item in error.errors(include_url=False)]
     missing = {path for path, item in items if item["type"] == "missing"}
     meant = {_meant(path, data) for path, item in items if item["type"] == "extra_forbidden"} & missing
     named = data.get("named") if isinstance(data, Mapping) else None
     told: set[tuple[str, ...]] = set()
+    undefined = Counter(item["input"] for _, item in items if _is_undefined(item))
     for path, item in items:
         if path in meant and item["type"] == "missing":
             continue  # it is there, misspelt
@@ -149,8 +152,19 @@ def structural_faults(
             if (item["input"], *words) in told:
                 continue
             told.add((item["input"], *words))
+        if _is_undefined(item):
+            more = undefined.pop(item["input"], 0) - 1
+            if more < 0:
+                continue  # told where it stands first
+            found += f", and so {more} time{'s' if more > 1 else ''} more" if more else ""
         place, key = locate(path, data)
         yield Fault(lines.line(path) if lines else None, key, expected, found, hint, place)
+
+
+def _is_undefined(item: ErrorDetails) -> bool:
+    """Whether a word stands where a figure is wanted, which [named] could define."""
+    hint = define(item["input"]) if item["type"] == "fault" else ""
+    return bool(hint) and str(item["ctx"]["hint"]).endswith(hint)
 
 
 def _path(loc: Path, item: ErrorDetails) -> Path:

@@ -94,22 +94,27 @@ def halves(window: FloatArray, axial: bool) -> list[tuple[FloatArray, FloatArray
     return found
 
 
-def name_top(parts: Sequence[Part], axes: Axes) -> float:
-    """How high the axis' name stands right of it [m]: at the top, or under the highest part that leaves it room.
+def boxes_of(parts: Sequence[Part]) -> list[FloatArray]:
+    """What parts extend over, (2, 2) each: lower left and upper right corner [m]."""
+    return [np.asarray(part.bounds) for part in parts]
 
-    At the top as well where none does.
+
+def name_top(boxes: Sequence[FloatArray], axes: Axes) -> float | None:
+    """How high the axis' name stands right of it: at the top, or under the highest box that leaves it room.
+
+    In the units of the panel; None where no height is free: it then stands above the panel.
     """
     inch = np.ptp(axes.get_xlim()) / inches_wide(axes)
     (low, high), (wide, tall) = axes.get_ylim(), NAME * inch
-    spans = [(b[0, 1], b[1, 1]) for b in (part.bounds for part in parts) if b[0, 0] < wide and b[1, 0] > 0]
+    spans = [(b[0, 1], b[1, 1]) for b in boxes if b[0, 0] < wide and b[1, 0] > 0]
     for top in (high, *sorted((bottom for bottom, _ in spans if bottom < high), reverse=True)):
         if top - tall >= low and all(above <= top - tall or bottom >= top for bottom, above in spans):
             return float(top)
-    return float(high)
+    return None
 
 
-def draw_axis(axes: Axes, parts: Sequence[Part] = (), *, directions: bool = True, said: bool = True) -> None:
-    """The axis as a chain line through a panel that shows it, its name clear of parts; r and z at the edges."""
+def draw_axis(axes: Axes, boxes: Sequence[FloatArray], *, directions: bool = True, said: bool = True) -> None:
+    """The axis as a chain line through a panel that shows it, its name clear of boxes; r and z at the edges."""
     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
     inch = (right - left) / inches_wide(axes)
     if left < 0 < right:
@@ -117,8 +122,12 @@ def draw_axis(axes: Axes, parts: Sequence[Part] = (), *, directions: bool = True
         axes.plot([0, 0], ends, color=INK, linewidth=0.6, linestyle=CHAIN, clip_on=False, zorder=2.2)
         box = {"boxstyle": "round,pad=0.15", "facecolor": "white", "edgecolor": "none", "alpha": 0.75}
         if said:
-            axes.annotate("axis", (0, name_top(parts, axes)), xytext=(4, -3), textcoords="offset points", va="top",
-                          fontsize=SMALL, color=QUIET, bbox=box)  # fmt: skip
+            top = name_top(boxes, axes)
+            away, aligned = ((4, -3), "top") if top is not None else ((4, 1), "bottom")
+            axes.annotate(
+                "axis", (0, high if top is None else top), xytext=away, textcoords="offset points", va=aligned,
+                fontsize=SMALL, color=QUIET, bbox=box if top is not None else None, annotation_clip=False,
+            )  # fmt: skip
     edges = (("r →", (1, 0), 2, "left", "bottom"), ("z\n↑", (0, 1), -3, "right", "top"))
     for text, corner, offset, ha, va in edges if directions else ():
         axes.annotate(

@@ -18,7 +18,7 @@ from crosscurrent.solver.time.fault import FaultCourse
 from crosscurrent.solver.time.history import FaultHistory
 from crosscurrent.solver.time.transient import TimeSamples
 
-from .axial import draw_axis, with_mirrored
+from .axial import boxes_of, draw_axis, with_mirrored
 from .page import BlankPage
 from .panel_layout import EDGE, even_maps
 from .panels import caption, draw_outlines, scale_bar
@@ -151,5 +151,5 @@ def _paint(axes: Axes, now: TimeSamples, number: int, window: FloatArray, width:
     outlines = surfaces(flow)
     if flow.problem.axial:
         outlines += [o.mirrored() for o in outlines]
-        draw_axis(axes, flow.problem.section.parts, directions=False, said=not number)
+        draw_axis(axes, boxes_of(flow.problem.section.parts), directions=False, said=not number)
     draw_outlines(axes, outlines, flow.problem.section.parts, 0.5)

@@ -16,7 +16,7 @@ from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.postprocess.topics.duty import duration
 from crosscurrent.postprocess.topics.heating import HeatingAnswer
 
-from .axial import draw_axis
+from .axial import boxes_of, draw_axis
 from .cooling import LEAST, WARMTH
 from .duty import apart
 from .page import BlankPage
@@ -114,7 +114,7 @@ def _map(axes: Axes, answer: HeatingAnswer, window: FloatArray, pixel: float) ->
             chain = outline.at(np.arange(len(outline.points))[:, None], np.arange(STEPS) / STEPS)[0].reshape(-1, 2)
             for sign in (1.0, -1.0):
                 axes.plot(*(np.concatenate((chain, chain[:1])) * (sign, 1.0)).T, color=INK, linewidth=0.6)
-    draw_axis(axes)
+    draw_axis(axes, boxes_of([part]))
     axes.set_title(f"cut along the axis, {concise(2 * float(part.bounds[1][0]) * 1e3, 'mm', 4)} across",
-                   fontsize=SMALL, loc="left", pad=10, color=QUIET)  # fmt: skip
+                   fontsize=SMALL, loc="left", pad=13, color=QUIET)  # fmt: skip
     return colours

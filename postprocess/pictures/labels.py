@@ -12,7 +12,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.few_names import short_name
 
-from .axial import CurrentMark, name_top
+from .axial import CurrentMark, boxes_of, name_top
 from .label_columns import name_in_columns
 from .label_grid import LabelGrid, cells_between
 
@@ -34,7 +34,9 @@ def name_parts(
     if grid is None:
         return
     if axial:
-        grid.keep_axis_name(name_top(parts, axes))
+        top = name_top(boxes_of(parts), axes)
+        if top is not None:
+            grid.keep_axis_name(top)
     for mark in marks:
         grid.keep_free(mark.place, mark.radius(axes))
     names = {k: short_name(part.name, LONGEST) for k, part in enumerate(parts) if part.name}

@@ -55,7 +55,7 @@ def draw_outlines(
         for side in ("top", "right"):
             axes.spines[side].set_visible(False)
         if axial:
-            draw_axis(axes, directions=False)
+            draw_axis(axes, list(boxes), directions=False)
             axes.set_xlabel(f"r [{unit}], right of the axis", fontsize=SMALL)
             axes.set_ylabel(f"z [{unit}]", fontsize=SMALL)
         few = sum(len(shapes) for shapes in right.values()) <= NAMED

@@ -27,7 +27,7 @@ from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.problem import Circuit, Conductor
 from crosscurrent.solver.field.solution import Solution
 
-from .axial import CurrentMark, current_marks, draw_axis, draw_marks, with_mirrored
+from .axial import CurrentMark, boxes_of, current_marks, draw_axis, draw_marks, with_mirrored
 from .axial import views as axial_views
 from .axial_notes import axial_notes
 from .kept import KeptCuts
@@ -98,7 +98,7 @@ class MetalScene:
     def dress(self, axes: Axes) -> None:
         """What stands over a finished panel of an axial section: its axis, and marks of the current."""
         if self.axial:
-            draw_axis(axes, self.parts)
+            draw_axis(axes, boxes_of(self.parts))
             draw_marks(axes, self.marks)
 
     @property

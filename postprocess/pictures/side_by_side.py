@@ -13,7 +13,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.solver.field.solution import Solution
 
-from .axial import draw_axis, draw_marks
+from .axial import boxes_of, draw_axis, draw_marks
 from .metal_map import fill
 from .panels import scale_bar
 from .scale import Scale, colour_bar
@@ -69,7 +69,7 @@ def _figure(scenes: Sequence[Scene]) -> Figure:
             loss, unit = scene.answers.total_loss, "W" if scene.axial else "W/m"
             write(page, left, top - LABEL + 0.08, f"{shortened(scene.title, 40)}: {loss:.4g} {unit}", color=INK)
             if scene.axial:
-                draw_axis(axes, scene.parts)
+                draw_axis(axes, boxes_of(scene.parts))
                 draw_marks(axes, scene.marks)
             if number == len(scenes) - 1:
                 scale_bar(axes)

@@ -18,7 +18,7 @@ from matplotlib.ticker import FuncFormatter
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.solver.field.wall_gains import WallGains
 
-from .axial import FLIP, draw_axis, views, with_mirrored
+from .axial import FLIP, boxes_of, draw_axis, views, with_mirrored
 from .labels import name_parts
 from .page import lay_out
 from .panels import caption, scale_bar
@@ -72,7 +72,7 @@ def wall_picture(
             lines.set_array(shown.ravel())
             axes.add_collection(lines, autolim=False)
             if crosses is not None:
-                draw_axis(axes, shown_parts)
+                draw_axis(axes, boxes_of(shown_parts))
             scale_bar(axes)
             caption(axes, panel.view.caption)
             name_parts(shown_parts, axes, axial=crosses is not None)

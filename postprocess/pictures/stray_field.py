@@ -21,7 +21,7 @@ from crosscurrent.solver.field.probe import Probe
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.survey import Survey, in_metal
 
-from .axial import draw_axis, with_mirrored
+from .axial import boxes_of, draw_axis, with_mirrored
 from .panels import scale_bar
 from .style import FIELD, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, shortened, write
 
@@ -63,7 +63,7 @@ def stray_field_map(solution: Solution, title: str, levels: Sequence[float], mar
         axes.set_xticks([])
         axes.set_yticks([])
         if section.axial:
-            draw_axis(axes, section.parts)
+            draw_axis(axes, boxes_of(section.parts))
         scale_bar(axes)
         bar = page.add_axes((0.56, 0.42 / height, 0.38, 0.12 / height))
         page.colorbar(shown, cax=bar, orientation="horizontal")

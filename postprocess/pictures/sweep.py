@@ -17,7 +17,7 @@ from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.metals.depth import MU0
 
-from .axial import draw_axis
+from .axial import boxes_of, draw_axis
 from .kept import KeptCuts
 from .light_axes import LightAxes
 from .light_ticks import above, beside, decades, light_ticks, marks
@@ -242,7 +242,7 @@ def maps_figure(solutions: Sequence[Solution], title: str) -> Figure:
             fill(scene, axes, window, width, _painter(colours))
             axes.set_axis_off()
             if scene.axial:
-                draw_axis(axes, scene.parts, directions=False, said=not number)
+                draw_axis(axes, boxes_of(scene.parts), directions=False, said=not number)
             label = f"{scene.at}: to {plain(scene.scale.high, 2)} A/mm²"
             write(figure, left, low + tall + 0.07, label, fontsize=SMALL)
             if number == len(scenes) - 1:

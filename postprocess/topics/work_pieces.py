@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
@@ -13,6 +15,8 @@ from crosscurrent.postprocess.answers.units import concise, engineering
 from crosscurrent.solver.field.pieces import PiecePower
 
 TITLE = "Work pieces"
+ALIKE, WIDEST = 5e-3, 0.25  # of the largest power of a length: what is as large; of a piece: where most of it is
+SCATTERS, THIRD = 3.0, 3.0  # of the scatter of a profile counts as alike; median third difference over scatter
 MISSED = 1e-3  # of the wanted power, from which it is said that it was not met
 
 
@@ -229,16 +233,36 @@ def sentences(found: Sequence[PiecesAnswer]) -> Iterator[str]:
 
 def _where(one: PiecesAnswer, piece: PieceAnswer) -> str:
     place = piece.place
-    peak = int(place.profile.argmax())
-    along = f"{'z' if place.axial else 'r'} = {concise(float(place.along[peak]), 'm', 3)}"
+    most = " and ".join(concise(at, "m", 3) if at else "0" for at in most_of_it(place))
+    near = f"; most of it near {'z' if place.axial else 'r'} = {most}" if most else ""
     skin = "" if piece.skin is None else f" (skin depth {concise(piece.skin, 'm', 3)})"
     return (
         f"{piece.name} at {one.at}: 63 % of its power arise within {concise(place.depths[0], 'm', 3)} of the nearest "
         f"face, 86 % within {concise(place.depths[1], 'm', 3)}{skin}; {piece.power / place.volume * 1e-6:.3g} W/cm3 "
-        f"in the mean, {place.largest * 1e-6:.3g} at most; most of it near {along}; H "
+        f"in the mean, {place.largest * 1e-6:.3g} at most{near}; H "
         f"{engineering(place.field, 'A/m', 3)} along the surface (rms), up to "
         f"{engineering(place.largest_field, 'A/m', 3)}"
     )
+
+
+def most_of_it(place: PiecePower) -> list[float]:
+    """Where along a piece its power is largest: middles of one or two places [m]; none where it is as large elsewhere.
+
+    What differs by less than the profile scatters from station to station counts as alike.
+    """
+    profile, along, count = place.profile, place.along, len(place.along)
+    largest = float(profile.max(initial=0.0))
+    alike = max(ALIKE * largest, SCATTERS / THIRD * float(np.median(np.abs(np.diff(profile, 3)))))
+    if np.abs(profile - profile[::-1]).max(initial=0.0) < 2 * alike:  # both halves alike: so is what is said
+        profile = 0.5 * (profile + profile[::-1])
+        largest = float(profile.max(initial=0.0))
+    high = np.flatnonzero(profile >= largest - alike)
+    runs = np.split(high, np.flatnonzero(np.diff(high) > 1) + 1)
+    if len(runs) > 2 or high.size > WIDEST * count:
+        return []
+    step = float(along[1] - along[0])
+    middles = [0.5 * float(along[run[0]] + along[run[-1]]) for run in runs]
+    return [0.0 if abs(middle) < 1e-6 * step else middle for middle in middles]
 
 
 def _fed(one: PiecesAnswer) -> str:

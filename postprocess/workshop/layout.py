@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from crosscurrent.geometries.plane.outline import Outline
+from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.few_names import few
 from crosscurrent.solver.field.problem import Conductor
 
@@ -30,8 +31,9 @@ _SIGNS = (
 
 
 def section_sheet(
-    conductors: Sequence[Conductor], title: str, cautions: Sequence[str], *, axial: bool = False
-) -> Sheet:
+    conductors: Sequence[Conductor], title: str, cautions: Sequence[str], served: Sequence[Part] = (),
+    *, axial: bool = False,
+) -> Sheet:  # fmt: skip
     """Lay out the drawing.
 
     Parameters
@@ -40,6 +42,8 @@ def section_sheet(
     title : str
     cautions : sequence of str
         Those of the answers; each kind of danger gets one warning label.
+    served : sequence of Part
+        Bundles with a serving, as a coat.
     axial : bool
         Whether the section goes round an axis: then the axis is drawn, and turns right of it only.
 
@@ -57,7 +61,9 @@ def section_sheet(
     (left, bottom), (right, _) = sheet.bounds
     letters = max(46, int((right - left) / (LETTER * sheet.height)))
     made = [f"{names}: {how}" for names, how in parts_list(conductors, axial=axial)]
-    lines = [title, "Scale 1:1. Dimensions in mm (thou, or in where it says so), without plating.", *made]
+    bare = "plating and serving" if served else "plating"
+    lines = [title, f"Scale 1:1. Dimensions in mm (thou, or in where it says so), without {bare}.", *made]
+    lines += [f"{names}: {how}" for names, how in _servings(served)]
     if axial:
         lines.insert(2, "Round the axis: turns are drawn right of it only, what lies on it whole.")
     y = float(bottom) - 3 * sheet.height
@@ -81,6 +87,17 @@ def parts_list(conductors: Sequence[Conductor], *, axial: bool = False) -> list[
         (few([c.name for c in group]), made + (_mean_diameters(group) if axial else ""))
         for made, group in alike.items()
     ]
+
+
+def _servings(served: Sequence[Part]) -> list[tuple[str, str]]:
+    """Names of bundles that are served alike, how thick and how large they are over it."""
+    alike: dict[str, list[str]] = {}
+    for part in served:
+        thick = sum(part.coats)
+        wide, tall = (both(float(size)) for size in 1e3 * (np.ptp(part.bounds, axis=0) + 2 * thick))
+        over = f"dia {wide}" if diameter(part.shape.outer) else f"{wide} x {tall}"
+        alike.setdefault(f"served, {both(1e3 * thick)} thick; {over} over all", []).append(part.name)
+    return [(few(names), how) for how, names in alike.items()]
 
 
 def _on_axis(c: Conductor) -> bool:

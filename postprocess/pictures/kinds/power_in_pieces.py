@@ -20,7 +20,7 @@ from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.pieces import SHARES, PiecePower, piece_power, pieces
 from crosscurrent.solver.field.solution import Solution
 
-from ..axial import draw_axis
+from ..axial import boxes_of, draw_axis
 from ..kind import PictureKind
 from ..metal_map import BAND, THIN, band
 from ..page import HEAD, LINE, BlankPage, wrapped
@@ -140,8 +140,8 @@ class _Row:
                 paints.append((*band(outline, BAND * pixel), shades))
         show(axes, painted(window, pixel, paints, finer=2 if self.is_banded else 1), window)
         draw_outlines(axes, own, [self._scene.parts[self._number]], 0.6)
-        draw_axis(axes)
-        if self._upright or inches_wide(axes) > 1:
+        draw_axis(axes, boxes_of([self._scene.parts[self._number]]))
+        if inches_wide(axes) > 1:  # beside a narrower one it would run into the graph, whose z is on the same scale
             scale_bar(axes)
 
     def _at_surface(self, outline: OutlineSurface) -> FloatArray:

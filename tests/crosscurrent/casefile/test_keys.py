@@ -132,3 +132,8 @@ def test_every_example_runs_in_a_whole_case(name: str) -> None:
         text = text.replace('centre = ["0 mm", "-40 mm"]', 'place = { below = "outgoing", gap = "gap" }')
     result = solve_case(checked_case(tomllib.loads(text.replace("points = 40", "points = 3"))))
     assert result["feed"].loss > 0
+
+
+@pytest.mark.parametrize(("topic", "key"), [("coil", "shorted"), ("conductor", "closed"), ("tank", "empty")])
+def test_a_switch_takes_true_or_false(topic: str, key: str) -> None:
+    assert [k.kind for k in topics()[topic].keys if k.name == key] == ["true or false"]

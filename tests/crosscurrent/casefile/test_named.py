@@ -8,7 +8,7 @@ import pytest
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.faults import CaseError
-from crosscurrent.casefile.named import NamedValues, near_name, spelled_out
+from crosscurrent.casefile.named import NamedValues, define, near_name, spelled_out
 from crosscurrent.casefile.reader import read_case
 
 TEXT = """
@@ -80,3 +80,23 @@ def test_words_that_are_no_names_stay_what_they_are() -> None:
     assert not names.used
     assert near_name("thikc", names.context) == "thick"
     assert near_name("6 mmm", names.context) is None
+
+
+def test_a_name_that_is_missing_is_told_once_with_how_to_define_it(tmp_path: Path) -> None:
+    text = TEXT.format(named=GOOD.replace('thick = "1/4 in +- 2 thou"\n', "")).replace('"thick"', '"gauge"')
+    rod = '[[conductor]]\nname = "{}"\nshape = "round"\ndiameter = "gauge"\nmaterial = "metal"\n'
+    (tmp_path / "rods.toml").write_text(text + rod.format("b") + rod.format("c"), encoding="utf-8")
+    with pytest.raises(CaseError) as caught:
+        read_case(tmp_path / "rods.toml")
+    (fault,) = caught.value.faults
+    assert fault.found == '"gauge", and so 2 times more'
+    assert fault.hint.endswith("or define it once: gauge = ... in [named]")
+    assert define("6 mm") == define("inf") == define(4) == ""
+
+
+def test_a_count_by_a_missing_name_tells_how_to_define_it(tmp_path: Path) -> None:
+    repeat = 'repeat = { count = "many", step = ["0 mm", "9 mm"] }'
+    text = TEXT.format(named=GOOD).replace('material = "metal"', f'material = "metal"\n{repeat}')
+    (tmp_path / "rods.toml").write_text(text.replace('["rod"]', '["rod.*"]'), encoding="utf-8")
+    with pytest.raises(CaseError, match=r"or define it once: many = \.\.\. in \[named\]"):
+        read_case(tmp_path / "rods.toml")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from topic_cases import chapter
 
@@ -12,8 +13,10 @@ from crosscurrent.casefile.faults import CaseError
 from crosscurrent.postprocess.answers.axial_names import axial_names, plane_names
 from crosscurrent.postprocess.answers.cautions import INDUCTION, PULL
 from crosscurrent.postprocess.files.summary import read_summary, summary_record
+from crosscurrent.postprocess.topics.work_pieces import most_of_it
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
+from crosscurrent.solver.field.pieces import PiecePower
 from crosscurrent.topics.limits_slopes import has_slope
 
 TURN = {
@@ -120,3 +123,34 @@ def test_losses_have_slopes_at_stated_currents_and_at_a_wanted_power() -> None:
     given = checked_case(written()).data
     assert [has_slope(limit, scaled) for limit in ("loss", "force", "inductance")] == [True, False, True]
     assert [has_slope(limit, given) for limit in ("loss", "force", "inductance")] == [True, False, True]
+
+
+def along(profile: np.ndarray) -> PiecePower:
+    """A piece of 60 mm with a profile over its 60 stations."""
+    place = 1e-3 * (np.arange(60) - 29.5)
+    rest = np.zeros(1)
+    return PiecePower(float(profile.sum()), 1.0, 1.0, 1.0, (1e-3, 2e-3), 1.0, 1.0, place, True, profile, rest, rest)
+
+
+PLACE = np.arange(60) - 29.5
+NOISE = np.random.default_rng(17).normal(size=60)
+
+
+@pytest.mark.parametrize(
+    ("profile", "found"),
+    [
+        (1 - (PLACE / 30) ** 2, [0.0]),  # a hump about the middle
+        (1 - ((PLACE - 10.5) / 60) ** 2, [0.0105]),
+        (1 + (PLACE / 30) ** 4, [-0.0295, 0.0295]),  # at both ends
+        (np.ones(60), []),
+        (1 + 4e-3 * NOISE, []),  # even but for scatter
+        (1 + 1e-3 * np.cos(PLACE), []),
+    ],
+)
+def test_most_of_it_is_told_where_it_is_more_than_scatter(profile: np.ndarray, found: list[float]) -> None:
+    assert most_of_it(along(profile)) == pytest.approx(found, abs=1e-9)
+
+
+def test_most_of_the_power_in_a_symmetric_section_is_in_the_middle(stated: Result) -> None:
+    (said,) = (s for s in chapter(stated, "work_pieces").sentences if "arise within" in s)
+    assert "; most of it near z = 0; H " in said

@@ -51,3 +51,10 @@ def test_a_bundle_is_described_by_its_strands() -> None:
     lead = Conductor(Part("lead", round_bar(3e-3)), COPPER, strands=Strands(420, 1e-4, take_up=1.04, levels=(5, 84)))
     said = " ".join(texts(section_sheet([lead], "Lead", []), NOTES))
     assert "copper, dia 3 (118.1); over 5 x 84 strands of 0.1 (3.937), 3.431 mm2 of metal" in said
+
+
+def test_what_a_bundle_is_served_with_is_told_beside_its_size() -> None:
+    lead = Conductor(Part("lead", round_bar(0.0026)), COPPER)
+    said = " ".join(texts(section_sheet([lead], "Lead", [], [Part("lead", round_bar(0.0026), (1e-4,))]), NOTES))
+    assert "without plating and serving" in said
+    assert "lead: served, 0.1 (3.937) thick; dia 2.8 (110.2) over all" in said

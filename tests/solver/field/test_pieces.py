@@ -62,6 +62,17 @@ def test_a_ball_with_a_thin_skin_loses_its_surface_resistance_times_the_field_sq
     assert found.depths[1] == pytest.approx(delta, rel=0.02)
 
 
+def test_the_power_along_the_middle_of_a_long_piece_in_a_long_coil_is_even() -> None:
+    """Elements a third as long as the piece are cut where stations meet; the field of a long sheet is even inside."""
+    rod, sheet = bar(0.02, 0.6), bar(0.001, 0.596).placed((0.014, 0.0))
+    both = tuple(Conductor(Part(k, s), MATERIALS["copper"]) for k, s in (("rod", rod), ("coil", sheet)))
+    flow = solve(Problem(both, (Circuit("feed", 1e4, ("coil",)),), axial=True), 2e3, accuracy=1e-2).fine
+    found = piece_power(flow, 0)
+    middle = found.profile[10:50]
+    assert np.ptp(middle) < 2e-3 * middle.mean()
+    assert found.profile.sum() * (found.along[1] - found.along[0]) == pytest.approx(found.power, rel=1e-6)
+
+
 def test_the_power_of_a_flat_piece_is_told_along_the_radius() -> None:
     flow = inside(bar(0.1, 0.004), bar(0.03, 0.002).placed((0.03, 0.006)), 5e3).fine
     found = piece_power(flow, 0)
