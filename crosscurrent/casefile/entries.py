@@ -117,7 +117,7 @@ class Quantity:
             return read_quantity(meant, self._meant(info))
         except QuantityError as error:
             near = near_name(value, info.context)
-            apart = "; ".join(hint for hint in (error.hint, define(value)) if hint)
+            apart = "; ".join(hint for hint in (error.hint, define(value, info.context)) if hint)
             hint = f'did you mean "{near}" of [named]?' if near else apart
             raise fault(error.expected, f"{error.found}{where}", hint) from None
 
@@ -143,7 +143,7 @@ class BareNumber:
     def _read(self, value: object, info: ValidationInfo) -> object:
         value, where = spelled_out(value, info.context)
         if isinstance(value, bool) or not isinstance(value, self.kinds) or not self.low <= value <= self.high:
-            hint = define(value) and f"{self.advice}, {define(value)}"
+            hint = define(value, info.context) and f"{self.advice}, {define(value, info.context)}"
             hint = hint or ("write it without quotes" if isinstance(value, str) else self.advice)
             raise fault(self.expected, f"{kind(value)}{where}", hint)
         return value

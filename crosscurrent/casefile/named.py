@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from .quantities import nearest
 
 _WORD, _NO_NAMES = re.compile(r"[^\W\d][\w-]*"), ("nan", "inf", "infinity")
+DEFINE = "or define it once: {} = ... in [named]"
 CONTEXT, AXIAL = "named", "axial"  # under which validation carries them, and whether the section is one round an axis
 
 
@@ -66,17 +67,17 @@ def near_name(value: object, context: object) -> str | None:
     return nearest(value, named.values)
 
 
-def define(value: object) -> str:
+def define(value: object, context: object) -> str:
     """The hint for a word that stands where a figure is wanted and is no name of [named]; none for anything else.
 
     Examples
     --------
-    >>> define("depth"), define("6 mm"), define("nan")
-    ('or define it once: depth = ... in [named]', '', '')
+    >>> [define(text, NamedValues({}).context) for text in ("depth", "6 mm", "nan")]
+    ['or define it once: depth = ... in [named]', '', '']
     """
-    if not isinstance(value, str) or not _WORD.fullmatch(value) or value.lower() in _NO_NAMES:
+    if _of(context) is None or not isinstance(value, str) or not _WORD.fullmatch(value) or value.lower() in _NO_NAMES:
         return ""
-    return f"or define it once: {value} = ... in [named]"
+    return DEFINE.format(value)
 
 
 def _of(context: object) -> NamedValues | None:

@@ -17,7 +17,7 @@ from .faults import Fault
 from .lines import LineIndex, Path
 from .loops import ArcTable
 from .model import CaseData
-from .named import define
+from .named import DEFINE
 from .names import value
 from .quantities import kind, nearest
 from .tables.frequency import SweepTable
@@ -163,8 +163,7 @@ def structural_faults(
 
 def _is_undefined(item: ErrorDetails) -> bool:
     """Whether a word stands where a figure is wanted, which [named] could define."""
-    hint = define(item["input"]) if item["type"] == "fault" else ""
-    return bool(hint) and str(item["ctx"]["hint"]).endswith(hint)
+    return item["type"] == "fault" and str(item["ctx"]["hint"]).endswith(DEFINE.format(item["input"]))
 
 
 def _path(loc: Path, item: ErrorDetails) -> Path:

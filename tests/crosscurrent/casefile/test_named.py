@@ -91,7 +91,9 @@ def test_a_name_that_is_missing_is_told_once_with_how_to_define_it(tmp_path: Pat
     (fault,) = caught.value.faults
     assert fault.found == '"gauge", and so 2 times more'
     assert fault.hint.endswith("or define it once: gauge = ... in [named]")
-    assert define("6 mm") == define("inf") == define(4) == ""
+    names = NamedValues({}).context
+    assert [define(value, names) for value in ("6 mm", "inf", 4)] == ["", "", ""]
+    assert define("gauge", None) == ""  # of a conductor made in Python
 
 
 def test_a_count_by_a_missing_name_tells_how_to_define_it(tmp_path: Path) -> None:
