@@ -199,7 +199,7 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
     ...     print(part)
     80 % of its loss is that of direct current, 1.0 % strand skin, 14 % the field within, 5.0 % the field of others
     transposed perfectly it loses 10.00 W/m, up to 25 % more if groups of 84 strands are only twisted
-    temperatures count the former
+    temperatures, and what melts, count the former
     """
     found = []
     causes = [

@@ -135,7 +135,7 @@ def sure_in_outline(shape: Shape, insulated: float, packing: Packing) -> int:
     --------
     >>> from crosscurrent.geometries.plane.shapes import bar
     >>> sure_in_outline(bar(10.0, 3.0), 1.0, "square")
-    18
+    17
     """
     loops = (shape.outer, *shape.holes)
     area = shape.area - insulated / 2 * sum(loop.perimeter for loop in loops) - _reflex(shape) * insulated**2 / 8

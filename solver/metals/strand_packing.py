@@ -70,7 +70,7 @@ def least_circle(count: int, packing: Packing) -> float:
     --------
     >>> [round(least_circle(count, "any"), 3) for count in (2, 3, 5, 7, 19, 37)]
     [2.0, 2.155, 2.701, 3.0, 4.864, 6.759]
-    >>> least_circle(19, "hexagonal")
+    >>> round(least_circle(19, "hexagonal"), 9)
     5.0
     """
     if packing == "rings":
