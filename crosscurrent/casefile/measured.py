@@ -193,8 +193,9 @@ def _doubts(table: MeasuredTable, read: MeterFile, own: ComplexArray) -> Iterato
             "below what the meter or its fixture can tell"
         )
     if (turned := own.imag < 0).any():
-        at = concise(float(read.frequencies[turned][0]), "Hz")
-        yield f"the measured reactance is negative from {at} on: past a resonance, or leads the wrong way round"
+        at, count = concise(float(read.frequencies[turned][0]), "Hz"), int(turned.sum())
+        where = f"from {at} on" if turned[-count:].all() else f"at {count} of {len(own)} frequencies, the first {at}"
+        yield f"the measured reactance is negative {where}: past a resonance, or leads the wrong way round"
 
 
 def measured_faults(draft: Draft, folder: Path) -> Iterator[Fault]:

@@ -73,6 +73,11 @@ def read_touchstone(path: Path, connection: Connection | None = None) -> MeterFi
     if np.abs(reference.imag).max() > 0 or np.ptp(reference.real, axis=1).max() > 0:
         found_words = "a complex one, or another at each port"
         raise MeterFileError(path.name, "one real reference impedance", found_words, "save the sweep at 50 ohm")
+    if (lowest := float(reference.real.min())) <= 0:
+        raise MeterFileError(
+            path.name, "a reference impedance above 0 ohm", f"{lowest:g} ohm",
+            "write that of the analyser behind R in its option line, 50 as a rule",
+        )  # fmt: skip
     connected = way(path.name, ports, connection)
     z0 = reference[:, 0].astype(complex)
     if ports == 1 and kind in "GH":

@@ -60,11 +60,21 @@ class Calculated:
 def diagnose(reading: MeterReading, calculated: Calculated) -> Diagnosis:
     """What the difference of a reading from what was calculated says.
 
+    That no cause fits is said only where none does either with a scatter whose shape over frequency is left open.
+
     Parameters
     ----------
     reading : MeterReading
     calculated : Calculated
     """
+    found = _diagnosed(reading, calculated)
+    if found.verdict == "none" and (opened := reading.opened()) is not None:
+        again = _diagnosed(opened, calculated)
+        return found if again.verdict == "none" else again
+    return found
+
+
+def _diagnosed(reading: MeterReading, calculated: Calculated) -> Diagnosis:
     rows = np.isin(calculated.frequencies, reading.frequencies)
     bars = (calculated.resistance_bar[rows] / BAR, calculated.reactance_bar[rows] / BAR)
     given = Differing(

@@ -21,6 +21,7 @@ SIDES = (1, 2, 3)  # neighbours on each side that foretell a row
 LOW = 0.5  # over the root of the rows: the share by which the least of several is too low, 10 to 160 rows
 KNOWN = 0.5  # degrees of freedom that a row tells the scatter with: normal noise then hardly ever is a misfit
 CLEARLY = 20.0  # by how much another shape of noise must be likelier, in the logarithm: more than two such rows
+SAID = 0.4  # of what a row says of the shape of noise: what its neighbours foretell wrongly they share with it
 OUTLIER = 4.0  # standard deviations beyond which a row says no more of noise: a bend its neighbours do not follow
 ROBUST = 1.4826  # standard deviation of a normal distribution over its median absolute deviation
 
@@ -91,8 +92,9 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
     """A reading with the noise that its rows show: how far each is from the curve through its neighbours.
 
     What is looked at is the ratio to what was calculated, since that is smooth where R spans decades. The noise is
-    taken to go with frequency as the bounds of the meter do, or as those without the floor where rows say so. With
-    fewer than six rows none is told.
+    taken to go with frequency as the bounds of the meter do, or as those without the floor where rows say so. What
+    rows leave open of that, R and X each in proportion among it, is told beside it. With fewer than six rows none is
+    told.
 
     Examples
     --------
@@ -109,7 +111,7 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
         return reading
     place, quiet = np.log(reading.frequencies), _quiet(reading)
     no_floor = replace(quiet, floor=0 * quiet.floor)
-    noise = []
+    noise, open_ = [], []
     for shown, known, key in (
         (reading.resistance, calculated.impedance.real, "resistance_error"),
         (reading.reactance, calculated.impedance.imag, "reactance_error"),
@@ -117,9 +119,11 @@ def with_scatter(reading: MeterReading, calculated: RunImpedance) -> MeterReadin
         whole, share = (getattr(one, key) for one in (quiet, no_floor))
         shapes = [unit for unit in (whole, share) if (unit > 0).all()] or [np.abs(reading.impedance)]
         over = np.abs(known)
-        noise.append(over * _scatter(place, shown / known, [unit / over for unit in shapes]))
-    freedom = KNOWN * len(place)
-    return replace(reading, noise_resistance=noise[0], noise_reactance=noise[1], noise_freedom=freedom)
+        likeliest, mean = _scatter(place, shown / known, [unit / over for unit in shapes])
+        noise.append(over * likeliest)
+        open_.append(over * mean)
+    told = replace(reading, noise_resistance=noise[0], noise_reactance=noise[1], noise_freedom=KNOWN * len(place))
+    return replace(told, noise_open=np.concatenate(open_))
 
 
 def _quiet(reading: MeterReading) -> MeterReading:
@@ -127,15 +131,24 @@ def _quiet(reading: MeterReading) -> MeterReading:
     return replace(reading, noise_resistance=zero, noise_reactance=zero)
 
 
-def _scatter(place: FloatArray, values: FloatArray, shapes: Sequence[FloatArray]) -> FloatArray:
+def _scatter(
+    place: FloatArray, values: FloatArray, shapes: Sequence[FloatArray]
+) -> tuple[FloatArray, FloatArray]:  # fmt: skip
     """Standard deviation of independent noise on a smooth curve, which goes with the place as one of some shapes.
 
-    The first of them unless another is far likelier: what a meter adds to a floor may be no noise at all.
+    The first of them unless another is far likelier: what a meter adds to a floor may be no noise at all. And the root
+    of the mean of all variances, noise in proportion among them, by how likely each shape is: few rows do not tell one
+    from another.
     """
-    found = [_sized(place, values, shape) for shape in shapes]
-    likeliest = max(range(len(found)), key=lambda k: found[k][1])
-    chosen = likeliest if found[likeliest][1] > found[0][1] + CLEARLY else 0
-    return np.asarray(found[chosen][0] * shapes[chosen])
+    every = [*shapes, np.ones(len(place))]
+    size, likely = np.array([_sized(place, values, shape) for shape in every]).T
+    sizes = size[:, None] * np.array(every)
+    if not size.all():
+        return sizes[0] * 0, sizes[0] * 0
+    own = likely[: len(shapes)]
+    chosen = int(own.argmax()) if own.max() > own[0] + CLEARLY else 0
+    share = np.exp(SAID * (likely - likely.max()))
+    return np.asarray(sizes[chosen]), np.asarray(np.sqrt(share @ sizes**2 / share.sum()))
 
 
 def _sized(place: FloatArray, values: FloatArray, unit: FloatArray) -> tuple[float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -40,6 +40,8 @@ class MeterReading:
         Joints in the run, contacts at the meter included.
     noise_freedom : float
         Degrees of freedom that the scatter is known with; infinite if it is stated.
+    noise_open : (2 n,) float or None
+        Scatter told from rows where their word on how it goes with frequency is weighed, R first [ohm].
     floor_stated : bool
         Whether the floor is known, from a data sheet or a short that was taken off.
     """
@@ -57,12 +59,20 @@ class MeterReading:
     temperature: float = 20.0
     joints: int = 0
     noise_freedom: float = math.inf
+    noise_open: FloatArray | None = None
     floor_stated: bool = True
 
     def __eq__(self, other: object) -> bool:
         return same(self, other)
 
     __hash__ = None  # type: ignore[assignment]
+
+    def opened(self) -> MeterReading | None:
+        """With the scatter that leaves open how it goes with frequency; None where that is known."""
+        if self.noise_open is None:
+            return None
+        of_resistance, of_reactance = np.split(self.noise_open, 2)
+        return replace(self, noise_resistance=of_resistance, noise_reactance=of_reactance, noise_open=None)
 
     @property
     def omega(self) -> FloatArray:

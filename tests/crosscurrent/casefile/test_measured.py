@@ -73,6 +73,8 @@ def test_what_is_doubtful_is_said(tmp_path) -> None:
     assert "the accuracy of the meter is not stated: 1 % of the impedance is taken" in said
     assert "the measured resistance is not above 0 at 1 of 7 frequencies, the first 1 kHz" in said
     assert "the measured reactance is negative from 1 kHz on" in said
+    written(tmp_path, "bench.csv", PART - 8e-6j * W * (F < 2e3))
+    assert "reactance is negative at 1 of 7 frequencies, the first 1 kHz" in " ".join(read(tmp_path).warnings)
     assert "no floor" not in said
     assert "no floor of the meter is stated" in " ".join(read(tmp_path, accuracy={"impedance": "1 %"}).warnings)
     stated = read(tmp_path, accuracy={"impedance": "1 %", "floor": "1 uohm"})

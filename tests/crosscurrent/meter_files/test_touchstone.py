@@ -183,3 +183,11 @@ def test_a_pickle_in_the_place_of_a_file_is_not_run(tmp_path) -> None:
     with pytest.raises(MeterFileError):
         read_meter_file(path)
     assert not mark.exists()
+
+
+@pytest.mark.parametrize("reference", ["0", "-50"])
+def test_a_reference_that_is_none_is_told(tmp_path, reference: str) -> None:
+    path = tmp_path / "bench.s1p"
+    path.write_text(f"# Hz S RI R {reference}\n1e6 0.5 0.1\n2e6 0.5 0.1\n", encoding="utf-8")
+    with pytest.raises(MeterFileError, match=f"a reference impedance above 0 ohm, found {reference} ohm; write that"):
+        read_meter_file(path)

@@ -61,6 +61,17 @@ def test_what_no_cause_explains_is_said():
     assert found.explanations[0].chance < 1e-3
 
 
+def test_no_cause_fits_only_where_none_does_with_an_open_scatter():
+    """A clean run whose rows were taken for a fifth of their scatter, at one end of the band or at both."""
+    bench = made(COAX, {}, np.random.default_rng(4))
+    r = bench.reading
+    noise = {"noise_resistance": r.noise_resistance / 5, "noise_reactance": r.noise_reactance / 5}
+    low = replace(r, **noise, noise_freedom=20.5)
+    assert diagnose(low, known(COAX)[2]).verdict == "none"
+    open_ = replace(low, noise_open=np.concatenate((r.noise_resistance, r.noise_reactance)))
+    assert diagnose(open_, known(COAX)[2]).verdict == "within"
+
+
 @pytest.mark.skipif(not MANY, reason="rough surfaces are solved frequency by frequency: a minute")
 def test_roughness_on_a_coat_of_another_thickness_is_found():
     """Without noise: the model of the roughness has to know the coat that is there, which is a third of the skin."""

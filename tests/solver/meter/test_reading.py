@@ -37,3 +37,12 @@ def test_floor_and_noise_add_in_squares() -> None:
 def test_readings_are_alike_by_what_they_hold() -> None:
     assert reading() == reading()
     assert reading() != reading(length=3.0)
+
+
+def test_an_open_scatter_takes_the_place_of_the_likeliest() -> None:
+    assert reading().opened() is None
+    found = reading(noise_open=np.array([1e-6, 2e-6, 3e-6, 4e-6]), noise_freedom=11.0).opened()
+    assert found is not None
+    assert found.noise_resistance.tolist() == [1e-6, 2e-6]
+    assert found.noise_reactance.tolist() == [3e-6, 4e-6]
+    assert (found.noise_freedom, found.opened()) == (11.0, None)
