@@ -7,7 +7,7 @@ from shift to shift does not span what is needed, and each shift has a series of
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -37,6 +37,7 @@ STALLED = 0.1  # part of the bound that a pass leaves where it wants fields of a
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
+NO_LESS = 3  # passes after which what moves no less than before is rounding
 CHECKS = 4  # frequencies per decade at which movement is watched
 ROUNDING = 1e-13  # bound on R and L below which more vectors bring nothing
 AHEAD = 0.03  # how much further the bound is to fall at most before losses are looked at again: two passes
@@ -201,6 +202,7 @@ class _Series:
     ahead: int = FIRST_SHIFT_SOLVES + 1
     looked: bool = False
     before: float = math.inf
+    moves: list[float] = field(default_factory=list)  # what the passes changed so far
 
     @property
     def shifts(self) -> ComplexArray:
@@ -215,10 +217,12 @@ class _Series:
 
     def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
         """Whether a certificate is worth its price: from the first one on, what moves may be rounding."""
-        enough = CAUTION * tolerance
-        if len(history) > 2 and not self.looked:
-            resting = moved(history[-2], history[-1], watched) < enough
-            self.looked = resting or expected_error(history, watched) < enough
+        if not self.looked:
+            self.moves.append(moved(history[-2], history[-1], watched))
+            enough = CAUTION * tolerance
+            resting = len(history) > 2 and self.moves[-1] < enough
+            rounding = len(self.moves) > NO_LESS and self.moves[-1] >= self.moves[-1 - NO_LESS]
+            self.looked = resting or rounding or expected_error(history, watched) < enough
         return self.looked
 
     def taken(self, krylov: RationalKrylov) -> None:

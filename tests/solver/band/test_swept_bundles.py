@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import pickle
 from dataclasses import replace
 from functools import cache
@@ -11,6 +12,7 @@ import pytest
 
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
+from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.solver.band.evaluator import at_temperature, evaluator
 from crosscurrent.solver.band.impedance_limits import impedance_limits
 from crosscurrent.solver.band.krylov import SweepError
@@ -244,6 +246,23 @@ def test_bars_of_straight_strands_are_those_of_a_solve() -> None:
         assert own[30] == pytest.approx(other, rel=0.2)
     resistance = (one.fine.circuit(circuit) / circuit.current).real
     assert found.fine.resistance(circuit)[30] == pytest.approx(resistance, rel=1e-5)
+
+
+def test_a_basis_that_moves_by_rounding_only_grows_no_further() -> None:
+    """The matrix of two leads and a bar without current: it was filled with all 360 fields that there is room for."""
+    around = round_bar(1e-4 * math.sqrt(61 / 0.55))
+    strands = Strands(61, 1e-4, lay="straight", gathered=True)
+    leads = [
+        Conductor(Part(name, around.placed((x, 0.0))), COPPER, strands=strands)
+        for name, x in (("a", -0.8e-3), ("b", 0.8e-3))
+    ]
+    below = Conductor(Part("plate", bar(20e-3, 2e-3).placed((0.0, -5e-3))), COPPER)
+    problem = Problem((*leads, below), (Circuit("feed", 1.0, ("a",), ("b",)),))
+    found = sweep(problem, [LOW, HIGH], matrix=True)
+    assert len(found.fine.model.foster.rates) < 200
+    assert found.bounds.max() < found.wanted
+    alone = answers(solve(problem, HIGH, accuracy=1e-5)).circuits["feed"].resistance
+    assert found.fine.resistance(problem.circuits[0])[1] == pytest.approx(alone, rel=1e-5)
 
 
 def test_straight_strands_at_any_temperature() -> None:
