@@ -46,10 +46,11 @@ class BundleLosses:
     crossed_loss: float | None = None  # of both fields together beyond that of each [W/m]
     group: int | None = None  # strands of the group that shows most of a skin of its own
     largest_group: int | None = None  # that may be twisted together at this frequency
-    loss_high: float | None = None  # if the strands of that group keep their distance from its middle [W/m]
+    loss_high: float | None = None  # if what is laid together in it keeps its distance from its middle [W/m]
     strand_current_error: float = 0.0  # bound on how far the least and the most are off [A rms]
     strand_low_at: tuple[float, float] | None = None  # where they lie, as far as strands have known places [m]
     strand_high_at: tuple[float, float] | None = None
+    together: int | None = None  # what that group is laid from at once: all its strands, or so many smaller groups
 
     @property
     def mean_density(self) -> float:
@@ -162,6 +163,7 @@ def _bundle(
         group=None if group is None else group.size,
         largest_group=None if group is None else group.largest,
         loss_high=None if group is None else loss + added * abs(current) ** 2,
+        together=None if group is None else group.levels[0],
     )
 
 
@@ -215,10 +217,16 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
         of = [f"{percent(share)}{'' if k else ' of its loss is'} {what}" for k, (what, share) in enumerate(named)]
         found.append(", ".join(of))
     if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
-        more = f"up to {percent(b.loss_high / b.loss - 1)} more if groups of {b.group} strands are only twisted"
+        more = f"up to {percent(b.loss_high / b.loss - 1)} more if {_only_twisted(b)}"
         alone = f"transposed perfectly it loses {engineering(b.loss, 'W/m')}"
         found.append(f"{alone}, {more}; temperatures, and what melts, count the former")
     return tuple(found)
+
+
+def _only_twisted(b: BundleLosses) -> str:
+    if b.group is None or b.together in (None, b.group):
+        return f"groups of {b.group} strands are only twisted"
+    return f"groups of {b.group // b.together} strands are only twisted together {b.together} at a time"
 
 
 def where(b: BundleLosses) -> str:

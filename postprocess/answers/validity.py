@@ -13,6 +13,7 @@ from crosscurrent.solver.field.field_warning import FieldWarning
 from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.saturation import strong_field, strong_induction
 from crosscurrent.solver.field.solution import Solution
+from crosscurrent.solver.metals.strand_groups import GroupSkin
 
 from .bundles import bundle_members, group_answers, percent
 from .units import concise
@@ -28,6 +29,7 @@ FREE_PATH = (
 )
 FREE_PATHS = 16  # skin depths shorter than this many free paths conduct visibly worse (copper above about 10 GHz)
 BUNCHED = 0.005  # share of a bundle's loss that its lay may add unsaid
+_RULE = "4 skin depths squared over strand diameter squared, Sullivan and Zhang 2014"
 THIN_COAT = (
     0.5e-6  # plating thinner than this conducts worse than bulk by an unknown amount [m]; common practice, no source
 )
@@ -211,16 +213,38 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
         square = abs(flow.currents[chosen].sum()) ** 2 * float(solution.problem.lengths[chosen[0]])
         more = 0.0 if group is None or not loss else group.added * square / loss
         if group is not None and group.too_large and more > BUNCHED:
-            text = (
-                f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
-                f"{concise(solution.frequency, 'Hz')}, and so many up to {concise(float(f'{group.up_to:.3g}'), 'Hz')} "
-                "(4 skin depths squared over strand diameter squared, Sullivan and Zhang 2014): as far as they keep "
-                f"their place in it, the loss is up to {percent(more)} higher than computed; {_better(group.largest)}"
-            )
-            yield FieldWarning("groups of strands", text, name)
+            higher = f"the loss is up to {percent(more)} higher than computed"
+            said = _bunch(name, group, solution.frequency) if len(group.levels) == 1 else _strand(name, group)
+            yield FieldWarning("groups of strands", f"{said}, {higher}; {_better(group)}", name)
 
 
-def _better(largest: int) -> str:
-    if largest < 2:
+def _bunch(name: str, group: GroupSkin, frequency: float) -> str:
+    """Strands that are bunched."""
+    return (
+        f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
+        f"{concise(frequency, 'Hz')}, and so many up to {_up_to(group)} ({_RULE}): as far as they keep their place in it"
+    )
+
+
+def _strand(name: str, group: GroupSkin) -> str:
+    """Groups that are laid together."""
+    groups, each = group.levels[0], group.size // group.levels[0]
+    return (
+        f'{groups} groups of {each} strands of "{name}" are twisted together at once, some of them inside the others, '
+        f"and {group.size} strands together have a skin of their own above {_up_to(group)} ({_RULE}): as far as the "
+        "groups keep their place"
+    )
+
+
+def _up_to(group: GroupSkin) -> str:
+    return concise(float(f"{group.up_to:.3g}"), "Hz")
+
+
+def _better(group: GroupSkin) -> str:
+    most, bunched = group.largest, group.levels[-1]
+    if most < 2:
         return "take thinner strands"
-    return f"strand it from groups of {largest} or fewer, five or fewer at a time"
+    if len(group.levels) == 1:
+        return f"strand it from groups of {most} or fewer, five or fewer at a time"
+    smaller = f"; bunch {most} strands or fewer, not {bunched}" if bunched > most else ""
+    return f"strand five groups or fewer at a time, which lie alike round their middle{smaller}"

@@ -66,6 +66,7 @@ BUNDLE = {
     "outside_field_loss_w_per_m": "outside_loss",
     "crossed_loss_w_per_m": "crossed_loss",
     "group": "group",
+    "group_laid_from": "together",
     "largest_group": "largest_group",
     "loss_if_laid_w_per_m": "loss_high",
 }

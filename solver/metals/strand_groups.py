@@ -22,8 +22,8 @@ class GroupSkin:
 
     Attributes
     ----------
-    size : int
-        Strands in it.
+    levels : tuple of int
+        What it is made of, the outermost first: (84,) are 84 strands bunched, (7, 12) seven groups of 12 laid together.
     largest : int
         That it should have at most.
     added : float
@@ -32,10 +32,15 @@ class GroupSkin:
         Frequency to which so many may be twisted together [Hz].
     """
 
-    size: int
+    levels: tuple[int, ...]
     largest: int
     added: float
     up_to: float
+
+    @property
+    def size(self) -> int:
+        """Strands in it."""
+        return math.prod(self.levels)
 
     @property
     def too_large(self) -> bool:
@@ -106,7 +111,7 @@ def group_skins(strands: Strands, area: float, conductivity: float, frequency: F
         for at, largest, more in zip(turning.tolist(), most, added.tolist(), strict=True):
             before = found[at]
             if before is None or more > before.added:
-                found[at] = GroupSkin(size, largest, more, up_to)
+                found[at] = GroupSkin(levels[k:], largest, more, up_to)
     return found
 
 

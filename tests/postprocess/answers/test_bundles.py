@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -125,6 +126,20 @@ def test_a_group_larger_than_the_rule_is_warned_of_with_the_size_that_would_do(s
     assert warning.text.startswith('84 strands of "lead" are twisted into one group, where 20 may be at 85 kHz')
     assert ", and so many up to 20.8 kHz (4 skin depths squared" in warning.text
     assert "from groups of 20 or fewer" in warning.text
+
+
+@pytest.mark.parametrize("each", [12, 30])
+def test_seven_groups_at_once_are_warned_of_as_such(each: int) -> None:
+    """One of them lies in the middle; smaller bunches would not change that."""
+    strands = Strands(7 * each, 1e-4, levels=(7, each))
+    lead = Conductor(Part("lead", round_bar(math.sqrt(7 * each) * 0.145e-3)), COPPER, strands=strands)
+    solution = solve(Problem((lead,), (Circuit("feed", 40 + 0j, ("lead",), ()),)), 85e3)
+    (warning,) = (w for w in ValidityWatch().warnings(solution) if w.about == "lead")
+    assert warning.text.startswith(f'7 groups of {each} strands of "lead" are twisted together at once, some of them in')
+    assert "; strand five groups or fewer at a time" in warning.text
+    assert warning.text.endswith("; bunch 20 strands or fewer, not 30") == (each == 30)
+    (line,) = (line for line in in_words(answers(solution).bundles["lead"]) if "twisted" in line)
+    assert f"more if groups of {each} strands are only twisted together 7 at a time; " in line
 
 
 @pytest.mark.parametrize("below", [4e-3, 20e-3])

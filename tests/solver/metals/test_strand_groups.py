@@ -35,6 +35,15 @@ def test_the_band_of_five_groups_of_91() -> None:
     assert 1.04 + found.added / strands.resistance(58e6) == pytest.approx(1.25, abs=0.02)
 
 
+def test_seven_groups_at_once_are_told_as_groups_not_as_one_bunch() -> None:
+    """One lies in the middle, six around it: together they are no thinner than 84 strands of one bunch."""
+    found = [group_skin(Strands(84, 1e-4, levels=levels), 84 * 1e-8 / 0.6, 58e6, 85e3) for levels in ((7, 12), (84,))]
+    assert found[0] is not None
+    assert found[1] is not None
+    assert (found[0].levels, found[0].size, found[0].largest) == ((7, 12), 84, 20)
+    assert (found[1].levels, found[1].up_to) == ((84,), found[0].up_to)
+
+
 def test_groups_of_five_share_evenly_however_they_are_laid() -> None:
     assert group_skin(Strands(25, 1e-4, levels=(5, 5)), 1e-6, 58e6, 85e3) is None
     assert group_skin(Strands(25, 1e-4), 1e-6, 58e6, 0.0) is None
