@@ -222,7 +222,8 @@ def _bunch(name: str, group: GroupSkin, frequency: float) -> str:
     """Strands that are bunched."""
     return (
         f'{group.size} strands of "{name}" are twisted into one group, where {group.largest} may be at '
-        f"{concise(frequency, 'Hz')}, and so many up to {_up_to(group)} ({_RULE}): as far as they keep their place in it"
+        f"{concise(frequency, 'Hz')}, and so many up to {_up_to(group)} ({_RULE}): as far as they keep "
+        "their place in it"
     )
 
 

@@ -135,7 +135,7 @@ def test_seven_groups_at_once_are_warned_of_as_such(each: int) -> None:
     lead = Conductor(Part("lead", round_bar(math.sqrt(7 * each) * 0.145e-3)), COPPER, strands=strands)
     solution = solve(Problem((lead,), (Circuit("feed", 40 + 0j, ("lead",), ()),)), 85e3)
     (warning,) = (w for w in ValidityWatch().warnings(solution) if w.about == "lead")
-    assert warning.text.startswith(f'7 groups of {each} strands of "lead" are twisted together at once, some of them in')
+    assert warning.text.startswith(f'7 groups of {each} strands of "lead" are twisted together at once, some of them')
     assert "; strand five groups or fewer at a time" in warning.text
     assert warning.text.endswith("; bunch 20 strands or fewer, not 30") == (each == 30)
     (line,) = (line for line in in_words(answers(solution).bundles["lead"]) if "twisted" in line)
