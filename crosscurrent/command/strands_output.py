@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -12,9 +11,8 @@ from rich.text import Text
 from crosscurrent.postprocess.answers.cautions import ALWAYS, BURNS, HIGH_FREQUENCY
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
-from crosscurrent.solver.metals.round_bundle import RoundBundle, wire_resistance
+from crosscurrent.solver.metals.round_bundle import PlacedBundle, RoundBundle, wire_resistance
 from crosscurrent.solver.metals.strand_choice import Against, StrandChoice, worth_buying
-from crosscurrent.solver.metals.strand_layout import cell_area
 from crosscurrent.solver.metals.strands import Strands
 from crosscurrent.solver.metals.wire_tables import enamelled_diameter, usual_take_up
 
@@ -138,9 +136,9 @@ def _assumed(best: StrandChoice) -> Iterator[str]:
         "(all by trade practice, from memory)."
     )
     yield (
-        "Holds for a bundle alone, perfectly transposed, whose strands fill the circle evenly: a diameter 1 % smaller "
-        "adds 2 % to what proximity costs. Beside other conductors, and in a winding, it loses more: put it into a "
-        'case as shape = "bundle".'
+        "Holds for a bundle alone, perfectly transposed, whose strands lie evenly: within 0.1 % of the same as a case "
+        "up to strands of a skin depth in radius, 3 % up to 2.5. A diameter 1 % smaller adds 2 % to what proximity "
+        'costs. Beside other conductors, and in a winding, it loses more: put it into a case as shape = "bundle".'
     )
     yield "Hot copper has more resistance; a joint must reach every strand, or part of the bundle carries nothing."
 
@@ -160,9 +158,8 @@ def _claim(like: StrandChoice) -> TextTable:
 
 def _claimants() -> tuple[RoundBundle, float]:
     count, strand, wire = _CLAIM
-    touching = cell_area(enamelled_diameter(strand, "grade 1"), "hexagonal")  # six around one
-    over = math.sqrt(4 / math.pi * count * touching)  # good to 2 % at 30 MHz against the seven solved for one by one
-    return RoundBundle(Strands(count, strand, take_up=usual_take_up(1)), over), wire
+    insulated = enamelled_diameter(strand, "grade 1")
+    return PlacedBundle(Strands(count, strand, take_up=usual_take_up(1)), 3 * insulated, insulated), wire  # they touch
 
 
 def _about_the_claim(like: StrandChoice) -> str:
@@ -174,6 +171,6 @@ def _about_the_claim(like: StrandChoice) -> str:
     return (
         f"Seven strands of 0.04 mm have {100 * (around - 1):.0f} % more circumference than one wire of 0.25 mm, but "
         f"{100 * copper:.0f} % of its copper. From 10 kHz to 30 MHz they have {least.min():.1f} to {least.max():.1f} "
-        "times its resistance (within 2 %), even sharing perfectly: below some 100 kHz copper counts, above it the "
+        "times its resistance (within 1 %), even sharing perfectly: below some 100 kHz copper counts, above it the "
         "strands lie in each other's field, and only part of each circumference carries."
     )

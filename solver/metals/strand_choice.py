@@ -12,7 +12,8 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 
 from .materials import Material
-from .round_bundle import RoundBundle, largest_group, wire_resistance
+from .round_bundle import PlacedBundle, RoundBundle, largest_group, wire_resistance
+from .strand_layout import RESOLVED
 from .strands import Strands
 from .wire_tables import enamelled_diameter, packing_factor, usual_take_up
 
@@ -152,8 +153,9 @@ def choices(
         if FEWEST <= count <= MOST:
             over = packing_factor(count) * math.sqrt(count) * insulated
             group = largest_group(diameter, metal.skin_depth(frequency, temperature))
-            lengthened = Strands(count, diameter, take_up=usual_take_up(operations(count, group)))
-            bundle = RoundBundle(lengthened, over)
+            lengthened = Strands(count, diameter, take_up=usual_take_up(operations(count, group)), gathered=True)
+            few = count <= RESOLVED
+            bundle = PlacedBundle(lengthened, over, insulated) if few else RoundBundle(lengthened, over)
             found.append(StrandChoice(bundle, insulated, metal, temperature, frequency))
     return tuple(found)
 

@@ -13,7 +13,7 @@ medium, T = (mu - 1) / (mu + 1) over the filling, which holds what all higher mu
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -99,6 +99,32 @@ def lattice_edge(count: int, layout: Layout) -> Edge:
     field, strain = 1 / apart, 1 / apart**2
     field[0, 0] = strain[0, 0] = 0.0
     spread = [_spread(np.fft.fft2(kernel), steps) for kernel in (np.log(np.abs(apart)) + 0j, field, strain)]
+    return _edge(count, spread)
+
+
+def placed_edge(places: FloatArray) -> Edge:
+    """That of few strands anywhere, two or more, (n, 2) at pitch 1; their cells are those of a hexagonal lattice.
+
+    Notes
+    -----
+    Against multipoles of 2 to 37 strands, loose and in their densest packings: R within 0.02 % up to a radius of 0.8
+    skin depths, 0.4 % up to 1.4.
+
+    Examples
+    --------
+    >>> lattice, placed = lattice_edge(7, "hexagonal"), placed_edge(strand_places(7, "hexagonal"))
+    >>> bool(np.isclose(lattice.away, placed.away)), bool(np.isclose(lattice.strain, placed.strain))
+    (True, True)
+    """
+    count = len(places)
+    at = math.sqrt(math.pi / count / cell_area(1.0, "hexagonal")) * (places @ [1, 1j])
+    apart = at[:, None] - at + np.eye(count)
+    off = 1 - np.eye(count)
+    return _edge(count, [kernel.__matmul__ for kernel in (np.log(np.abs(apart)) + 0j, off / apart, off / apart**2)])
+
+
+def _edge(count: int, spread: Sequence[Callable[[ComplexArray], ComplexArray]]) -> Edge:
+    """By sums over all strands of something at them times -away, the field and what it changes."""
     ones = np.ones(count, dtype=complex)
     first = spread[1](ones).conj() / count
     poles, weights = _poles(lambda b: spread[2](b).conj() / count, first)

@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 
+import crosscurrent as cc
 from crosscurrent.__main__ import main
+from crosscurrent.solver.metals.materials import MATERIALS
+from crosscurrent.solver.metals.strand_choice import choices
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -44,6 +47,23 @@ def test_the_claim_is_answered_with_its_numbers(run: Run) -> None:
     line = next(part for part in words.split("10 kHz ")[1:] if "mohm/m" in part)
     assert line.split()[4] == "5.69"  # 1.02 x 0.25^2 / (7 x 0.04^2)
     assert "From 10 kHz to 30 MHz they have 2.4 to 5.7 times its resistance" in words
+
+
+@pytest.mark.parametrize(
+    ("strand", "outer", "frequency", "near"),
+    [(0.4, 3.0, 85e3, 1e-3), (0.2, 0.7, 400e3, 1e-3), (0.4, 1.0, 300e3, 0.01), (0.4, 5.0, 85e3, 1e-4)],
+)
+def test_as_the_same_bundle_as_a_case(strand: float, outer: float, frequency: float, near: float) -> None:
+    """29, 8 and 3 strands are solved for one by one, 82 as a medium; R/Rdc is 1.1 to 4."""
+    (choice,) = choices((strand * 1e-3,), MATERIALS["copper"], 20.0, frequency, outer=outer * 1e-3)
+    lead = cc.bundle(
+        "lead", strands=choice.count, strand_diameter=f"{strand} mm", material="copper",
+        outer_diameter=f"{choice.bundle.diameter * 1e3 * (1 + 1e-9):.12g} mm",
+        take_up=choice.bundle.strands.take_up,
+    )  # fmt: skip
+    feed = cc.circuit("feed", current="1 A", out=["lead"])
+    solved = cc.solve(cc.case("a bundle alone", lead, feed, at=[f"{frequency} Hz"]))
+    assert choice.resistance == pytest.approx(solved.at(f"{frequency} Hz").circuits["feed"].resistance, rel=near)
 
 
 def test_no_bundle_pays_in_the_megahertz(run: Run) -> None:

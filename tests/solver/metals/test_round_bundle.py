@@ -9,9 +9,11 @@ import pytest
 
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import MATERIALS
-from crosscurrent.solver.metals.round_bundle import RoundBundle, largest_group, wire_resistance
+from crosscurrent.solver.metals.round_bundle import PlacedBundle, RoundBundle, largest_group, wire_resistance
 from crosscurrent.solver.metals.strand_layout import Layout
+from crosscurrent.solver.metals.strand_packing import least_circle, places_in_circle, radius
 from crosscurrent.solver.metals.strands import Strands
+from tests.multipoles import impedance
 
 COPPER = MATERIALS["copper"]
 
@@ -34,6 +36,22 @@ def test_resistance_against_resolved_strands(
     bundle = RoundBundle(Strands(count, strand * 1e-3, layout), strand * 1e-3 * math.sqrt(count / fill))
     assert bundle.fill == pytest.approx(fill, rel=1e-12)
     assert float(bundle.resistance(COPPER, np.array(frequency), 20.0)) == pytest.approx(resistance, rel=bar)
+
+
+@pytest.mark.parametrize(("depths", "near"), [(0.2, 1e-6), (0.8, 2e-4), (1.4, 4e-3), (2.5, 0.025)])
+@pytest.mark.parametrize("tight", [False, True])
+@pytest.mark.parametrize("count", [2, 3, 5, 6, 7, 9, 19, 23, 31, 37])
+def test_few_strands_at_their_places_against_multipoles_of_all(
+    count: int, tight: bool, depths: float, near: float
+) -> None:
+    strand, insulated = 4e-4, 4.4e-4
+    ratio = least_circle(count, "any") * (1.0 if tight else 1.1)
+    places, _ = places_in_circle(count, "any", ratio)
+    at = (ratio - 1) * insulated / (2 * radius(places)) * (places @ [1, 1j])
+    frequency = (2 * depths / strand) ** 2 / (math.pi * MU0 * COPPER.conductivity)
+    exact = impedance(at, [list(range(count))], strand, COPPER.conductivity, frequency)[0, 0].real
+    bundle = PlacedBundle(Strands(count, strand), ratio * insulated, insulated)
+    assert float(bundle.resistance(COPPER, np.array(frequency), 20.0)) == pytest.approx(exact, rel=near)
 
 
 def test_slow_fields_follow_the_square_law() -> None:

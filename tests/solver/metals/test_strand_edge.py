@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.solver.metals.depth import MU0
-from crosscurrent.solver.metals.strand_edge import lattice_edge
+from crosscurrent.solver.metals.strand_edge import lattice_edge, placed_edge
 from crosscurrent.solver.metals.strand_layout import Layout, cell_area, strand_places
 from crosscurrent.solver.metals.strands import Strands, medium
 from tests.multipoles import impedance
@@ -57,6 +57,14 @@ def test_two_strands() -> None:
     assert edge.away == pytest.approx(-math.log(size) / 2)
     assert edge.weights.sum() == pytest.approx(2 * (0.5 / size) ** 2)
     assert edge.strain == pytest.approx(2 * (0.5 / size**2) ** 2)
+
+
+@pytest.mark.parametrize("count", [2, 7, 19, 37])
+def test_few_placed_at_a_lattice_have_its_edge(count: int) -> None:
+    """By sums over all pairs, where the lattice takes Fourier's."""
+    placed, edge = placed_edge(strand_places(count, "hexagonal")), lattice_edge(count, "hexagonal")
+    assert (placed.away, placed.strain) == pytest.approx((edge.away, edge.strain), rel=1e-9)
+    assert placed.weights.sum() == pytest.approx(edge.weights.sum(), rel=1e-9)
 
 
 def test_many_strands_have_hardly_an_edge() -> None:
