@@ -19,6 +19,7 @@ from crosscurrent.solver.metals.strands import Lay, Strands
 from .units import engineering
 
 NAMED = 0.0005  # share of the loss below which a cause is not named
+ASKEW = 0.005  # share of the loss below which it is not said what the slant of strands leaves open
 
 
 @dataclass(frozen=True)
@@ -220,7 +221,23 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
         more = f"up to {percent(b.loss_high / b.loss - 1)} more if {_only_twisted(b)}"
         alone = f"transposed perfectly it loses {engineering(b.loss, 'W/m')}"
         found.append(f"{alone}, {more}; temperatures, and what melts, count the former")
+    if _askew(b) > ASKEW:
+        found.append(
+            f"its strands lie askew, {b.take_up:.4g} times as long as it: by the trade's rule, by which a field heats "
+            f"all of that length as if it lay straight, it loses up to {percent(_askew(b))} more"
+        )
     return tuple(found)
+
+
+def _askew(b: BundleLosses) -> float:
+    """What strands that are solved for, whose fields fall off with their slant, lose less than all their length would.
+
+    Strands as one medium count it in full.
+    """
+    if not b.is_resolved or not b.loss:
+        return 0.0
+    by_field = sum(part or 0.0 for part in (b.inside_loss, b.outside_loss, b.crossed_loss))
+    return (b.take_up**2 - 1) * by_field / b.loss
 
 
 def _only_twisted(b: BundleLosses) -> str:

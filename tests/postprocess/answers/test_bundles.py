@@ -26,6 +26,7 @@ from crosscurrent.solver.heat.ampacity import Rating
 from crosscurrent.solver.metals.materials import MATERIALS
 from crosscurrent.solver.metals.strand_layout import rings, strand_places
 from crosscurrent.solver.metals.strands import Strands
+from tests.multipoles import impedance
 
 COPPER = MATERIALS["copper"]
 
@@ -126,6 +127,25 @@ def test_a_group_larger_than_the_rule_is_warned_of_with_the_size_that_would_do(s
     assert warning.text.startswith('84 strands of "lead" are twisted into one group, where 20 may be at 85 kHz')
     assert ", and so many up to 20.8 kHz (4 skin depths squared" in warning.text
     assert "from groups of 20 or fewer" in warning.text
+
+
+def test_strands_that_lie_askew_say_what_the_rule_of_the_trade_has_more() -> None:
+    """That rule: take-up times what straight strands lose, here by multipoles of 19 of them."""
+    longer, strand, pitch = 1.06, 4e-4, 4.8e-4
+    names, places = tuple(f"lead.{k}" for k in range(19)), pitch * strand_places(19, "hexagonal")
+    along = replace(COPPER, conductivity=COPPER.conductivity / longer)
+    wires = tuple(
+        Conductor(Part(name, round_bar(strand).placed((x, y))), along)
+        for name, (x, y) in zip(names, places.tolist(), strict=True)
+    )
+    bundle = Bound("lead", names, "transposed", (0,) * 19, longer)
+    problem = Problem(wires, (Circuit("feed", 1 + 0j, names, ()),), bundles=(bundle,))
+    told = answers(solve(problem, 85e3)).bundles["lead"]
+    rule = longer * impedance(places @ [1, 1j], [list(range(19))], strand, COPPER.conductivity, 85e3)[0, 0].real
+    (line,) = (line for line in in_words(told) if "askew" in line)
+    more = float(line.split("up to ")[1].split(" %")[0]) / 100
+    assert 0.75 * more < rule / told.loss - 1 < more
+    assert not any("askew" in line for line in in_words(replace(told, take_up=1.0)))
 
 
 @pytest.mark.parametrize("each", [12, 30])
