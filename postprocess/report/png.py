@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import IntArray
+from crosscurrent.geometries.arrays import BoolArray, IntArray
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
@@ -18,6 +18,7 @@ DPI = 160.0  # of the pictures: printed so, their text has the size it was set i
 BLANK = 250  # a row as light as this all along shows nothing
 BAND = 0.7  # of the tallest band that shows nothing: as tall as this it divides a picture as well
 TITLE = 0.39  # room that the title takes at the top of a picture [in]
+RIM = 3  # blank dots kept all round, lest a screen that shows the sheet small drops the outermost dots of what is shown
 LEVEL = 7  # of zlib: the last percents take ten times longer
 
 
@@ -35,7 +36,7 @@ def png_size(png: bytes) -> tuple[float, float]:
 
 
 def printed_part(png: bytes) -> bytes:
-    """What a report shows of a picture, dot for dot: all but its title, which the report has, and blank margins.
+    """What a report shows of a picture, dot for dot: all but its title, which the report has; of blank margins a rim.
 
     It is packed harder, and without the transparency it makes no use of.
     """
@@ -45,10 +46,14 @@ def printed_part(png: bytes) -> bytes:
         opaque = picture.convert("RGBA").getchannel("A").getextrema() == (255, 255)
         seen: Dots = picture.convert("RGB") if opaque else picture.convert("RGBA")
     dots = np.asarray(seen)[round(TITLE * DPI) :, :, :3].min(axis=-1)
-    rows, columns = (np.flatnonzero(dots.min(axis=axis) < BLANK) for axis in (1, 0))
-    top = round(TITLE * DPI) + int(rows[0])
-    seen = seen.crop((int(columns[0]), top, int(columns[-1]) + 1, round(TITLE * DPI) + int(rows[-1]) + 1))
-    return _packed(seen)
+    (top, bottom), (left, right) = (_span(dots.min(axis=axis) < BLANK) for axis in (1, 0))
+    return _packed(seen.crop((left, round(TITLE * DPI) + top, right, round(TITLE * DPI) + bottom)))
+
+
+def _span(shown: BoolArray) -> tuple[int, int]:
+    """First and one behind the last of what is shown, with its rim."""
+    found = np.flatnonzero(shown)
+    return max(0, int(found[0]) - RIM), min(len(shown), int(found[-1]) + 1 + RIM)
 
 
 def pieces(png: bytes, number: int) -> list[bytes]:
