@@ -26,7 +26,7 @@ from .views import LONGEST, View, folded, groups, middle_text, whole_window
 
 FLIP = np.array([-1.0, 1.0])
 CHAIN = (0, (10.0, 2.0, 1.6, 2.0))  # long and short dashes in turn: a centre line
-BEYOND = 0.05  # of a panel's height that the axis goes on above and under what it shows [in]
+BEYOND = 0.05  # that the axis goes on above what a panel shows; under it stands the scale bar with its words [in]
 NAME = np.array([0.36, 0.2])  # width and height that the axis' name takes, with air [in]
 MARK, LEAST = 6.5, 2.6  # largest and smallest diameter of a mark of the current [pt]
 FILLING = 0.7  # of the room in a turn that its mark takes
@@ -118,7 +118,7 @@ def draw_axis(axes: Axes, boxes: Sequence[FloatArray], *, directions: bool = Tru
     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
     inch = (right - left) / inches_wide(axes)
     if left < 0 < right:
-        ends = (low - BEYOND * inch, high + BEYOND * inch)
+        ends = (low, high + BEYOND * inch)
         axes.plot([0, 0], ends, color=INK, linewidth=0.6, linestyle=CHAIN, clip_on=False, zorder=2.2)
         box = {"boxstyle": "round,pad=0.15", "facecolor": "white", "edgecolor": "none", "alpha": 0.75}
         if said:

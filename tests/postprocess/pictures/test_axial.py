@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from axial_scenes import axial_scene, coil_round_a_billet, ring, rings_at_rest, turns
 from drawn_scenes import maps_of
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import LineCollection
 
 from crosscurrent.geometries.plane.part import Part
@@ -23,6 +24,7 @@ from crosscurrent.postprocess.pictures.axial import (
 from crosscurrent.postprocess.pictures.kinds.current_density import density_map
 from crosscurrent.postprocess.pictures.kinds.flux_lines import flux_map
 from crosscurrent.postprocess.pictures.kinds.phase import phase_map
+from crosscurrent.postprocess.pictures.kinds.power_in_pieces import piece_maps
 from crosscurrent.postprocess.pictures.style import as_png, new_figure, save
 from crosscurrent.postprocess.pictures.sweep import maps_figure
 from crosscurrent.solver.field.problem import Circuit, Problem
@@ -122,6 +124,17 @@ def test_the_axis_is_a_chain_line_with_its_name() -> None:
     assert len(lines) == 1
     assert lines[0].get_linestyle() == "--"
     assert {"axis", "r →", "z\n↑"} <= {text.get_text() for text in axes.texts}
+
+
+@pytest.mark.parametrize("draw", [piece_maps, density_map, flux_map])
+def test_the_axis_keeps_clear_of_the_words_of_the_scale_bar(draw) -> None:
+    figure = draw(coil_round_a_billet())
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    axes = next(a for a in figure.axes if any(" thou)" in t.get_text() for t in a.texts))
+    (axis,) = (line for line in axes.lines if list(line.get_xdata()) == [0, 0])
+    end = float(axes.transData.transform((0, min(axis.get_ydata())))[1])
+    tops = [t.get_window_extent(renderer).y1 for t in axes.texts if " thou)" in t.get_text()]
+    assert end >= max(tops) + 0.01 * figure.dpi
 
 
 def test_flux_lines_are_those_of_equal_flux_on_both_sides() -> None:
