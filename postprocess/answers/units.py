@@ -82,6 +82,21 @@ def concise(value: float, unit: str, digits: int = 6) -> str:
     return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}"
 
 
+def significant(value: float, digits: int) -> str:
+    """A number with so many significant digits, or all before its point, and never a power of ten.
+
+    Examples
+    --------
+    >>> significant(1111.4, 3), significant(0.12, 3), significant(1.2e-5, 1), significant(999.96, 4)
+    ('1111', '0.12', '0.00001', '1000')
+    """
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g}"
+    decimals = max(0, digits - 1 - _exponent(value, digits))
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def between(low: float, high: float, unit: str) -> str:
     """A band, with the digits that tell its ends apart and the prefix of the larger.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -14,6 +15,7 @@ from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.field_values import density, patch_of
+from crosscurrent.postprocess.answers.units import significant
 
 from ..contours import STRAIGHT, without_straight
 from ..kind import PictureKind
@@ -27,6 +29,7 @@ from ..unrolling import Unrolled
 
 MOST = 6  # conductors in one picture
 HIGHEST = 1.6  # of the axis, in ends of the colour scale: a sharp corner may reach past it
+UNSEEN = 1e-4  # of the end of the colour scale: a conductor whose density stays below it would be a blank row
 DEPTHS = 6.0  # depth of the strip in skin depths
 LEFT, CURVE, STRIP, ROW = 0.75, 0.8, 0.36, 2.0  # [in]
 SIX = lattice(2)[:, 1:] / 2  # places of an element by which it is counted to a side as a whole, or not
@@ -37,14 +40,16 @@ def outline_strips(scene: Scene) -> Figure:
     """|J| at the surface against the length along the outline, over depth against the same length."""
     loss = [scene.answers.conductors[c.name].loss for c in scene.conductors]
     solid = _solid(scene, loss)
-    chosen = sorted(sorted(solid or range(len(loss)), key=lambda k: -loss[k])[:MOST])
+    shown = _with_current(scene, solid or range(len(loss)))
+    chosen = sorted(sorted(shown, key=lambda k: -loss[k])[:MOST])
     width = WIDTH - LEFT - EDGE
-    left_out = len(solid or loss) - len(chosen)
+    left_out, idle = len(shown) - len(chosen), len(solid or loss) - len(shown)
     bundles = bool(solid) and len(loss) > len(solid) + sum(len(c.members) - 1 for c in scene.coils)
     said = ["strip: the metal below the surface, its depth not to the scale of its length"]
     if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
         said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
     said += [f"not drawn, of smaller loss: {left_out} more"] if left_out else []
+    said += [f"not drawn, next to no current: {idle} more"] if idle else []
     said += ["not drawn: the strands of bundles"] if bundles else []
     said += ["of the turns of a coil the one of largest loss"] if scene.coils else []
     lines = wrapped(said, width - 3.65)
@@ -89,6 +94,13 @@ def _solid(scene: Scene, loss: list[float]) -> list[int]:
         kept = max(circuit.members, key=lambda name: loss[number[name]] if name in number else -1.0)
         number = {name: k for name, k in number.items() if name == kept or name not in circuit.members}
     return list(number.values())
+
+
+def _with_current(scene: Scene, numbers: Sequence[int]) -> list[int]:
+    """Those of some conductors in which a current can be seen; all where there is none."""
+    peaks = [1e-6 * scene.answers.conductors[scene.conductors[k].name].peak_current_density for k in numbers]
+    seen = [k for k, peak in zip(numbers, peaks, strict=True) if peak > UNSEEN * scene.scale.high]
+    return seen or list(numbers)
 
 
 def _has_notches(outline: Outline, depth: float) -> bool:
@@ -198,7 +210,7 @@ def _densest(point: Answers) -> str:
     solid = [c for c in point.conductors.values() if c.name not in point.bundles]
     worst = max(solid or point.conductors.values(), key=lambda c: (c.peak_current_density, c.loss))
     largest, crest = (x / 1e6 for x in (worst.peak_current_density, worst.crest_current_density))
-    return f"up to {largest:.3g} A/mm2 rms ({crest:.3g} at its crest) in {worst.name}"
+    return f"up to {significant(largest, 3)} A/mm2 rms ({significant(crest, 3)} at its crest) in {worst.name}"
 
 
 KIND = PictureKind("along-outline", 4, "Current density along each outline, unrolled", outline_strips, _densest)

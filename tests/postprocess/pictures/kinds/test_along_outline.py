@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from drawn_scenes import two_rods
+from drawn_scenes import conductor, scene_of, two_rods
 
-from crosscurrent.geometries.plane.shapes import bar
-from crosscurrent.postprocess.pictures.kinds.along_outline import _has_notches, _in_order, outline_strips
+from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
+from crosscurrent.postprocess.pictures.kinds.along_outline import _densest, _has_notches, _in_order, outline_strips
 
 
 @pytest.fixture(scope="module")
@@ -31,6 +33,25 @@ def test_strips_say_their_depth(figure) -> None:
     assert strips[-1].get_xlabel() == "length along the outline [mm]"
     words = [t.get_text() for t in figure.texts]
     assert words[:2] == ["Rods", "Current density |J| along the outline, rms · direct current"]
+
+
+def test_what_carries_nothing_is_no_row_but_is_told() -> None:
+    """A bolt in the bore of a thick tube: no field is left there, far more than ten skin depths below the face."""
+    rods = (
+        conductor("tube", tube(0.04, 0.012)), conductor("return", round_bar(0.02), (0.05, 0.0)),
+        conductor("bolt", round_bar(0.012)),
+    )  # fmt: skip
+    scene = scene_of(rods, 85e3)
+    words = [t.get_text() for t in outline_strips(scene).texts]
+    assert "bolt" not in words
+    assert {"tube", "return", "not drawn, next to no current: 1 more"} <= set(words)
+    found = _densest(replace(scene.answers, conductors=_crowded(scene)))
+    assert found == "up to 1112 A/mm2 rms (1572 at its crest) in bolt"
+
+
+def _crowded(scene):
+    bolt = scene.answers.conductors["bolt"]
+    return {"bolt": replace(bolt, peak_current_density=1111.6e6, crest_current_density=1572.0e6)}
 
 
 def test_the_chain_closes_with_the_nearer_end() -> None:
