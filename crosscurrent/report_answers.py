@@ -23,7 +23,7 @@ from crosscurrent.postprocess.answers.noise import (
     voltage_noise,
 )
 from crosscurrent.postprocess.answers.summary import HeatedPieces, SectionLoss
-from crosscurrent.postprocess.answers.units import engineering, error_bar, frequency_words
+from crosscurrent.postprocess.answers.units import engineering, error_bar, frequency_words, significant
 from crosscurrent.postprocess.report import AnswerRow, Group
 
 from .result import Result
@@ -83,7 +83,7 @@ def _coupled(result: Result, points: Sequence[Answers]) -> Iterator[AnswerRow]:
     at = frequency_words(points[0].frequency)
     for m in every if len(every) <= PAIRS else ():
         value = or_none(f"{m.value:.5g}", m.value, m.error)
-        yield AnswerRow(f"coupling factor of {m.of} at {at}", value, "", f"{m.error:.1g}")
+        yield AnswerRow(f"coupling factor of {m.of} at {at}", value, "", significant(m.error, 1))
 
 
 def _circuits(points: Sequence[Answers], length: float | None) -> Iterator[Group]:

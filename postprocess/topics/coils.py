@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.noise import NONE, with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.postprocess.answers.units import concise, engineering, significant
 from crosscurrent.solver.field.problem import Problem
 
 TITLE = "Coils"
@@ -214,7 +214,7 @@ def _turns(one: CoilAnswer) -> TextTable:
 
 
 def _factor(one: CoupledPair) -> str:
-    return f"{one.coupling:.5g} +- {one.coupling_error:.1g}" if one.known else NONE
+    return f"{significant(one.coupling, 5)} +- {significant(one.coupling_error, 1)}" if one.known else NONE
 
 
 def _volts(voltage: complex, error: float = 0.0) -> str:
@@ -235,8 +235,8 @@ def sentences(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> Iter
         if pair.efficiency is not None:
             link = f"; at best {100 * pair.efficiency:.3g} % of the power into one reaches a load at the other"
         yield (
-            f"{pair.one} and {pair.other} at {concise(pair.frequency, 'Hz')}: coupling factor {pair.coupling:.4g} +- "
-            f"{pair.coupling_error:.1g}, mutual inductance "
+            f"{pair.one} and {pair.other} at {concise(pair.frequency, 'Hz')}: coupling factor "
+            f"{significant(pair.coupling, 4)} +- {significant(pair.coupling_error, 1)}, mutual inductance "
             f"{with_bar(pair.mutual, pair.mutual_error / abs(pair.mutual) if pair.mutual else None, 'H')}{link}"
         )
     for one in coils:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import engineering
+from crosscurrent.postprocess.answers.units import engineering, significant
 from crosscurrent.solver.field.masses import AREA_ERROR, MetalShare
 
 PRECIOUS = ("silver", "gold")
@@ -113,7 +113,7 @@ def table(found: PricesAnswer) -> TextTable:
         columns += (f"mass of {length:g} m", f"{money} of {length:g} m")
     rows = []
     for metal in found.metals:
-        area, mass, cost = f"{metal.share.area * 1e6:.4g}", metal.mass, metal.cost
+        area, mass, cost = significant(metal.share.area * 1e6, 4), metal.mass, metal.cost
         row: tuple[str, ...] = (metal.share.material, area, _mass(mass, 1.0), _money(cost))
         if length is not None:
             row += (_mass(mass, length), _money(None if cost is None else cost * length))
@@ -126,7 +126,7 @@ def sentences(found: PricesAnswer) -> Iterator[str]:
     length, cost, unknown = found.length, found.cost, found.without_density
     over, times = (f"the run of {length:g} m", length) if length is not None else ("one metre", 1.0)
     if not unknown:
-        price = "" if cost is None else f" and {cost * times:.4g} {found.currency} of metal"
+        price = "" if cost is None else f" and {_money(cost * times)} {found.currency} of metal"
         yield f"{over} takes {_mass(found.mass, times)}{price}"
     for name in unknown:
         yield f"the mass of {name} is unknown: give its density in [material.{name}]"
@@ -136,12 +136,13 @@ def sentences(found: PricesAnswer) -> Iterator[str]:
     for metal in found.metals:
         name = metal.share.material
         if name in PRECIOUS and metal.mass is not None:
-            yield f"{over} takes {_mass(metal.mass, times)} of {name} ({metal.share.area * times * 1e6:.3g} cm3)"
+            volume = significant(metal.share.area * times * 1e6, 3)
+            yield f"{over} takes {_mass(metal.mass, times)} of {name} ({volume} cm3)"
 
 
 def _mass(per_metre: float | None, length: float) -> str:
-    return engineering(None if per_metre is None else per_metre * length * 1e3, "g")
+    return engineering(None if per_metre is None else per_metre * length, "kg")
 
 
 def _money(amount: float | None) -> str:
-    return "-" if amount is None else f"{amount:.4g}" if amount < 1e4 else f"{amount:.0f}"
+    return "-" if amount is None else significant(amount, 4)

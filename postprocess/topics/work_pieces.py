@@ -11,7 +11,7 @@ import numpy as np
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.postprocess.answers.units import concise, engineering, significant
 from crosscurrent.solver.field.pieces import PiecePower
 
 TITLE = "Work pieces"
@@ -180,8 +180,8 @@ def tables(found: Sequence[PiecesAnswer]) -> Iterator[TextTable]:
             piece.name,
             one.at,
             with_bar(piece.power, piece.power_error / piece.power if piece.power else None, "W"),
-            f"{piece.power / piece.place.volume * 1e-6:.3g}",
-            f"{piece.place.largest * 1e-6:.3g}",
+            significant(piece.power / piece.place.volume * 1e-6, 3),
+            significant(piece.place.largest * 1e-6, 3),
             concise(piece.place.depths[0], "m", 3),
             concise(piece.place.depths[1], "m", 3),
             engineering(piece.place.field, "A/m", 3),
@@ -198,7 +198,7 @@ def tables(found: Sequence[PiecesAnswer]) -> Iterator[TextTable]:
             engineering(s.current, "A"),
             engineering(s.voltage, "V"),
             engineering(s.power, "W"),
-            "-" if s.factor is None else f"{s.factor:.4g} +- {s.factor_error:.1g}",
+            "-" if s.factor is None else f"{s.factor:.4g} +- {significant(s.factor_error, 1)}",
         )
         for one in found
         for s in one.supplies
@@ -236,10 +236,11 @@ def _where(one: PiecesAnswer, piece: PieceAnswer) -> str:
     most = " and ".join(concise(at, "m", 3) if at else "0" for at in most_of_it(place))
     near = f"; most of it near {'z' if place.axial else 'r'} = {most}" if most else ""
     skin = "" if piece.skin is None else f" (skin depth {concise(piece.skin, 'm', 3)})"
+    mean, largest = (significant(1e-6 * density, 3) for density in (piece.power / place.volume, place.largest))
     return (
         f"{piece.name} at {one.at}: 63 % of its power arise within {concise(place.depths[0], 'm', 3)} of the nearest "
-        f"face, 86 % within {concise(place.depths[1], 'm', 3)}{skin}; {piece.power / place.volume * 1e-6:.3g} W/cm3 "
-        f"in the mean, {place.largest * 1e-6:.3g} at most{near}; H "
+        f"face, 86 % within {concise(place.depths[1], 'm', 3)}{skin}; {mean} W/cm3 "
+        f"in the mean, {largest} at most{near}; H "
         f"{engineering(place.field, 'A/m', 3)} along the surface (rms), up to "
         f"{engineering(place.largest_field, 'A/m', 3)}"
     )

@@ -25,6 +25,12 @@ def test_mass_and_money_of_a_run() -> None:
     assert table(found).rows[0] == ("copper", "500", "4.000 kg", "40", "8.000 kg", "80")
 
 
+def test_a_long_run_is_said_in_kilograms_and_without_powers_of_ten() -> None:
+    found = PricesAnswer((COPPER,), "EUR", 600.0)
+    assert list(sentences(found)) == ["the run of 600 m takes 2400 kg and 24000 EUR of metal"]
+    assert table(found).rows[0] == ("copper", "500", "4.000 kg", "40", "2400 kg", "24000")
+
+
 def test_a_density_that_is_lacking() -> None:
     found = PricesAnswer((COPPER, ALLOY), "EUR")
     assert record(found)["mass_kg_per_m"] is None
