@@ -88,7 +88,8 @@ class Expansion:
             if left > ENOUGH * last:
                 break
         if left > NEW * size:
-            self._fields = np.concatenate((fields, field[:, None] / left), axis=1)
+            own_field = self.pencil.centred(field[:, None] / left)  # rounding has means that further terms would raise
+            self._fields = np.concatenate((fields, own_field), axis=1)
             self._before = np.pad(self._before, ((0, 0), (0, 1), (0, 1)))
             self._before[:, :count, count] = own / left
             self._before[0, :, count] = np.eye(count + 1)[count]

@@ -23,6 +23,7 @@ from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
 from .foster import FosterForm, angular
+from .from_few import from_few
 
 SOME = 2**16  # entries of systems that are solved at once
 
@@ -80,8 +81,13 @@ class FollowedForm(FosterForm):
         key = at.tobytes()
         if key not in self._known:
             self._known.clear()
-            self._known[key] = self._solved(at)
+            fading = self.rates + 1j * angular(at)[:, None]
+            self._known[key] = from_few(self._standing, at) / fading[:, :, None]
         return self._known[key]
+
+    def _standing(self, at: FloatArray) -> ComplexArray:
+        """The amplitudes times what they fade by at rates of their own: of one size over a band."""
+        return self._solved(at) * (self.rates + 1j * angular(at)[:, None])[:, :, None]
 
     def _solved(self, at: FloatArray) -> ComplexArray:
         found = np.empty((len(at), *self._driven.shape), dtype=complex)

@@ -9,6 +9,7 @@ the matrix A there makes of it, which is factorised: Re(e^jt r* A^-1 r) over its
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,6 +19,7 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
 
+from .band_matrices import BandMatrices, Sharing
 from .followed import FollowedForm
 from .foster import FosterForm, angular
 from .pencil import Pencil
@@ -54,19 +56,14 @@ class FollowedBound:
     @classmethod
     def of(cls, pencil: Pencil, model: Reduced, shifts: Numbers, watched: FloatArray) -> FollowedBound:
         """From the residuals at the frequencies that are watched [Hz], by the factors of some shifts, real or j w."""
-        matrices, foster, tall = pencil.matrices, model.foster, model.basis.tall
+        foster, source = model.foster, MU0 * pencil.load @ (model.foster.pattern / pencil.conductance[:, None])
         assert isinstance(foster, FollowedForm)
-        fields = tall @ model.modal_matrix
-        parts = [(matrices.stiffened(fields), matrices.weighed(fields))]
-        parts += [(bundle.stiffened(fields), bundle.weighed(fields)) for bundle in matrices.sharing]
-        images = np.array([image for stiff, weighed in parts for image in (stiff, MU0 * weighed)])
-        source = MU0 * pencil.load @ (foster.pattern / pencil.conductance[:, None])
-        every = cls(np.zeros(0), np.zeros((0, 0, 2)), np.zeros((0, 0, 0)), pencil.lift_residual, source, images)
-        residuals = every.residual(foster, watched)
-        flat = residuals.transpose(1, 0, 2).reshape(residuals.shape[1], -1)
-        left, size, _ = np.linalg.svd(np.concatenate((flat.real, flat.imag), axis=1), full_matrices=False)
-        directions = left[:, size > DROP * size[0]]
-        known = np.array([[bundle.factors(s) for bundle in matrices.sharing] for s in shifts.tolist()], dtype=complex)
+        directions = _spanned(_residuals(pencil, model, foster, source, watched))
+        sharing = pencil.matrices.sharing
+        parts: list[BandMatrices | Sharing] = [pencil.matrices, *sharing]
+        images = [image for part in parts for image in (part.stiffened(directions), MU0 * part.weighed(directions))]
+        modes = np.array([(image.T @ model.basis.tall) @ model.modal_matrix for image in images])
+        known = np.array([[bundle.factors(s) for bundle in sharing] for s in shifts.tolist()], dtype=complex)
         held, middle = _held(shifts, [(nu, c) for nu, c in known.transpose(1, 2, 0)])
         norms = [directions.T @ pencil.resting(directions)]
         for shift, cosine, angle in zip(shifts.tolist(), held, middle, strict=True):
@@ -76,20 +73,15 @@ class FollowedBound:
         return cls(
             np.concatenate(([0.0], np.abs(shifts))), np.concatenate((np.ones_like(sizes[:1]), sizes)),
             0.5 * (norm + norm.transpose(0, 2, 1)),
-            directions.T @ pencil.lift_residual, directions.T @ source, directions.T @ images,
+            directions.T @ pencil.lift_residual, directions.T @ source, modes,
         )  # fmt: skip
 
     def residual(self, foster: FollowedForm, frequency: npt.ArrayLike) -> ComplexArray:
         """Of the fields per current in a pattern, in the directions, (m, d, patterns) [Vs/m over ampere]."""
         at = np.atleast_1d(np.asarray(frequency, dtype=float))
-        amplitudes, turning = foster.responses(at), 1j * angular(at)
-        weights: list[Numbers] = [np.ones(len(at)), turning]
-        for bundle in foster.followed:
-            nu, c = bundle.factors(at)
-            weights += [nu - 1, turning * (c - 1)]
         found = self.lift @ foster.mean_potential(at) - self.source
-        for weight, modes in zip(weights, self.modes, strict=True):
-            found = found + modes @ (weight[:, None, None] * amplitudes)
+        for modes, amplitudes in zip(self.modes, _weighted(foster, at), strict=True):
+            found = found + modes @ amplitudes
         return np.asarray(found)
 
     def bound(self, foster: FosterForm, frequency: npt.ArrayLike) -> ComplexArray:
@@ -120,6 +112,45 @@ class FollowedBound:
         scaled = self.modes / np.sqrt(factor)
         scaled[1::2] *= factor
         return replace(self, shifts=self.shifts / factor, modes=scaled)
+
+
+def _weighted(foster: FollowedForm, at: FloatArray) -> Iterator[ComplexArray]:
+    """Amplitudes of every mode times what each part of the matrix counts at frequencies (m,) [Hz], (m, r, patterns)."""
+    amplitudes, turning = foster.responses(at), 1j * angular(at)
+    yield amplitudes
+    yield turning[:, None, None] * amplitudes
+    for bundle in foster.followed:
+        nu, c = bundle.factors(at)
+        yield (nu - 1)[:, None, None] * amplitudes
+        yield (turning * (c - 1))[:, None, None] * amplitudes
+
+
+def _residuals(pencil: Pencil, model: Reduced, foster: FollowedForm, source: FloatArray, at: FloatArray) -> FloatArray:
+    """Of every pattern at frequencies (m,) [Hz], real parts and then imaginary ones, (unknowns + states, 2 m patterns).
+
+    Fields are made for each part of the matrix, not images of all modes: frequencies watched are few.
+    """
+
+    def columns(every: ComplexArray) -> FloatArray:
+        flat = every.transpose(1, 0, 2).reshape(every.shape[1], -1)
+        return np.concatenate((flat.real, flat.imag), axis=1)
+
+    matrices, tall = pencil.matrices, model.basis.tall
+    weighted = [model.modal_matrix @ columns(one) for one in _weighted(foster, at)]
+    found = pencil.lift_residual @ columns(foster.mean_potential(at))
+    found[:, : len(at) * source.shape[1]] -= np.tile(source, len(at))
+    found += matrices.stiffened(tall @ weighted[0]) + MU0 * matrices.weighed(tall @ weighted[1])
+    for bundle, stiff, heavy in zip(matrices.sharing, weighted[2::2], weighted[3::2], strict=True):
+        inside = tall[bundle.inside]
+        found[bundle.inside] += bundle.stiffness @ (inside @ stiff) + MU0 * (bundle.mass @ (inside @ heavy))
+    return np.asarray(found)
+
+
+def _spanned(columns: FloatArray) -> FloatArray:
+    """Orthonormal directions of columns, (n, d)."""
+    squares, mixed = np.linalg.eigh(columns.T @ columns)
+    kept = squares > DROP**2 * squares[-1]
+    return np.asarray(columns @ (mixed[:, kept] / np.sqrt(squares[kept])))
 
 
 def _held(shift: Numbers, media: list[tuple[ComplexArray, ComplexArray]]) -> tuple[FloatArray, FloatArray]:

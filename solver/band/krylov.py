@@ -7,7 +7,7 @@ from shift to shift does not span what is needed, and each shift has a series of
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -27,20 +27,18 @@ from .foster import FosterForm, split
 from .pencil import Pencil
 from .ports import Ports
 from .reduced import Reduced
-from .settling import expected_error, left_of_losses, moved
+from .settling import expected_error, left_of_losses
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
-PER_DECADE = 0.5  # shifts
+PER_DECADE, PER_DECADE_FOLLOWED = 0.5, 0.75  # shifts; where media follow the frequency
 TOPS = (1.0, 0.6, 0.35)  # first shift over the end of the band where media follow the frequency, the first that is one
 STALLED = 0.1  # part of the bound that a pass leaves where it wants fields of a further frequency
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
-NO_LESS = 3  # passes after which what moves no less than before is rounding
 CHECKS = 4  # frequencies per decade at which movement is watched
 ROUNDING = 1e-13  # bound on R and L below which more vectors bring nothing
-AHEAD = 0.03  # how much further the bound is to fall at most before losses are looked at again: two passes
 FIRST_SHIFT_SOLVES = 6  # solves at one shift that tell how good a mesh is at one frequency
 
 
@@ -136,22 +134,20 @@ def reduced(
         passes.taken(krylov)
         history.append(krylov.foster())
         counts.append(krylov.count)
-        if passes.settled(history, watched, tolerance):
-            if not certified:
-                break
-            model = krylov.certified(passes.shifts, watched)
-            bounds = np.max(model.relative_bounds(watched), axis=0)
-            bound = float(bounds.max())
-            if bound >= before:  # down to rounding
-                return model
-            before = bound
-            if bound <= tolerance:
-                left = left_of_losses(model, counts, watched) if losses < math.inf else 0.0
-                if left <= losses or bound <= ROUNDING:
-                    return model
-                tolerance = max(ROUNDING, bound * max((losses / left) ** 2, AHEAD))  # a look costs as much as a pass
-            else:
-                passes.miss(2 * np.pi * float(watched[bounds.argmax()]), bound)
+        expected = expected_error(history, watched)
+        if expected >= CAUTION * tolerance:
+            continue
+        if not certified:
+            break
+        if losses < math.inf and expected > ROUNDING and left_of_losses(krylov.model(), counts, watched) > losses:
+            continue  # a certificate costs as much as some passes
+        model = krylov.certified(passes.shifts, watched)
+        bounds = np.max(model.relative_bounds(watched), axis=0)
+        bound = float(bounds.max())
+        if bound <= tolerance or bound >= before:  # down to rounding
+            return model
+        before = bound
+        passes.miss(2 * np.pi * float(watched[bounds.argmax()]), bound)
     return krylov.certified(passes.shifts, watched) if certified else krylov.model()
 
 
@@ -169,10 +165,6 @@ class _Passes:
 
     def miss(self, omega: float, bound: float) -> None:
         """Where most is missing, and how much: the shifts stay."""
-
-    def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
-        """Whether a certificate is worth its price."""
-        return expected_error(history, watched) < CAUTION * tolerance
 
     def taken(self, krylov: RationalKrylov) -> None:
         """One more of each."""
@@ -200,9 +192,7 @@ class _Series:
 
     expansions: list[Expansion]
     ahead: int = FIRST_SHIFT_SOLVES + 1
-    looked: bool = False
     before: float = math.inf
-    moves: list[float] = field(default_factory=list)  # what the passes changed so far
 
     @property
     def shifts(self) -> ComplexArray:
@@ -214,16 +204,6 @@ class _Series:
         if bound > STALLED * self.before:
             self.expansions.append(Expansion(self.expansions[0].pencil, 1j * omega))
         self.before = bound
-
-    def settled(self, history: list[FosterForm], watched: FloatArray, tolerance: float) -> bool:
-        """Whether a certificate is worth its price: from the first one on, what moves may be rounding."""
-        if not self.looked:
-            self.moves.append(moved(history[-2], history[-1], watched))
-            enough = CAUTION * tolerance
-            resting = len(history) > 2 and self.moves[-1] < enough
-            rounding = len(self.moves) > NO_LESS and self.moves[-1] >= self.moves[-1 - NO_LESS]
-            self.looked = resting or rounding or expected_error(history, watched) < enough
-        return self.looked
 
     def taken(self, krylov: RationalKrylov) -> None:
         """One more of each; the first is ahead."""
@@ -242,14 +222,15 @@ def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:
     krylov.add(pencil.centred(pencil.resting(pencil.drive)))
     krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
     start, top = max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high
-    below = [w for w in _shifts(start, top)[:-1].tolist() if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
+    below = _shifts(start, top, PER_DECADE_FOLLOWED)[:-1].tolist()
+    below = [w for w in below if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
     return _Series([first, *(Expansion(pencil, w) for w in below)])
 
 
-def _shifts(low: float, high: float) -> FloatArray:
+def _shifts(low: float, high: float, per_decade: float = PER_DECADE) -> FloatArray:
     """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
-    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
+    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * per_decade)) + 1))
 
 
 @dataclass(eq=False)
@@ -327,8 +308,10 @@ class RationalKrylov:
         self.exhausted = not fresh
         if fresh:
             first, self.count = self.count, self.count + len(fresh)
-            self._basis[:, first : self.count] = np.column_stack([column for column, _ in fresh])
-            self._images.append(np.column_stack([pushed for _, pushed in fresh]))
+            # what is left where little is has means of its own: rounding that the next terms would raise
+            centred = self.pencil.centred(np.column_stack([column for column, _ in fresh]))
+            self._basis[:, first : self.count] = centred
+            self._images.append(weighed(centred))
 
     @property
     def projected(self) -> tuple[FloatArray, FloatArray, FloatArray]:
