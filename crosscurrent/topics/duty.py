@@ -12,6 +12,7 @@ import numpy as np
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.tables.duty import DutyTable
 from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.postprocess.answers.bundles import heat_as_laid
 from crosscurrent.postprocess.answers.cautions import HOT
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.topics.duty import Course, Service, measured, record, sentence, table, warnings
@@ -125,8 +126,12 @@ def _single_course(case: Case, frequency: float, solution: Solution, duty: DutyT
     if duty.start is not None:
         count = len(solution.problem.conductors)
         before = Service(np.full(count, duty.start), np.zeros(count), "as stated")
-    after = heated_once(solution, mass, before.temperature, duty.on, factor=_factor(duty, solution))
-    return course.heated_once(before.temperature, after, before.error, before.words)
+    flow, factor = solution.fine, _factor(duty, solution)
+    heat = heat_as_laid(solution.problem, frequency, flow.currents, flow.powers.real)
+    after, laid = (  # more heat warms as it does less mass
+        heated_once(solution, mass / more, before.temperature, duty.on, factor=factor) for more in (1.0, heat)
+    )
+    return course.heated_once(before.temperature, after, before.error, before.words, laid)
 
 
 def _factor(duty: DutyTable, solution: Solution) -> float:

@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from crosscurrent.casefile.tables.fault import FaultTable
+from crosscurrent.postprocess.answers.bundles import heat_as_laid
 from crosscurrent.postprocess.answers.cautions import FAULT
 from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.postprocess.answers.metal_limits import burning
@@ -51,11 +52,14 @@ def chapter(solved: SolvedCase) -> Chapter | None:
 def _answered(solved: SolvedCase, asked: FaultTable, before: Service) -> FaultAnswer:
     model, circuits = band(solved, asked.low, asked.high), named_circuits(solved.case, asked.circuit)
     fault = follow(model, circuits, asked.excitation, asked.rms, asked.frequency or 0.0)
+    steady, problem = fault.steady.fine, solved.case.problem()
+    heat = heat_as_laid(fault.steady.problem, fault.frequency, steady.currents[0], steady.losses[0])
     return FaultAnswer(
-        solved.case.problem(),
+        problem,
         fault,
         before,
         temperatures_after(fault, before.temperature),
+        temperatures_after(fault, before.temperature, heat),
         asked.form,
         asked.rms,
         asked.frequency or 0.0,

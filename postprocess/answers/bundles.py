@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solution import DirectSolution, Solution
 from crosscurrent.solver.field.strand_density import CHANGED, READ, StrandDensity, ends
@@ -102,6 +102,33 @@ def group_answers(problem: Problem, frequency: FloatArray) -> list[dict[str, Gro
         sigma = along * first.material.conductivity_at(first.temperature)
         for one, group in zip(found, group_skins(strands, area, sigma, frequency), strict=True):
             one[name] = group
+    return found
+
+
+def heat_as_laid(problem: Problem, frequency: float, currents: ComplexArray, losses: FloatArray) -> FloatArray:
+    """Heat of conductors were groups of strands only twisted, at most, over that of perfect transposition.
+
+    Parameters
+    ----------
+    problem : Problem
+    frequency : float
+        [Hz]
+    currents, losses : (conductors,) complex, float
+        Of all conductors at that frequency [A], [W/m].
+
+    Returns
+    -------
+    (conductors,) float
+        1 of all that is no such bundle.
+    """
+    found = np.ones(len(losses))
+    (groups,) = group_answers(problem, np.array([frequency]))
+    for name, members in bundle_members(problem).items():
+        group, chosen = groups[name], list(members)
+        loss = float(losses[chosen].sum())
+        if group is not None and loss:
+            length = float(problem.lengths[chosen[0]])
+            found[chosen] += group.added * length * abs(currents[chosen].sum()) ** 2 / loss
     return found
 
 
@@ -202,7 +229,7 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
     ...     print(part)
     80 % of its loss is that of direct current, 1.0 % strand skin, 14 % the field within, 5.0 % the field of others
     transposed perfectly it loses 10.00 W/m, up to 25 % more if groups of 84 strands are only twisted
-    temperatures, and what melts, count the former
+    temperatures count the former
     """
     found = []
     causes = [
@@ -220,7 +247,7 @@ def in_words(b: BundleLosses) -> tuple[str, ...]:
     if b.loss_high is not None and b.loss_high > (1 + NAMED) * b.loss:
         more = f"up to {percent(b.loss_high / b.loss - 1)} more if {_only_twisted(b)}"
         alone = f"transposed perfectly it loses {engineering(b.loss, 'W/m')}"
-        found.append(f"{alone}, {more}; temperatures, and what melts, count the former")
+        found.append(f"{alone}, {more}; temperatures count the former")
     if _askew(b) > ASKEW:
         found.append(
             f"its strands lie askew, {b.take_up:.4g} times as long as it: by the trade's rule, by which a field heats "

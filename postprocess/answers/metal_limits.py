@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -71,10 +72,10 @@ def broken_bounds(conductors: Iterable[Conductor], figures: Iterable[Measured]) 
 
 
 def nearly_broken(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[tuple[Measured, BrokenBound]]:
-    """Those that break one only with the whole of their error bar."""
+    """Those that break one only with the whole of their error bar, or as bundles are laid."""
     named = {c.name: c for c in conductors}
     known = [m for m in figures if m.known and m.of in named and broken_bound(named[m.of], m.value) is None]
-    return [(m, found) for m in known if (found := broken_bound(named[m.of], m.value + m.error)) is not None]
+    return [(m, found) for m in known if (found := broken_bound(named[m.of], m.highest)) is not None]
 
 
 def bound_warnings(conductors: Iterable[Conductor], figures: Iterable[Measured]) -> list[str]:
@@ -95,9 +96,16 @@ def bound_warnings(conductors: Iterable[Conductor], figures: Iterable[Measured])
         for m, b in broken_bounds(conductors, figures)
     ]
     return lines + [
-        f"{b.words}, which it may reach ({reached(m)}, +- {m.error:.0f} K)"
+        f"{b.words}, which it may reach ({reached(m)}, +- {m.error:.0f} K{_as_laid(m)})"
         for m, b in nearly_broken(conductors, figures)
     ]
+
+
+def _as_laid(figure: Measured) -> str:
+    """What groups of strands that are only twisted add."""
+    if not figure.above:
+        return ""
+    return f", as bundles are laid up to {figure.above:.0f} K more" if math.isfinite(figure.above) else ", as laid more"
 
 
 def reached(figure: Measured) -> str:

@@ -15,7 +15,7 @@ from crosscurrent.solver.field.saturation import strong_field, strong_induction
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.metals.strand_groups import GroupSkin
 
-from .bundles import bundle_members, group_answers, percent
+from .bundles import bundle_members, group_answers, heat_as_laid, percent
 from .units import concise
 
 LIGHT = 299_792_458.0  # [m/s]
@@ -207,11 +207,9 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where a group of strands is so large that it shows a skin of its own unless it is transposed."""
     flow = solution.fine
     (groups,) = group_answers(solution.problem, np.array([solution.frequency]))
+    heat = heat_as_laid(solution.problem, solution.frequency, flow.currents, flow.powers.real)
     for name, members in bundle_members(solution.problem).items():
-        group, chosen = groups[name], list(members)
-        loss = float(flow.powers.real[chosen].sum())
-        square = abs(flow.currents[chosen].sum()) ** 2 * float(solution.problem.lengths[chosen[0]])
-        more = 0.0 if group is None or not loss else group.added * square / loss
+        group, more = groups[name], float(heat[members[0]]) - 1
         if group is not None and group.too_large and more > BUNCHED:
             higher = f"the loss is up to {percent(more)} higher than computed"
             said = _bunch(name, group, solution.frequency) if len(group.levels) == 1 else _strand(name, group)

@@ -20,6 +20,8 @@ from crosscurrent.solver.heat.ampacity import Rating
 from crosscurrent.solver.heat.balance import CEILING
 from crosscurrent.solver.heat.duty import MELTED, Cycle, DutyCycle
 
+SEEN = 0.05  # of a temperature in the figures printed [K]
+
 
 @dataclass(frozen=True, eq=False)
 class Course:
@@ -37,6 +39,7 @@ class Course:
     cycle: Cycle | None = None
     band: tuple[FloatArray, FloatArray] | None = None  # of `end` in a cycle, at the best and the worst cooling
     doubt: FloatArray | None = None  # of the start of a short time [K]
+    laid: FloatArray | None = None  # `end` of a short time, were groups of strands only twisted, at most
     begins: str = ""  # what that start is
     why: str = ""
     runaway: frozenset[str] = frozenset()  # conductors that have no end
@@ -50,9 +53,11 @@ class Course:
         """Without an answer, the reason, and what currents would have one."""
         return replace(self, why=why, runaway=runaway, holds=holds)
 
-    def heated_once(self, start: FloatArray, end: FloatArray, doubt: FloatArray, begins: str) -> Course:
-        """From temperatures to temperatures (conductors,) [degC] without losing heat."""
-        return replace(self, start=start, end=end, doubt=doubt, begins=begins)
+    def heated_once(
+        self, start: FloatArray, end: FloatArray, doubt: FloatArray, begins: str, laid: FloatArray | None = None
+    ) -> Course:
+        """From temperatures to temperatures (conductors,) [degC] without losing heat; `laid`, as bundles are laid."""
+        return replace(self, start=start, end=end, doubt=doubt, begins=begins, laid=laid)
 
     def cycling(self, found: DutyCycle, unknown: frozenset[str]) -> Course:
         """In a cycle that repeats itself."""
@@ -81,11 +86,15 @@ class Course:
         if self.band is None:
             doubt = 0.0 if self.doubt is None else float(self.doubt[k])
             doubt += SCATTER * (value - float(self.start[k]))
-            return Measured(value, doubt, "degC", name, self.load, self.frequency)
+            return Measured(value, doubt, "degC", name, self.load, self.frequency, above=self.added(k))
         hottest = float(self.band[1][k])
         hottest = hottest if math.isfinite(hottest) else max(CEILING, value)
         error = max(hottest - value, value - float(self.band[0][k]))
         return Measured(value, error, "degC", name, self.load, self.frequency)
+
+    def added(self, k: int) -> float:
+        """What groups of strands that are only twisted add at most to the temperature after a short time [K]."""
+        return 0.0 if self.laid is None or self.end is None else added_by_lay(float(self.end[k]), float(self.laid[k]))
 
     @property
     def stem(self) -> str:
@@ -97,6 +106,32 @@ class Course:
         """On and off in words."""
         on = duration(self.on)
         return f"{on} once" if self.off is None else f"{on} on, {duration(self.off)} off"
+
+
+def added_by_lay(value: float, laid: float) -> float:
+    """From one temperature to the other [K]; infinite where only the other has no meaning any more.
+
+    Examples
+    --------
+    >>> added_by_lay(90.0, 101.5), added_by_lay(90.0, 90.01), added_by_lay(900.0, 1e5)
+    (11.5, 0.0, inf)
+    """
+    more = laid - value if laid <= MELTED else math.inf
+    return more if more > SEEN else 0.0
+
+
+def as_laid(value: float, added: float) -> str:
+    """The end of a sentence that tells a temperature [degC].
+
+    Examples
+    --------
+    >>> as_laid(90.0, 11.5), as_laid(90.0, 0.0)
+    ('; as its groups of strands are laid up to 101.5 degC', '')
+    """
+    if not added:
+        return ""
+    most = f"up to {value + added:.1f} degC" if math.isfinite(added) else "it may melt"
+    return f"; as its groups of strands are laid {most}"
 
 
 def duration(seconds: float, digits: int = 4) -> str:
@@ -153,6 +188,8 @@ def _of_conductor(course: Course, k: int, names: tuple[str, str]) -> dict[str, J
         row |= {n: finite(float(edge[k])) for n, edge in zip(bounds, course.band, strict=True)}
     past = broken_bound(course.conductors[k], float(course.end[k]))
     row["does_not_hold"] = past.words if past else None
+    if course.laid is not None:
+        row["end_as_laid_degc"] = finite(float(course.laid[k]))
     return row
 
 
@@ -211,7 +248,8 @@ def sentence(course: Course) -> str:
     begins = f"from {course.start[k]:.1f} degC ({course.begins})"
     if not course.end[k] <= MELTED:
         return f"{head}: {name} melts, {begins}"
-    return f"{head}: {name} goes {begins} to {course.end[k]:.1f} degC on the mean in {duration(course.on)}"
+    goes = f"{name} goes {begins} to {course.end[k]:.1f} degC on the mean in {duration(course.on)}"
+    return f"{head}: {goes}{as_laid(float(course.end[k]), course.added(k))}"
 
 
 def _holding(rating: Rating, course: Course) -> str:

@@ -20,7 +20,7 @@ from crosscurrent.solver.time.excitation import ROOT2
 from crosscurrent.solver.time.fault import FaultCourse
 
 from .coils import unnamed
-from .duty import Service, finite, warm
+from .duty import Service, added_by_lay, as_laid, finite, warm
 
 NONE = 1e-6  # share of the fault current that counts as none
 LEAST = 1e-3  # force below which nothing is said of it [N/m]
@@ -39,6 +39,8 @@ class FaultAnswer:
         The temperatures it begins from.
     after : list of float
         Mean temperatures of the conductors afterwards [degC]; nan where their data are lacking.
+    laid : list of float
+        The same, were groups of strands only twisted, at most: by what that adds in the steady state.
     form : "offset", "half-sine" or "step"
     current : float
         Rms; of a step the direct current [A].
@@ -56,6 +58,7 @@ class FaultAnswer:
     fault: FaultCourse
     before: Service
     after: list[float]
+    laid: list[float]
     form: Literal["offset", "half-sine", "step"]
     current: float
     frequency: float
@@ -85,7 +88,7 @@ class FaultAnswer:
         if finite(value) is None:
             return Measured(math.inf, 0.0, "degC", name, load)
         error = float(self.before.error[k]) + (SCATTER + self.fault.worst.error) * (value - start)
-        return Measured(value, error, "degC", name, load)
+        return Measured(value, error, "degC", name, load, above=added_by_lay(value, self.laid[k]))
 
 
 def measured(found: FaultAnswer) -> dict[str, tuple[Measured, ...]]:
@@ -135,6 +138,7 @@ def _conductor(found: FaultAnswer, k: int) -> dict[str, Json]:
         "steady_energy_j_per_m": float(f.steady_energy[k]),
         "temperature_before_degc": float(found.before.temperature[k]),
         "temperature_after_degc": finite(found.after[k]),
+        "temperature_after_as_laid_degc": finite(found.laid[k]),
         "does_not_hold": past.words if past else None,
         "hot_spot_ratio": float(crowding[k]),
         "hot_spot_m": places[k].tolist(),
@@ -196,7 +200,8 @@ def sentences(found: FaultAnswer) -> Iterator[str]:
         begins = f"from {found.before.temperature[hottest]:.1f} degC ({found.before.words})"
         after = finite(found.after[hottest])
         becomes = f"goes {begins} to {after:.1f} degC on the mean, no heat given away" if after else f"melts, {begins}"
-        yield f"{found.names[hottest]} {becomes}"
+        laid = as_laid(after, added_by_lay(after, found.laid[hottest])) if after else ""
+        yield f"{found.names[hottest]} {becomes}{laid}"
     if len(f.histories) > 1:
         yield (
             f"each figure is the worst of {len(f.histories)} angles at which the current may begin; largest force at "

@@ -40,6 +40,29 @@ def test_a_metal_of_ones_own_needs_its_data_for_heat_in_time() -> None:
     assert known.record["courses"][0]["conductors"]["a"]["end_degc"] - 40 == pytest.approx(by_hand, rel=0.03)
 
 
+def test_groups_of_strands_that_are_only_twisted_take_more_heat() -> None:
+    """By what that adds to their loss: the same share of a small rise; the bar beside them warms as without."""
+    lead = {"name": "a", "shape": "bundle", "construction": "5 x 84", "strand_diameter": "0.1 mm", "material": "copper"}
+    rail = {"name": "b", "shape": "round", "diameter": "5 mm", "centre": ["9 mm", "0 mm"], "material": "copper"}
+    result = solved(
+        frequency={"at": ["85 kHz"]}, conductor=[lead, rail],
+        circuit=[{"name": "feed", "current": "100 A", "out": ["a"], "back": ["b"]}],
+        duty=[{"name": "start", "on": "1 s", "start": "30 degC"}], limits={"fault_temperature": "200 degC"},
+    )  # fmt: skip
+    found = chapter(result, "duty").record["courses"][0]["conductors"]
+    (point,) = result
+    laid = point.bundles["a"].loss_high
+    assert laid is not None
+    share = laid / point.bundles["a"].loss
+    assert share > 1.05
+    rise, most = (found["a"][key] - 30 for key in ("end_degc", "end_as_laid_degc"))
+    assert most / rise == pytest.approx(share, rel=0.01)
+    assert found["b"]["end_as_laid_degc"] == found["b"]["end_degc"]
+    limits = {row["of"]: row["as_laid_up_to"] for row in chapter(result, "limits").record["limits"]}
+    assert limits["a"] == pytest.approx(30 + most)
+    assert limits["b"] is None
+
+
 def test_a_fault_during_a_cycle_begins_at_its_peak() -> None:
     duty = [
         {"name": "boats", "on": "10 min", "off": "10 min"},

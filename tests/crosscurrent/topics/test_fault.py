@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from topic_cases import chapter, rod, solved_rods, verdict
+from topic_cases import chapter, rod, solved_bars, solved_rods, verdict
 
 MU0 = 4e-7 * math.pi
 AREA = math.pi * 5e-3**2  # of a rod of 10 mm
@@ -54,6 +54,29 @@ def test_the_fault_of_two_rods() -> None:
     still = 1 / (58e6 * math.pi * 0.003**2)
     assert record["conductors"]["rod.1"]["energy_j_per_m"] == pytest.approx(still * integral, rel=2e-3)
     assert 1 < record["conductors"]["rod.1"]["hot_spot_ratio"] < 1.2
+
+
+def test_a_fault_warms_groups_of_strands_as_they_are_laid() -> None:
+    """At 20 kHz groups of 84 strands of 0.2 mm add as much heat as they add loss; direct current adds none."""
+    lead = {"name": "a", "shape": "bundle", "construction": "5 x 84", "strand_diameter": "0.2 mm", "material": "copper"}
+    rail = {"name": "b", "shape": "round", "diameter": "8 mm", "centre": ["16 mm", "0 mm"], "material": "copper"}
+    fault = {"current": "40 kA", "frequency": "20 kHz", "form": "half-sine", "duration": "25 us"}
+    feed = {"name": "feed", "current": "100 A", "out": ["a"], "back": ["b"]}
+    same = {"frequency": {"at": ["20 kHz"]}, "conductor": [lead, rail], "circuit": [feed]}
+    result = solved_bars(**same, fault=fault)
+    told = chapter(result, "fault")
+    found = told.record["conductors"]["a"]
+    (point,) = result
+    assert point.bundles["a"].loss_high is not None
+    begun = found["temperature_before_degc"]
+    rise, most = (found[key] - begun for key in ("temperature_after_degc", "temperature_after_as_laid_degc"))
+    assert most / rise == pytest.approx(point.bundles["a"].loss_high / point.bundles["a"].loss, rel=5e-3)
+    assert most / rise > 1.05
+    said = f"as its groups of strands are laid up to {begun + most:.1f} degC"
+    assert any(line.endswith(said) for line in told.sentences)
+    step = chapter(solved_bars(**same, fault={"current": "1 kA", "form": "step", "duration": "1 ms"}), "fault")
+    still = step.record["conductors"]["a"]
+    assert still["temperature_after_as_laid_degc"] == still["temperature_after_degc"]
 
 
 def test_a_step_and_a_half_sine() -> None:

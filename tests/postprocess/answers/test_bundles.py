@@ -113,7 +113,7 @@ def test_words(found: Answers) -> None:
     causes, band = in_words(lead)
     assert " of its loss is that of direct current, " in causes
     only = "more if groups of 84 strands are only twisted"
-    assert band.endswith(f" {only}; temperatures, and what melts, count the former")
+    assert band.endswith(f" {only}; temperatures count the former")
     assert any(line.startswith("back: over its 7 strands") for line in sentences(found))
     assert [line.split(":")[0] for line in by_cause(found)] == ["back at 85 kHz", "lead at 85 kHz", "lead at 85 kHz"]
     table = cause_table(found)

@@ -28,6 +28,14 @@ def test_once() -> None:
     assert course.stem == "short-50Hz"
 
 
+def test_as_groups_of_strands_are_laid_it_gets_hotter() -> None:
+    begun = Course("short", 50.0, (wire("rod"),), 5e3, 1.0, None)
+    course = begun.heated_once(np.array([40.0]), np.array([140.0]), np.array([2.0]), "as stated", np.array([158.0]))
+    assert sentence(course).endswith("on the mean in 1 s; as its groups of strands are laid up to 158.0 degC")
+    assert measured([course])[0].above == 18.0
+    assert record(course)["conductors"]["rod"]["end_as_laid_degc"] == 158
+
+
 def test_too_long_and_too_hot() -> None:
     assert any("too much for 60 s" in s for s in warnings(once(140.0, on=60.0)))
     melted = once(math.inf)

@@ -15,7 +15,7 @@ from crosscurrent.postprocess.topics.fault import FaultAnswer, measured, record,
 from crosscurrent.solver.field.problem import Circuit, Problem
 
 
-def answer(after: float, metal: str = "copper") -> FaultAnswer:
+def answer(after: float, metal: str = "copper", laid: float | None = None) -> FaultAnswer:
     """10 kA in one rod."""
     history: Any = SimpleNamespace(
         error=0.01, force_error=0.02, hot_spots=(np.array([1.1]), np.zeros((1, 2))), drive=np.array([[14e3], [0.0]])
@@ -28,7 +28,7 @@ def answer(after: float, metal: str = "copper") -> FaultAnswer:
     )  # fmt: skip
     problem = Problem((wire("rod", metal),), (Circuit("feed", 1.0, ("rod",)),))
     before = Service(np.array([50.0]), np.array([3.0]), "as stated")
-    return FaultAnswer(problem, fault, before, [after], "offset", 10e3, 50.0, 0.04, 0.1)
+    return FaultAnswer(problem, fault, before, [after], [laid or after], "offset", 10e3, 50.0, 0.04, 0.1)
 
 
 def test_what_limits_refer_to() -> None:
@@ -38,6 +38,16 @@ def test_what_limits_refer_to() -> None:
     assert (energy.value, energy.error) == (2000.0, 20.0)
     # 3 K of the start, 5 % of the rise for what is bought, 1 % for the heat
     assert (temperature.value, temperature.error) == (150.0, 3 + 0.06 * 100)
+
+
+def test_as_groups_of_strands_are_laid_it_gets_hotter() -> None:
+    """Limits and metals count that; a metal that may melt so is warned of."""
+    found = answer(900.0, laid=1070.0)
+    assert found.temperatures[0].above == 170.0
+    (warning,) = warnings(found)
+    assert warning.endswith("(it reaches 900.0 degC (after [fault]), +- 54 K, as bundles are laid up to 170 K more)")
+    assert answer(900.0, laid=math.inf).temperatures[0].highest == math.inf
+    assert not answer(900.0).temperatures[0].above
 
 
 def test_metal_that_melts_or_is_not_known() -> None:
