@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -10,7 +10,7 @@ from scipy import ndimage
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
-from crosscurrent.postprocess.answers.few_names import short_name
+from crosscurrent.postprocess.answers.few_names import row_of, short_name
 
 from .axial import CurrentMark, boxes_of, name_top
 from .label_columns import name_in_columns
@@ -42,9 +42,20 @@ def name_parts(
     names = {k: short_name(part.name, LONGEST) for k, part in enumerate(parts) if part.name}
     beside = {k: name for k, name in names.items() if not _name_inside(grid, k, name, axial=axial)}
     written = name_in_columns(grid, beside) if len(beside) > LED else set()
-    lost = {k: name for k, name in list(beside.items())[:MOST] if k not in written and not _name_beside(grid, k, name)}
+    left = [k for k in _needed_first(beside) if k not in written][:MOST]
+    lost = {k: beside[k] for k in left if not _name_beside(grid, k, beside[k])}
     if len(beside) <= LED and lost:
         name_in_columns(grid, lost)
+
+
+def _needed_first(names: Mapping[int, str]) -> list[int]:
+    """Numbers of parts: those by themselves, the ends of rows of copies, then what a reader counts between these."""
+    rows: dict[str, list[int]] = {}
+    for k, name in names.items():
+        rows.setdefault(row_of(name), []).append(k)
+    alone = [k for row in rows.values() if len(row) == 1 for k in row]
+    ends = [k for row in rows.values() if len(row) > 1 for k in (row[0], row[-1])]
+    return [*alone, *ends, *(k for row in rows.values() for k in row[1:-1])]
 
 
 def _name_inside(grid: LabelGrid, number: int, text: str, *, axial: bool) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -27,6 +28,7 @@ from .style import DPI, INK, own_style, plain, shortened
 
 Colours = Callable[[ComplexArray], FloatArray]
 BAND = 4  # pixels of the band that stands for a skin or a coat too thin to show
+TOLD = 0.01  # of a zoom's width: as finely its place is told
 THIN = 1.5  # pixels of skin or coat below which the band is drawn
 
 
@@ -78,10 +80,23 @@ def _fill_zoom(scene: Scene, axes: Axes, colours: Colours) -> None:
     fill(scene, axes, spot.window(box.width / box.height), inches_wide(axes), colours)
     skin_bar(axes, spot.skin, spot.metal)
     scale_bar(axes)
-    x, y = (plain(round(float(v) * 1e3, 6), 4) for v in spot.place)
+    x, y = place_words(spot.place, spot.width)
     name = shortened(scene.conductors[spot.part].name, 24)
     place = f"r = {x}, z = {y} mm" if scene.axial else f"x = {x}, y = {y} mm"
     caption(axes, f"zoom at the ring, {name}: {place}", f"zoom: {place}")
+
+
+def place_words(place: FloatArray, width: float) -> tuple[str, str]:
+    """Coordinates (2,) [m] in mm, as finely as a window of a width [m] tells them apart.
+
+    Examples
+    --------
+    >>> place_words(np.array([0.03, 7.55e-7]), 2e-3), place_words(np.array([-5.00123e-3, 0.4925e-3]), 0.2e-3)
+    (('30', '0'), ('\u22125.001', '0.492'))
+    """
+    decimals = math.ceil(-math.log10(TOLD * 1e3 * width))
+    x, y = (plain(round(1e3 * float(v), decimals), 9) for v in place)
+    return x, y
 
 
 def _remarks(scene: Scene, panels: list[Panel]) -> list[str]:

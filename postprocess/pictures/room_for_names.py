@@ -42,12 +42,13 @@ def with_room(view: View, parts: Sequence[Part]) -> View:
     if not stuck:
         return view
     many = small.sum() > LED
-    across = _can_leave(boxes, stuck, 0).sum() > _can_leave(boxes, stuck, 1).sum()
+    across = int(_can_leave(boxes, stuck, 0).sum()) + many > int(_can_leave(boxes, stuck, 1).sum())  # many lie better
     longest = float(sizes[stuck, 0].max()) + (ELBOW + 1) * CELL
     room = longest if many or across else TALL + 2 * AWAY
     axis = 0 if across else 1
     needed = room * max(view.extent[axis] / (PAPER[axis] - 2 * room), view.extent[1 - axis] / PAPER[1 - axis])
-    column = (small.sum() / 2 + 2) * TALL * (view.extent[axis] + 2 * needed) / PAPER[axis]
+    led = _can_leave(boxes, np.flatnonzero(small).tolist(), axis).sum()  # what can be named in columns at all
+    column = (led / 2 + 2) * TALL * (view.extent[axis] + 2 * needed) / PAPER[axis]
     along = max(0.0, column - view.extent[1 - axis]) / 2 if many else 0.0
     added = np.array([needed, along] if across else [along, needed])
     return replace(view, window=view.window + added * np.array([[-1.0], [1.0]]))

@@ -15,6 +15,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.postprocess.pictures.axial import views, with_mirrored
 from crosscurrent.postprocess.pictures.labels import LED, name_parts
 from crosscurrent.postprocess.pictures.page import WIDER, WIDTH, lay_out
 from crosscurrent.postprocess.pictures.room_for_names import with_room
@@ -88,6 +89,24 @@ def test_every_part_is_named_off_the_others_and_led_to(section: str, margin: flo
         assert {p.name for p in crossed} <= {named}
         (own,) = (p for p in parts if p.name == named)
         assert Sides.of(*own.all_outlines).distance(begin[None])[0] < 1e-3 or own.contains(begin[None])[0]
+
+
+def test_in_a_pair_of_pancakes_shields_ferrites_and_the_ends_of_windings_are_found() -> None:
+    """Sixteen turns would take all the places there are; none of the names stands on the axis."""
+    section = read_case(SECTIONS.parents[2] / "cases" / "pad-pancakes.toml").problem().section
+    drawn = with_mirrored(section.parts, section.crosses)
+    (view,) = views(drawn, len(section.parts), 0.03)
+    view = with_room(view, section.parts)
+    ((_, axes),) = lay_out("", "", [view], lambda _: [], zoomed=True, width=WIDTH).panels
+    axes.set(xlim=view.window[:, 0], ylim=view.window[:, 1])
+    named = [*section.parts, *(Part("", part.shape) for part in drawn[len(section.parts) :])]
+    name_parts(named, axes, axial=True)
+    boxes = {t.get_text(): t.get_window_extent(axes.figure.canvas.get_renderer()) for t in axes.texts}  # type: ignore[union-attr]
+    alone = {"pad-shield", "pad-ferrite", "boat-shield", "boat-ferrite"}
+    assert alone | {"pad.1", "pad.8", "boat.1", "boat.8"} <= set(boxes)
+    assert not any(a.overlaps(b) for a, b in combinations(boxes.values(), 2))
+    axis = axes.transData.transform((0.0, 0.0))[0]
+    assert not any(box.x0 < axis < box.x1 for box in boxes.values())
 
 
 def _nearest(box: Bbox, axes: Axes, place: FloatArray) -> FloatArray:

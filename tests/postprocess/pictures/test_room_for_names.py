@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 
+from crosscurrent.casefile.reader import read_case
+from crosscurrent.geometries.plane.axial import mirror_image
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, tube
 from crosscurrent.postprocess.pictures.room_for_names import with_room
 from crosscurrent.postprocess.pictures.views import View, whole_window
+
+CASES = Path(__file__).parents[3] / "cases"
 
 
 def strips(count: int) -> list[Part]:
@@ -27,6 +33,15 @@ def test_many_strips_get_air_at_their_ends_and_height_for_the_names() -> None:
     wide = with_room(view, strips(12))
     assert wide.extent[0] > 1.2 * view.extent[0]
     assert wide.extent[1] / wide.extent[0] * 6.8 > 12 / 2 * 0.15
+
+
+def test_turns_that_no_line_can_reach_add_no_height() -> None:
+    """Pancakes of eight turns between ferrites and shields: three names a side can be led to, which there is room for."""
+    parts = read_case(CASES / "pad-pancakes.toml").problem().section.parts
+    view = whole_window([*parts, *map(mirror_image, parts)], 0.03)
+    wide = with_room(view, parts)
+    assert wide.extent[0] > 1.2 * view.extent[0]
+    assert wide.extent[1] == view.extent[1]
 
 
 def test_names_that_fit_need_no_air() -> None:
