@@ -36,7 +36,7 @@ def test_many_strips_get_air_at_their_ends_and_height_for_the_names() -> None:
 
 
 def test_turns_that_no_line_can_reach_add_no_height() -> None:
-    """Pancakes of eight turns between ferrites and shields: three names a side can be led to, which there is room for."""
+    """Pancakes of eight turns between ferrites and shields: three names a side can be led to, and have room."""
     parts = read_case(CASES / "pad-pancakes.toml").problem().section.parts
     view = whole_window([*parts, *map(mirror_image, parts)], 0.03)
     wide = with_room(view, parts)
