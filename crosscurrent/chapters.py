@@ -15,6 +15,7 @@ from crosscurrent.topics import (
     coils,
     cooling,
     duty,
+    enamel,
     fault,
     files,
     hand_formula,
@@ -91,7 +92,7 @@ def chapters_of(solved: SolvedCase, resolve: Resolve, progress: Progress | None 
     progress : callable, optional
         Told each question and the share of them that is done.
     """
-    others = others_of(solved, progress)
+    others = enamel.with_enamel(solved, others_of(solved, progress))
     verdict = limits.chapter(solved, others, resolve)
     differences = slopes_differences.chapter(solved, resolve)
     spread = tolerance.chapter(solved, others, resolve)

@@ -11,6 +11,7 @@ from rich.text import Text
 from crosscurrent.postprocess.answers.cautions import ALWAYS, BURNS, HIGH_FREQUENCY
 from crosscurrent.postprocess.answers.tables import TextTable
 from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.postprocess.topics.enamel import beyond_class
 from crosscurrent.solver.metals.round_bundle import PlacedBundle, RoundBundle, wire_resistance
 from crosscurrent.solver.metals.strand_choice import Against, StrandChoice, worth_buying
 from crosscurrent.solver.metals.strands import Strands
@@ -140,6 +141,8 @@ def _assumed(best: StrandChoice) -> Iterator[str]:
         "up to strands of a skin depth in radius, 3 % up to 2.5. A diameter 1 % smaller adds 2 % to what proximity "
         'costs. Beside other conductors, and in a winding, it loses more: put it into a case as shape = "bundle".'
     )
+    if too_hot := beyond_class(best.temperature):
+        yield f"Warning: {best.temperature:g} degC are {too_hot}."
     yield "Hot copper has more resistance; a joint must reach every strand, or part of the bundle carries nothing."
 
 

@@ -24,6 +24,11 @@ _ENAMELLED = (
     (800, 829, 855, 884), (900, 931, 959, 989), (1000, 1033, 1062, 1094),
 )  # fmt: skip
 ENAMELLED = (_ENAMELLED[0][0] * 1e-6, _ENAMELLED[-1][0] * 1e-6)  # thinnest and thickest strand of the table [m]
+# thermal classes [degC] of enamels, the least one usual for strands that are soldered through it: from memory
+CLASSES = (
+    (155, "polyurethane, IEC 60317-20"), (180, "polyesterimide, IEC 60317-8"),
+    (200, "polyester under polyamide-imide, IEC 60317-13"), (240, "polyimide, IEC 60317-46"),
+)  # fmt: skip
 
 
 class WireError(CrosscurrentError, ValueError):

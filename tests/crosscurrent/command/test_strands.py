@@ -66,6 +66,14 @@ def test_as_the_same_bundle_as_a_case(strand: float, outer: float, frequency: fl
     assert choice.resistance == pytest.approx(solved.at(f"{frequency} Hz").circuits["feed"].resistance, rel=near)
 
 
+def test_enamel_that_is_too_hot(run: Run) -> None:
+    """Class 155 of IEC 60317-20, from memory."""
+    words = ("85 kHz", "--outer", "5 mm", "--strand", "0.1 mm", "--temperature")
+    said = " ".join(run(*words, "170 degC")[1].split())
+    assert "Warning: 170 degC are more than enamel of the usual class 155" in said
+    assert "Warning" not in run(*words, "155 degC")[1]
+
+
 def test_no_bundle_pays_in_the_megahertz(run: Run) -> None:
     out = " ".join(run("13.56 MHz", "--outer", "2 mm")[1].split())
     assert "At 13.56 MHz no bundle of these pays" in out
