@@ -22,7 +22,7 @@ def with_enamel(solved: SolvedCase, others: Sequence[Chapter]) -> tuple[Chapter,
         return tuple(others)
     measured = measured_by(others)
     service, faults = in_service(solved, measured), measured.get("fault_temperature", ())
-    found = []
+    found: list[str] = []
     for row in solved.case.data.conductor:
         if isinstance(row, BundleConductor) and row.insulated_diameter is None:
             names = {*row.copies, *(part.name for part in row.envelope())}
