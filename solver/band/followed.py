@@ -21,9 +21,9 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.metals.from_few import from_few
 
 from .foster import FosterForm, angular
-from .from_few import from_few
 
 SOME = 2**16  # entries of systems that are solved at once
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 import numpy.typing as npt
@@ -19,9 +19,10 @@ from scipy import linalg
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
+from .from_few import from_few
 from .strand_network import in_a_circle, places_edge
 from .strand_rows import row_steps
-from .strands import Media, Medium, Strands, media, mediums, row_factors, row_spacing
+from .strands import Medium, Strands, media, mediums, row_factors, row_spacing
 
 SLOWEST = 2.405  # first zero of J_0: strands answer no slower than J_0(radius sqrt(-s mu0 sigma)) = 0
 BELOW = 0.5  # of that rate: where the points begin
@@ -69,8 +70,8 @@ class BandMedium:
 
     def smooth(self, frequency: FloatArray) -> tuple[ComplexArray, ComplexArray]:
         """The same of strands whose current is even within each one's cell, whatever their lay."""
-        found = self._known(frequency).smooth
-        return found.permeability, found.impedance * self.length
+        known = self._known(frequency)
+        return known.smooth_permeability, known.smooth_impedance * self.length
 
     def edge(self, frequency: FloatArray) -> ComplexArray:
         """What the places of straight strands add to the impedance of its length, (m,) [ohm]."""
@@ -152,9 +153,10 @@ def _series(found: BandMedium, rate: complex) -> tuple[ComplexArray, ComplexArra
 
 @dataclass(frozen=True, eq=False)
 class _Known:
-    """Smooth media at some frequencies; permeability, impedance and edge of those that they are in rows, a metre."""
+    """At some frequencies, (m,) each: smooth permeability and impedance, those in rows, and edge; a metre of run."""
 
-    smooth: Media
+    smooth_permeability: ComplexArray
+    smooth_impedance: ComplexArray
     permeability: ComplexArray
     impedance: ComplexArray
     edge: ComplexArray
@@ -162,13 +164,19 @@ class _Known:
 
 @lru_cache(maxsize=128)  # every answer of a sweep asks for the same frequencies
 def _known(found: BandMedium, frequency: bytes) -> _Known:
-    at, strands = np.frombuffer(frequency), found.strands
-    smooth = media(strands, found.area, found.conductivity, at)
+    return _Known(*from_few(partial(_solved, found), np.frombuffer(frequency)).T)
+
+
+def _solved(found: BandMedium, frequency: FloatArray) -> ComplexArray:
+    """The columns of `_Known`."""
+    strands = found.strands
+    smooth = media(strands, found.area, found.conductivity, frequency)
     own = smooth.permeability, smooth.impedance
     if not strands.given:
-        softer, thicker = row_factors(strands, found.area, *own, at)
+        softer, thicker = row_factors(strands, found.area, *own, frequency)
         own = own[0] * softer, own[1] * thicker
-    return _Known(smooth, *own, places_edge(smooth.network, *own, at))
+    edge = places_edge(smooth.network, *own, frequency)
+    return np.column_stack((smooth.permeability, smooth.impedance, *own, edge))
 
 
 @lru_cache(maxsize=64)  # of equal bundles

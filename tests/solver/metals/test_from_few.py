@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
-from crosscurrent.solver.band.from_few import from_few
+from crosscurrent.solver.metals.from_few import from_few
 
 RATES = np.geomspace(1e2, 1e8, 13)  # [rad/s]
 
