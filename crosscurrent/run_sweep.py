@@ -21,7 +21,11 @@ def swept(case: Case, progress: Progress | None = None) -> Sweep | None:
     rough surfaces, and where one mesh for the whole band would be too large.
     """
     frequencies = case.data.frequency.swept
-    if not frequencies or case.data.cooling or case.data.water:
+    if not frequencies:
+        return None
+    if case.data.cooling or case.data.water:
+        count = len(frequencies)
+        log.info("the sweep is solved frequency by frequency, %d of them: temperatures follow the losses", count)
         return None
     problem = case.problem()
     matrix = len(problem.conductors) <= EACH

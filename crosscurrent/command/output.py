@@ -17,11 +17,14 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from crosscurrent.studies.pace import rounded
+
 if TYPE_CHECKING:
     from crosscurrent.postprocess.answers.tables import TextTable
 
 Progress = Callable[[str, float], None]
 HANGING = " " * 4  # before what goes on of a line that is wider than its terminal
+EARLIEST = 0.02  # share of a run from which its pace says how long it takes
 EVERY = 5.0  # from one line of progress to the next, where there is no terminal [s]
 
 
@@ -41,10 +44,10 @@ def progress_bar() -> Iterator[Progress]:
         with _progress_lines() as told:
             yield told
         return
-    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn, TimeRemainingColumn
     from rich.progress import Progress as Bar
 
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(), TimeRemainingColumn())
     with Bar(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=1.0)
         yield lambda step, share: bar.update(task, description=step, completed=share)
@@ -60,7 +63,7 @@ def _progress_lines() -> Iterator[Progress]:
         while not over.wait(EVERY):
             for step, share in last[-1:]:
                 with suppress(OSError, ValueError):  # whoever read it may be gone
-                    sys.stderr.write(f"{time.monotonic() - begin:.0f} s, {100 * share:.0f} % done: {step}\n")
+                    sys.stderr.write(f"{progress_words(time.monotonic() - begin, share)}: {step}\n")
                     sys.stderr.flush()
 
     thread = Thread(target=tell, daemon=True)
@@ -70,6 +73,18 @@ def _progress_lines() -> Iterator[Progress]:
     finally:
         over.set()
         thread.join()
+
+
+def progress_words(elapsed: float, share: float) -> str:
+    """How far a run has come after a time [s], and how long it still takes if it goes on so.
+
+    Examples
+    --------
+    >>> progress_words(30.0, 0.2), progress_words(5.0, 0.0)
+    ('30 s, 20 % done, about 2 min left', '5 s, 0 % done')
+    """
+    done = f"{elapsed:.0f} s, {100 * share:.0f} % done"
+    return f"{done}, about {rounded(elapsed * (1 / share - 1))} left" if EARLIEST < share < 1 else done
 
 
 def show_line(console: Console, line: str) -> None:

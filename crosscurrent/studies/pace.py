@@ -59,11 +59,17 @@ class Pace:
             return f"{self.done} designs, more than the {self.total} foreseen"
         counted = f"{self.done} designs" if self.total is None else f"{self.done} of {self.total} designs"
         left = self.remaining()
-        return counted if left is None or self.done == self.total else f"{counted}, about {_rounded(left)} left"
+        return counted if left is None or self.done == self.total else f"{counted}, about {rounded(left)} left"
 
 
-def _rounded(seconds: float) -> str:
-    """A time in the largest unit of which there are two, as exactly as a forecast is."""
+def rounded(seconds: float) -> str:
+    """A time in the largest unit of which there are two, as exactly as a forecast is.
+
+    Examples
+    --------
+    >>> rounded(0.2), rounded(100.0), rounded(130.0)
+    ('1 s', '100 s', '2 min')
+    """
     size, unit = next((u for u in _UNITS if seconds >= 2.0 * u[0]), _UNITS[-1])
     count = max(round(seconds / size), 1)
     return f"{count} {unit}"

@@ -277,7 +277,8 @@ def of_the_run(cooling: Cooling, *, swept: bool, length: float | None) -> Iterat
     """What to know of a run as a whole: of its sweep, and of its length [m] where air rises along it."""
     if swept:
         yield (
-            "the sweep keeps the temperatures stated in the case: [cooling] finds those of the frequencies listed in at"
+            "every frequency of the sweep has the temperatures that its own losses keep up, so its curves grow with "
+            "the warmth too; this chapter tells those of the frequencies listed in at"
         )
     if cooling.stream.tilt and length is None:
         yield (

@@ -65,6 +65,12 @@ def test_the_band_is_not_asked_where_it_cannot_serve(asked: list[dict[str, Any]]
     assert asked == []
 
 
+def test_that_temperatures_follow_the_losses_is_told_before_it_takes_long(caplog: pytest.LogCaptureFixture) -> None:
+    with caplog.at_level(logging.INFO, logger="crosscurrent"):
+        assert swept(rods(cooling={})) is None
+    assert "frequency by frequency, 3 of them: temperatures follow the losses" in caplog.text
+
+
 def test_rough_surfaces_fall_back_and_the_log_says_why(caplog: pytest.LogCaptureFixture) -> None:
     with caplog.at_level(logging.INFO, logger="crosscurrent"):
         assert swept(rods(rod={"roughness": "1 um"})) is None

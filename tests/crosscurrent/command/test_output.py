@@ -97,6 +97,6 @@ def test_a_long_run_without_a_terminal_says_where_it_is(
         time.sleep(0.3)
     lines = capsys.readouterr().err.splitlines()
     assert len(lines) >= 2
-    assert all(line.endswith(" s, 25 % done: solving, order 4") for line in lines)
+    assert all(line.endswith(" s, 25 % done, about 1 s left: solving, order 4") for line in lines)
     time.sleep(0.1)
     assert capsys.readouterr().err == ""

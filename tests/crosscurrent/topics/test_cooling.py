@@ -143,13 +143,17 @@ def test_conductivity_by_wiedemann_and_franz_is_said() -> None:
     assert any("thermal conductivity of own from Wiedemann and Franz" in text for text in made.record["assumptions"])
 
 
-def test_a_sweep_keeps_the_stated_temperatures_and_says_so() -> None:
+def test_a_sweep_has_the_temperatures_of_its_own_losses_and_says_so() -> None:
     both = {"at": ["50 Hz"], "sweep": {"from": "10 Hz", "to": "100 Hz", "points": 3}}
     made = chapter(solved(cooling={}, frequency=both), "temperature")
     assert [point["frequency_hz"] for point in made.record["points"]] == [50]
-    assert any("the sweep keeps the temperatures stated" in text for text in made.warnings)
-    alone = chapter(solved(cooling={}, frequency={"sweep": both["sweep"]}), "temperature")
-    assert alone.record["points"] == []
+    assert any("has the temperatures that its own losses keep up" in text for text in made.warnings)
+    alone = solved(cooling={}, frequency={"sweep": both["sweep"]})
+    assert chapter(alone, "temperature").record["points"] == []
+    middle = solved(cooling={}, frequency={"at": [f"{alone.points[1].frequency} Hz"]})
+    for name, conductor in middle.points[0].conductors.items():
+        assert alone.points[1].conductors[name].temperature == pytest.approx(conductor.temperature, abs=0.05)
+        assert conductor.temperature > 20.0
 
 
 def test_bars_beside_water_are_cooled_by_it_and_by_air() -> None:

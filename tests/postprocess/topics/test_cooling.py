@@ -16,7 +16,7 @@ def test_a_run_as_a_whole() -> None:
     assert not list(of_the_run(level, swept=False, length=None))
     assert not list(of_the_run(rising, swept=False, length=2.0))
     swept, endless = of_the_run(rising, swept=True, length=None)
-    assert "the sweep keeps the temperatures stated" in swept
+    assert "has the temperatures that its own losses keep up" in swept
     assert f"states no length: {level.stream.length:g} m is taken" in endless
 
 
