@@ -45,8 +45,6 @@ class Assembly:
         Batches, counter-clockwise.
     region : list of (t,) int
         Region of every triangle of a batch.
-    field_free : list of (t,) bool
-        Whether no field gets there.
     around : list of (t, 2) float
         Centre of those that are polar [m]; nan for the others.
     count : int
@@ -64,7 +62,6 @@ class Assembly:
     points: list[FloatArray] = field(default_factory=list)
     triangles: list[IntArray] = field(default_factory=list)
     region: list[IntArray] = field(default_factory=list)
-    field_free: list[BoolArray] = field(default_factory=list)
     around: list[FloatArray] = field(default_factory=list)
     count: int = 0
     _curved: list[IntArray] = field(default_factory=list)
@@ -86,7 +83,6 @@ class Assembly:
         """Triangles (t, 3) of one region, or one each, polar about centres (t, 2) [m] where these are numbers."""
         self.triangles.append(triangles)
         self.region.append(np.full(len(triangles), region))
-        self.field_free.append(np.full(len(triangles), False))
         self.around.append(np.full((len(triangles), 2), np.nan) if around is None else around)
 
     def add_curved_edges(self, edges: IntArray, centres: FloatArray) -> None:

@@ -11,20 +11,25 @@ from crosscurrent.geometries.errors import MeshError
 from .triangulation import Triangulation
 
 FRAME = np.array([[-2.1, -1.9], [2.0, -2.2], [1.9, 2.1], [-2.2, 2.0]])  # corners around a unit square
+AT_ONCE = ("QJ1e-8 Q12", "Qbb Qc Qz Q12")  # the library's options: move all points by up to 1e-8 at random, or none
 STRIDE = 2**31  # a directed edge a-b has the number a STRIDE + b
 
 
 class ConstrainedRegion:
     """Points and fixed edges of a region and the triangles between them.
 
-    A library triangulates all points at once as long as rounding lets it; where details are too small against
-    the whole for that, the points go in one by one.
+    A library triangulates all points at once, moved a little so that no four lie on one circle, which costs it half as
+    much again; where details are too small for that, as they are. Where rounding does not let it do that either, the
+    points go in one by one.
 
     Parameters
     ----------
     points : (n, 2) float
+        Some one apart, all in all.
     edges : (m, 2) int
         Closed loops of directed edges, the region on their left.
+    patient : bool
+        Whether points may go in one by one, which takes long.
 
     Examples
     --------
@@ -34,14 +39,15 @@ class ConstrainedRegion:
     3
     """
 
-    def __init__(self, points: FloatArray, edges: IntArray) -> None:
-        self.points, self._edges = points, edges
+    def __init__(self, points: FloatArray, edges: IntArray, *, patient: bool = True) -> None:
+        self.points, self._edges, self._patient = points, edges, patient
         a, b = points[edges[:, 0]], points[edges[:, 1]]
         self._area = 0.5 * float((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum())
         low, high = points.min(axis=0), points.max(axis=0)
         # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
         self._frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
         self._fixed = np.sort((edges[:, 0] + len(FRAME)) * STRIDE + edges[:, 1] + len(FRAME))
+        self._ways = list(AT_ONCE)
         self._one_by_one: Triangulation | None = None
 
     def add(self, places: FloatArray) -> None:
@@ -60,20 +66,24 @@ class ConstrainedRegion:
         """
         if len(self.points) == 3:
             return np.array([[*self._edges[0], 3 - self._edges[0].sum()]])
-        if not self._one_by_one:
+        while self._ways:
             try:
-                return self._at_once()
-            except (QhullError, MeshError, KeyError):
-                self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
-                self._one_by_one.insert(self.points)
-                self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
+                return self._at_once(self._ways[0])
+            except (QhullError, MeshError, KeyError) as fault:
+                del self._ways[0]
+                if not self._ways and not self._patient:
+                    raise MeshError("several regions were not triangulated at once") from fault
+        if not self._one_by_one:
+            self._one_by_one = Triangulation(self._frame, np.array([[0, 1, 2], [0, 2, 3]]))
+            self._one_by_one.insert(self.points)
+            self._one_by_one.force(map(tuple, (self._edges + len(FRAME)).tolist()))
         points, triangles = np.concatenate((self._frame, self.points)), self._one_by_one.triangles()
         beside, twice = _beside(triangles, len(points)), _twice_area(points, triangles)
         return self._left(triangles, beside, twice, self._on_left(triangles))
 
-    def _at_once(self) -> IntArray:
+    def _at_once(self, way: str) -> IntArray:
         points = np.concatenate((self._frame, self.points))
-        found = Delaunay(points)
+        found = Delaunay(points, qhull_options=way)
         corners, across = (table.astype(np.int64) for table in (found.simplices, found.neighbors))
         triangles, beside, twice = _counter_clockwise(points, corners, across)
         on_left = self._on_left(triangles)

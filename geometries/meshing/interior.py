@@ -1,11 +1,11 @@
-"""The interior: Delaunay triangles of a region bounded by fixed edges, with points added until they are good.
+"""The interior: Delaunay triangles of regions bounded by fixed edges, with points added until they are good.
 
 The edges given are kept as they are: no point is ever put on them, so neighbouring regions stay conforming.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -14,72 +14,64 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.errors import MeshError
 
 from .constrained import ConstrainedRegion, edge_keys, edges_of
+from .side_by_side import Interior, SideBySide
 
-WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees)
+WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees),
+POOR = 2.0  # and once a round has added less than a share of all points (14 degrees): what is left then, a triangle or
+FEW = 1 / 16  # two, would take as many rounds again
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
 AHEAD = [1, 2, 0]  # the corner after each of a triangle
 STEEPNESS = (1.0, 0.6)  # angle at the base of those triangles over that of the curve; lower where space is tight
 STEEPEST_CAP = np.radians(55)  # most at the base of the triangles that cover edges which curve into the region
 
-Limit = Callable[[FloatArray], FloatArray]
 
-
-def mesh_interior(points: FloatArray, edges: IntArray, sweep: FloatArray, limit: Limit) -> tuple[FloatArray, IntArray]:
-    """Triangulate the region to the left of directed edges.
+def mesh_interiors(interiors: Sequence[Interior]) -> tuple[FloatArray, IntArray, IntArray]:
+    """Triangulate regions, all at once.
 
     Parameters
     ----------
-    points : (n, 2) float
-        Corners of the region [m].
-    edges : (m, 2) int
-        Closed loops of directed edges, the region on their left.
-    sweep : (m,) float
-        Angle each edge will turn through [rad]: 0 straight, positive curving into the region, negative out of it.
-        No triangle gets two curved edges, which could meet at a straight angle.
-    limit : callable
-        Longest wanted edge at places (k, 2) -> (k,) [m]; where it is infinite the triangle may have any
-        size and shape.
+    interiors : sequence of Interior
 
     Returns
     -------
-    points : (n + added, 2) float
+    points : (n, 2) float
+        The corners of all regions, one region after the other, then those added [m].
     triangles : (t, 3) int, counter-clockwise
+    owner : (t,) int
+        Which of the regions every triangle fills.
 
     Raises
     ------
     MeshError
-        The edges cross, run through a corner or do not close.
+        The edges of a region cross, run through a corner or do not close; of several, details may also be too small
+        for all at once.
 
     Examples
     --------
     >>> corners = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
     >>> loop = np.array([[0, 1], [1, 2], [2, 3], [3, 0]])
-    >>> len(mesh_interior(corners, loop, np.zeros(4), lambda places: np.full(len(places), np.inf))[1])
-    2
+    >>> square = Interior(corners, loop, np.zeros(4), lambda places: np.full(len(places), np.inf))
+    >>> sorted(mesh_interiors([square, square])[2].tolist())
+    [0, 0, 1, 1]
     """
-    shift, scale = points.mean(axis=0), float(np.ptp(points, axis=0).max())
-    start = (points - shift) / scale
+    regions = SideBySide.of(interiors)
     for steepness in STEEPNESS:
-        unit, fixed_edges, sweeps, caps = _capped(start, edges, sweep, steepness)
-        region = ConstrainedRegion(unit, fixed_edges)
+        points, edges, sweeps, caps = _capped(regions.points, regions.edges, regions.sweep, steepness)
+        begun = _Filling(regions, points, edges, np.append(regions.owner, regions.owner[caps[:, 0]]))
         try:
-            triangles = region.triangles()
+            triangles = begun.first()
             break
         except MeshError:
             if steepness == STEEPNESS[-1]:
                 raise
-    fixed = len(unit)
-    guard = _Guard(unit, fixed_edges)
-    for _ in range(ROUNDS):
-        added = _better_points(region.points, triangles, guard, lambda p: limit(p * scale + shift) / scale)
-        if not len(added):
-            break
-        region.add(added)
-        triangles = region.triangles()
-    unit = _relaxed(region.points, triangles, fixed)
-    unit, triangles = _parted(unit, triangles, fixed_edges[sweeps != 0])
-    return unit * scale + shift, np.concatenate((triangles, caps))
+    fixed = len(points)
+    points, owner, triangles = begun.refined(triangles)
+    points, triangles = _parted(_relaxed(points, triangles, fixed), triangles, edges[sweeps != 0])
+    of = owner[triangles[:, 0]]
+    owner = np.pad(owner, (0, len(points) - len(owner)))
+    owner[triangles[:, 2]] = of  # points that part triangles come last in them
+    return regions.back(points, owner), np.concatenate((triangles, caps)), np.append(of, owner[caps[:, 0]])
 
 
 def _capped(
@@ -136,41 +128,82 @@ class _Guard:
         return np.asarray(np.count_nonzero(up & (x < crossing), axis=1) % 2 == 1)
 
 
-def _better_points(points: FloatArray, triangles: IntArray, guard: _Guard, limit: Limit) -> FloatArray:
-    """Places where a new point improves the worst triangles, far enough from one another."""
-    x, y = (places.take(triangles.T) for places in points.T)
-    along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
-    length = np.hypot(along_x, along_y)
-    area = 0.5 * np.abs(along_x[0] * along_y[1] - along_y[0] * along_x[1])
-    radius = length.prod(axis=0) / (4 * np.maximum(area, 1e-300))
-    shortest = length.min(axis=0)
-    wanted = limit(np.column_stack(((x[0] + x[1] + x[2]) / 3, (y[0] + y[1] + y[2]) / 3)))
-    flat = radius > FLAT * length.max(axis=0)
-    bad = (flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
-    if not len(bad):
-        return np.zeros((0, 2))
-    places, clear = _off_centres(x.take(bad, axis=1), y.take(bad, axis=1), length.take(bad, axis=1), radius[bad])
-    allowed = guard.allows(places) & (flat[bad] | np.isfinite(limit(places)))
-    return _spaced(points, places[allowed], clear[allowed])
+class _Filling:
+    """Regions while points are added; those that need no more are left out of further rounds."""
+
+    def __init__(self, regions: SideBySide, points: FloatArray, edges: IntArray, owner: IntArray) -> None:
+        self._regions, self._points, self._owner = regions, points, owner
+        self._edges, self._guard = edges, _Guard(points, edges)
+        self._rows = np.arange(len(points))
+        self._open = ConstrainedRegion(points, edges, patient=len(regions.interiors) == 1)
+
+    def first(self) -> IntArray:
+        """The triangles between the corners alone, (t, 3)."""
+        return self._open.triangles()
+
+    def refined(self, triangles: IntArray) -> tuple[FloatArray, IntArray, IntArray]:
+        """All points (n, 2), their regions (n,) and the triangles (t, 3) in the end."""
+        done: list[IntArray] = []
+        worst = WORST
+        for _ in range(ROUNDS):
+            added, owner = self._better_points(triangles, worst)
+            going = np.zeros(len(self._regions.interiors), bool)
+            going[owner] = True
+            still = going[self._owner[self._rows[triangles[:, 0]]]]
+            done.append(self._rows[triangles[~still]])
+            if not len(added):
+                return self._points, self._owner, np.concatenate(done)
+            if not still.all():
+                self._leave_out(~going)
+            self._add(added, owner)
+            worst = POOR if len(added) < FEW * len(self._rows) else worst
+            triangles = self._open.triangles()
+        return self._points, self._owner, np.concatenate((*done, self._rows[triangles]))
+
+    def _leave_out(self, over: BoolArray) -> None:
+        keep = ~over[self._owner[self._rows]]
+        self._edges = (np.cumsum(keep) - 1)[self._edges[keep[self._edges[:, 0]]]]
+        self._rows = self._rows[keep]
+        self._open = ConstrainedRegion(self._points[self._rows], self._edges, patient=False)
+
+    def _add(self, places: FloatArray, owner: IntArray) -> None:
+        self._open.add(places)
+        self._rows = np.append(self._rows, len(self._points) + np.arange(len(places)))
+        self._points, self._owner = np.concatenate((self._points, places)), np.append(self._owner, owner)
+
+    def _better_points(self, triangles: IntArray, worst: float) -> tuple[FloatArray, IntArray]:
+        """Places where a new point improves the worst triangles, far enough from one another, and their regions."""
+        x, y = (places.take(triangles.T) for places in self._open.points.T)
+        along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
+        length = np.hypot(along_x, along_y)
+        area = 0.5 * np.abs(along_x[0] * along_y[1] - along_y[0] * along_x[1])
+        radius = length.prod(axis=0) / (4 * np.maximum(area, 1e-300))
+        shortest, owner = length.min(axis=0), self._owner[self._rows[triangles[:, 0]]]
+        middle = np.column_stack(((x[0] + x[1] + x[2]) / 3, (y[0] + y[1] + y[2]) / 3))
+        wanted, flat = self._regions.limit(middle, owner), radius > FLAT * length.max(axis=0)
+        bad = (flat | (np.isfinite(wanted) & ((radius > worst * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
+        corners, flat, owner = (x.take(bad, axis=1), y.take(bad, axis=1)), flat[bad], owner[bad]
+        places, clear = _off_centres(*corners, length.take(bad, axis=1), radius[bad])
+        allowed = (self._guard.allows(places) & (flat | np.isfinite(self._regions.limit(places, owner)))).nonzero()[0]
+        taken = allowed[_spaced(self._open.points, places[allowed], clear[allowed])]
+        return places[taken], owner[taken]
 
 
-def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> FloatArray:
-    """Those places that stay clear of all points and of one another, the roomiest first."""
-    if not len(places):
-        return places
+def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> IntArray:
+    """Which of the places stay clear of all points and of one another, the roomiest first."""
     order = np.argsort(-clear)
-    places, clear = places[order], clear[order]
-    nearest, _ = cKDTree(points).query(places)
-    keep = nearest > 0.5 * clear
-    places, clear = places[keep], clear[keep]
-    tree = cKDTree(places)
-    taken = np.ones(len(places), bool)
-    for k, near in enumerate(tree.query_ball_point(places, 0.8 * clear)):
+    if not len(order):
+        return order
+    nearest, _ = cKDTree(points).query(places[order])
+    order = order[nearest > 0.5 * clear[order]]
+    near = cKDTree(places[order]).query_ball_point(places[order], 0.8 * clear[order])
+    taken = [True] * len(order)
+    for k, others in enumerate(near):
         if taken[k]:
-            for j in near:
+            for j in others:
                 if j > k:
                     taken[j] = False
-    return np.asarray(places[taken])
+    return np.asarray(order[taken])
 
 
 def _off_centres(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.spatial import cKDTree
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray, rolled
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray, rolled
 from crosscurrent.geometries.errors import MeshError
 from crosscurrent.geometries.plane.axial import right_area
 from crosscurrent.geometries.plane.section import Section
@@ -17,14 +17,15 @@ from crosscurrent.geometries.plane.sides import Sides, unit
 from .assembly import Assembly, LayerEdge
 from .axis import bridged, closed, kept, on_right
 from .boundary import Boundary
-from .collision import LayerCollision, crossing_places, give_way
+from .collision import LayerCollision, give_way
 from .facing import Facing
+from .fill import Opening, fill
 from .gaps import OpenEdges, map_gaps, open_edges
-from .interior import Limit, mesh_interior
 from .layers import Rays, coat_rays, layer_depths, layer_fractions, skin_rays
 from .mesh import AIR, Mesh
 from .nodes import Nodes, place_nodes
 from .options import MeshOptions
+from .side_by_side import Limit
 
 TRIES = 12
 LEAST_HALF = 12  # edges of the half circle round an axial section
@@ -143,6 +144,8 @@ class _Plan:
     shrink: list[FloatArray]
     depths: list[FloatArray] = field(default_factory=list)
     assembly: Assembly = field(default_factory=Assembly)
+    limits: dict[int, Limit] = field(default_factory=dict)
+    open: list[Opening] = field(default_factory=list)
 
     def build(self) -> Mesh:
         """The mesh; LayerCollision where its boundary layers run into one another."""
@@ -159,15 +162,22 @@ class _Plan:
             base, numbers = np.split(numbers, [len(self.nodes[w].side)])
             inner.append(self._skin_layer(w, base, number[boundary.part, boundary.layer]))
             outer.append(self._coat_layers(w, base, number) if boundary.coats else self._bare(w, base))
-        truncation = self._truncation_boundary()
+        truncation, layers = self._truncation_boundary(), sum(map(len, self.assembly.triangles))
         for metal in dict.fromkeys((boundary.part, boundary.layer) for boundary in self.boundaries):
             own = [w for w, boundary in enumerate(self.boundaries) if (boundary.part, boundary.layer) == metal]
             self._metal_interior(own, inner, number[metal])
         self._air_interior(outer, truncation)
-        return self._mesh(regions, outer, truncation)
+        if self.open:
+            fill(self.assembly, self.open)
+        return self._mesh(regions, outer, truncation, layers)
 
-    def _mesh(self, regions: tuple[tuple[int, int], ...], outer: Sequence[LayerEdge], truncation: IntArray) -> Mesh:
-        """What was put together, without the nodes that gave their place to those of a neighbouring piece."""
+    def _mesh(
+        self, regions: tuple[tuple[int, int], ...], outer: Sequence[LayerEdge], truncation: IntArray, layers: int
+    ) -> Mesh:
+        """What was put together, the boundary layers first: so many triangles.
+
+        Nodes that gave their place to those of a neighbouring piece are left out.
+        """
         done = self.assembly
         faces = np.concatenate(
             [
@@ -180,7 +190,8 @@ class _Plan:
         inner_joint = np.isin(faces[:, :2] @ (done.count, 1), faces[:, 1::-1] @ (done.count, 1))
         around = np.concatenate(done.around)
         polar = np.flatnonzero(np.isfinite(around[:, 0]))
-        triangles, (curved_edges, curved_edge_centres) = np.concatenate(done.triangles), done.curved_edges()
+        triangles, region = np.concatenate(done.triangles), np.concatenate(done.region)
+        curved_edges, curved_edge_centres = done.curved_edges()
         if self.section.axial:
             right = on_right(done.places, curved_edges)
             curved_edges, curved_edge_centres = curved_edges[right], curved_edge_centres[right]
@@ -189,7 +200,7 @@ class _Plan:
         new[used] = np.arange(len(used))
         faces[:, :2] = new[faces[:, :2]]
         return Mesh(
-            done.places[used], new[triangles], np.concatenate(done.region), np.concatenate(done.field_free), regions,
+            done.places[used], new[triangles], region, self._field_free(triangles, region, layers), regions,
             new[curved_edges], curved_edge_centres, polar, around[polar],
             faces[~inner_joint], new[truncation], self.centre, self.radius, self.section.axial,
         )  # fmt: skip
@@ -271,31 +282,25 @@ class _Plan:
         left = open_edges(layer_edges, backward=backward)
         return kept(left, self.assembly.places) if self.section.axial else left
 
-    def _interior(self, left: OpenEdges, limit: Limit, region: int) -> None:
+    def _leave_open(self, left: OpenEdges, limit: Limit, region: int) -> None:
+        """Keep what is left of a region until all are filled."""
         if self.section.axial:
             left = kept(left, self.assembly.places)  # no edge that bridges across gaps have on the axis
             if left:
                 left = closed(
                     bridged(left, self.assembly, region), self.assembly, self.sides.distance, limit
                 )
-        if not left:
-            return
-        edges = np.array(sorted(left))
-        used, local = np.unique(edges, return_inverse=True)
-        place, ends = self.assembly.places[used], local.reshape(-1, 2)
-        try:
-            places, triangles = mesh_interior(place, ends, self.assembly.edge_sweeps(edges), limit)
-        except MeshError as fault:
-            raise LayerCollision(crossing_places(place, ends)) from fault
-        first = self.assembly.add_points(places[len(used) :])
-        numbers = np.concatenate((used, first + np.arange(len(places) - len(used))))
-        self.assembly.add_triangles(numbers[triangles], region)
+        if left:
+            self.open.append(Opening.of(left, self.assembly, limit, region))
 
     def _metal_interior(self, own: list[int], inner: list[LayerEdge], region: int) -> None:
         left = self._open_edges([inner[w] for w in own], backward=False)
-        done = self.assembly
-        first = len(done.triangles)
         self._map_gaps({w: inner[w] for w in own}, left, region)
+        self.limits[region] = self._limit(own)
+        self._leave_open(left, self.limits[region], region)
+
+    def _limit(self, own: list[int]) -> Limit:
+        """What the size law of the layers asks for in the metal between some boundaries; infinite below them."""
         skin, options = self.boundaries[own[0]].skin, self.options
         active = [self.boundaries[w].outline for w in own if self.boundaries[w].active(options.reach)[0]]
         sides = Sides.of(*active) if active else None
@@ -307,17 +312,23 @@ class _Plan:
             wanted = options.first * skin + (options.growth - 1) * below
             return np.where(below < 0.97 * options.reach * skin, wanted, np.inf)
 
-        self._interior(left, limit, region)
-        batches = done.triangles[first:]
-        if batches:
-            used, corner = np.unique(np.concatenate(batches), return_inverse=True)
-            free = np.isinf(limit(done.places[used]))[corner].reshape(-1, 3).all(axis=1)
-            done.field_free[first:] = np.split(free, np.cumsum([len(some) for some in batches[:-1]]))
+        return limit
+
+    def _field_free(self, triangles: IntArray, region: IntArray, first: int) -> BoolArray:
+        """Which triangles (t, 3) of regions (t,), from the first on, have all their corners below the layers."""
+        free, places = np.zeros(len(triangles), bool), self.assembly.places
+        for number, limit in self.limits.items():
+            rows = first + (region[first:] == number).nonzero()[0]
+            corners, below = triangles.take(rows, axis=0), np.zeros(len(places), bool)
+            used = np.bincount(corners.ravel()).nonzero()[0]
+            below[used] = np.isinf(limit(places.take(used, axis=0)))
+            free[rows] = below[corners].all(axis=1)
+        return free
 
     def _air_interior(self, outer: list[LayerEdge], truncation: IntArray) -> None:
         left = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in truncation}
         self._map_gaps(dict(enumerate(outer)), left, AIR)
-        self._interior(left, lambda places: np.full(len(places), 1e9), AIR)
+        self._leave_open(left, lambda places: np.full(len(places), 1e9), AIR)
 
     def _truncation_boundary(self) -> IntArray:
         """The outer circle: around everything with a margin; the same for every mesh of a section."""

@@ -53,7 +53,9 @@ def test_every_kind_is_meshed_whole_and_stays_so_when_halved_and_graded(name):
     section = Section(parts, axial=True)
     mesh = mesh_section(section, [[skin] * (1 + len(p.layers) + len(p.pieces)) for p in parts])
     assert axial_mesh_faults(section, mesh) == []
-    finer = bisect(mesh, np.ones(len(mesh.triangles), bool))
+    finer = mesh
+    for _ in range(2):
+        finer = bisect(finer, np.ones(len(finer.triangles), bool))
     finer = bisect(finer, np.arange(len(finer.triangles)) % 7 == 0)
     assert axial_mesh_faults(section, finer) == []
     assert len(finer.truncation_edges) > len(mesh.truncation_edges)

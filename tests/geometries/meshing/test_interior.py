@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from crosscurrent.geometries.errors import MeshError
-from crosscurrent.geometries.meshing.interior import mesh_interior
+from crosscurrent.geometries.meshing.interior import mesh_interiors
+from crosscurrent.geometries.meshing.side_by_side import Interior
 
 SQUARE = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 HOLE = np.array([[0.4, 0.4], [0.4, 0.6], [0.6, 0.6], [0.6, 0.4]])
@@ -18,6 +19,13 @@ def loop(first, count):
 def area(points, triangles):
     a, b, c = (points[triangles[:, k]] for k in range(3))
     return 0.5 * ((b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0])
+
+
+def mesh_interior(*region):
+    points, triangles, owner = mesh_interiors([Interior(*region)])
+    assert not owner.any()
+    assert len(owner) == len(triangles)
+    return points, triangles
 
 
 def coarse(places):
@@ -57,3 +65,19 @@ def test_edges_that_cross_are_refused():
     bow = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [1.0, 1.2]])
     with pytest.raises(MeshError):
         mesh_interior(bow, loop(0, 4), np.zeros(4), coarse)
+
+
+def test_several_regions_of_other_sizes_are_filled_at_once():
+    t = np.linspace(0, 1, 21)[:-1]
+    sides = [np.column_stack((t, 0 * t)), np.column_stack((0 * t + 1, t))]
+    ring = np.concatenate((*sides, *(1 - s for s in sides)))
+    holed = np.concatenate((SQUARE, HOLE)), np.concatenate((loop(0, 4), loop(4, 4))), np.zeros(8), coarse
+    fine = 1e-3 * ring - 5, loop(0, len(ring)), np.zeros(len(ring)), lambda p: np.full(len(p), 5e-5)
+    bent = 30 * SQUARE + 7, loop(0, 4), np.full(4, 0.4), coarse
+    points, triangles, owner = mesh_interiors([Interior(*region) for region in (holed, fine, bent)])
+    size, covered = area(points, triangles), (1 - 0.04, 1e-6, 900.0)
+    assert size.min() > 0
+    assert [size[owner == k].sum() for k in range(3)] == pytest.approx(covered, rel=1e-9)
+    assert points[: 8 + len(ring) + 4] == pytest.approx(np.concatenate((holed[0], fine[0], bent[0])))
+    longest = np.hypot(*np.moveaxis(points[triangles] - points[np.roll(triangles, 1, axis=1)], -1, 0)).max(axis=1)
+    assert longest[owner == 1].max() < 2 * 5e-5
