@@ -108,7 +108,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
         return None
     limit, fixed = limit_of(solved.case, cooling), fixed_by_water(solved.case)
     asked = None if solved.case.data.cooling is None else solved.case.data.cooling.temperature_limit
-    coils = coils_of(solved.case)
+    coils, judged = coils_of(solved.case), judges_service(solved.case)
     found = [
         replace(_found(f, s, solved.states[f], cooling, limit, fixed), held=cooling.held, coils=coils)
         for f, s in solved.asked.items()
@@ -127,7 +127,7 @@ def chapter(solved: SolvedCase) -> Chapter | None:
             *correlated(found),
         ),
         (
-            *(text for point in found for text in warnings(point, cooling, asked)),
+            *(text for point in found for text in warnings(point, cooling, asked, judged=judged)),
             *strands_in_air([b.name for b in solved.case.problem().bundles]),
             *of_the_run(cooling, swept=solved.case.data.frequency.sweep is not None, length=solved.case.length),
         ),
@@ -148,6 +148,12 @@ def coils_of(case: Case) -> tuple[tuple[str, tuple[str, ...]], ...]:
     if not case.axial:
         return ()
     return tuple((c.name, c.out + c.back) for c in case.problem().circuits if c.sharing == "series")
+
+
+def judges_service(case: Case) -> bool:
+    """Whether [limits] states a temperature in service, of conductors of any kind."""
+    limits = case.data.limits
+    return limits is not None and any(key.startswith("temperature_") for key in limits.stated)
 
 
 def limit_of(case: Case, cooling: Cooling) -> float | FloatArray | None:

@@ -13,6 +13,7 @@ from .limits_changes import Resolve, helpful
 from .limits_kinds import held_kinds, kinds_of
 from .limits_variants import tried
 from .limits_verdicts import is_steady, spoilt, verdicts
+from .summary import holding_currents
 
 
 def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> Chapter | None:
@@ -34,6 +35,7 @@ def chapter(solved: SolvedCase, others: Sequence[Chapter], resolve: Resolve) -> 
         always_on(case),
         any(point.returns_outside for point in solved.points),
         tried(case),
+        tuple(holding_currents(solved)),
     )
     return Chapter(
         "limits",

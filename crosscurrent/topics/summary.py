@@ -48,7 +48,7 @@ def summary_of(solved: SolvedCase, chapters: Sequence[Chapter]) -> Summary:
         verdict_words=words,
         losses=tuple(_losses(solved, [first, *others], losses(solved, measured))),
         hottest=None if runs_away else _hottest(solved, figures),
-        holds=tuple(_holds(solved)) if runs_away else (),
+        holds=tuple(holding_currents(solved)) if runs_away else (),
         runs_away=runs_away,
         temperature_low=min(warm),
         temperature_high=max(warm),
@@ -113,7 +113,7 @@ def _hottest(solved: SolvedCase, figures: Sequence[Measured]) -> Hottest | None:
     return Hottest(worst.of, worst.value, worst.error, worst.load, stated)
 
 
-def _holds(solved: SolvedCase) -> Iterator[HoldingCurrent]:
+def holding_currents(solved: SolvedCase) -> Iterator[HoldingCurrent]:
     """Of the frequency and the duty that leave least: for the limit, and for a stable temperature at all."""
     steady = solved.states.items() if always_on(solved.case) else ()
     states = [(f, None, r) for f, s in steady if isinstance(s, Unstable) for r in (s.within, s.largest)]

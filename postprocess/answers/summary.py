@@ -54,6 +54,19 @@ class HoldingCurrent:
     def __post_init__(self) -> None:
         object.__setattr__(self, "currents", Fixed(self.currents))
 
+    @property
+    def words(self) -> str:
+        """The currents, and what they hold for.
+
+        Examples
+        --------
+        >>> HoldingCurrent(90.0, 0.5, {"feed": 215.0}).words
+        'feed 215 A (limit 90 degC)'
+        """
+        currents = ", ".join(f"{name} {engineering(value, 'A', 3)}" for name, value in list(self.currents.items())[:3])
+        while_on = "" if self.duty is None else f" while on in {self.duty}"
+        return f"{currents}{while_on} ({'stable at all' if self.limit is None else f'limit {self.limit:g} degC'})"
+
 
 @dataclass(frozen=True)
 class CircuitSummary:
@@ -225,7 +238,7 @@ def _heated(found: HeatedPieces | None) -> Iterator[str]:
 
 def _temperature(s: Summary) -> str:
     if s.runs_away:
-        held = "; ".join(_held(h) for h in s.holds)
+        held = "; ".join(h.words for h in s.holds)
         return f"no stable temperature ({_few(s.runs_away)}){held and f': holds {held}'}"
     if s.hottest is not None:
         h = s.hottest
@@ -238,12 +251,6 @@ def _temperature(s: Summary) -> str:
         all_of = "" if s.temperature_low == s.temperature_high else f" for {_few(s.taken)}"
         return f"not computed; the figures hold at {at}, the ambient taken where none is stated{all_of}"
     return f"not computed; the figures hold at {at} as stated"
-
-
-def _held(h: HoldingCurrent) -> str:
-    currents = ", ".join(f"{name} {engineering(value, 'A', 3)}" for name, value in list(h.currents.items())[:3])
-    while_on = "" if h.duty is None else f" while on in {h.duty}"
-    return f"{currents}{while_on} ({'stable at all' if h.limit is None else f'limit {h.limit:g} degC'})"
 
 
 def _circuit(c: CircuitSummary, wide: int) -> str:

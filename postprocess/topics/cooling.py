@@ -246,15 +246,25 @@ def _allowed(rating: Rating) -> str:
     return f"{'' if rating.first is None else 'its limit of '}{rating.limit:g} degC"
 
 
-def warnings(point: CoolingAnswer, cooling: Cooling, asked: float | None = None) -> list[str]:
-    """What the reader must know before using the temperatures; `asked` is the limit of [cooling] [degC]."""
+def warnings(
+    point: CoolingAnswer, cooling: Cooling, asked: float | None = None, *, judged: bool = False
+) -> list[str]:
+    """What the reader must know before using the temperatures.
+
+    Parameters
+    ----------
+    asked : float or None
+        The limit of [cooling] [degC].
+    judged : bool
+        Whether [limits] judges temperatures in service by itself.
+    """
     if point.state is None:
         return [f"{point.at}: {point.why}; the losses given are those at the temperatures stated in the case"]
     found = []
     if asked is not None and (r := point.rating) is not None and r.factor < 1:
         found.append(
             f"{point.at}: hotter than the {asked:g} degC of [cooling]: {r.factor:.2g} times these currents keep to it "
-            f"({r.low:.2g} to {r.high:.2g}); write it under [limits] to have it judged"
+            f"({r.low:.2g} to {r.high:.2g}){'' if judged else '; write it under [limits] to have it judged'}"
         )
     found += bound_warnings(point.conductors, [point.figure(k) for k in range(len(point.conductors))])
     if not point.state.bounded:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.limits import Standing, Verdict
 from crosscurrent.postprocess.answers.metal_limits import BrokenBound, reached
+from crosscurrent.postprocess.answers.summary import HoldingCurrent
 from crosscurrent.postprocess.answers.tables import TextTable
 
 from .limits_shown import change as change_in_words
@@ -78,6 +79,8 @@ class LimitsAnswer:
         Whether currents return outside the section.
     tried : tuple of str
         Changes that `helps` were looked for among.
+    holds : tuple of HoldingCurrent
+        Where temperatures run away, the currents that would not let them.
     """
 
     stated: Mapping[str, float]
@@ -90,6 +93,7 @@ class LimitsAnswer:
     always_on: bool = True
     returns_outside: bool = False
     tried: tuple[str, ...] = ("a tenth less current", "more gap", "larger conductors")
+    holds: tuple[HoldingCurrent, ...] = ()
 
     @property
     def missing(self) -> list[str]:
@@ -164,7 +168,12 @@ def sentences(found: LimitsAnswer) -> Iterator[str]:
     if "fault_temperature" in found.stated:
         yield "fault temperature judged: the mean over each conductor, no heat given away"
     if found.tightest is not None and found.tried:
-        yield _helps(found.tightest, found.helps, found.tried)
+        worst = found.tightest
+        endless = worst.found.endless and worst.limit.startswith("temperature_") and found.holds
+        if endless:
+            yield f"what would help {_name(worst)}: {', or '.join(h.words for h in found.holds)} at most"
+        if found.helps or not endless:
+            yield _helps(worst, found.helps, found.tried)
 
 
 def warnings(found: LimitsAnswer) -> Iterator[str]:

@@ -68,6 +68,16 @@ def test_currents_above_what_the_limit_of_cooling_lets_through_are_a_warning() -
         assert any(words in text for text in warned) == (share > 1), warned
 
 
+def test_a_limit_that_is_judged_need_not_be_written_down() -> None:
+    limit = {"temperature_limit": "90 degC"}
+    told = "write it under [limits]"
+    holds = chapter(rod("1 kA", cooling=limit), "temperature").record["points"][0]["rated"]["factor_on_currents"]
+    stated = {"loss": "1 W/m"}, {"temperature_bare": "90 degC"}
+    for limits, said in (({}, True), ({"limits": stated[0]}, True), ({"limits": stated[1]}, False)):
+        warned = chapter(rod(f"{1.01 * holds:.6f} kA", cooling=limit, **limits), "temperature").warnings
+        assert [told in text for text in warned if "hotter than the 90 degC" in text] == [said]
+
+
 def test_rated_current_where_limits_differ() -> None:
     """The bar that may be touched is as warm as the other one, so it is the first at its limit; solved anew, there."""
     limits = {"temperature_bare": "105 degC", "temperature_touchable": "60 degC", "touchable": ["b"]}

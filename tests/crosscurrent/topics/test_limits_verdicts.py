@@ -61,6 +61,9 @@ def test_a_cycle_that_runs_away_fails() -> None:
     assert verdict(result, "temperature_bare")["verdict"] == "fail"
     assert verdict(result, "temperature_bare")["value"] is None
     assert "rod has no stable temperature (peak of boats" in said(result)
+    held = result.summary.holds[0].words
+    assert any("what would help temperature bare of rod" in text and held in text for text in
+               result.chapter("limits").sentences)  # fmt: skip
 
 
 def test_the_short_time_limit() -> None:

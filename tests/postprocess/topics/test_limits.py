@@ -11,6 +11,7 @@ from topic_answers import wire
 from crosscurrent.postprocess.answers.chapter import Measured
 from crosscurrent.postprocess.answers.limits import Verdict
 from crosscurrent.postprocess.answers.metal_limits import broken_bounds
+from crosscurrent.postprocess.answers.summary import HoldingCurrent
 from crosscurrent.postprocess.topics.limits import (
     DesignChange,
     LimitsAnswer,
@@ -83,6 +84,19 @@ def test_what_would_help() -> None:
     *_, said = sentences(answer(loss(110.0)))
     assert said.startswith("no change that was tried moves loss at 50 Hz")
     assert not [line for line in sentences(answer(loss(110.0), tried=())) if "tried" in line]
+
+
+def test_what_runs_away_is_helped_by_a_current_that_holds() -> None:
+    endless = Verdict("temperature_bare", 90.0, Measured(math.inf, 0.0, "degC", "rod", "steady, 50 Hz"))
+    holds = HoldingCurrent(90.0, 0.054, {"feed": 215.0}), HoldingCurrent(None, 0.165, {"feed": 661.0})
+    *_, said = sentences(answer(endless, holds=holds))
+    wanted = "feed 215 A (limit 90 degC), or feed 661 A (stable at all) at most"
+    assert said == f"what would help temperature bare of rod, steady, 50 Hz: {wanted}"
+    *_, said, more = sentences(answer(endless, holds=holds, helps=[DesignChange("more gap", math.inf, 80.0)]))
+    assert wanted in said
+    assert more.endswith("more gap brings it to 80.0 degC")
+    *_, said = sentences(answer(loss(110.0), holds=holds))
+    assert said.startswith("no change that was tried")
 
 
 def test_what_lacks_is_said() -> None:
