@@ -20,7 +20,7 @@ from crosscurrent.postprocess.workshop.drawing import extent_of, fitted_drawing
 from crosscurrent.postprocess.workshop.drawing_files import as_svg
 from crosscurrent.solver.field.problem import Problem
 
-from .report_answers import answer_groups
+from .report_answers import answer_groups, total_group
 from .report_requirement import requirement
 from .result import Result
 
@@ -61,7 +61,8 @@ def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:
     pictures_height = sum(picture.height for picture in (section, current) if picture is not None)
     beside = NARROW_LINE * _lines((*found, *(" ".join(row) for row in asked)), NARROW_LETTERS)
     above += max(pictures_height, beside)
-    apart = not paper.begins_answers(above)
+    total = len(total_group(result, shown).rows)
+    apart = not paper.begins_answers(above, total)
     return Report(
         title=result.case.title,
         paper=paper,
@@ -73,7 +74,7 @@ def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:
         requirement=asked,
         section=section,
         current=current,
-        answers=answer_groups(result, shown, paper.rows(above)),
+        answers=answer_groups(result, shown, paper.rows(above, total)),
         sentences=tuple(text for point in shown for text in _sentences(point)),
         front_pictures=tuple(p for one in second for p in _pictures(one, result, paper)),
         pictures=tuple(p for one in rest[:PICTURED] for p in _pictures(one, result, paper)),

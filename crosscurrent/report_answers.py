@@ -39,9 +39,7 @@ def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple
 
     Resistance and inductance at the first of them are never left out: what has no room stands on the next page.
     """
-    length = result.case.length
-    rows = (row for loss in result.summary.losses for row in _total(loss, length, axial=result.case.axial))
-    total = Group("the whole section", (*rows, *_heated(result.summary.heated), *_coupled(result, points)))
+    length, total = result.case.length, total_group(result, points)
     tables: tuple[list[Group], ...] = (
         [*_circuits(points, length), *_conductors(points)],
         [*_circuits(points, length), *_losses(points)],
@@ -54,6 +52,12 @@ def answer_groups(result: Result, points: Sequence[Answers], most: int) -> tuple
     )
     fitting = (groups for groups in tables if _rows([total, *groups]) <= most)
     return (total, *next(fitting, tables[-1]))
+
+
+def total_group(result: Result, points: Sequence[Answers]) -> Group:
+    """What is told of the whole section, its total loss first; it stands on one page."""
+    rows = (row for loss in result.summary.losses for row in _total(loss, result.case.length, axial=result.case.axial))
+    return Group("the whole section", (*rows, *_heated(result.summary.heated), *_coupled(result, points)))
 
 
 def _rows(groups: Sequence[Group]) -> int:

@@ -83,7 +83,8 @@ def _currents(result: Result) -> Iterable[tuple[str, str]]:
         angle = math.degrees(math.atan2(circuit.current.imag, circuit.current.real))
         phase = f" at {angle:.4g} deg" if abs(angle) > 1e-9 else ""
         back = f", back through {few_of_each(circuit.back)}" if circuit.back else ""
-        amount = concise(abs(circuit.current), "A") + " rms"
+        digits = 4 if result.case.data.power is not None else 6  # scaled to a wanted power, or as it was typed
+        amount = concise(abs(circuit.current), "A", digits) + " rms"
         if circuit.shorted:
             amount, phase = "that which the others induce, its ends joined,", ""
         if circuit.sharing == "series" and circuit.turns > 1:

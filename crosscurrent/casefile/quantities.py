@@ -37,6 +37,7 @@ _SIGNS = str.maketrans(
 
 
 _READ_ONLY = ("G", "mG")  # units that are understood and not written: a limit of "100 uT" would read "1 G"
+_RARE = ("l/h",)  # a flow of "1.4 l/min" would read "84 l/h"
 _STRAND = "strand diameter"  # the one length that may be a gauge number
 _GAUGE = re.compile(r" *AWG[ #]*([0-9]{1,4}) *", re.IGNORECASE)
 _PARTS = {"\u00bc": "1/4", "\u00bd": "1/2", "\u00be": "3/4"}
@@ -246,11 +247,16 @@ def write_quantity(value: float, dimension: str) -> str:
         rounded = {unit: f"{number:.{digits}g}" for unit, number in numbers.items()}
         exact = [u for u, text in rounded.items() if wanted.to_si(float(text), u) == value]
         if exact:
-            # as short as can be, the common unit counting one less; 13.56 MHz before 13560 kHz
-            costs = {u: (len(rounded[u] + u) + (u != common), u != common, "." not in rounded[u]) for u in exact}
+            # as short as can be, the common unit counting one less; 13.56 MHz before 13560 kHz, 60 ms before 0.06 s
+            costs = {u: (_length(rounded[u], u) + (u != common), u != common, "." not in rounded[u]) for u in exact}
             best = min(costs, key=lambda u: costs[u])
             return f"{rounded[best]} {best}"
     return f"{rounded[common]} {common}"
+
+
+def _length(number: str, unit: str) -> int:
+    """Of a quantity as a reader takes it: zeros after the point and rare units make it longer than it is."""
+    return len(number + unit) + number.startswith("0.0") + 2 * (unit in _RARE)
 
 
 def kind(value: object) -> str:

@@ -15,6 +15,7 @@ ROW = 4.8  # of the table of answers [mm]
 TITLES = 44.5  # titles on the first page, and lines below its pictures [mm]
 ANSWERS = 62.0  # what the table of answers should find [mm]
 HEADS = 18.0  # its heading, caption and columns [mm]
+SPARE = 5.0  # of a first page at least, beyond what is foreseen [mm]
 FEWEST, MOST = 5, 20  # rows of it
 
 
@@ -96,20 +97,26 @@ class Paper:
             return 1
         return math.ceil(tall * width / wide / self.half_page)
 
-    def rows(self, above: float) -> int:
+    def rows(self, above: float, total: int = 1) -> int:
         """Rows of the table of answers for which there is room: on the first page, whose text and pictures take so
-        much [mm], or on the next where the first has none.
+        much [mm], or on the next where the first has none for the `total` rows that stand together.
 
         Examples
         --------
         >>> PAPERS["a4"].rows(150.0), PAPERS["letter"].rows(150.0), PAPERS["a4"].rows(190.0), PAPERS["a4"].rows(300.0)
         (10, 7, 5, 20)
         """
-        return max(FEWEST, min(MOST, int(self._left(above) / ROW))) if self.begins_answers(above) else MOST
+        return max(FEWEST, min(MOST, int(self._left(above) / ROW))) if self.begins_answers(above, total) else MOST
 
-    def begins_answers(self, above: float) -> bool:
-        """Whether the total finds room on the first page; as `rows`."""
-        return self._left(above) > 0
+    def begins_answers(self, above: float, total: int = 1) -> bool:
+        """Whether the total finds room on the first page; as `rows`.
+
+        Examples
+        --------
+        >>> [PAPERS["a4"].begins_answers(above, total) for above, total in ((195.0, 1), (195.0, 2), (190.0, 2))]
+        [True, False, True]
+        """
+        return self._left(above) > (1 + total) * ROW - SPARE
 
     def _left(self, above: float) -> float:
         return self.inner[1] - TITLES - HEADS - above

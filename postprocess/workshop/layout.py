@@ -11,6 +11,7 @@ import numpy as np
 from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.postprocess.answers.few_names import few
+from crosscurrent.postprocess.answers.units import significant
 from crosscurrent.solver.field.problem import Conductor
 
 from .dimensions import diameter
@@ -120,7 +121,7 @@ def _made(c: Conductor, *, axial: bool) -> str:
     on_axis = axial and _on_axis(c)
     size = f"{'dia ' if on_axis else ''}{both(wide)} x {both(tall)}{' along the axis' if on_axis else ''}"
     size = f"{'ball, ' if on_axis else ''}dia {both(round_size * 1e3)}" if round_size else size
-    words = [f"{c.material.name}, {size}", *([] if on_axis else [f"{c.part.area * 1e6:.6g} mm2"])]
+    words = [f"{c.material.name}, {size}", *([] if on_axis else [f"{significant(c.part.area * 1e6, 4)} mm2"])]
     if c.strands:
         groups = " x ".join(map(str, c.strands.levels or (c.strands.count,)))
         metal = f"{c.strands.copper * 1e6:.4g} mm2 of metal"

@@ -74,6 +74,9 @@ def test_a_wanted_power_and_its_tank_are_asked_for() -> None:
     found = dict(requirement(result))
     assert found["power"] == "into billet, wanted 1 kW"
     assert found["tank"] == "joined series"
+    scaled = result.points[0].circuits["work"].current
+    assert found["current of work"] == f"{abs(scaled) / 1e3:.4g} kA rms, out through turn"
+    assert "12.57 mm2" in found["turn"]  # pi / 4 times 4 mm squared
     total, *_ = answer_groups(result, result.points, 12)
     rows = {row.name: row.value for row in total.rows}
     assert rows["power into billet at 20 kHz"] == "1.000 kW"

@@ -156,6 +156,7 @@ def test_a_written_quantity_reads_back(dimension: str, place: float, digits: int
         (-0.07, "position", "-70 mm"), (0.0254, "length", "1 in"), (2e-6, "length", "2 um"), (20e3, "current", "20 kA"),
         (13.56e6, "frequency", "13.56 MHz"), (70.0, "temperature", "70 degC"), (0.0, "radius", "0 mm"),
         (1200.0, "time", "1200 s"), (58e6, "conductivity", "58 MS/m"), (8 / 60e3, "flow", "8 l/min"),
+        (1.4 / 60e3, "flow", "1.4 l/min"), (50 / 3.6e6, "flow", "50 l/h"), (0.06, "time", "60 ms"),
     ],
 )  # fmt: skip
 def test_a_quantity_is_written_as_the_trade_writes_it(value: float, dimension: str, text: str) -> None:

@@ -54,4 +54,7 @@ def test_taller_pictures_leave_fewer_rows(paper: Paper) -> None:
 @pytest.mark.parametrize("paper", EVERY)
 def test_answers_without_room_stand_on_the_next_page(paper: Paper) -> None:
     assert not paper.begins_answers(210.0)
+    longest = next(rows for rows in range(20, 0, -1) if paper.begins_answers(150.0, rows))
+    assert 3 < longest < 20  # a heading and so many rows of 4.8 mm, in what is left below 150 mm
+    assert (longest + 1) * 4.8 <= paper.inner[1] - 150.0 - 44.5 - 18.0 + 5.0 < (longest + 2) * 4.8
     assert paper.rows(210.0) == MOST
