@@ -13,6 +13,7 @@ from .contents import Picture, Report
 
 USUAL, SMALL = 106, 132  # letters on the sheet in a row of a table, of the usual size and of the small one
 GAP, PROSE = 2, 30  # between columns; letters from which a cell is a text that may break
+BROAD = 40  # letters a row that such a text needs to read well
 
 
 def as_html(report: Report) -> str:
@@ -62,16 +63,35 @@ def _rendered(template: str, **contents: object) -> str:
     )
     pages.filters["printable"] = _printable
     pages.filters["whole"] = _whole
-    pages.filters["crowded"] = _crowded
+    pages.filters["unbroken"] = _unbroken
+    pages.filters["prose"] = _prose
+    pages.filters["setting"] = _setting
     style = (here / "page.css").read_text(encoding="utf-8")
     return pages.get_template(template).render(style=style, **contents).lstrip()
 
 
-def _crowded(table: TextTable) -> bool:
-    """Whether figures and units stay on a line of the sheet in small letters only."""
-    longest = [max((len(cell) for cell in cells), default=0) for cells in zip(*table.rows, strict=True)]
-    letters = sum(longest) + GAP * len(longest)
-    return max(longest, default=0) < PROSE and USUAL < letters < SMALL
+def _longest(table: TextTable) -> list[int]:
+    """Letters of the longest cell of each column."""
+    return [max((len(cell) for cell in cells), default=0) for cells in zip(*table.rows, strict=True)]
+
+
+def _prose(table: TextTable) -> list[bool]:
+    """Whether columns hold texts, which stand on the left and may break; the first does in any case."""
+    return [k > 0 and letters >= PROSE for k, letters in enumerate(_longest(table))] or [False] * len(table.columns)
+
+
+def _setting(table: TextTable) -> str:
+    """How figures and their units stay on a line of the sheet: in letters of the usual size, or in small ones only."""
+    longest = _longest(table)
+    letters = sum(min(each, BROAD) + GAP for each in longest)
+    if letters <= USUAL:
+        return "whole "
+    return "small-print " if letters < SMALL and max(longest) < PROSE else ""
+
+
+def _unbroken(heading: str) -> str:
+    """With units that stay on one line."""
+    return heading.replace("/", "/\u2060")
 
 
 def _printable(text: str) -> str:

@@ -82,7 +82,7 @@ def test_cells_of_wide_tables_say_what_they_are_of(report: Report) -> None:
     wide = TextTable("Wide", ("name", "a", "b & c", "d"), (("rod", "1", "2", "3"),))
     page = as_html(replace(report, details=(wide,)))
     assert '<td data-of="b &amp; c">2</td>' in page
-    assert 'class="cards"' in page
+    assert 'class="whole cards"' in page
 
 
 def test_no_two_landmarks_share_a_name(report: Report) -> None:
@@ -114,7 +114,16 @@ def test_a_table_of_many_figures_is_set_small(report: Report) -> None:
     tables = (TextTable("few", columns[:3], (("1.2 W/m",) * 3,)), TextTable("many", columns, (("1.23 mohm/m",) * 10,)))
     page = as_html(replace(report, details=tables))
     looks = re.findall(r'<table class="([^"]*)">\n<caption dir="auto">(?:few|many)', page)
-    assert looks == ["", "small-print cards"]
+    assert looks == ["whole ", "small-print cards"]
+
+
+def test_texts_stand_on_the_left_and_units_of_headings_on_a_line(report: Report) -> None:
+    columns = ("metal", "[MS/m]", "source")
+    metals = TextTable("metals", columns, (("copper", "58", "annealed copper, 100 % IACS: IEC 60028"), ("tin", "9", "-")))
+    page = as_html(replace(report, details=(metals,)))
+    assert '<th scope="col">[MS/\u2060m]</th><th scope="col" class="prose">source</th>' in page
+    assert '<td data-of="[MS/m]">9</td><td class="prose" data-of="source">-</td>' in page
+    assert '<table class="whole ">' in page
 
 
 def test_answers_may_begin_a_page(report: Report) -> None:
