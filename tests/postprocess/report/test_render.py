@@ -119,8 +119,8 @@ def test_a_table_of_many_figures_is_set_small(report: Report) -> None:
 
 def test_texts_stand_on_the_left_and_units_of_headings_on_a_line(report: Report) -> None:
     columns = ("metal", "[MS/m]", "source")
-    metals = TextTable("metals", columns, (("copper", "58", "annealed copper, 100 % IACS: IEC 60028"), ("tin", "9", "-")))
-    page = as_html(replace(report, details=(metals,)))
+    rows = ("copper", "58", "annealed copper, 100 % IACS: IEC 60028"), ("tin", "9", "-")
+    page = as_html(replace(report, details=(TextTable("metals", columns, rows),)))
     assert '<th scope="col">[MS/\u2060m]</th><th scope="col" class="prose">source</th>' in page
     assert '<td data-of="[MS/m]">9</td><td class="prose" data-of="source">-</td>' in page
     assert '<table class="whole ">' in page
