@@ -200,7 +200,10 @@ def _fields(case: Case, figures: Sequence[Asked], step: Progress) -> SolvedCase:
 def _read(found: Sweep | None, known: dict[float, int], step: Progress) -> dict[float, Answers]:
     """Answers of the frequencies that a sweep serves, under their numbers in it."""
     points: dict[float, Answers] = {}
-    for point in sweep_answers(found, list(known.values())) if found is not None else ():
+    if found is None:
+        return points
+    step("answers of the sweep", FIELDS * 0.5)  # what single strands carry is worked out for all at once
+    for point in sweep_answers(found, list(known.values())):
         if not len(points) % EVERY:
             done = FIELDS * (0.5 + 0.5 * len(points) / len(known))
             step(f"{concise(point.frequency, 'Hz')}: answers", done)

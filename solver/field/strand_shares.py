@@ -107,10 +107,10 @@ def shared(
     assert strands is not None
     first, second = (trace * (len(problem.conductors) > 1) for trace in traces)  # with nothing beside it all is its own
     patterns = StrandPatterns.sampled(strands, conductor.part.area, sigma, frequency, first)
-    found, before = (patterns.read(frequency, trace, total) for trace in (first, second))
+    found, before = patterns.read(frequency, first, total), patterns.carried(frequency, second, total)
     size = np.abs(found.each)
     most = size.max(axis=1)
-    error = CHANGED * np.abs(found.each - before.each).max(axis=1) + READ * (most - size.min(axis=1))
+    error = CHANGED * np.abs(found.each - before).max(axis=1) + READ * (most - size.min(axis=1))
     error += model_errors(problem, number, frequency, found)
     places, peaks = placed(conductor, strands), _peaks(strands.diameter, sigma, frequency, found)
     at = [[(float(x), float(y)) for x, y in places[numbers]] for numbers in ends(size)]

@@ -7,8 +7,8 @@ At a sample of frequencies all strands are solved for, by iterations whose sums 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -76,12 +76,11 @@ class StrandPatterns:
         drive, at = strand_drive(strands.count, strands.layout), _spread(frequency)
         answers = StrandAnswers.of(strands, area, conductivity, frequency[at])
         foreign, own, answered = answers.foreign(trace[at], strands), [np.ones(strands.count)], []
-        for number, driven in enumerate(foreign):
-            for drives in (None, driven):
-                found = drive.solved(answers, number, drives)
-                found /= np.abs(found[: strands.count]).max() or 1.0
-                own += [found.real[: strands.count], found.imag[: strands.count]]
-                answered += [found.real[strands.count :], found.imag[strands.count :]]
+        even = _by_themselves(replace(strands, turn=0.0, mirrored=False), area, conductivity, frequency[at].tobytes())
+        for found in (*even, *(drive.solved(answers, number, driven) for number, driven in enumerate(foreign))):
+            scaled = found / (np.abs(found[: strands.count]).max() or 1.0)
+            own += [scaled.real[: strands.count], scaled.imag[: strands.count]]
+            answered += [scaled.real[strands.count :], scaled.imag[strands.count :]]
         across = basis(np.column_stack(answered), KEPT)
         turned = -across.T @ plane(drive.maps.change(_vectors(across)).conj())
         poles, axes = np.linalg.eigh(0.5 * (turned + turned.T))
@@ -109,6 +108,20 @@ class StrandPatterns:
             Of all strands [A].
         """
         answers = StrandAnswers.of(self.strands, self.area, self.conductivity, frequency)
+        each, alone, dipoles = self._amplitudes(answers, trace, total)
+        scale = MU0 / (2 * math.pi) * answers.excited / answers.dipole / math.sqrt(self.area / math.pi)
+        slope = scale[:, None, None] * _times(dipoles, self.dipoles.T).reshape(len(total), 2, -1).swapaxes(1, 2)
+        return StrandCurrents(_times(each, self.patterns.T), _times(alone, self.patterns.T), np.asarray(slope))
+
+    def carried(self, frequency: FloatArray, trace: ComplexArray, total: ComplexArray) -> ComplexArray:
+        """`read(...).each` by itself, (m, count) [A]."""
+        answers = StrandAnswers.of(self.strands, self.area, self.conductivity, frequency)
+        return _times(self._amplitudes(answers, trace, total)[0], self.patterns.T)
+
+    def _amplitudes(
+        self, answers: StrandAnswers, trace: ComplexArray, total: ComplexArray
+    ) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
+        """Of the patterns of currents, (m, p), those with nothing beside the bundle, and of dipoles (m, q)."""
         foreign, even = answers.foreign(trace, self.strands), self.patterns.sum(axis=0)
         weight = answers.dipole[:, None] / (1 - answers.dipole[:, None] * self.poles)
         slopes = foreign @ (self.dipoles.T @ plane(self._drive.slopes)).T
@@ -119,10 +132,7 @@ class StrandPatterns:
         sums = np.einsum("mpk,p->mk", found, even)
         alone = found[..., 0] * (total / sums[:, 0])[:, None]
         each = alone + found[..., 1] - found[..., 0] * (sums[:, 1] / sums[:, 0])[:, None]
-        dipoles = weight * (each @ self._fields.T - slopes)
-        scale = MU0 / (2 * math.pi) * answers.excited / answers.dipole / math.sqrt(self.area / math.pi)
-        slope = scale[:, None, None] * (dipoles @ self.dipoles.T).reshape(len(total), 2, -1).swapaxes(1, 2)
-        return StrandCurrents(each @ self.patterns.T, alone @ self.patterns.T, np.asarray(slope))
+        return each, alone, weight * (each @ self._fields.T - slopes)
 
     def _answered(self, answers: StrandAnswers, weight: ComplexArray, driven: ComplexArray) -> ComplexArray:
         """Amplitudes of the patterns of currents, (m, p, 2)."""
@@ -144,6 +154,21 @@ def _spread(frequency: FloatArray) -> IntArray:
     """Numbers of a sample of frequencies, evenly in their logarithms."""
     wanted = np.geomspace(frequency.min(), frequency.max(), SAMPLE)
     return np.unique([int(np.abs(np.log(frequency / at)).argmin()) for at in wanted])
+
+
+@lru_cache(maxsize=4)  # of bundles alike
+def _by_themselves(strands: Strands, area: float, conductivity: float, frequency: bytes) -> list[ComplexArray]:
+    """What strands with nothing beside them carry at some frequencies; see `StrandDrive.solved`."""
+    at, drive = np.frombuffer(frequency), strand_drive(strands.count, strands.layout)
+    answers = StrandAnswers.of(strands, area, conductivity, at)
+    return [drive.solved(answers, number, None) for number in range(len(at))]
+
+
+def _times(amplitudes: ComplexArray, patterns: FloatArray) -> ComplexArray:
+    """Their product, by parts: real patterns need not be made complex."""
+    found = np.empty((len(amplitudes), patterns.shape[1]), dtype=complex)
+    found.real, found.imag = amplitudes.real @ patterns, amplitudes.imag @ patterns
+    return found
 
 
 def _vectors(columns: FloatArray) -> ComplexArray:

@@ -13,7 +13,6 @@ H, G and T the values, slopes and answered strains of the harmonics.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
@@ -22,14 +21,23 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 from .depth import MU0
-from .one_strand import Numbers, ratios, strained
+from .one_strand import ratios, strained
 from .strand_layout import Layout, strand_places
-from .strand_network import Maps, kernel_maps, pitch_over_radius
+from .strand_network import Maps, Sum, kernel_maps, pitch_over_radius
 from .strands import Strands, media, row_factors
 
 HARMONICS = 16  # of the foreign field
 EXACT = 3e-6  # of the iterations
 ITERATIONS = 300  # at most: 10,000 strands at a radius of four skins take 120
+# of currents and the two parts of dipoles: voltages, changes that strain in two parts, slopes in two parts
+ACROSS: tuple[Sum, ...] = (
+    ((1.0, "D", 0), (1.0, "F*", 1), (1.0, "F", 2)),
+    ((0.25, "S", 0),),
+    ((0.25, "S*", 0),),
+    ((-0.5, "F", 0), (-1.0, "S", 2)),
+    ((-0.5, "F*", 0), (-1.0, "S*", 1)),
+)
+STRAINED: tuple[Sum, ...] = (((1.0, "S*", 0), (1.0, "S", 1)),)  # voltages of both changes
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,27 +81,23 @@ class StrandDrive:
             right[1:] = -root / 2 * np.stack((self.slopes.conj() @ foreign, self.slopes @ foreign))
 
         def applied(x: ComplexArray) -> ComplexArray:
-            currents, first, second = x.reshape(3, -1, 1)
-            voltage, *slopes = self._images(currents, root * first, root * second, strain)
+            currents, first, second = x.reshape(3, -1)
+            voltage, *slopes = self._images(np.stack((currents, root * first, root * second)), strain)
             found = (currents + voltage / level, first - root * slopes[0], second - root * slopes[1])
-            return np.concatenate(found).ravel()
+            return np.concatenate(found)
 
         system = LinearOperator((right.size, right.size), matvec=applied, dtype=complex)
         found = gmres(system, right.ravel(), rtol=EXACT, restart=ITERATIONS, maxiter=1)[0].reshape(3, -1)
         dipoles = root * found[1:]
         return np.concatenate((found[0], dipoles[0] + dipoles[1], 1j * (dipoles[0] - dipoles[1])))
 
-    def _images(self, currents: Numbers, first: Numbers, second: Numbers, strain: complex) -> tuple[Numbers, ...]:
-        """D I + F m + r^4 s S' S I / 2, and F' I + C m, of phasors (count, 1).
+    def _images(self, rows: ComplexArray, strain: complex) -> ComplexArray:
+        """D I + F m + r^4 s S' S I / 2, and F' I + C m, of phasors of currents and dipoles, (3, count).
 
         Dipoles and slopes in circular parts: a dipole as first / conj(z) + second / z, a slope as p z + q conj(z).
         """
-        field, change = self.maps.field, self.maps.change
-        bent = change(currents) / 4, _mirrored(change, currents) / 4
-        voltage = self.maps.distances(currents) + _mirrored(field, first) + field(second)
-        voltage = voltage + strain * (_mirrored(change, bent[0]) + change(bent[1]))
-        slopes = -field(currents) / 2 - change(second), -_mirrored(field, currents) / 2 - _mirrored(change, first)
-        return voltage, *slopes
+        voltage, *bent, first, second = self.maps.together(rows, ACROSS)
+        return np.stack((voltage + strain * self.maps.together(np.stack(bent), STRAINED)[0], first, second))
 
 
 @cache
@@ -175,8 +179,3 @@ class StrandAnswers:
             first, second = second, first
         first, second = first * self.inward, second * self.inward
         return np.asarray(np.concatenate((first + second, 1j * (first - second)), axis=1) / self.turning[:, None])
-
-
-def _mirrored(of: Callable[[Numbers], Numbers], columns: Numbers) -> Numbers:
-    """The same with the conjugate kernel."""
-    return np.asarray(of(columns.conj()).conj())

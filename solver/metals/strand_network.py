@@ -17,6 +17,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from typing import Literal
 
 import numpy as np
 from scipy import fft
@@ -35,15 +36,24 @@ ENDED = 1e-12  # part of an image that is rounding
 SOME = 2**18  # entries of systems that are solved at once
 
 _Map = Callable[[Numbers], Numbers]  # of columns, (count, k)
+Kernel = Literal["D", "F", "F*", "S", "S*"]
+Sum = tuple[tuple[float, Kernel, int], ...]  # factors of kernels, each applied to a row
 
 
 @dataclass(frozen=True)
 class Maps:
-    """D, F and S of columns (count, k)."""
+    """D, F and S of columns (count, k).
+
+    Attributes
+    ----------
+    together : callable
+        Rows (k, count) and m sums of kernels applied to them, (m, count): each row is transformed once.
+    """
 
     distances: _Map
     field: _Map
     change: _Map
+    together: Callable[[ComplexArray, tuple[Sum, ...]], ComplexArray]
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,27 +197,42 @@ def kernel_maps(count: int, layout: Layout) -> Maps:
     places = strand_places(count, layout)
     if layout == "rings":
         apart = (pitch_over_radius(count, layout) * places) @ [1, 1j]
-        return Maps(*(kernel.__matmul__ for kernel in _kernels(apart[:, None] - apart)))
+        kernels = _kernels(apart[:, None] - apart)
+        dense = _named(*kernels)
+
+        def multiplied(rows: ComplexArray, sums: tuple[Sum, ...]) -> ComplexArray:
+            return np.stack([sum(factor * (dense[kernel] @ rows[row]) for factor, kernel, row in one) for one in sums])
+
+        return Maps(kernels[0].__matmul__, kernels[1].__matmul__, kernels[2].__matmul__, multiplied)
     steps = np.rint((places - places[0]) @ np.linalg.inv(BASES[layout])).astype(int)
     steps -= steps.min(axis=0)
     span = [fft.next_fast_len(int(2 * n + 1)) for n in steps.max(axis=0)]
     between = np.stack(np.meshgrid(*(np.fft.fftfreq(n, 1 / n) for n in span), indexing="ij"), axis=-1) @ BASES[layout]
-    found = _kernels(pitch_over_radius(count, layout) * (between @ [1, 1j]))
+    kernels = _kernels(pitch_over_radius(count, layout) * (between @ [1, 1j]))
+    turned, placed = {name: fft.fft2(kernel) for name, kernel in _named(*kernels).items()}, (..., *steps.T)
 
-    def of(kernel: Numbers) -> _Map:
-        turned = fft.fft2(kernel)
+    def together(rows: ComplexArray, sums: tuple[Sum, ...]) -> ComplexArray:
+        whole = np.zeros((len(rows), *span), dtype=complex)
+        whole[placed] = rows
+        waves = fft.fft2(whole, overwrite_x=True)
+        mixed = np.stack([sum(factor * (turned[kernel] * waves[row]) for factor, kernel, row in one) for one in sums])
+        return np.asarray(fft.ifft2(mixed, overwrite_x=True)[placed])
 
+    def of(name: Kernel, kernel: Numbers) -> _Map:
         def summed(at: Numbers) -> Numbers:
             sums = np.empty(at.shape, dtype=complex)
             for number, column in enumerate(at.T):  # one at a time: the whole of 10,000 would fill the memory
-                whole = np.zeros(span, dtype=complex)
-                whole[tuple(steps.T)] = column
-                sums[:, number] = fft.ifft2(fft.fft2(whole) * turned)[tuple(steps.T)]
+                sums[:, number] = together(column[None].astype(complex), (((1.0, name, 0),),))[0]
             return sums if np.iscomplexobj(kernel) or np.iscomplexobj(at) else np.asarray(sums.real)
 
         return summed
 
-    return Maps(*map(of, found))
+    return Maps(of("D", kernels[0]), of("F", kernels[1]), of("S", kernels[2]), together)
+
+
+def _named(distances: FloatArray, field: ComplexArray, change: ComplexArray) -> dict[Kernel, Numbers]:
+    """Kernels by their names."""
+    return {"D": distances, "F": field, "F*": field.conj(), "S": change, "S*": change.conj()}
 
 
 def pitch_over_radius(count: int, layout: Layout) -> float:
