@@ -16,9 +16,8 @@ from crosscurrent.geometries.errors import MeshError
 from .constrained import ConstrainedRegion, edge_keys, edges_of
 from .side_by_side import Interior, SideBySide
 
-WORST = 1.4  # largest circumradius over shortest edge that needs no more points (smallest angle 21 degrees),
-POOR = 2.0  # and once a round has added less than a share of all points (14 degrees): what is left then, a triangle or
-FEW = 1 / 16  # two, would take as many rounds again
+WORST = 1.5  # largest circumradius over shortest edge that needs no more points (smallest angle 19.5 degrees; nearer to
+# the square root of two each new point tends to leave another such triangle behind, a round for each)
 FLAT = 5.0  # circumradius over longest edge beyond which a triangle is split anywhere (largest angle 174 degrees)
 ROUNDS = 60
 AHEAD = [1, 2, 0]  # the corner after each of a triangle
@@ -144,9 +143,8 @@ class _Filling:
     def refined(self, triangles: IntArray) -> tuple[FloatArray, IntArray, IntArray]:
         """All points (n, 2), their regions (n,) and the triangles (t, 3) in the end."""
         done: list[IntArray] = []
-        worst = WORST
         for _ in range(ROUNDS):
-            added, owner = self._better_points(triangles, worst)
+            added, owner = self._better_points(triangles)
             going = np.zeros(len(self._regions.interiors), bool)
             going[owner] = True
             still = going[self._owner[self._rows[triangles[:, 0]]]]
@@ -156,7 +154,6 @@ class _Filling:
             if not still.all():
                 self._leave_out(~going)
             self._add(added, owner)
-            worst = POOR if len(added) < FEW * len(self._rows) else worst
             triangles = self._open.triangles()
         return self._points, self._owner, np.concatenate((*done, self._rows[triangles]))
 
@@ -171,7 +168,7 @@ class _Filling:
         self._rows = np.append(self._rows, len(self._points) + np.arange(len(places)))
         self._points, self._owner = np.concatenate((self._points, places)), np.append(self._owner, owner)
 
-    def _better_points(self, triangles: IntArray, worst: float) -> tuple[FloatArray, IntArray]:
+    def _better_points(self, triangles: IntArray) -> tuple[FloatArray, IntArray]:
         """Places where a new point improves the worst triangles, far enough from one another, and their regions."""
         x, y = (places.take(triangles.T) for places in self._open.points.T)
         along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
@@ -181,7 +178,7 @@ class _Filling:
         shortest, owner = length.min(axis=0), self._owner[self._rows[triangles[:, 0]]]
         middle = np.column_stack(((x[0] + x[1] + x[2]) / 3, (y[0] + y[1] + y[2]) / 3))
         wanted, flat = self._regions.limit(middle, owner), radius > FLAT * length.max(axis=0)
-        bad = (flat | (np.isfinite(wanted) & ((radius > worst * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
+        bad = (flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
         corners, flat, owner = (x.take(bad, axis=1), y.take(bad, axis=1)), flat[bad], owner[bad]
         places, clear = _off_centres(*corners, length.take(bad, axis=1), radius[bad])
         allowed = (self._guard.allows(places) & (flat | np.isfinite(self._regions.limit(places, owner)))).nonzero()[0]
