@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.ticker import LogLocator, NullLocator
 
 from crosscurrent.geometries.arrays import FloatArray
@@ -16,7 +17,8 @@ from crosscurrent.solver.water.circuit import Branch, Stream
 from .page import BlankPage
 from .style import INK, QUIET, SMALL, own_style
 
-WIDTH, HEIGHT = 7.6, 3.5  # of the figure [in]
+WIDTH, HEIGHT = 7.6, 3.55  # of the figure [in]
+UNDER, ABOVE = 0.8, 0.8  # room under the panels for their scales and what the curves are, above them for titles [in]
 COLD, WALL, BOIL = "#48808f", "#893553", "#c0503c"
 PER_MINUTE = 60_000  # m3/s in l/min
 BOILS: dict[str, Any] = {"color": BOIL, "marker": "o", "markersize": 4, "linestyle": "none"}
@@ -35,8 +37,8 @@ def water_picture(stream: Stream, streams: Sequence[Stream], title: str, subject
     """
     with own_style():
         sheet = BlankPage.of(title, subject, WIDTH, HEIGHT)
-        _along(sheet.axes(0.6, 0.5, 2.9, HEIGHT - 1.4), stream)
-        _over_flow(sheet.axes(4.15, 0.5, 2.9, HEIGHT - 1.4), stream, streams)
+        _along(sheet.axes(0.6, UNDER, 2.9, HEIGHT - UNDER - ABOVE), stream)
+        _over_flow(sheet.axes(4.15, UNDER, 2.9, HEIGHT - UNDER - ABOVE), stream, streams)
     return sheet.figure
 
 
@@ -58,7 +60,7 @@ def _along(axes: Axes, stream: Stream) -> None:
                       transform=axes.get_xaxis_transform(), parse_math=False, clip_on=False)  # fmt: skip
         start = end
     axes.set(xlabel="way of the water [m]", ylabel="temperature [°C]", xlim=(0, start))
-    axes.legend(fontsize=SMALL, framealpha=0.7, edgecolor="white", loc="best")
+    _told(axes, axes.get_lines())
 
 
 def _branch(axes: Axes, branch: Branch, start: float, names: Sequence[str | None]) -> None:
@@ -106,9 +108,14 @@ def _over_flow(axes: Axes, stream: Stream, streams: Sequence[Stream]) -> None:
         ticks.set_major_locator(LogLocator(subs=(1, 2, 5)))
         ticks.set_major_formatter("{x:g}")
         ticks.set_minor_locator(NullLocator())
-    lines = [line for line in (*axes.get_lines(), *pressure.get_lines()) if not str(line.get_label()).startswith("_")]
-    names = [str(line.get_label()) for line in lines]
-    axes.legend(lines, names, fontsize=SMALL, framealpha=1, edgecolor="white", loc="upper center")
+    _told(axes, (*axes.get_lines(), *pressure.get_lines()))
+
+
+def _told(axes: Axes, lines: Sequence[Line2D]) -> None:
+    """What curves are, below the scale, where none of them runs."""
+    named = [line for line in lines if not str(line.get_label()).startswith("_")]
+    axes.legend(named, [str(line.get_label()) for line in named], fontsize=SMALL, frameon=False, ncols=2,
+                loc="upper center", bbox_to_anchor=(0.5, -0.21), borderpad=0, handlelength=2.5)  # fmt: skip
 
 
 def _until_it_boils(margin: FloatArray, curves: FloatArray) -> FloatArray:

@@ -150,17 +150,23 @@ def table(point: CoolingAnswer) -> TextTable:
     losses = balance.losses
     made, ways = balance.power, (losses.convection, losses.radiation, losses.exchange)
     heat = [(made, LEAST_LOSS), *((balance.by_conductor(way), NOISE) for way in ways)]
+    whole = float(made.sum())
     rows = tuple(
         (
             c.name,
             *(("see water", "-") if c.name in kept else _hottest(point, state, k)),
             f"{balance.mean[k]:.1f}",
             f"{balance.surface[k]:.1f}",
-            *(figure(float(h[k]), float(noise * made.sum()), "W/m", 3) for h, noise in heat),
+            *(_passed(float(h[k]), noise * whole) for h, noise in heat),
         )
         for k, c in enumerate(point.conductors)
     )
     return TextTable(f"Temperatures at {point.at} (degC; heat per metre of run)", columns, rows)
+
+
+def _passed(heat: float, noise: float) -> str:
+    """Heat per metre [W/m] that a conductor makes or gives away; what it takes is said in a word, not by a sign."""
+    return f"{'takes ' if heat < -noise else ''}{figure(abs(heat), noise, 'W/m', 3)}"
 
 
 def _hottest(point: CoolingAnswer, state: State, k: int) -> tuple[str, str]:

@@ -12,6 +12,7 @@ from topic_cases import brazing, chapter, rod
 from topic_cases import solved_bars as solved
 
 from crosscurrent.casefile.case import checked_case
+from crosscurrent.casefile.quantities import parse
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 from crosscurrent.topics.cooling import cooling_of
@@ -34,6 +35,19 @@ def test_losses_follow_the_temperature_and_nothing_else_changes() -> None:
     rows = [row | {"temperature": f"{found['mean_temperature_degc']} degC"} for row in case()["conductor"]]
     again = solve_case(checked_case(case(conductor=rows)))
     assert again.conductors["a"].loss == pytest.approx(answer.loss, rel=5e-4)
+
+
+def test_heat_that_a_conductor_takes_is_said_in_a_word_and_balances() -> None:
+    """A plate above a bar, in no circuit and at rest: what it gives to the air comes from the bar."""
+    plate = {"name": "plate", "shape": "bar", "width": "80 mm", "thickness": "2 mm", "material": "copper",
+             "centre": ["0 mm", "40 mm"]}  # fmt: skip
+    (table,) = chapter(solved(cooling={}, conductor=[*case()["conductor"], plate]), "temperature").tables
+    exchanged = {row[0]: row[-1] for row in table.rows}
+    given = [parse(text, "loss per metre") for name, text in exchanged.items() if name != "plate"]
+    word, taken = exchanged["plate"].split(maxsplit=1)
+    assert word == "takes"
+    assert parse(taken, "loss per metre") == pytest.approx(sum(given), rel=0.02)
+    assert not any("-" in cell for row in table.rows for cell in row)
 
 
 def test_a_stated_temperature_is_where_the_search_begins() -> None:

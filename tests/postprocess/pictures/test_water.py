@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from crosscurrent.postprocess.pictures.water import water_picture
 from crosscurrent.solver.water.circuit import WaterCircuit
@@ -19,6 +20,20 @@ def test_picture_names_bores_side_by_side() -> None:
     along = water_picture(stream, [stream], "bored bar", "water").axes[0]
     assert {text.get_text() for text in along.texts} == {"bar, bore 1", "bar, bore 2"}
     assert along.get_xlim() == (0, 3)
+
+
+def test_what_curves_are_stands_off_them() -> None:
+    circuit = WaterCircuit((Passage("tube", math.pi * 9e-6, math.pi * 6e-3, 3.0, 3000.0),), 20.0)
+    streams = [circuit.at(f) for f in np.geomspace(5e-5, 4e-4, 12)]
+    figure = water_picture(streams[4], streams, "tube", "water")
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    along, over, _ = figure.axes
+    for axes in (along, over):
+        told = axes.get_legend().get_window_extent(renderer)
+        assert told.y1 < axes.xaxis.get_tightbbox(renderer).y0
+        assert told.y0 > 0
+    names = [text.get_text() for text in over.get_legend().get_texts()]
+    assert names == ["outlet", "hottest wall", "pressure drop"]
 
 
 def curve(axes: Axes, name: str) -> tuple[np.ndarray, np.ndarray]:
