@@ -114,7 +114,18 @@ def _in_order(
     current = next((one for one in pictures if one.name.startswith(FIRST)), None)
     second = [one for kind in SECOND for one in pictures if one.name.startswith(kind) and one is not current][:1]
     rest = [one for one in pictures if one is not current and one not in second]
-    return current, second, sorted(rest, key=lambda one: one.frequency is not None)
+    return current, second, _told_once(sorted(rest, key=lambda one: one.frequency is not None), second)
+
+
+def _told_once(pictures: Sequence[DrawnPicture], before: Sequence[DrawnPicture]) -> list[DrawnPicture]:
+    """Pictures with their messages, but for one that an earlier one of the same title has."""
+    told = {(one.title, one.message) for one in before}
+    found = []
+    for one in pictures:
+        said = one.title, one.message
+        found.append(replace(one, message="") if said in told else one)
+        told.add(said)
+    return found
 
 
 def _seen_first(
@@ -156,7 +167,8 @@ def _pictures(one: DrawnPicture, result: Result, paper: Paper) -> list[Picture]:
     cut = [png] if number == 1 else pieces(png, number)
     width = min(paper.picture_width(*png_size(piece)) for piece in cut)
     parts = [""] if len(cut) == 1 else [f" ({k} of {len(cut)})" for k in range(1, len(cut) + 1)]
-    return [_shown(one, result, piece, width, part) for piece, part in zip(cut, parts, strict=True)]
+    each = [one, *(replace(one, message="") for _ in cut[1:])]
+    return [_shown(of, result, piece, width, part) for of, piece, part in zip(each, cut, parts, strict=True)]
 
 
 def _shown(one: DrawnPicture, result: Result, png: bytes, width: float, part: str) -> Picture:

@@ -19,6 +19,7 @@ from topic_cases import solved_tubes
 
 from crosscurrent.__main__ import main
 from crosscurrent.api import case, circuit
+from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
 from crosscurrent.postprocess.report import as_html
 from crosscurrent.report import report_of
 from crosscurrent.run import solve_case
@@ -189,6 +190,9 @@ def test_a_sweep_of_200_points_stays_short_and_light(tmp_path: Path) -> None:
     left = reported(CASES / "feed-sweep.toml", tmp_path / "sweep")
     text = (left / "report.html").read_text(encoding="utf-8")
     assert "50 Hz to 10 MHz, 200 points" in text
+    captions = re.findall(r'<figcaption dir="auto">(Over frequency[^<]*)</figcaption>', text)
+    assert len(captions) >= 3  # the curves in pieces, and maps
+    assert sum("the skin takes over at" in caption for caption in captions) == 1
     assert len(text) < 3e6
     pytest.importorskip("weasyprint", reason="the extra pdf is not installed", exc_type=(ImportError, OSError))
     pages = [page.extract_text() for page in pypdf.PdfReader(left / "report.pdf").pages]
@@ -250,6 +254,16 @@ def test_an_accessibility_checker_finds_nothing(browser: Any, reports: dict[str,
         found = axe.Axe().run(page)
         assert found.violations_count == 0, found.generate_report()
         page.close()
+
+
+def test_a_message_stands_under_the_first_of_the_pictures_it_goes_with(reports: dict[str, Path]) -> None:
+    pngs = sorted((reports["feed-facing"] / "pictures").glob("*.png"))[:3]
+    said = ("Fault", "it peaks"), ("Fault", "it peaks"), ("Ladder", "it peaks")
+    drawn = [DrawnPicture(f"f{k}", png, png, *words) for k, (png, words) in enumerate(zip(pngs, said, strict=True))]
+    captions = [picture.caption for picture in report_of(solved_tubes(), drawn).pictures]
+    assert [caption for caption in captions if "(2 of" not in caption and "(3 of" not in caption] == [
+        "Fault: it peaks.", "Fault.", "Ladder: it peaks."
+    ]  # fmt: skip
 
 
 def test_a_report_without_pictures_has_its_section() -> None:
