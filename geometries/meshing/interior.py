@@ -12,6 +12,7 @@ from scipy.spatial import cKDTree
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.errors import MeshError
+from crosscurrent.geometries.plane.sides import BLOCK, norm
 
 from .constrained import ConstrainedRegion, edge_keys, edges_of
 from .side_by_side import Interior, SideBySide
@@ -111,7 +112,7 @@ class _Guard:
     def allows(self, places: FloatArray) -> BoolArray:
         """Which places (m, 2) may become points."""
         ok = np.ones(len(places), bool)
-        rows = max(1, 1_000_000 // len(self._reach))
+        rows = max(1, BLOCK // len(self._reach))
         for first in range(0, len(places), rows):
             s = slice(first, first + rows)
             x, y = places[s, :1], places[s, 1:]
@@ -172,7 +173,7 @@ class _Filling:
         """Places where a new point improves the worst triangles, far enough from one another, and their regions."""
         x, y = (places.take(triangles.T) for places in self._open.points.T)
         along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
-        length = np.hypot(along_x, along_y)
+        length = norm(along_x, along_y)
         area = 0.5 * np.abs(along_x[0] * along_y[1] - along_y[0] * along_x[1])
         radius = length.prod(axis=0) / (4 * np.maximum(area, 1e-300))
         shortest, owner = length.min(axis=0), self._owner[self._rows[triangles[:, 0]]]
@@ -219,14 +220,14 @@ def _off_centres(
     b2, c2 = bx**2 + by**2, cx**2 + cy**2
     centre_x, centre_y = ax + (cy * b2 - by * c2) / d, ay + (bx * c2 - cx * b2) / d
     way_x, way_y = centre_x - middle_x, centre_y - middle_y
-    far, least = np.hypot(way_x, way_y), length.min(axis=0)
+    far, least = norm(way_x, way_y), length.min(axis=0)
     beyond = 1.3
     nearest = least * (beyond + np.sqrt(beyond**2 - 0.25))
     step = np.where(radius > WORST * least, np.minimum(far, nearest), far)
     with np.errstate(divide="ignore", invalid="ignore"):
         part = np.where(far > 0, step / far, 0)
     place_x, place_y = middle_x + way_x * part, middle_y + way_y * part
-    return np.column_stack((place_x, place_y)), np.hypot(place_x - ax, place_y - ay)
+    return np.column_stack((place_x, place_y)), norm(place_x - ax, place_y - ay)
 
 
 def _parted(points: FloatArray, triangles: IntArray, bent: IntArray) -> tuple[FloatArray, IntArray]:

@@ -14,7 +14,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray, rolled
 from crosscurrent.geometries.plane.outline import Outline, rotated
-from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.geometries.plane.sides import BLOCK, Sides
 
 from .axis import snapped_rays
 from .boundary import Boundary
@@ -112,7 +112,7 @@ def _room(
     local = side - first
     before, after = (local - 1) % count, (local + 1) % count
     room = np.full(len(places), np.inf)
-    for start in range(0, len(room), block := max(1, 1_000_000 // len(sides.length))):
+    for start in range(0, len(room), block := max(1, BLOCK // len(sides.length))):
         s = slice(start, start + block)
         free = 0.4 * ball_diameters(sides, places[s], tangent[s], both_ways=False)
         rows = np.arange(len(free))

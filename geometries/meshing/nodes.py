@@ -10,12 +10,14 @@ from itertools import pairwise
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
-from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.geometries.plane.sides import BLOCK, Sides, distances, nearest
 
 from .boundary import Boundary
 from .facing import Facing, find_facing
 from .options import MeshOptions
 from .sizes import SizeLaw
+
+TOUCHING = 1e-12  # distance from a side over its length up to which a place lies on it
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,19 +100,22 @@ def _group_fractions(facing: Facing, sides: Sides, law: SizeLaw) -> list[FloatAr
     near = _places_near(facing, sides)
     ends = [(k, x) for k, g in enumerate(names.tolist()) for x in sorted({0.0, 0.5, 1.0, *near.get(g, ())})]
     group, u = (np.array(column) for column in zip(*ends, strict=True))
-    samples = [(group, u, h := wanted(group, u))]
     inner = (group[1:] == group[:-1]).nonzero()[0]
-    group, cells = group[inner], np.array((u[inner], u[inner + 1] - u[inner], h[inner], h[inner + 1]))
+    start, step = u[inner], u[inner + 1] - u[inner]
+    group, u = np.append(group, group[inner]), np.append(u, start + 0.5 * step)
+    samples = [(group, u, h := wanted(group, u))]
+    group, h, cells = group[inner], h[len(ends) :], np.array((start, step, h[inner], h[inner + 1]))
     for _ in range(40):
         start, step, ha, hb = cells
-        h = wanted(group, middle := start + 0.5 * step)
-        samples.append((group, middle, h))
+        middle = start + 0.5 * step
         long = (step > np.minimum(h, 2 * np.minimum(ha, hb))).nonzero()[0]
         if not len(long):
             break
         start, half, ha, hb = start[long], 0.5 * step[long], ha[long], hb[long]
         cells = np.array(((start, half, ha, h[long]), (middle[long], half, h[long], hb))).swapaxes(0, 1).reshape(4, -1)
         group = np.tile(group[long], 2)
+        h = wanted(group, middle := cells[0] + 0.5 * cells[1])
+        samples.append((group, middle, h))
     group, u, h = map(np.concatenate, zip(*samples, strict=True))
     order = np.lexsort((u, group))
     each = np.split(order, np.cumsum(np.bincount(group))[:-1])
@@ -127,17 +132,18 @@ def _places_near(facing: Facing, sides: Sides) -> dict[int, list[float]]:
     details = np.concatenate([sides.start, *(sides.at(arcs, np.full(len(arcs), u))[0] for u in (0.25, 0.5, 0.75))])
     first = np.searchsorted([s.side for s in facing.segments], np.arange(len(sides)))
     places: dict[int, list[float]] = {}
-    block = max(1, 500_000 // len(sides))
+    block = max(1, BLOCK // len(sides))
     for k in range(0, len(details), block):
-        feet = sides.feet(details[k : k + block])
-        clear = np.hypot(*np.moveaxis(details[k : k + block, None] - feet, -1, 0)) / sides.length
-        along = sides.fraction(feet)
-        hit = (clear > 0) & (clear < 0.1) & (along > clear) & (along < 1 - clear)
-        for d, side in np.argwhere(hit):
-            u, room = float(along[d, side]), clear[d, side]
-            for s in range(first[side], len(facing.segments)):
+        clear = distances(sides, details[k : k + block]) / sides.length
+        d, side = ((clear > TOUCHING) & (clear < 0.1)).nonzero()
+        near = sides.take(side)
+        along = near.fraction(nearest(near, details[k + d])[1])
+        for n, u, room in zip(side.tolist(), along.tolist(), clear[d, side].tolist(), strict=True):
+            if not room < u < 1 - room:
+                continue
+            for s in range(first[n], len(facing.segments)):
                 begin, end = facing.segments[s].begin, facing.segments[s].end
-                if facing.segments[s].side != side or u < begin + room:
+                if facing.segments[s].side != n or u < begin + room:
                     break
                 if u < end - room:
                     x = (u - begin) / (end - begin)

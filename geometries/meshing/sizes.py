@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray, rolled
-from crosscurrent.geometries.plane.sides import Sides
+from crosscurrent.geometries.plane.sides import BLOCK, Sides, norm
 
 from .boundary import SOFT, Boundary, neighbours
 from .facing import PARALLEL
@@ -35,13 +35,12 @@ class SizeLaw:
             shorter = np.minimum(outline.lengths, rolled(outline.lengths, 1))
             blunt = np.clip(np.pi / 2 / np.maximum(np.abs(turn), SOFT), 1, 3)
             wanted = np.minimum(options.corner * skin * blunt, 0.35 * shorter)
-            where.append(outline.points)
             inward = np.minimum(options.reentrant * skin * blunt, 0.35 * shorter)
-            size.append(np.where(turn > SOFT, wanted, np.where(turn < -SOFT, inward, shorter)))
-            arcs = np.flatnonzero(outline.curved)
-            for u in (0.0, 0.5, 1.0) if len(arcs) else ():
-                where.append(outline.at(arcs, np.full(len(arcs), u))[0].reshape(-1, 2))
-                size.append(outline.radii[arcs] * options.arc)
+            at_corners = np.where(turn > SOFT, wanted, np.where(turn < -SOFT, inward, shorter))
+            along = np.where(outline.curved, outline.radii * options.arc, np.inf)
+            arcs = outline.curved.nonzero()[0]
+            where += [outline.points, outline.at(arcs, np.full(len(arcs), 0.5))[0]]
+            size += [np.minimum(at_corners, np.minimum(along, rolled(along, 1))), along[arcs]]
         self._where, self._size = np.concatenate(where), np.concatenate(size)
         self._crooked = not bool(self._aside.all())
         rows = np.arange(len(self._aside))
@@ -53,12 +52,12 @@ class SizeLaw:
     def __call__(self, side: IntArray, fraction: FloatArray) -> FloatArray:
         """Wanted length of an element at a place on a side, (m,) [m]."""
         position, tangent = self._sides.at(side, fraction)
-        wanted = np.full(len(side), np.inf)
-        block = max(1, 2_000_000 // (len(self._size) + len(self._sides.length)))
+        wanted = np.empty(len(side))
+        block = max(1, BLOCK // (len(self._size) + len(self._sides.length)))
         for first in range(0, len(side), block):
             s = slice(first, first + block)
-            distance = np.hypot(position[s, :1] - self._where[:, 0], position[s, 1:] - self._where[:, 1])
-            wanted[s] = np.minimum(wanted[s], (self._size + self._options.slope * distance).min(axis=1, initial=np.inf))
+            distance = norm(position[s, :1] - self._where[:, 0], position[s, 1:] - self._where[:, 1])
+            wanted[s] = (self._size + self._options.slope * distance).min(axis=1)
             if self._crooked:
                 wanted[s] = np.minimum(wanted[s], 1.2 * self._clearance(side[s], position[s], tangent[s]))
         if self._clear_of_axis.any():
@@ -73,7 +72,7 @@ class SizeLaw:
         and with it elements would.
         """
         ball = ball_diameters(self._sides, position, tangent, both_ways=True)
-        return np.asarray(ball.min(axis=1, initial=np.inf, where=~self._aside[side]))
+        return np.asarray(np.where(self._aside[side], np.inf, ball).min(axis=1))
 
     def _off_axis(self, side: IntArray, position: FloatArray, tangent: FloatArray) -> FloatArray:
         """Diameter of the ball on the boundary, or its coat, that touches the axis, but for sides that reach it."""
@@ -108,8 +107,9 @@ def ball_diameters(sides: Sides, position: FloatArray, tangent: FloatArray, *, b
 
     Infinite for sides that do not lie ahead (to the left of the tangent, or on either hand).
     """
-    distance, ahead_x, ahead_y = sides.ahead(position)
+    ahead_x, ahead_y = sides.ahead(position)
     rise = tangent[:, :1] * ahead_y - tangent[:, 1:] * ahead_x
     rise = np.abs(rise) if both_ways else rise
-    seen = (rise > CONE * distance) & (distance > 0)
-    return np.asarray(np.where(seen, distance**2 / np.where(seen, rise, 1.0), np.inf))
+    squared = ahead_x * ahead_x + ahead_y * ahead_y
+    seen = (rise > 0) & (rise * rise > CONE**2 * squared)
+    return np.asarray(np.where(seen, squared / np.where(seen, rise, 1.0), np.inf))
