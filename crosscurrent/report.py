@@ -161,11 +161,12 @@ def _sentences(point: Answers) -> list[str]:
 
 
 def _pictures(one: DrawnPicture, result: Result, paper: Paper) -> list[Picture]:
-    """A picture for half a page; of one that is too tall its pieces."""
+    """A picture for half a page; of one that is too tall its pieces, or, where it has none, all of it to be read."""
     png = printed_part(one.png.read_bytes())
     number = paper.pieces(*png_size(png))
     cut = [png] if number == 1 else pieces(png, number)
-    width = min(paper.picture_width(*png_size(piece)) for piece in cut)
+    whole = len(cut) < number
+    width = paper.whole_width(*png_size(png)) if whole else min(paper.picture_width(*png_size(piece)) for piece in cut)
     parts = [""] if len(cut) == 1 else [f" ({k} of {len(cut)})" for k in range(1, len(cut) + 1)]
     each = [one, *(replace(one, message="") for _ in cut[1:])]
     return [_shown(of, result, piece, width, part) for of, piece, part in zip(each, cut, parts, strict=True)]

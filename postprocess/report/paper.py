@@ -79,6 +79,22 @@ class Paper:
         fits = readable * tall / wide <= OVER_HALF * height - CAPTION
         return readable if small < readable and fits else small
 
+    def whole_width(self, wide: float, tall: float) -> float:
+        """How wide a picture is printed that is too tall for half a page and cannot be cut [mm].
+
+        Parameters
+        ----------
+        wide, tall : float
+            Its own size [mm].
+
+        Examples
+        --------
+        >>> [round(PAPERS["a4"].whole_width(*size)) for size in ((179.0, 158.0), (120.0, 300.0))]
+        [154, 98]
+        """
+        width, height = self.inner
+        return min(READABLE * wide, width, (height - CAPTION) * wide / tall)
+
     @property
     def half_page(self) -> float:
         """Height of a picture of which two find room on a page [mm]."""

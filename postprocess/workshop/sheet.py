@@ -13,6 +13,7 @@ from crosscurrent.geometries.plane.outline import Outline
 DIMENSIONS, NOTES, WARNINGS = "DIMENSIONS", "NOTES", "WARNINGS"
 INCH = 25.4  # [mm]
 LETTER = 0.74  # mean width of a letter as a fraction of its height
+FINEST = 4  # decimals of a millimetre
 EDGE = 1.0  # room around everything, in heights of the text
 Point = tuple[float, float]
 
@@ -98,12 +99,12 @@ class Sheet:
 
 
 def both(millimetres: float) -> str:
-    """A length in mm with thou in brackets, from an inch on with inches.
+    """A length in mm, to a tenth of a micrometre, with thou in brackets, from an inch on with inches.
 
     Examples
     --------
-    >>> both(6.35), both(240.0)
-    ('6.35 (250)', '240 (9.449 in)')
+    >>> both(6.35), both(240.0), both(1.846882), both(25.4 / 16)
+    ('6.35 (250)', '240 (9.449 in)', '1.8469 (72.71)', '1.5875 (62.5)')
     """
     inches = millimetres / INCH
-    return f"{millimetres:.6g} ({f'{inches:.4g} in' if inches >= 1 else f'{1e3 * inches:.4g}'})"
+    return f"{round(millimetres, FINEST):.6g} ({f'{inches:.4g} in' if inches >= 1 else f'{1e3 * inches:.4g}'})"

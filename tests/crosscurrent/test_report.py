@@ -266,6 +266,15 @@ def test_a_message_stands_under_the_first_of_the_pictures_it_goes_with(reports: 
     ]  # fmt: skip
 
 
+def test_a_tall_picture_that_has_no_gaps_is_printed_so_that_it_can_be_read(tmp_path: Path) -> None:
+    dots = np.full((1000, 1140, 3), 255, dtype=np.uint8)
+    dots[70:990, 5:1135] = 90
+    matplotlib.image.imsave(tmp_path / "map.png", dots)
+    path = tmp_path / "map.png"
+    (shown,) = report_of(solved_tubes(), [DrawnPicture("map", path, path, "Map", "it fills")]).pictures
+    assert shown.width == pytest.approx(0.86 * 25.4 * (1130 + 6) / 160)  # of 160 dots to the inch; text of 7 pt in 6
+
+
 def test_a_report_without_pictures_has_its_section() -> None:
     page = as_html(report_of(solved_tubes(), []))
     assert page.count("<img") == 1

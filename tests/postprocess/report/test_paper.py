@@ -29,6 +29,15 @@ def test_pictures_fit_the_page_and_are_never_enlarged(paper: Paper, size: tuple[
 
 
 @pytest.mark.parametrize("paper", EVERY)
+@pytest.mark.parametrize("size", [(179.0, 158.0), (174.0, 144.0), (164.0, 150.0)])
+def test_a_picture_in_one_piece_can_be_read_on_its_page(paper: Paper, size: tuple[float, float]) -> None:
+    """Maps of a study or of stray fields: text of 7 pt printed in 6, and the page more than half filled."""
+    printed = paper.whole_width(*size)
+    assert 7 * printed / size[0] >= 6
+    assert paper.inner[1] / 2 < printed * size[1] / size[0] + CAPTION <= paper.inner[1]
+
+
+@pytest.mark.parametrize("paper", EVERY)
 @pytest.mark.parametrize("shape", [0.4, 0.9, 1.1])
 def test_the_first_picture_has_half_the_width_of_the_sheet(paper: Paper, shape: float) -> None:
     drawing, width = paper.first_page(20.0, shape)
