@@ -60,8 +60,8 @@ class Walls:
         on_parts = [WallNodes.of(mesh.points[nodes], row, part) for row, part in zip(rows, parts, strict=True)]
         return cls(nodes, tuple(on_parts))
 
-    def motion(self, after: Sequence[Part]) -> FloatArray:
-        """How far every one of them moves to a section a hair apart, (w, 2) [m].
+    def motion(self, sections: Sequence[Sequence[Part]]) -> FloatArray:
+        """How far every one of them moves to each of some sections a hair apart, (w, 2, sections) [m].
 
         Raises
         ------
@@ -75,14 +75,16 @@ class Walls:
         >>> from crosscurrent.geometries.plane.shapes import round_bar
         >>> rod, larger = Part("rod", round_bar(0.010)), Part("rod", round_bar(0.012))
         >>> mesh = mesh_section(Section((rod,)), [[1e-3]])
-        >>> motion = Walls.of(mesh, [rod]).motion([larger])
-        >>> round(float(np.hypot(*motion.T).max()), 12)
-        0.001
+        >>> still, moved = Walls.of(mesh, [rod]).motion([[rod], [larger]]).transpose(2, 1, 0)
+        >>> round(float(np.hypot(*still).max()), 12), round(float(np.hypot(*moved).max()), 12)
+        (0.0, 0.001)
         """
-        moved = np.zeros((len(self.nodes), 2))
-        for on, part in zip(self.on_parts, after, strict=True):
-            if not stays(on.part, part):
-                moved[on.rows] = on.motion(part)
+        moved = np.zeros((len(self.nodes), 2, len(sections)))
+        for on, parts in zip(self.on_parts, zip(*sections, strict=True), strict=True):
+            which = [k for k, part in enumerate(parts) if not stays(on.part, part)]
+            if which:
+                motion = on.motion([parts[k] for k in which])
+                moved[on.rows[:, None], :, which] = motion.swapaxes(0, 1)
         return moved
 
 
@@ -198,15 +200,15 @@ class WallNodes:
         """Where they are beside the sides that they follow."""
         return Beside.of(self, np.arange(len(self.rows)), self._followed)
 
-    def motion(self, after: Part) -> FloatArray:
-        """How far they move, (m, 2) [m]."""
-        sides = Sides.of(*after.all_outlines)
-        found, normal = self._first.motion(after, sides), self._first.normal
+    def motion(self, parts: Sequence[Part]) -> FloatArray:
+        """How far they move to each of some parts, (parts, m, 2) [m]."""
+        sides = Sides.of(*(outline for part in parts for outline in part.all_outlines))
+        found, normal = self._first.motion(parts, sides), self._first.normal
         for k, side in self._mitred:
             beside = Beside.of(self, np.array([k]), np.array([side]))
-            second, across = beside.motion(after, sides), beside.normal
-            both = np.array([normal[k], across[0]])
-            found[k] = np.linalg.solve(both, [normal[k] @ found[k], across[0] @ second[0]])
+            second, across = beside.motion(parts, sides), beside.normal
+            gone = np.stack((found[:, k] @ normal[k], second[:, 0] @ across[0]))
+            found[:, k] = np.linalg.solve(np.array([normal[k], across[0]]), gone).T
         return found
 
 
@@ -242,14 +244,17 @@ class Beside:
         normal = off / np.where(depth > 0, depth, 1.0)[:, None]
         return cls(nodes.part, side, fraction, *nodes.sides.at(side, fraction), off, normal)
 
-    def motion(self, after: Part, sides: Sides) -> FloatArray:
-        """How far the nodes move as the part does, to other sides, (m, 2) [m]."""
-        there, turned = sides.at(self.side, self.fraction)
-        found = there - self.here
+    def motion(self, parts: Sequence[Part], sides: Sides) -> FloatArray:
+        """How far the nodes move to each of some parts, whose sides come one after the other, (parts, m, 2) [m]."""
+        shape, first = (len(parts), len(self.side)), np.arange(len(parts))[:, None] * (len(sides) // len(parts))
+        there, turned = sides.at((first + self.side).ravel(), np.tile(self.fraction, len(parts)))
+        found = there.reshape(*shape, 2) - self.here
         if not self.part.layers:
             return np.asarray(found)
+        turned = turned.reshape(*shape, 2)
         turn = np.arctan2(cross(self.along, turned), dot(self.along, turned))
-        return np.asarray(found + rotated(self.off, turn) - self.off + self._grown(after)[:, None] * self.normal)
+        grown = np.stack([self._grown(part) for part in parts])
+        return np.asarray(found + rotated(self.off, turn) - self.off + grown[..., None] * self.normal)
 
     def _grown(self, after: Part) -> FloatArray:
         """By how much the coats below them grow, (m,) [m]."""

@@ -90,7 +90,7 @@ class Differences:
     def of(cls, changes: Sequence[Change], solution: Solution, walls: Walls, follow: Following) -> Differences:
         """From the problem of a solution to those of changes."""
         one, per = solution.problem, np.array([1 / change.step for change in changes])
-        motion = np.stack([walls.motion(change.problem.outlines_beside(one)) for change in changes], axis=-1) * per
+        motion = walls.motion([change.problem.outlines_beside(one) for change in changes]) * per
         old = Filling.of(one, solution.frequency)
         new = [
             old if not change.frequency and _filled_alike(one, change.problem)

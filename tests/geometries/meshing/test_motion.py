@@ -18,7 +18,7 @@ def moved(before: Part, after: Part) -> tuple[np.ndarray, np.ndarray]:
     """Places of all nodes on walls and their motion per unit of a hair."""
     mesh = mesh_section(Section((before,)), [[np.inf] * (1 + len(before.layers) + len(before.pieces))])
     walls = Walls.of(mesh, [before])
-    return mesh.points[walls.nodes], walls.motion([after]) / HAIR
+    return mesh.points[walls.nodes], walls.motion([[after]])[..., 0] / HAIR
 
 
 def test_wider_bar_moves_its_ends_only():
@@ -80,7 +80,7 @@ def test_arcs_of_another_angle_are_refused():
     flat, steep = (Part("lens", Shape(Outline.of([(0, 0), (0.01, 0)], [b, b]))) for b in (0.5, 0.5 + 1e-6))
     mesh = mesh_section(Section((flat,)), [[np.inf]])
     with pytest.raises(GeometryError, match='an arc of "lens" another angle'):
-        Walls.of(mesh, [flat]).motion([steep])
+        Walls.of(mesh, [flat]).motion([[steep]])
 
 
 @pytest.mark.parametrize(("bulge", "refused"), [(0.3, True), (-0.2, False)])
