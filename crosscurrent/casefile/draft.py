@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -22,7 +22,7 @@ from .faults import Fault
 from .lines import LineIndex, Path
 from .named import AXIAL, NamedValues, spelled_out
 from .names import value
-from .placing import Placed, placed
+from .placing import Placed, placed, strangers
 from .tables.circuit import CircuitTable
 from .tables.coil import CoilTable
 from .tables.material import MaterialTable
@@ -79,9 +79,11 @@ class Draft:
         written = rows(self.data, "conductor")
         names = {name: k for k, row in enumerate(written) if isinstance(name := value(row, "name"), str)}
         sound = self._sound(CONDUCTOR, enumerate(written))
+        faulty = {k: row for k, row in enumerate(written) if k not in sound}
         if "cooling" in self.data or "fault" in self.data:  # a bundle counts as a whole
             sound = {k: row.as_one_body() if isinstance(row, BundleConductor) else row for k, row in sound.items()}
-        return placed(sound, names)
+        found = placed(sound, names)
+        return replace(found, faults=(*found.faults, *strangers(faulty, names)))
 
     @property
     def conductors(self) -> Mapping[int, ConductorTable]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -9,10 +10,11 @@ from pydantic import (
     AfterValidator,
     BeforeValidator,
     GetCoreSchemaHandler,
+    ValidationError,
     ValidationInfo,
     ValidatorFunctionWrapHandler,
 )
-from pydantic_core import CoreSchema, PydanticCustomError
+from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 from pydantic_core.core_schema import (
     plain_serializer_function_ser_schema,
     with_info_before_validator_function,
@@ -56,6 +58,11 @@ def fault(expected: str, found: str, hint: str, key: str = "") -> PydanticCustom
     """A fault in pydantic's terms; the reader adds file, line and key: of a whole table the one that is to change."""
     words = {"expected": expected, "found": found, "hint": hint}
     return PydanticCustomError("fault", "{expected}", {**words, "key": key} if key else words)
+
+
+def faults(every: Sequence[PydanticCustomError]) -> ValidationError:
+    """Several faults of one table, told together."""
+    return ValidationError.from_exception_data("faults", [InitErrorDetails(type=one, input=None) for one in every])
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from .conductors import ConductorTable
 from .hollow import DIMENSIONS
 from .lines import Path
 from .quantities import nearest, write_quantity
-from .tables.place import PlaceTable
+from .tables.place import RELATIONS, PlaceTable
 
 EXACT = 12  # decimals of a centre [m]: what rounding leaves is less than any metal has
 
@@ -208,17 +208,15 @@ def _stuck(
     told: set[int] = set()
     for k, row in waiting.items():
         assert row.place is not None
-        path, base = ("place", row.place.relation), _owner(row.place, names)
+        path, base = ("place", row.place.relation), _owner(row.place.other, names)
         if base is None:
-            near = nearest(row.place.other, names)
-            hint = f'did you mean "{near}"?' if near else f"the conductors are {', '.join(names)}"
-            yield Misplacement(k, path, "the name of another conductor or of one copy", f'"{row.place.other}"', hint)
+            yield _stranger(k, row.place.relation, row.place.other, names)
             continue
         chain, at = [k], by_name.get(base)
         while at is not None and at not in chain:
             chain.append(at)
             place = waiting[at].place
-            at = by_name.get(_owner(place, names) or "") if place is not None else None
+            at = by_name.get(_owner(place.other, names) or "") if place is not None else None
         if at == k and not told & set(chain):
             told |= set(chain)
             circle = " beside ".join(f'"{waiting[n].name}"' for n in (*chain, k))
@@ -229,8 +227,24 @@ def _stuck(
             yield Misplacement(k, path, "the name of another conductor or of one copy", f'"{row.place.other}"', hint)
 
 
-def _owner(place: PlaceTable, names: Mapping[str, int]) -> str | None:
+def strangers(written: Mapping[int, object], names: Mapping[str, int]) -> Iterator[Misplacement]:
+    """Names that no conductor has in places as written, of conductors that are faulty otherwise as well."""
+    for k, row in written.items():
+        place = row.get("place") if isinstance(row, Mapping) else None
+        for relation in RELATIONS if isinstance(place, Mapping) else ():
+            if isinstance(other := place.get(relation), str) and _owner(other, names) is None:
+                yield _stranger(k, relation, other, names)
+
+
+def _stranger(number: int, relation: str, other: str, names: Mapping[str, int]) -> Misplacement:
+    near = nearest(other, names)
+    hint = f'did you mean "{near}"?' if near else f"the conductors are {', '.join(names)}"
+    expected = "the name of another conductor or of one copy"
+    return Misplacement(number, ("place", relation), expected, f'"{other}"', hint)
+
+
+def _owner(other: str, names: Mapping[str, int]) -> str | None:
     """The conductor of the file that is meant, be it by a copy."""
-    word = _key(place)
+    word = other.removesuffix(".*")
     base = word.rpartition(".")[0]
     return word if word in names else base if base in names else None

@@ -11,6 +11,7 @@ from crosscurrent.postprocess.answers.units import engineering, frequency_words
 
 MM = 1e-3
 LISTED = 24  # rows of a table
+SAID = 3  # figures of the case in a sentence
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,7 @@ def tables(answer: DifferencesAnswer) -> Iterator[TextTable]:
     kinds = dict.fromkeys((one.what, one.of, one.frequency) for one in answer.found)
     for what, of, frequency in kinds:
         own = [one for one in answer.found if (one.what, one.of, one.frequency) == (what, of, frequency)]
-        own = sorted((one for one in own if abs(one.slope) > one.error), key=lambda one: -abs(one.per_cent))
+        own = sorted(filter(_stands_out, own), key=lambda one: -abs(one.per_cent))
         if not own:
             continue
         title = " ".join(filter(None, (what, of and f"of {of}")))
@@ -98,6 +99,10 @@ def tables(answer: DifferencesAnswer) -> Iterator[TextTable]:
                 for one in own[:LISTED]
             ),
         )  # fmt: skip
+
+
+def _stands_out(one: FigureSlope) -> bool:
+    return abs(one.slope) > one.error
 
 
 def _change(one: FigureSlope, by: float) -> str:
@@ -115,7 +120,17 @@ def _said(value: float, unit: str) -> str:
 
 
 def sentences(answer: DifferencesAnswer) -> Iterator[str]:
-    """How they were found, and where they could not be."""
+    """What matters most for each figure of the answers, how that was found, and where it could not be."""
+    for what, frequency in dict.fromkeys((one.what, one.frequency) for one in answer.found):
+        own = (one for one in answer.found if (one.what, one.frequency) == (what, frequency))
+        sure = sorted((one for one in own if one.value and _stands_out(one)), key=lambda one: -abs(one.per_cent))
+        if sure:
+            said = ", ".join(
+                f"{one.key} {_change(one, 0.01 * one.value)}{one.of and f' of {one.of}'} (+- {_error(one)})"
+                for one in sure[:SAID]
+            )
+            at = "" if frequency is None else f"at {frequency_words(frequency)}, "
+            yield f"{at}one per cent more of each changes the {what} by differences by: {said}"
     if answer.found:
         yield (
             f"by differences: each figure {100 * answer.step:g} % less and more, solved anew, whatever follows from it "

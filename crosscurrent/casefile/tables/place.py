@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Annotated, Literal, Self
 
 from pydantic import model_validator
+from pydantic_core import PydanticCustomError
 
-from ..entries import Length, Position, Sample, fault
+from ..entries import Length, Position, Sample, fault, faults
 from .base import Table
 
 Side = Literal["left", "right", "top", "bottom"]
@@ -39,21 +41,29 @@ class PlaceTable(Table):
     @model_validator(mode="after")
     def _one_relation(self) -> Self:
         given = [key for key in RELATIONS if getattr(self, key) is not None]
-        known = ", ".join(RELATIONS)
         if len(given) != 1:
             found = " and ".join(given) or "none of them"
-            raise fault(f"exactly one of {known}", found, 'write one, such as below = "outgoing"')
-        if self.gap is None and self.relation != "around":
-            raise fault("the gap of the finished faces", "no gap", 'add gap = "3 mm"')
-        if (self.wall is None) == (self.relation == "inside"):
-            found = "none" if self.wall is None else f'"{self.wall}" without inside'
-            raise fault("wall together with inside", found, 'write inside = "box", wall = "bottom", gap = "10 mm"')
-        wrong = ("left", "right") if self.is_sideways else ("top", "bottom")
-        if self.align in wrong or (self.relation == "around" and self.align != "centre"):
-            right = "centre" if self.relation == "around" else "centre, top or bottom" if self.is_sideways else (
-                "centre, left or right")
-            raise fault(f'align = {right} with {self.relation}', f'"{self.align}"', 'leave it out for "centre"')
+            raise fault(f"exactly one of {', '.join(RELATIONS)}", found, 'write one, such as below = "outgoing"')
+        if wrong := tuple(self._wrong()):
+            raise faults(wrong)
         return self
+
+    def _wrong(self) -> Iterator[PydanticCustomError]:
+        """What does not go with the relation, each at its key where that is written."""
+        relation = self.relation
+        if self.gap is None and relation != "around":
+            yield fault("the gap of the finished faces", "no gap", 'add gap = "3 mm"')
+        if (self.wall is None) == (relation == "inside"):
+            found, key = ("none", "") if self.wall is None else (f'"{self.wall}" without inside', "wall")
+            hint = 'write inside = "box", wall = "bottom", gap = "10 mm"'
+            yield fault("wall together with inside", found, hint, key)
+            if not key:
+                return  # which edges may be in line goes with the wall
+        wrong = ("left", "right") if self.is_sideways else ("top", "bottom")
+        if self.align in wrong or (relation == "around" and self.align != "centre"):
+            right = "centre" if relation == "around" else "centre, top or bottom" if self.is_sideways else (
+                "centre, left or right")
+            yield fault(f"align = {right} with {relation}", f'"{self.align}"', 'leave it out for "centre"', "align")
 
     @property
     def relation(self) -> Relation:
@@ -68,4 +78,4 @@ class PlaceTable(Table):
     @property
     def is_sideways(self) -> bool:
         """Whether the gap lies along x."""
-        return self.relation in ("left_of", "right_of") or self.wall in ("left", "right")
+        return self.relation in ("left_of", "right_of") or (self.inside is not None and self.wall in ("left", "right"))

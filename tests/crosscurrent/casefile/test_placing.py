@@ -260,6 +260,24 @@ def test_a_faulty_place_is_one_fault(changed: dict[str, Any], words: str) -> Non
     assert words in str(caught.value)
 
 
+TWICE: list[tuple[dict[str, str], list[str]]] = [
+    ({"below": "a", "align": "top"}, ["place", "place align"]),
+    ({"below": "a", "wall": "left", "align": "left", "gap": "1 mm"}, ["place wall"]),
+    ({"right_of": "a", "wall": "left", "align": "left", "gap": "1 mm"}, ["place wall", "place align"]),
+    ({"around": "a", "wall": "top", "align": "right"}, ["place wall", "place align"]),
+    ({"inside": "a", "align": "top"}, ["place", "place"]),
+    ({"above": "z", "wall": "left", "align": "bottom"}, ["place", "place wall", "place align", "place above"]),
+    ({"above": "z", "gap": "1 kHz"}, ["place gap", "place above"]),
+]
+
+
+@pytest.mark.parametrize(("place", "keys"), TWICE)
+def test_each_mistake_of_a_place_is_told(place: dict[str, str], keys: list[str]) -> None:
+    with pytest.raises(CaseError) as caught:
+        case(BAR, {**BAR, "name": "b", "place": place})
+    assert [fault.key for fault in caught.value.faults] == keys, str(caught.value)
+
+
 def test_a_circle_is_told_once_and_what_waits_for_a_fault_is_not() -> None:
     ring = [
         BAR,

@@ -28,7 +28,19 @@ def test_a_table_for_each_figure_most_first() -> None:
 
 
 def test_it_is_said_that_these_are_differences() -> None:
-    first, last = sentences(ANSWER)
-    assert first.startswith("by differences: each figure 2 % less and more, solved anew")
+    *_, how, last = sentences(ANSWER)
+    assert how.startswith("by differences: each figure 2 % less and more, solved anew")
     assert last == "gap has none: a little more or less of it makes no sound case (parts overlap)"
     assert record(ANSWER)["method"] == "central differences"
+
+
+def test_what_matters_most_comes_first() -> None:
+    warm, force, *_ = sentences(ANSWER)
+    assert warm == (
+        "at 50 Hz, one per cent more of each changes the hottest conductor by differences by: "
+        "feed.current +0.4 K (+- 1 %), bar.thickness -0.2 K (+- 1 %)"
+    )
+    assert force == (
+        "at 50 Hz, one per cent more of each changes the peak force by differences by: "
+        "gap -10.0 mN/m of bar (+- 1 %)"
+    )
