@@ -231,8 +231,9 @@ def strangers(written: Mapping[int, object], names: Mapping[str, int]) -> Iterat
     """Names that no conductor has in places as written, of conductors that are faulty otherwise as well."""
     for k, row in written.items():
         place = row.get("place") if isinstance(row, Mapping) else None
-        for relation in RELATIONS if isinstance(place, Mapping) else ():
-            if isinstance(other := place.get(relation), str) and _owner(other, names) is None:
+        given = place if isinstance(place, Mapping) else {}
+        for relation in RELATIONS:
+            if isinstance(other := given.get(relation), str) and _owner(other, names) is None:
                 yield _stranger(k, relation, other, names)
 
 
