@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 Progress = Callable[[str, float], None]
 HANGING = " " * 4  # before what goes on of a line that is wider than its terminal
-EARLIEST = 0.02  # share of a run from which its pace says how long it takes
+STEPS = 12  # of a run from which its pace says how long it takes: one of few long ones has none
 EVERY = 5.0  # from one line of progress to the next, where there is no terminal [s]
 
 
@@ -44,47 +44,67 @@ def progress_bar() -> Iterator[Progress]:
         with _progress_lines() as told:
             yield told
         return
-    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn, TimeRemainingColumn
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
     from rich.progress import Progress as Bar
 
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn(), TimeRemainingColumn())
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
     with Bar(*columns, console=console, transient=True) as bar:
-        task = bar.add_task("", total=1.0)
-        yield lambda step, share: bar.update(task, description=step, completed=share)
+        task, pace = bar.add_task("", total=1.0), RunPace()
+        yield lambda step, share: bar.update(task, description=pace.told(step, share), completed=share)
 
 
 @contextmanager
 def _progress_lines() -> Iterator[Progress]:
     """Lines from a thread of their own, since a single step may take longer than the time between two of them."""
-    begin, over = time.monotonic(), Event()
+    begin, over, pace = time.monotonic(), Event(), RunPace()
     last: list[tuple[str, float]] = []
 
     def tell() -> None:
         while not over.wait(EVERY):
             for step, share in last[-1:]:
                 with suppress(OSError, ValueError):  # whoever read it may be gone
-                    sys.stderr.write(f"{progress_words(time.monotonic() - begin, share)}: {step}\n")
+                    sys.stderr.write(f"{time.monotonic() - begin:.0f} s, {100 * share:.0f} % done: {step}\n")
                     sys.stderr.flush()
 
     thread = Thread(target=tell, daemon=True)
     thread.start()
     try:
-        yield lambda step, share: last.__setitem__(slice(None), [(step, share)])
+        yield lambda step, share: last.__setitem__(slice(None), [(pace.told(step, share), share)])
     finally:
         over.set()
         thread.join()
 
 
-def progress_words(elapsed: float, share: float) -> str:
-    """How far a run has come after a time [s], and how long it still takes if it goes on so.
+class RunPace:
+    """How long a run of many steps still takes, if it goes on as it did.
+
+    Parameters
+    ----------
+    clock : callable
+        Gives the time [s].
 
     Examples
     --------
-    >>> progress_words(30.0, 0.2), progress_words(5.0, 0.0)
-    ('30 s, 20 % done, about 2 min left', '5 s, 0 % done')
+    >>> ticks = iter(range(100))
+    >>> pace = RunPace(clock=lambda: 10.0 * next(ticks))
+    >>> told = [pace.told(f"{k} kHz", k / 50) for k in range(21)]
+    >>> told[5], told[20]
+    ('5 kHz', '20 kHz, about 5 min left')
     """
-    done = f"{elapsed:.0f} s, {100 * share:.0f} % done"
-    return f"{done}, about {rounded(elapsed * (1 / share - 1))} left" if EARLIEST < share < 1 else done
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
+        self._marks = [(clock(), 0.0)]
+
+    def told(self, step: str, share: float) -> str:
+        """The step, with about how long all that follows takes once that is known."""
+        (begun, _), (_, before) = self._marks[0], self._marks[-1]
+        if share > before:
+            self._marks.append((self._clock(), share))
+        now, reached = self._marks[-1]
+        if len(self._marks) <= STEPS or not reached < 1:
+            return step
+        return f"{step}, about {rounded((now - begun) * (1 / reached - 1))} left"
 
 
 def show_line(console: Console, line: str) -> None:

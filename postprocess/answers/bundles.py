@@ -19,6 +19,7 @@ from crosscurrent.solver.metals.strands import Lay, Strands
 from .units import engineering
 
 NAMED = 0.0005  # share of the loss below which a cause is not named
+NEAREST = 6  # decimals of a millimetre that a place is told with at most
 ASKEW = 0.005  # share of the loss below which it is not said what the slant of strands leaves open
 
 
@@ -300,7 +301,7 @@ def where(b: BundleLosses) -> str:
     found = f"over its {b.strands} strands {how}, {least} {high}{off}, the most {most:.3g} times the mean,"
     if b.strand_high_at is None:
         return found.removesuffix(",")
-    x, y = (1e3 * part for part in b.strand_high_at)
+    x, y = (round(1e3 * part, NEAREST) + 0.0 for part in b.strand_high_at)
     return f"{found} in the strand at ({x:.4g}, {y:.4g}) mm"
 
 

@@ -6,11 +6,21 @@ import io
 import sys
 import time
 
+import numpy as np
 import pytest
 from rich.console import Console
 
 from crosscurrent.command import output as output_module
-from crosscurrent.command.output import new_table, output, progress_bar, say, show_hanging, show_line, show_table
+from crosscurrent.command.output import (
+    RunPace,
+    new_table,
+    output,
+    progress_bar,
+    say,
+    show_hanging,
+    show_line,
+    show_table,
+)
 from crosscurrent.postprocess.answers.tables import TextTable
 
 
@@ -86,6 +96,16 @@ def test_no_bar_where_there_is_no_terminal(capsys: pytest.CaptureFixture[str]) -
     assert found.err.strip() == ""
 
 
+def test_a_run_of_many_steps_says_how_long_it_takes() -> None:
+    """A minute for a tenth: nine minutes are left; one of few steps, as long as they may take, does not say."""
+    now = iter(np.linspace(0.0, 60.0, 21).tolist())
+    many, few = RunPace(clock=lambda: next(now)), RunPace(clock=iter([0.0, 5.0, 300.0]).__next__)
+    told = [many.told("solve", 0.005 * k) for k in range(1, 21)]
+    assert told[0] == "solve"
+    assert told[-1] == "solve, about 9 min left"
+    assert [few.told("solve", share) for share in (0.1, 0.1, 0.3, 0.3)] == 4 * ["solve"]
+
+
 def test_a_long_run_without_a_terminal_says_where_it_is(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -97,6 +117,6 @@ def test_a_long_run_without_a_terminal_says_where_it_is(
         time.sleep(0.3)
     lines = capsys.readouterr().err.splitlines()
     assert len(lines) >= 2
-    assert all(line.endswith(" s, 25 % done, about 1 s left: solving, order 4") for line in lines)
+    assert all(line.endswith(" s, 25 % done: solving, order 4") for line in lines)
     time.sleep(0.1)
     assert capsys.readouterr().err == ""

@@ -106,6 +106,8 @@ def test_words(found: Answers) -> None:
         "over its 420 strands as the field lets each, from less than 50 mA to 400 mA +- 30 mA, the most 4.2 times the "
         "mean, in the strand at (1.5, -2) mm"
     )
+    middle = where(replace(uneven, strand_high_at=(0.8701e-3, -4.066e-20)))
+    assert middle.endswith("in the strand at (0.8701, 0) mm")
     assert where(replace(uneven, strand_current_error=0.39)).startswith(
         "over its 420 strands as the field lets each, up to 400 mA +- 390 mA, the most 4.2 times the mean"
     )  # less than 410 mA would say nothing
