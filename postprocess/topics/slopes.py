@@ -143,7 +143,8 @@ def _by_loss(one: SlopeAnswer) -> float:
 def _per_cent(relative: float | None, slope: float | None, error: float | None) -> str:
     if relative is None or slope is None:
         return "-"
-    return or_none(f"{relative:+.3f} %", slope, error or 0.0)
+    said = f"{relative:+.3f} %"
+    return or_none("below 0.001 %" if not float(said[:-2]) else said, slope, error or 0.0)
 
 
 def _of_loss(one: ConductorSlope) -> str:

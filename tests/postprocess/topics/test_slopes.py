@@ -30,6 +30,12 @@ def test_tables_in_per_cent_and_per_length() -> None:
     assert per_length.rows[0][1:5] == ("-25.0 mW/m", "-635 uW/m", "-500 uohm/m", "20.0 nH/m")
 
 
+def test_what_would_round_to_nothing_has_no_sign() -> None:
+    faint = replace(WIDTH, loss_relative=-4e-4)
+    per_cent, _ = tables(replace(FOUND, points=[replace(point(50.0), slopes=(faint,))]))
+    assert per_cent.rows[0][2] == "below 0.001 %"
+
+
 def test_sentences_say_what_matters_and_what_has_no_slope() -> None:
     said = list(sentences(FOUND))
     assert said[0].endswith("changes the loss by: bar.width -1.000 %, copper.conductivity -0.500 %")
