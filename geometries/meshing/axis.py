@@ -114,7 +114,7 @@ def _facing_the_axis(edges: IntArray, assembly: Assembly) -> IntArray:
     return np.asarray(found[free])
 
 
-def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size) -> OpenEdges:
+def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size | None) -> OpenEdges:
     """Open edges and those on the axis that close them; the points these need are added.
 
     A chain that arrives at the axis is joined downwards to the next one that starts there: what is left to
@@ -128,7 +128,7 @@ def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size) -> Open
         Gets the points.
     wall : callable
         Distance of places (k, 2) from the nearest wall, (k,) [m].
-    limit : callable
+    limit : callable, optional
         Longest wanted edge at places (k, 2), (k,) [m].
 
     Raises
@@ -155,7 +155,7 @@ def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size) -> Open
     return every
 
 
-def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size) -> FloatArray:
+def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size | None) -> FloatArray:
     """Where the points between two ends on the axis lie, from the first [m]; `lengths` are those of the edges there."""
 
     def wanted(u: FloatArray) -> FloatArray:
@@ -164,7 +164,7 @@ def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size) -> 
         off = np.abs(height[:, None] - ends)
         size = np.maximum(FROM_WALL * wall(places), (lengths - FADING * off).max(axis=1))
         size = np.minimum(size, (lengths + SLOPE * off).min(axis=1))
-        return np.asarray(np.minimum(size, limit(places)) / abs(ends[1] - ends[0]))
+        return np.asarray((np.minimum(size, limit(places)) if limit else size) / abs(ends[1] - ends[0]))
 
     u = np.linspace(0, 1, 9)
     h = wanted(u)

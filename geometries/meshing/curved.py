@@ -7,7 +7,7 @@ from math import comb
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 
 from .lattice import lattice
 from .shape_functions import gradients
@@ -94,6 +94,32 @@ def edge_lift(order: int, side: int) -> FloatArray:
     return np.asarray(here @ from_values)
 
 
+def inner_nodes(order: int, side: IntArray) -> IntArray:
+    """Numbers of the inner nodes of sides (m,) of a triangle, in the order of `lattice`, (m, order - 1)."""
+    return np.asarray(3 + side[:, None] * (order - 1) + np.arange(order - 1))
+
+
+def displace_sides(nodes: FloatArray, rows: IntArray, side: IntArray, off: FloatArray) -> None:
+    """Move the inner nodes of sides (m,) of triangles `rows` (m,) by `off` (m, order - 1, 2), those inside with them.
+
+    Parameters
+    ----------
+    nodes : (t, n, 2) float
+        Of all triangles [m]; changed.
+
+    Examples
+    --------
+    >>> nodes = lattice(2)[None, :, 1:] / 2
+    >>> displace_sides(nodes, np.array([0]), np.array([1]), np.array([[[0.1, 0.1]]]))
+    >>> nodes[0, 4].round(12).tolist()
+    [0.6, 0.6]
+    """
+    for k in range(3):
+        on = (side == k).nonzero()[0]
+        if len(on) and off.shape[1]:
+            nodes[rows[on]] += edge_lift(off.shape[1] + 1, k) @ off[on]
+
+
 @lru_cache(maxsize=16)
 def _monomial_inverse(order: int) -> FloatArray:
     """Inverse of the Bernstein basis of an order at its own lattice, (n, n)."""
@@ -115,11 +141,16 @@ def jacobian_coefficients(nodes: FloatArray, order: int) -> FloatArray:
     >>> jacobian_coefficients(nodes, 2).round(9).tolist()
     [[6.0, 6.0, 6.0, 6.0, 6.0, 6.0]]
     """
-    degree = 2 * (order - 1)
-    places = lattice(degree)[:, 1:] / degree
     # every slope of every coordinate in one product
-    by_node = gradients(order, places).transpose(1, 2, 0).reshape(nodes.shape[1], -1)
-    slopes = nodes.swapaxes(1, 2).reshape(-1, nodes.shape[1]) @ by_node
+    slopes = nodes.swapaxes(1, 2).reshape(-1, nodes.shape[1]) @ _slopes_by_node(order)
     (xa, xb), (ya, yb) = slopes.reshape(len(nodes), 2, 2, -1).transpose(1, 2, 0, 3)
     determinant = xa * yb - xb * ya
-    return np.asarray(determinant @ _monomial_inverse(degree).T)
+    return np.asarray(determinant @ _monomial_inverse(2 * (order - 1)).T)
+
+
+@lru_cache(maxsize=16)
+def _slopes_by_node(order: int) -> FloatArray:
+    """Slopes of the shape functions of an order where its Jacobian is looked at, (n, 2 places), x before y."""
+    degree = 2 * (order - 1)
+    slopes = gradients(order, lattice(degree)[:, 1:] / degree)
+    return slopes.transpose(1, 2, 0).reshape(slopes.shape[1], -1)

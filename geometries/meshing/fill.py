@@ -37,7 +37,7 @@ class Opening:
     region: int
 
     @classmethod
-    def of(cls, left: OpenEdges, assembly: Assembly, limit: Limit, region: int) -> Opening:
+    def of(cls, left: OpenEdges, assembly: Assembly, limit: Limit | None, region: int) -> Opening:
         """Left of some open edges."""
         edges = np.array(sorted(left))
         corners, local = np.unique(edges, return_inverse=True)

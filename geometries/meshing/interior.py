@@ -109,23 +109,23 @@ class _Guard:
         self._x, self._y = 0.5 * (self._a + self._b)
         self._reach = 0.98 * (0.5 * np.hypot(*self._along)) ** 2
 
-    def allows(self, places: FloatArray) -> BoolArray:
-        """Which places (m, 2) may become points."""
-        ok = np.ones(len(places), bool)
+    def allows(self, places: FloatArray) -> IntArray:
+        """Which places (m, 2) may become points, (k,)."""
+        found = [np.zeros(0, dtype=np.int64)]
         rows = max(1, BLOCK // len(self._reach))
         for first in range(0, len(places), rows):
-            s = slice(first, first + rows)
-            x, y = places[s, :1], places[s, 1:]
-            free = ((x - self._x) ** 2 + (y - self._y) ** 2 > self._reach).all(axis=1)
-            ok[s] = free & self._inside(x, y)
-        return ok
+            x, y = places[first : first + rows, :1], places[first : first + rows, 1:]
+            off_x, off_y = x - self._x, y - self._y
+            free = (off_x * off_x + off_y * off_y > self._reach).all(axis=1).nonzero()[0]
+            found.append(first + free[self._inside(x[free], y[free])])
+        return np.concatenate(found)
 
     def _inside(self, x: FloatArray, y: FloatArray) -> BoolArray:
         (ax, ay), (along_x, along_y) = self._a, self._along
         up = (ay > y) != (self._b[1] > y)
         with np.errstate(divide="ignore", invalid="ignore"):
             crossing = ax + (y - ay) / along_y * along_x
-        return np.asarray(np.count_nonzero(up & (x < crossing), axis=1) % 2 == 1)
+        return np.asarray(np.logical_xor.reduce(up & (x < crossing), axis=1))
 
 
 class _Filling:
@@ -133,9 +133,8 @@ class _Filling:
 
     def __init__(self, regions: SideBySide, points: FloatArray, edges: IntArray, owner: IntArray) -> None:
         self._regions, self._points, self._owner = regions, points, owner
-        self._edges, self._guard = edges, _Guard(points, edges)
         self._rows = np.arange(len(points))
-        self._open = ConstrainedRegion(points, edges, patient=len(regions.interiors) == 1)
+        self._begin(edges, patient=len(regions.interiors) == 1)
 
     def first(self) -> IntArray:
         """The triangles between the corners alone, (t, 3)."""
@@ -160,9 +159,13 @@ class _Filling:
 
     def _leave_out(self, over: BoolArray) -> None:
         keep = ~over[self._owner[self._rows]]
-        self._edges = (np.cumsum(keep) - 1)[self._edges[keep[self._edges[:, 0]]]]
         self._rows = self._rows[keep]
-        self._open = ConstrainedRegion(self._points[self._rows], self._edges, patient=False)
+        self._begin((np.cumsum(keep) - 1)[self._edges[keep[self._edges[:, 0]]]], patient=False)
+
+    def _begin(self, edges: IntArray, *, patient: bool) -> None:
+        points = self._points[self._rows]
+        self._edges, self._guard = edges, _Guard(points, edges)
+        self._open = ConstrainedRegion(points, edges, patient=patient)
 
     def _add(self, places: FloatArray, owner: IntArray) -> None:
         self._open.add(places)
@@ -180,23 +183,21 @@ class _Filling:
         middle = np.column_stack(((x[0] + x[1] + x[2]) / 3, (y[0] + y[1] + y[2]) / 3))
         wanted, flat = self._regions.limit(middle, owner), radius > FLAT * length.max(axis=0)
         bad = (flat | (np.isfinite(wanted) & ((radius > WORST * shortest) | (radius > 0.7 * wanted)))).nonzero()[0]
-        corners, flat, owner = (x.take(bad, axis=1), y.take(bad, axis=1)), flat[bad], owner[bad]
-        places, clear = _off_centres(*corners, length.take(bad, axis=1), radius[bad])
-        allowed = (self._guard.allows(places) & (flat | np.isfinite(self._regions.limit(places, owner)))).nonzero()[0]
-        taken = allowed[_spaced(self._open.points, places[allowed], clear[allowed])]
+        places, clear = _off_centres(x.take(bad, axis=1), y.take(bad, axis=1), length.take(bad, axis=1), radius[bad])
+        free = self._guard.allows(places)
+        places, clear, owner, flat = places[free], clear[free], owner[bad[free]], flat[bad[free]]
+        taken = (flat | np.isfinite(self._regions.limit(places, owner))).nonzero()[0]
+        taken = taken[_spaced(places[taken], clear[taken])]
         return places[taken], owner[taken]
 
 
-def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> IntArray:
-    """Which of the places stay clear of all points and of one another, the roomiest first."""
+def _spaced(places: FloatArray, clear: FloatArray) -> IntArray:
+    """Which of the places stay clear of one another, the roomiest first; circles about them hold no points so far."""
     order = np.argsort(-clear)
     if not len(order):
         return order
-    nearest, _ = cKDTree(points).query(places[order])
-    order = order[nearest > 0.5 * clear[order]]
-    near = cKDTree(places[order]).query_ball_point(places[order], 0.8 * clear[order])
     taken = [True] * len(order)
-    for k, others in enumerate(near):
+    for k, others in enumerate(cKDTree(places[order]).query_ball_point(places[order], 0.8 * clear[order])):
         if taken[k]:
             for j in others:
                 if j > k:

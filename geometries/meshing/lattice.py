@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from crosscurrent.geometries.arrays import IntArray
 
 
+@lru_cache(maxsize=32)
 def lattice(order: int) -> IntArray:
     """Barycentric lattice of a triangle, (n, 3) int, coordinates times order.
 
@@ -21,4 +24,6 @@ def lattice(order: int) -> IntArray:
     steps = range(1, order)
     edges = [(order - k, k, 0) for k in steps] + [(0, order - k, k) for k in steps] + [(k, 0, order - k) for k in steps]
     inner = [(order - i - j, i, j) for j in range(1, order - 1) for i in range(1, order - j)]
-    return np.array(corners + edges + inner)
+    found = np.array(corners + edges + inner)
+    found.flags.writeable = False
+    return found

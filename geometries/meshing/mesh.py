@@ -10,7 +10,7 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 
-from .curved import CHECKED, edge_lift, jacobian_coefficients, polar_path, polar_triangles
+from .curved import CHECKED, displace_sides, inner_nodes, jacobian_coefficients, polar_path, polar_triangles
 from .lattice import lattice
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 AIR = -1
 TRUNCATION = "truncation"
+AHEAD = np.array([1, 2, 0])  # the corner after each of a triangle
 FLAT = 1e-11  # height over length of a triangle that rounding may have made
 
 
@@ -178,33 +179,27 @@ class Mesh:
         """Lattice nodes of the curved triangles, (len(curved), nodes, 2) [m], in the order of `lattice`."""
         corner = self.points[self.triangles[self.curved]]
         nodes: FloatArray = lattice(order) / order @ corner
-        t = np.arange(1, order) / order
-        for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
-            pairs = self.triangles[self.curved][:, [i, j]]
-            bent = np.flatnonzero(self._curve_of_edge[self.triangle_edges[self.curved, side]] >= 0)
-            if len(bent) and order > 1:
-                straight = corner[bent, i][:, None] + t[:, None] * (corner[bent, j] - corner[bent, i])[:, None]
-                off = self.along_edge(pairs[bent], t) - straight
-                nodes[bent] += edge_lift(order, side) @ off
         place = np.searchsorted(self.curved, self.polar)
+        curve, polar = self._curve_of_edge[self.triangle_edges[self.curved]], np.zeros((len(corner), 1), bool)
+        polar[place] = True
+        t = np.arange(1, order) / order
+        rows, side = ((curve >= 0) & ~polar).nonzero()
+        a, b = corner[rows, side], corner[rows, AHEAD[side]]
+        chord = a[:, None] + t[:, None] * (b - a)[:, None]
+        displace_sides(nodes, rows, side, polar_path(a, b, self.curved_edge_centres[curve[rows, side]], t) - chord)
         nodes[place] = polar_triangles(corner[place], self.polar_centres, lattice(order) / order)
-        for side in range(3 if order > 1 else 0):
-            self._straighten(nodes, place, side, order)
+        # a straight side of polar triangles that does not lead to their centre goes back on its chord
+        rows, side = ((curve < 0) & polar).nonzero()
+        a, b, inner = nodes[rows, side], nodes[rows, AHEAD[side]], inner_nodes(order, side)
+        off = a[:, None] + t[:, None] * (b - a)[:, None] - nodes[rows[:, None], inner]
+        aside = (np.abs(off) > 1e-9 * np.hypot(*(b - a).T)[:, None, None]).any(axis=(1, 2)).nonzero()[0]
+        displace_sides(nodes, rows[aside], side[aside], off[aside])
         if self.axial:
-            for side, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
-                inner = slice(3 + side * (order - 1), 3 + (side + 1) * (order - 1))
-                nodes[(corner[:, i, 0] == 0) & (corner[:, j, 0] == 0), inner, 0] = 0.0
+            on_axis = corner[..., 0] == 0
+            rows, side = (on_axis & on_axis[:, AHEAD]).nonzero()
+            nodes[rows[:, None], inner_nodes(order, side), 0] = 0.0
             nodes[:, :3] = corner
         return nodes
-
-    def _straighten(self, nodes: FloatArray, polar: IntArray, side: int, order: int) -> None:
-        """Put a straight side of polar triangles, which does not lead to their centre, back on its chord."""
-        polar = polar[self._curve_of_edge[self.triangle_edges[self.curved[polar], side]] < 0]
-        a, b = nodes[polar, side], nodes[polar, (side + 1) % 3]
-        chord = a[:, None] + (np.arange(1, order) / order)[:, None] * (b - a)[:, None]
-        off = chord - nodes[polar, 3 + side * (order - 1) : 3 + (side + 1) * (order - 1)]
-        aside = np.abs(off).max(axis=(1, 2)) > 1e-9 * np.hypot(*(b - a).T)
-        nodes[polar[aside]] += edge_lift(order, side) @ off[aside]
 
     @cached_property
     def checked_geometry(self) -> FloatArray:
@@ -217,10 +212,11 @@ class Mesh:
         Straight triangles give 1 or -1, 0 if they are flat but for rounding; curved ones the smallest Bernstein
         coefficient.
         """
-        corner = self.points[self.triangles]
-        edge = corner[:, [1, 2, 0]] - corner
-        twice = edge[:, 0, 0] * edge[:, 1, 1] - edge[:, 0, 1] * edge[:, 1, 0]
-        bound = np.where(np.abs(twice) > FLAT * (edge**2).sum(axis=2).max(axis=1), np.sign(twice), 0.0)
+        x, y = (places.take(self.triangles.T) for places in self.points.T)
+        along_x, along_y = (p.take(AHEAD, axis=0) - p for p in (x, y))
+        twice = along_x[0] * along_y[1] - along_y[0] * along_x[1]
+        longest = (along_x * along_x + along_y * along_y).max(axis=0)
+        bound = np.where(np.abs(twice) > FLAT * longest, np.sign(twice), 0.0)
         if len(self.curved):
             coefficients = jacobian_coefficients(self.checked_geometry, CHECKED)
             bound[self.curved] = coefficients.min(axis=1) / np.abs(coefficients.mean(axis=1))

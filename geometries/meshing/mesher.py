@@ -282,7 +282,7 @@ class _Plan:
         left = open_edges(layer_edges, backward=backward)
         return kept(left, self.assembly.places) if self.section.axial else left
 
-    def _leave_open(self, left: OpenEdges, limit: Limit, region: int) -> None:
+    def _leave_open(self, left: OpenEdges, limit: Limit | None, region: int) -> None:
         """Keep what is left of a region until all are filled."""
         if self.section.axial:
             left = kept(left, self.assembly.places)  # no edge that bridges across gaps have on the axis
@@ -328,7 +328,7 @@ class _Plan:
     def _air_interior(self, outer: list[LayerEdge], truncation: IntArray) -> None:
         left = self._open_edges(outer, backward=True) | {(int(a), int(b)) for a, b in truncation}
         self._map_gaps(dict(enumerate(outer)), left, AIR)
-        self._leave_open(left, lambda places: np.full(len(places), 1e9), AIR)
+        self._leave_open(left, None, AIR)
 
     def _truncation_boundary(self) -> IntArray:
         """The outer circle: around everything with a margin; the same for every mesh of a section."""

@@ -12,6 +12,8 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 
 STEP = 1.6  # from the middle of one region to that of the next, in their sizes: half circles on edges reach out by half
 
+ANY = 1e9  # longer than any edge, in sizes of a region
+
 Limit = Callable[[FloatArray], FloatArray]
 
 
@@ -28,15 +30,15 @@ class Interior:
     sweep : (m,) float
         Angle each edge will turn through [rad]: 0 straight, positive curving into the region, negative out of it.
         No triangle gets two curved edges, which could meet at a straight angle.
-    limit : callable
+    limit : callable, optional
         Longest wanted edge at places (k, 2) -> (k,) [m]; where it is infinite the triangle may have any
-        size and shape.
+        size and shape. Without it triangles are well shaped and of any size.
     """
 
     points: FloatArray
     edges: IntArray
     sweep: FloatArray
-    limit: Limit
+    limit: Limit | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,14 +91,16 @@ class SideBySide:
         sweep = np.concatenate([one.sweep for one in interiors])
         return cls(interiors, points, owner, edges, sweep, middle, scale, place)
 
-    def back(self, places: FloatArray, owner: IntArray) -> FloatArray:
+    def back(self, places: FloatArray, owner: IntArray | int) -> FloatArray:
         """Where places (k, 2) in the regions `owner` (k,) lie in truth, (k, 2) [m]."""
-        return np.asarray((places - self._place[owner]) * self._scale[owner, None] + self._middle[owner])
+        scale = self._scale[owner, ..., None]
+        return np.asarray((places - self._place[owner]) * scale + self._middle[owner])
 
     def limit(self, places: FloatArray, owner: IntArray) -> FloatArray:
         """Longest wanted edge at places (k, 2) in the regions `owner` (k,), in their sizes, (k,)."""
-        found, places = np.empty(len(places)), self.back(places, owner)
-        for k in np.unique(owner).tolist():
-            rows = (owner == k).nonzero()[0]
-            found[rows] = self.interiors[k].limit(places.take(rows, axis=0)) / self._scale[k]
+        found = np.full(len(places), ANY)
+        for k, one in enumerate(self.interiors):
+            rows = (owner == k).nonzero()[0] if one.limit else ()
+            if one.limit and len(rows):
+                found[rows] = one.limit(self.back(places.take(rows, axis=0), k)) / self._scale[k]
         return found
