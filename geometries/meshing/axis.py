@@ -44,9 +44,10 @@ def kept(left: OpenEdges, places: FloatArray) -> OpenEdges:
     """Those open edges that lie right of the axis; edges on it lie between the plane and nothing."""
     if not left:
         return left
-    edges = np.array(sorted(left))
-    right = on_right(places, edges) & (places[edges, 0] > 0).any(axis=1)
-    return {(int(a), int(b)) for a, b in edges[right]}
+    edges = np.array(list(left))
+    across = places[edges, 0]
+    right = (across >= 0).all(axis=1) & (across > 0).any(axis=1)
+    return left if right.all() else set(zip(*edges[right].T.tolist(), strict=True))
 
 
 def snapped_rays(rows: FloatArray, start: FloatArray) -> FloatArray:
@@ -145,36 +146,44 @@ def closed(left: OpenEdges, assembly: Assembly, wall: Size, limit: Size | None) 
     if len(arriving) != len(starting) or (np.diff(places[met.reshape(2, -1).T.ravel(), 1]) >= 0).any():
         raise LayerCollision(places[met])
     every = set(left)
-    for (before, top), (bottom, after) in zip(arriving.tolist(), starting.tolist(), strict=True):
-        ends = places[[top, bottom], 1]
-        lengths = np.hypot(*(places[[top, bottom]] - places[[before, after]]).T)
-        between = _heights(ends, lengths, wall, limit)
-        first = assembly.add_points(np.column_stack((np.zeros(len(between)), between))) if len(between) else 0
-        chain = [top, *range(first, first + len(between)), bottom]
-        every |= set(pairwise(chain))
+    if not len(arriving):
+        return every
+    ends = np.column_stack((arriving[:, 1], starting[:, 0]))
+    beside = places[np.column_stack((arriving[:, 0], starting[:, 1]))] - places[ends]
+    between = _heights(places[ends, 1], np.hypot(beside[..., 0], beside[..., 1]), wall, limit)
+    for top, bottom, some in zip(arriving[:, 1].tolist(), starting[:, 0].tolist(), between, strict=True):
+        first = assembly.add_points(np.column_stack((np.zeros(len(some)), some)))
+        every |= set(pairwise([top, *range(first, first + len(some)), bottom]))
     return every
 
 
-def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size | None) -> FloatArray:
-    """Where the points between two ends on the axis lie, from the first [m]; `lengths` are those of the edges there."""
+def _heights(ends: FloatArray, lengths: FloatArray, wall: Size, limit: Size | None) -> list[FloatArray]:
+    """Where points between ends (k, 2) on the axis lie, from the first [m]; the edges there have `lengths` (k, 2)."""
+    span = ends[:, 1] - ends[:, 0]
 
-    def wanted(u: FloatArray) -> FloatArray:
-        height = ends[0] + u * (ends[1] - ends[0])
+    def wanted(chain: IntArray, u: FloatArray) -> FloatArray:
+        height = ends[chain, 0] + u * span[chain]
         places = np.column_stack((np.zeros(len(u)), height))
-        off = np.abs(height[:, None] - ends)
-        size = np.maximum(FROM_WALL * wall(places), (lengths - FADING * off).max(axis=1))
-        size = np.minimum(size, (lengths + SLOPE * off).min(axis=1))
-        return np.asarray((np.minimum(size, limit(places)) if limit else size) / abs(ends[1] - ends[0]))
+        off = np.abs(height[:, None] - ends[chain])
+        size = np.maximum(FROM_WALL * wall(places), (lengths[chain] - FADING * off).max(axis=1))
+        size = np.minimum(size, (lengths[chain] + SLOPE * off).min(axis=1))
+        return np.asarray((np.minimum(size, limit(places)) if limit else size) / np.abs(span[chain]))
 
-    u = np.linspace(0, 1, 9)
-    h = wanted(u)
+    chain, u = np.repeat(np.arange(len(ends)), 9), np.tile(np.linspace(0, 1, 9), len(ends))
+    h = wanted(chain, u)
+    samples, at = [(chain, u, h)], (chain[1:] == chain[:-1]).nonzero()[0]
+    chain, cells = chain[at], np.array((u[at], u[at + 1], h[at], h[at + 1]))
     for _ in range(40):
-        middle = 0.5 * (u[1:] + u[:-1])
-        at = wanted(middle)
-        coarse = np.diff(u) > 0.5 * np.minimum(at, np.minimum(h[1:], h[:-1]))
-        if not coarse.any():
+        begin, end, before, after = cells
+        here = wanted(chain, middle := 0.5 * (begin + end))
+        coarse = (end - begin > 0.5 * np.minimum(here, np.minimum(before, after))).nonzero()[0]
+        if not len(coarse):
             break
-        u, h = np.concatenate((u, middle[coarse])), np.concatenate((h, at[coarse]))
-        order = np.argsort(u)
-        u, h = u[order], h[order]
-    return np.asarray(ends[0] + even_places(u, h)[1:-1] * (ends[1] - ends[0]))
+        samples.append((chain[coarse], middle[coarse], here[coarse]))
+        (begin, end, before, after), half, size = cells[:, coarse], middle[coarse], here[coarse]
+        cells = np.concatenate(((begin, half, before, size), (half, end, size, after)), axis=1)
+        chain = np.tile(chain[coarse], 2)
+    chain, u, h = map(np.concatenate, zip(*samples, strict=True))
+    order = np.lexsort((u, chain))
+    each = np.split(order, np.cumsum(np.bincount(chain))[:-1])
+    return [ends[k, 0] + even_places(u[rows], h[rows])[1:-1] * span[k] for k, rows in enumerate(each)]

@@ -25,7 +25,7 @@ class ConstrainedRegion:
     Parameters
     ----------
     points : (n, 2) float
-        Some one apart, all in all.
+        Some one apart, all in all; those that come after the ends of edges lie inside.
     edges : (m, 2) int
         Closed loops of directed edges, the region on their left.
     patient : bool
@@ -47,6 +47,7 @@ class ConstrainedRegion:
         # a frame around keeps every edge off the hull, where rounding may leave out nodes on one line
         self._frame = 0.5 * (low + high) + np.ptp(points, axis=0).max() * FRAME
         self._fixed = np.sort((edges[:, 0] + len(FRAME)) * STRIDE + edges[:, 1] + len(FRAME))
+        self._corners = len(FRAME) + int(edges.max()) + 1  # points from there on are inside
         self._ways = list(AT_ONCE)
         self._one_by_one: Triangulation | None = None
 
@@ -104,7 +105,8 @@ class ConstrainedRegion:
         return np.asarray(on.reshape(3, -1).T)
 
     def _left(self, triangles: IntArray, beside: IntArray, twice: FloatArray, on_left: BoolArray) -> IntArray:
-        inside = _inside(beside, on_left, len(self._edges)).nonzero()[0]
+        known = np.asarray((triangles >= self._corners).any(axis=1))
+        inside = _inside(beside, on_left, known, len(self._edges)).nonzero()[0]
         kept, twice = triangles.take(inside, axis=0) - len(FRAME), twice.take(inside)
         if not np.bincount(kept.ravel(), minlength=len(self.points)).all() or twice.min() <= 0:
             raise MeshError("a region was not triangulated whole")
@@ -154,15 +156,15 @@ def edge_keys(edges: IntArray, n: int) -> IntArray:
     return np.asarray(edges.min(axis=1) * n + edges.max(axis=1))
 
 
-def _inside(beside: IntArray, on_left: BoolArray, count: int) -> BoolArray:
-    """Which triangles (t,) can be reached from the left of the fixed edges, so many, without crossing any."""
+def _inside(beside: IntArray, on_left: BoolArray, known: BoolArray, count: int) -> BoolArray:
+    """Which triangles (t,) can be reached from the left of the fixed edges, so many, or known ones, crossing none."""
     inner, corner = on_left.nonzero()
     outer = beside[inner, corner]
     facing, across = (beside[outer] == inner[:, None]).nonzero()
     on_right = np.zeros(on_left.shape, dtype=bool)
     on_right[outer[facing], across] = True
     free = ~(on_left | on_right) & (beside >= 0)
-    good = np.zeros(len(beside), dtype=bool)
+    good = known.copy()
     good[inner] = True
     fresh = good.nonzero()[0]
     while len(fresh):

@@ -16,7 +16,7 @@ from .gaps import OpenEdges
 from .interior import mesh_interiors
 from .side_by_side import Interior, Limit
 
-TOGETHER = 600  # corners of regions triangulated at once: what many have between them costs more than calls do
+TOGETHER = 600  # edges of regions triangulated at once: what many have between them costs more than calls do
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,24 +25,17 @@ class Opening:
 
     Attributes
     ----------
-    interior : Interior
-    corners : (n,) int
-        The mesh's numbers of its corners.
+    edges : set of (int, int)
+        Directed edges around it, with it on their left.
+    limit : callable, optional
+        What `Interior` says of it.
     region : int
         What it is to be filled with.
     """
 
-    interior: Interior
-    corners: IntArray
+    edges: OpenEdges
+    limit: Limit | None
     region: int
-
-    @classmethod
-    def of(cls, left: OpenEdges, assembly: Assembly, limit: Limit | None, region: int) -> Opening:
-        """Left of some open edges."""
-        edges = np.array(sorted(left))
-        corners, local = np.unique(edges, return_inverse=True)
-        sweep = assembly.edge_sweeps(edges)
-        return cls(Interior(assembly.places[corners], local.reshape(-1, 2), sweep, limit), corners, region)
 
 
 def fill(assembly: Assembly, openings: Sequence[Opening]) -> None:
@@ -58,28 +51,34 @@ def fill(assembly: Assembly, openings: Sequence[Opening]) -> None:
     >>> parts = Assembly()
     >>> first = parts.add_points(np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]))
     >>> parts.add_curved_edges(np.array([[0, 1]]), np.array([[0.5, -0.5]]))
-    >>> around = {(0, 1), (1, 2), (2, 3), (3, 0)}
-    >>> fill(parts, [Opening.of(around, parts, lambda places: np.full(len(places), np.inf), 7)])
+    >>> fill(parts, [Opening({(0, 1), (1, 2), (2, 3), (3, 0)}, lambda places: np.full(len(places), np.inf), 7)])
     >>> np.concatenate(parts.region).tolist()
     [7, 7, 7, 7]
     """
-    count = sum(len(one.corners) for one in openings)
-    if count <= TOGETHER or len(openings) == 1:
+    if sum(len(one.edges) for one in openings) <= TOGETHER or len(openings) == 1:
+        interiors, corners = _interiors(assembly, openings)
         try:
-            _fill_at_once(assembly, openings)
-            return
+            places, triangles, owner = mesh_interiors(interiors)
         except MeshError as fault:
             if len(openings) == 1:
-                only = openings[0].interior
-                raise LayerCollision(crossing_places(only.points, only.edges)) from fault
+                raise LayerCollision(crossing_places(interiors[0].points, interiors[0].edges)) from fault
+        else:
+            first = assembly.add_points(places[len(corners) :])
+            numbers = np.append(corners, first + np.arange(len(places) - len(corners)))
+            assembly.add_triangles(numbers[triangles], np.array([one.region for one in openings])[owner])
+            return
     half = len(openings) // 2
     fill(assembly, openings[:half])
     fill(assembly, openings[half:])
 
 
-def _fill_at_once(assembly: Assembly, openings: Sequence[Opening]) -> None:
-    places, triangles, owner = mesh_interiors([one.interior for one in openings])
-    corners, region = np.concatenate([one.corners for one in openings]), np.array([one.region for one in openings])
-    first = assembly.add_points(places[len(corners) :])
-    numbers = np.append(corners, first + np.arange(len(places) - len(corners)))
-    assembly.add_triangles(numbers[triangles], region[owner])
+def _interiors(assembly: Assembly, openings: Sequence[Opening]) -> tuple[list[Interior], IntArray]:
+    """The openings as they are triangulated, and the mesh's numbers of their corners, one after the other."""
+    edges = [np.array(sorted(one.edges)) for one in openings]
+    sweep = np.split(assembly.edge_sweeps(np.concatenate(edges)), np.cumsum([len(some) for some in edges[:-1]]))
+    places, interiors, corners = assembly.places, [], []
+    for one, pairs, turns in zip(openings, edges, sweep, strict=True):
+        own, local = np.unique(pairs, return_inverse=True)
+        interiors.append(Interior(places[own], local.reshape(-1, 2), turns, one.limit))
+        corners.append(own)
+    return interiors, np.concatenate(corners)

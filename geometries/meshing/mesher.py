@@ -291,7 +291,7 @@ class _Plan:
                     bridged(left, self.assembly, region), self.assembly, self.sides.distance, limit
                 )
         if left:
-            self.open.append(Opening.of(left, self.assembly, limit, region))
+            self.open.append(Opening(left, limit, region))
 
     def _metal_interior(self, own: list[int], inner: list[LayerEdge], region: int) -> None:
         left = self._open_edges([inner[w] for w in own], backward=False)

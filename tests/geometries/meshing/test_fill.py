@@ -22,7 +22,7 @@ def opened(*polygons):
     for number, (first, polygon) in enumerate(zip(firsts, polygons, strict=True)):
         ring = first + np.arange(len(polygon))
         left = set(zip(ring.tolist(), np.roll(ring, -1).tolist(), strict=True))
-        openings.append(Opening.of(left, done, coarse, number))
+        openings.append(Opening(left, coarse, number))
     return done, openings
 
 
@@ -38,7 +38,7 @@ def test_neighbours_share_corners():
     done.add_points(np.concatenate((SQUARE, SQUARE[1:3] + np.array([1, 0]))))
     done.add_curved_edges(np.array([[0, 1]]), np.full((1, 2), 1e3))
     rings = [(0, 1), (1, 2), (2, 3), (3, 0)], [(1, 4), (4, 5), (5, 2), (2, 1)]
-    fill(done, [Opening.of(set(ring), done, coarse, k) for k, ring in enumerate(rings)])
+    fill(done, [Opening(set(ring), coarse, k) for k, ring in enumerate(rings)])
     assert areas(done).tolist() == pytest.approx([1.0, 1.0])
 
 
