@@ -50,7 +50,12 @@ def progress_bar() -> Iterator[Progress]:
     columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
     with Bar(*columns, console=console, transient=True) as bar:
         task, pace = bar.add_task("", total=1.0), RunPace()
-        yield lambda step, share: bar.update(task, description=pace.told(step, share), completed=share)
+
+        def show(step: str, share: float) -> None:
+            pace.reach(share)
+            bar.update(task, description=f"{step}{pace.words()}", completed=share)
+
+        yield show
 
 
 @contextmanager
@@ -63,13 +68,18 @@ def _progress_lines() -> Iterator[Progress]:
         while not over.wait(EVERY):
             for step, share in last[-1:]:
                 with suppress(OSError, ValueError):  # whoever read it may be gone
-                    sys.stderr.write(f"{time.monotonic() - begin:.0f} s, {100 * share:.0f} % done: {step}\n")
+                    done = f"{time.monotonic() - begin:.0f} s, {100 * share:.0f} % done"
+                    sys.stderr.write(f"{done}: {step}{pace.words()}\n")
                     sys.stderr.flush()
+
+    def note(step: str, share: float) -> None:
+        pace.reach(share)
+        last[:] = [(step, share)]
 
     thread = Thread(target=tell, daemon=True)
     thread.start()
     try:
-        yield lambda step, share: last.__setitem__(slice(None), [(pace.told(step, share), share)])
+        yield note
     finally:
         over.set()
         thread.join()
@@ -87,24 +97,28 @@ class RunPace:
     --------
     >>> ticks = iter(range(100))
     >>> pace = RunPace(clock=lambda: 10.0 * next(ticks))
-    >>> told = [pace.told(f"{k} kHz", k / 50) for k in range(21)]
-    >>> told[5], told[20]
-    ('5 kHz', '20 kHz, about 5 min left')
+    >>> for k in range(21):
+    ...     pace.reach(k / 50)
+    >>> pace.words()
+    ', about 5 min left'
     """
 
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         self._clock = clock
         self._marks = [(clock(), 0.0)]
 
-    def told(self, step: str, share: float) -> str:
-        """The step, with about how long all that follows takes once that is known."""
-        (begun, _), (_, before) = self._marks[0], self._marks[-1]
-        if share > before:
+    def reach(self, share: float) -> None:
+        """Note the share of the run that is done."""
+        if share > self._marks[-1][1]:
             self._marks.append((self._clock(), share))
-        now, reached = self._marks[-1]
-        if len(self._marks) <= STEPS or not reached < 1:
-            return step
-        return f"{step}, about {rounded((now - begun) * (1 / reached - 1))} left"
+
+    def words(self) -> str:
+        """About how long all that follows takes; nothing of few steps, or where the last takes longer than that."""
+        (begun, _), (then, reached) = self._marks[0], self._marks[-1]
+        if len(self._marks) <= STEPS:
+            return ""
+        left = (then - begun) * (1 / reached - 1) - (self._clock() - then)
+        return f", about {rounded(left)} left" if left > 0 else ""
 
 
 def show_line(console: Console, line: str) -> None:

@@ -6,12 +6,12 @@ import io
 import sys
 import time
 
-import numpy as np
 import pytest
 from rich.console import Console
 
 from crosscurrent.command import output as output_module
 from crosscurrent.command.output import (
+    STEPS,
     RunPace,
     new_table,
     output,
@@ -98,12 +98,18 @@ def test_no_bar_where_there_is_no_terminal(capsys: pytest.CaptureFixture[str]) -
 
 def test_a_run_of_many_steps_says_how_long_it_takes() -> None:
     """A minute for a tenth: nine minutes are left; one of few steps, as long as they may take, does not say."""
-    now = iter(np.linspace(0.0, 60.0, 21).tolist())
-    many, few = RunPace(clock=lambda: next(now)), RunPace(clock=iter([0.0, 5.0, 300.0]).__next__)
-    told = [many.told("solve", 0.005 * k) for k in range(1, 21)]
-    assert told[0] == "solve"
-    assert told[-1] == "solve, about 9 min left"
-    assert [few.told("solve", share) for share in (0.1, 0.1, 0.3, 0.3)] == 4 * ["solve"]
+    now = [0.0]
+    many, few = RunPace(clock=lambda: now[0]), RunPace(clock=lambda: now[0])
+    few.reach(0.3)
+    for k in range(1, 21):
+        now[0] = 3.0 * k
+        many.reach(0.005 * k)
+        assert bool(many.words()) == (k >= STEPS)
+    assert many.words() == ", about 9 min left"
+    now[0] += 480.0
+    assert many.words() == ", about 60 s left"
+    now[0] += 61.0
+    assert many.words() == few.words() == ""
 
 
 def test_a_long_run_without_a_terminal_says_where_it_is(
