@@ -46,14 +46,17 @@ class LocalFields:
     electric : (t, n, k) complex
         e, 0 outside the metal; or that of some of them alone.
     potential : (t, n, k) complex
-        a, but for a constant in every triangle.
+        a, but for a constant in every triangle; or that of all but those some.
     inside : (m,) int, optional
         Those some; all if left out.
+    linked : complex, optional
+        What a is over e in those some, where the others alone have an a.
     """
 
     electric: ComplexArray
     potential: ComplexArray
     inside: IntArray | None = None
+    linked: complex | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,6 +104,8 @@ class Gains:
         `at_rest` without the product of two imaginary e.
         """
         inside = slice(None) if others.inside is None else others.inside
+        if others.linked is not None:
+            return self._with_linked(others, others.linked)
         driving, stored = self.electric[:, inside], self.potential @ others.potential
         conducted = driving @ others.electric
         if at_rest:
@@ -108,10 +113,25 @@ class Gains:
         if not self.apart:
             stored[:, inside] += conducted
             return stored
-        found = np.zeros((*stored.shape[:2], self.electric.shape[2] + stored.shape[2], stored.shape[3]), dtype=complex)
+        found = self._by_ways(others.potential.shape[-1])
         found[:, :, self.electric.shape[2] :] = stored
         found[:, inside, : self.electric.shape[2]] = conducted
         return found
+
+    def _with_linked(self, others: LocalFields, linked: complex) -> ComplexArray:
+        """With fields whose a follows from e in the metal: both by one product there."""
+        inside, found = others.inside, self._by_ways(others.potential.shape[-1])
+        outside = np.delete(np.arange(len(self.rows)), inside)
+        found[:, outside, -self.potential.shape[2] :] = self.potential[:, outside] @ others.potential
+        driving, stored = self.electric[:, inside], linked * self.potential[:, inside]
+        both = np.concatenate((driving, stored), axis=2) if self.apart else driving + stored
+        found[:, inside] = both @ others.electric
+        return found
+
+    def _by_ways(self, count: int) -> ComplexArray:
+        """Room for so many fields by ways."""
+        ways = self.potential.shape[2] + (self.electric.shape[2] if self.apart else 0)
+        return np.zeros((len(self.potential), len(self.rows), ways, count), dtype=complex)
 
     def by_corners(self, others: LocalFields) -> ComplexArray:
         """With other fields there, by motions of the corners, (o, t, 6, k)."""

@@ -344,12 +344,16 @@ class FlowFields:
 
     def on(self, rows: IntArray) -> LocalFields:
         """In some triangles."""
-        d = self.flow.discretisation
-        dofs, inside = d.elements.dofs[rows], np.flatnonzero(d.mesh.region[rows] != AIR)
-        e, a = np.take(self.electric, dofs[inside], axis=-2), np.take(self.potential, dofs, axis=-2)
+        d, dofs = self.flow.discretisation, self.flow.discretisation.elements.dofs[rows]
+        metal = d.mesh.region[rows] != AIR
+        inside = np.flatnonzero(metal)
+        e = np.take(self.electric, dofs[inside], axis=-2)
         driven = ~d.given[d.mesh.part[rows[inside]]] & self.flow.lifted
+        if driven.all():
+            return LocalFields(e, np.take(self.potential, dofs[~metal], axis=-2), inside, 1j / self.omega)
+        a = np.take(self.potential, dofs, axis=-2)
         if driven.any():
-            a[..., inside[driven], :, :] = (e if driven.all() else e[..., driven, :, :]) * (1j / self.omega)
+            a[..., inside[driven], :, :] = e[..., driven, :, :] * (1j / self.omega)
         return LocalFields(e, a, inside)
 
     @cached_property
@@ -362,9 +366,12 @@ class FlowFields:
     @property
     def everywhere(self) -> LocalFields:
         """In all triangles, (t, n, k), A as centred as may be."""
-        d = self.flow.discretisation
-        every = np.arange(len(d.mesh.triangles))
+        elements, every = self.flow.discretisation.elements, np.arange(len(self.flow.discretisation.mesh.triangles))
         found = self.on(every)
-        electric = np.zeros_like(found.potential)
+        electric = np.zeros((*elements.dofs.shape, self.count), dtype=complex)
         electric[found.inside] = found.electric
-        return LocalFields(electric, d.elements.centred(found.potential, every))
+        if found.linked is None:
+            return LocalFields(electric, elements.centred(found.potential, every))
+        potential = electric * found.linked
+        potential[np.delete(every, found.inside)] = found.potential
+        return LocalFields(electric, elements.centred(potential, every))
