@@ -129,6 +129,12 @@ class Motions:
     def _gaining(self) -> tuple[FloatArray, tuple[FloatArray, ...]]:
         return self._weighted(self.each, self.widened)
 
+    def gaining_by(self, ways: IntArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
+        """Both of some of the motions of the corners, as `each` counts them."""
+        every, widened = self.each, self.widened if self.widened is None else self.widened[:, ways]
+        some = Strains(every.growth[:, ways], every.stretch[:, ways], every.shear[:, ways])
+        return self._weighted(some, widened)
+
     def gaining(self, corners: ComplexArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
         """Both of some motions of the corners, x + i y, (t, m, 3)."""
         widened = self.widened

@@ -35,6 +35,8 @@ from .motions import EvenRoundAxis, Motions
 from .operators import Elements, reference_mass, reference_stiffness
 
 AT_ONCE = 1000  # triangles
+BESIDE_FIRST = np.array([1, 2, 4, 5])  # of the motions of corners along x, then y: what those of the first leave
+BESIDE_FIRST_ALONG = np.array([0, 1, 2, 4, 5])  # the same of those along an axis alone
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,7 +155,8 @@ class Moving:
         self._corners = np.ascontiguousarray(nodes[elements.mesh.triangles].swapaxes(1, 2))
         self._corners = self._corners.reshape(len(elements.dofs), 6, -1)
         self._bent = elements.bent_parts
-        self._few = self._corners.shape[2] < len(self._corners[0])
+        self._beside = BESIDE_FIRST if elements.weight is Weight.PLANE else BESIDE_FIRST_ALONG
+        self._few = self._corners.shape[2] < len(self._beside)
         self._ways: list[FloatArray | None] = []
 
     def gains(self, elements: Elements, given: LocalFields, weights: Weights) -> list[tuple[Gains, FloatArray | None]]:
@@ -168,9 +171,9 @@ class Moving:
 
     @cached_property
     def bent(self) -> tuple[Strained, ...]:
-        """Of curved triangles: by the motions themselves where those are fewer than six."""
+        """Of curved triangles: of corners beside the first, or by the motions themselves where those are fewer."""
         if not self._few:
-            return tuple(map(Strained.of, self._bent))
+            return tuple(Strained.by_corners(motions, self._beside) for motions in self._bent)
         ways = (self._corners[:, :3] + 1j * self._corners[:, 3:]).swapaxes(1, 2)
         return tuple(Strained.of(motions, ways[motions.rows]) for motions in self._bent)
 
@@ -178,7 +181,17 @@ class Moving:
         corners = self._corners[one.rows]
         if one.strain is not None:
             return one.strain.swapaxes(1, 2) @ corners
-        return None if one.potential.shape[2] < corners.shape[1] else corners
+        ways = one.potential.shape[2]
+        if ways == corners.shape[1]:
+            return corners
+        return None if self._few else corners[:, self._beside] - self._shift(corners)
+
+    def _shift(self, corners: FloatArray) -> FloatArray:
+        """That of the first corner, which strains nothing: round an axis along that alone."""
+        found = corners[:, self._beside // 3 * 3]
+        if len(self._beside) > len(BESIDE_FIRST):
+            found[:, self._beside < 3] = 0.0
+        return found
 
 
 @dataclass(frozen=True, eq=False)
@@ -205,6 +218,11 @@ class Strained:
         if corners is None:
             return cls(motions.rows, motions.degree, motions.growth, motions.across)
         return cls(motions.rows, motions.degree, *motions.gaining(corners))
+
+    @classmethod
+    def by_corners(cls, motions: Motions, ways: IntArray) -> Strained:
+        """Of some of the six motions of the corners."""
+        return cls(motions.rows, motions.degree, *motions.gaining_by(ways))
 
     def on(self, some: slice) -> Strained:
         """In some of the triangles."""
