@@ -60,6 +60,12 @@ class LocalFields:
     inside: IntArray | None = None
     linked: complex | None = None
 
+    def outside(self, count: int) -> IntArray:
+        """Which of so many triangles are none of those some."""
+        found = np.ones(count, dtype=bool)
+        found[self.inside] = False
+        return np.flatnonzero(found)
+
 
 @dataclass(frozen=True, eq=False)
 class Weights:
@@ -107,7 +113,7 @@ class Gains:
         """
         inside = slice(None) if others.inside is None else others.inside
         if others.linked is not None:
-            return self._with_linked(others, others.linked)
+            return self._with_linked(others, others.linked, inside)
         driving, stored = self.electric[:, inside], self.potential @ others.potential
         conducted = driving @ others.electric
         if at_rest:
@@ -120,10 +126,9 @@ class Gains:
         found[:, inside, : self.electric.shape[2]] = conducted
         return found
 
-    def _with_linked(self, others: LocalFields, linked: complex) -> ComplexArray:
+    def _with_linked(self, others: LocalFields, linked: complex, inside: IntArray | slice) -> ComplexArray:
         """With fields whose a follows from e in the metal: both by one product there."""
-        inside, found = others.inside, self._by_ways(others.potential.shape[-1])
-        outside = np.delete(np.arange(len(self.rows)), inside)
+        outside, found = others.outside(len(self.rows)), self._by_ways(others.potential.shape[-1])
         found[:, outside, -self.potential.shape[2] :] = self.potential[:, outside] @ others.potential
         driving, stored = self.electric[:, inside], linked * self.potential[:, inside]
         both = np.concatenate((driving, stored), axis=2) if self.apart else driving + stored

@@ -373,5 +373,5 @@ class FlowFields:
         if found.linked is None:
             return LocalFields(electric, elements.centred(found.potential, every))
         potential = electric * found.linked
-        potential[np.delete(every, found.inside)] = found.potential
+        potential[found.outside(len(every))] = found.potential
         return LocalFields(electric, elements.centred(potential, every))
