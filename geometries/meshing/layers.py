@@ -7,6 +7,7 @@ into two triangles.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -17,7 +18,7 @@ from crosscurrent.geometries.plane.outline import Outline, rotated
 from crosscurrent.geometries.plane.sides import BLOCK, Sides
 
 from .axis import snapped_rays
-from .boundary import Boundary
+from .boundary import Boundary, neighbours
 from .nodes import Nodes
 from .options import MeshOptions
 from .sizes import ball_diameters
@@ -81,55 +82,57 @@ def layer_fractions(depth: float, skin: float, options: MeshOptions, *, both_fac
 
 
 def layer_depths(
-    boundary: Boundary, nodes: Nodes, sides: Sides, options: MeshOptions, shrink: FloatArray
-) -> FloatArray:
-    """Depth of the boundary layer under every node [m]: what the skin asks for and the metal has room for."""
-    corner = np.flatnonzero(nodes.fraction == 0)
-    outline = boundary.outline
-    cotangent = np.tan(boundary.turning / 2)
+    boundaries: Sequence[Boundary], nodes: Sequence[Nodes], sides: Sides, options: MeshOptions
+) -> list[FloatArray]:
+    """Depth of the boundary layers under every node of all boundaries [m]: as the skin asks for and there is room."""
+    mitres = [_mitre(boundary, options) for boundary in boundaries]
+    rooms = _rooms(boundaries, nodes, sides, np.concatenate(mitres))
+    depths = []
+    for boundary, on, room, mitre in zip(boundaries, nodes, rooms, mitres, strict=True):
+        outline, corner = boundary.outline, (on.fraction == 0).nonzero()[0]
+        depth = np.minimum(options.reach * boundary.skin, np.minimum(room, rolled(room, 1)))
+        convex_arc = outline.curved & (outline.bulges > 0)
+        radius = np.where(convex_arc, outline.radii, np.inf)[on.side - on.side[0]]
+        depth = np.minimum(depth, 0.8 * np.minimum(radius, rolled(radius, 1)))
+        depth[corner] = np.minimum(depth[corner], mitre)
+        depths.append(depth)
+    return depths
+
+
+def _mitre(boundary: Boundary, options: MeshOptions) -> FloatArray:
+    """Depth that the sides at each corner of a boundary leave for the mitres at their ends, (n,) [m]."""
+    outline, cotangent = boundary.outline, np.tan(boundary.turning / 2)
     shorter = np.minimum(outline.lengths, rolled(outline.lengths, 1))
     sharp = cotangent > 1e-6
     mitre = np.where(sharp, 0.5 * CROWDING * shorter / np.where(sharp, cotangent, 1), np.inf)
-    mitre = np.minimum(mitre, options.reach * boundary.skin)
-    tangent = np.column_stack((nodes.normal[:, 1], -nodes.normal[:, 0]))
-    middle, along = _edge_middles(nodes, sides)
-    both = np.concatenate((nodes.position, middle)), np.concatenate((tangent, along))
-    room = _room(boundary, np.tile(nodes.side, 2), *both, sides, mitre).reshape(2, -1).min(axis=0)
-    depth = np.minimum(options.reach * boundary.skin, np.minimum(room, rolled(room, 1)))
-    convex_arc = outline.curved & (outline.bulges > 0)
-    first_side = nodes.side.min()
-    radius = np.where(convex_arc, outline.radii, np.inf)[nodes.side - first_side]
-    depth = np.minimum(depth, 0.8 * np.minimum(radius, rolled(radius, 1)))
-    depth[corner] = np.minimum(depth[corner], mitre)
-    return _gently(depth * shrink, nodes, sides)
+    return np.minimum(mitre, options.reach * boundary.skin)
 
 
-def _room(
-    boundary: Boundary, side: IntArray, places: FloatArray, tangent: FloatArray, sides: Sides, mitre: FloatArray
-) -> FloatArray:
-    """What the nearest side ahead leaves for a layer at places on sides of a boundary; at least the mitre beside."""
-    first, count = side.min(), len(mitre)
-    local = side - first
-    before, after = (local - 1) % count, (local + 1) % count
-    room = np.full(len(places), np.inf)
-    for start in range(0, len(room), block := max(1, BLOCK // len(sides.length))):
+def _rooms(
+    boundaries: Sequence[Boundary], nodes: Sequence[Nodes], sides: Sides, mitre: FloatArray
+) -> list[FloatArray]:
+    """What the nearest side ahead leaves for a layer at nodes and middles of edges; at least the mitre beside [m]."""
+    side = np.concatenate([on.side for on in nodes])
+    fraction, normal = (np.concatenate([getattr(on, name) for on in nodes]) for name in ("fraction", "normal"))
+    upper = rolled(fraction, -1)
+    middle, along = sides.at(side, 0.5 * (fraction + np.where(upper == 0, 1.0, upper)))
+    places = np.concatenate((*(on.position for on in nodes), middle))
+    tangent = np.concatenate((np.column_stack((normal[:, 1], -normal[:, 0])), along))
+    local = np.tile(side, 2)
+    before, after = (beside[local] for beside in neighbours([boundary.outline for boundary in boundaries]))
+    room = np.empty(len(places))
+    for start in range(0, len(room), block := max(1, BLOCK // len(sides))):
         s = slice(start, start + block)
         free = 0.4 * ball_diameters(sides, places[s], tangent[s], both_ways=False)
         rows = np.arange(len(free))
         for beside, corner in ((before[s], local[s]), (after[s], after[s])):
-            free[rows, first + beside] = np.maximum(free[rows, first + beside], mitre[corner])
-        room[s] = free.min(axis=1, initial=np.inf)
-    return room
+            free[rows, beside] = np.maximum(free[rows, beside], mitre[corner])
+        room[s] = free.min(axis=1)
+    return np.split(room.reshape(2, -1).min(axis=0), np.cumsum([len(on.side) for on in nodes[:-1]]))
 
 
-def _edge_middles(nodes: Nodes, sides: Sides) -> tuple[FloatArray, FloatArray]:
-    upper = rolled(nodes.fraction, -1)
-    upper = np.where(upper == 0, 1.0, upper)
-    return sides.at(nodes.side, 0.5 * (nodes.fraction + upper))
-
-
-def _gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
-    """Lower the depth where it would change too steeply along the boundary; constant along each arc."""
+def gently(depth: FloatArray, nodes: Nodes, sides: Sides) -> FloatArray:
+    """Lower the depth where it would change too steeply along a boundary; constant along each arc."""
     step = np.hypot(*(rolled(nodes.position, -1) - nodes.position).T)
     first = (nodes.fraction == 0).nonzero()[0].tolist()
     arcs = [slice(a, b) for a, b in pairwise([*first, len(depth)]) if sides.curved[nodes.side[a]]]

@@ -21,7 +21,7 @@ from .collision import LayerCollision, give_way
 from .facing import Facing
 from .fill import Opening, fill
 from .gaps import OpenEdges, map_gaps, open_edges
-from .layers import Rays, coat_rays, layer_depths, layer_fractions, skin_rays
+from .layers import Rays, coat_rays, gently, layer_depths, layer_fractions, skin_rays
 from .mesh import AIR, Mesh
 from .nodes import Nodes, place_nodes
 from .options import MeshOptions
@@ -65,9 +65,10 @@ def mesh_section(section: Section, skins: Sequence[Sequence[float]], options: Me
     options = options or MeshOptions()
     boundaries = boundaries_of(section, skins)
     nodes, facing, sides = place_nodes(boundaries, options)
+    deepest = layer_depths(boundaries, nodes, sides, options)
     shrink = [np.ones(len(on.side)) for on in nodes]
     for attempt in range(TRIES):
-        plan = _Plan(section, boundaries, nodes, facing, sides, options, shrink)
+        plan = _Plan(section, boundaries, nodes, facing, sides, options, deepest, shrink)
         try:
             mesh = plan.build()
             folded = np.flatnonzero(mesh.smallest_jacobians() <= 0)
@@ -133,7 +134,7 @@ def boundaries_of(section: Section, skins: Sequence[Sequence[float]]) -> list[Bo
 
 @dataclass
 class _Plan:
-    """One attempt at a mesh, with the depths of the boundary layers lowered by factors `shrink`."""
+    """One attempt at a mesh, with the depths of the boundary layers lowered from the `deepest` by factors `shrink`."""
 
     section: Section
     boundaries: list[Boundary]
@@ -141,6 +142,7 @@ class _Plan:
     facing: Facing
     sides: Sides
     options: MeshOptions
+    deepest: list[FloatArray]
     shrink: list[FloatArray]
     depths: list[FloatArray] = field(default_factory=list)
     assembly: Assembly = field(default_factory=Assembly)
@@ -229,7 +231,7 @@ class _Plan:
         return LayerEdge(base, np.arange(len(base)), centres)
 
     def _layer_depth(self, w: int) -> FloatArray:
-        depth = layer_depths(self.boundaries[w], self.nodes[w], self.sides, self.options, self.shrink[w])
+        depth = gently(self.deepest[w] * self.shrink[w], self.nodes[w], self.sides)
         return depth if depth.max() > 0.5 * self.options.first * self.boundaries[w].skin else np.zeros(len(depth))
 
     def _skin_layer(self, w: int, base: IntArray, region: int) -> LayerEdge:

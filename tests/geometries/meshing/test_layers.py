@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from crosscurrent.geometries.meshing.boundary import Boundary
-from crosscurrent.geometries.meshing.layers import coat_rays, layer_depths, layer_fractions, skin_rays
+from crosscurrent.geometries.meshing.layers import coat_rays, gently, layer_depths, layer_fractions, skin_rays
 from crosscurrent.geometries.meshing.nodes import place_nodes
 from crosscurrent.geometries.meshing.options import MeshOptions
 from crosscurrent.geometries.plane.shapes import bar, round_bar
@@ -17,7 +17,8 @@ OPTIONS = MeshOptions()
 def layered(outline, skin):
     boundary = Boundary(outline, 0, skin)
     (nodes,), _, sides = place_nodes([boundary], OPTIONS)
-    return boundary, nodes, layer_depths(boundary, nodes, sides, OPTIONS, np.ones(len(nodes.side)))
+    (deepest,) = layer_depths([boundary], [nodes], sides, OPTIONS)
+    return boundary, nodes, gently(deepest, nodes, sides)
 
 
 def test_cuts_grow_from_the_surface_and_end_at_the_depth():
