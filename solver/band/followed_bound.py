@@ -69,10 +69,10 @@ class FollowedBound:
         for shift, cosine, angle in zip(shifts.tolist(), held, middle, strict=True):
             turned = directions.T @ pencil.shifted(shift if shift.imag else shift.real)(directions)
             norms.append((np.exp(1j * angle) * turned).real / cosine)
-        norm, sizes = np.array(norms), np.abs(known)
+        sizes, (square, axes) = np.abs(known), np.linalg.eigh([0.5 * (norm + norm.T) for norm in norms])
         return cls(
             np.concatenate(([0.0], np.abs(shifts))), np.concatenate((np.ones_like(sizes[:1]), sizes)),
-            0.5 * (norm + norm.transpose(0, 2, 1)),
+            (axes * np.maximum(square, 0.0)[:, None]) @ axes.transpose(0, 2, 1),  # of a residual of rounding: not below 0
             directions.T @ pencil.lift_residual, directions.T @ source, modes,
         )  # fmt: skip
 

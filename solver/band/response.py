@@ -363,7 +363,8 @@ class Response:
     @cached_property
     def reduction(self) -> FloatArray:
         """Bound on the complex power that the reduced model misses, (m,) [W/m]."""
-        return np.asarray(np.einsum("mi,mij,mj->m", self.drive.conj(), self.bound, self.drive, optimize=True).real)
+        found = np.einsum("mi,mij,mj->m", self.drive.conj(), self.bound, self.drive, optimize=True).real
+        return np.asarray(np.maximum(found, 0.0))  # rounding, where it misses nothing
 
     def flow(self, number: int) -> SweptFlow:
         """The flow at frequency number `number`, for the pictures and for all that a single point answers."""

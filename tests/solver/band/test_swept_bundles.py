@@ -279,6 +279,24 @@ def test_the_matrix_takes_few_fields() -> None:
     assert found.fine.resistance(problem.circuits[0])[1] == pytest.approx(alone, rel=1e-5)
 
 
+def test_bounds_where_all_that_is_missed_is_rounding() -> None:
+    """At low frequency few fields are all there are: norms of what is left are of any sign, and were a bar of nan."""
+    bundles = {
+        "a": (0.0, Strands(350, 82.634e-6, lay="straight", gathered=True)),
+        "b": (4.0643e-3, Strands(796, 56.412e-6)),
+        "c": (8.397e-3, Strands(624, 76.182e-6)),
+    }
+    leads = [
+        Conductor(Part(n, round_bar(s.diameter * math.sqrt(2 * s.count)).placed((x, 0.0))), COPPER, strands=s)
+        for n, (x, s) in bundles.items()
+    ]
+    problem = Problem(tuple(leads), (Circuit("feed", 1.0, ("a",), ("b",)),))
+    found = sweep(problem, np.geomspace(11.4, 9400.0, 5))
+    assert np.isfinite(found.bounds).all()
+    assert (found.fine.reduction >= 0).all()
+    assert found.bounds.max() < found.wanted
+
+
 def test_straight_strands_at_any_temperature() -> None:
     made = evaluator(one_lead(lay="straight"), (LOW, HIGH), (20.0, 120.0))
     warm, one = made.evaluate(3e5, 90.0), solve(at_temperature(made.sweep.problem, 90.0), 3e5)
