@@ -72,7 +72,7 @@ class FollowedBound:
         sizes, (square, axes) = np.abs(known), np.linalg.eigh([0.5 * (norm + norm.T) for norm in norms])
         return cls(
             np.concatenate(([0.0], np.abs(shifts))), np.concatenate((np.ones_like(sizes[:1]), sizes)),
-            (axes * np.maximum(square, 0.0)[:, None]) @ axes.transpose(0, 2, 1),  # of a residual of rounding: not below 0
+            (axes * np.maximum(square, 0.0)[:, None]) @ axes.transpose(0, 2, 1),  # never below 0, if not by rounding
             directions.T @ pencil.lift_residual, directions.T @ source, modes,
         )  # fmt: skip
 
