@@ -10,6 +10,7 @@ from .design import Design
 from .plan import FIGURES
 
 SOUND = ("pass", "none stated")  # verdicts of designs that may be chosen
+ALIKE = 1e-9  # share of a figure that is rounding
 NEAR = 1e-3  # share of a figure in which searches do not tell designs apart ...
 WORTH = 10 * NEAR  # ... and by which another figure must be better to be worth that
 
@@ -31,8 +32,8 @@ def front(designs: Iterable[Design], aims: Sequence[str]) -> tuple[Design, ...]:
 
 
 def _beats(one: Design, other: Design, figures: Sequence[str]) -> bool:
-    """Whether a design is at least as good in every figure."""
-    return all(one.figures[key] <= other.figures[key] for key in figures)
+    """Whether a design is at least as good in every figure, but for rounding."""
+    return all(one.figures[key] <= other.figures[key] + ALIKE * abs(other.figures[key]) for key in figures)
 
 
 def _all_but_beats(one: Design, other: Design, figures: Sequence[str]) -> bool:

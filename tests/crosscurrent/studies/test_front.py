@@ -33,6 +33,14 @@ def test_what_another_all_but_equals_is_left_out_between_the_ends() -> None:
     assert len(front([_design(k, *row) for k, row in enumerate([(1.0, 3.0), (1.0001, 2.0)])], ("loss", "mass"))) == 2
 
 
+def test_rounding_puts_no_design_on_the_front() -> None:
+    """6 mm of 58 MS/m and 10 mm of 34.8 MS/m lose the same, whichever solve comes out lower."""
+    for less in (1 - 1e-13, 1.0, 1 + 1e-13):
+        designs = [_design(0, 143.7 * less, 4.267), _design(1, 143.7, 2.164)]
+        for order in (designs, designs[::-1]):
+            assert [d.figures["mass_kg_per_m"] for d in front(order, ("loss", "mass"))] == [2.164]
+
+
 def test_levels_begin_below_themselves() -> None:
     designs = front([_design(k, 10 - k, float(k)) for k in range(11)], ("loss", "mass"))
     for start, level in levels(designs, "mass_kg_per_m", 4):
