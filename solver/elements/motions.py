@@ -40,7 +40,7 @@ class Motions:
     degree : int
         Of the quadrature; 0 of straight triangles, which need one place.
     widened : (t, 6, q) float, optional
-        In the half plane: what the radius gains, relative, per motion of the corners as `strain` counts them [1/m].
+        In the half plane: what the radius gains, relative, per motion of the corners as `each` counts them [1/m].
     radius : (t, q) float, optional
         There [m].
     """
@@ -167,16 +167,6 @@ class Motions:
         flat = at_places.reshape(*at_places.shape[:-4], count, 2, at_places.shape[-1])
         x, y = flat[..., 0, :], flat[..., 1, :]
         return np.concatenate((by.real @ x + by.imag @ y, by.real @ y - by.imag @ x), axis=-2)
-
-    @cached_property
-    def strain(self) -> FloatArray:
-        """dV_d / dx_e times the measure, per motion of the corners along x, then along y, (t, q, 2, 2, 6)."""
-        turned = (self.inverse * self.measure[..., None, None]) @ self.along
-        found = np.empty((*turned.shape[:2], 2, 2, 6))
-        found[:, :, 0, :, :3] = found[:, :, 1, :, 3:] = turned.real
-        found[:, :, 1, :, :3] = turned.imag
-        found[:, :, 0, :, 3:] = -turned.imag
-        return found
 
     @cached_property
     def _turned(self) -> tuple[ComplexArray, ComplexArray]:

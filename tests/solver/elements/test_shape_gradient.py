@@ -16,7 +16,7 @@ from crosscurrent.solver.elements import weighted
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
-from crosscurrent.solver.elements.shape_gradient import LocalFields, Weights, node_gradient
+from crosscurrent.solver.elements.shape_gradient import LocalFields, Moving, Weights, node_gradient
 
 
 def integral(elements: Elements, e: np.ndarray, a: np.ndarray) -> float:
@@ -143,3 +143,30 @@ def test_nodes_carried_along_are_the_other_side_of_what_walls_gain():
         np.testing.assert_allclose(
             np.tensordot(gradient[..., 0], follow.carried(motion), 2), np.tensordot(on_walls, motion, 2), rtol=1e-9
         )
+
+
+@pytest.mark.parametrize("count", [3, 9])
+@pytest.mark.parametrize("axial", [False, True])
+def test_many_motions_at_once_gain_what_the_gradient_has(axial: bool, count: int):
+    """Also where a follows from e in the metal, which is then taken once."""
+    ball, turn = Part("ball", whole(round_bar(0.03))), Part("turn", round_bar(0.004).placed((0.02, 0.004)))
+    plane = Section((Part("bar", bar(0.02, 0.01)), Part("tube", tube(0.01, 0.002).placed((0.02, 0.0)))))
+    mesh = mesh_section(Section((ball, turn), axial=True) if axial else plane, [[np.inf], [np.inf]])
+    elements, rng = Elements(mesh, 3, Weight.FLUX if axial else Weight.PLANE), np.random.default_rng(7)
+    e, a = rng.normal(size=(2, elements.count, 1)) + 1j * rng.normal(size=(2, elements.count, 1))
+    metal, linked = mesh.region != AIR, 0.3 - 2j
+    e, a = np.where(metal[:, None, None], e[elements.dofs], 0.0), a[elements.dofs]
+    a[metal] = linked * e[metal]
+    fields = LocalFields(e, a)
+    weights = Weights(3.0 * metal[:, None], np.full((len(mesh.triangles), 1), 2.0))
+    nodes = rng.normal(size=(*mesh.points.shape, count))
+    nodes[mesh.points[:, 0] == 0, 0] *= not axial
+    wanted = np.tensordot(node_gradient(elements, fields, fields, weights)[..., 0], nodes, 2)
+    found = np.zeros((2, count), dtype=complex)
+    for one, ways in Moving(elements, nodes).gains(elements, fields, weights):
+        inside = np.flatnonzero(metal[one.rows])
+        apart = LocalFields(e[one.rows[inside]], a[one.rows][~metal[one.rows]], inside, linked)
+        for k, others in enumerate((LocalFields(e[one.rows], a[one.rows]), apart)):
+            gained = one.with_others(others, at_rest=False)[0, ..., 0]
+            found[k] += gained.sum(axis=0) if ways is None else np.einsum("tw,twm->m", gained, ways)
+    np.testing.assert_allclose(found, [wanted, wanted], atol=1e-10 * np.abs(wanted).max())
