@@ -39,6 +39,23 @@ def test_every_dot_but_title_and_margin_stays_with_a_blank_rim(alpha: int) -> No
     assert printed_part(before) == after
 
 
+@pytest.mark.parametrize("alpha", [255, 7])
+def test_letters_that_repeat_themselves_are_packed_as_they_are(alpha: int) -> None:
+    """A pattern that comes again and again: smaller than filtered rows packed as hard as can be, the same dots."""
+    letter = np.random.default_rng(2).integers(0, 200, (12, 9, 4), dtype=np.uint8)
+    letter[..., 3] = alpha
+    dots = np.full((200, 120, 4), 255, dtype=np.uint8)
+    dots[80:176, 10:100] = np.tile(letter, (8, 10, 1))
+    file, usual = io.BytesIO(), io.BytesIO()
+    Image.fromarray(dots).save(file, "PNG")
+    after = printed_part(file.getvalue())
+    shown = dots[77:179, 7:103]
+    np.testing.assert_array_equal(dots_of(after), shown)
+    Image.fromarray(shown if alpha < 255 else shown[..., :3]).save(usual, "PNG", compress_level=9)
+    assert len(after) < len(usual.getvalue())
+    assert printed_part(file.getvalue()) == after
+
+
 def test_size() -> None:
     # 160 dots to the inch of 25.4 mm
     assert png_size(png(255)) == pytest.approx((120 / 160 * 25.4, 200 / 160 * 25.4))
