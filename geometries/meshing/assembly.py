@@ -135,7 +135,12 @@ class Assembly:
         (ax, ay), (bx, by), (cx, cy), (dx, dy) = corner = [place.take(k, axis=0).T for k in (a, b, c, d)]
         short = np.hypot(cx - ax, cy - ay) <= np.hypot(dx - bx, dy - by)
         width = np.minimum(np.hypot(bx - ax, by - ay), np.hypot(cx - dx, cy - dy))
-        here, there = (_radial(corner[p].T, corner[q].T, centre, width) for p, q in ((0, 3), (1, 2)))
+        here, there = np.zeros((2, len(row)), bool)
+        bent = np.isfinite(centre[:, 0]).nonzero()[0]
+        if len(bent):
+            first, last = (np.concatenate([corner[k][:, bent] for k in ends], axis=1).T for ends in ((0, 1), (3, 2)))
+            both = _radial(first, last, np.tile(centre[bent], (2, 1)), np.tile(width[bent], 2))
+            here[bent], there[bent] = both.reshape(2, -1)
         one, two = np.array((a, b, np.where(short, c, d))), np.array((np.where(short, a, b), c, d))
         triangles = np.concatenate((one[:, whole], two[:, whole], np.array((a, c, d))[:, fan]), axis=1).T
         polar = np.concatenate((np.where(short, there, here)[whole], np.where(short, here, there)[whole], fan < 0))
@@ -151,7 +156,6 @@ class Assembly:
 
 def _radial(a: FloatArray, b: FloatArray, centre: FloatArray, width: FloatArray) -> BoolArray:
     """Whether the ways from a to b, on columns so wide, stay nearly straight in polar coordinates about a centre."""
-    with np.errstate(invalid="ignore"):
-        half_way = polar_path(a, b, centre, np.array([0.5]))[:, 0]
-        bow = np.hypot(*(half_way - 0.5 * (a + b)).T)
-        return np.asarray(bow <= OBLIQUE * np.minimum(np.hypot(*(b - a).T), width))
+    half_way = polar_path(a, b, centre, np.array([0.5]))[:, 0]
+    bow = np.hypot(*(half_way - 0.5 * (a + b)).T)
+    return np.asarray(bow <= OBLIQUE * np.minimum(np.hypot(*(b - a).T), width))

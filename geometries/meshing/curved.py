@@ -8,6 +8,7 @@ from math import comb
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.plane.sides import cross, dot
 
 from .lattice import lattice
 from .shape_functions import gradients
@@ -33,7 +34,7 @@ def polar_path(a: FloatArray, b: FloatArray, centre: FloatArray, t: FloatArray) 
     """
     u, v = a - centre, b - centre
     ru, rv = np.hypot(*u.T), np.hypot(*v.T)
-    turn = np.arctan2(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0], (u * v).sum(axis=1))
+    turn = np.arctan2(cross(u, v), dot(u, v))
     # a path that starts or ends at the centre itself is straight
     turn = np.where((ru < 1e-9 * rv) | (rv < 1e-9 * ru), 0.0, turn)
     begin = np.where(ru < 1e-9 * rv, np.arctan2(v[:, 1], v[:, 0]), np.arctan2(u[:, 1], u[:, 0]))
@@ -63,8 +64,8 @@ def polar_triangles(corner: FloatArray, centre: FloatArray, bary: FloatArray) ->
     """
     spoke = corner - centre[:, None]
     radius = np.hypot(spoke[..., 0], spoke[..., 1])
-    cross = spoke[:, :1, 0] * spoke[..., 1] - spoke[:, :1, 1] * spoke[..., 0]
-    turn = np.arctan2(cross, (spoke[:, :1] * spoke).sum(axis=-1))
+    across = spoke[:, :1, 0] * spoke[..., 1] - spoke[:, :1, 1] * spoke[..., 0]
+    turn = np.arctan2(across, (spoke[:, :1] * spoke).sum(axis=-1))
     angle = np.arctan2(spoke[:, :1, 1], spoke[:, :1, 0]) + turn @ bary.T
     rays = np.stack((np.cos(angle), np.sin(angle)), axis=-1)
     return np.asarray(centre[:, None] + (radius @ bary.T)[..., None] * rays)
