@@ -187,15 +187,17 @@ class _Filling:
         free = self._guard.allows(places)
         places, clear, owner, flat = places[free], clear[free], owner[bad[free]], flat[bad[free]]
         taken = (flat | np.isfinite(self._regions.limit(places, owner))).nonzero()[0]
-        taken = taken[_spaced(places[taken], clear[taken])]
+        taken = taken[_spaced(self._open.points, places[taken], clear[taken])]
         return places[taken], owner[taken]
 
 
-def _spaced(places: FloatArray, clear: FloatArray) -> IntArray:
-    """Which of the places stay clear of one another, the roomiest first; circles about them hold no points so far."""
+def _spaced(points: FloatArray, places: FloatArray, clear: FloatArray) -> IntArray:
+    """Which of the places stay clear of all points and of one another, the roomiest first."""
     order = np.argsort(-clear)
     if not len(order):
         return order
+    nearest, _ = cKDTree(points).query(places[order])
+    order = order[nearest > 0.5 * clear[order]]
     taken = [True] * len(order)
     for k, others in enumerate(cKDTree(places[order]).query_ball_point(places[order], 0.8 * clear[order])):
         if taken[k]:
