@@ -206,14 +206,19 @@ class _Series:
         self.before = bound
 
     def taken(self, krylov: RationalKrylov) -> None:
-        """One more of each; the first is ahead."""
+        """One more of each; the first is ahead, unless the others bring nothing that it has not brought."""
         before = krylov.count
-        for number, expansion in enumerate(self.expansions):
-            if number == 0 and self.ahead and len(self.expansions) > 1:
-                self.ahead -= 1
-            else:
-                krylov.add(expansion.following())
+        if self.ahead and len(self.expansions) > 1:
+            self.ahead -= 1
+            self._more(krylov, self.expansions[1:])
+        if krylov.count == before:
+            self.ahead = 0
+            self._more(krylov, self.expansions)
         krylov.exhausted = krylov.count == before
+
+    def _more(self, krylov: RationalKrylov, expansions: list[Expansion]) -> None:
+        for expansion in expansions:
+            krylov.add(expansion.following())
 
 
 def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:

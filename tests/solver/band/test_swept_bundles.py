@@ -279,6 +279,19 @@ def test_the_matrix_takes_few_fields() -> None:
     assert found.fine.resistance(problem.circuits[0])[1] == pytest.approx(alone, rel=1e-5)
 
 
+@pytest.mark.parametrize("low", [60e3, 80e3])
+def test_shifts_close_together_are_not_the_end(low: float) -> None:
+    """Where the second brings nothing new the first has more: a lone lead went on with nine fields, at 0.17 %."""
+    strands = Strands(1218, 2e-4, lay="straight", gathered=True)
+    thick = Conductor(Part("a", round_bar(9.87e-3)), COPPER, strands=strands)
+    problem = Problem((thick,), (Circuit("feed", 1.0, ("a",)),))
+    found = sweep(problem, [low, 85e3, 90e3])
+    assert found.bounds.max() < 2e-4
+    assert found.fine.model.discretisation.elements.count < 3000
+    alone = answers(solve(problem, 85e3, accuracy=1e-5)).circuits["feed"].resistance
+    assert found.fine.resistance(problem.circuits[0])[1] == pytest.approx(alone, rel=1e-5)
+
+
 def test_bounds_where_all_that_is_missed_is_rounding() -> None:
     """At low frequency few fields are all there are: norms of what is left are of any sign, and were a bar of nan."""
     bundles = {
