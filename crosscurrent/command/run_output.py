@@ -100,8 +100,9 @@ def _show_point(console: Console, point: Answers, length: float | None) -> None:
 
 
 def _metals(result: Result) -> Iterator[str]:
-    """Every metal of the case by its constants and where they come from."""
-    for metal in {m.name: m for c in result.case.problem().conductors for m in c.metals}.values():
+    """Every metal of the case by its constants and where they come from; that of strands askew beside that of bars."""
+    metals = (m for c in result.case.problem().conductors for m in c.metals)
+    for metal in {(m.name, m.conductivity): m for m in metals}.values():
         magnetic = f", relative permeability {metal.permeability:g}" if metal.permeability != 1 else ""
         rise = f"{100 * metal.temperature_coefficient:.3g} %/K"
         here = f"{metal.conductivity / 1e6:.4g} MS/m at {metal.reference:g} degC, resistivity +{rise}{magnetic}"

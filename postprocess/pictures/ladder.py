@@ -7,14 +7,14 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.ticker import EngFormatter
+from matplotlib.ticker import EngFormatter, FixedLocator
 
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.units import concise, error_bar
 from crosscurrent.solver.band.foster import Impedance
 from crosscurrent.solver.band.ladder import Ladder
 
-from .light_ticks import light_ticks
+from .light_ticks import decades, light_ticks, marks
 from .page import BlankPage
 from .style import DENSITY, INK, QUIET, SMALL, own_style, printable, shortened
 
@@ -46,7 +46,9 @@ def ladder_plot(ladder: Ladder, long: Impedance, circuits: Sequence[str], title:
                 above.plot(frequency[::12], own[::12, k, k], ".", color=colour, markersize=4)
                 below.plot(frequency, 100 * (own[:, k, k] / exact[:, k, k] - 1), color=colour, linewidth=1.0)
             _dress(above, frequency, label)
-            above.set_yscale("log" if not column else "linear")
+            if column == 0:
+                above.set_yscale("log")
+                above.yaxis.set_major_locator(FixedLocator(marks(*above.get_ylim(), decades(exact))))
             above.yaxis.set_major_formatter(EngFormatter(sep=""))
             above.yaxis.set_minor_formatter("")
             _dress(below, frequency, "ladder against sweep [%]")

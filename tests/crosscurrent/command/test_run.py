@@ -63,6 +63,17 @@ def test_answers_then_chapters_then_metals_then_cautions(capsys: pytest.CaptureF
     assert "more frequencies" not in text
 
 
+def test_strands_askew_have_a_line_of_metal_of_their_own(capsys: pytest.CaptureFixture[str]) -> None:
+    """Copper of 58 MS/m in the rods, 58 / 1.05 along the run of strands that are solved for."""
+    data = two_rods(rod={"material": "copper"})
+    strands = {"strands": 7, "strand_diameter": "0.3 mm", "take_up": 1.05, "material": "copper"}
+    data["conductor"].append({"name": "few", "shape": "bundle", "centre": ["0 mm", "90 mm"], **strands})
+    show_result(replace(made(1e3), case=checked_case(data)), Path("out"), everything=True)
+    text = capsys.readouterr().out
+    assert "copper: 58 MS/m" in text
+    assert "copper: 55.24 MS/m" in text
+
+
 def test_many_frequencies_are_cut_and_warnings_shown(capsys: pytest.CaptureFixture[str]) -> None:
     show_result(made(*(1e3 * k for k in range(1, SHOWN + 3)), warnings=("it is [hot]",)), Path("out"), everything=True)
     text = capsys.readouterr().out

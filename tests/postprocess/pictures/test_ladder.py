@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -26,6 +28,15 @@ def test_axes_say_what_and_in_which_unit(figure) -> None:
     assert {axes.get_xlabel() for axes in below} == {"frequency [Hz]"}
     assert all(axes.get_xscale() == "log" and axes.get_xlim() == (50.0, 1e5) for axes in figure.axes)
     assert [axes.get_title(loc="left").split(";")[0] for axes in below] == ["bound 0.2 %", "bound 0.1 %"]
+
+
+def test_a_band_within_a_decade_has_figures_beside_it() -> None:
+    """Powers of ten alone would leave the axis of 15 to 60 mohm/m bare."""
+    form = FosterForm(ONE, np.array([1 / 15e-3]), 2e-6 * ONE, np.array([1e4]), np.array([[math.sqrt(45e-3)]]))
+    axes = ladder_plot(Ladder(form, 50.0, 1e5, 0.002, 0.001), form, ["feed"], "Bench").axes[0]
+    low, high = axes.get_ylim()
+    told = [t.get_text() for t in axes.yaxis.get_ticklabels() if low <= t.get_position()[1] <= high]
+    assert told == ["20m", "50m"]
 
 
 def test_curves_hold_the_closed_form(figure) -> None:
