@@ -48,7 +48,7 @@ def ladder_plot(ladder: Ladder, long: Impedance, circuits: Sequence[str], title:
             _dress(above, frequency, label)
             if column == 0:
                 above.set_yscale("log")
-                above.yaxis.set_major_locator(FixedLocator(marks(*above.get_ylim(), decades(exact))))
+                above.yaxis.set_major_locator(FixedLocator(marks(*above.get_ylim(), decades(exact)).tolist()))
             above.yaxis.set_major_formatter(EngFormatter(sep=""))
             above.yaxis.set_minor_formatter("")
             _dress(below, frequency, "ladder against sweep [%]")
