@@ -101,8 +101,27 @@ def _as_it_is(picture: Dots) -> bytes:
     tall, wide, channels = rows.shape
     body = np.zeros((tall, 1 + wide * channels), dtype=np.uint8)
     body[:, 1:] = rows.reshape(tall, -1)
+    return _file(wide, tall, channels, zlib.compress(body.tobytes(), LEVEL))
+
+
+def _file(wide: int, tall: int, channels: int, held: bytes) -> bytes:
+    """A PNG file of true colours around what it holds."""
     head = struct.pack(">IIBBBBB", wide, tall, 8, 2 if channels == 3 else 6, 0, 0, 0)
-    chunks = (b"IHDR", head), (b"IDAT", zlib.compress(body.tobytes(), LEVEL)), (b"IEND", b"")
+    chunks = (b"IHDR", head), (b"IDAT", held), (b"IEND", b"")
     return SIGNATURE + b"".join(
-        struct.pack(">I", len(held)) + kind + held + struct.pack(">I", zlib.crc32(kind + held)) for kind, held in chunks
+        struct.pack(">I", len(part)) + kind + part + struct.pack(">I", zlib.crc32(kind + part)) for kind, part in chunks
     )
+
+
+def packed_dots(wide: int, tall: int, held: bytes) -> bytes:
+    """What a PNG file of red, green and blue holds, as PDF takes it without the file around it, packed harder."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(_file(wide, tall, 3, held))) as picture:
+        file, place, found = _packed(picture), len(SIGNATURE), b""
+    while place < len(file):
+        (size,) = struct.unpack(">I", file[place : place + 4])
+        if file[place + 4 : place + 8] == b"IDAT":
+            found += file[place + 8 : place + 8 + size]
+        place += size + 12
+    return min(found, held, key=len)

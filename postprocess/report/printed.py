@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from crosscurrent.geometries.errors import CrosscurrentError
 
 from .paper import FOOT, HEAD
+from .png import packed_dots
 
 if TYPE_CHECKING:
+    from pydyf import PDF
     from weasyprint import Document
 
 DOT = 25.4 / 96  # unit of what is laid out [mm]
@@ -52,8 +54,17 @@ def as_pdf(html: str) -> bytes:
         found.append(printed(*setting(start, end, breaks, height)))
         if _case(found[-1])[0] < HALF * height < start:
             found.append(printed(1, apart(start, end, breaks, height), "#case { break-before: page }"))
-    pages: bytes = max(found, key=lambda each: _case(each)[0]).write_pdf()
+    pages: bytes = max(found, key=lambda each: _case(each)[0]).write_pdf(finisher=_packed)
     return pages
+
+
+def _packed(_: Document, pdf: PDF) -> None:
+    """Pack pictures harder, which the library takes apart and holds as they come."""
+    for held in pdf.objects:
+        extra = getattr(held, "extra", {})
+        if extra.get("Subtype") == "/Image" and extra.get("ColorSpace") == "/DeviceRGB":
+            (dots,) = held.stream
+            held.stream = [packed_dots(extra["Width"], extra["Height"], getattr(dots, "data", dots))]
 
 
 def setting(start: float, end: float, breaks: int, height: float) -> tuple[int, float]:

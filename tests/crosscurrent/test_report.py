@@ -163,11 +163,20 @@ def test_the_page_is_smaller_than_its_pictures_in_the_folder(reports: dict[str, 
         assert len((folder / "report.html").read_bytes()) < 4 / 3 * pictures, name  # base64: 4 letters for 3 bytes
 
 
+def test_printed_pictures_take_no_more_than_on_the_page(reports: dict[str, Path]) -> None:
+    """What a PDF holds beyond them are words and letters of two kinds, 60 kB."""
+    pytest.importorskip("weasyprint", reason="the extra pdf is not installed", exc_type=(ImportError, OSError))
+    for name, folder in reports.items():
+        page = (folder / "report.html").read_text(encoding="utf-8")
+        shown = sum(3 * len(one) // 4 for one in re.findall(r"data:image/png;base64,([\w+/=]+)", page))
+        assert (folder / "report.pdf").stat().st_size < shown + 60e3, name
+
+
 def test_no_printed_page_is_more_than_half_empty(reports: dict[str, Path]) -> None:
     pytest.importorskip("weasyprint", reason="the extra pdf is not installed", exc_type=(ImportError, OSError))
     for name, folder in reports.items():
         for number, page in enumerate(pypdf.PdfReader(folder / "report.pdf").pages, 1):
-            assert filled(page) >= 0.45, (name, number)
+            assert filled(page) >= 0.5, (name, number)
 
 
 def test_the_sheet_is_the_one_asked_for(reports: dict[str, Path]) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import struct
+import zlib
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from crosscurrent.postprocess.report.png import pieces, png_size, printed_part
+from crosscurrent.postprocess.report.png import packed_dots, pieces, png_size, printed_part
 
 SHOWN = slice(80, 180), slice(10, 100)
 RIMMED = slice(77, 183), slice(7, 103)  # three blank dots more on all sides
@@ -54,6 +56,19 @@ def test_letters_that_repeat_themselves_are_packed_as_they_are(alpha: int) -> No
     Image.fromarray(shown if alpha < 255 else shown[..., :3]).save(usual, "PNG", compress_level=9)
     assert len(after) < len(usual.getvalue())
     assert printed_part(file.getvalue()) == after
+
+
+def test_what_pdf_holds_of_a_picture_is_packed_harder() -> None:
+    dots, file = np.random.default_rng(3).integers(0, 4, (40, 60, 3), dtype=np.uint8) * 60, io.BytesIO()
+    rows = np.concatenate((np.zeros((40, 1), np.uint8), dots.reshape(40, -1)), axis=1)
+    loose = zlib.compress(rows.tobytes(), 0)
+    held = packed_dots(60, 40, loose)
+    assert len(held) < len(loose) / 2
+    assert packed_dots(60, 40, held) == held
+    Image.fromarray(dots).save(file, "PNG")
+    header, end = file.getvalue()[:33], file.getvalue()[-12:]
+    chunk = struct.pack(">I", len(held)) + b"IDAT" + held + struct.pack(">I", zlib.crc32(b"IDAT" + held))
+    np.testing.assert_array_equal(np.asarray(Image.open(io.BytesIO(header + chunk + end))), dots)
 
 
 def test_size() -> None:
