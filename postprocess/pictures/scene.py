@@ -186,8 +186,9 @@ class Scene(MetalScene):
         found = sorted(every, key=lambda c: -c.loss)[:LISTED] if len(every) > LISTED else every
         lines = []
         for c in found:
-            angle = np.degrees(np.angle(c.current * np.exp(-1j * reference_phase(self.flow))))
-            net = f"{amount(abs(c.current), 'A', 3)} at {plain(round(angle), 3)}°" if c.loss_ratio else "no net current"
+            angle = round(np.degrees(np.angle(c.current * np.exp(-1j * reference_phase(self.flow)))))
+            degrees = plain(180 if angle == -180 else angle, 3)
+            net = f"{amount(abs(c.current), 'A', 3)} at {degrees}°" if c.loss_ratio else "no net current"
             lost = or_none(amount(c.loss, "W/m", 3), c.loss, loss_noise(c, self.answers), "no loss")
             lines.append(f"{shortened(c.name, 30)}: {net}, {lost}")
         more = len(every) - len(lines)
