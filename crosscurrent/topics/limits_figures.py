@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from crosscurrent.casefile.tables.limits import LimitsTable
 from crosscurrent.postprocess.answers.answers import Answers
-from crosscurrent.postprocess.answers.bundle_sums import loss_by_lay, share_by_lay
+from crosscurrent.postprocess.answers.bundle_sums import loss_by_lay, share_by_lay, shares_by_lay
 from crosscurrent.postprocess.answers.chapter import Chapter, Measured
 from crosscurrent.postprocess.answers.metal_limits import IN_SERVICE
 from crosscurrent.postprocess.answers.noise import inductance_noise
@@ -46,22 +46,36 @@ def measured_by(others: Sequence[Chapter]) -> dict[str, list[Measured]]:
 def in_service(solved: SolvedCase, measured: Found) -> list[Measured]:
     """Temperatures that arise in service: without the steady one of currents that come and go."""
     keys = [key for key in IN_SERVICE if key != "temperature" or always_on(solved.case)]
-    return [m if key == "water_temperature" else _as_laid(solved, m) for key in keys for m in measured.get(key, [])]
+    return [
+        m if key == "water_temperature" else _as_laid(solved, m, measured[key])
+        for key in keys
+        for m in measured.get(key, [])
+    ]
 
 
-def _as_laid(solved: SolvedCase, m: Measured) -> Measured:
+def _as_laid(solved: SolvedCase, m: Measured, beside: Sequence[Measured]) -> Measured:
     """A temperature in air with what groups of strands that are only twisted add to it at most.
 
     To first order: the rise of the band's high end above the air grows by the largest share that the lay may add to
-    the loss of a bundle of the section. That bounds neighbours too, since no loss of the section grows by more; what
-    the loss grows with the further warmth is left out. What water cools warms by its own loss alone.
+    the loss of a bundle of the section, since no loss of the section grows by more; nor by more than the sum of what
+    each bundle adds to its own rise, for its heat warms nothing more than itself. What the loss grows with the further
+    warmth is left out. What water cools warms by its own loss alone.
     """
     points = [p for p in solved.points if m.frequency in (None, p.frequency)]
     most = max((share_by_lay(p) for p in points), default=1.0)
     cooling = cooling_of(solved.case) if most > 1 else None
     if cooling is None or not m.known:
         return m
-    return replace(m, above=max(m.value + m.error - cooling.air, 0.0) * (most - 1))
+    own = [each for each in beside if each.frequency == m.frequency]
+    rises = {each.of: max(each.value + each.error - cooling.air, 0.0) for each in own}
+    added = max(sum(_added(rises, *one) for one in shares_by_lay(p)) for p in points)
+    return replace(m, above=min(rises[m.of] * (most - 1), added))
+
+
+def _added(rises: Mapping[str, float], names: Sequence[str], share: float) -> float:
+    """What the lay of a bundle adds to its own rise [K]; no end where that is not known."""
+    known = [rises[name] for name in names if name in rises]
+    return (share - 1) * max(known) if known else math.inf
 
 
 def _temperatures(kind: str) -> Figures:

@@ -38,8 +38,16 @@ def loss_by_lay(found: Answers) -> float:
 
 def share_by_lay(found: Answers) -> float:
     """The largest loss of a bundle as its groups are laid over that transposed perfectly; 1 without such groups."""
-    laid = (b.loss_high / b.loss for b in found.bundles.values() if b.loss_high is not None and b.loss)
-    return max(laid, default=1.0)
+    return max((share for _, share in shares_by_lay(found)), default=1.0)
+
+
+def shares_by_lay(found: Answers) -> list[tuple[tuple[str, ...], float]]:
+    """The same of every bundle of such groups, with its name and those of its members."""
+    return [
+        ((name, *b.members), b.loss_high / b.loss)
+        for name, b in found.bundles.items()
+        if b.loss_high is not None and b.loss
+    ]
 
 
 def _sum(found: Answers, bundle: BundleLosses) -> ConductorAnswer:

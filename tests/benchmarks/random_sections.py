@@ -32,7 +32,8 @@ WANTED = {1e-3: 5.0, 1e-4: 3.0}  # bound on the error here: times as fast as the
 LEAST = 0.5  # and everywhere
 CONVERGED, WITHIN = 1e-6, 1e-4  # bound of what the library is held against, and how near it has to come
 MM = 1e-3
-METALS = (Material("copper", 58e6), Material("brass", 15.9e6), Material("bronze", 7e6), Material("steel", 7e6, permeability=200.0))
+STEEL = Material("steel", 7e6, permeability=200.0)
+METALS = (Material("copper", 58e6), Material("brass", 15.9e6), Material("bronze", 7e6), STEEL)
 
 
 def random_problem(seed: int) -> tuple[Problem, float]:

@@ -11,6 +11,7 @@ from topic_cases import JUDGED_PAIR, judged, results
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.run import solve_case
 from crosscurrent.solved import SolvedCase
+from crosscurrent.topics.limits_figures import in_service, measured_by
 
 FAULT = """
 [fault]
@@ -83,3 +84,31 @@ def test_a_temperature_that_the_lay_of_strands_may_take_past_its_limit_is_not_su
     open_ = verdict == "cannot tell"
     assert ("the lay of strands decides" in found.sentences[0]) == open_
     assert (f"as bundles are laid up to {laid:.1f} degC" in found.sentences[0]) == open_
+
+
+def test_the_lay_of_one_bundle_warms_the_others_by_its_own_heat_at_most() -> None:
+    """A sense lead whose groups may lose much more, beside rods at many times its rise: not by that share."""
+    sense = {**LEAD, "name": "sense", "centre": ["60 mm", "0 mm"], "repeat": {"count": 2, "step": ["8 mm", "0 mm"]}}
+    rods = {key: LEAD[key] for key in ("name", "material", "temperature", "centre", "repeat")}
+    solved = solve_case(
+        checked_case(
+            {
+                "frequency": {"at": ["85 kHz"]},
+                "conductor": [{**rods, "shape": "round", "diameter": "2.6 mm"}, sense],
+                "circuit": [
+                    {"name": "pad", "current": "40 A", "out": ["lead.1"], "back": ["lead.2"]},
+                    {"name": "sensing", "current": "4 A", "out": ["sense.1"], "back": ["sense.2"]},
+                ],
+                "cooling": {"ambient": "35 degC"},
+                "limits": {"temperature_insulated": "100 degC", "insulated": ["lead.*", "sense.*"]},
+            }
+        )
+    )
+    measured = measured_by(solved.chapters)
+    found = {m.of: m for m in in_service(solved, measured)}
+    shares = {name: b.loss_high / b.loss for name, b in solved.points[0].bundles.items() if b.loss_high}
+    rises = {name: m.value + m.error - 35 for name, m in found.items()}
+    most = sum((shares[name] - 1) * rises[name] for name in shares)
+    assert set(shares) == {"sense.1", "sense.2"}
+    assert found["lead.1"].above == pytest.approx(most, rel=1e-9)
+    assert 0 < found["lead.1"].above < 0.5 * (max(shares.values()) - 1) * rises["lead.1"]
