@@ -61,7 +61,7 @@ def peaks(flow: SteadyFlow, together: Sequence[int] = (), *, whole: bool = False
     >>> rods = tuple(Conductor(Part(n, round_bar(0.01).placed((x, 0))), MATERIALS["copper"])
     ...              for n, x in (("a", 0.0), ("b", 0.03)))
     >>> first, _ = peaks(solve(Problem(rods, (Circuit("feed", 1.0, ("a",), ("b",)),)), 0.0).fine)
-    >>> first.direction.round(6).tolist(), round(abs(first.turn), 6)
+    >>> (first.direction.round(6) + 0.0).tolist(), round(abs(first.turn), 6)
     ([-1.0, 0.0], 1.0)
     """
     count = len(flow.problem.conductors)

@@ -74,4 +74,4 @@ def test_a_moment_has_real_values_and_no_skin_left_at_the_end(wire: Sweep) -> No
     heat = samples.heating(np.array([0.0, 2.0]))
     inside = np.unique(d.mesh.triangles[d.mesh.region == 0])
     np.testing.assert_allclose(heat[inside], 2.0 * SIGMA * (CURRENT * RESTING) ** 2, rtol=1e-6)
-    assert heat.sum() == heat[inside].sum()
+    assert not np.delete(heat, inside).any()
