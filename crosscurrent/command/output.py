@@ -34,14 +34,15 @@ def say(text: str) -> None:
 
 
 @contextmanager
-def progress_bar() -> Iterator[Progress]:
+def progress_bar(*, forecast: bool = True) -> Iterator[Progress]:
     """A bar on standard error, in a file or a pipe a line every few seconds, none of a short run.
 
-    The callback takes what is being done and the share done, 0 to 1.
+    The callback takes what is being done and the share done, 0 to 1. Without a forecast, what is being done says itself
+    how long it still takes.
     """
     console = Console(stderr=True)
     if not console.is_terminal:
-        with _progress_lines() as told:
+        with _progress_lines(forecast) as told:
             yield told
         return
     from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
@@ -53,13 +54,13 @@ def progress_bar() -> Iterator[Progress]:
 
         def show(step: str, share: float) -> None:
             pace.reach(share)
-            bar.update(task, description=f"{step}{pace.words()}", completed=share)
+            bar.update(task, description=f"{step}{pace.words() if forecast else ''}", completed=share)
 
         yield show
 
 
 @contextmanager
-def _progress_lines() -> Iterator[Progress]:
+def _progress_lines(forecast: bool) -> Iterator[Progress]:
     """Lines from a thread of their own, since a single step may take longer than the time between two of them."""
     begin, over, pace = time.monotonic(), Event(), RunPace()
     last: list[tuple[str, float]] = []
@@ -69,7 +70,7 @@ def _progress_lines() -> Iterator[Progress]:
             for step, share in last[-1:]:
                 with suppress(OSError, ValueError):  # whoever read it may be gone
                     done = f"{time.monotonic() - begin:.0f} s, {100 * share:.0f} % done"
-                    sys.stderr.write(f"{done}: {step}{pace.words()}\n")
+                    sys.stderr.write(f"{done}: {step}{pace.words() if forecast else ''}\n")
                     sys.stderr.flush()
 
     def note(step: str, share: float) -> None:

@@ -38,7 +38,7 @@ def study(
     from .output import progress_bar
     from .study_output import show_study
 
-    with progress_bar() as progress:
+    with progress_bar(forecast=False) as progress:
         count = workers or os.cpu_count() or 1
         found, folder = study_case(case, out, progress, workers=count, cluster=cluster, report=report)
     show_study(found, folder)

@@ -126,3 +126,17 @@ def test_a_long_run_without_a_terminal_says_where_it_is(
     assert all(line.endswith(" s, 25 % done: solving, order 4") for line in lines)
     time.sleep(0.1)
     assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("forecast", [True, False])
+def test_a_study_that_tells_how_long_it_takes_is_not_told_it_twice(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, forecast: bool
+) -> None:
+    monkeypatch.setattr(output_module, "EVERY", 0.02)
+    with progress_bar(forecast=forecast) as progress:
+        for k in range(1, 2 * STEPS):
+            time.sleep(0.005)  # so that there is a pace
+            progress(f"{k} of 1000 designs, about 24 s left", k / 1000)
+        time.sleep(0.3)
+    last = capsys.readouterr().err.splitlines()[-1]
+    assert last.count(" left") == (2 if forecast else 1)
