@@ -50,14 +50,19 @@ FIELDS, CHAPTERS, PICTURES = 0.75, 0.8, 0.95  # shares of a run at which fields,
 
 
 def run_case(
-    path: Path, out: Path | None, progress: Progress | None = None, *, stop: Stop | None = None, report: bool = False
+    path: str | Path,
+    out: str | Path | None,
+    progress: Progress | None = None,
+    *,
+    stop: Stop | None = None,
+    report: bool = False,
 ) -> tuple[Result, Path]:
     """Read a case file, solve it, and leave its results in a folder.
 
     Parameters
     ----------
-    path : Path
-    out : Path or None
+    path : str or Path
+    out : str, Path or None
         Folder for the results; None: beside the case file, under its name.
     progress : callable, optional
     stop : callable, optional
@@ -89,7 +94,7 @@ def run_case(
     ['case.toml', 'contents.txt', 'fields.regions.json', 'fields.vtu']
     """
     case = read_case(path)
-    folder = out if out is not None else path.with_suffix("")
+    folder = Path(out) if out is not None else Path(path).with_suffix("")
     check_folder(folder)
     for note in case.warnings:  # before the wait, not after it
         log.warning("%s", note)
@@ -101,9 +106,7 @@ def run_case(
     return result, folder
 
 
-def solve_case(
-    case: Case | str | Path, *, progress: Progress | None = None, stop: Stop | None = None
-) -> Result:
+def solve_case(case: Case | str | Path, *, progress: Progress | None = None, stop: Stop | None = None) -> Result:
     """Solve a case, or the case file of that name, at all its frequencies, and answer all its questions.
 
     Parameters

@@ -13,7 +13,7 @@ from matplotlib.ticker import FixedLocator, FuncFormatter, LogLocator, NullForma
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, in_mm_and_thou
-from crosscurrent.postprocess.topics.sweep_curves import SweepCurves
+from crosscurrent.postprocess.topics.sweep_curves import CORNER, SweepCurves
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.metals.depth import MU0
 
@@ -76,7 +76,9 @@ def _corner(curves: SweepCurves) -> str:
     if curves.terminal:
         return "it shares all its conductors: R at its terminals, here its size, also counts power from other circuits"
     if curves.corner is None:
-        return f"no corner in this band: {curves.resistance_name} does not pass 1.41 times its direct-current value"
+        name, past = curves.resistance_name, np.abs(curves.resistance).min() > CORNER * curves.dc_resistance
+        where = "passes 1.41 times its direct-current value below it" if past else "stays below 1.41 times that at rest"
+        return f"no corner in this band: {name} {where}"
     first = curves.conductors[0]
     skin = in_mm_and_thou(first.material.skin_depth(curves.corner, first.temperature))
     where = f"where {curves.resistance_name} passes 1.41 times its direct-current value"

@@ -246,6 +246,11 @@ def warnings(answer: HeatingAnswer) -> list[str]:
             f"{answer.name}: its loss follows one temperature, the mean where it sits, at which all of it is taken to "
             f"be; between {len(answer.found.solutions)} fields it is in proportion"
         )
+        found += [
+            f"{answer.name} passes the Curie temperature of {m.name}, {m.ends:g} degC, from where it counts as air for "
+            "the field: its loss falls there"
+            for m in passed[:1]
+        ]
     cold = answer.found.conductor.temperature
     if not (passed or several or answer.held) and metal.temperature_coefficient and top > cold + WARMER:
         found.append(

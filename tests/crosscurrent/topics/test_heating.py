@@ -105,7 +105,9 @@ def test_a_loss_that_stays_cold_is_told() -> None:
 def test_steel_loses_its_power_above_the_curie_temperature() -> None:
     table = written(STEEL, until="900 degC", fields=2, time="40 s", film="9 W/(m2*K)")
     table["circuit"][0]["current"], table["accuracy"] = "3 kA", ROUGH
-    (piece,) = chapter(solve_case(checked_case(table)), "heating").record["pieces"]
+    found = chapter(solve_case(checked_case(table)), "heating")
+    (piece,) = found.record["pieces"]
+    assert any("passes the Curie temperature" in text and "its loss falls there" in text for text in found.warnings)
     assert piece["fields_at_degc"] == pytest.approx([20.0, 755.0, 785.0, 900.0])
     assert piece["end"]["mean"]["degc"] > 500
     assert piece["total_power_end_w"] < 0.7 * piece["total_power_start_w"]

@@ -73,7 +73,9 @@ def test_words_without_a_corner() -> None:
     thick = curves(1e5, 1e6)
     assert thick.corner is None
     assert "taken over below 100 kHz already" in of_circuit(thick)[0]
-    curves_figure(thin, "thin")
+    for found, words in ((thin, "stays below 1.41 times"), (thick, "passes 1.41 times its direct-current value below")):
+        figure = curves_figure(found, "a band")
+        assert any("no corner in this band" in text.get_text() and words in text.get_text() for text in figure.texts)
 
 
 def test_the_skin_of_coupled_circuits_is_told_by_their_own_losses() -> None:
