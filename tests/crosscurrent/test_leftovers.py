@@ -149,3 +149,16 @@ def test_without_locks_nothing_is_cleared_up(tmp_path: Path, monkeypatch: pytest
         assert (own / NEW).is_dir()
     assert hidden.exists()
     assert not own.exists()
+
+
+def test_an_end_that_a_library_takes_for_its_own_fault_is_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    def compared(_: object) -> int:
+        try:
+            os.kill(os.getpid(), signal.SIGTERM)
+            time.sleep(1.0)
+        except BaseException:
+            raise TypeError("cannot compare") from None
+        return 0
+
+    monkeypatch.setattr("crosscurrent.__main__._answered", compared)
+    assert main(["run", "rod.toml"]) == ENDED
