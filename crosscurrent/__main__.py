@@ -49,7 +49,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 @contextmanager
 def _ends_orderly() -> Iterator[None]:
     """Within it SIGTERM raises `Ended`; only the main thread of a process can say so."""
-
     asked = False
 
     def end(*_: object) -> NoReturn:
