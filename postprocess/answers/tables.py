@@ -162,7 +162,7 @@ def sequence_table(found: Answers) -> TextTable | None:
         cells.append(column(part, bars, "ohm/m", 5))
         cells.append([bar_or_dash(bar / abs(x)) if x else "-" for x, bar in zip(part, bars, strict=True)])
     kind = f"one sequence drives at most {100 * s.mutual:.2g} % of the positive in another"
-    if not all(c.shared for c in found.circuits.values()):
+    if not found.axial and not all(c.shared for c in found.circuits.values()):
         kind += f"; zero: back at {concise(found.return_radius, 'm', 3)} around"
     return TextTable(f"Sequence impedances ({kind})", ("sequence", "R", "+-", "X", "+-"), _rows(*cells))
 

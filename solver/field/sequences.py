@@ -77,7 +77,9 @@ def sequences_of(solution: Solution) -> Sequences | None:
 
 
 def are_phases(circuits: Sequence[Circuit]) -> bool:
-    """Whether these are three circuits with one return, or none, whose currents follow one another.
+    """Whether these are three circuits with one return, or none, alike in turns, whose currents follow one another.
+
+    One that is shorted is the phase of nothing.
 
     Examples
     --------
@@ -85,7 +87,9 @@ def are_phases(circuits: Sequence[Circuit]) -> bool:
     >>> are_phases(lines), are_phases(lines[:2])
     (True, False)
     """
-    if len(circuits) != 3 or len({frozenset(c.back) for c in circuits}) > 1:
+    if len(circuits) != 3 or any(c.shorted for c in circuits):
+        return False
+    if len({(frozenset(c.back), c.turns) for c in circuits}) > 1:
         return False
     together, onward, backward = np.abs(np.fft.fft([c.current for c in circuits]))
     return bool(max(onward, backward) > together)

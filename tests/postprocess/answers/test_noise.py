@@ -84,6 +84,14 @@ def test_sequences_below_their_bars_are_none() -> None:
     assert rows[0][1].endswith("mohm/m")
 
 
+def test_a_return_is_spoken_of_in_the_plane_only() -> None:
+    """Round an axis every inductance is one of its own."""
+    found = replace(point(), sequences=Sequences(1e-3, 1e-3, 1e-3, 1e-9, 1e-9, 1e-9, 0.0))
+    apart = replace(found, circuits={"feed": circuit()})
+    assert "back at" in sequence_table(apart).heading
+    assert "back at" not in sequence_table(replace(apart, axial=True)).heading
+
+
 def test_metals_of_a_conductor_that_loses_nothing_have_no_share_of_it() -> None:
     two = {"copper": LayerAnswer(None, 0.7), "silver": LayerAnswer(None, 0.3)}
     found = point(conductors=(conductor("rod", 1e3), replace(conductor("far", 1e-10, 0j), layers=two)))

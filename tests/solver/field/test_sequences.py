@@ -2,6 +2,7 @@
 
 import cmath
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -100,3 +101,13 @@ def test_only_the_phases_of_one_system_have_sequences() -> None:
     assert not are_phases(alike)
     assert not are_phases(apart)
     assert not are_phases(lines()[:2])
+
+
+def test_coils_that_are_no_phases_have_no_sequences() -> None:
+    """Round an axis: three coils of as many turns are phases, one that is shorted or has more turns is none."""
+    coils = tuple(
+        Circuit(name, 10.0 * TURN**k, (f"{name}a", f"{name}b"), sharing="series") for k, name in enumerate(PHASES)
+    )
+    assert are_phases(coils)
+    assert not are_phases((*coils[:2], replace(coils[2], shorted=True)))
+    assert not are_phases((*coils[:2], replace(coils[2], out=("L3a", "L3b", "L3c"))))
