@@ -13,7 +13,7 @@ from .chapter import CircuitBand
 from .limits import Standing
 from .noise import figure, with_bar
 from .per_turn import per_turn
-from .units import NOTABLE, between, concise, engineering, frequency_words, temperatures
+from .units import NOTABLE, between, concise, engineering, frequency_words, significant, temperatures
 
 MOST_CIRCUITS, MOST_SHARED, MOST_GAPS = 3, 1, 2  # lines of each
 MOST_LINES = 11
@@ -245,7 +245,7 @@ def _temperature(s: Summary) -> str:
         moved = h.stated is not None and abs(h.stated - h.temperature) >= NOTABLE
         stated = f"; {h.stated:g} degC was stated" if moved else ""
         load = f" ({h.load})" if h.load else ""
-        return f"{h.conductor} is the hottest, {h.temperature:.1f} degC +- {h.error:.2g} K{load}{stated}"
+        return f"{h.conductor} is the hottest, {h.temperature:.1f} degC +- {significant(h.error, 2)} K{load}{stated}"
     at = temperatures(s.temperature_low, s.temperature_high)
     if s.taken:
         all_of = "" if s.temperature_low == s.temperature_high else f" for {_few(s.taken)}"

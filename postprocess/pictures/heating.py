@@ -25,13 +25,16 @@ from .style import DPI, INK, QUIET, SMALL, own_style, shortened
 
 SIZE = (7.4, 4.0)  # [in]
 MAP = (2.1, 2.5)  # largest map [in]
-CURVES = ("surface", "mean", "core")
+CURVES = {
+    "hottest": ("hottest", WARMTH(0.95), "-"), "surface": ("all faces", WARMTH(0.8), "-."), "mean": ("mean", INK, "--"),
+    "core": ("core", WARMTH(0.6), "-"),
+}  # fmt: skip
 AROUND = 0.06  # of a map, beside the piece
 STEPS = 16  # chords of each side of an outline
 
 
 def heating_picture(answer: HeatingAnswer, title: str) -> Figure:
-    """Curves of surface, mean and core on the left, the map at the end on the right.
+    """Curves of the hottest point, all faces, mean and core on the left, the map at the end on the right.
 
     Parameters
     ----------
@@ -67,12 +70,12 @@ def _curves(axes: Axes, answer: HeatingAnswer) -> None:
     high = max(max(float(answer.courses[name].max()) for name in CURVES), low + LEAST)
     margin = 0.06 * (high - low)
     order = np.argsort([-value for value in ends])
+    looks = list(CURVES.items())
     places = apart([ends[k] for k in order], 0.06 * (high - low + 2 * margin))
-    looks = {"surface": (WARMTH(0.95), "-"), "mean": (INK, "--"), "core": (WARMTH(0.6), "-")}
     for k, place in zip(order.tolist(), places, strict=True):
-        colour, line = looks[CURVES[k]]
-        axes.plot(time, answer.courses[CURVES[k]], color=colour, linestyle=line, linewidth=1.3)
-        axes.annotate(f"{CURVES[k]} {ends[k]:.0f}", (float(time[-1]), place), xytext=(4, 0), va="center",
+        name, (words, colour, line) = looks[k]
+        axes.plot(time, answer.courses[name], color=colour, linestyle=line, linewidth=1.3)
+        axes.annotate(f"{words} {ends[k]:.0f}", (float(time[-1]), place), xytext=(4, 0), va="center",
                       textcoords="offset points", fontsize=SMALL, color=INK, annotation_clip=False)  # fmt: skip
     axes.set_xlim(0, float(time[-1]))
     axes.set_ylim(low - margin, high + margin)

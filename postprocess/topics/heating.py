@@ -15,7 +15,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.metal_limits import bound_warnings
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.postprocess.answers.units import concise, engineering, significant
 from crosscurrent.solver.heat.balance import CEILING
 from crosscurrent.solver.heat.convection import ZERO
 from crosscurrent.solver.heat.heated_in_coil import HeatedInCoil
@@ -35,6 +35,9 @@ READ: dict[str, Read] = {
     "hottest": lambda h: h.hottest,
     "coldest": lambda h: h.coldest,
 }
+REACHING = {  # what is told when it reaches the temperature asked for
+    "hottest": "hottest point", "surface": "surface, the mean of all its faces,", "mean": "mean", "core": "core",
+}  # fmt: skip
 WARM = "heat capacity", "thermal conductivity"
 
 
@@ -137,7 +140,7 @@ def record(answer: HeatingAnswer) -> dict[str, Json]:
         "end": {
             name: {"degc": float(course[-1]), "error_k": answer.errors[name]} for name, course in answer.courses.items()
         },
-        "reached_s": {name: answer.reached(name) for name in ("surface", "mean", "core")},
+        "reached_s": {name: answer.reached(name) for name in REACHING},
         "total_heat_j": {
             "made": run.made, "kept": run.kept, "radiated": run.radiated, "to_air": run.convected,
             "imbalance": run.imbalance,
@@ -169,7 +172,8 @@ def table(answer: HeatingAnswer) -> TextTable:
     powers = engineering(begin, "W", 4) if math.isclose(begin, end, rel_tol=5e-4) else (
         f"{engineering(begin, 'W', 4)} to {engineering(end, 'W', 4)}"
     )  # fmt: skip
-    return TextTable(f"{answer.name}: {powers} at {answer.at} (degC)", ("after", *READ), tuple(rows))
+    columns = ("after", *("surface (mean)" if name == "surface" else name for name in READ))
+    return TextTable(f"{answer.name}: {powers} at {answer.at} (degC)", columns, tuple(rows))
 
 
 def sentences(answer: HeatingAnswer) -> list[str]:
@@ -182,11 +186,12 @@ def sentences(answer: HeatingAnswer) -> list[str]:
     power = f"{first} at first, {end} at the end," if first != end else first
     lines = [
         f"{head}: {power} bring it from {answer.courses['mean'][0]:.0f} to {_warm(answer, 'mean')} on the mean "
-        f"in {duration(run.duration)}: surface "
-        f"{last['surface']:.0f}, core {last['core']:.0f}, hottest point {last['hottest']:.0f} degC"
+        f"in {duration(run.duration)}: hottest "
+        f"point {last['hottest']:.0f}, surface {last['surface']:.0f} in the mean of all its faces, core "
+        f"{last['core']:.0f} degC"
     ]
     if answer.until is not None:
-        times = {name: answer.reached(name) for name in ("surface", "mean", "core")}
+        times = {words: answer.reached(name) for name, words in REACHING.items()}
         said = [f"its {k} {'not in this time' if t is None else f'after {duration(t, 3)}'}" for k, t in times.items()]
         lines.append(f"{answer.name} reaches {answer.until:g} degC: {', '.join(said)}")
     lines.append(
@@ -197,7 +202,7 @@ def sentences(answer: HeatingAnswer) -> list[str]:
 
 
 def _warm(answer: HeatingAnswer, name: str) -> str:
-    return f"{answer.courses[name][-1]:.0f} degC (+- {max(1.0, answer.errors[name]):.2g} K)"
+    return f"{answer.courses[name][-1]:.0f} degC (+- {significant(max(1.0, answer.errors[name]), 2)} K)"
 
 
 def assumption(answer: HeatingAnswer) -> str:

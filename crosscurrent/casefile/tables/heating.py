@@ -46,7 +46,7 @@ class HeatingTable(Table):
     piece: Annotated[str, Kind("a name"), Sample('"billet"', "the conductor that is heated")]
     time: Annotated[Time, Sample('"5 min"', "how long")]
     until: Annotated[
-        Temperature | None, Sample('"1200 degC"', "when its surface, its mean and its core reach this one")
+        Temperature | None, Sample('"1200 degC"', "when its hottest point, surface, mean and core reach this one")
     ] = None
     start: Annotated[
         Temperature | None, Sample('"20 degC"', "at which it begins; that of the conductor if left out")

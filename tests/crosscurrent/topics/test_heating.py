@@ -71,7 +71,7 @@ def test_times_words_files_and_picture(result: Result, tmp_path: Path) -> None:
     for name in ("surface", "mean", "core"):
         when = piece["reached_s"][name]
         assert np.interp(when, course["time_s"], course[f"{name}_degc"]) == pytest.approx(40.0, abs=0.05)
-    assert any("billet reaches 40 degC: its surface after" in text for text in found.sentences)
+    assert any("billet reaches 40 degC: its hottest point after" in text for text in found.sentences)
     assert found.cautions == (HOT_PIECE,)
     assert piece["profile"]["r_m"][0] == 0.0
     assert piece["profile"]["r_m"][-1] == pytest.approx(0.02)

@@ -21,13 +21,14 @@ def figure(answer: HeatingAnswer) -> Figure:
     return heating_picture(answer, "Ball")
 
 
-def test_a_curve_for_surface_mean_and_core_with_its_end(figure: Figure, answer: HeatingAnswer) -> None:
+def test_a_curve_for_hottest_point_faces_mean_and_core_with_its_end(figure: Figure, answer: HeatingAnswer) -> None:
     curves = figure.axes[0]
     drawn = [line for line in curves.lines if len(np.asarray(line.get_xdata())) == 121]
     ends = sorted(float(np.asarray(line.get_ydata())[-1]) for line in drawn)
-    assert ends == sorted(float(answer.courses[name][-1]) for name in ("surface", "mean", "core"))
+    assert ends == sorted(float(answer.courses[name][-1]) for name in ("hottest", "surface", "mean", "core"))
     words = {text.get_text() for text in curves.texts}
-    assert {f"{name} {answer.courses[name][-1]:.0f}" for name in ("surface", "mean", "core")} <= words
+    assert {f"{name} {answer.courses[name][-1]:.0f}" for name in ("hottest", "mean", "core")} <= words
+    assert f"all faces {answer.courses['surface'][-1]:.0f}" in words
     assert "60 °C" in words
     assert curves.get_xlabel() == "time [s]"
 

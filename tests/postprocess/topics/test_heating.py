@@ -48,8 +48,9 @@ def test_the_record_balances(answer: HeatingAnswer) -> None:
     assert found["total_power_start_w"] == pytest.approx(200.0)
     assert len(found["courses"]["time_s"]) == len(found["courses"]["mean_degc"]) == 121
     assert found["courses"]["mean_degc"][0] == pytest.approx(20.0)
-    assert set(found["reached_s"]) == {"surface", "mean", "core"}
-    # the surface is reached by the wave first, the core last
+    assert set(found["reached_s"]) == {"hottest", "surface", "mean", "core"}
+    # the skin is reached first, the core last
+    assert found["reached_s"]["hottest"] < found["reached_s"]["surface"]
     assert found["reached_s"]["surface"] < found["reached_s"]["mean"] < found["reached_s"]["core"]
 
 
@@ -63,19 +64,27 @@ def test_bars_hold_both_orders_and_not_the_loss_of_a_held_power(answer: HeatingA
 def test_table_and_sentences(answer: HeatingAnswer) -> None:
     made = table(answer)
     assert made.heading == "ball: 200.0 W at 10 kHz (degC)"
-    assert made.columns == ("after", "surface", "mean", "core", "hottest", "coldest")
+    assert made.columns == ("after", "surface (mean)", "mean", "core", "hottest", "coldest")
     assert len(made.rows) == 7
     assert made.rows[0][1:4] == ("20.0", "20.0", "20.0")
     said = sentences(answer)
     assert said[0].startswith("ball at 10 kHz: 200 W bring it from 20 to ")
-    assert said[1].startswith("ball reaches 60 degC: its surface after ")
+    assert " surface 235 in the mean of all its faces, core " in said[0]
+    assert said[1].startswith("ball reaches 60 degC: its hottest point after ")
+    assert ", its surface, the mean of all its faces, after " in said[1]
     assert said[-1] == assumption(answer)
     assert "a film of 20 W/(m2 K)" in said[-1]
 
 
+def test_a_wide_bar_is_told_in_plain_figures(answer: HeatingAnswer) -> None:
+    unsure = replace(answer)
+    vars(unsure)["errors"] = dict.fromkeys(answer.errors, 163.0)
+    assert "231 degC (+- 163 K) on the mean" in sentences(unsure)[0]
+
+
 def test_what_is_not_reached_is_said(answer: HeatingAnswer) -> None:
     assert "its core not in this time" in sentences(replace(answer, until=2000.0))[1]
-    assert record(replace(answer, until=None))["reached_s"] == dict.fromkeys(("surface", "mean", "core"))
+    assert record(replace(answer, until=None))["reached_s"] == dict.fromkeys(("hottest", "surface", "mean", "core"))
 
 
 def test_limits_are_set_on_the_hottest_place(answer: HeatingAnswer) -> None:
