@@ -130,12 +130,17 @@ def _wavelengths(solution: Solution, length: float | None) -> Iterator[FieldWarn
 def _hot(solution: Solution) -> Iterator[FieldWarning]:
     """Warn where the linear law of resistivity, or the permeability, is no longer that of the metal."""
     for c in solution.problem.conductors:
-        if not COLDEST <= c.temperature <= HOTTEST:
-            text = (
-                f'"{c.name}" is at {c.temperature:g} degC: a resistivity linear in temperature is trusted from '
-                f"{COLDEST:g} to {HOTTEST:g} degC only, and magnetic metals lose their permeability when red hot"
+        if COLDEST <= c.temperature <= HOTTEST:
+            continue
+        doubts = []
+        if any(m.temperature_coefficient for m in c.metals):
+            doubts.append(
+                f"a resistivity linear in temperature is trusted from {COLDEST:g} to {HOTTEST:g} degC only"
             )
-            yield FieldWarning("heat", text, c.name)
+        if c.temperature > HOTTEST and any(m.is_magnetic for m in c.metals):
+            doubts.append("magnetic metals lose their permeability when red hot")
+        if doubts:
+            yield FieldWarning("heat", f'"{c.name}" is at {c.temperature:g} degC: {", and ".join(doubts)}', c.name)
 
 
 def _short_skin(solution: Solution) -> Iterator[FieldWarning]:

@@ -15,6 +15,7 @@ from crosscurrent.postprocess.answers.validity import ValidityWatch
 from crosscurrent.solver.field.electrostatic import VACUUM
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.magnetisation import Magnetisation
 from crosscurrent.solver.metals.materials import MATERIALS, Material
 
 COPPER, STEEL, SILVER = MATERIALS["copper"], MATERIALS["steel"], MATERIALS["silver"]
@@ -110,6 +111,21 @@ def test_gap_capacitance() -> None:
 @pytest.mark.parametrize(("temperature", "said"), [(90.0, False), (1200.0, True), (-200.0, True)])
 def test_temperature_of_the_linear_law(temperature: float, said: bool) -> None:
     assert ("linear in temperature" in warned(rod(temperature=temperature), 1e3)) is said
+
+
+@pytest.mark.parametrize(
+    ("metal", "linear", "loses"),
+    [
+        (COPPER, True, False),  # was never magnetic
+        (STEEL, True, True),
+        (Material("own", 1e6), False, False),  # its conductivity when hot, by the case
+        (Material("own", 1e6, permeability=50.0, magnetisation=Magnetisation.froelich(50.0, 1.8)), False, False),
+    ],
+)
+def test_red_hot_metals_are_doubted_for_what_they_have(metal: Material, linear: bool, loses: bool) -> None:
+    """The last one counts as air at 900 degC already, beyond the Curie temperature of iron."""
+    found = warned(Conductor(Part("rod", round_bar(10 * MM)), metal, temperature=900.0), 50.0)
+    assert ("linear in temperature" in found, "lose their permeability" in found) == (linear, loses)
 
 
 def test_a_capacitance_is_solved_for_once_in_a_run(monkeypatch: pytest.MonkeyPatch) -> None:
