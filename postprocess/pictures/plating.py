@@ -14,7 +14,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.units import THOU, concise
 from crosscurrent.solver.metals.finish import PlatingFinish, plating_answer
 
-from .style import DENSITY, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, write
+from .style import DENSITY, INK, LARGE, NORMAL, QUIET, SMALL, digits_apart, new_figure, own_style, plain, write
 
 WIDTH, HEIGHT, EDGE = 7.4, 4.7, 0.3  # of the figure and its margin [in]
 THIN, THICK = 0.03, 6.0  # ends of the curves, in skin depths of the outer metal
@@ -103,7 +103,8 @@ def _scales(axes: Axes, finish: PlatingFinish) -> None:
         axes.set_ylim(low / 1.35, high * 1.3)
     else:
         axes.set_ylim(low - 0.08 * (high - low), high + 0.08 * (high - low))
-    axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: plain(value)))
+    digits = digits_apart(*axes.get_ylim())
+    axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: plain(value, digits)))
     axes.set_xlabel(f"thickness of the {finish.outer.name} [µm]")
     axes.set_ylabel(f"resistance against bare {finish.base.name}")
     above = axes.secondary_xaxis("top", functions=(_thou, _um))

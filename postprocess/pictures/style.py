@@ -185,6 +185,20 @@ def plain(value: float, digits: int = 3) -> str:
     return text.replace("-", "\u2212")
 
 
+def digits_apart(low: float, high: float) -> int:
+    """Significant digits, four or more, that tell the ticks of a scale apart.
+
+    Examples
+    --------
+    >>> digits_apart(0.0, 20.0), digits_apart(228.18, 228.26)
+    (4, 6)
+    """
+    largest = max(abs(low), abs(high))
+    if not high > low or not math.isfinite(largest):
+        return 4
+    return max(4, 2 + math.ceil(math.log10(largest / (high - low))))
+
+
 def amount(value: float, unit: str, digits: int) -> str:
     """A value with its unit and the prefix that suits it.
 

@@ -14,7 +14,7 @@ from matplotlib.ticker import FuncFormatter
 from ..light_ticks import light_ticks
 from ..panel_layout import EDGE
 from ..panels import caption
-from ..style import DPI, FIELD, SMALL, own_style, plain
+from ..style import DPI, FIELD, SMALL, digits_apart, own_style, plain
 from .data import SearchPath, StudyDesigns
 from .looks import LETTER, WIDTH, best_words, counted, named, page_of, say_nothing, tally, throughout
 from .map_panel import MapScales, is_smooth, map_panel, slopes_of
@@ -129,8 +129,9 @@ def _frame(axes: Axes, designs: StudyDesigns, scales: MapScales, *, foot: bool, 
 
 
 def _colour_bar(axes: Axes, scales: MapScales) -> None:
+    digits = digits_apart(*scales.ends())
     bar = Colorbar(axes, ScalarMappable(scales.norm, FIELD), orientation="horizontal", ticks=scales.levels(),
-                   format=FuncFormatter(lambda t, _: plain(t, 4)))  # fmt: skip
+                   format=FuncFormatter(lambda t, _: plain(t, digits)))  # fmt: skip
     bar.minorticks_off()
     bar.outline.set_linewidth(0.5)
     axes.set_title(scales.colour.title(int(BAR_WIDE / LETTER)), fontsize=SMALL + 0.5, loc="left", pad=3)

@@ -14,7 +14,7 @@ from matplotlib.tri import Triangulation
 
 from crosscurrent.geometries.arrays import FloatArray
 
-from ..style import FIELD, INK, SMALL, plain
+from ..style import FIELD, INK, SMALL, digits_apart, plain
 from .data import DesignGroup, SearchPath, StudyDesigns
 from .field import Spanned, smooth
 from .looks import LINES, clear_of_each_other, say_nothing
@@ -148,7 +148,8 @@ def _field(axes: Axes, group: DesignGroup, spanned: Spanned, number: int, scales
     if not levels or not np.ptp(z[np.unique(shown.triangles)]):
         return []
     lines = axes.tricontour(shown, z, levels=levels, colors=INK, linewidths=0.45)
-    texts = axes.clabel(lines, inline=False, fontsize=SMALL - 1, fmt=lambda value: plain(value, 4))
+    digits = digits_apart(*scales.ends())
+    texts = axes.clabel(lines, inline=False, fontsize=SMALL - 1, fmt=lambda value: plain(value, digits))
     for text in texts:
         text.set_bbox({**WHITE, "alpha": 0.6, "boxstyle": "square,pad=0"})
     return list(texts)

@@ -11,9 +11,9 @@ from matplotlib.axis import XAxis, YAxis
 from matplotlib.ticker import FuncFormatter, LogLocator, MaxNLocator, NullFormatter
 
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.postprocess.answers.units import concise, engineering, in_mm_and_thou
+from crosscurrent.postprocess.answers.units import THOU, concise, engineering, in_mm_and_thou
 
-from ..style import plain, printable, shortened
+from ..style import digits_apart, plain, printable, shortened
 from .data import StudyScale
 
 PREFIXED = ("m", "ohm/m", "H/m", "W/m", "V/m", "F/m", "N/m", "kg/m", "ohm", "H", "W", "V", "A", "F", "N", "kg", "Hz",
@@ -95,7 +95,8 @@ class ShownScale:
         else:
             axis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10], integer=self._counts(values)))
         axis.set_minor_formatter(NullFormatter())
-        axis.set_major_formatter(FuncFormatter(lambda value, _: plain(value, 4)))
+        digits = digits_apart(low, high)
+        axis.set_major_formatter(FuncFormatter(lambda value, _: plain(value, digits)))
 
     def _counts(self, values: FloatArray) -> bool:
         finite = values[np.isfinite(values)]
@@ -136,11 +137,15 @@ def words(scale: StudyScale, value: float, digits: int = 4) -> str:
     --------
     >>> words(StudyScale("gap", "m"), 0.0032), words(StudyScale("loss", "W/m"), 1234.5)
     ('3.2 mm (126 thou)', '1.234 kW/m')
+    >>> words(StudyScale("coat", "m"), 27.4e-6)
+    '27.4 µm (1.08 thou)'
     >>> words(StudyScale("temperature", "degC"), 85.0), words(StudyScale("bars", ""), 4.0)
     ('85 °C', '4')
     """
     if not math.isfinite(value):
         return "not known"
+    if scale.unit == "m" and abs(value) < MILLIMETRES[0]:
+        return f"{brief(scale, value)} ({plain(value / THOU)} thou)"
     if scale.unit == "m":
         return in_mm_and_thou(value)
     return brief(scale, value, digits)

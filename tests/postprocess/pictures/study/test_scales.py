@@ -53,6 +53,17 @@ def test_axes_have_round_ticks():
     assert all(tick == round(tick) for tick in axes.get_yticks())
 
 
+@pytest.mark.parametrize(
+    ("low", "high"), [(228.18, 228.26), (9999.9, 10000.4), (0.0, 1e-3), (-3.0, -2.9999), (5.0, 5.0)]
+)
+def test_no_two_ticks_read_alike(low, high):
+    axes = Figure().add_subplot()
+    values = np.array([low, high])
+    ShownScale.of(StudyScale("loss", "EUR/m"), values).along(axes.yaxis, values)
+    told = [axes.yaxis.get_major_formatter()(tick) for tick in axes.get_yticks()]
+    assert len(set(told)) == len(told) > 2
+
+
 def test_long_titles_put_the_unit_below():
     shown = ShownScale.of(StudyScale("largest temperature of all", "degC"), np.array([50.0]))
     assert shown.title(40) == "largest temperature of all [°C]"
