@@ -65,24 +65,22 @@ def _curves(axes: Axes, answer: HeatingAnswer) -> None:
     last = float(answer.time[-1])
     unit, size = ("h", 3600.0) if last >= 7200 else ("min", 60.0) if last >= 120 else ("s", 1.0)
     time = answer.time / size
-    ends = [float(answer.courses[name][-1]) for name in CURVES]
     low = min(float(answer.courses[name].min()) for name in CURVES)
     high = max(max(float(answer.courses[name].max()) for name in CURVES), low + LEAST)
     margin = 0.06 * (high - low)
-    order = np.argsort([-value for value in ends])
-    looks = list(CURVES.items())
-    places = apart([ends[k] for k in order], 0.06 * (high - low + 2 * margin))
-    for k, place in zip(order.tolist(), places, strict=True):
-        name, (words, colour, line) = looks[k]
+    told = {words: (float(answer.courses[name][-1]), INK) for name, (words, _, _) in CURVES.items()}
+    for name, (_, colour, line) in CURVES.items():
         axes.plot(time, answer.courses[name], color=colour, linestyle=line, linewidth=1.3)
-        axes.annotate(f"{words} {ends[k]:.0f}", (float(time[-1]), place), xytext=(4, 0), va="center",
-                      textcoords="offset points", fontsize=SMALL, color=INK, annotation_clip=False)  # fmt: skip
-    axes.set_xlim(0, float(time[-1]))
-    axes.set_ylim(low - margin, high + margin)
     if answer.until is not None and low < answer.until < high:
         axes.axhline(answer.until, color=QUIET, linewidth=0.6, linestyle=(0, (4, 3)), zorder=0)
-        axes.annotate(f"{answer.until:g} °C", (0.0, answer.until), xytext=(4, 3), textcoords="offset points",
-                      fontsize=SMALL, color=QUIET)  # fmt: skip
+        told["until"] = answer.until, QUIET
+    ends = sorted(((value, words, colour) for words, (value, colour) in told.items()), reverse=True)
+    places = apart([value for value, _, _ in ends], 0.06 * (high - low + 2 * margin))
+    for (value, words, colour), place in zip(ends, places, strict=True):
+        axes.annotate(f"{words} {value:.0f}", (float(time[-1]), place), xytext=(4, 0), va="center",
+                      textcoords="offset points", fontsize=SMALL, color=colour, annotation_clip=False)  # fmt: skip
+    axes.set_xlim(0, float(time[-1]))
+    axes.set_ylim(low - margin, high + margin)
     axes.set_xlabel(f"time [{unit}]", fontsize=SMALL + 0.5)
     axes.set_ylabel("temperature [°C]", fontsize=SMALL + 0.5)
     for side in ("top", "right"):
@@ -119,5 +117,5 @@ def _map(axes: Axes, answer: HeatingAnswer, window: FloatArray, pixel: float) ->
                 axes.plot(*(np.concatenate((chain, chain[:1])) * (sign, 1.0)).T, color=INK, linewidth=0.6)
     draw_axis(axes, boxes_of([part]))
     axes.set_title(f"cut along the axis, {concise(2 * float(part.bounds[1][0]) * 1e3, 'mm', 4)} across",
-                   fontsize=SMALL, loc="left", pad=13, color=QUIET)  # fmt: skip
+                   fontsize=SMALL, loc="left", pad=17, color=QUIET)  # fmt: skip
     return colours

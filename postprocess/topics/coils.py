@@ -251,7 +251,7 @@ def sentences(coils: Sequence[CoilAnswer], pairs: Sequence[CoupledPair]) -> Iter
                 f"{engineering(one.voltage, 'V')} between its ends (rms)"
             )
         for tap in one.taps:
-            yield f"{at}: {_volts(one.tapped(tap))} from the start to the tap after {tap} turns"
+            yield f"{at}: {_volts(one.tapped(tap))} from the start to the tap after {tap} turn{'s' * (tap > 1)}"
     yield (
         "turns are rings here: the pitch of a helix or a spiral, its leads and what they add to resistance and "
         "inductance are not in the figures"

@@ -44,9 +44,9 @@ class HeatingTable(Table):
     """A conductor that is heated by its own loss for a time [s], and what its surface gives away."""
 
     piece: Annotated[str, Kind("a name"), Sample('"billet"', "the conductor that is heated")]
-    time: Annotated[Time, Sample('"5 min"', "how long")]
+    time: Annotated[Time, Sample('"25 s"', "how long")]
     until: Annotated[
-        Temperature | None, Sample('"1200 degC"', "when its hottest point, surface, mean and core reach this one")
+        Temperature | None, Sample('"900 degC"', "when its hottest point, surface, mean and core reach this one")
     ] = None
     start: Annotated[
         Temperature | None, Sample('"20 degC"', "at which it begins; that of the conductor if left out")
@@ -81,7 +81,7 @@ class HeatingTable(Table):
     @model_validator(mode="after")
     def _fits(self) -> Self:
         if self.fields > 1 and self.until is None:
-            raise fault("until, up to which the field is solved anew", "none", 'write until = "1200 degC"')
+            raise fault("until, up to which the field is solved anew", "none", 'write until = "900 degC"')
         if self.until is not None and self.start is not None and self.until <= self.start:
             expected = f"until above the start of {self.start:g} degC"
             raise fault(expected, f"{self.until:g} degC", "write the temperature that is wanted")
