@@ -213,9 +213,11 @@ def powers(draft: Draft) -> Iterator[Fault]:
         return
     power, tank = draft.data.get("power"), draft.data.get("tank")
     roster = Roster(draft.rows("conductor"), draft.conductors)
+    uncut = uncut_parts(draft)
     led = _in_circuits(draft, roster) | {
         name: str(value(row, "name")) for row in draft.rows("coil") for name in _members(roster, value(row, "turns"))
     }
+    led = {name: fed for name, fed in led.items() if name not in uncut}  # told where it is fed
     words = value(power, "into")
     for n, word in enumerate(words if isinstance(words, (list, tuple)) else ()):
         try:
@@ -230,7 +232,8 @@ def powers(draft: Draft) -> Iterator[Fault]:
     if value(power, "wanted") is not None:
         yield from _one_frequency(draft)
         pieces = [name for row in draft.conductors.values() for name in row.copies if name not in led]
-        if not pieces:
+        sound = len(draft.conductors) == len(draft.rows("conductor"))  # what is faulty may be the piece
+        if not pieces and not words and sound:
             hint = "add the piece that is heated as a [[conductor]]"
             yield draft.fault(("power", "wanted"), "a piece in no circuit or coil that takes it", "none", hint)
         yield from _losing(draft, _members(roster, words) or tuple(pieces))

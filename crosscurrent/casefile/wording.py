@@ -66,6 +66,12 @@ _PLACES: dict[str, tuple[str, type[BaseModel]]] = {
     "lines": ("line of [field]", FieldLine),
 }
 _TAGS = ("a point", "an arc")
+FED = ("current", "phase")
+FED_BY = {
+    False: "write it under [[circuit]], which names its conductors",
+    True: "write it under [[coil]], which names its turns; what is closed on itself, as a ring or a billet, takes no "
+    "current from outside: write none, the results tell what is induced in it",
+}
 _CHOICES = {"sharing": '"free" if they share as their impedances say, "equal" if they are transposed or twisted'}
 
 
@@ -254,6 +260,8 @@ def _unknown_key(key: str, path: Path, data: object) -> tuple[str, str, str]:
         if others:
             found = f"a key of {article(others[0])} {' or '.join(others)}"
             return expected, found, f"the dimensions of {article(owner)} {owner} are {', '.join(own)}"
+        if key in FED:
+            return expected, "a key of a circuit or coil", FED_BY[value(data, "symmetry") == "axial"]
     near = nearest(key, words)
     return expected, found, f'did you mean "{near}"?' if near else f"its keys are {', '.join(words)}"
 

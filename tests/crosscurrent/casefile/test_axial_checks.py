@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
 
 from crosscurrent.api import case, circuit, conductor
-from crosscurrent.casefile.case import Case
+from crosscurrent.casefile.case import Case, checked_case
 from crosscurrent.casefile.faults import CaseError
 
 TURN = {"name": "turn", "shape": "round", "diameter": "4 mm", "material": "copper", "centre": ["30 mm", "0 mm"]}
@@ -101,3 +103,31 @@ def test_power_is_wanted_in_what_can_take_it() -> None:
     wanted(core, permeability_loss=20)
     wanted(core, conductivity="1 S/m")
     wanted(core | {"plating": [{"material": "copper", "thickness": "20 um"}]})
+
+
+def faults_with(*conductors: dict[str, object], turns: Sequence[str] = ("turn",), **power: object) -> list[str]:
+    """Keys at fault of a coil with wanted power."""
+    coil = {"name": "coil", "turns": list(turns), "current": "10 A"}
+    written = {"conductor": [TURN, *conductors], "coil": [coil], "frequency": {"at": ["20 kHz"]}, "symmetry": "axial"}
+    with pytest.raises(CaseError) as caught:
+        checked_case(written | {"title": "x", "power": {"wanted": "1 kW"} | power})
+    return [fault.key for fault in caught.value.faults]
+
+
+def test_one_fault_for_a_mistake_in_the_piece_that_is_heated() -> None:
+    billet = BILLET | {"material": "copper"}
+    assert faults_with(billet | {"curent": "3 A"}) == ["curent"]
+    assert faults_with(billet | {"width": "30"}, into=["billet"]) == ["width"]
+    assert faults_with(billet, turns=("turn", "billet"), into=["billet"]) == ["turns 2"]
+    assert faults_with(billet, into=["turn"]) == ["into 1"]
+    assert faults_with(into=["turn"]) == ["into 1"]
+    assert faults_with() == ["wanted"]
+
+
+def test_a_current_stands_with_the_coil_or_nowhere() -> None:
+    for table in (BILLET, TURN | {"name": "ring", "centre": ["20 mm", "0 mm"], "closed": True}):
+        with pytest.raises(CaseError) as caught:
+            made(table | {"material": "copper", "current": "50 A"})
+        (fault,) = caught.value.faults
+        assert (fault.key, fault.found) == ("current", "a key of a circuit or coil")
+        assert "takes no current from outside" in fault.hint

@@ -98,6 +98,7 @@ def faults_of(text: str) -> list[Fault]:
         ('["rod"]', '["rod"]\nsharing = "equall"', 12, "sharing", '"equall"', 'did you mean "equal"?'),
         ("[[circuit]]", "[[report]]\n[[circuit]]", 8, "report", "a list", "head it with single brackets: [report]"),
         ('"6 mm"\n', '"6 mm"\nclosed = "maybe"\n', 7, "closed", '"maybe"', "write true without quotes"),
+        ('"6 mm"\n', '"6 mm"\nphase = "5 deg"\n', 7, "phase", "a key of a circuit or coil", "it under [[circuit]]"),
         ('["rod"]', '["rod"]\nsharing = "x"', 12, "sharing", '"x"', "share as their impedances say"),
     ],
 )  # fmt: skip
