@@ -49,8 +49,14 @@ def compare_cases(paths: Sequence[Path], progress: Progress | None = None) -> tu
                 progress(f"{paths[number].name}: {what}", (number + min(done, 1.0)) / len(paths))
 
         results.append(solve_case(case, progress=step))
-    names = short_titles([case.title for case in cases])
-    return compare(dict(zip(names, results, strict=True))), tuple(results)
+    return compare(dict(zip(_names(paths, cases), results, strict=True))), tuple(results)
+
+
+def _names(paths: Sequence[Path], cases: Sequence[Case]) -> tuple[str, ...]:
+    """The titles, of cases that share theirs the names of their files."""
+    titles = [case.title for case in cases]
+    own = [t if titles.count(t) == 1 else path.stem for t, path in zip(titles, paths, strict=True)]
+    return short_titles(own)
 
 
 def compare(results: Mapping[str, Result]) -> Comparison:

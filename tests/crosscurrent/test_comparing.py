@@ -98,7 +98,7 @@ def test_what_cannot_be_compared_is_said(
 def test_the_same_title_twice_is_told_apart(tmp_path: Path) -> None:
     one = rod(tmp_path, "rod", "5 mm")
     comparison, _ = compare_cases([one, one])
-    assert comparison.names == ("Rod of 5 mm (1)", "Rod of 5 mm (2)")
+    assert comparison.names == ("rod (1)", "rod (2)")
 
 
 def judged(folder: Path, name: str, diameter: str, more: str = "") -> Path:
@@ -178,3 +178,8 @@ def test_a_turn_is_not_compared_with_a_straight_run(tmp_path: Path, capsys: pyte
     said = " ".join(capsys.readouterr().err.split())
     assert "expected cases that are all straight runs, or all round an axis, found turn.toml round an axis" in said
     assert not (tmp_path / "out").exists()
+
+
+def test_cases_of_one_title_go_by_the_names_of_their_files(tmp_path: Path) -> None:
+    paths = [rod(tmp_path, "thin", "5 mm"), rod(tmp_path, "thick", "5 mm"), rod(tmp_path, "other", "8 mm")]
+    assert compare_cases(paths)[0].names == ("thin", "thick", "Rod of 8 mm")
