@@ -18,7 +18,7 @@ from .lines import Path
 from .quantities import nearest, write_quantity
 from .tables.place import RELATIONS, PlaceTable
 
-EXACT = 12  # decimals of a centre [m]: what rounding leaves is less than any metal has
+EXACT = 15  # decimals of a centre [m]: all that is sure of one that was summed, so that it is the one that is written
 
 
 @dataclass(frozen=True)
@@ -100,9 +100,7 @@ def finished(parts: Sequence[Part]) -> FloatArray:
 def _centred(row: ConductorTable, known: Mapping[str, tuple[Part, ...]]) -> ConductorTable:
     """A row with its sizes, steps and centre in figures."""
     row = _stepped(_sized(row, known))
-    if row.place is None:
-        return row
-    centre = _centre(row.place, row.envelope(), known[_key(row.place)])
+    centre = row.centre if row.place is None else _centre(row.place, row.envelope(), known[_key(row.place)])
     return row.model_copy(update={"place": None, "centre": tuple(round(float(c), EXACT) + 0.0 for c in centre)})
 
 
