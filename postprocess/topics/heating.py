@@ -192,8 +192,11 @@ def sentences(answer: HeatingAnswer) -> list[str]:
     ]
     if answer.until is not None:
         times = {words: answer.reached(name) for name, words in REACHING.items()}
-        said = [f"its {k} {'not in this time' if t is None else f'after {duration(t, 3)}'}" for k, t in times.items()]
-        lines.append(f"{answer.name} reaches {answer.until:g} degC: {', '.join(said)}")
+        found = [f"its {k} {'not in this time' if t is None else f'after {duration(t, 3)}'}" for k, t in times.items()]
+        said = f"reaches {answer.until:g} degC: {', '.join(found)}"
+        if not any(t is not None for t in times.values()):
+            said = f"does not reach {answer.until:g} degC anywhere in this time"
+        lines.append(f"{answer.name} {said}")
     lines.append(
         f"of {engineering(run.made, 'J', 3)} made in {answer.name} {engineering(run.kept, 'J', 3)} stay in it, "
         f"{engineering(run.radiated, 'J', 3)} are radiated and {engineering(run.convected, 'J', 3)} go to moving air"

@@ -101,12 +101,12 @@ def tables(one: RingForcesAnswer) -> tuple[TextTable, ...]:
         )
         for body, fault in zip(one.bodies, one.fault, strict=True)
     ]
-    columns = ("turn", "radial, mean", "axial, mean", "pressure", "hoop stress", "at the fault")
+    columns = ("turn", "radial, mean", "axial, mean", "pressure, mean", "hoop stress, largest", "at the fault")
     turns = [
         (
             ring.name,
-            figure(ring.radial, ring.error, "N", 3),
-            figure(ring.axial, ring.error, "N", 3),
+            figure(ring.radial, 0.5 * ring.error, "N", 3),
+            figure(ring.axial, 0.5 * ring.error, "N", 3),
             engineering(ring.pressure, "Pa", 3),
             engineering(ring.hoop, "Pa", 3),
             engineering(hoop, "Pa", 3),
@@ -150,6 +150,6 @@ def sentences(one: RingForcesAnswer) -> list[str]:
 
 
 TAKEN = (
-    "pressure is the radial force over the turn's middle circle and its height, hoop stress that force over 2 pi and "
-    "the section: means; bending of turns between their braces is not in them"
+    "pressure is the mean radial force over the turn's middle circle and its height, hoop stress the largest one over "
+    "2 pi and the section, even over it; bending of turns between their braces is not in them"
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -11,7 +12,7 @@ from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.noise import figure, or_none
 from crosscurrent.postprocess.answers.slope_answers import CircuitSlope, ConductorSlope, SlopeAnswer
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import THOU, engineering, frequency_words
+from crosscurrent.postprocess.answers.units import THOU, engineering, frequency_words, significant
 
 MM = 1e-3
 LISTED = 24  # rows of a table
@@ -133,7 +134,12 @@ def _change(slope: float | None, error: float | None, unit: str, step: float = M
 
 
 def _now(one: SlopeAnswer) -> str:
-    return f"{one.value * 1e3:.6g} mm" if one.unit == "m" else engineering(one.value, one.unit).strip()
+    """As the trade writes it: angles in degrees, no prefix on plain numbers and coefficients."""
+    if one.unit == "rad":
+        return f"{math.degrees(one.value):.6g} deg"
+    if one.unit in ("", "1/K"):
+        return f"{significant(one.value, 4)} {one.unit}".strip()
+    return f"{one.value * 1e3:.6g} mm" if one.unit == "m" else engineering(one.value, one.unit)
 
 
 def _by_loss(one: SlopeAnswer) -> float:

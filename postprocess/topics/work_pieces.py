@@ -335,7 +335,9 @@ def power_factor(
     --------
     >>> power_factor(3.0, 4.0, 0.0, 0.0)
     (0.6, 0.0)
+    >>> power_factor(-3.0, 4.0, 0.01, 0.0)[1] > 0
+    True
     """
     size = math.hypot(resistance, reactance)
     factor = resistance / size
-    return factor, factor * (reactance / size) ** 2 * (resistance_error + reactance_error)
+    return factor, abs(factor) * (reactance / size) ** 2 * (resistance_error + reactance_error)

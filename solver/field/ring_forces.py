@@ -36,7 +36,7 @@ class RingForce:
     radial_peak, axial_peak : float
         Largest in size in service, with its sign [N].
     error : float
-        Bound on each of them [N].
+        Bound on each of them [N]; half of it on the means.
     """
 
     name: str

@@ -83,7 +83,8 @@ def test_a_wide_bar_is_told_in_plain_figures(answer: HeatingAnswer) -> None:
 
 
 def test_what_is_not_reached_is_said(answer: HeatingAnswer) -> None:
-    assert "its core not in this time" in sentences(replace(answer, until=2000.0))[1]
+    assert "its core not in this time" in sentences(replace(answer, until=230.0))[1]
+    assert sentences(replace(answer, until=2000.0))[1] == "ball does not reach 2000 degC anywhere in this time"
     assert record(replace(answer, until=None))["reached_s"] == dict.fromkeys(("hottest", "surface", "mean", "core"))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from made_answers import point
@@ -28,6 +29,14 @@ def test_tables_in_per_cent_and_per_length() -> None:
     assert per_cent.rows[2][2:] == ("-", "-", "-")
     assert [row[0] for row in per_length.rows] == ["bar.width", "gap"]
     assert per_length.rows[0][1:5] == ("-25.0 mW/m", "-635 uW/m", "-500 uohm/m", "20.0 nH/m")
+
+
+def test_figures_stand_as_the_trade_writes_them() -> None:
+    kinds = [(math.pi / 2, "rad", "90 deg"), (2000.0, "", "2000"), (0.00393, "1/K", "0.00393 1/K"),
+             (85e3, "Hz", "85.00 kHz")]  # fmt: skip
+    slopes = tuple(replace(WIDTH, value=value, unit=unit) for value, unit, _ in kinds)
+    per_cent, *_ = tables(replace(FOUND, points=[replace(point(50.0), slopes=slopes)]))
+    assert [row[1] for row in per_cent.rows] == [text for *_, text in kinds]
 
 
 def test_what_would_round_to_nothing_has_no_sign() -> None:
