@@ -79,7 +79,7 @@ def report_of(result: Result, pictures: Sequence[DrawnPicture]) -> Report:
         front_pictures=tuple(p for one in second for p in _pictures(one, result, paper)),
         pictures=tuple(p for one in rest[:PICTURED] for p in _pictures(one, result, paper)),
         front_chapters=tuple(replace(c, sentences=()) if c.key == "limits" else c for c in front),
-        chapters=tuple(c for c in result.chapters if c.key not in FRONT),
+        chapters=tuple(c for c in result.chapters if c.key not in FRONT and c.is_told),
         details=tuple(table for point in shown for table in tables(point, result.case.length)),
         assumptions=tuple(_assumptions(result)),
         warnings=heading.warnings,
@@ -185,7 +185,10 @@ def _assumptions(result: Result) -> Iterable[str]:
         yield "everything is round about the axis: turns are rings; pitch, leads and joints are not in the figures"
     else:
         yield "a straight run, long against its cross-section; ends, bends and joints are not in the figures"
-    yield "sinusoidal steady state, linear metals, no displacement current"
+    metals = (m for s in result.solutions.values() for c in s.problem.conductors for m in c.metals)
+    curved = list(dict.fromkeys(metal.name for metal in metals if metal.magnetisation is not None))
+    follows = f" but {few(curved)}, of a permeability that follows the crest of the field" if curved else ""
+    yield f"sinusoidal steady state, linear metals{follows}, no displacement current"
     axes = "r to the right of the axis, z up along it, currents positive out of the page there" if axial else (
         "x to the right, y up, currents positive out of the page"
     )
@@ -225,7 +228,7 @@ def _materials(problems: Sequence[Problem]) -> TextTable:
                 metal.name,
                 f"{c.temperature:.4g}",
                 f"{metal.conductivity_at(c.temperature) / 1e6:.4g}",
-                f"{metal.permeability:g}",
+                f"{metal.permeability:g}{'' if metal.magnetisation is None else ' at first'}",
                 "-" if metal.density is None else f"{metal.density:.0f}",
                 metal.source,
             )

@@ -69,7 +69,7 @@ def _show_everything(console: Console, result: Result) -> None:
     if len(result.points) > len(shown):
         left = len(result.points) - len(shown)
         console.print(f"... and {left} more frequencies in table.csv and results.json.\n")
-    for chapter in result.chapters:
+    for chapter in filter(lambda one: one.is_told, result.chapters):
         console.print(Text(chapter.title), style="bold")
         for answer in chapter.tables:
             show_table(console, answer)

@@ -25,6 +25,7 @@ EASED, FURTHER = 4e-4, 5.0  # of an edge radius: by that it is smaller where hal
 TABLES = ("named", "conductor", "circuit", "coil", "material", "ambient")  # whose figures a field depends on
 OF_HEAT = (*TABLES, "cooling", "water")  # and those that temperatures and water do
 FREQUENCY = "frequency"
+ON_AXIS = "it lies on the axis"
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,7 +71,7 @@ def asked(case: Case) -> tuple[Asked, ...]:
     reading = Varying.of(case)
     found = [apart(case, one, reading) for key, one in known.items()
              if one.path[0] in TABLES and (wanted is None or key in wanted)]  # fmt: skip
-    if all(one.problem for one in found):
+    if all(one.problem or one.why == ON_AXIS for one in found):
         return tuple(found)
     softer = [eased(case, EASED), eased(case, FURTHER * EASED)]
     return tuple(one if one.problem else _beside(softer, one) for one in found)
@@ -85,7 +86,7 @@ def figures_of(case: Case) -> tuple[Variable, ...]:
     """What slopes can be taken over: what the field depends on, and heat and water where they are asked for."""
     slopes = case.data.slopes
     tables = OF_HEAT if slopes is not None and slopes.differences else TABLES
-    return tuple(one for one in variables(case) if one.path[0] in tables and not _unmagnetic(one))
+    return tuple(one for one in variables(case) if one.path[0] in tables and not _unchanged(one))
 
 
 def _unknown(case: Case, number: int, key: str, known: Iterable[str]) -> CaseError:
@@ -107,15 +108,26 @@ def _named(case: Case, key: str) -> str | None:
     return next((row[word] for row in rows if isinstance(row.get(word), str) and row[word] in case.data.named), None)
 
 
-def _unmagnetic(one: Variable) -> bool:
-    """Whether it is a permeability that nobody changes."""
-    return one.path[-1] == "permeability" and one.value == 1
+def _unchanged(one: Variable) -> bool:
+    """Whether it is a permeability or a conductivity that nobody changes, of what is not magnetic or no conductor."""
+    return (one.path[-1], one.value) in (("permeability", 1), ("conductivity", 0))
+
+
+def _on_axis(case: Case, one: Variable) -> bool:
+    """Whether it is how far a conductor lies from the axis that goes through it."""
+    if not case.axial or one.path[0] != "conductor" or one.path[2:] != ("centre", 0):
+        return False
+    problem, row = case.problem(), case.data.conductor[int(one.path[1])]
+    crossing = {name for name, crosses in zip(problem.names, problem.section.crosses, strict=True) if crosses}
+    return not crossing.isdisjoint(row.copies)
 
 
 def apart(case: Case, one: Variable, reading: Varying | None = None) -> Asked:
     """A figure of a case, and the problem in which it is a hair larger; `reading` is the case, read for many."""
     if why := unsloped(case.problem()):
         return Asked(one, case, None, 0.0, f"{why} gives no slopes")
+    if _on_axis(case, one):
+        return Asked(one, case, None, 0.0, ON_AXIS)
     size = case.problem().section.size if one.dimension in ("length", "position", "radius") else 1.0
     step, why = HAIR * (abs(one.value) or size), ""
     for way in (step, -step):

@@ -118,6 +118,11 @@ class Chapter:
     def __repr__(self) -> str:
         return f"<Chapter {self.key!r}: {self.title}>"
 
+    @property
+    def is_told(self) -> bool:
+        """Whether it has tables or sentences; what could not be answered has a warning alone."""
+        return bool(self.tables or self.sentences)
+
     def round_the_axis(self) -> Chapter:
         """The same in the words of a section round an axis."""
         tables = tuple(table.round_the_axis() for table in self.tables)

@@ -309,3 +309,17 @@ def test_a_report_of_a_coil_says_nothing_per_metre() -> None:
     assert "temperatures: all at 20 degC" in report.assumptions
     assert not any("straight run" in text for text in report.assumptions)
     assert not report.answers[0].rows[0].customary
+
+
+def test_steel_with_a_curve_is_not_called_linear() -> None:
+    steel = {"st": {"conductivity": "5 MS/m", "initial_permeability": 200, "saturation": "1.8 T"}}
+    rod = {"name": "rod", "shape": "round", "diameter": "10 mm", "material": "st"}
+    turn = {"name": "turn", "shape": "round", "diameter": "4 mm", "centre": ["20 mm", "0 mm"], "material": "copper"}
+    coil, ladder = circuit("coil", "100 A", out=["turn"]), {"from": "1 kHz", "to": "2 kHz"}
+    more = {"materials": steel, "symmetry": "axial", "accuracy": {"resistance": "5 %"}, "ladder": ladder}
+    report = report_of(solve_case(case("Rod", [rod, turn], coil, at=["1 kHz"], **more)), [])
+    curved = "linear metals but st, of a permeability that follows the crest of the field, no displacement current"
+    assert any(text.endswith(curved) for text in report.assumptions)
+    assert [row[3] for row in report.materials.rows] == ["200 at first", "1"]
+    assert any("no ladder.cir" in text for text in report.warnings)
+    assert not any(c.key == "ladder" for c in report.chapters)  # no heading over nothing

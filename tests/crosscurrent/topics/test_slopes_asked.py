@@ -13,6 +13,7 @@ from crosscurrent.casefile.faults import CaseError
 from crosscurrent.casefile.varied import varied
 from crosscurrent.casefile.written import as_toml
 from crosscurrent.run import solve_case
+from crosscurrent.topics.slopes_asked import asked
 
 
 def test_an_unknown_figure_is_refused_before_the_solve() -> None:
@@ -53,3 +54,16 @@ def test_edges_of_half_a_thickness_are_found_a_little_less_round() -> None:
     wanted = float(np.dot([-25 / 12, 4, -3, 4 / 3, -1 / 4], rows)) / 2.5e-5  # one-sided, of fourth order
     feed = slope.circuits["feed"]
     assert abs((feed.resistance or 0.0) - wanted) < min(feed.resistance_error or 0.0, 1e-4 * abs(wanted))
+
+
+def test_what_lies_on_the_axis_or_is_no_conductor_has_figures_that_nobody_changes() -> None:
+    rod = {"name": "rod", "shape": "round", "diameter": "10 mm", "material": "ferrite", "centre": ["0 mm", "2 mm"]}
+    turn = {"name": "turn", "shape": "round", "diameter": "4 mm", "material": "copper", "centre": ["20 mm", "0 mm"]}
+    coil = {"name": "coil", "turns": ["turn"], "current": "10 A"}
+    core = {"ferrite": {"conductivity": "0 S/m", "permeability": 200}}
+    tables = {"symmetry": "axial", "frequency": {"at": ["10 kHz"]}, "conductor": [rod, turn], "coil": [coil],
+              "material": core, "slopes": {}}  # fmt: skip
+    found = {one.variable.key: one for one in asked(checked_case(tables))}
+    assert "ferrite.conductivity" not in found
+    assert {key for key, one in found.items() if one.problem is None} == {"rod.centre.x"}
+    assert found["rod.centre.x"].why == "it lies on the axis"

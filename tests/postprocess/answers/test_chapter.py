@@ -26,3 +26,8 @@ def test_html_escapes_what_the_user_typed() -> None:
     assert "<i>" not in page
     assert "&lt;w&gt;" not in chapter.html()
     assert repr(chapter) == "<Chapter 'x': <title>>"
+
+
+def test_a_chapter_of_a_warning_alone_is_not_told() -> None:
+    assert Chapter("tank", "Tank", {}, sentences=("it resonates",)).is_told
+    assert not Chapter("ladder", "Ladder", {}, warnings=("no ladder.cir: no band",)).is_told
