@@ -77,6 +77,10 @@ class Study:
     searches: int = 0
     ways: Mapping[str, tuple[tuple[Design, ...], ...]] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        found = f"best {dict(self.best.values)}" if self.best else "no design keeps to the limits"
+        return f"<Study of {self.source!r}: {found}>"
+
     def to_dataframe(self) -> DataFrame:
         """One row per design: varied values, figures, their error bars, verdict and fault.
 

@@ -61,6 +61,13 @@ def test_every_alternative_is_spread(found: Study) -> None:
     assert sum(d.verdict == "fail" for d in found.designs) >= 1
 
 
+def test_its_repr_is_one_line_with_the_best(found: Study) -> None:
+    text = repr(found)
+    assert text.startswith("<Study of <Case ")
+    assert "'metal': 'aluminium-1350'" in text
+    assert len(text) < 300
+
+
 def test_as_a_frame(found: Study) -> None:
     frame = found.to_dataframe()
     assert len(frame) == len(list(found.designs))
