@@ -48,6 +48,19 @@ def nearest_points(one: Part, other: Part) -> Nearest:
     return _nearest([(one, other)])[0]
 
 
+def gaps_to(one: Part, others: Sequence[Part]) -> list[float]:
+    """Shortest distances [m] from the bare outlines of a part to those of others.
+
+    Examples
+    --------
+    >>> from .shapes import round_bar
+    >>> rods = [Part(f"rod {k}", round_bar(0.01).placed((0.015 * k, 0.0))) for k in range(3)]
+    >>> [round(gap, 9) for gap in gaps_to(rods[0], rods[1:])]
+    [0.005, 0.02]
+    """
+    return [nearest[0] for nearest in _nearest([(one, other) for other in others])]
+
+
 def _nearest(pairs: Sequence[tuple[Part, Part]]) -> list[Nearest]:
     """The same of many pairs at once."""
     every = [[(a, b) for a in one.all_outlines for b in other.all_outlines] for one, other in pairs]

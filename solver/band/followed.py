@@ -117,12 +117,22 @@ class FollowedForm(FosterForm):
 
     def resistance(self, frequency: npt.ArrayLike) -> FloatArray:
         """R at frequencies (m,) [Hz], (m, patterns, patterns) [ohm/m]."""
-        turned = -angular(frequency)[:, None, None] * self._linked(frequency).imag
-        return np.asarray(self.resting_resistance + turned + self._by_pattern(self.excess(frequency)[0]))
+        return self._parts(frequency)[0]
 
     def inductance(self, frequency: npt.ArrayLike) -> FloatArray:
         """L at frequencies (m,) [Hz], 0 included, (m, patterns, patterns) [H/m]."""
-        return np.asarray(self._linked(frequency).real + self._by_pattern(self.excess(frequency)[1]))
+        return self._parts(frequency)[1]
+
+    def impedance(self, frequency: npt.ArrayLike) -> ComplexArray:
+        """Voltage along pattern i per current in pattern j, (m, patterns, patterns) [ohm/m]."""
+        resistance, inductance = self._parts(frequency)
+        return np.asarray(resistance + 1j * angular(frequency)[:, None, None] * inductance)
+
+    def _parts(self, frequency: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
+        """R and L."""
+        linked, (resistance, inductance) = self._linked(frequency), map(self._by_pattern, self.excess(frequency))
+        turned = -angular(frequency)[:, None, None] * linked.imag
+        return np.asarray(self.resting_resistance + turned + resistance), np.asarray(linked.real + inductance)
 
     def _linked(self, frequency: npt.ArrayLike) -> ComplexArray:
         """Mean potential of every pattern per current in each, symmetric, (m, patterns, patterns) [H/m]."""

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -19,13 +20,14 @@ from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
 
-from .band_matrices import BandMatrices, Sharing
+from .band_matrices import Sharing
 from .followed import FollowedForm
 from .foster import FosterForm, angular
 from .pencil import Pencil
 from .reduced import Reduced
 
 DROP = 1e-4  # part of the largest residual below which a direction of others is left out
+SKETCHED = 8  # sums of residuals for each pattern and one more, of which directions are found
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,7 +37,7 @@ class FollowedBound:
     Attributes
     ----------
     shifts : (k,) float
-        Their sizes, the first 0 [rad/s].
+        Their sizes [rad/s].
     factors : (k, bundles, 2) float
         Sizes of nu and c of the bundles there.
     norms : (k, d, d) float
@@ -55,25 +57,20 @@ class FollowedBound:
 
     @classmethod
     def of(cls, pencil: Pencil, model: Reduced, shifts: Numbers, watched: FloatArray) -> FollowedBound:
-        """From the residuals at the frequencies that are watched [Hz], by the factors of some shifts, real or j w."""
-        foster, source = model.foster, MU0 * pencil.load @ (model.foster.pattern / pencil.conductance[:, None])
-        assert isinstance(foster, FollowedForm)
-        directions = _spanned(_residuals(pencil, model, foster, source, watched))
-        sharing = pencil.matrices.sharing
-        parts: list[BandMatrices | Sharing] = [pencil.matrices, *sharing]
-        images = [image for part in parts for image in (part.stiffened(directions), MU0 * part.weighed(directions))]
-        modes = np.array([(image.T @ model.basis.tall) @ model.modal_matrix for image in images])
-        known = np.array([[bundle.factors(s) for bundle in sharing] for s in shifts.tolist()], dtype=complex)
+        """From residuals at the frequencies that are watched [Hz], by the factors of some shifts: 0, real or j w."""
+        residuals = _Residuals(pencil, model)
+        directions = residuals.spanned(watched)
+        known = np.array([[bundle.factors(s) for bundle in residuals.sharing] for s in shifts.tolist()], dtype=complex)
         held, middle = _held(shifts, [(nu, c) for nu, c in known.transpose(1, 2, 0)])
-        norms = [directions.T @ pencil.resting(directions)]
+        norms = []
         for shift, cosine, angle in zip(shifts.tolist(), held, middle, strict=True):
-            turned = directions.T @ pencil.shifted(shift if shift.imag else shift.real)(directions)
-            norms.append((np.exp(1j * angle) * turned).real / cosine)
-        sizes, (square, axes) = np.abs(known), np.linalg.eigh([0.5 * (norm + norm.T) for norm in norms])
+            solve = pencil.shifted(shift if shift.imag else shift.real) if shift else pencil.resting
+            norms.append((np.exp(1j * angle) * (directions.T @ solve(directions))).real / cosine)
+        square, axes = np.linalg.eigh([0.5 * (norm + norm.T) for norm in norms])
         return cls(
-            np.concatenate(([0.0], np.abs(shifts))), np.concatenate((np.ones_like(sizes[:1]), sizes)),
+            np.abs(shifts), np.abs(known),
             (axes * np.maximum(square, 0.0)[:, None]) @ axes.transpose(0, 2, 1),  # never below 0, if not by rounding
-            directions.T @ pencil.lift_residual, directions.T @ source, modes,
+            directions.T @ pencil.lift_residual, directions.T @ residuals.source, residuals.modes(directions),
         )  # fmt: skip
 
     def residual(self, foster: FollowedForm, frequency: npt.ArrayLike) -> ComplexArray:
@@ -125,25 +122,68 @@ def _weighted(foster: FollowedForm, at: FloatArray) -> Iterator[ComplexArray]:
         yield (turning * (c - 1))[:, None, None] * amplitudes
 
 
-def _residuals(pencil: Pencil, model: Reduced, foster: FollowedForm, source: FloatArray, at: FloatArray) -> FloatArray:
-    """Of every pattern at frequencies (m,) [Hz], real parts and then imaginary ones, (unknowns + states, 2 m patterns).
+@dataclass(frozen=True, eq=False)
+class _Residuals:
+    """Of a model's fields."""
 
-    Fields are made for each part of the matrix, not images of all modes: frequencies watched are few.
-    """
+    pencil: Pencil
+    model: Reduced
 
-    def columns(every: ComplexArray) -> FloatArray:
-        flat = every.transpose(1, 0, 2).reshape(every.shape[1], -1)
-        return np.concatenate((flat.real, flat.imag), axis=1)
+    @property
+    def sharing(self) -> tuple[Sharing, ...]:
+        return self.pencil.matrices.sharing
 
-    matrices, tall = pencil.matrices, model.basis.tall
-    weighted = [model.modal_matrix @ columns(one) for one in _weighted(foster, at)]
-    found = pencil.lift_residual @ columns(foster.mean_potential(at))
-    found[:, : len(at) * source.shape[1]] -= np.tile(source, len(at))
-    found += matrices.stiffened(tall @ weighted[0]) + MU0 * matrices.weighed(tall @ weighted[1])
-    for bundle, stiff, heavy in zip(matrices.sharing, weighted[2::2], weighted[3::2], strict=True):
-        inside = tall[bundle.inside]
-        found[bundle.inside] += bundle.stiffness @ (inside @ stiff) + MU0 * (bundle.mass @ (inside @ heavy))
-    return np.asarray(found)
+    @cached_property
+    def source(self) -> FloatArray:
+        """What drives the patterns, (unknowns + states, patterns)."""
+        pattern = self.model.foster.pattern
+        return np.asarray(MU0 * self.pencil.load @ (pattern / self.pencil.conductance[:, None]))
+
+    @cached_property
+    def _within(self) -> list[FloatArray]:
+        """The basis at the unknowns of every bundle."""
+        return [self.model.basis.vectors[bundle.inside] for bundle in self.sharing]
+
+    def spanned(self, at: FloatArray) -> FloatArray:
+        """Directions in which they lie at frequencies (m,) [Hz], (unknowns + states, d)."""
+        count, patterns = 2 * len(at), self.source.shape[1]
+        for width in (SKETCHED * (1 + patterns), count * patterns):
+            # sums of all, drawn by lot, span what matters of them
+            mixing = np.random.default_rng(1).normal(size=(count * patterns, min(width, count * patterns)))
+            found = _spanned(self._mixed(at, mixing))
+            if found.shape[1] < width:
+                break
+        return found
+
+    def _mixed(self, at: FloatArray, mixing: FloatArray) -> FloatArray:
+        """Sums of the residuals of every pattern at frequencies (m,), real parts and then imaginary ones.
+
+        Fields are made for each part of the matrix, not images of all modes: sums are few.
+        """
+
+        def columns(every: ComplexArray) -> FloatArray:
+            flat = every.transpose(1, 0, 2).reshape(every.shape[1], -1)
+            return np.asarray(np.concatenate((flat.real, flat.imag), axis=1) @ mixing)
+
+        foster, matrices, tall = self.model.foster, self.pencil.matrices, self.model.basis.tall
+        assert isinstance(foster, FollowedForm)
+        weighted = [self.model.modal_matrix @ columns(one) for one in _weighted(foster, at)]
+        given = np.broadcast_to(np.eye(self.source.shape[1], dtype=complex), (len(at), *2 * self.source.shape[1:]))
+        found = self.pencil.lift_residual @ columns(foster.mean_potential(at)) - self.source @ columns(given)
+        found += matrices.stiffened(tall @ weighted[0]) + MU0 * matrices.weighed(tall @ weighted[1])
+        each = zip(self.sharing, self._within, weighted[2::2], weighted[3::2], strict=True)
+        for bundle, inside, stiff, heavy in each:
+            found[bundle.inside] += bundle.stiffness @ (inside @ stiff) + MU0 * (bundle.mass @ (inside @ heavy))
+        return np.asarray(found)
+
+    def modes(self, directions: FloatArray) -> FloatArray:
+        """What every part of the matrix makes of every mode, in some directions, (2 + 2 bundles, d, r)."""
+        matrices, tall = self.pencil.matrices, self.model.basis.tall
+        found = [matrices.stiffened(directions).T @ tall, MU0 * matrices.weighed(directions).T @ tall]
+        for bundle, inside in zip(self.sharing, self._within, strict=True):
+            own = directions[bundle.inside]
+            found += [(bundle.stiffness @ own).T @ inside, MU0 * (bundle.mass @ own).T @ inside]
+        return np.array(found) @ self.model.modal_matrix
 
 
 def _spanned(columns: FloatArray) -> FloatArray:

@@ -7,6 +7,7 @@ from shift to shift does not span what is needed, and each shift has a series of
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -17,6 +18,7 @@ from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.metals.band_medium import BandMedium
+from crosscurrent.solver.metals.depth import MU0
 
 from .basis import ReducedBasis
 from .bound import PrecomputedBound
@@ -28,11 +30,12 @@ from .pencil import Pencil
 from .ports import Ports
 from .reduced import Reduced
 from .settling import expected_error, left_of_losses
+from .sharing_images import SharingImages, enlarged
 
 DROP = 1e-8  # part of a new vector that must be left after the others are taken out
 ENOUGH = 0.1  # part that may be left without taking the others out again: a digit of orthogonality
-PER_DECADE, PER_DECADE_FOLLOWED = 0.5, 0.75  # shifts; where media follow the frequency
-TOPS = (1.0, 0.6, 0.35)  # first shift over the end of the band where media follow the frequency, the first that is one
+PER_DECADE = 0.5  # shifts
+TOPS = (0.6, 0.35)  # first shift over the end of the band where media follow the frequency, the first that is one
 STALLED = 0.1  # part of the bound that a pass leaves where it wants fields of a further frequency
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 MOST = 60  # vectors per pattern, at most
@@ -102,7 +105,7 @@ def first_shift_basis(pencil: Pencil) -> RationalKrylov:
     krylov = RationalKrylov.begun(pencil)
     if pencil.matrices.sharing:
         for _ in range(FIRST_SHIFT_SOLVES + 1):
-            krylov.add(krylov.expansion.following())
+            krylov.follow(krylov.expansion)
         return krylov
     solve = pencil.shifted(pencil.first_shift)
     krylov.add(solve(pencil.drive))
@@ -129,26 +132,26 @@ def reduced(
     pencil = krylov.pencil
     watched = np.geomspace(low, high, max(2, math.ceil(CHECKS * math.log10(high / low)) + 1))
     passes = (_expanded if pencil.matrices.sharing else _shifted)(krylov, low, high)
-    history, counts, before = [krylov.foster()], [krylov.count], math.inf
+    history, counts, before = [krylov.foster().impedance(watched)], [krylov.count], math.inf
     while not krylov.exhausted:
         passes.taken(krylov)
-        history.append(krylov.foster())
+        history.append(krylov.foster().impedance(watched))
         counts.append(krylov.count)
-        expected = expected_error(history, watched)
+        expected = expected_error(history)
         if expected >= CAUTION * tolerance:
             continue
         if not certified:
             break
         if losses < math.inf and expected > ROUNDING and left_of_losses(krylov.model(), counts, watched) > losses:
             continue  # a certificate costs as much as some passes
-        model = krylov.certified(passes.shifts, watched)
+        model = krylov.certified(passes.shifts, watched, tolerance)
         bounds = np.max(model.relative_bounds(watched), axis=0)
         bound = float(bounds.max())
         if bound <= tolerance or bound >= before:  # down to rounding
             return model
         before = bound
         passes.miss(2 * np.pi * float(watched[bounds.argmax()]), bound)
-    return krylov.certified(passes.shifts, watched) if certified else krylov.model()
+    return krylov.certified(passes.shifts, watched, tolerance) if certified else krylov.model()
 
 
 @dataclass(eq=False)
@@ -190,6 +193,7 @@ def _shifted(krylov: RationalKrylov, low: float, high: float) -> _Passes:
 class _Series:
     """Another term at every shift in turn, where media follow the frequency."""
 
+    pencil: Pencil
     expansions: list[Expansion]
     ahead: int = FIRST_SHIFT_SOLVES + 1
     before: float = math.inf
@@ -202,7 +206,7 @@ class _Series:
     def miss(self, omega: float, bound: float) -> None:
         """Where most is missing, a further one there, once further terms bring too little."""
         if bound > STALLED * self.before:
-            self.expansions.append(Expansion(self.expansions[0].pencil, 1j * omega))
+            self.expansions.append(Expansion.around(1j * omega, self.pencil))
         self.before = bound
 
     def taken(self, krylov: RationalKrylov) -> None:
@@ -210,15 +214,11 @@ class _Series:
         before = krylov.count
         if self.ahead and len(self.expansions) > 1:
             self.ahead -= 1
-            self._more(krylov, self.expansions[1:])
+            krylov.follow(*self.expansions[1:])
         if krylov.count == before:
             self.ahead = 0
-            self._more(krylov, self.expansions)
+            krylov.follow(*self.expansions)
         krylov.exhausted = krylov.count == before
-
-    def _more(self, krylov: RationalKrylov, expansions: list[Expansion]) -> None:
-        for expansion in expansions:
-            krylov.add(expansion.following())
 
 
 def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:
@@ -227,15 +227,15 @@ def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:
     krylov.add(pencil.centred(pencil.resting(pencil.drive)))
     krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
     start, top = max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high
-    below = _shifts(start, top, PER_DECADE_FOLLOWED)[:-1].tolist()
+    below = _shifts(start, top)[:-1].tolist()
     below = [w for w in below if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
-    return _Series([first, *(Expansion(pencil, w) for w in below)])
+    return _Series(pencil, [first, *(Expansion.around(w, pencil) for w in below)])
 
 
-def _shifts(low: float, high: float, per_decade: float = PER_DECADE) -> FloatArray:
+def _shifts(low: float, high: float) -> FloatArray:
     """Angular frequencies spread evenly on a log scale from low (or high, if that is lower) to high [rad/s]."""
     low = min(low, high)
-    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * per_decade)) + 1))
+    return np.unique(np.geomspace(low, high, max(1, round(math.log10(high / low) * PER_DECADE)) + 1))
 
 
 @dataclass(eq=False)
@@ -262,7 +262,7 @@ class RationalKrylov:
         self._images = [np.empty((unknowns, 0))]  # M times the blocks that are not projected yet, and the newest
         self._projected = np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((len(self.pencil.conductance), 0))
         self._before: ReducedBasis | None = None
-        self._shared = [(np.zeros((0, 0)), np.zeros((0, 0))) for _ in self.pencil.matrices.sharing]
+        self._shared = [SharingImages(bundle, self.room) for bundle in self.pencil.matrices.sharing]
 
     @classmethod
     def begun(cls, pencil: Pencil) -> RationalKrylov:
@@ -278,7 +278,7 @@ class RationalKrylov:
     @cached_property
     def expansion(self) -> Expansion:
         """Of the first shift."""
-        return Expansion(self.pencil, self.pencil.first_shift)
+        return Expansion.around(self.pencil.first_shift, self.pencil)
 
     @property
     def vectors(self) -> FloatArray:
@@ -289,13 +289,43 @@ class RationalKrylov:
         """M times the newest block."""
         return self._images[-1]
 
-    def add(self, block: FloatArray) -> None:
-        """Take the rest of the basis out of a block, twice where little is left, and append that."""
+    def follow(self, *expansions: Expansion) -> None:
+        """Append the next terms of some series, real and imaginary parts each."""
+        rights = self._driven([e for e in expansions if e.begun])
+        blocks = []
+        for expansion in expansions:
+            right = next(rights) if expansion.begun else self.pencil.drive
+            blocks.append(_parts(self.pencil.shifted(expansion.shift)(right)))
+        first, found = 0, self.add(np.concatenate(blocks, axis=1))
+        for expansion, block in zip(expansions, blocks, strict=True):
+            first, some = first + block.shape[1], found[:, first : first + block.shape[1]]
+            expansion.take(_joined(some) if expansion.shift.imag else some)
+
+    def _driven(self, expansions: list[Expansion]) -> Iterator[Numbers]:
+        """The right sides of their next terms."""
+        if not expansions:
+            return
+        driving = [e.driving(self.count) for e in expansions]
+        pushed = [_parts(own) for own, _ in driving]
+        columns = np.concatenate(pushed, axis=1)
+        found = -MU0 * self.pencil.matrices.weighed(self.vectors @ columns)
+        for number, images in enumerate(self._shared):
+            stiff, heavy = (np.concatenate([_parts(w[number][k]) for _, w in driving], axis=1) for k in (0, 1))
+            found[images.bundle.inside] -= images.summed(stiff, heavy)
+        for expansion, own in zip(expansions, pushed, strict=True):
+            some, found = np.split(found, [own.shape[1]], axis=1)
+            yield _joined(some) if expansion.shift.imag else some
+
+    def add(self, block: FloatArray) -> FloatArray:
+        """Take the rest of the basis out of a block, twice where little is left, and append that.
+
+        Returns its parts in the basis as it is then, (r, k).
+        """
         weighed, taken = self.pencil.matrices.weighed, np.zeros(block.shape[1])
-        image = weighed(block)
+        own, image = np.zeros((self.count, block.shape[1])), weighed(block)
         for _ in range(2):
             beside = self.vectors.T @ image
-            block = block - self.vectors @ beside
+            block, own = block - self.vectors @ beside, own + beside
             image = weighed(block)
             taken += (beside**2).sum(axis=0)
             rest = np.einsum("nk,nk->k", block, image)
@@ -303,12 +333,15 @@ class RationalKrylov:
                 break
         size = np.sqrt(taken + rest)
         fresh: list[tuple[FloatArray, FloatArray]] = []
-        for column, pushed in zip((block / size).T, (image / size).T, strict=True):
-            for other, its in fresh * 2:
-                beside = its @ column
-                column, pushed = column - beside * other, pushed - beside * its
+        parts = np.zeros((len(size), len(size)))
+        for number, (column, pushed) in enumerate(zip((block / size).T, (image / size).T, strict=True)):
+            for k, (other, its) in [*enumerate(fresh)] * 2:
+                part = its @ column
+                column, pushed = column - part * other, pushed - part * its
+                parts[k, number] += part
             left = float(np.sqrt(max(column @ pushed, 0.0)))
             if left > DROP and self.count + len(fresh) < self.room:
+                parts[len(fresh), number] = left
                 fresh.append((column / left, pushed / left))
         self.exhausted = not fresh
         if fresh:
@@ -317,6 +350,9 @@ class RationalKrylov:
             centred = self.pencil.centred(np.column_stack([column for column, _ in fresh]))
             self._basis[:, first : self.count] = centred
             self._images.append(weighed(centred))
+            for images in self._shared:
+                images.add(centred)
+        return np.concatenate((own, parts[: len(fresh)] * size))
 
     @property
     def projected(self) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -325,14 +361,13 @@ class RationalKrylov:
         done = len(gram)
         if done < self.count:
             fresh, images = self._basis[:, done : self.count], np.column_stack(self._images)
-            stiffness = _enlarged(stiffness, self.vectors.T @ self.pencil.matrices.stiffened(fresh))
-            gram = _enlarged(gram, self.vectors.T @ images[:, done - self.count :])
+            both = np.concatenate((self.pencil.matrices.stiffened(fresh), images[:, done - self.count :]), axis=1)
+            onto, images = np.split(self.vectors.T @ both, 2, axis=1)
+            stiffness, gram = enlarged(stiffness, onto), enlarged(gram, images)
             residual_coupling = np.concatenate((residual_coupling, self.pencil.lift_residual.T @ fresh), axis=1)
             self._projected = stiffness, gram, residual_coupling
-            for number, bundle in enumerate(self.pencil.matrices.sharing):
-                pairs = zip(self._shared[number], (bundle.stiffened(fresh), bundle.weighed(fresh)), strict=True)
-                first, second = (_enlarged(known, self.vectors.T @ image) for known, image in pairs)
-                self._shared[number] = first, second
+            for shared in self._shared:
+                shared.project()
             self._images = self._images[-1:]
         return self._projected
 
@@ -351,7 +386,7 @@ class RationalKrylov:
         parts = self.pencil.discretisation.mesh.part_of_region
         groups = [int(member[parts[bundle.region]].argmax()) for bundle in sharing]
         found = [
-            Followed.in_modes(group, bundle.medium, *known, modal_matrix)
+            Followed.in_modes(group, bundle.medium, *known.projected, modal_matrix)
             for group, bundle, known in zip(groups, sharing, self._shared, strict=True)
         ]
         within: list[BandMedium | None] = [None] * member.shape[1]
@@ -374,11 +409,18 @@ class RationalKrylov:
         """What it makes of the impedance and the fields, without a certificate."""
         return Reduced.of(self.reduced_basis())
 
-    def certified(self, shifts: Numbers, watched: FloatArray) -> Reduced:
-        """The reduced model with its modes and the norms of its residual."""
+    def certified(self, shifts: Numbers, watched: FloatArray, tolerance: float = 0.0) -> Reduced:
+        """The reduced model with its modes and the norms of its residual.
+
+        Where media follow the frequency by the first shift alone, if that is enough for the tolerance.
+        """
         if self.pencil.matrices.sharing:
             model = self.model()
-            return replace(model, certificate=FollowedBound.of(self.pencil, model, shifts, watched))
+            for some in (shifts[:1], np.append(shifts, 0.0)):
+                model = replace(model, certificate=FollowedBound.of(self.pencil, model, some, watched))
+                if np.max(model.relative_bounds(watched)) <= tolerance:
+                    break
+            return model
         pencil, d, foster = self.pencil, self.pencil.matrices, self.foster()
         vectors, (stiffness, gram, residual_coupling) = self.vectors, self.projected
         # K chi and K x less their parts in the space M chi, M x: the latter are multiples of the former
@@ -401,10 +443,14 @@ class RationalKrylov:
         return Reduced(basis, ones, replace(foster, within=basis.within(ones)), modal_matrix, level, known)
 
 
-def _enlarged(square: FloatArray, columns: FloatArray) -> FloatArray:
-    """A symmetric matrix with further columns, and the same as rows."""
-    done = len(square)
-    return np.block([[square, columns[:done]], [columns[:done].T, columns[done:]]])
+def _parts(field: Numbers) -> FloatArray:
+    """Real and imaginary parts side by side, where there are any."""
+    return np.concatenate((field.real, field.imag), axis=1) if np.iscomplexobj(field) else field
+
+
+def _joined(parts: FloatArray) -> ComplexArray:
+    real, imaginary = np.split(parts, 2, axis=1)
+    return np.asarray(real + 1j * imaginary)
 
 
 def _spanned(columns: ComplexArray) -> FloatArray:

@@ -162,15 +162,10 @@ class Pencil:
         by_rows = d.stiffness.T  # K itself
         order: IntArray = reverse_cuthill_mckee(by_rows, symmetric_mode=True).astype(np.int64)
         both = sparse.csc_array(d.stiffness + 1j * MU0 * d.mass)
-        for bundle in self.matrices.stranded:  # a sum that is nothing has its place as well
+        for bundle in self.matrices.bundles:  # a sum that is nothing has its place as well: here no mass keeps it
             both = sparse.csc_array(both + NOTHING * placed(abs(bundle.stiffness), bundle.inside, both.shape))
-        return self._ordered(order, both, order)
-
-    def _ordered(self, order: IntArray, both: Sparse, again: IntArray) -> _Ordered:
-        """With K + j mu0 M put in order once more."""
-        matrix, place = _permuted(both, again), np.argsort(order)
-        entries = {b.region: _entries(matrix, place[b.inside], b.stiffness) for b in self.matrices.stranded}
-        return _Ordered(order, matrix, entries)
+        entries = {b.region: _entries(both, b.inside, b.stiffness) for b in self.matrices.stranded}
+        return _Ordered(np.arange(len(order)), both, entries).again(order)
 
     @cached_property
     def _first_factors(self) -> SuperLU[Any]:
@@ -180,8 +175,7 @@ class Pencil:
     @cached_property
     def _arranged(self) -> _Ordered:
         """The same in an order that leaves little fill."""
-        again = np.argsort(self._first_factors.perm_c)
-        return self._ordered(self._banded.order[again], self._banded.both, again)
+        return self._banded.again(np.argsort(self._first_factors.perm_c))
 
     def _shifted(self, shift: complex, ordered: _Ordered) -> Sparse:
         """K + s mu0 M without its states, in an order."""
@@ -253,12 +247,23 @@ class _Ordered:
     both: Sparse
     entries: dict[int, IntArray]
 
+    def again(self, order: IntArray) -> _Ordered:
+        """In another order of these; all matrices made from it share its indices."""
+        both = self.both
+        numbered = sparse.csc_array((np.arange(both.nnz), both.indices, both.indptr), shape=both.shape)
+        permuted = sparse.csc_array(numbered[order][:, order])
+        permuted.sort_indices()
+        place = np.empty(both.nnz, dtype=np.int64)
+        place[permuted.data] = np.arange(both.nnz)
+        moved = sparse.csc_array((both.data[permuted.data], permuted.indices, permuted.indptr), shape=both.shape)
+        return _Ordered(self.order[order], moved, {region: place[own] for region, own in self.entries.items()})
 
-def _entries(matrix: Sparse, place: IntArray, part: Sparse) -> IntArray:
-    """Where entries of a part, its unknowns at some places, stand among the sorted ones of a matrix, (nonzeros,)."""
+
+def _entries(matrix: Sparse, inside: IntArray, part: Sparse) -> IntArray:
+    """Where entries of a part, its unknowns numbers of those of a matrix, stand among its sorted ones, (nonzeros,)."""
     count, columns = matrix.shape[0], np.repeat(np.arange(matrix.shape[1]), np.diff(matrix.indptr))
-    own = np.repeat(place, np.diff(part.indptr)).astype(np.int64)
-    return np.asarray(np.searchsorted(columns * count + matrix.indices, own * count + place[part.indices]))
+    own = np.repeat(inside, np.diff(part.indptr)).astype(np.int64)
+    return np.asarray(np.searchsorted(columns * count + matrix.indices, own * count + inside[part.indices]))
 
 
 def _pinned(matrix: Sparse) -> Solve:
@@ -275,10 +280,3 @@ def _pinned(matrix: Sparse) -> Solve:
 def _at(shift: complex, both: Sparse) -> Sparse:
     """K + s mu0 M, from K + j mu0 M: two matrices in one pattern, which a sum would have to find anew."""
     return sparse.csc_array((both.data.real + shift * both.data.imag, both.indices, both.indptr), shape=both.shape)
-
-
-def _permuted(both: Sparse, order: IntArray) -> Sparse:
-    """Rows and columns in another order, and sorted: all matrices made from it share its indices."""
-    permuted = sparse.csc_array(both[order][:, order])
-    permuted.sort_indices()
-    return permuted

@@ -6,19 +6,21 @@ import math
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray
+from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
-from .foster import FosterForm
 from .reduced import Reduced
 
 DRIVES, MATTERS = 3, 1e-3  # currents for which losses are watched, and the part of all loss below which they are not
 
 
-def expected_error(history: list[FosterForm], frequency: FloatArray) -> float:
-    """What the passes through the shifts to come would still change, were they to go on as the last two did."""
+def expected_error(history: list[ComplexArray]) -> float:
+    """What the passes through the shifts to come would still change, were they to go on as the last two did.
+
+    `history` are the impedances after every pass, (m, patterns, patterns) each.
+    """
     if len(history) < 3:
         return math.inf
-    before, last = moved(history[-3], history[-2], frequency), moved(history[-2], history[-1], frequency)
+    before, last = moved(history[-3], history[-2]), moved(history[-2], history[-1])
     return last * last / before if last < before < math.inf else math.inf
 
 
@@ -38,13 +40,10 @@ def left_of_losses(model: Reduced, counts: list[int], frequency: FloatArray) -> 
     return float(change[1] ** 2 / change[0] if change[1] < change[0] else 10 * change[1])  # 10: where nothing settles
 
 
-def moved(before: FosterForm, after: FosterForm, frequency: FloatArray) -> float:
+def moved(before: ComplexArray, after: ComplexArray) -> float:
     """Largest relative change of R and L, for any currents; infinite where too few fields give power."""
     change = 0.0
-    for one, other in (
-        (before.resistance(frequency), after.resistance(frequency)),
-        (before.inductance(frequency), after.inductance(frequency)),
-    ):
+    for one, other in ((before.real, after.real), (before.imag, after.imag)):
         try:
             left = np.linalg.inv(np.linalg.cholesky(other))
         except np.linalg.LinAlgError:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.geometries.plane.neighbours import nearest_points
+from crosscurrent.geometries.plane.neighbours import gaps_to
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.strand_network import in_a_circle
@@ -86,11 +86,12 @@ def sharing_clearance(problem: Problem, number: int) -> float:
     assert strands is not None
     low, high = own.bounds
     reach = FAR * float((high - low).max())
-    found = np.inf
-    for other in (c.part for c in problem.conductors if c.part is not own):
-        below, above = other.bounds
-        if (below <= high + reach).all() and (above >= low - reach).all():
-            found = min(found, nearest_points(own, other)[0])
+    near = [
+        other
+        for other in (c.part for c in problem.conductors if c.part is not own)
+        if (other.bounds[0] <= high + reach).all() and (other.bounds[1] >= low - reach).all()
+    ]
+    found = min(gaps_to(own, near), default=np.inf)
     return float(max(found / (own.area / strands.count) ** 0.5, TIGHT))
 
 

@@ -100,12 +100,7 @@ class BandMedium:
 
     def sharing(self, rate: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
         """Reluctivity and J over E, over that at rest, of strands that share as the field asks, at s (m,) [rad/s]."""
-        turned = rate / (2j * math.pi)
-        smooth = media(self._apart, self.area, self.conductivity, turned)
-        own = smooth.permeability, smooth.impedance
-        softer, thicker = row_factors(self.strands, self.area, *own, turned)
-        resting = self.strands.resistance(self.conductivity)
-        return 1 / (own[0] * softer), resting / (own[1] * thicker)
+        return _sharing(self, np.asarray(rate, dtype=complex).tobytes())
 
     def series(self, rate: complex) -> tuple[ComplexArray, ComplexArray]:
         """Taylor's coefficients of that reluctivity and of s times that conductivity, by (s - rate) / rate, (k,)."""
@@ -113,11 +108,7 @@ class BandMedium:
 
     def expands(self, rate: float) -> bool:
         """Whether such a series is that of the medium at frequencies too: at large real s rows have none."""
-        last = np.array([-1j * rate * (1 + AROUND) / (2 * math.pi)])
-        smooth = media(self._apart, self.area, self.conductivity, last)
-        spacing = row_spacing(self.strands, self.area)
-        steps = row_steps(smooth.permeability, smooth.impedance * self.area, spacing, last)
-        return bool(0 < steps[0].real < WITHIN)
+        return _expands(self, rate)
 
     @property
     def _apart(self) -> Strands:
@@ -139,6 +130,23 @@ class BandMedium:
 def _each(found: BandMedium, frequency: bytes) -> tuple[Medium, ...]:
     every = mediums(found.strands, found.area, found.conductivity, np.frombuffer(frequency))
     return tuple(one.along(found.length) for one in every)
+
+
+@lru_cache(maxsize=128)  # bundles alike share it, and every step of a model asks for the same ones
+def _sharing(found: BandMedium, rate: bytes) -> tuple[ComplexArray, ComplexArray]:
+    turned = np.frombuffer(rate, dtype=complex) / (2j * math.pi)
+    smooth = media(found._apart, found.area, found.conductivity, turned)
+    own = smooth.permeability, smooth.impedance
+    softer, thicker = row_factors(found.strands, found.area, *own, turned)
+    return 1 / (own[0] * softer), found.strands.resistance(found.conductivity) / (own[1] * thicker)
+
+
+@lru_cache(maxsize=128)
+def _expands(found: BandMedium, rate: float) -> bool:
+    last = np.array([-1j * rate * (1 + AROUND) / (2 * math.pi)])
+    smooth = media(found._apart, found.area, found.conductivity, last)
+    steps = row_steps(smooth.permeability, smooth.impedance * found.area, row_spacing(found.strands, found.area), last)
+    return bool(0 < steps[0].real < WITHIN)
 
 
 @lru_cache(maxsize=128)  # bundles alike share it

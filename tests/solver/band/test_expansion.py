@@ -40,11 +40,12 @@ def pencil() -> Pencil:
 @pytest.mark.parametrize("shift", [SHIFT, 1j * SHIFT])
 def test_terms_span_the_fields_about_the_shift(shift: complex) -> None:
     """What the potential a little beyond it leaves outside of k terms falls as that share to the power of k."""
-    expansion, beyond, count = Expansion(pencil(), shift), 0.1, pencil().matrices.unknowns
-    exact = pencil().shifted(shift * (1 + beyond))(pencil().drive)[:count, 0]
-    left, terms = [], np.zeros((count, 0))
+    krylov, expansion, beyond = RationalKrylov.begun(pencil()), Expansion.around(shift, pencil()), 0.1
+    count = pencil().matrices.unknowns
+    exact, left = pencil().shifted(shift * (1 + beyond))(pencil().drive)[:count, 0], []
     for _ in range(8):
-        terms = np.column_stack((terms, expansion.following()[:count]))
+        krylov.follow(expansion)
+        terms = krylov.vectors[:count]
         outside = exact - terms @ np.linalg.lstsq(terms, exact, rcond=None)[0]
         left.append(float(np.abs(outside).max() / np.abs(exact).max()))
     assert left[0] > 1e-3
@@ -55,10 +56,27 @@ def test_terms_span_the_fields_about_the_shift(shift: complex) -> None:
 
 def test_fields_carry_no_current_however_little_of_a_term_is_new() -> None:
     """What is left of terms that look alike is all but rounding, whose means further terms would raise tenfold each."""
-    krylov, expansions = RationalKrylov.begun(pencil()), [Expansion(pencil(), share * SHIFT) for share in (1.0, 0.1)]
+    krylov, expansions = RationalKrylov.begun(pencil()), [Expansion.around(w * SHIFT, pencil()) for w in (1.0, 0.1)]
     for _ in range(14):
         for expansion in expansions:
-            krylov.add(expansion.following())
+            krylov.follow(expansion)
     means = (pencil().load.T @ krylov.vectors) / np.sqrt(pencil().conductance[:, None])
     assert krylov.count == 28
     assert np.abs(means).max() < 1e-13
+
+
+def test_series_followed_together_span_what_each_would() -> None:
+    """With one behind the other, and one of them complex: the second has no term before."""
+    alone, together = RationalKrylov.begun(pencil()), RationalKrylov.begun(pencil())
+    shifts = (SHIFT, 0.1j * SHIFT)
+    first, second = (Expansion.around(s, pencil()) for s in shifts)
+    alone.follow(first)
+    for expansion in (first, second) * 2:
+        alone.follow(expansion)
+    first, second = (Expansion.around(s, pencil()) for s in shifts)
+    together.follow(first)
+    for _ in range(2):
+        together.follow(first, second)
+    assert alone.count == together.count == 7
+    outside = together.vectors - alone.vectors @ (alone.vectors.T @ pencil().matrices.weighed(together.vectors))
+    assert np.abs(pencil().matrices.weighed(outside) * outside).sum(axis=0).max() < 1e-12

@@ -39,9 +39,9 @@ def _certified(shifts: list[complex], terms: int) -> tuple[Problem, Reduced]:
     problem = _problem()
     d = Discretisation(band_mesh(problem, LOW, HIGH), smooth_metals(problem, HIGH), 3)
     krylov = RationalKrylov.begun(pencil_for(d, ports_of(problem), HIGH))
-    for expansion in [Expansion(krylov.pencil, shift) for shift in shifts]:
+    for expansion in [Expansion.around(shift, krylov.pencil) for shift in shifts]:
         for _ in range(terms):
-            krylov.add(expansion.following())
+            krylov.follow(expansion)
     return problem, krylov.certified(np.array(shifts), WATCHED)
 
 
