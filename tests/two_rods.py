@@ -6,7 +6,8 @@ from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.shapes import round_bar
-from crosscurrent.solver.band.krylov import RationalKrylov, first_shift, first_shift_basis
+from crosscurrent.solver.band.krylov import RationalKrylov
+from crosscurrent.solver.band.passes import first_shift, first_shift_basis
 from crosscurrent.solver.band.pencil import Pencil
 from crosscurrent.solver.band.ports import Ports
 from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal

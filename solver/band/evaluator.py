@@ -23,7 +23,8 @@ from crosscurrent.solver.field.solve import Progress
 from .band_matrices import BandMatrices
 from .basis import ReducedBasis, scaled
 from .bound import OnTheFlyBound, PrecomputedBound
-from .krylov import SweepError, first_shift_basis, pencil_for, reduced
+from .krylov import SweepError
+from .passes import first_shift_basis, pencil_for, reduced
 from .pencil import Pencil
 from .reduced import Reduced
 from .response import Response

@@ -31,7 +31,8 @@ from crosscurrent.solver.field.solve import FIRST, LARGEST, Progress
 from crosscurrent.solver.field.strand_bars import edge_share, sharing_losses, strand_inductances
 
 from .band_mesh import band_mesh, finer_mesh
-from .krylov import RationalKrylov, SweepError, first_shift_basis, pencil_for, reduced
+from .krylov import RationalKrylov, SweepError
+from .passes import first_shift_basis, pencil_for, reduced
 from .ports import Ports, ports_of
 from .reduced import Reduced
 from .response import Response

@@ -22,7 +22,7 @@ from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar
 from crosscurrent.solver.band.band_mesh import band_mesh
-from crosscurrent.solver.band.krylov import reduce
+from crosscurrent.solver.band.passes import reduce
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.reduced import Reduced
 from crosscurrent.solver.band.sweep import Sweep, sweep

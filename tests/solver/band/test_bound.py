@@ -5,7 +5,8 @@ import pytest
 from two_rods import EACH, HIGH, LOW, two_rods
 
 from crosscurrent.solver.band.bound import OnTheFlyBound, PrecomputedBound
-from crosscurrent.solver.band.krylov import RationalKrylov, first_shift, reduce
+from crosscurrent.solver.band.krylov import RationalKrylov
+from crosscurrent.solver.band.passes import first_shift, reduce
 from crosscurrent.solver.band.pencil import Pencil
 from crosscurrent.solver.band.reduced import Reduced
 from crosscurrent.solver.field.discretisation import Discretisation

@@ -11,7 +11,8 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import bar, round_bar
 from crosscurrent.solver.band.band_mesh import band_mesh
 from crosscurrent.solver.band.expansion import Expansion
-from crosscurrent.solver.band.krylov import RationalKrylov, pencil_for
+from crosscurrent.solver.band.krylov import RationalKrylov
+from crosscurrent.solver.band.passes import pencil_for
 from crosscurrent.solver.band.pencil import Pencil
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.field.discretisation import Discretisation

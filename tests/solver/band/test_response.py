@@ -7,7 +7,7 @@ import pytest
 from common import MU0, SIGMA, pair, rod
 
 from crosscurrent.geometries.meshing.mesher import mesh_section
-from crosscurrent.solver.band.krylov import reduce
+from crosscurrent.solver.band.passes import reduce
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.response import Response
 from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal

@@ -14,7 +14,8 @@ from crosscurrent.geometries.plane import shapes
 from crosscurrent.postprocess.answers.answers import answers
 from crosscurrent.solver.band.band_mesh import band_mesh
 from crosscurrent.solver.band.foster import split
-from crosscurrent.solver.band.krylov import SweepError, reduce
+from crosscurrent.solver.band.krylov import SweepError
+from crosscurrent.solver.band.passes import reduce
 from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.reduced import Reduced
 from crosscurrent.solver.band.sweep import sweep
