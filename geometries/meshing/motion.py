@@ -8,19 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
+from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 from crosscurrent.geometries.plane.outline import Outline, rotated
 from crosscurrent.geometries.plane.part import Part
-from crosscurrent.geometries.plane.sides import Sides, cross, dot
+from crosscurrent.geometries.plane.sides import BLOCK, Sides, cross, dot, nearest
 
 from .mesh import Mesh
 
 ON = 1e-9  # distance from a side over the size of its part, up to which a node lies on it
+TOUCHING = 1e-13  # the same that rounding may leave of none
 ALIKE = 1e-12  # difference of the bulges of two arcs up to which they turn through one angle
 PARALLEL = 1e-3  # sine of the angle below which two walls at a node count as one
 
@@ -44,21 +45,30 @@ class Walls:
     ----------
     nodes : (w,) int
         Their numbers.
-    on_parts : tuple of WallNodes
-        Those of every part.
+    parts : tuple of Part
+    followed : Beside
+        Where they are beside the sides that they follow, part by part.
+    mitred : Beside, optional
+        Where those at hollow corners of coats are beside a second side that they follow; none without such corners.
+    first : (q,) int
+        Which of `followed` those are.
     """
 
     nodes: IntArray
-    on_parts: tuple[WallNodes, ...]
+    parts: tuple[Part, ...]
+    followed: Beside
+    mitred: Beside | None
+    first: IntArray
 
     @classmethod
     def of(cls, mesh: Mesh, parts: Sequence[Part]) -> Walls:
         """Of a mesh of these parts."""
         edges, owner = wall_edges(mesh)
         nodes = np.unique(edges)
-        rows = [np.searchsorted(nodes, np.unique(edges[owner == k])) for k in range(len(parts))]
-        on_parts = [WallNodes.of(mesh.points[nodes], row, part) for row, part in zip(rows, parts, strict=True)]
-        return cls(nodes, tuple(on_parts))
+        on = np.zeros((len(parts), len(nodes)), dtype=bool)
+        on[owner[:, None], np.searchsorted(nodes, edges)] = True
+        part, rows = np.nonzero(on)
+        return cls(nodes, tuple(parts), *_beside(mesh.points[nodes], rows, part, parts))
 
     def motion(self, sections: Sequence[Sequence[Part]]) -> FloatArray:
         """How far every one of them moves to each of some sections a hair apart, (w, 2, sections) [m].
@@ -80,12 +90,28 @@ class Walls:
         (0.0, 0.001)
         """
         moved = np.zeros((len(self.nodes), 2, len(sections)))
-        for on, parts in zip(self.on_parts, zip(*sections, strict=True), strict=True):
-            which = [k for k, part in enumerate(parts) if not stays(on.part, part)]
-            if which:
-                motion = on.motion([parts[k] for k in which])
-                moved[on.rows[:, None], :, which] = motion.swapaxes(0, 1)
+        parts = list(enumerate(zip(self.parts, *sections, strict=True)))
+        changed = [(k, c, after) for k, (one, *others) in parts for c, after in enumerate(others)
+                   if not stays(one, after)]  # fmt: skip
+        if changed:
+            of, which, afterwards = zip(*changed, strict=True)
+            every = Afterwards.of_parts(self.parts, of, afterwards)
+            place, group, motion = every.motion(self.followed)
+            if self.mitred is not None:
+                self._follow_both(every, self.mitred, place, group, motion)
+            moved[self.followed.rows[place], :, np.array(which)[group]] = motion
         return moved
+
+    def _follow_both(
+        self, every: Afterwards, mitred: Beside, place: IntArray, group: IntArray, motion: FloatArray
+    ) -> None:
+        """Let nodes at hollow corners follow their second side as well."""
+        second, of, across = every.motion(mitred)
+        count = len(self.followed.rows)
+        at = np.searchsorted(group * count + place, of * count + self.first[second])
+        normals = np.stack((self.followed.normal[place[at]], mitred.normal[second]), axis=1)
+        gone = np.stack((motion[at], across), axis=1)
+        motion[at] = np.linalg.solve(normals, (normals * gone).sum(axis=2)[..., None])[..., 0]
 
 
 def stays(one: Part, other: Part) -> bool:
@@ -137,132 +163,172 @@ def _turns(outline: Outline) -> FloatArray:
 
 
 @dataclass(frozen=True, eq=False)
-class WallNodes:
-    """Nodes on the walls of one part, as places beside its outlines.
+class Beside:
+    """Places of nodes beside sides of their parts that they follow, one side each.
 
     Attributes
     ----------
-    part : Part
-    sides : Sides
-        Of all its outlines.
     rows : (m,) int
         Which of the nodes on walls they are.
-    feet, off : (m, sides, 2) float
-        Nearest point of every side, and the way from there to the node [m].
-    fraction : (m, sides) float
-        Where that point lies along the side.
-    """
-
-    part: Part
-    sides: Sides
-    rows: IntArray
-    feet: FloatArray
-    off: FloatArray
-    fraction: FloatArray
-
-    @classmethod
-    def of(cls, places: FloatArray, rows: IntArray, part: Part) -> WallNodes:
-        """Of those of the places (w, 2) in `rows`."""
-        sides = Sides.of(*part.all_outlines)
-        feet = sides.feet(places[rows])
-        return cls(part, sides, rows, feet, places[rows][:, None] - feet, sides.fraction(feet))
-
-    @cached_property
-    def _depth(self) -> FloatArray:
-        """How far every node lies outside the outlines, (m,): in coats."""
-        return np.asarray(np.hypot(self.off[..., 0], self.off[..., 1]).min(axis=1))
-
-    @cached_property
-    def _near(self) -> BoolArray:
-        """The sides nearest to every node, (m, sides)."""
-        seen = ON * float(np.hypot(*np.ptp(self.part.bounds, axis=0)))
-        return np.asarray(np.hypot(self.off[..., 0], self.off[..., 1]) <= self._depth[:, None] + seen)
-
-    @cached_property
-    def _followed(self) -> IntArray:
-        """The side that every node follows, (m,): a corner of one outline on a side of another says where it goes."""
-        return np.asarray(np.where(self._near, np.abs(self.fraction - 0.5), -1.0).argmax(axis=1))
-
-    @cached_property
-    def _mitred(self) -> list[tuple[int, int]]:
-        """Nodes at hollow corners of coats, with the second side that they follow."""
-        found = []
-        seen = ON * float(np.hypot(*np.ptp(self.part.bounds, axis=0)))
-        for k in np.flatnonzero((self._depth > seen) & (self._near.sum(axis=1) > 1)).tolist():
-            others = np.flatnonzero(self._near[k])
-            turned = np.abs(cross(self.off[k, self._followed[k]], self.off[k, others])) / self._depth[k] ** 2
-            if turned.max() > PARALLEL:
-                found.append((k, int(others[turned.argmax()])))
-        return found
-
-    @cached_property
-    def _first(self) -> Beside:
-        """Where they are beside the sides that they follow."""
-        return Beside.of(self, np.arange(len(self.rows)), self._followed)
-
-    def motion(self, parts: Sequence[Part]) -> FloatArray:
-        """How far they move to each of some parts, (parts, m, 2) [m]."""
-        sides = Sides.of(*(outline for part in parts for outline in part.all_outlines))
-        found, normal = self._first.motion(parts, sides), self._first.normal
-        for k, side in self._mitred:
-            beside = Beside.of(self, np.array([k]), np.array([side]))
-            second, across = beside.motion(parts, sides), beside.normal
-            gone = np.stack((found[:, k] @ normal[k], second[:, 0] @ across[0]))
-            found[:, k] = np.linalg.solve(np.array([normal[k], across[0]]), gone).T
-        return found
-
-
-@dataclass(frozen=True, eq=False)
-class Beside:
-    """Places of some nodes beside sides of a part that they follow.
-
-    Attributes
-    ----------
-    part : Part
+    part : (m,) int
+        In order.
     side : (m,) int
+        Among those of the part.
     fraction : (m,) float
         Along it.
     here, along : (m, 2) float
         The point there [m], and the direction of the side.
     off, normal : (m, 2) float
         From there to the node [m], and the unit vector that way; 0 on the side.
+    layer : (m,) int
+        Which of the thicknesses below it that `_reaches` has.
     """
 
-    part: Part
+    rows: IntArray
+    part: IntArray
     side: IntArray
     fraction: FloatArray
     here: FloatArray
     along: FloatArray
     off: FloatArray
     normal: FloatArray
+    layer: IntArray
+
+
+@dataclass(frozen=True, eq=False)
+class NearSides:
+    """Nodes of parts with the sides of those that are nearest to them, pair by pair.
+
+    Attributes
+    ----------
+    node : (p,) int
+        In order.
+    side : (p,) int
+        Among those of all parts.
+    foot : (p, 2) float
+        Nearest point of the side [m].
+    depth : (nodes,) float
+        How far every node lies outside the outlines [m]: in coats.
+    """
+
+    node: IntArray
+    side: IntArray
+    foot: FloatArray
+    depth: FloatArray
 
     @classmethod
-    def of(cls, nodes: WallNodes, rows: IntArray, side: IntArray) -> Beside:
-        """Of some nodes on the walls of a part, one side each."""
-        fraction, off = nodes.fraction[rows, side], nodes.off[rows, side]
-        depth = np.hypot(off[:, 0], off[:, 1])
-        normal = off / np.where(depth > 0, depth, 1.0)[:, None]
-        return cls(nodes.part, side, fraction, *nodes.sides.at(side, fraction), off, normal)
+    def of(cls, places: FloatArray, part: IntArray, sides: Sides, first: IntArray, size: FloatArray) -> NearSides:
+        """Of places (nodes, 2) of parts, which have sides from `first` on and are of such sizes [m]."""
+        count, found, depth = np.diff(first)[part], [], np.zeros(len(places))
+        before = np.cumsum(count) - count
+        for some in np.split(np.arange(len(places)), np.flatnonzero(np.diff(before // BLOCK)) + 1):
+            node, start = np.repeat(some, count[some]), before[some] - before[some[0]]
+            side = np.arange(len(node)) + np.repeat(first[part[some]] - start, count[some])
+            distance, foot = nearest(sides.take(side), places[node])
+            on = distance <= TOUCHING * size[part[node]]
+            distance, foot = np.where(on, 0.0, distance), np.where(on[:, None], places[node], foot)
+            depth[some] = np.minimum.reduceat(distance, start)
+            near = distance <= depth[node] + ON * size[part[node]]
+            found.append((node[near], side[near], foot[near]))
+        node, side, foot = (np.concatenate(of) for of in zip(*found, strict=True))
+        return cls(node, side, foot, depth)
 
-    def motion(self, parts: Sequence[Part], sides: Sides) -> FloatArray:
-        """How far the nodes move to each of some parts, whose sides come one after the other, (parts, m, 2) [m]."""
-        shape, first = (len(parts), len(self.side)), np.arange(len(parts))[:, None] * (len(sides) // len(parts))
-        there, turned = sides.at((first + self.side).ravel(), np.tile(self.fraction, len(parts)))
-        found = there.reshape(*shape, 2) - self.here
-        if not self.part.layers:
-            return np.asarray(found)
-        turned = turned.reshape(*shape, 2)
-        turn = np.arctan2(cross(self.along, turned), dot(self.along, turned))
-        grown = np.stack([self._grown(part) for part in parts])
-        return np.asarray(found + rotated(self.off, turn) - self.off + grown[..., None] * self.normal)
+    def largest(self, values: FloatArray) -> tuple[FloatArray, IntArray]:
+        """Largest of some values (p,) for every node, and the first pair that has it, both (nodes,)."""
+        start = np.searchsorted(self.node, np.arange(len(self.depth)))
+        found = np.maximum.reduceat(values, start)
+        at = np.flatnonzero(values == found[self.node])
+        return found, at[np.searchsorted(self.node[at], np.arange(len(self.depth)))]
 
-    def _grown(self, after: Part) -> FloatArray:
-        """By how much the coats below them grow, (m,) [m]."""
-        depth, outside = np.hypot(self.off[:, 0], self.off[:, 1]), self.side < len(self.part.shape.outer.points)
-        grown = np.zeros(len(self.side))
-        for on, coats, thicker in (
-            (outside, self.part.coats, after.coats), (~outside, self.part.bore_coats, after.bore_coats),
-        ):  # fmt: skip
-            reach, further = (np.cumsum([0.0, *layers]) for layers in (coats, thicker))
-            grown[on] = (further - reach)[np.abs(depth[on, None] - reach).argmin(axis=1)]
-        return grown
+
+def _beside(
+    points: FloatArray, rows: IntArray, part: IntArray, parts: Sequence[Part]
+) -> tuple[Beside, Beside | None, IntArray]:
+    """Nodes beside the sides they follow, and some of them beside a second one: which those are."""
+    sides = Sides.of(*(outline for one in parts for outline in one.all_outlines))
+    first = np.cumsum([0, *(sum(len(outline.points) for outline in one.all_outlines) for one in parts)])
+    size = np.array([float(np.hypot(*np.ptp(one.bounds, axis=0))) for one in parts])
+    places = points[rows]
+    near = NearSides.of(places, part, sides, first, size)
+    node, off, fraction = near.node, places[near.node] - near.foot, sides.take(near.side).fraction(near.foot)
+
+    def beside(pairs: IntArray) -> Beside:
+        on, side, away = node[pairs], near.side[pairs], off[pairs]
+        depth, of = np.hypot(away[:, 0], away[:, 1]), part[on]
+        normal, own = away / np.where(depth > 0, depth, 1.0)[:, None], side - first[of]
+        return Beside(rows[on], of, own, fraction[pairs], *sides.at(side, fraction[pairs]), away, normal,
+                      _layers(parts, of, own, depth))  # fmt: skip
+
+    chosen = near.largest(np.abs(fraction - 0.5))[1]  # a corner of one outline on a side of another says where it goes
+    deep = near.depth > ON * size[part]
+    if not deep.any():
+        return beside(chosen), None, np.zeros(0, dtype=np.int64)
+    square = np.where(deep, near.depth, np.inf)[node] ** 2
+    most, other = near.largest(np.abs(cross(off[chosen][node], off)) / square)
+    mitred = np.flatnonzero(most > PARALLEL)
+    return beside(chosen), beside(other[mitred]) if len(mitred) else None, mitred
+
+
+def _layers(parts: Sequence[Part], part: IntArray, side: IntArray, depth: FloatArray) -> IntArray:
+    """Which of the thicknesses that `_reaches` has each node is above, by the depth of coats below it [m]."""
+    found = np.zeros(len(part), dtype=np.int64)
+    for k, one in enumerate(parts):
+        if one.layers:
+            outer, bores = reaches = _reaches(one)
+            inside = side >= len(one.shape.outer.points)
+            for on, reach in zip(((part == k) & ~inside, (part == k) & inside), reaches, strict=True):
+                found[on] = np.abs(depth[on, None] - reach).argmin(axis=1) + (len(outer) if reach is bores else 0)
+    return found
+
+
+def _reaches(part: Part) -> tuple[FloatArray, FloatArray]:
+    """How far the coats reach, each with those below it, outside and in the bores [m]."""
+    return np.cumsum([0.0, *part.coats]), np.cumsum([0.0, *part.bore_coats])
+
+
+@dataclass(frozen=True, eq=False)
+class Afterwards:
+    """Parts after changes.
+
+    Attributes
+    ----------
+    of : (k,) int
+        Which part each was.
+    sides : Sides
+        Of all of them.
+    first : (k,) int
+        From where on theirs stand among those.
+    grown : tuple of (layers,) float
+        By how much what `_reaches` has grows [m]; empty without layers.
+    """
+
+    of: IntArray
+    sides: Sides
+    first: IntArray
+    grown: tuple[FloatArray, ...]
+
+    @classmethod
+    def of_parts(cls, parts: Sequence[Part], of: Sequence[int], afterwards: Sequence[Part]) -> Afterwards:
+        """From some of the parts before."""
+        count = [sum(len(outline.points) for outline in one.all_outlines) for one in afterwards]
+        grown = tuple(
+            np.concatenate(_reaches(after)) - np.concatenate(_reaches(parts[k])) if parts[k].layers else np.zeros(1)
+            for k, after in zip(of, afterwards, strict=True)
+        )
+        sides = Sides.of(*(outline for one in afterwards for outline in one.all_outlines))
+        return cls(np.array(of), sides, np.cumsum(count) - count, grown)
+
+    def motion(self, nodes: Beside) -> tuple[IntArray, IntArray, FloatArray]:
+        """How far nodes of each of them move: which of the nodes, which of the parts, and the way (m, 2) [m]."""
+        start, stop = (np.searchsorted(nodes.part, self.of, side) for side in ("left", "right"))
+        group = np.repeat(np.arange(len(self.of)), stop - start)
+        place = np.arange(len(group)) + np.repeat(start - (np.cumsum(stop - start) - (stop - start)), stop - start)
+        there, turned = self.sides.at(self.first[group] + nodes.side[place], nodes.fraction[place])
+        found = there - nodes.here[place]
+        if len(deep := np.flatnonzero(nodes.off[place].any(axis=1))):
+            along, off = nodes.along[place[deep]], nodes.off[place[deep]]
+            turn = np.arctan2(cross(along, turned[deep]), dot(along, turned[deep]))
+            layer = nodes.layer[place]
+            grown = np.concatenate([by[layer[group == k]] for k, by in enumerate(self.grown)])[deep]
+            found[deep] += rotated(off, turn) - off + grown[:, None] * nodes.normal[place[deep]]
+        return place, group, found
