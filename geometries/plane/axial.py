@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import BoolArray, FloatArray
+from crosscurrent.geometries.arrays import BoolArray, FloatArray, IntArray
 from crosscurrent.geometries.errors import GeometryError, GeometryFault
 
 from .contacts import least_text, length, place_text
@@ -240,7 +240,7 @@ def _broken(outline: Outline) -> Outline:
     bulges: list[FloatArray] = []
     for k, cuts in enumerate(_crossed(sides, SNAP * _size(outline))):
         fractions = np.array([0.0, *cuts, 1.0])
-        places = snapped.at(k, fractions[:-1])[0]
+        places = snapped.at(k, fractions[:-1])[0] if cuts else np.empty((1, 2))
         places[0] = snapped.points[k]
         places[1:, 0] = 0.0
         points.append(places)
@@ -274,14 +274,23 @@ def _evened(outline: Outline) -> Outline:
     breaks = np.flatnonzero(outline.points[:, 0] == 0)
     if len(breaks) != 2:
         return outline
-    count, middle = len(outline.points), outline.at(np.arange(len(outline.points)), 0.5)[0][:, 0]
-    start = next((int(b) for b in breaks if middle[b] > 0), None)
+    count, middle = len(outline.points), outline.at(breaks, 0.5)[0][:, 0]
+    start = next((int(b) for b, x in zip(breaks, middle, strict=True) if x > 0), None)
     if start is None:
         return outline
     steps = int((breaks.sum() - 2 * start) % count)
     chain = (start + np.arange(steps + 1)) % count
     found = _closed(outline.points[chain], outline.bulges[chain[:-1]])
-    return found if _same_curve(found, outline) else outline
+    turned = (start + np.arange(count)) % count
+    return found if _alike(found, outline, turned) or _same_curve(found, outline) else outline
+
+
+def _alike(one: Outline, other: Outline, turned: IntArray) -> bool:
+    """Whether the corners of one are those of the other in this order, and its arcs are as high: told at once."""
+    if len(one.points) != len(turned):
+        return False
+    off, higher = one.points - other.points[turned], (one.bulges - other.bulges[turned]) * one.chords
+    return bool(max(np.abs(off).max(), np.abs(higher).max()) <= 0.5 * SNAP * _size(other))
 
 
 def _same_curve(one: Outline, other: Outline) -> bool:
