@@ -41,25 +41,76 @@ class Loads:
     currents: ComplexArray
 
     @classmethod
-    def of(
-        cls, given: FlowFields, losses: Sequence[int], forces: Sequence[PeakForce] = (), number: int = 0
-    ) -> Loads:
-        """Half of what losses of conductors gain, and forces, real parts, in one of some fields of all currents."""
-        flow, count = given.flow, len(losses)
-        lossy, stored = _of_losses(given, losses, number)
-        edges = [0.0 if medium is None else medium.edge for medium in flow.discretisation.strands]
-        shape = len(lossy), count + len(forces)
-        electric, potential = np.zeros(shape, dtype=complex), np.zeros(shape, dtype=complex)
-        currents = np.zeros((len(edges), shape[1]), dtype=complex)
-        electric[:, :count], potential[:, :count] = lossy, stored
-        currents[:, :count] = np.diag(np.real(edges) * given.currents[:, number].conj())[:, list(losses)]
-        for k, one in enumerate(forces):
-            potential[:, count + k] = one.load
-        return cls(electric, potential, currents)
+    def of(cls, given: FlowFields, losses: Sequence[int]) -> Loads:
+        """Half of what losses of conductors gain in the first of some fields of all currents."""
+        return OwnLoads.of(given, losses).loads
 
     def on(self, electric: ComplexArray, potential: ComplexArray, currents: ComplexArray) -> ComplexArray:
         """Products with fields (unknowns, m) and currents (conductors, m), (k, m)."""
         return np.asarray(self.electric.T @ electric + self.potential.T @ potential + self.currents.T @ currents)
+
+
+@dataclass(frozen=True, eq=False)
+class OwnLoads:
+    """Half of what losses of conductors gain, and forces, real parts, where they are felt.
+
+    Attributes
+    ----------
+    losses : tuple of int
+        The conductors.
+    owner : (unknowns,) int
+        Whose metal each is in, -1 in none: no two have any in common.
+    lossy, stored : (unknowns,) complex
+        What E and, with rough surfaces, A there are multiplied with.
+    currents : (conductors, losses) complex
+        The same of currents.
+    forces : sequence of PeakForce
+    """
+
+    losses: tuple[int, ...]
+    owner: IntArray
+    lossy: ComplexArray
+    stored: ComplexArray | None
+    currents: ComplexArray
+    forces: Sequence[PeakForce]
+
+    @classmethod
+    def of(
+        cls, given: FlowFields, losses: Sequence[int], forces: Sequence[PeakForce] = (), number: int = 0
+    ) -> OwnLoads:
+        """In one of some fields of all currents."""
+        d = given.flow.discretisation
+        owner = np.full(d.elements.count, -1)
+        owner[d.elements.dofs[d.elements.metal]] = d.mesh.part[d.elements.metal][:, None]
+        edges = np.array([0.0 if medium is None else medium.edge for medium in d.strands])
+        currents = np.diag(np.real(edges) * given.currents[:, number].conj())[:, list(losses)]
+        return cls(tuple(losses), owner, *_of_losses(given, number), currents, forces)
+
+    @cached_property
+    def loads(self) -> Loads:
+        """At all unknowns."""
+        count = len(self.losses)
+        found = np.zeros((2, len(self.owner), count + len(self.forces)), dtype=complex)
+        electric, potential = found
+        for k, conductor in enumerate(self.losses):
+            own = np.flatnonzero(self.owner == conductor)
+            electric[own, k] = self.lossy[own]
+            if self.stored is not None:
+                potential[own, k] = self.stored[own]
+        for k, one in enumerate(self.forces):
+            np.multiply(one.turn, one.load, out=potential[:, count + k])
+        return Loads(electric, potential, np.pad(self.currents, ((0, 0), (0, len(self.forces)))))
+
+    def on(self, electric: ComplexArray, potential: ComplexArray, currents: ComplexArray) -> ComplexArray:
+        """Products with fields (unknowns, m) and currents (conductors, m), (losses + forces, m)."""
+        lost = self.currents.T @ currents
+        for k, conductor in enumerate(self.losses):
+            own = np.flatnonzero(self.owner == conductor)
+            lost[k] += self.lossy[own] @ electric[own]
+            if self.stored is not None:
+                lost[k] += self.stored[own] @ potential[own]
+        pushed = [one.turn * times(one.load[None], potential) for one in self.forces]
+        return np.concatenate((lost, *pushed))
 
 
 @dataclass(frozen=True, eq=False)
@@ -191,26 +242,22 @@ def _times(sums: Numbers, fields: ComplexArray) -> ComplexArray:
     return np.asarray(sums.T @ fields) if np.iscomplexobj(sums) else times(sums.T, fields)
 
 
-def _of_losses(given: FlowFields, losses: Sequence[int], number: int) -> tuple[ComplexArray, ComplexArray | float]:
-    """conj(H x) of losses by its parts from E and, with rough surfaces, from B, both (unknowns, losses)."""
+def _of_losses(given: FlowFields, number: int) -> tuple[ComplexArray, ComplexArray | None]:
+    """conj(H x) of losses by its parts from E and, with rough surfaces, from B, (unknowns,)."""
     flow, d, omega = given.flow, given.flow.discretisation, 2 * np.pi * given.flow.frequency
     rows = d.elements.metal
     weight = d.sigma * np.real([m.heating for m in d.metals])[d.mesh.region[rows]] * flow.active
-    lossy = _by_conductor(flow, losses, weight[:, None] * given.driving[number].conj())
+    lossy = _at_unknowns(flow, weight[:, None] * given.driving[number].conj())
     if not np.iscomplexobj(d.stiff) or not omega:
-        return lossy, 0.0
+        return lossy, None
     e, a = (by[d.elements.dofs[rows], number, None].conj() for by in (given.electric, given.potential))
     if flow.lifted:
         a = np.where(d.given[d.mesh.part[rows], None, None], a, e / (1j * omega))
     weight = omega / MU0 * d.stiff.imag * flow.active
-    products = weight[:, None] * times(d.elements.stiffness_blocks[rows], a)[..., 0]
-    return lossy, _by_conductor(flow, losses, products)
+    return lossy, _at_unknowns(flow, weight[:, None] * times(d.elements.stiffness_blocks[rows], a)[..., 0])
 
 
-def _by_conductor(flow: SteadyFlow, losses: Sequence[int], products: Numbers) -> ComplexArray:
-    """What is gained at the unknowns of triangles of metal, (m, n), by conductor: no two have any in common."""
-    d = flow.discretisation
-    dofs, part = d.elements.dofs[d.elements.metal], d.mesh.part[d.elements.metal]
-    every, owner = summed(dofs, products[..., None], d.elements.count)[:, 0], np.full(d.elements.count, -1)
-    owner[dofs] = part[:, None]
-    return np.asarray(np.where(owner[:, None] == np.asarray(losses, dtype=int), every[:, None], 0.0))
+def _at_unknowns(flow: SteadyFlow, products: ComplexArray) -> ComplexArray:
+    """What is gained at the unknowns of triangles of metal, (m, n), at all unknowns."""
+    elements = flow.discretisation.elements
+    return np.asarray(summed(elements.dofs[elements.metal], products[..., None], elements.count)[:, 0])

@@ -15,7 +15,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray, IntArray
 from crosscurrent.solver.elements.following import Following
 
-from .adjoint import Answering, Loads, Responses
+from .adjoint import Answering, Loads, OwnLoads, Responses
 from .changes import Differences
 from .flow import SteadyFlow
 from .peak_force import PeakForce, PeakPlaces
@@ -57,14 +57,10 @@ class OwnFields:
         return np.flatnonzero(some)
 
     @cached_property
-    def _first(self) -> Loads:
-        return Loads.of(self.of.together, self.losses, self.forces[0])
-
-    @cached_property
-    def wanted(self) -> tuple[Loads, ...]:
+    def wanted(self) -> tuple[OwnLoads, ...]:
         """What their fields answer to, by orders."""
-        others = enumerate(self.forces[1:], 1)
-        return self._first, *(Loads.of(self.of.together, self.losses, by, number) for number, by in others)
+        together = self.of.together
+        return tuple(OwnLoads.of(together, self.losses, by, number) for number, by in enumerate(self.forces))
 
     @cached_property
     def left_out(self) -> bool:
@@ -80,7 +76,8 @@ class OwnFields:
             empty = np.zeros((flow.discretisation.elements.count, 0), dtype=complex)
             return ((empty, empty, np.zeros((len(flow.problem.conductors), 0), dtype=complex)),) * len(self.forces)
         answering = Answering(flow)
-        return self._kept(answering.to(self._first) if flow.frequency else answering.at_rest(self._first))
+        loads = self.wanted[0].loads
+        return self._kept(answering.to(loads) if flow.frequency else answering.at_rest(loads))
 
     @cached_property
     def moved(self) -> tuple[tuple[ComplexArray, ComplexArray, ComplexArray], ...]:
@@ -193,46 +190,56 @@ class ConductorForms:
         return self.whole.steps
 
     @cached_property
-    def _terms(self) -> tuple[FloatArray, FloatArray]:
-        """What losses and forces gain with the field, and its size, both (losses + forces, changes)."""
+    def _with_fields(self) -> FloatArray:
+        """What losses and forces gain with the field, (losses + forces, changes)."""
         own, steps = self.own, self._steps
         count = len(own.losses) + len(self.forces)
-        found, size = np.zeros((count, len(steps.keys))), np.zeros((count, len(steps.keys)))
-        if not own.left_out:
+        found = np.zeros((count, len(steps.keys)))
+        if own.left_out:
+            found[:, own.lacking] += 2 * own.wanted[self.number].on(*own.moved[self.number]).real
+        else:
             for by in self.whole.weighed.values():
                 found += by.values.real[-count - 1 : -1]
-                size += by.sizes.real[-count - 1 : -1]
-        else:
-            wanted, moved = own.wanted[self.number], own.moved[self.number]
-            for one, other in zip((wanted.electric, wanted.potential, wanted.currents), moved, strict=True):
-                found[:, own.lacking] += 2 * (one.T @ other).real
-                size[:, own.lacking] += 2 * np.abs(one).T @ np.abs(other)
         if steps.currents.any():
             found += 2 * (own.per_ampere(self.number) @ steps.currents).real
-        return found, size
+        return found
 
     @cached_property
-    def _direct(self) -> FloatArray:
+    def _directly(self) -> FloatArray:
         """What they gain with the field carried along, (losses + forces, changes)."""
         steps = self._steps
-        by_nodes = [np.tensordot(force.at_nodes, steps.nodes, 2) + force.at_regions @ steps.reluctivity
-                    for force in self.forces]  # fmt: skip
         empty = np.zeros((len(self._flow.powers), len(steps.keys)))
         losses = sum((one.own for one in self.whole.weighed.values()), empty)[list(self.own.losses)]
-        return np.concatenate((losses, *(by[None] for by in by_nodes)))
+        if not self.forces:
+            return losses
+        by_regions = np.stack([force.at_regions for force in self.forces]) @ steps.reluctivity
+        return np.concatenate((losses, self._at_nodes @ steps.nodes.reshape(-1, len(steps.keys)) + by_regions))
+
+    @cached_property
+    def _at_nodes(self) -> FloatArray:
+        """What forces gain per motion of every node along x, then y, in turn, (forces, 2 points)."""
+        return np.stack([force.at_nodes.ravel() for force in self.forces])
 
     @cached_property
     def changed(self) -> FloatArray:
         """Slopes of the losses and forces, per unit of every change, (losses + forces, changes) [W/m], [N/m]."""
-        found = self._terms[0] + self._direct
+        found = self._with_fields + self._directly
         found[: len(self.own.losses)] += np.outer(self._flow.powers.real[list(self.own.losses)], self._steps.faster)
         return found
 
     @cached_property
     def sizes(self) -> FloatArray:
         """Sizes of what `changed` adds up."""
-        found = self._terms[1] + np.abs(self._direct)
-        found[: len(self.own.losses)] += self.whole.rounding[0]
-        for found_k, force in zip(found[len(self.own.losses) :], self.forces, strict=True):
-            found_k += ROUNDED * np.tensordot(np.abs(force.at_nodes), np.abs(self._steps.nodes), 2)
+        own, steps, count = self.own, self._steps, len(self.own.losses)
+        found = np.abs(self._directly)
+        if own.left_out:
+            loads = own.wanted[self.number].loads
+            for one, other in zip((loads.electric, loads.potential, loads.currents), own.moved[self.number], strict=True):
+                found[:, own.lacking] += 2 * np.abs(one).T @ np.abs(other)
+        else:
+            for by in self.whole.weighed.values():
+                found += by.sizes.real[-len(found) - 1 : -1]
+        found[:count] += self.whole.rounding[0]
+        if self.forces:
+            found[count:] += ROUNDED * (np.abs(self._at_nodes) @ np.abs(steps.nodes.reshape(-1, len(steps.keys))))
         return found

@@ -133,8 +133,10 @@ class PeakForce:
 
     Attributes
     ----------
-    load : (unknowns,) complex
-        Half of what it gains per A at every unknown, real parts of products with it [N/m per Vs/m].
+    turn : complex
+        As `Peak` has it.
+    load : (unknowns,) float
+        Half of what it gains per A at every unknown, real parts of products with it times `turn` [N/m per Vs/m].
     at_nodes : (points, 2) float
         What it gains per motion of every node of the mesh [N/m per m].
     at_regions : (regions,) float
@@ -143,7 +145,8 @@ class PeakForce:
         [N/m]
     """
 
-    load: ComplexArray
+    turn: complex
+    load: FloatArray
     at_nodes: FloatArray
     at_regions: FloatArray
     value: float
@@ -179,7 +182,7 @@ class PeakPlaces:
         found = self.stress.gradients(elements, (turns[:, None] * potential[:, None]).real)
         return [
             tuple(
-                PeakForce(np.asarray(peak.turn * of.load, dtype=complex), of.at_nodes, of.at_regions, of.force)
+                PeakForce(peak.turn, of.load, of.at_nodes, of.at_regions, of.force)
                 for peak, of in zip(self.at, one, strict=True)
             )
             for one in found

@@ -241,8 +241,8 @@ class SlopeForms:
     Attributes
     ----------
     fields : GivenFields
-    follow : Following
-        How the mesh follows its walls.
+    growth : (changes,) float
+        Relative growth of the outer circle.
     steps : Differences
     gained : dict of Gained
         What forms of the given currents gain, by column.
@@ -251,7 +251,7 @@ class SlopeForms:
     """
 
     fields: GivenFields
-    follow: Following
+    growth: FloatArray
     steps: Differences
     gained: dict[int, Gained]
     weighed: dict[int, Weighed]
@@ -259,9 +259,9 @@ class SlopeForms:
     @classmethod
     def of(cls, weighing: Weighing, follow: Following, beside: FurtherFields | None = None) -> tuple[SlopeForms, ...]:
         """Of every order."""
-        weighed = weighing.weighed(beside)
+        weighed, growth = weighing.weighed(beside), np.tensordot(follow.growth, weighing.steps.walls, 2)
         return tuple(
-            cls(of, follow, weighing.steps, weighing.gained, {k: by[number] for k, by in weighed.items()})
+            cls(of, growth, weighing.steps, weighing.gained, {k: by[number] for k, by in weighed.items()})
             for number, of in enumerate(weighing.fields)
         )
 
@@ -275,9 +275,8 @@ class SlopeForms:
         """dV of the circuits at given currents, apart from what frequency is a factor of, (circuits, changes, k)."""
         given = self.fields.given
         found = np.zeros((len(given), len(self.steps.keys), given.shape[1]), dtype=complex)
-        growth = np.tensordot(self.follow.growth, self.steps.walls, 2)
         for k, one in self.weighed.items():
-            found[..., k] = one.values[: len(given)] - np.outer(self._outside @ given[:, k], growth)
+            found[..., k] = one.values[: len(given)] - np.outer(self._outside @ given[:, k], self.growth)
         return found
 
     @cached_property

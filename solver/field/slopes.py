@@ -8,7 +8,7 @@ change from one order to the next.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -195,14 +195,16 @@ def slopes(
     steps = Differences.of(changes, solution, walls, follow)
     if each:
         own = _Own.of(solution, follow, steps, together, whole=whole)
-        return own.added(_slopes(own.fine.whole, own.coarse.whole, solution.left))
+        return _slopes(own.fine.whole, own.coarse.whole, solution.left, own.slopes)
     given = GivenFields(solution.fine), GivenFields(solution.coarse)
     fine, coarse = SlopeForms.of(Weighing(given, steps), follow)
     return _slopes(fine, coarse, solution.left)
 
 
-def _slopes(fine: SlopeForms, coarse: SlopeForms, left: float) -> tuple[Slope, ...]:
-    """With what two orders differ by as their bars."""
+def _slopes(
+    fine: SlopeForms, coarse: SlopeForms, left: float, own: Sequence[OwnSlopes] | None = None
+) -> tuple[Slope, ...]:
+    """With what two orders differ by as their bars, and those of every conductor where they are known."""
     moved = [np.abs(a - b) for a, b in zip(fine.changed, coarse.changed, strict=True)]
     omega = 2 * np.pi * fine.flow.frequency
     if omega:  # one of both may cross zero, both together do not
@@ -210,8 +212,9 @@ def _slopes(fine: SlopeForms, coarse: SlopeForms, left: float) -> tuple[Slope, .
         moved[:2] = together, together / omega
     wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, fine.sizes, strict=True)]
     resistance, inductance, loss = fine.changed
-    rows = zip(fine.steps.keys, resistance.T, inductance.T, loss, *(of.T for of in wrong), strict=True)
-    return tuple(Slope(key, r, x, float(p), dr, dx, float(dp)) for key, r, x, p, dr, dx, dp in rows)
+    each = own or [None] * len(loss)
+    rows = zip(fine.steps.keys, resistance.T, inductance.T, loss, *(of.T for of in wrong), each, strict=True)
+    return tuple(Slope(key, r, x, float(p), dr, dx, float(dp), one) for key, r, x, p, dr, dx, dp, one in rows)
 
 
 @dataclass(frozen=True, eq=False)
@@ -240,8 +243,9 @@ class _Own:
         groups = [together, *(strands_of(solution.problem) if whole else ())]
         return cls(solution, groups, most, fine, coarse)
 
-    def added(self, slopes: Sequence[Slope]) -> tuple[Slope, ...]:
-        """Slopes of the whole, with those of every conductor."""
+    @property
+    def slopes(self) -> tuple[OwnSlopes, ...]:
+        """Of every change."""
         fine, coarse = self.fine, self.coarse
         (losses, forces), before, sizes = (
             self._apart(values, total, sign)
@@ -260,11 +264,12 @@ class _Own:
         for rows in map(list, self.together):
             stands[rows] = peak[rows].sum() > least[rows].sum()
         felt = np.where(stands, 1.0, np.nan)[:, None]
-        k, columns, own = len(losses), (losses, wrong[0], felt * forces, felt * wrong[1]), []
+        k, found, axial = len(losses), [], self.solution.problem.axial
+        columns = losses, wrong[0], felt * forces, felt * wrong[1]
         for loss, lost, force, pushed in zip(*(of.T for of in columns), strict=True):
-            outward = OutwardSlopes(force[k:], pushed[k:], peak[k:]) if self.solution.problem.axial else None
-            own.append(OwnSlopes(loss, lost, force[:k], pushed[:k], peak[:k], outward))
-        return tuple(replace(slope, own=one) for slope, one in zip(slopes, own, strict=True))
+            outward = OutwardSlopes(force[k:], pushed[k:], peak[k:]) if axial else None
+            found.append(OwnSlopes(loss, lost, force[:k], pushed[:k], peak[:k], outward))
+        return tuple(found)
 
     def _apart(self, values: FloatArray, total: FloatArray, sign: float) -> tuple[FloatArray, FloatArray]:
         """Losses and forces of all conductors, from what the forms sum up, (..., changes)."""

@@ -39,4 +39,4 @@ def test_the_load_tells_what_more_of_all_currents_does() -> None:
     """Forces go with the square of the field: load . A is the force itself."""
     flow = solve(PHASES, 50.0).fine
     for one in peak_forces(flow, peaks(flow)):
-        assert (one.load @ flow.potential).real == pytest.approx(one.value, rel=1e-9)
+        assert (one.turn * (one.load @ flow.potential)).real == pytest.approx(one.value, rel=1e-9)
