@@ -7,8 +7,9 @@ that of its component along itself at that instant.
 
 from __future__ import annotations
 
+import cmath
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,8 +22,9 @@ from .ring_stress import RingStress
 from .stress import surroundings
 from .stress_gradient import PlaneStress
 
-ROUNDS = 20  # of the search for the instant, from the best of some
+ROUNDS, ENOUGH = 20, 1e-12  # at most, of the search for the instant from the best of some, and its last step
 INSTANTS = 72
+TURNS = np.exp(2j * np.pi * np.arange(INSTANTS) / INSTANTS)
 
 
 @dataclass(frozen=True)
@@ -70,13 +72,11 @@ def peaks(flow: SteadyFlow, together: Sequence[int] = (), *, whole: bool = False
         for k in strands:
             every[k] = list(strands)
     if flow.problem.axial:
-        own = [replace(_along(flow, on, way), conductor=k) for way in (1, 0) for k, on in enumerate(every)]
-        if together:
-            of_all = _along(flow, list(together), 1)
-            for k in together:
-                own[k] = replace(of_all, conductor=k)
+        own = [_along(flow, on, way, k) for way in (1, 0) for k, on in enumerate(every)]
+        for k in together:
+            own[k] = _along(flow, list(together), 1, k)
         return tuple(own)
-    return tuple(replace(_peak(flow, on), conductor=k) for k, on in enumerate(every))
+    return tuple(_peak(flow, on, k) for k, on in enumerate(every))
 
 
 def strands_of(problem: Problem) -> Iterator[tuple[int, ...]]:
@@ -85,17 +85,17 @@ def strands_of(problem: Problem) -> Iterator[tuple[int, ...]]:
         yield tuple(problem.names.index(name) for name in bound.members)
 
 
-def _along(flow: SteadyFlow, on: list[int], way: int) -> Peak:
-    """Along one direction alone: the force on a conductor, or on several together, furthest from zero."""
+def _along(flow: SteadyFlow, on: list[int], way: int, number: int) -> Peak:
+    """Along one direction alone: the force on a conductor, or on it with others, furthest from zero."""
     mean, swing = float(flow.force[on, way].sum()), complex(flow.forces.swing[on, way].sum())
-    sign, direction, k = float(np.copysign(1.0, mean)), np.zeros(2), on[0]
-    direction[way] = sign if way or not flow.problem.section.crosses[k] else 0.0  # across the axis there is none
+    sign, direction = float(np.copysign(1.0, mean)), np.zeros(2)
+    direction[way] = sign if way or not flow.problem.section.crosses[on[0]] else 0.0  # across the axis there is none
     if is_steady(flow):
-        return Peak(k, complex(np.exp(-0.5j * np.angle((flow.currents**2).sum()))), direction)
-    return Peak(k, complex(np.sqrt(2.0) * np.exp(-0.5j * np.angle(sign * swing))), direction)
+        return Peak(number, complex(np.exp(-0.5j * np.angle((flow.currents**2).sum()))), direction)
+    return Peak(number, complex(np.sqrt(2.0) * np.exp(-0.5j * np.angle(sign * swing))), direction)
 
 
-def _peak(flow: SteadyFlow, on: list[int]) -> Peak:
+def _peak(flow: SteadyFlow, on: list[int], number: int) -> Peak:
     mean, swing = flow.force[on].sum(axis=0), flow.forces.swing[on].sum(axis=0)
     if is_steady(flow):
         phase, size = -np.angle((flow.currents**2).sum()) / 2, 1.0
@@ -103,7 +103,7 @@ def _peak(flow: SteadyFlow, on: list[int]) -> Peak:
     else:
         phase, size = instant(mean, swing), np.sqrt(2.0)
         force = mean + (swing * np.exp(2j * phase)).real
-    return Peak(on[0], complex(size * np.exp(1j * phase)), force / max(float(np.hypot(*force)), 1e-300))
+    return Peak(number, complex(size * np.exp(1j * phase)), force / max(float(np.hypot(*force)), 1e-300))
 
 
 def instant(mean: FloatArray, swing: ComplexArray) -> float:
@@ -115,16 +115,17 @@ def instant(mean: FloatArray, swing: ComplexArray) -> float:
     -0.785398
     """
     # its square is a constant + Re(u z + v z^2) with z = exp(2 j q)
-    u, v = 2 * mean @ swing, 0.5 * swing @ swing
-    turn = 2 * np.pi * np.arange(INSTANTS) / INSTANTS - np.pi
-    theta = float(turn[(u * np.exp(1j * turn) + v * np.exp(2j * turn)).real.argmax()])
+    u, v = complex(2 * mean @ swing), complex(0.5 * swing @ swing)
+    theta = cmath.phase(TURNS[(u * TURNS + v * TURNS**2).real.argmax()])
     for _ in range(ROUNDS):
-        one, two = u * np.exp(1j * theta), v * np.exp(2j * theta)
+        one, two = u * cmath.exp(1j * theta), v * cmath.exp(2j * theta)
         rise, bend = (1j * one + 2j * two).real, (-one - 4 * two).real
         if bend >= 0:
             break
         theta -= rise / bend
-    return float(theta / 2)
+        if abs(rise) <= -ENOUGH * bend:
+            break
+    return theta / 2
 
 
 @dataclass(frozen=True, eq=False)
