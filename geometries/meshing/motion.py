@@ -310,7 +310,7 @@ class Afterwards:
     @classmethod
     def of_parts(cls, parts: Sequence[Part], of: Sequence[int], afterwards: Sequence[Part]) -> Afterwards:
         """From some of the parts before."""
-        count = [sum(len(outline.points) for outline in one.all_outlines) for one in afterwards]
+        count = np.array([sum(len(outline.points) for outline in one.all_outlines) for one in afterwards])
         grown = tuple(
             np.concatenate(_reaches(after)) - np.concatenate(_reaches(parts[k])) if parts[k].layers else np.zeros(1)
             for k, after in zip(of, afterwards, strict=True)

@@ -204,8 +204,14 @@ class LocalFunctions:
 
     def damping(self, rows: IntArray, places: FloatArray) -> tuple[FloatArray, FloatArray]:
         """g / r and grad g / r at reference places of triangles that touch the axis, (m, p) and (m, p, 2)."""
+        return self.damping_by(self.maps(rows, places)[1], rows, places)
+
+    def damping_by(
+        self, inverse: FloatArray, rows: IntArray, places: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """The same where the inverse transposed Jacobian is known, (m, p, 2, 2)."""
         corners, reach = np.column_stack((1 - places.sum(axis=1), places)), self.reaches[rows]
-        rise = np.einsum("tpdr,tr->tpd", self.maps(rows, places)[1], reach[:, 1:] - reach[:, :1])
+        rise = (inverse @ (reach[:, 1:] - reach[:, :1])[:, None, :, None])[..., 0]
         return damping(self._radius(rows, places), reach @ corners.T, rise)
 
 

@@ -30,7 +30,7 @@ class Motions:
     Attributes
     ----------
     rows : (t,) int
-        The triangles, all straight or all curved.
+        The triangles.
     along : (t, q, 2, 3) complex
         Slopes of motions over the reference coordinates, at the places of a quadrature, per motion of every corner.
     inverse : (t, q, 2, 2) float
@@ -83,7 +83,7 @@ class Motions:
 
     @classmethod
     def beside_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
-        """Of some triangles at the axis, all straight or all curved, per area."""
+        """Of some triangles at the axis, per area."""
         places, _ = few_places(degree)
         nodes, moved = geometry = geometry_nodes(functions, rows)
         found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., 0]
@@ -94,7 +94,7 @@ class Motions:
     def at(
         cls, functions: LocalFunctions, rows: IntArray, places: FloatArray, geometry: tuple[int, ComplexArray]
     ) -> Motions:
-        """Of triangles that are all straight or all curved (`geometry_nodes`) at some places, per area."""
+        """Of triangles whose geometry moves like that (`geometry_nodes`) at some places, per area."""
         nodes, moved = geometry
         rise = gradients(nodes, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
         along = np.broadcast_to(rise @ moved, (len(rows), 2 * len(places), 3)).reshape(len(rows), len(places), 2, 3)
@@ -270,16 +270,17 @@ def metric(inverse: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
 
 
 def geometry_nodes(functions: LocalFunctions, rows: IntArray) -> tuple[int, ComplexArray]:
-    """Order of the geometry of triangles, all straight or all curved, and how its nodes move with the corners."""
-    bent = bool(functions.are_curved(rows[:1])[0])
+    """Order of the geometry of triangles and how its nodes move with the corners."""
+    bent = bool(functions.are_curved(rows).any())
     return (GEOMETRY, carried(functions, rows)) if bent else (1, np.eye(3, dtype=complex)[None])
 
 
 def carried(functions: LocalFunctions, rows: IntArray) -> ComplexArray:
-    """Motion of the nodes of the geometry of curved triangles per motion of every corner, (t, nodes, 3)."""
-    mesh, inner = functions.mesh, GEOMETRY - 1
-    nodes = mesh.checked_geometry[np.searchsorted(mesh.curved, rows)] @ np.array([1, 1j])
+    """Motion of the nodes of the geometry of triangles per motion of every corner, (t, nodes, 3)."""
+    mesh, inner, bent = functions.mesh, GEOMETRY - 1, functions.are_curved(rows)
     corner = mesh.points[mesh.triangles[rows]] @ np.array([1, 1j])
+    nodes = corner @ lattice(GEOMETRY).T / GEOMETRY
+    nodes[bent] = mesh.checked_geometry[functions.bent_places(rows[bent])] @ np.array([1, 1j])
     t = np.arange(1, GEOMETRY) / GEOMETRY
     found = np.broadcast_to(lattice(GEOMETRY) / GEOMETRY + 0j, (*nodes.shape, 3)).copy()
     for side, (i, j) in enumerate(EDGES):

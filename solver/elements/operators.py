@@ -11,6 +11,7 @@ import numpy as np
 from scipy import sparse
 
 from crosscurrent.geometries.arrays import FloatArray, IntArray
+from crosscurrent.geometries.meshing.few_places import few_places
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, quadrature, values
@@ -54,6 +55,11 @@ class Elements(LocalFunctions):
     def axis_parts(self) -> tuple[Motions, ...]:
         """The same of those at the axis."""
         return tuple(Motions.beside_axis(self, rows, degree) for degree, rows in weighted.beside_axis(self))
+
+    @cached_property
+    def axis_functions(self) -> tuple[tuple[FloatArray, FloatArray, FloatArray], ...]:
+        """What `weighted.functions` has of those at the places of their quadrature."""
+        return tuple(weighted.functions(self, part.rows, *few_places(part.degree)) for part in self.axis_parts)
 
     def within(self, above: Elements) -> None:
         """Take the matrices from elements of a higher order on the same mesh, among whose functions these are."""

@@ -27,7 +27,6 @@ from crosscurrent.geometries.meshing.few_places import few_places
 from crosscurrent.geometries.meshing.mesh import AIR
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
 
-from . import weighted
 from .condensed import summed
 from .factor import Numbers
 from .half_plane import Weight
@@ -249,8 +248,8 @@ def gains(
     for part in elements.even_parts:
         for some in blocks(len(part.rows)):
             yield _straight_weighted(elements, part, some, given, weights)
-    for near in elements.axis_parts:
-        yield _beside_axis(elements, near, given, weights)
+    for near, functions in zip(elements.axis_parts, elements.axis_functions, strict=True):
+        yield _beside_axis(elements, near, functions, given, weights)
 
 
 def node_gradient(elements: Elements, fields: LocalFields, other: LocalFields, weights: Weights) -> ComplexArray:
@@ -338,10 +337,12 @@ def _tables(order: int, degree: int) -> tuple[FloatArray, FloatArray, FloatArray
     return flat, value, flat_out.reshape(len(flat), -1), value_out.reshape(len(value), -1)
 
 
-def _beside_axis(elements: Elements, motions: Motions, given: LocalFields, weights: Weights) -> Gains:
+def _beside_axis(
+    elements: Elements, motions: Motions, functions: tuple[FloatArray, FloatArray, FloatArray], given: LocalFields,
+    weights: Weights,
+) -> Gains:  # fmt: skip
     """Of triangles at the axis."""
-    rows, (places, by), strains = motions.rows, few_places(motions.degree), motions.each
-    value, slope, measure = weighted.functions(elements, rows, places, by)
+    rows, strains, (value, slope, measure) = motions.rows, motions.each, functions
     flat, widened = slope.swapaxes(1, 2).reshape(len(rows), -1, slope.shape[-1]), np.asarray(motions.widened)
     x, y = np.split(_on(flat, given.potential[rows]) * np.tile(measure, (1, 2))[:, None], 2, axis=3)
     across = np.concatenate((-(strains.stretch + widened) * x - strains.shear * y,

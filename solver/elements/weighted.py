@@ -105,12 +105,10 @@ def _some(elements: LocalFunctions, rows: IntArray, width: int) -> Iterator[tupl
 
 
 def beside_axis(elements: LocalFunctions) -> Iterator[tuple[int, IntArray]]:
-    """Triangles at the axis, straight ones apart from curved ones, with the degree that slopes need."""
-    degree = 2 * elements.order + BESIDE
+    """Triangles at the axis, some at once, with the degree that slopes need."""
+    degree, near = 2 * elements.order + BESIDE, np.flatnonzero(elements.at_axis)
     step = max(SINGLE, TABLED // (2 * elements.dofs.shape[1] * (degree // 2 + 1) ** 2))
-    for rows in (elements.straight, elements.mesh.curved):
-        near = rows[elements.at_axis[rows]]
-        yield from ((degree, near[first : first + step]) for first in range(0, len(near), step))
+    yield from ((degree, near[first : first + step]) for first in range(0, len(near), step))
 
 
 def slope_degrees(elements: LocalFunctions, rows: IntArray) -> IntArray:
@@ -171,20 +169,24 @@ def functions(
     by_first, by_second = gradients(elements.order, places).transpose(2, 0, 1)
     slope = inverse[..., :1] * by_first[:, None] + inverse[..., 1:] * by_second[:, None]
     if near.all():
-        value, slope = _falling(elements, rows, places, plain, slope)
+        value, slope = _falling(elements, rows, places, plain, slope, inverse)
     else:
         value = np.broadcast_to(plain, (len(rows), *plain.shape))
         if near.any():
             value = value.copy()
-            value[near], slope[near] = _falling(elements, rows[near], places, plain, slope[near])
+            value[near], slope[near] = _falling(elements, rows[near], places, plain, slope[near], inverse[near])
     return value, slope, _weight(elements, rows, places) * determinant * weights
 
 
 def _falling(
-    elements: LocalFunctions, rows: IntArray, places: FloatArray, plain: FloatArray, slope: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Functions that fall to the axis and their gradients, from plain ones (p, n) and theirs (m, p, 2, n)."""
-    over, rise = elements.damping(rows, places)
+    elements: LocalFunctions, rows: IntArray, places: FloatArray, plain: FloatArray, slope: FloatArray,
+    inverse: FloatArray,
+) -> tuple[FloatArray, FloatArray]:  # fmt: skip
+    """Functions that fall to the axis and their gradients, from plain ones (p, n) and theirs (m, p, 2, n).
+
+    With the inverse transposed Jacobian there, (m, p, 2, 2).
+    """
+    over, rise = elements.damping_by(inverse, rows, places)
     radius = elements.distances(rows, places)
     factor = over * radius
     slope = factor[..., None, None] * slope
@@ -196,8 +198,8 @@ def _values(
     elements: LocalFunctions, rows: IntArray, places: FloatArray, weights: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Of `functions` in triangles at the axis, without their gradients."""
-    determinant, _ = elements.maps(rows, places)
-    factor = elements.damping(rows, places)[0] * elements.distances(rows, places)
+    determinant, inverse = elements.maps(rows, places)
+    factor = elements.damping_by(inverse, rows, places)[0] * elements.distances(rows, places)
     measure = _weight(elements, rows, places) * determinant * weights
     return factor[..., None] * values(elements.order, places), measure
 

@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import BoolArray, ComplexArray
+from crosscurrent.geometries.arrays import BoolArray, ComplexArray, IntArray
 from crosscurrent.solver.elements.condensed import CondensedSystem, summed
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.elements.shape_gradient import times

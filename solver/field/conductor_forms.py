@@ -234,7 +234,8 @@ class ConductorForms:
         found = np.abs(self._directly)
         if own.left_out:
             loads = own.wanted[self.number].loads
-            for one, other in zip((loads.electric, loads.potential, loads.currents), own.moved[self.number], strict=True):
+            weighing = loads.electric, loads.potential, loads.currents
+            for one, other in zip(weighing, own.moved[self.number], strict=True):
                 found[:, own.lacking] += 2 * np.abs(one).T @ np.abs(other)
         else:
             for by in self.whole.weighed.values():

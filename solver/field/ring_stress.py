@@ -19,13 +19,11 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.few_places import few_places
 from crosscurrent.geometries.meshing.shape_functions import gradients, values
-from crosscurrent.solver.elements.local_functions import determinant
 from crosscurrent.solver.elements.motions import EvenRoundAxis, Motions
 from crosscurrent.solver.elements.operators import Elements
-from crosscurrent.solver.elements.weighted import functions
 from crosscurrent.solver.metals.depth import MU0
 
-from .stress import ROUND, Surrounding
+from .stress import Surrounding
 from .stress_gradient import HAT, Felt, StressGradient
 
 Tensor = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
@@ -61,9 +59,10 @@ class RingStress:
         felt = Felt.of(elements, around, rows, own, direction)
         parts = [Places.even(elements, felt, part, *_some(felt, part.rows)) for part in elements.even_parts]
         parts += [Places.bent(felt, part, *_some(felt, part.rows)) for part in elements.bent_parts]
-        near = np.flatnonzero(elements.at_axis[felt.rows])
-        curved = elements.are_curved(felt.rows[near])
-        parts += [Places.beside_axis(elements, felt, some) for some in (near[~curved], near[curved])]
+        parts += [
+            Places.beside_axis(felt, part, slope, measure, *_some(felt, part.rows))
+            for part, (_, slope, measure) in zip(elements.axis_parts, elements.axis_functions, strict=True)
+        ]
         return cls(felt, tuple(part for one in parts if len(one.some) for part in one.blocks()))
 
     def gradients(self, elements: Elements, potential: FloatArray) -> list[tuple[StressGradient, ...]]:
@@ -97,6 +96,8 @@ class Places:
         At the places; of straight triangles off the axis at one for all.
     radius, measure : (t, p) float
         The measure with the weight of the half plane and those of the quadrature.
+    slope : (t, 2 p, n) float, optional
+        Of the functions at the axis.
     """
 
     felt: Felt
@@ -105,6 +106,7 @@ class Places:
     motions: Motions
     radius: FloatArray
     measure: FloatArray
+    slope: FloatArray | None = None
 
     @classmethod
     def even(cls, elements: Elements, felt: Felt, part: EvenRoundAxis, on: IntArray, some: IntArray) -> Places:
@@ -119,23 +121,22 @@ class Places:
         return cls(felt, some, part.degree, motions, np.asarray(motions.radius), motions.measure)
 
     @classmethod
-    def beside_axis(cls, elements: Elements, felt: Felt, some: IntArray) -> Places:
-        """Of triangles at the axis, all straight or all curved."""
-        degree, rows = 2 * elements.order + ROUND, felt.rows[some]
-        if not len(some):
-            return cls(felt, some, degree, elements.even.on(some), np.zeros((0, 1)), np.zeros((0, 1)))
-        motions = Motions.beside_axis(elements, rows, degree)
-        radius = np.asarray(motions.radius)
-        weight = elements.weight.at(radius) * few_places(degree)[1]
-        return cls(felt, some, degree, motions, radius, weight / determinant(motions.inverse))
+    def beside_axis(
+        cls, felt: Felt, part: Motions, slope: FloatArray, measure: FloatArray, on: IntArray, some: IntArray
+    ) -> Places:
+        """Of triangles at the axis, from slopes of their functions (t, p, 2, n)."""
+        own = slope[on].swapaxes(1, 2).reshape(len(on), 2 * slope.shape[1], slope.shape[3])
+        motions = part.on(on)
+        return cls(felt, some, part.degree, motions, np.asarray(motions.radius), measure[on], own)
 
     def blocks(self) -> Iterator[Places]:
         """The same, some triangles at once."""
         for first in range(0, len(self.some), AT_ONCE):
             on = slice(first, first + AT_ONCE)
             yield Places(
-                self.felt, self.some[on], self.degree, self.motions.on(on), self.radius[on], self.measure[on]
-            )
+                self.felt, self.some[on], self.degree, self.motions.on(on), self.radius[on], self.measure[on],
+                None if self.slope is None else self.slope[on],
+            )  # fmt: skip
 
     @cached_property
     def _held(self) -> FloatArray:
@@ -161,7 +162,7 @@ class Places:
 
     def gains(self, elements: Elements, a: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Loads (..., t, n) and gains per motion of the corners (..., t, 6) of potentials on triangles (..., t, n)."""
-        field = _Slopes.of(elements, self.felt.rows[self.some], self.degree, a, self.motions.inverse)
+        field = _Slopes.of(elements.order, self.degree, a, self.motions.inverse, self.slope)
         (px, py), held = field.values, self._held
         square = px * px + py * py
         sx, sy, tensor = self._falling_off(px, py, square)
@@ -214,14 +215,12 @@ class _Slopes:
     values: FloatArray
 
     @classmethod
-    def of(cls, elements: Elements, on: IntArray, degree: int, a: FloatArray, inverse: FloatArray) -> _Slopes:
-        """Of one by the values at the unknowns of each triangle (t, n)."""
-        places, weights = few_places(degree)
-        if elements.at_axis[on[0]]:
-            _, slope, _ = functions(elements, on, places, weights)
-            own = slope.swapaxes(1, 2).reshape(len(on), -1, slope.shape[-1])
+    def of(cls, order: int, degree: int, a: FloatArray, inverse: FloatArray, own: FloatArray | None) -> _Slopes:
+        """Of one by the values at the unknowns of each triangle (t, n), or by slopes of its own functions."""
+        if own is not None:
             return cls(own, None, np.stack(np.split((own @ a[..., None])[..., 0], 2, axis=-1)))
-        flat = gradients(elements.order, places).transpose(2, 0, 1).reshape(2 * len(places), -1)
+        places, _ = few_places(degree)
+        flat = gradients(order, places).transpose(2, 0, 1).reshape(2 * len(places), -1)
         first, second = np.split(a @ flat.T, 2, axis=-1)
         found = np.stack([inverse[..., i, 0] * first + inverse[..., i, 1] * second for i in range(2)])
         return cls(flat, inverse, found)

@@ -212,7 +212,7 @@ def _slopes(
         moved[:2] = together, together / omega
     wrong = [BAR * left * a + LEAST * b for a, b in zip(moved, fine.sizes, strict=True)]
     resistance, inductance, loss = fine.changed
-    each = own or [None] * len(loss)
+    each: Sequence[OwnSlopes | None] = own or [None] * len(loss)
     rows = zip(fine.steps.keys, resistance.T, inductance.T, loss, *(of.T for of in wrong), each, strict=True)
     return tuple(Slope(key, r, x, float(p), dr, dx, float(dp), one) for key, r, x, p, dr, dx, dp, one in rows)
 
