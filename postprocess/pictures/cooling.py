@@ -100,8 +100,9 @@ def _notes(scene: Scene, state: State) -> list[str]:
         high = f"{state.hottest[k]:.0f}" if state.bounded else "no end"
         name = shortened(scene.conductors[k].name, 30)
         spread = float(np.ptp(balance.field[balance.conduction.unknowns_of(int(k))]))
-        warm = f"{plain(float(hottest[k]), 3)} °C ({state.coldest[k]:.0f} to {high})"
-        lines.append(f"{name}: {warm}, even to {max(spread, EVEN):.2g} K")
+        low = f"{state.coldest[k]:.0f}"
+        band = f" ({low} to {high})" if low != high else ""
+        lines.append(f"{name}: {plain(float(hottest[k]), 3)} °C{band}, even to {max(spread, EVEN):.2g} K")
     if len(order) > LISTED:
         lines.append(f"and {len(order) - LISTED} more, cooler")
     lines += [f"{shortened(names[k], 30)}: held at {plain(float(balance.mean[k]))} °C (grey)" for k in held[:LISTED]]

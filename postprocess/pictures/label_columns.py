@@ -44,10 +44,10 @@ class _Side:
         return np.where(metal.any(axis=1), last, -1)
 
     def exits(self) -> dict[int, int]:
-        """Parts that can be reached from this side without crossing another, and the middle row of where."""
+        """Parts that can be reached from this side without crossing another, and a row in the middle of where."""
         last = self.outermost
         seen = np.where(last >= 0, self.owner[np.arange(len(last)), last], -1)
-        return {int(k): int(np.median(np.flatnonzero(seen == k))) for k in np.unique(seen[seen >= 0])}
+        return {int(k): _middle(np.flatnonzero(seen == k)) for k in np.unique(seen[seen >= 0])}
 
     def cell(self, row: float, column: float) -> tuple[float, float]:
         """Row and column in the grid itself."""
@@ -70,6 +70,13 @@ class _Side:
             grid.lead([self.cell(*c) for c in ((row, last[row]), bend, (at, start - 1))])
             grid.write(*self.cell(at, start + wide // 2), names[k], upright=self.turned)
         return set(order)
+
+
+def _middle(rows: IntArray) -> int:
+    """The middle of the longest run of rows, the last of those as long: between two runs another part stands."""
+    runs = np.split(rows, np.flatnonzero(np.diff(rows) > 1) + 1)
+    longest = max(reversed(runs), key=len)
+    return int(longest[(len(longest) - 1) // 2])
 
 
 def name_in_columns(grid: LabelGrid, names: Mapping[int, str]) -> set[int]:

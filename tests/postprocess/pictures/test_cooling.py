@@ -15,7 +15,7 @@ from crosscurrent.solver.heat.ampacity import State
 from crosscurrent.solver.heat.cooling import Cooling
 
 
-def drawn(cooling: Cooling) -> Figure:
+def drawn(cooling: Cooling, low: tuple[float, ...] = (55.0, 46.0), high: tuple[float, ...] = (66.0, 55.0)) -> Figure:
     scene = two_rods()
     elements = scene.flow.discretisation.elements
     unknowns = [np.unique(elements.dofs[elements.mesh.part == k]) for k in range(2)]
@@ -27,7 +27,7 @@ def drawn(cooling: Cooling) -> Figure:
         exchange=SimpleNamespace(cooling=cooling), mean=np.array([60.0, 50.0]),
         sources=SimpleNamespace(fixed=np.array([name in cooling.held for name in ("thin", "thick")])),
     )  # fmt: skip
-    state = State(balance, np.array([55.0, 46.0]), np.array([66.0, 55.0]))
+    state = State(balance, np.array(low), np.array(high))
     return temperature_map(scene.solution, scene.answers, state, "Rods")
 
 
@@ -43,6 +43,12 @@ def test_the_hottest_conductor_comes_first_with_its_band(figure) -> None:
     assert words[said[0]] == "thin: 60 °C (55 to 66), even to 0.1 K"
     assert words[said[1]] == "thick: 50 °C (46 to 55), even to 0.1 K"
     assert "air 20 °C; ring: the hottest point" in words
+
+
+def test_a_band_within_a_degree_is_left_out() -> None:
+    words = {t.get_text() for t in drawn(Cooling(20.0), (59.8, 49.4), (60.2, 50.6)).texts}
+    assert "thin: 60 °C, even to 0.1 K" in words
+    assert "thick: 50 °C (49 to 51), even to 0.1 K" in words
 
 
 def test_colours_run_from_the_coolest_to_the_hottest_metal(figure) -> None:

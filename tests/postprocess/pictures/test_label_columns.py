@@ -55,3 +55,17 @@ def test_strips_side_by_side_are_named_upright_above_or_under_them() -> None:
 def test_what_a_tube_encloses_cannot_be_reached() -> None:
     found = grid(Part("rod", round_bar(0.002)), Part("shell", tube(0.02, 0.001)))
     assert name_in_columns(found, {0: "rod", 1: "shell"}) == {1}
+
+
+@pytest.mark.parametrize("wide", [0.026, 0.02615, 0.0262, 0.0263])  # as many cells on both sides, or one more on one
+def test_a_line_ends_at_its_own_part_where_another_hides_the_middle_of_it(wide: float) -> None:
+    """A shield on both sides of a narrower plate above it, and coils over both: seen from above its middle is plate."""
+    coils = [Part(f"c.{k}", round_bar(0.0008).placed((0.002 * k - 0.004, 0.002))) for k in range(5)]
+    parts = [*coils, Part("plate", bar(0.02, 0.0008)), Part("shield", bar(wide, 0.0008).placed((0.0, -0.002)))]
+    found = grid(*parts)
+    assert name_in_columns(found, {k: p.name for k, p in enumerate(parts)}) == set(range(7))
+    for line in found.axes.lines:
+        (foot, *_, end) = line.get_xydata()
+        name = min(found.axes.texts, key=lambda text: abs(text.get_position()[0] - end[0])).get_text()
+        (own,) = [part for part in parts if part.name == name]
+        assert own.contains([foot - (0.0, 1e-4)])[0], name  # lines come from above, down to a cell at its border
