@@ -38,7 +38,9 @@ class Fixed(Mapping[K, V]):
         return len(self._held)
 
     def __repr__(self) -> str:
-        return f"{{{', '.join(map(repr, self._held))}}}"
+        said = (f"{k!r}: {v!r}" if isinstance(v, (str, int, float, complex, Fixed)) else repr(k)
+                for k, v in self._held.items())  # fmt: skip
+        return f"{{{', '.join(said)}}}"
 
     def __reduce__(self) -> tuple[type[Fixed[K, V]], tuple[dict[K, V]]]:
         return type(self), (self._held,)

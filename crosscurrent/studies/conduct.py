@@ -16,7 +16,7 @@ from crosscurrent.geometries.errors import RunStopped
 from crosscurrent.run import Stop
 from crosscurrent.solver.field.solve import Progress
 
-from .design import Design
+from .design import Design, place
 from .leave import leave
 from .pace import Pace
 from .plan import Plan, plan_over
@@ -182,6 +182,10 @@ class InMemory:
 
     def __iter__(self) -> Iterator[Design]:
         return iter(self.found.values())
+
+    def in_order(self) -> list[Design]:
+        """By what was varied."""
+        return sorted(self.found.values(), key=lambda design: (place(design.values), design.key))
 
     def __len__(self) -> int:
         return len(self.found)

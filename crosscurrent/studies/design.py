@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -62,3 +63,22 @@ class Design:
             object.__setattr__(self, name, Fixed(getattr(self, name)))
         slopes = {figure: Fixed(by_name) for figure, by_name in self.slopes.items()}
         object.__setattr__(self, "slopes", Fixed(slopes))
+
+
+def place(values: Mapping[str, Value]) -> str:
+    """A text by whose order designs are in that of what was varied: name by name, numbers by size, then words.
+
+    Examples
+    --------
+    >>> varied = [{"metal": "copper", "gap": gap} for gap in (2, -1e3, 0.5, 1e300)] + [{"metal": "brass", "gap": 9.0}]
+    >>> [(one["metal"], one["gap"]) for one in sorted(varied, key=place)]
+    [('brass', 9.0), ('copper', -1000.0), ('copper', 0.5), ('copper', 2), ('copper', 1e+300)]
+    """
+    return "\1".join(f"{name}\0{_by_size(value)}" for name, value in values.items())
+
+
+def _by_size(value: Value) -> str:
+    if isinstance(value, str):
+        return f"words {value}"
+    (bits,) = struct.unpack(">Q", struct.pack(">d", value + 0.0))
+    return f"number {bits ^ (2**64 - 1 if bits >> 63 else 2**63):016x}"

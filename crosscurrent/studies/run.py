@@ -39,6 +39,9 @@ class Kept(Protocol):
     def __iter__(self) -> Iterator[Design]:
         """All of them, in the order in which they came, as often as wanted."""
 
+    def in_order(self) -> Iterable[Design]:
+        """All of them, by what was varied, as often as wanted."""
+
 
 Results = Callable[[Iterable[Trial], Callable[[Design], object]], None]
 
@@ -52,7 +55,7 @@ class Study:
     source : Case or callable
     plan : Plan
     designs : iterable of Design
-        All that were tried, in the order in which they came.
+        All that were tried, by what was varied: whatever came first, two runs have the same order.
     best : Design or None
         The least of the first aim that keeps to all limits; None where no design does.
     front : tuple of Design
@@ -119,7 +122,8 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
     if plan.orders is not None and isinstance(source, Case):
         for design in ordered(source, plan.orders, plan.question):
             kept.put(design)
-        return Study(source, plan, kept, best_of(kept, plan.question), front(kept, aims) if len(aims) == 2 else ())
+        best = best_of(kept, plan.question)
+        return Study(source, plan, kept.in_order(), best, front(kept, aims) if len(aims) == 2 else ())
     results(spread(source, plan), _nothing)
     ways = _gone([s for aim in aims for s in _searches(source, plan, aim, kept)], results) if plan.ranges else ()
     if len(aims) == 2 and plan.ranges:
@@ -127,7 +131,7 @@ def studied(source: Source, plan: Plan, results: Results, kept: Kept) -> Study:
     best = best_of(kept, plan.question)
     nearby = _nearby(source, plan, best, results) if best and plan.ranges else {}
     return Study(
-        source, plan, kept, best, front(kept, aims) if len(aims) == 2 else (),
+        source, plan, kept.in_order(), best, front(kept, aims) if len(aims) == 2 else (),
         {} if best is None else _edges(plan, best), nearby, len(ways),
         {aim: tuple(way.designs for way in ways if way.search.aim == aim) for aim in aims},
     )  # fmt: skip

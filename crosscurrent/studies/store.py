@@ -15,7 +15,7 @@ from typing import Any, Self
 
 from crosscurrent.folders import OutputError
 
-from .design import Design
+from .design import Design, place
 
 _KIND = 0x63637374  # marks the file as ours ("ccst")
 _FORMAT = 2
@@ -34,6 +34,8 @@ INSERT INTO designs (study, {_COLUMNS}) VALUES ({", ".join("?" * (1 + len(_PLAIN
 ON CONFLICT ("key") DO UPDATE SET study = excluded.study,
   {", ".join(f'"{name}" = excluded."{name}"' for name in (*_PLAIN, *_MAPPED)[1:])}"""
 _PAGE_OF = f"SELECT number, {_COLUMNS} FROM designs WHERE number > ? AND study = ? ORDER BY number LIMIT {_PAGE}"
+
+_IN_ORDER = f'SELECT {_COLUMNS} FROM designs WHERE study = ? ORDER BY place("values"), "key"'
 
 
 class Store:
@@ -125,6 +127,18 @@ class Store:
                 yield self._design(row)
             last = rows[-1][0]
 
+    def in_order(self) -> InOrder:
+        """The designs of the study by what was varied, a few in memory."""
+        return InOrder(self)
+
+    def sorted(self) -> Iterator[Design]:
+        """The same, once; those put meanwhile are left out."""
+        try:
+            for row in self._connection.execute(_IN_ORDER, (self._study,)):
+                yield self._design(row)
+        except sqlite3.Error as error:
+            raise OutputError(f"{self._path}: {_words(error)}") from None
+
     def _open(self) -> None:
         self._ask("PRAGMA locking_mode = EXCLUSIVE")  # a lock once taken is kept until the end
         self._ask("BEGIN EXCLUSIVE")
@@ -137,6 +151,7 @@ class Store:
         self._ask(f"PRAGMA user_version = {_FORMAT}")
         self._ask(_TABLE)
         self._ask("CREATE INDEX IF NOT EXISTS of_study ON designs (study)")
+        self._connection.create_function("place", 1, lambda text: place(json.loads(text)), deterministic=True)
         self._study = int(self._ask("SELECT coalesce(max(study), 0) FROM designs")[0][0])
         self._ask("COMMIT")
         self._ask("PRAGMA journal_mode = WAL")
@@ -155,6 +170,16 @@ class Store:
             return Design(**plain, **mapped)
         except (ValueError, TypeError, AttributeError):
             raise OutputError(f"{self._path}: the row of design {row[0]} is damaged; {_ELSEWHERE}") from None
+
+
+class InOrder:
+    """The designs of a store by what was varied, as often as wanted."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+
+    def __iter__(self) -> Iterator[Design]:
+        return self._store.sorted()
 
 
 def _words(error: sqlite3.Error) -> str:

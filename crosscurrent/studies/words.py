@@ -130,13 +130,13 @@ def tables(study: Study) -> Iterator[TextTable]:
         found = sorted(study.designs, key=lambda d: d.figures[FIGURES[aim]])
         shown_ones = found if len(found) <= ROWS else [*found[: ROWS // 2], *found[-(ROWS // 2) :]]
         which = "" if len(found) <= ROWS else f": the first and the last {ROWS // 2} of {len(found)}"
-        yield _table(f"Orders of {plan.orders.of}, least {aim} first{which}", shown_ones, plan)
+        yield _table(f"Orders of {plan.orders.of}, least {aim} first{which}", shown_ones, study)
     if len(plan.question.aims) == 2:
         some = sorted({round(k * (len(study.front) - 1) / (ROWS - 1)) for k in range(ROWS)})
         which = "" if len(some) == len(study.front) else f", some of {len(study.front)}"
-        yield _table(f"Trade-off: designs that no other one beats in both{which}", [study.front[k] for k in some], plan)
+        yield _table(f"Trade-off: designs that no other one beats in both{which}", [study.front[k] for k in some], study)
     elif plan.choices:
-        yield _table("The best of every alternative", _of_alternatives(study), plan)
+        yield _table("The best of every alternative", _of_alternatives(study), study)
 
 
 def _of_alternatives(study: Study) -> list[Design]:
@@ -149,8 +149,8 @@ def _of_alternatives(study: Study) -> list[Design]:
     return sorted((d for d in found if d is not None), key=lambda d: d.figures[aim])[:ROWS]
 
 
-def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
-    listed = list(designs)
+def _table(heading: str, designs: Iterable[Design], study: Study) -> TextTable:
+    listed, plan = list(designs), study.plan
     keys = list(listed[0].values) if listed else []
     told = dict.fromkeys((*plan.question.aims, "loss", "inductance", "mass"))
     aims = [aim for aim in told if listed and all(FIGURES[aim] in d.figures for d in listed)]
@@ -158,15 +158,21 @@ def _table(heading: str, designs: Iterable[Design], plan: Plan) -> TextTable:
     for d in listed:
         varied = (shown(key, d.values[key], plan) for key in keys)
         rows.append((*varied, *(figure(d, aim, plan) for aim in aims), d.verdict))
-    return TextTable(heading, (*keys, *aims, "limits"), tuple(dict.fromkeys(rows)))  # what prints alike, once
+    several = isinstance(study.source, Case) and len((*study.source.data.circuit, *study.source.data.coil)) > 1
+    columns = (f"{aim}{_whose(aim, plan) if several else ''}" for aim in aims)
+    return TextTable(heading, (*keys, *columns, "limits"), tuple(dict.fromkeys(rows)))  # what prints alike, once
+
+
+def _whose(aim: str, plan: Plan) -> str:
+    """The circuit of a figure that only circuits have."""
+    return f" of {plan.question.circuit}" if aim in ("resistance", "inductance") else ""
 
 
 def named(aim: str, plan: Plan) -> str:
     """What is wanted, and where it is judged."""
-    of = f" of {plan.question.circuit}" if aim in ("resistance", "inductance") else ""
     varied = "frequency" in plan.dimensions.values()
     at = "" if varied or aim in ("mass", "cost") else f" at {frequency_words(plan.question.frequency)}"
-    return f"{aim.replace('_', ' ')}{of}{at}"
+    return f"{aim.replace('_', ' ')}{_whose(aim, plan)}{at}"
 
 
 def figure(design: Design, aim: str, plan: Plan) -> str:

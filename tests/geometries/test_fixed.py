@@ -47,8 +47,11 @@ def test_equal_by_what_it_holds_and_to_any_mapping() -> None:
     assert Fixed({"feed": 1.0}) != FOUND
 
 
-def test_a_short_name_lists_the_keys() -> None:
-    assert repr(FOUND) == "{'feed', 'back'}"
+def test_a_short_name_has_plain_values_and_of_whole_objects_the_keys() -> None:
+    assert repr(FOUND) == "{'feed': 1.0, 'back': 2.0}"
+    assert repr(Fixed({"metal": "copper", "slopes": Fixed({"gap": 2}), "answers": [1.0] * 1000})) == (
+        "{'metal': 'copper', 'slopes': {'gap': 2}, 'answers'}"
+    )
     assert repr(Fixed({})) == "{}"
 
 

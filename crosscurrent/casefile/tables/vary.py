@@ -59,6 +59,13 @@ class VaryTable(Table):
     of: Annotated[str | None, Sample('"bar"', "the repeated conductor whose copies change places", apart=True)] = None
     circuits: Annotated[Names, Sample('["L1", "L2", "L3"]', "the circuits that share them evenly", apart=True)] = ()
 
+    @field_validator("values", "choices", mode="after")
+    @classmethod
+    def _some(cls, value: tuple[object, ...]) -> tuple[object, ...]:
+        if not value:
+            raise fault("one or more", "an empty list", "fill it, or leave the line out")
+        return value
+
     @field_validator("choices", mode="before")
     @classmethod
     def _tables(cls, value: object) -> object:

@@ -49,6 +49,8 @@ def test_the_folder_of_a_study(tmp_path: Path) -> None:
     rows = list(csv.DictReader((folder / "designs.csv").open()))
     assert len(rows) == found["counts"]["designs"] >= 4
     assert all(float(row["size_m"]) * 1e3 > 9 for row in rows)
+    sizes = [float(row["size_m"]) for row in rows]  # whatever came first
+    assert sizes == sorted(sizes)
     assert read_case(folder / "best" / "case.toml").data.conductor[0].diameter == pytest.approx(0.04)
     best = (folder / "best" / "case.toml").read_text()
     assert best == (commented + VARIED).replace('"20 mm"', '"40 mm"')

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import pickle
 
 import pytest
 
-from crosscurrent.studies.design import Design
+from crosscurrent.studies.design import Design, place
 
 MADE = {
     "key": "a1",
@@ -39,3 +40,19 @@ def test_cannot_be_changed(name: str) -> None:
         getattr(design, name)["other"] = 1.0
     with pytest.raises(TypeError):
         design.slopes["loss_w_per_m"]["other"] = 1.0
+
+
+def test_says_what_it_holds() -> None:
+    said = repr(Design(**MADE))
+    for part in ("values={'gap': 0.001, 'bars': 4, 'metal': 'copper'}", "figures={'loss_w_per_m': 90.5}",
+                 "slopes={'loss_w_per_m': {'gap': 12.0}}"):  # fmt: skip
+        assert part in said
+
+
+def test_place_is_name_by_name_and_by_size() -> None:
+    sizes = [-math.inf, -2.5, -1e-9, 0, 1e-9, 3, 12.0, 1e6, math.inf]
+    varied = [{"metal": metal, "gap": gap} for metal in ("brass", "copper") for gap in sizes]
+    shuffled = varied[::2][::-1] + varied[1::2]
+    assert sorted(shuffled, key=place) == varied
+    assert place({"gap": 3}) == place({"gap": 3.0})
+    assert place({"gap": -0.0}) == place({"gap": 0})

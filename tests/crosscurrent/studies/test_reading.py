@@ -12,6 +12,8 @@ from crosscurrent.studies.plan import Orders, Range
 from crosscurrent.studies.reading import plan_of
 
 FAULTS = {
+    'name = "size"\nvalues = []': r'line 22, vary "size", key values: expected one or more, found an empty list',
+    'choices = []': r"line 21, vary 1, key choices: expected one or more, found an empty list",
     'name = "seize"\nfrom = "1 mm"\nto = "9 mm"': 'line 21, vary "seize", key name: .* did you mean "size"',
     'name = "size"\nfrom = "1 kHz"\nto = "9 mm"': "key from: expected a length .* as size is one, found",
     'name = "size"\nfrom = "9 mm"\nto = "1 mm"': "from a lower to a higher value, found 9 mm to 1 mm; exchange them",

@@ -77,6 +77,22 @@ def test_gives_them_in_the_order_of_arrival_while_more_come(path: Path) -> None:
     assert seen == [f"key {k}" for k in (*reversed(range(1200)), 5000)]
 
 
+def test_in_order_whatever_came_first(path: Path) -> None:
+    """Those of this study alone, as often as wanted, however many; by key where all values are the same."""
+    again = Design("a key", {"gap": 3e-3, "metal": "copper"}, {}, {}, {}, {}, "fail")
+    with Store(path) as store:
+        store.put(design(4000))
+        store.begin()
+        for k in (*reversed(range(1200)), 1500, 1300):
+            store.put(design(k))
+        store.put(again)
+        found = store.in_order()
+        for _ in range(2):
+            assert [one.key for one in found] == [
+                "key 0", "key 1", "key 2", "a key", *(f"key {k}" for k in (*range(3, 1200), 1300, 1500))
+            ]  # fmt: skip
+
+
 def test_same_key_takes_the_place_of_the_earlier(path: Path) -> None:
     with Store(path) as store:
         for found in (design(1, fault="no figures yet"), design(2), design(1)):

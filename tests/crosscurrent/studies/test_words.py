@@ -95,3 +95,15 @@ def test_a_figure_below_its_bar_is_none() -> None:
     assert figure(unsure, "loss", PLAN) == "none"
     dear = replace(PLAN, question=replace(PLAN.question, currency="EUR"))
     assert figure(replace(unsure, figures={"cost_per_m": 12.5}), "cost", dear) == "12.5 EUR/m"
+
+
+def test_tables_say_whose_inductance_where_circuits_are_several() -> None:
+    rods = [conductor(name, "round", material="copper", diameter="25 mm", centre=(f"{30 * k} mm", "0 mm"))
+            for k, name in enumerate(("a", "b"))]  # fmt: skip
+    each = circuit("feed", "1 A", out=["a"]), circuit("other_one", "1 A", out=["b"])
+    design = replace(_design(0.003, 80.0), figures={"loss_w_per_m": 80.0, "inductance_h_per_m": 1e-7})
+    two = case("rods", rods, each, at=["50 Hz"])
+    plan = replace(PLAN, question=Question(("loss",), 50.0, "other_one"))
+    headings = [next(tables(Study(one, plan, [design], design))).columns for one in (CASE, two)]
+    assert headings == [("gap", "metal", "loss", "inductance", "limits"),
+                        ("gap", "metal", "loss", "inductance of other_one", "limits")]  # fmt: skip
