@@ -131,7 +131,7 @@ class Store:
         """The designs of the study by what was varied, a few in memory."""
         return InOrder(self)
 
-    def sorted(self) -> Iterator[Design]:
+    def by_values(self) -> Iterator[Design]:
         """The same, once; those put meanwhile are left out."""
         try:
             for row in self._connection.execute(_IN_ORDER, (self._study,)):
@@ -179,7 +179,7 @@ class InOrder:
         self._store = store
 
     def __iter__(self) -> Iterator[Design]:
-        return self._store.sorted()
+        return self._store.by_values()
 
 
 def _words(error: sqlite3.Error) -> str:

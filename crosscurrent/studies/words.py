@@ -134,7 +134,8 @@ def tables(study: Study) -> Iterator[TextTable]:
     if len(plan.question.aims) == 2:
         some = sorted({round(k * (len(study.front) - 1) / (ROWS - 1)) for k in range(ROWS)})
         which = "" if len(some) == len(study.front) else f", some of {len(study.front)}"
-        yield _table(f"Trade-off: designs that no other one beats in both{which}", [study.front[k] for k in some], study)
+        listed = [study.front[k] for k in some]
+        yield _table(f"Trade-off: designs that no other one beats in both{which}", listed, study)
     elif plan.choices:
         yield _table("The best of every alternative", _of_alternatives(study), study)
 
