@@ -86,9 +86,11 @@ class ConstrainedRegion:
         points = np.concatenate((self._frame, self.points))
         found = Delaunay(points, qhull_options=way)
         corners, across = (table.astype(np.int64) for table in (found.simplices, found.neighbors))
-        triangles, beside, twice = _counter_clockwise(points, corners, across)
+        triangles, beside, twice = _without_flat(points, corners, across)
         on_left = self._on_left(triangles)
         if np.count_nonzero(on_left) < len(self._edges):
+            if twice.min() < 0:
+                raise MeshError("the triangles of a region overlap")
             n, edges = len(points), self._edges + len(FRAME)
             missing = edges[~np.isin(edge_keys(edges, n), edge_keys(edges_of(triangles), n))]
             swapped = Triangulation(points, triangles)
@@ -121,18 +123,17 @@ def _twice_area(points: FloatArray, triangles: IntArray) -> FloatArray:
     return np.asarray((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
 
 
-def _counter_clockwise(
-    points: FloatArray, triangles: IntArray, beside: IntArray
-) -> tuple[IntArray, IntArray, FloatArray]:
-    """Triangles without the flat ones, the neighbour across from each corner, -1 for none, and twice their areas."""
+def _without_flat(points: FloatArray, triangles: IntArray, beside: IntArray) -> tuple[IntArray, IntArray, FloatArray]:
+    """Triangles without the flat ones, the neighbour across from each corner, -1 for none, and twice their areas.
+
+    All run counter-clockwise where the library moved their corners to; one that runs clockwise where they are lies over
+    its neighbours, its area negative.
+    """
     area = _twice_area(points, triangles)
-    turned = (area < 0).nonzero()[0]
-    for rows in (triangles, beside):
-        rows[turned, 1:] = rows[turned, 2:0:-1]
     if area.all():
-        return triangles, beside, np.abs(area)
+        return triangles, beside, area
     triangles = triangles[area != 0]
-    return triangles, _beside(triangles, len(points)), np.abs(area[area != 0])
+    return triangles, _beside(triangles, len(points)), area[area != 0]
 
 
 def _beside(triangles: IntArray, n: int) -> IntArray:
