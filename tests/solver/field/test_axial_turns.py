@@ -129,6 +129,15 @@ def test_current_spread_evenly(row: str, shape: Shape) -> None:
     assert unknowns(found) < 2 * 5700
 
 
+def test_brooks_coil_as_grover_prints_it() -> None:
+    """The coil of largest inductance for a length of wire, a = 3 c / 2: L = 1.6994 a N^2 uH with a in m.
+
+    F. W. Grover, Inductance Calculations, 1946, after H. B. Brooks, Bureau of Standards J. Res. 7, 1931 (from memory).
+    """
+    found = solve(fed(evenly("coil", rectangle(0.02, 0.04, 0.02))), 0.0, accuracy=NEAR)
+    assert round(inductance(found) / 0.03 * 1e6, 4) == 1.6994
+
+
 @pytest.mark.parametrize(
     ("row", "shape"),
     [
