@@ -45,17 +45,21 @@ def sweep_answers(sweep: Sweep, numbers: Sequence[int]) -> Iterator[Answers]:
         for k, conductor in enumerate(sweep.problem.conductors)
         if conductor.strands is None
     }
-    step = max(1, AT_ONCE // max(places, d.elements.count))
     strands, sites = _strands(sweep, numbers), _sites(sweep, d)
+    step = max(1, AT_ONCE // max(places, d.elements.count, *(at.where.size for at in sites.values())))
     groups = dict(zip(numbers, group_answers(sweep.problem, sweep.frequency[list(numbers)]), strict=True))
     for first in range(0, len(numbers), step):
         block = numbers[first : first + step]
         electric = sweep.fine.electric_fields(block)
         crowds = {c: reader.read(electric) for c, reader in readers.items()}
+        sought = {c: at for c, at in sites.items() if any(c not in strands.get(number, {}) for number in block)}
+        potential = sweep.fine.potentials(block) if sought else electric
+        fields = {c: at.read(d, electric, potential) for c, at in sought.items()}
         for k, number in enumerate(block):
             solution, known = sweep.solution(number), strands.get(number, {})
-            read = {c: strand_density(solution.fine, c, at) for c, at in sites.items() if c not in known}
-            known |= {c: dense for c, dense in read.items() if dense is not None}
+            for c in sought.keys() - known.keys():
+                own = strand_density(solution.fine, c, sites[c], tuple(of[k] for of in fields[c]))
+                known |= {c: own} if own else {}
             yield answers_with(solution, parts, {c: crowd[k] for c, crowd in crowds.items()}, known, groups[number])
 
 

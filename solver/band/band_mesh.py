@@ -24,13 +24,12 @@ BAND = MeshOptions(growth=1.7, slope=0.55, truncation=48)
 # where the lay spreads the current no layers keep the air about a bundle fine: measured, one refinement in fifteen
 # sweeps, not ten
 AROUND_BUNDLES = 0.35
-AROUND_STRAIGHT = 0.45  # with layers; 6e-6 from refined solves beside the corners of a bar, not 2e-5
 
 
 def band_mesh(problem: Problem, low: float, high: float) -> Mesh:
     """A mesh for a band [Hz]: layers and corners for its thinnest skin, a stack as deep as its thickest reaches."""
-    slopes = [AROUND_BUNDLES if c.strands.given else AROUND_STRAIGHT for c in problem.conductors if c.strands]
-    slope = min(slopes, default=BAND.slope)
+    even = any(c.strands and c.strands.given for c in problem.conductors)
+    slope = AROUND_BUNDLES if even else BAND.slope
     options = replace(BAND, reach=BAND.reach * math.sqrt(high / low), slope=slope)
     return mesh_section(problem.section, region_skins(problem, high), options)
 

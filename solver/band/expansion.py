@@ -22,6 +22,7 @@ from crosscurrent.solver.elements.factor import Numbers
 from .pencil import Pencil
 
 NEW = 1e-9  # part of a term that must be left after those before it are taken out
+ENOUGH = 0.1  # part that may be left without taking them out again
 
 
 @dataclass(eq=False)
@@ -83,12 +84,14 @@ class Expansion:
         fields, count = self._fields, self._fields.shape[1]
         own = np.zeros(self._before.shape[:2], dtype=fields.dtype)
         own[1:, : before.shape[1]] = before
-        size = np.linalg.norm(column)
-        for _ in range(2):  # once more: rounding of the first time
-            beside = fields.conj().T @ column
+        size = left = np.linalg.norm(column)
+        for _ in range(2):  # once more where rounding of the first time counts
+            beside, last = fields.conj().T @ column, left
             column = column - fields @ beside
             own[1:] -= self._before[1:] @ beside
-        left = np.linalg.norm(column)
+            left = np.linalg.norm(column)
+            if left > ENOUGH * last:
+                break
         if left > NEW * size:
             self._fields = np.column_stack((fields, column / left))
             self._before = np.pad(self._before, ((0, 0), (0, 1), (0, 1)))

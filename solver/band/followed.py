@@ -11,8 +11,9 @@ rest: a small system for each frequency, and everything else as in the Foster fo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -26,6 +27,7 @@ from crosscurrent.solver.metals.from_few import from_few
 from .foster import FosterForm, angular
 
 SOME = 2**16  # entries of systems that are solved at once
+KEPT = 6  # answers at some frequencies
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +70,7 @@ class FollowedForm(FosterForm):
     """
 
     followed: tuple[Followed, ...]
-    _known: dict[bytes, ComplexArray] = field(default_factory=dict, init=False, repr=False)
+    _known: dict[tuple[str, bytes], ComplexArray] = field(default_factory=dict, init=False, repr=False)
 
     @classmethod
     def of(cls, foster: FosterForm, followed: Sequence[Followed]) -> FosterForm:
@@ -76,14 +78,21 @@ class FollowedForm(FosterForm):
         return cls(**_fields(foster), followed=tuple(followed)) if followed else foster
 
     def responses(self, frequency: npt.ArrayLike) -> ComplexArray:
-        """Amplitude of every mode in A per current in a pattern, (m, r, patterns); of the last frequencies kept."""
-        at = np.atleast_1d(np.asarray(frequency, dtype=float))
-        key = at.tobytes()
+        """Amplitude of every mode in A per current in a pattern, (m, r, patterns)."""
+        return self._kept(self._responses, np.atleast_1d(np.asarray(frequency, dtype=float)))
+
+    def _kept(self, made: Callable[[FloatArray], ComplexArray], at: FloatArray) -> ComplexArray:
+        """Those made last are kept: every answer asks for the same frequencies."""
+        key = made.__name__, at.tobytes()
         if key not in self._known:
-            self._known.clear()
-            fading = self.rates + 1j * angular(at)[:, None]
-            self._known[key] = from_few(self._standing, at) / fading[:, :, None]
+            if len(self._known) == KEPT:
+                self._known.pop(next(iter(self._known)))
+            self._known[key] = made(at)
         return self._known[key]
+
+    def _responses(self, at: FloatArray) -> ComplexArray:
+        fading = self.rates + 1j * angular(at)[:, None]
+        return np.asarray(from_few(partial(self._kept, self._standing), at) / fading[:, :, None])
 
     def _standing(self, at: FloatArray) -> ComplexArray:
         """The amplitudes times what they fade by at rates of their own: of one size over a band."""
@@ -113,7 +122,11 @@ class FollowedForm(FosterForm):
 
     def mean_potential(self, frequency: npt.ArrayLike) -> ComplexArray:
         """Mean potential of every group per current in a pattern, (m, groups, patterns) [H/m]."""
-        return np.asarray(self.surface_inductance @ self.pattern - self.coupling.T @ self.responses(frequency))
+        return self._kept(self._means, np.atleast_1d(np.asarray(frequency, dtype=float)))
+
+    def _means(self, at: FloatArray) -> ComplexArray:
+        surface = self.surface_inductance @ self.pattern
+        return from_few(lambda few: surface - self.coupling.T @ self.responses(few), at)
 
     def resistance(self, frequency: npt.ArrayLike) -> FloatArray:
         """R at frequencies (m,) [Hz], (m, patterns, patterns) [ohm/m]."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +19,7 @@ import numpy.typing as npt
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.metals.depth import MU0
+from crosscurrent.solver.metals.from_few import from_few
 
 from .band_matrices import Sharing
 from .followed import FollowedForm
@@ -26,8 +27,9 @@ from .foster import FosterForm, angular
 from .pencil import Pencil
 from .reduced import Reduced
 
-DROP = 1e-4  # part of the largest residual below which a direction of others is left out
-SKETCHED = 8  # sums of residuals for each pattern and one more, of which directions are found
+DROP = 1e-3  # part of the largest residual below which a direction of others is left out
+LEFT = 1e-4  # the same, that residuals between frequencies may be off
+SKETCHED = 5  # sums of residuals for each pattern and one more, of which directions are found
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,6 +78,9 @@ class FollowedBound:
     def residual(self, foster: FollowedForm, frequency: npt.ArrayLike) -> ComplexArray:
         """Of the fields per current in a pattern, in the directions, (m, d, patterns) [Vs/m over ampere]."""
         at = np.atleast_1d(np.asarray(frequency, dtype=float))
+        return from_few(partial(self._residual, foster), at, LEFT)
+
+    def _residual(self, foster: FollowedForm, at: FloatArray) -> ComplexArray:
         found = self.lift @ foster.mean_potential(at) - self.source
         for modes, amplitudes in zip(self.modes, _weighted(foster, at), strict=True):
             found = found + modes @ amplitudes

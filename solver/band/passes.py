@@ -126,14 +126,14 @@ def reduced(
             break
         if losses < math.inf and expected > ROUNDING and left_of_losses(krylov.model(), counts, watched) > losses:
             continue  # a certificate costs as much as some passes
-        model = krylov.certified(passes.shifts, watched, tolerance)
+        model = krylov.certified(passes.shifts, watched)
         bounds = np.max(model.relative_bounds(watched), axis=0)
         bound = float(bounds.max())
         if bound <= tolerance or bound >= before:  # down to rounding
             return model
         before = bound
         passes.miss(2 * np.pi * float(watched[bounds.argmax()]), bound)
-    return krylov.certified(passes.shifts, watched, tolerance) if certified else krylov.model()
+    return krylov.certified(passes.shifts, watched) if certified else krylov.model()
 
 
 @dataclass(eq=False)
@@ -182,8 +182,9 @@ class _Series:
 
     @property
     def shifts(self) -> ComplexArray:
-        """Those that norms of the residual are for [rad/s]."""
-        return np.array([e.shift for e in self.expansions], dtype=complex)
+        """Those that norms of the residual are for [rad/s]: the first is mostly enough."""
+        every = [e.shift for e in self.expansions]
+        return np.array(every[:1] if math.isinf(self.before) else [*every, 0.0], dtype=complex)
 
     def miss(self, omega: float, bound: float) -> None:
         """Where most is missing, a further one there, once further terms bring too little."""

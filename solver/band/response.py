@@ -374,6 +374,13 @@ class Response:
         """A at all unknowns [Vs/m]."""
         return self._field(self._mean_potential[number], number)
 
+    def potentials(self, numbers: Sequence[int]) -> ComplexArray:
+        """A at all unknowns at some frequencies, (numbers, unknowns) [Vs/m]."""
+        basis, at = self.model.basis, list(numbers)
+        columns = np.ascontiguousarray(self._amplitudes[at].T).view(float)
+        count = basis.chi.shape[1]
+        return np.asarray((basis.chi @ columns[:count] + basis.vectors @ columns[count:]).view(complex).T)
+
     def electric(self, number: int) -> ComplexArray:
         """E at the unknowns in the metal [V/m]."""
         return np.asarray(self.electric_fields([number])[0])

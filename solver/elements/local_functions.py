@@ -148,24 +148,25 @@ class LocalFunctions:
         return found
 
     def induction(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
-        """Gradient of a field (unknowns,) per length of its path, (m, p, 2): B turned by a right angle."""
+        """Gradient of a field (..., unknowns) per length of its path, (..., m, p, 2): B turned by a right angle."""
         found = self._plain_gradient(field, rows, places)
         if self.weight is Weight.FLUX:
             near = self._near(rows)
             beside = self._falling(field, rows[near], places)
             found /= self._radius(rows, places, AWAY)[..., None]
-            found[near] = beside
+            found[..., near, :, :] = beside
             found /= 2 * np.pi
         return found
 
     def _plain_gradient(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
-        by_reference = np.einsum("tn,pnr->tpr", field[self.dofs[rows]], gradients(self.order, places), optimize=True)
+        field, slopes = field[..., self.dofs[rows]], gradients(self.order, places)
+        by_reference = np.einsum("...tn,pnr->...tpr", field, slopes, optimize=True)
         return np.asarray((self.maps(rows, places)[1] @ by_reference[..., None])[..., 0])
 
     def _falling(self, field: Numbers, rows: IntArray, places: FloatArray) -> Numbers:
-        """Gradient of a field over r in triangles that touch the axis, (m, p, 2)."""
+        """Gradient of a field over r in triangles that touch the axis, (..., m, p, 2)."""
         factor, slope = self.damping(rows, places)
-        plain = field[self.dofs[rows]] @ values(self.order, places).T
+        plain = field[..., self.dofs[rows]] @ values(self.order, places).T
         return np.asarray(factor[..., None] * self._plain_gradient(field, rows, places) + slope * plain[..., None])
 
     def _radius(self, rows: IntArray, places: FloatArray, least: float = 0.0) -> FloatArray:

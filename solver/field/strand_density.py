@@ -87,6 +87,11 @@ class StrandSites:
         kept = even | rim.any(axis=0)
         return cls(rows, fine[kept], d.elements.positions(rows, fine[kept]), away[:, kept] >= nearest)
 
+    def read(self, d: Discretisation, electric: ComplexArray, potential: ComplexArray) -> tuple[ComplexArray, ...]:
+        """E [V/m] and grad A [T] there, (..., e, p) and (..., e, p, 2), of fields (..., unknowns)."""
+        e = d.elements
+        return e.strength(electric, self.rows, self.places), e.induction(potential, self.rows, self.places)
+
 
 def _border(d: Discretisation, rows: IntArray) -> FloatArray:
     """Places along the faces of some triangles, bent as they are, (k, 2) [m]."""
@@ -99,7 +104,9 @@ def _border(d: Discretisation, rows: IntArray) -> FloatArray:
     return np.concatenate([along.reshape(-1, 2) for along in sides])
 
 
-def strand_density(flow: SteadyFlow, number: int, sites: StrandSites | None = None) -> StrandDensity | None:
+def strand_density(
+    flow: SteadyFlow, number: int, sites: StrandSites | None = None, read: tuple[ComplexArray, ...] | None = None
+) -> StrandDensity | None:
     """Of the conductor of a number; None for solid metal.
 
     A strand has its own current and lies across the field that its surroundings make there; what its next neighbours
@@ -111,19 +118,21 @@ def strand_density(flow: SteadyFlow, number: int, sites: StrandSites | None = No
     number : int
     sites : StrandSites, optional
         Known ones, if many flows are on one mesh.
+    read : (e, p) and (e, p, 2) complex, optional
+        The fields there, if those of many flows were read at once.
     """
     conductor, medium = flow.problem.conductors[number], flow.discretisation.strands[number]
     if conductor.strands is None or medium is None:
         return None
     d, strands = flow.discretisation, conductor.strands
     sites = sites or StrandSites.of(d, conductor, number)
-    rows, places, where, middles = sites.rows, sites.places, sites.where, sites.middles
+    rows, where, middles = sites.rows, sites.where, sites.middles
+    strength, slope = read or sites.read(d, flow.electric, flow.potential)
     share = d.sigma[d.mesh.part[d.elements.metal] == number][0] * medium.conducting * conductor.part.area
-    current = d.elements.strength(flow.electric, rows, places) * ring_shares(flow, rows, where)
-    current = (current * share / strands.count)[middles]
+    current = (strength * ring_shares(flow, rows, where) * share / strands.count)[middles]
     sigma = conductor.material.conductivity_at(conductor.temperature)
     own, across = surface_densities(strands.diameter, sigma, flow.frequency)
-    gradient = d.elements.induction(flow.potential, rows, places) + ring_gradients(flow, rows, where)
+    gradient = slope + ring_gradients(flow, rows, where)
     size, each = np.abs(current), abs(flow.currents[number]) / strands.count
     least, most = float(size.min()), float(size.max())
     if medium.rings is not None:

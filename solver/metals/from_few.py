@@ -18,13 +18,15 @@ from scipy import fft
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 
 ROUNDING = 1e-14  # what the series is to fall to
-LEFT = 1e-12  # of its largest value, that the last terms of an entry and what is looked at may be off
+LEFT = 1e-12  # of its largest value, that the last terms of an entry and what is looked at may be off, if not told
 FAINT = 1e-4  # of the largest of all, below which an entry counts as that: what nothing drives is rounding
 WORTH = 2  # times as many frequencies as terms, from which on a series pays
 LAST, SEEN = 3, 3  # terms, and frequencies that are looked at
 
 
-def from_few(answered: Callable[[FloatArray], ComplexArray], frequency: FloatArray) -> ComplexArray:
+def from_few(
+    answered: Callable[[FloatArray], ComplexArray], frequency: FloatArray, left: float = LEFT
+) -> ComplexArray:
     """Values of a passive network at frequencies, (m, ...).
 
     Parameters
@@ -33,6 +35,8 @@ def from_few(answered: Callable[[FloatArray], ComplexArray], frequency: FloatArr
         Frequencies (k,) [Hz] -> values (k, ...), smooth over the logarithm of frequency and of one size over a band.
     frequency : (m,) float
         [Hz], positive or 0.
+    left : float
+        Part of its largest value that an entry may be off.
 
     Examples
     --------
@@ -57,7 +61,7 @@ def from_few(answered: Callable[[FloatArray], ComplexArray], frequency: FloatArr
     size = np.maximum(size, FAINT * size.max())
     seen = np.flatnonzero(positive)[np.linspace(0, len(at) - 1, SEEN + 2).astype(int)[1:-1]]
     off = (found[seen] - answered(frequency[seen])).reshape(SEEN, -1)
-    if (np.abs(np.concatenate((series[-LAST:], off))) > LEFT * size).any():
+    if (np.abs(np.concatenate((series[-LAST:], off))) > left * size).any():
         return answered(frequency)
     if not positive.all():
         found[~positive] = answered(frequency[~positive])

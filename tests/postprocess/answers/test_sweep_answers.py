@@ -15,7 +15,7 @@ from crosscurrent.postprocess.answers.sweep_answers import sweep_answers
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
-from crosscurrent.solver.metals.strands import Strands
+from crosscurrent.solver.metals.strands import Lay, Strands
 
 FREQUENCIES = (0.0, 50.0, 2e3, 80e3)
 
@@ -87,3 +87,17 @@ def test_single_strands_are_those_of_each_frequency_by_itself() -> None:
             assert ends == pytest.approx((other.strand_current_low, size), abs=near * size)
             assert one.strand_high_at == other.strand_high_at
         assert number == 0 or 0 < one.strand_current_error < 0.05 * one.strand_current_high
+
+
+@pytest.mark.parametrize("lay", ["transposed", "concentric"])
+def test_densities_in_strands_of_even_lay_are_those_of_each_frequency_by_itself(lay: Lay) -> None:
+    """Fields of all frequencies read at once, one by one, and solved for."""
+    lead = Conductor(Part("lead", round_bar(2e-3)), metal(58e6), strands=Strands(61, 2e-4, lay=lay))
+    rod = Conductor(Part("rod", round_bar(1e-3).placed((2.5e-3, 0.4e-3))), metal(58e6))
+    problem = Problem((lead, rod), (Circuit("feed", 1.0, ("lead",), ("rod",)),))
+    found = sweep(problem, [0.0, *np.geomspace(2e3, 5e4, 3)], accuracy=1e-3)
+    for number, point in zip([3, 0], sweep_answers(found, [3, 0]), strict=True):
+        peak = point.conductors["lead"].peak_current_density
+        assert peak == pytest.approx(answers(found.solution(number)).conductors["lead"].peak_current_density, rel=1e-9)
+        single = answers(solve(problem, float(found.frequency[number]), accuracy=1e-3))
+        assert peak == pytest.approx(single.conductors["lead"].peak_current_density, rel=1e-3)

@@ -58,6 +58,14 @@ def test_a_frequency_is_the_flow_that_a_solve_there_finds(response: Response, nu
     np.testing.assert_allclose(flow.potential, solved.potential, atol=1e-4 * largest)
 
 
+def test_fields_of_many_frequencies_are_those_of_each(response: Response) -> None:
+    numbers = [2, 0, 1]
+    for every, one in ((response.potentials(numbers), "potential"), (response.electric_fields(numbers), "electric")):
+        for field, number in zip(every, numbers, strict=True):
+            alone = getattr(response.flow(number), one)
+            np.testing.assert_allclose(field, alone, atol=1e-12 * np.abs(alone).max())
+
+
 def test_only_a_matrix_has_the_impedance_of_all_conductors(response: Response) -> None:
     impedance = response.flow(2).impedance
     if not response.model.ports.matrix:

@@ -46,5 +46,7 @@ def test_strength_and_induction_are_per_length_of_the_path() -> None:
     value, slope = functions.value(field, rows, places), functions.gradient(field, rows, places)
     np.testing.assert_allclose(functions.strength(field, rows, places) * length, value, rtol=1e-10)
     np.testing.assert_allclose(functions.induction(field, rows, places) * length[..., None], slope, rtol=1e-9)
+    both = functions.induction(np.array([field, -2 * field]), rows, places)
+    np.testing.assert_allclose(both * length[..., None], [slope, -2 * slope], rtol=1e-9)
     volume = functions.measure(rows, places) @ weights
     assert volume.sum() == pytest.approx(4 / 3 * np.pi * mesh.radius**3, rel=1e-9)
