@@ -57,10 +57,12 @@ class OwnFields:
         return np.flatnonzero(some)
 
     @cached_property
-    def wanted(self) -> tuple[OwnLoads, ...]:
-        """What their fields answer to, by orders."""
-        together = self.of.together
-        return tuple(OwnLoads.of(together, self.losses, by, number) for number, by in enumerate(self.forces))
+    def _first(self) -> OwnLoads:
+        return OwnLoads.of(self.of.together, self.losses, self.forces[0])
+
+    def wanted(self, number: int) -> OwnLoads:
+        """What their fields answer to, at an order."""
+        return OwnLoads.of(self.of.together, self.losses, self.forces[number], number) if number else self._first
 
     @cached_property
     def left_out(self) -> bool:
@@ -76,7 +78,7 @@ class OwnFields:
             empty = np.zeros((flow.discretisation.elements.count, 0), dtype=complex)
             return ((empty, empty, np.zeros((len(flow.problem.conductors), 0), dtype=complex)),) * len(self.forces)
         answering = Answering(flow)
-        loads = self.wanted[0].loads
+        loads = self._first.loads
         return self._kept(answering.to(loads) if flow.frequency else answering.at_rest(loads))
 
     @cached_property
@@ -117,7 +119,7 @@ class OwnFields:
     def per_ampere(self, number: int) -> ComplexArray:
         """Half of what losses and forces gain with the currents of the circuits, at an order, (k, circuits)."""
         alone = self.of.steady[number]
-        return self.wanted[number].on(alone.electric, alone.potential, alone.currents)
+        return self.wanted(number).on(alone.electric, alone.potential, alone.currents)
 
     @property
     def count(self) -> int:
@@ -196,7 +198,7 @@ class ConductorForms:
         count = len(own.losses) + len(self.forces)
         found = np.zeros((count, len(steps.keys)))
         if own.left_out:
-            found[:, own.lacking] += 2 * own.wanted[self.number].on(*own.moved[self.number]).real
+            found[:, own.lacking] += 2 * own.wanted(self.number).on(*own.moved[self.number]).real
         else:
             for by in self.whole.weighed.values():
                 found += by.values.real[-count - 1 : -1]
@@ -233,7 +235,7 @@ class ConductorForms:
         own, steps, count = self.own, self._steps, len(self.own.losses)
         found = np.abs(self._directly)
         if own.left_out:
-            loads = own.wanted[self.number].loads
+            loads = own.wanted(self.number).loads
             weighing = loads.electric, loads.potential, loads.currents
             for one, other in zip(weighing, own.moved[self.number], strict=True):
                 found[:, own.lacking] += 2 * np.abs(one).T @ np.abs(other)

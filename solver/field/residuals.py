@@ -160,33 +160,31 @@ class Gained:
             _strand(one_found, fields.order(k), stranded, at_rest=not self.flow.frequency, own=own)
         return found
 
-    @cached_property
-    def _by_region(self) -> tuple[ComplexArray, ...]:
-        """The same by region and unknown of E and A, (orders, regions, unknowns) each."""
-        d, rows = self._d, self._d.elements.metal
-        shape = self.one.count, len(d.mesh.regions), d.elements.count
-        places = (d.mesh.region[rows, None] * shape[2] + d.elements.dofs[rows]).ravel()
-        return tuple(
-            np.stack([_counted(places, of.ravel(), shape[1] * shape[2]) for of in by]).reshape(shape)
-            for by in self._filled if by is not None
-        )  # fmt: skip
-
     def _fill(self, found: Sequence[Weighed], fields: FlowFields, filling: IntArray) -> None:
-        d, from_electric = self._d, self.flow.lifted & ~self._d.given[self._d.mesh.part_of_region]
+        d, rows = self._d, self._d.elements.metal
+        dofs, (driving, linked) = d.elements.dofs[rows], self._filled
+        e = np.take(fields.electric, dofs, axis=-2)
+        conducted = (driving[:, :, None] @ e)[:, :, 0]
+        if not self.flow.frequency:
+            conducted += (driving.imag[:, :, None] @ e.imag)[:, :, 0]
+        each = self._of_regions(conducted)[..., None] * self.steps.sigma[:, None, filling]
+        if linked is not None:
+            a = e / (-1j * self.one.omega)
+            given = np.flatnonzero(~(self.flow.lifted & ~d.given[d.mesh.part[rows]]))
+            a[..., given, :, :] = np.take(fields.potential, dofs[given], axis=-2)
+            stored = self._of_regions((linked[:, :, None] @ a)[:, :, 0])
+            each += stored[..., None] * self.steps.nu[:, None, filling]
         owned = d.mesh.part_of_region == np.arange(len(found[0].own))[:, None]
-        for k, (one, driving, *linked) in enumerate(zip(found, *self._by_region, strict=True)):
-            of = fields.order(k)
-            conducted, stored = driving @ of.electric, np.empty((len(driving), fields.count), dtype=complex)
-            if not self.flow.frequency:
-                conducted += driving.imag @ of.electric.imag
-            each = conducted[..., None] * self.steps.sigma[:, None, filling]
-            for by in linked:
-                stored[from_electric] = by[from_electric] @ of.electric / (-1j * self.one.omega)
-                stored[~from_electric] = by[~from_electric] @ of.potential
-                each += stored[..., None] * self.steps.nu[:, None, filling]
-            one.values[:, filling] += each.sum(axis=0)
-            one.filled[:, filling] += _sizes(each).sum(axis=0)
-            one.own[:, filling] += owned @ each[:, -1].real
+        for one, by in zip(found, each, strict=True):
+            one.values[:, filling] += by.sum(axis=0)
+            one.filled[:, filling] += _sizes(by).sum(axis=0)
+            one.own[:, filling] += owned @ by[:, -1].real
+
+    def _of_regions(self, values: ComplexArray) -> ComplexArray:
+        """Sums of values of triangles of metal, (orders, m, k), by region, (orders, regions, k)."""
+        mesh = self._d.mesh
+        within = mesh.region[self._d.elements.metal] == np.arange(len(mesh.regions))[:, None]
+        return times(within.astype(float), values)
 
     @cached_property
     def residuals(self) -> Residuals:

@@ -30,6 +30,7 @@ from .circuits import Connections
 from .discretisation import Discretisation
 from .flow import SteadyFlow
 from .residuals import FlowFields, Gained, Weighed, field_weights
+from .solved_flow import SolvedFlow
 from .strand_forms import given_unknowns, strand_sizes
 
 ROUNDED = 3e-7  # of what rounding leaves, over what orders cannot tell: rigid motions should gain nothing
@@ -79,19 +80,22 @@ class GivenFields:
         problem, (first, *others) = self.flow.problem, self.flow.problem.circuits
         if self.flow.frequency and not others and first.current and not first.shorted:
             return FlowFields.of(self.flow).together(np.array([[1 / first.current]]))
-        electric, potential, currents = [], [], []
-        for name in (c.name for c in problem.circuits):
-            one = tuple(replace(c, current=float(c.name == name)) for c in problem.circuits)
-            flow = self.flow.driven(one)
-            e, i = (flow.electric, flow.currents) if flow.frequency else self._at_rest(flow)
-            electric.append(e)
-            potential.append(flow.potential)
-            currents.append(i)
-        columns = [np.column_stack(of) for of in (electric, potential, currents)]
-        return FlowFields(self.flow, columns[0], columns[1], columns[2], self.omega)
+        flows = [
+            self.flow.driven(tuple(replace(c, current=float(c.name == one.name)) for c in problem.circuits))
+            for one in problem.circuits
+        ]
+        if isinstance(self.flow, SolvedFlow) and self.flow.frequency:
+            fields, currents = self.flow.fields, np.column_stack([flow.currents for flow in flows])
+            e, a = np.asarray(fields.electric @ currents), np.asarray(fields.potential @ currents)
+            return FlowFields(self.flow, e, a, currents, self.omega)
+        found = [
+            (flow.electric, flow.potential, flow.currents) if flow.frequency else self._at_rest(flow) for flow in flows
+        ]
+        e, a, i = (np.column_stack(of) for of in zip(*found, strict=True))
+        return FlowFields(self.flow, e, a, i, self.omega)
 
-    def _at_rest(self, flow: SteadyFlow) -> tuple[ComplexArray, ComplexArray]:
-        """E and currents of a tiny frequency: the potential drives what adds up to nothing in every group."""
+    def _at_rest(self, flow: SteadyFlow) -> tuple[ComplexArray, ComplexArray, ComplexArray]:
+        """E, A and currents of a tiny frequency: the potential drives what adds up to nothing in every group."""
         d, problem = self._d, flow.problem
         joined = Connections.of(problem.names, problem.circuits, problem.bundles)
         linked = d.resting * (d.lift_mass.T @ flow.potential)
@@ -101,7 +105,7 @@ class GivenFields:
         free = ~given_unknowns(d)
         induced = d.lift @ np.where(d.given, 0.0, linked) - np.where(free, flow.potential, 0.0)
         electric = flow.electric + d.lift @ (d.resting * driven) + 1j * self.omega * induced
-        return np.asarray(electric), flow.currents + driven
+        return np.asarray(electric), flow.potential, flow.currents + driven
 
     @cached_property
     def flowing(self) -> tuple[int, ...]:
