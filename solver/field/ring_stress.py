@@ -5,7 +5,7 @@ the stress round it adds: with h = nu w n_r / r,
 
     F = -(1 / 2 mu0) integral W ((n . g) p.p - 2 (n . p)(g . p) - h p.p),
 
-over the conductor too.
+over the conductor too. Then s loses h p, and T gains h (M_xx - M_yy) in xx, the opposite in yy, 2 h M_xy in xy and yx.
 """
 
 from __future__ import annotations
@@ -24,9 +24,7 @@ from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.metals.depth import MU0
 
 from .stress import Surrounding
-from .stress_gradient import HAT, Felt, StressGradient
-
-Tensor = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
+from .stress_gradient import HAT, Around, Felt, StressGradient
 
 AT_ONCE = 256  # triangles
 
@@ -146,12 +144,9 @@ class Places:
         return np.asarray(self.felt.fall[self.some] @ values(1, places).T * ring[:, None] / self.radius)
 
     @cached_property
-    def _falling(self) -> tuple[FloatArray, FloatArray]:
-        """g."""
-        inverse, f = self.motions.inverse, self.felt.fall[self.some] @ HAT
-        return inverse[..., 0, 0] * f[:, :1] + inverse[..., 0, 1] * f[:, 1:], (
-            inverse[..., 1, 0] * f[:, :1] + inverse[..., 1, 1] * f[:, 1:]
-        )
+    def _around(self) -> Around:
+        direction, fall = self.felt.direction[self.some], self.felt.fall[self.some] @ HAT
+        return Around.of(self.motions.inverse, fall[:, None], direction[:, None])
 
     def _outward(self, moved: FloatArray, widened: FloatArray) -> None:
         """Add what corners gain as they move away from the axis, from what a relative gain of the radius does there."""
@@ -163,35 +158,25 @@ class Places:
     def gains(self, elements: Elements, a: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Loads (..., t, n) and gains per motion of the corners (..., t, 6) of potentials on triangles (..., t, n)."""
         field = _Slopes.of(elements.order, self.degree, a, self.motions.inverse, self.slope)
-        (px, py), held = field.values, self._held
-        square = px * px + py * py
-        sx, sy, tensor = self._falling_off(px, py, square)
-        load = field.back(sx * self.measure, sy * self.measure)
-        moved = self._by_corners([of * self.measure for of in tensor])
-        self._outward(moved, (held * square - sx * px - sy * py) * self.measure)
+        (px, py), held, around = field.values, self._held, self._around
+        first, mixed = around.first, around.mixed
+        x, y = self.measure * px, self.measure * py
+        load = field.back((first - held) * x + mixed * y, mixed * x - (first + held) * y)
+        xx, xy, yy = x * px, x * py, y * py
+        apart, round_it = xx - yy, held * (xx + yy)
+        outward = 2 * round_it - first * apart - (2 * mixed) * xy
+        parts = [xx, xy, yy, held * apart, (2 * held) * xy]
+        if self.motions.inverse.shape[1] == 1:
+            parts = [of.sum(axis=-1, keepdims=True) for of in parts]
+        more, turned = parts[3:]
+        of_xx, of_xy, of_yx, of_yy = around.tensor(*parts[:3])
+        moved = self._by_corners((of_xx + more, of_xy + turned, of_yx + turned, of_yy - more))
+        self._outward(moved, outward)
         return -load / (2 * MU0), -moved / (2 * MU0)
 
-    def _falling_off(
-        self, px: FloatArray, py: FloatArray, square: FloatArray
-    ) -> tuple[FloatArray, FloatArray, Tensor]:
-        """s by components, and T - h (p.p 1 - 2 p p') by those of the motion and, second, of its slope."""
-        (gx, gy), (nx, ny) = self._falling, self.felt.direction[self.some].T[..., None]
-        along, across, both = nx * gx + ny * gy - self._held, nx * px + ny * py, gx * px + gy * py
-        sx, sy = along * px - across * gx - both * nx, along * py - across * gy - both * ny
-        even = along * square - 2 * across * both
-        tx, ty = 2 * both * px - square * gx, 2 * both * py - square * gy
-        ux, uy = 2 * (across * gx - along * px), 2 * (across * gy - along * py)
-        qx, qy = 2 * across * px, 2 * across * py
-        return sx, sy, (
-            even + px * ux + tx * nx + gx * qx, px * uy + tx * ny + gx * qy,
-            py * ux + ty * nx + gy * qx, even + py * uy + ty * ny + gy * qy,
-        )  # fmt: skip
-
     def _by_corners(self, tensor: Sequence[FloatArray]) -> FloatArray:
-        """What corners gain, (t, 6), from dV / dx by components, (t, p) each."""
+        """What corners gain, (t, 6), from dV / dx by components, (t, p) each, or of straight triangles their sums."""
         (b, c), (d, e) = ([self.motions.inverse[..., i, k] for k in range(2)] for i in range(2))
-        if self.motions.inverse.shape[1] == 1:
-            tensor = [of.sum(axis=-1, keepdims=True) for of in tensor]
         xx, xy, yx, yy = tensor
         back = np.stack((b * xx + d * xy, b * yx + d * yy, c * xx + e * xy, c * yx + e * yy), axis=-1)
         return np.asarray(self.motions.gained(back.reshape(*xx.shape, 2, 2, 1)), dtype=float)[..., 0]

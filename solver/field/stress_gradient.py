@@ -9,7 +9,12 @@ and as the nodes move with velocity V, w and a carried along, dF = -(1 / 2 mu0) 
 
     T = ((n . g) tr M - 2 n' M g) 1 - tr M g n' - 2 (n . g) M + 2 M n g' + 2 M g n' + 2 g (M n)'.
 
-(The second derivative of the energy over two motions; own derivation.)
+(The second derivative of the energy over two motions; own derivation.) With a = n_x g_x, b = n_y g_y, c = n_x g_y and
+d = n_y g_x, s = ((b - a) p_x - (c + d) p_y, (a - b) p_y - (c + d) p_x), and T by components of the motion first:
+
+    T_xx = (2 a - b) M_xx + 2 d M_xy - b M_yy,    T_xy = (2 c + d) M_xx + 2 b M_xy + d M_yy,
+
+T_yy and T_yx with x and y exchanged.
 """
 
 from __future__ import annotations
@@ -175,7 +180,7 @@ def _straight(
     """Loads (fields, t, n) and gains per motion of the corners (fields, t, 6) of some straight triangles."""
     to, measure, count = motions.inverse[on, 0], motions.measure[on], a.shape[-1]
     (b, c), (d, e) = ((to[:, i, 0], to[:, i, 1]) for i in range(2))
-    around = _Around.of(to, fall, n)
+    around = Around.of(to, fall, n)
     seen = (a.reshape(-1, count) @ _reference(elements.order)).reshape(*a.shape[:2], 3, count)
     one, mixed, other = np.moveaxis((seen @ a[..., None])[..., 0], -1, 0)
     xx, xy = around.first, around.mixed
@@ -200,7 +205,7 @@ def _curved(
     own = motions.on(on)
     to, measure = own.inverse, own.measure
     (b, c), (d, e) = ((to[..., i, 0], to[..., i, 1]) for i in range(2))
-    around = _Around.of(to, fall[:, None], n[:, None])
+    around = Around.of(to, fall[:, None], n[:, None])
     flat = gradients(elements.order, places).transpose(2, 0, 1).reshape(2 * len(places), -1)
     first, second = np.split(a @ flat.T, 2, axis=-1)
     px, py = b * first + c * second, d * first + e * second
@@ -219,46 +224,42 @@ def _reference(order: int) -> FloatArray:
 
 
 @dataclass(frozen=True, eq=False)
-class _Around:
-    """The direction and g by components, which go apart several times as fast as pairs.
+class Around:
+    """Products of the direction, first, and g by components, which go apart several times as fast as pairs.
 
     Attributes
     ----------
-    direction, falling : (2, ...) float
+    xx, yy, xy, yx : (...) float
     """
 
-    direction: FloatArray
-    falling: FloatArray
+    xx: FloatArray
+    yy: FloatArray
+    xy: FloatArray
+    yx: FloatArray
 
     @classmethod
-    def of(cls, to: FloatArray, fall: FloatArray, direction: FloatArray) -> _Around:
+    def of(cls, to: FloatArray, fall: FloatArray, direction: FloatArray) -> Around:
         """From slopes of the reference coordinates (..., 2, 2), the reference slopes of w, and n, both (..., 2)."""
-        falling = [to[..., i, 0] * fall[..., 0] + to[..., i, 1] * fall[..., 1] for i in range(2)]
-        return cls(np.moveaxis(direction, -1, 0), np.stack(falling))
+        x, y = (to[..., i, 0] * fall[..., 0] + to[..., i, 1] * fall[..., 1] for i in range(2))
+        along_x, along_y = direction[..., 0], direction[..., 1]
+        return cls(along_x * x, along_y * y, along_x * y, along_y * x)
 
     @property
     def first(self) -> FloatArray:
         """What s along x is over p along x; along y it is the opposite."""
-        (nx, ny), (gx, gy) = self.direction, self.falling
-        return np.asarray(ny * gy - nx * gx)
+        return np.asarray(self.yy - self.xx)
 
     @property
     def mixed(self) -> FloatArray:
         """What s along x is over p along y, and along y over p along x."""
-        (nx, ny), (gx, gy) = self.direction, self.falling
-        return np.asarray(-nx * gy - ny * gx)
+        return np.asarray(-self.xy - self.yx)
 
     def tensor(self, xx: FloatArray, xy: FloatArray, yy: FloatArray) -> tuple[FloatArray, ...]:
         """T of M by its components: xx, xy, yx, yy, those of the motion first."""
-        (nx, ny), (gx, gy) = self.direction, self.falling
-        along, trace = nx * gx + ny * gy, xx + yy
-        nx_m, ny_m, gx_m, gy_m = xx * nx + xy * ny, xy * nx + yy * ny, xx * gx + xy * gy, xy * gx + yy * gy
-        even = along * trace - 2 * (gx_m * nx + gy_m * ny)
-        qx, qy = 2 * gx_m - trace * gx, 2 * gy_m - trace * gy
-        both = 2 * (nx_m * gy + gx * ny_m - along * xy)
+        a, b, c, d = self.xx, self.yy, self.xy, self.yx
         return (
-            even + qx * nx + 4 * nx_m * gx - 2 * along * xx, both + qx * ny,
-            both + qy * nx, even + qy * ny + 4 * ny_m * gy - 2 * along * yy,
+            (2 * a - b) * xx + (2 * d) * xy - b * yy, (2 * c + d) * xx + (2 * b) * xy + d * yy,
+            c * xx + (2 * a) * xy + (c + 2 * d) * yy, (2 * c) * xy - a * xx + (2 * b - a) * yy,
         )  # fmt: skip
 
 
