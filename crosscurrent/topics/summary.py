@@ -63,6 +63,7 @@ def summary_of(solved: SolvedCase, chapters: Sequence[Chapter]) -> Summary:
         warnings=len(dict.fromkeys((*solved.warnings, *_of(chapters)))),
         axial=solved.case.axial,
         heated=heated_pieces(solved),
+        heating=_hottest(solved, measured.get("piece_temperature", ())),
     )
 
 

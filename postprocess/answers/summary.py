@@ -152,6 +152,8 @@ class Summary:
         Whether the section is one round an axis: figures are in total, not per metre.
     heated : HeatedPieces or None
         Where the case says what is heated on purpose.
+    heating : Hottest or None
+        The hottest point of a work piece heated in time.
     """
 
     verdict: Standing | Literal["none stated"]
@@ -172,6 +174,7 @@ class Summary:
     warnings: int = 0
     axial: bool = False
     heated: HeatedPieces | None = None
+    heating: Hottest | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "sequences", Fixed(self.sequences))
@@ -237,6 +240,14 @@ def _heated(found: HeatedPieces | None) -> Iterator[str]:
 
 
 def _temperature(s: Summary) -> str:
+    """What is heated in time first, then steady temperatures or those that stand for them."""
+    if s.heating is None:
+        return _steady(s)
+    heated = f"{s.heating.temperature:.0f} degC +- {significant(max(1.0, s.heating.error), 2)} K"
+    return f"{s.heating.conductor} is heated to {heated}; else {_steady(s)}"
+
+
+def _steady(s: Summary) -> str:
     if s.runs_away:
         held = "; ".join(h.words for h in s.holds)
         return f"no stable temperature ({_few(s.runs_away)}){held and f': holds {held}'}"

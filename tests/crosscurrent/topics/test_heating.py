@@ -72,6 +72,8 @@ def test_times_words_files_and_picture(result: Result, tmp_path: Path) -> None:
         when = piece["reached_s"][name]
         assert np.interp(when, course["time_s"], course[f"{name}_degc"]) == pytest.approx(40.0, abs=0.05)
     assert any("billet reaches 40 degC: its hottest point after" in text for text in found.sentences)
+    hottest = f"billet is heated to {max(course['hottest_degc']):.0f} degC +-"
+    assert result.summary.lines[2].startswith(f"Temperature: {hottest}")
     assert found.cautions == (HOT_PIECE,)
     assert piece["profile"]["r_m"][0] == 0.0
     assert piece["profile"]["r_m"][-1] == pytest.approx(0.02)

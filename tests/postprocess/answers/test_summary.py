@@ -31,6 +31,18 @@ def test_verdict_loss_temperature_circuit_and_gap_in_this_order() -> None:
     )
 
 
+def test_a_work_piece_heated_in_time_stands_with_the_temperatures() -> None:
+    billet = Hottest("billet", 1200.14, 163.0, "", None)
+    found = lines(summary(heating=billet))[2]
+    assert found == (
+        "Temperature: billet is heated to 1200 degC +- 163 K; else not computed; the figures hold at 70 degC as stated"
+    )
+    water = Hottest("turn.6", 25.31, 0.77, "water at 10 kHz", None)
+    assert lines(summary(hottest=water, heating=billet))[2].startswith(
+        "Temperature: billet is heated to 1200 degC +- 163 K; else turn.6 is the hottest, 25.3 degC +- 0.77 K (water"
+    )
+
+
 def test_a_crowded_case_keeps_to_its_lines_and_says_what_it_left_out() -> None:
     phases = tuple(circuit_summary(f"L{k}", resistance_of="own conductors") for k in range(1, 7))
     gaps = tuple(Neighbours(f"L{k}", f"L{k + 1}", 1e-3 * k, 0.1, False) for k in range(1, 9))

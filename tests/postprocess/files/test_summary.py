@@ -23,6 +23,7 @@ FULL = summary(
     bands=(CircuitBand("feed", 50.0, 1e-3, 2e-3, "gap"),),
     worst_warning="it is hot",
     warnings=1,
+    heating=Hottest("billet", 1200.0, 160.0, "", None),
 )
 
 
