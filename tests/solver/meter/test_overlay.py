@@ -96,9 +96,9 @@ def test_noise_of_few_rows_is_rarely_taken_for_a_misfit(n: int) -> None:
 
 @pytest.mark.parametrize("kind", ["of |Z|", "of R and X each", "of |Z| and the floor", "of the bounds"])
 def test_a_clean_run_is_hardly_ever_a_misfit_however_its_noise_goes(kind: str) -> None:
-    """An exact coaxial line (Bessel functions) off within the floor, 200 draws of noise: at most 1 % do not hold.
+    """An exact coaxial line (Bessel functions) off within the floor, 100 draws of noise: at most 1 % do not hold.
 
-    With the likeliest scatter alone, noise of |Z| did not hold in 14 of them, noise of R and X each in 5.
+    With the likeliest scatter alone, noise of |Z| did not hold in 7 % of them, noise of R and X each in 2.5 %.
     """
     f, zero, one = np.geomspace(100, 1e5, 41), np.zeros(41), np.ones(41)
     z = coaxial(f, 0.008, 0.012, 0.001, 58e6, 6.0)
@@ -107,14 +107,14 @@ def test_a_clean_run_is_hardly_ever_a_misfit_however_its_noise_goes(kind: str) -
             "of the bounds": 0.2 * np.hypot(gain * size, floor)}  # fmt: skip
     noise = 2 * (both[kind],) if kind in both else (2e-4 * z.real, 2e-4 * z.imag)
     misfits = 0
-    for draw in np.random.default_rng(3).normal(size=(200, 2, 41)):
+    for draw in np.random.default_rng(3).normal(size=(100, 2, 41)):
         shown = z - 1.5e-4 + draw[0] * noise[0] + 1j * draw[1] * noise[1]
         read = MeterReading(frequencies=f, resistance=shown.real, reactance=shown.imag, gain=gain, angle=gain,
                             floor=floor, noise_resistance=zero, noise_reactance=zero, ranges=zero.astype(int),
                             length=6.0)  # fmt: skip
         told = with_scatter(read, RunImpedance(f, z, *6 * (zero,)))
         misfits += not any(_holds(f, z, shown, some) for some in (told, told.opened()))
-    assert misfits <= 2
+    assert misfits <= 1
 
 
 def _holds(f, z, shown, told) -> bool:
