@@ -33,7 +33,7 @@ UNITS = {
     "voltage_drop": "V",
     "force": "N/m",
     "field": "T",
-    "waste": "",
+    "waste": "share",
     "leakage": "",
 }
 ROWS = 10  # of a table on the terminal

@@ -18,7 +18,7 @@ from .data import StudyScale
 
 PREFIXED = ("m", "ohm/m", "H/m", "W/m", "V/m", "F/m", "N/m", "kg/m", "ohm", "H", "W", "V", "A", "F", "N", "kg", "Hz",
             "Pa", "T")  # fmt: skip
-OWN = {"degC": ("°C", 1.0), "A/m2": ("A/mm²", 1e-6), "S/m": ("MS/m", 1e-6), "": ("", 1.0)}
+OWN = {"degC": ("°C", 1.0), "A/m2": ("A/mm²", 1e-6), "S/m": ("MS/m", 1e-6), "share": ("%", 100.0), "": ("", 1.0)}
 POWERS = {"p": -12, "n": -9, "u": -6, "m": -3, "k": 3, "M": 6, "G": 9}
 MILLIMETRES = (1e-4, 1.0)  # lengths that are told in them [m]
 ROUNDING = 1e-9  # of a figure, within which designs have the same
@@ -141,6 +141,8 @@ def words(scale: StudyScale, value: float, digits: int = 4) -> str:
     '27.4 µm (1.08 thou)'
     >>> words(StudyScale("temperature", "degC"), 85.0), words(StudyScale("bars", ""), 4.0)
     ('85 °C', '4')
+    >>> words(StudyScale("waste", "share"), 0.4819)
+    '48.19 %'
     """
     if not math.isfinite(value):
         return "not known"

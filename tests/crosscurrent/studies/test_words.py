@@ -8,10 +8,12 @@ from dataclasses import replace
 from crosscurrent.api import case, circuit, conductor
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.tables.limits import LimitsTable
+from crosscurrent.postprocess.pictures.study.data import StudyScale
+from crosscurrent.postprocess.pictures.study.scales import words
 from crosscurrent.studies.design import Design
 from crosscurrent.studies.plan import Alternative, Choice, Plan, Question, Range
 from crosscurrent.studies.run import Study, best_of
-from crosscurrent.studies.words import figure, sentences, tables
+from crosscurrent.studies.words import figure, sentences, tables, unit
 
 ROD = conductor("rod", "round", material="copper", diameter="25 mm")
 CASE = case("rod", ROD, circuit("feed", "1 A", out=["rod"]), at=["50 Hz"])
@@ -107,3 +109,8 @@ def test_tables_say_whose_inductance_where_circuits_are_several() -> None:
     headings = [next(tables(Study(one, plan, [design], design))).columns for one in (CASE, two)]
     assert headings == [("gap", "metal", "loss", "inductance", "limits"),
                         ("gap", "metal", "loss", "inductance of other_one", "limits")]  # fmt: skip
+
+
+def test_waste_is_the_same_in_tables_and_pictures() -> None:
+    wasted = replace(_design(0.001, 90.0), figures={"waste": 0.48189})
+    assert figure(wasted, "waste", PLAN) == words(StudyScale("waste", unit("waste", PLAN)), 0.48189) == "48.19 %"
