@@ -28,6 +28,7 @@ from .sweep_curves import CORNER, SweepCurves
 
 ROWS = 9  # frequencies in the table
 SOLID = "the skin takes", "the skin has taken", "the section stays", "a skin alone gives f^0.50"  # by cause
+BESIDE = "the skin and what is in no circuit take", "the skin and what is in no circuit have taken", *SOLID[2:]
 STRANDED = (
     "eddy currents, in the strands and in metal beside them, take",
     "eddy currents, in the strands and in metal beside them, have taken", "the strands stay",
@@ -129,7 +130,8 @@ def of_circuit(one: SweepCurves) -> tuple[str, ...]:
     goes = "falls" if inductance[-1] < inductance[0] else "rises"
     low, high = (concise(float(f), "Hz", 3) for f in one.frequency[[0, -1]])
     rest = f"1.41 times its direct-current value ({engineering(one.dc_resistance, 'ohm/m')})"
-    takes, has_taken, filled, growth = STRANDED if all(c.strands for c in one.conductors) else SOLID
+    stranded = all(c.strands for c in one.conductors)
+    takes, has_taken, filled, growth = STRANDED if stranded else BESIDE if one.loaded else SOLID
     if one.corner is not None:
         skin = one.conductors[0].material.skin_depth(one.corner, one.conductors[0].temperature)
         head = (

@@ -15,6 +15,7 @@ from crosscurrent.postprocess.answers.bundle_sums import whole_conductors
 from crosscurrent.solver.field.problem import Circuit, Conductor
 
 CORNER = math.sqrt(2)  # R over its direct-current value at the corner: as a filter's, where the square has doubled
+LOADED = 0.05  # of all loss, from which what is in no circuit is told
 WHOLE = 1e-6  # off a share of one that counts as none
 STEEP = 0.1  # decades at the upper end that the growth is read from
 
@@ -48,6 +49,13 @@ class SweepCurves:
     points: Sequence[Answers]
     coupled: bool = False
     terminal: bool = False
+
+    @property
+    def loaded(self) -> bool:
+        """Whether what is in no circuit makes a good part of its resistance, at the highest frequency."""
+        last = self.points[-1]
+        beside = sum(last.conductors[c.name].loss for c in self.idle)
+        return not (self.coupled or self.terminal) and beside > LOADED * last.total_loss
 
     def of(self, name: str) -> FloatArray:
         """A figure of the circuit's answers at all frequencies, (m,); NaN where there is none."""

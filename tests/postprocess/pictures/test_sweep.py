@@ -78,6 +78,18 @@ def test_words_without_a_corner() -> None:
         assert any("no corner in this band" in text.get_text() and words in text.get_text() for text in figure.texts)
 
 
+def test_a_piece_beside_a_coil_is_told_with_the_skin() -> None:
+    """Its loss is in R, which the skin of the turn alone would not double."""
+    rod = Conductor(Part("billet", shapes.bar(0.03, 0.03)), MATERIALS["aluminium-6101"])
+    turn = Conductor(Part("turn", shapes.round_bar(0.004).placed((0.02, 0.0))), MATERIALS["copper"])
+    coil = (Circuit("coil", 10.0, ("turn",)),)
+    found = sweep(Problem((rod, turn), coil, axial=True), [float(f) for f in np.geomspace(5e3, 5e4, 5)])
+    points = [answers(found.solution(k)) for k in range(5)]
+    (one,) = curves_of(points, coil, (rod, turn))
+    assert "the skin and what is in no circuit have taken over below 5 kHz" in of_circuit(one)[0]
+    assert not curves(50.0, 1e6).loaded
+
+
 def test_the_skin_of_coupled_circuits_is_told_by_their_own_losses() -> None:
     """Three phases in a row pass power: the outer ones have nearly one corner, though one R turns negative."""
     turn = np.exp(-2j * np.pi / 3)
