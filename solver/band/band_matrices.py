@@ -24,6 +24,7 @@ from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.shape_functions import values
 from crosscurrent.solver.elements.factor import Numbers, Solve
+from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
@@ -236,18 +237,13 @@ class BandMatrices:
     def lowered(self) -> tuple[BandMatrices, Reading]:
         """Those of the next lower order on the same mesh, and what reads fields at its nodes."""
         d = self.discretisation
-        below, high = BandMatrices(Discretisation(d.mesh, d.metals, d.order - 1)), d.elements
-        low = below.discretisation.elements
-        exact = values(high.order, lattice(low.order)[:, 1:] / low.order)
-        reading = np.where(np.abs(exact) < 1e-12, 0.0, exact)
-        # every node of the lower order is read in one of its triangles
-        _, first = np.unique(low.dofs, return_index=True)
-        triangle, node = np.divmod(first, low.dofs.shape[1])
-        weights, columns = reading[node], high.dofs[triangle]
-        row = np.repeat(np.arange(low.count), weights.shape[1]).reshape(weights.shape)
-        on = weights != 0
-        read = sparse.csr_array((weights[on], (row[on], columns[on])), shape=(low.count, high.count))
-        return below, read
+        below = BandMatrices(Discretisation(d.mesh, d.metals, d.order - 1))
+        return below, _reading(d.elements, below.discretisation.elements)
+
+    @cached_property
+    def raising(self) -> Reading:
+        """What reads fields of the next lower order at the nodes of this one."""
+        return _reading(self.lowered[0].discretisation.elements, self.discretisation.elements)
 
     def condensed(self, right: Numbers, shift: complex) -> Numbers:
         """The right side of a solve at a shift [rad/s] once its states are eliminated, (unknowns, k)."""
@@ -271,3 +267,16 @@ class BandMatrices:
                 state = rate / (shift + rate) * (field[bundle.inside] + own)
                 found[place] = state - state.mean(axis=0)  # any constant does: a large one would be all rounding
         return found
+
+
+def _reading(of: Elements, at: Elements) -> Reading:
+    """Fields of one order at the nodes of another on the same mesh."""
+    exact = values(of.order, lattice(at.order)[:, 1:] / at.order)
+    reading = np.where(np.abs(exact) < 1e-12, 0.0, exact)
+    # every node is read in one of its triangles
+    _, first = np.unique(at.dofs, return_index=True)
+    triangle, node = np.divmod(first, at.dofs.shape[1])
+    weights, columns = reading[node], of.dofs[triangle]
+    row = np.repeat(np.arange(at.count), weights.shape[1]).reshape(weights.shape)
+    on = weights != 0
+    return sparse.csr_array((weights[on], (row[on], columns[on])), shape=(at.count, of.count))

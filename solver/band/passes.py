@@ -23,6 +23,7 @@ from .settling import expected_error, left_of_losses
 
 PER_DECADE = 0.5  # shifts
 TOPS = (0.6, 0.35)  # first shift over the end of the band where media follow the frequency, the first that is one
+CATCHING = 2  # terms of the other series at once that the first has already
 STALLED = 0.1  # part of the bound that a pass leaves where it wants fields of a further frequency
 FIRST, LAST = 10.0, 0.6  # first and last shift, in terms of the slowest mode's rate and the end of the band: measured
 CAUTION = 0.5  # the bound is known to be two to three times the error: it is asked for once it may hold
@@ -193,11 +194,11 @@ class _Series:
         self.before = bound
 
     def taken(self, krylov: RationalKrylov) -> None:
-        """One more of each; the first is ahead, unless the others bring nothing that it has not brought."""
-        before = krylov.count
-        if self.ahead and len(self.expansions) > 1:
+        """One more of each, two where the first is ahead, unless the others bring nothing that it has not brought."""
+        before, others = krylov.count, self.expansions[1:]
+        for _ in range(min(self.ahead, CATCHING) if others else 0):
             self.ahead -= 1
-            krylov.follow(*self.expansions[1:])
+            krylov.follow(*others)
         if krylov.count == before:
             self.ahead = 0
             krylov.follow(*self.expansions)

@@ -41,6 +41,7 @@ from .response import Response
 FINEST, COARSEST = 1e-11, 4e-10
 LOSSES = 1e-6  # how far that loss may still move
 COMPARED = 1e-8  # the same, of the model it is compared with
+SMOOTHED = 4  # steps by which the cheap comparison is made closer
 AIM = 0.7  # share of the wanted bound that the refinement goes for at the frequencies it is done at
 SPENT = 0.9  # share that the mesh may take before it is refined
 ATTEMPTS = 4  # reduced models of the whole band
@@ -369,13 +370,21 @@ class _BandSearch:
 
 
 def _banded(problem: Problem, krylov: RationalKrylov, frequency: FloatArray, refinements: int, wanted: float) -> Sweep:
-    """The sweep on one mesh; compared with a true model of the order below only where the cheap one falls short."""
+    """The sweep on one mesh; compared more closely with the order below only where the cheap comparison falls short."""
     (low, high), pencil = _band(problem, frequency), krylov.pencil
     tolerance, rough = max(FINEST, min(COARSEST, (wanted / 50) ** 2)), None
+
+    def short(found: Sweep) -> bool:
+        return bool(found.bounds.max() > wanted and found.mesh_bounds.max() > AIM * wanted)
+
     while True:
         model = reduced(krylov, low, high, tolerance=tolerance, losses=LOSSES)
         found = _swept(problem, model, frequency, refinements, wanted)
-        if found.bounds.max() > wanted and found.mesh_bounds.max() > AIM * wanted:
+        if short(found):
+            nearer = Reduced.of(model.basis.lowered(SMOOTHED), model.factors)
+            closer = replace(found, coarse=Response(problem, nearer, frequency))
+            found = min(found, closer, key=lambda one: float(one.bounds.max()))
+        if short(found):
             if rough is None:
                 below = replace(
                     pencil, discretisation=replace(pencil.discretisation, order=pencil.discretisation.order - 1)

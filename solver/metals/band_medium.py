@@ -79,8 +79,7 @@ class BandMedium:
 
     def alone(self, frequency: FloatArray) -> ComplexArray:
         """Of its length with nothing beside it, less the flux beyond its outline, a circle, (m,) [ohm]."""
-        at, known = np.asarray(frequency, dtype=float), self._known(frequency)
-        return self.length * (in_a_circle(known.permeability, known.impedance, at) + known.edge)
+        return self._known(frequency).alone * self.length
 
     def _known(self, frequency: FloatArray) -> _Known:
         return _known(self, np.asarray(frequency, dtype=float).tobytes())
@@ -161,13 +160,14 @@ def _series(found: BandMedium, rate: complex) -> tuple[ComplexArray, ComplexArra
 
 @dataclass(frozen=True, eq=False)
 class _Known:
-    """At some frequencies, (m,) each: smooth permeability and impedance, those in rows, and edge; a metre of run."""
+    """At some frequencies, (m,) each: smooth permeability and impedance, those in rows, edge, alone; a metre of run."""
 
     smooth_permeability: ComplexArray
     smooth_impedance: ComplexArray
     permeability: ComplexArray
     impedance: ComplexArray
     edge: ComplexArray
+    alone: ComplexArray
 
 
 @lru_cache(maxsize=128)  # every answer of a sweep asks for the same frequencies
@@ -184,7 +184,8 @@ def _solved(found: BandMedium, frequency: FloatArray) -> ComplexArray:
         softer, thicker = row_factors(strands, found.area, *own, frequency)
         own = own[0] * softer, own[1] * thicker
     edge = places_edge(smooth.network, *own, frequency)
-    return np.column_stack((smooth.permeability, smooth.impedance, *own, edge))
+    alone = in_a_circle(*own, frequency) + edge
+    return np.column_stack((smooth.permeability, smooth.impedance, *own, edge, alone))
 
 
 @lru_cache(maxsize=64)  # of equal bundles

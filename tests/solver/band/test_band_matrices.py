@@ -76,3 +76,15 @@ def test_without_bundles_nothing_is_added() -> None:
     matrices, field = BandMatrices(d), np.ones((3, 1))
     assert matrices.stiffest is d.stiffness
     assert matrices.tall(field) is field
+
+
+def test_fields_of_the_order_below_are_the_same_at_the_nodes_of_this_one(pencil: Pencil) -> None:
+    matrices, rng = pencil.matrices, np.random.default_rng(4)
+    below, read = matrices.lowered
+    field = rng.normal(size=(below.unknowns, 2))
+    raised = matrices.raising @ field
+    np.testing.assert_allclose(read @ raised, field, atol=1e-12)
+    rows, places = np.arange(len(pencil.discretisation.mesh.triangles)), rng.dirichlet([1, 1, 1], 3)[:, 1:]
+    for own, other in zip(raised.T, field.T, strict=True):
+        found = pencil.discretisation.elements.value(own, rows, places)
+        np.testing.assert_allclose(found, below.discretisation.elements.value(other, rows, places), atol=1e-12)

@@ -2,8 +2,10 @@
 
 import numpy as np
 import pytest
+from scipy.sparse.linalg import spsolve
 from two_rods import two_rods_krylov
 
+from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.band.basis import ReducedBasis, scaled
 
 
@@ -44,6 +46,23 @@ def test_a_lower_order_reads_the_same_fields_at_its_own_nodes(basis: ReducedBasi
     assert lower.vectors.shape == (corners, basis.vectors.shape[1])
     np.testing.assert_allclose(lower.vectors, basis.vectors[:corners], atol=1e-12 * np.abs(basis.vectors).max())
     np.testing.assert_allclose(lower.chi, basis.chi[:corners], atol=1e-12)
+
+
+def test_steps_take_what_is_read_towards_the_nearest_in_energy(basis: ReducedBasis) -> None:
+    """Which a solve with the stiffness of the order below finds: a fifth of the way is left, and never nothing."""
+    stiffness, raising = basis.discretisation.stiffness, basis.matrices.raising
+
+    def missed(lower: FloatArray) -> FloatArray:
+        off = basis.vectors - raising @ lower
+        return np.asarray((off * (stiffness @ off)).sum(axis=0))
+
+    below = basis.matrices.lowered[0].discretisation.stiffness
+    nearest = missed(spsolve(below.tocsc(), raising.T @ (stiffness @ basis.vectors)))
+    left = [missed(basis.lowered(steps).vectors) - nearest for steps in (0, 1, 4)]
+    assert (left[0] > left[1]).all()
+    assert (left[1] > left[2]).all()
+    assert (left[2] > 0.0).all()
+    assert left[2].sum() < 0.2 * left[0].sum()
 
 
 def test_conductivities_times_a_factor_are_those_of_the_metals(basis: ReducedBasis) -> None:
