@@ -32,6 +32,7 @@ from crosscurrent.solver.field.strand_bars import edge_share, sharing_losses, st
 
 from .band_mesh import band_mesh, finer_mesh
 from .krylov import RationalKrylov, SweepError
+from .obstacle import obstacle
 from .passes import first_shift_basis, pencil_for, reduced
 from .ports import Ports, ports_of
 from .reduced import Reduced
@@ -427,32 +428,3 @@ def _band(problem: Problem, frequency: FloatArray) -> tuple[float, float]:
     if why := obstacle(problem):
         raise SweepError(why)
     return float(positive.min()), float(positive.max())
-
-
-def obstacle(problem: Problem) -> str | None:
-    """Why no reduced model can hold a band of a problem, whatever the band.
-
-    Examples
-    --------
-    >>> from crosscurrent.geometries.plane.shapes import round_bar
-    >>> from crosscurrent.solver.field.alone import alone
-    >>> obstacle(alone(round_bar(0.010), 100.0)) is None
-    True
-    """
-    for conductor in problem.conductors:
-        if conductor.is_saturable:
-            return (
-                f'conductor "{conductor.name}" has a magnetisation curve, whose permeability goes with the currents of '
-                "each frequency: a reduced model needs a constant permeability; solve the frequencies one by one"
-            )
-        if conductor.is_lagging:
-            return (
-                f'conductor "{conductor.name}" does not conduct or has a permeability with loss, which a reduced model '
-                "does not hold; solve the frequencies one by one"
-            )
-        if conductor.roughness:
-            return (
-                f'conductor "{conductor.name}" is rough, which changes its metal with frequency: a sweep by a reduced '
-                "model needs smooth surfaces; set its roughness to 0 or solve the frequencies one by one"
-            )
-    return None

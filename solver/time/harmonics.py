@@ -10,8 +10,9 @@ import numpy as np
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
 from crosscurrent.solver.band.krylov import SweepError
+from crosscurrent.solver.band.obstacle import obstacle
 from crosscurrent.solver.band.response import Response
-from crosscurrent.solver.band.sweep import obstacle, sweep
+from crosscurrent.solver.band.sweep import sweep
 from crosscurrent.solver.field.problem import Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow

@@ -12,7 +12,7 @@ from numpy.polynomial.legendre import Legendre
 
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import round_bar
-from crosscurrent.solver.band.sweep import obstacle
+from crosscurrent.solver.band.obstacle import obstacle
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
