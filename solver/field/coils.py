@@ -11,7 +11,6 @@ from crosscurrent.geometries.arrays import FloatArray
 from .bars import FLOOR
 from .circuits import Connections
 from .solution import DirectSolution
-from .unit_fields import inductance_at_rest
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +71,7 @@ def coupled(solution: DirectSolution) -> Coupled:
         joined = Connections.of(flow.problem.names, flow.problem.circuits, flow.problem.bundles)
         resistance, lost = flow.circuit_impedance.real, change.real
         paths = joined.spread(flow.impedance[None], joined.pattern.astype(complex))[0].real
-        inductance, coarse = (paths.T @ inductance_at_rest(f.fields) @ paths for f in (flow, solution.coarse))
+        inductance, coarse = (paths.T @ f.fields.inductance_at_rest @ paths for f in (flow, solution.coarse))
         changed = solution.left * (inductance - coarse)
     own = _own(solution, np.diag(inductance), 2 * np.abs(np.diag(changed)))
     error = 2 * np.abs(changed) + np.sqrt(np.outer(own, own))

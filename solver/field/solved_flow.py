@@ -15,7 +15,7 @@ from .circuits import Connections, circuit_voltage, currents_and_voltages
 from .discretisation import Discretisation
 from .force import Forces
 from .problem import Circuit, Problem
-from .unit_fields import Fields, inductance_at_rest
+from .unit_fields import Fields
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,7 +157,7 @@ class SolvedFlow:
             return (self.circuit(circuit) / circuit.current).imag / (2 * np.pi * self.frequency)
         alone = replace(circuit, current=1.0, shorted=False)
         paths, _ = currents_and_voltages(self.impedance, self.problem.names, [alone], self.problem.bundles)
-        return float((paths @ inductance_at_rest(self.fields) @ (self.currents / circuit.current)).real)
+        return float((paths @ self.fields.inductance_at_rest @ (self.currents / circuit.current)).real)
 
 
 def _summed(label: IntArray, values: FloatArray, count: int) -> FloatArray:

@@ -12,6 +12,7 @@ than the metal it is A that would cancel: round an axis such turns keep to the p
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -55,6 +56,14 @@ class Fields:
     elimination: IntArray | None = None
     system: CondensedSystem | None = None
     plain: BoolArray | None = None
+
+    @cached_property
+    def inductance_at_rest(self) -> FloatArray:
+        """Direct-current inductance matrix against the common return, (c, c) [H/m], of fields at 0 Hz."""
+        d = self.discretisation
+        weight = np.divide(d.lift_mass, d.conductance, out=np.zeros_like(d.lift), where=d.resting > 0)
+        within = [0.0 if strands is None else strands.inductance for strands in d.strands]
+        return np.asarray((weight.T @ self.potential).real + np.diag(within))
 
     def __getstate__(self) -> dict[str, Any]:
         return {**vars(self), "system": None}  # factors do not travel
@@ -203,11 +212,3 @@ def _direct_current(d: Discretisation, system: CondensedSystem) -> Fields:
 
 def _complex(values: npt.NDArray[Any]) -> ComplexArray:
     return np.asarray(values, dtype=np.complex128)
-
-
-def inductance_at_rest(fields: Fields) -> FloatArray:
-    """Direct-current inductance matrix against the common return, (c, c) [H/m]."""
-    d = fields.discretisation
-    weight = np.divide(d.lift_mass, d.conductance, out=np.zeros_like(d.lift), where=d.resting > 0)
-    within = [0.0 if strands is None else strands.inductance for strands in d.strands]
-    return np.asarray((weight.T @ fields.potential).real + np.diag(within))

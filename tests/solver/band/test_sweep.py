@@ -23,7 +23,7 @@ from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
-from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 MU0 = 4e-7 * np.pi
 LOW, HIGH = 10.0, 1e7
@@ -189,7 +189,7 @@ def test_direct_current_is_exact(section: object) -> None:
     np.testing.assert_allclose(np.diag(own), exact, rtol=1e-12)
     assert np.abs(own - np.diag(np.diag(own))).max() == 0
     np.testing.assert_allclose(
-        foster.inductance(0.0)[0], inductance_at_rest(solve_fields(d, 0.0, lifted=False)), rtol=1e-8
+        foster.inductance(0.0)[0], solve_fields(d, 0.0, lifted=False).inductance_at_rest, rtol=1e-8
     )
 
 

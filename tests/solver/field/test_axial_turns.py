@@ -34,7 +34,7 @@ from crosscurrent.solver.field.problem import Circuit, Problem
 from crosscurrent.solver.field.region_metals import region_metals, region_skins
 from crosscurrent.solver.field.solution import DirectSolution
 from crosscurrent.solver.field.solve import solve
-from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
+from crosscurrent.solver.field.unit_fields import solve_fields
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import Material
 
@@ -56,7 +56,7 @@ def pair(one: tuple[float, float], other: tuple[float, float], wire: float, accu
 def test_mutual_inductance_of_coaxial_circles(row: str, one: tuple[float, float], other: tuple[float, float]) -> None:
     """Maxwell 1873, elliptic integrals; circles are wires of 20 um."""
     found = pair(one, other, 1e-5, NEAR)
-    mutual = inductance_at_rest(found.fine.fields)
+    mutual = found.fine.fields.inductance_at_rest
     assert axial_rows()[row].off(mutual[0, 1]) < NEAR
     assert abs(mutual[0, 1] / mutual[1, 0] - 1) < 1e-12
     assert unknowns(found) < 2 * 7000

@@ -11,7 +11,7 @@ from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import angle, round_bar
 from crosscurrent.solver.elements.exterior import RETURN
 from crosscurrent.solver.field.discretisation import LIFTED, Discretisation, RegionMetal, is_lifted
-from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 RADIUS = 0.005
 OTHER = 35e6
@@ -33,7 +33,7 @@ def test_at_rest_every_rod_has_the_resistance_of_its_area(two: Discretisation) -
 
 def test_at_rest_a_rod_links_the_flux_of_a_uniform_current(two: Discretisation) -> None:
     """Outside as of a filament against the common return, inside a quarter more, wherever in the circle it lies."""
-    inductance = inductance_at_rest(solve_fields(two, 0.0, lifted=False)) / (MU0 / (2 * math.pi))
+    inductance = solve_fields(two, 0.0, lifted=False).inductance_at_rest / (MU0 / (2 * math.pi))
     far = RETURN * two.mesh.radius
     own, mutual = math.log(far / RADIUS) + 0.25, math.log(far / 0.03)
     np.testing.assert_allclose(inductance, [[own, mutual], [mutual, own]], rtol=1e-5)

@@ -35,7 +35,7 @@ from crosscurrent.solver.field.discretisation import Discretisation, RegionMetal
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
-from crosscurrent.solver.field.unit_fields import inductance_at_rest, solve_fields
+from crosscurrent.solver.field.unit_fields import solve_fields
 
 MM = 1e-3
 
@@ -266,7 +266,7 @@ def test_magnetic_rod_beside_a_wire(permeability):
     assert math.isclose(flow.force[1, 0], -pull, rel_tol=1e-3)
     # the images' potential is harmonic over the wire: its mean there is its value on the wire's axis
     own = MU0 / (2 * math.pi) * (math.log(math.e * mesh.radius / (2 * MM)) + 0.25 + k * math.log(distance / image))
-    assert math.isclose(inductance_at_rest(flow.fields)[0, 0], own, rel_tol=1e-6)
+    assert math.isclose(flow.fields.inductance_at_rest[0, 0], own, rel_tol=1e-6)
 
 
 @pytest.mark.parametrize("permeability", [3.0, 5000.0])
