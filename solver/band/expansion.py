@@ -77,7 +77,8 @@ class Expansion:
         self._newest = count
 
     def _grow(self, count: int) -> None:
-        self._fields = np.pad(self._fields, ((0, count - len(self._fields)), (0, 0)))
+        if count > len(self._fields):
+            self._fields = _enclosed(self._fields, (count, self._fields.shape[1]))
 
     def _taken(self, column: Numbers, before: Numbers) -> None:
         """Less its part in the fields there are, as is what came before it, and at length 1."""
@@ -94,6 +95,13 @@ class Expansion:
                 break
         if left > NEW * size:
             self._fields = np.column_stack((fields, column / left))
-            self._before = np.pad(self._before, ((0, 0), (0, 1), (0, 1)))
+            self._before = _enclosed(self._before, (len(self._before), count + 1, count + 1))
             self._before[:, :count, count] = own / left
             self._before[0, :, count] = np.eye(count + 1)[count]
+
+
+def _enclosed(array: Numbers, shape: tuple[int, ...]) -> Numbers:
+    """With zeros after it."""
+    found = np.zeros(shape, dtype=array.dtype)
+    found[tuple(map(slice, array.shape))] = array
+    return found
