@@ -15,6 +15,7 @@ import numpy as np
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.geometries.errors import CrosscurrentError
 from crosscurrent.geometries.meshing.motion import Walls
+from crosscurrent.solver.elements.factor import one_thread
 from crosscurrent.solver.elements.following import Following
 from crosscurrent.solver.elements.operators import Elements
 
@@ -190,15 +191,16 @@ def slopes(
     if why := unsloped(solution.problem):
         expected = "metals of constant permeability"
         raise SlopeError(f"slopes: expected {expected}, found {why}; solve twice for their difference")
-    frame = frame or Frame.of(solution)
-    walls, follow = frame.walls, frame.follow
-    steps = Differences.of(changes, solution, walls, follow)
-    if each:
-        own = _Own.of(solution, follow, steps, together, whole=whole)
-        return _slopes(own.fine.whole, own.coarse.whole, solution.left, own.slopes)
-    given = GivenFields(solution.fine), GivenFields(solution.coarse)
-    fine, coarse = SlopeForms.of(Weighing(given, steps), follow)
-    return _slopes(fine, coarse, solution.left)
+    with one_thread():
+        frame = frame or Frame.of(solution)
+        walls, follow = frame.walls, frame.follow
+        steps = Differences.of(changes, solution, walls, follow)
+        if each:
+            own = _Own.of(solution, follow, steps, together, whole=whole)
+            return _slopes(own.fine.whole, own.coarse.whole, solution.left, own.slopes)
+        given = GivenFields(solution.fine), GivenFields(solution.coarse)
+        fine, coarse = SlopeForms.of(Weighing(given, steps), follow)
+        return _slopes(fine, coarse, solution.left)
 
 
 def _slopes(

@@ -27,7 +27,7 @@ from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.shapes import bar, outline, round_bar, tube
 from crosscurrent.solver.field.region_metals import region_skins
 
-EXAMPLES = max(100, int(os.environ.get("CROSSCURRENT_EXAMPLES", "0")))
+EXAMPLES = max(60, int(os.environ.get("CROSSCURRENT_EXAMPLES", "0")))
 BILLET = bar(0.03, 0.16).placed((0.015, 0.0))
 
 
