@@ -15,7 +15,7 @@ from first_screen import check
 from crosscurrent.__main__ import main
 
 SECTIONS = sorted((Path(__file__).parent / "sections").glob("*.toml"))
-LONG = () if "CROSSCURRENT_EXAMPLES" in os.environ else ("pulse", "seven-rods", "foils")
+LONG = () if "CROSSCURRENT_EXAMPLES" in os.environ else ("pulse", "seven-rods", "foils", "steel-trunking")
 SHIPPED = ("water-cooled-feed", "shuttle-trefoil-neutral")  # run with the other shipped cases
 
 

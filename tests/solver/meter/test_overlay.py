@@ -1,5 +1,9 @@
-"""Differences in units of what both leave open, scatter of rows, leads that are found."""
+"""Differences in units of what both leave open, scatter of rows, leads that are found.
 
+CROSSCURRENT_EXAMPLES=3000 adds other numbers of rows and kinds of noise.
+"""
+
+import os
 from dataclasses import replace
 
 import numpy as np
@@ -13,6 +17,9 @@ from crosscurrent.solver.meter.reading import MeterReading
 from crosscurrent.solver.meter.run_impedance import RunImpedance
 from crosscurrent.solver.meter.uncertainty import Uncertainty
 
+ALL = "CROSSCURRENT_EXAMPLES" in os.environ
+ROWS = (13, 41) if ALL else (13,)
+KINDS = ("of |Z|", "of the bounds", *(("of R and X each", "of |Z| and the floor") if ALL else ()))
 N = 400
 F = np.geomspace(1e3, 1e6, N)
 W, ZERO = 2 * np.pi * F, np.zeros(N)
@@ -75,7 +82,7 @@ def test_a_coarse_sweep_of_another_metal_is_no_scatter() -> None:
     assert (found.noise_reactance < 0.3 * one.reactance_error).all()
 
 
-@pytest.mark.parametrize("n", [13, 41])
+@pytest.mark.parametrize("n", ROWS)
 def test_noise_of_few_rows_is_rarely_taken_for_a_misfit(n: int) -> None:
     """Normal noise alone, 100 draws: its scatter is told right in the middle, and hardly a draw does not hold."""
     f, zero, draws = np.geomspace(1e2, 1e6, n), np.zeros(n), np.random.default_rng(8).normal(size=(100, 2, n))
@@ -94,7 +101,7 @@ def test_noise_of_few_rows_is_rarely_taken_for_a_misfit(n: int) -> None:
     assert held >= 97
 
 
-@pytest.mark.parametrize("kind", ["of |Z|", "of R and X each", "of |Z| and the floor", "of the bounds"])
+@pytest.mark.parametrize("kind", KINDS)
 def test_a_clean_run_is_hardly_ever_a_misfit_however_its_noise_goes(kind: str) -> None:
     """An exact coaxial line (Bessel functions) off within the floor, 100 draws of noise: at most 1 % do not hold.
 
