@@ -258,17 +258,21 @@ def _distances_from_arcs(arcs: Sides, points: FloatArray, x: FloatArray, y: Floa
     power = x * end_x + y * end_y - arcs.rise * (along_x * y - along_y * x)
     spoke_x, spoke_y = (points[:, k, None] - arcs.centre[:, k] for k in range(2))
     reach = norm(spoke_x, spoke_y)
-    outward_x, outward_y = arcs.outward.T
-    # at the ends of an arc both distances are one: there the rounding of a cosine does no harm
-    within = spoke_x * outward_x + spoke_y * outward_y >= reach * np.cos(arcs.half_sweep)
-    within |= reach <= 1e-15 * arcs.radius
+    within = _within(arcs, spoke_x, spoke_y) | (reach <= 1e-15 * arcs.radius)
     ends = np.sqrt(np.minimum(x * x + y * y, end_x * end_x + end_y * end_y))
     return np.where(within, np.abs(power) / (reach + arcs.radius), ends)
 
 
+def _within(arcs: Sides, x: FloatArray, y: FloatArray) -> BoolArray:
+    """Whether spokes (x, y) point at their arcs: the sine of how far they turn past an end, sure for flat ones too."""
+    outward_x, outward_y = arcs.outward.T
+    across, outward = np.abs(outward_x * y - outward_y * x), outward_x * x + outward_y * y
+    return np.asarray(across * np.cos(arcs.half_sweep) <= outward * np.sin(arcs.half_sweep))
+
+
 def _ways_to_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Ways from places (m, 1) to the nearest points of arcs (n), (m, n) each [m]."""
-    (along_x, along_y), (outward_x, outward_y) = arcs.chord.T, arcs.outward.T
+    along_x, along_y = arcs.chord.T
     (start_x, start_y), (end_x, end_y), (centre_x, centre_y) = arcs.start.T, arcs.end.T, arcs.centre.T
     first_x, first_y, last_x, last_y = start_x - x, start_y - y, end_x - x, end_y - y
     power = first_x * last_x + first_y * last_y + arcs.rise * (first_y * along_x - first_x * along_y)
@@ -277,7 +281,7 @@ def _ways_to_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatArray
     centred = reach <= 1e-15 * arcs.radius
     inward = -power / ((reach + arcs.radius) * np.where(centred, 1.0, reach))
     way_x, way_y = inward * spoke_x, inward * spoke_y
-    outside = ~centred & (spoke_x * outward_x + spoke_y * outward_y < reach * np.cos(arcs.half_sweep))
+    outside = ~(centred | _within(arcs, spoke_x, spoke_y))
     first = first_x * first_x + first_y * first_y < last_x * last_x + last_y * last_y
     for way, to_first, to_last, at, middle in (
         (way_x, first_x, last_x, x, arcs.middle[:, 0]), (way_y, first_y, last_y, y, arcs.middle[:, 1]),

@@ -45,6 +45,13 @@ def outlines(draw):
         return Outline.of([(-1, 0), (0.5, 0.2)], [0.0, 2.5])
 
 
+@pytest.mark.parametrize("bulge", [1e-6, 1e-7, 1e-8, 2e-9])
+def test_of_an_arc_as_good_as_straight_the_foot_counts_near_its_end_too(bulge):
+    outline = Outline.of([(0, 0), (0.779, 0), (0, 0.023)], [0, bulge, 0])
+    height = 0.779 * 0.023 / np.hypot(0.779, 0.023)  # of a right triangle
+    assert point_distance([(0.0, 0.0)], outline)[0, 1] == pytest.approx(height, abs=1e-6 * 0.779)
+
+
 @settings(max_examples=60, deadline=None)
 @given(outlines(), st.lists(st.tuples(coordinate, coordinate), min_size=1, max_size=5))
 def test_point_distance_is_the_least_over_dense_samples(outline, points):
