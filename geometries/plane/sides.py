@@ -265,9 +265,8 @@ def _distances_from_arcs(arcs: Sides, points: FloatArray, x: FloatArray, y: Floa
 
 def _within(arcs: Sides, x: FloatArray, y: FloatArray) -> BoolArray:
     """Whether spokes (x, y) point at their arcs: the sine of how far they turn past an end, sure for flat ones too."""
-    outward_x, outward_y = arcs.outward.T
-    across, outward = np.abs(outward_x * y - outward_y * x), outward_x * x + outward_y * y
-    return np.asarray(across * np.cos(arcs.half_sweep) <= outward * np.sin(arcs.half_sweep))
+    (out_x, out_y), half = arcs.outward.T, arcs.half_sweep
+    return np.asarray(np.abs(out_x * y - out_y * x) * np.cos(half) <= (out_x * x + out_y * y) * np.sin(half))
 
 
 def _ways_to_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
