@@ -292,7 +292,7 @@ def _ways_to_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatArray
 
 def _nearest_on_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     (start_x, start_y), (end_x, end_y), (centre_x, centre_y) = arcs.start.T, arcs.end.T, arcs.centre.T
-    (along_x, along_y), (outward_x, outward_y), (middle_x, middle_y) = arcs.chord.T, arcs.outward.T, arcs.middle.T
+    (along_x, along_y), (middle_x, middle_y) = arcs.chord.T, arcs.middle.T
     from_x, from_y, beyond_x, beyond_y = x - start_x, y - start_y, x - end_x, y - end_y
     spoke_x, spoke_y = x - centre_x, y - centre_y
     reach = np.hypot(spoke_x, spoke_y)
@@ -301,8 +301,7 @@ def _nearest_on_arcs(arcs: Sides, x: FloatArray, y: FloatArray) -> tuple[FloatAr
     off = power / (reach + arcs.radius)
     centred = reach <= 1e-15 * arcs.radius
     length = np.where(centred, 1.0, reach)
-    turn = np.arctan2(outward_x * spoke_y - outward_y * spoke_x, outward_x * spoke_x + outward_y * spoke_y)
-    within = centred | (np.abs(turn) <= arcs.half_sweep)
+    within = centred | _within(arcs, spoke_x, spoke_y)
     to_start, to_end = np.hypot(from_x, from_y), np.hypot(beyond_x, beyond_y)
     first = to_start < to_end
     foot_x = np.where(centred, middle_x, x - off * (spoke_x / length))

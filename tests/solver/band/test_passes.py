@@ -4,12 +4,8 @@ import numpy as np
 import pytest
 from two_rods import EACH, HIGH, LOW, two_rods
 
-from crosscurrent.solver.band.passes import LAST, first_shift, reduce
+from crosscurrent.solver.band.passes import reduce
 from crosscurrent.solver.field.unit_fields import solve_fields
-
-
-def test_the_first_shift_is_a_part_of_the_last_frequency() -> None:
-    assert first_shift(50.0) == pytest.approx(LAST * 100 * np.pi)
 
 
 @pytest.mark.parametrize("frequency", [LOW, 800.0, HIGH])
