@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial import chebyshev
@@ -54,7 +55,8 @@ def from_few(
     nodes = np.cos(np.pi * np.arange(terms) / (terms - 1))
     known = answered(np.exp(middle + half * nodes))
     series = _series(known.reshape(terms, -1))
-    flat = chebyshev.chebvander((at - middle) / half, terms - 1) @ series
+    # real times real: numpy would make the polynomials complex first
+    flat = (_polynomials(((at - middle) / half).tobytes(), terms) @ series.view(float)).view(complex)
     found = np.empty((len(frequency), *known.shape[1:]), dtype=complex)
     found[positive] = flat.reshape(-1, *known.shape[1:])
     size = np.abs(known).reshape(terms, -1).max(axis=0)
@@ -66,6 +68,12 @@ def from_few(
     if not positive.all():
         found[~positive] = answered(frequency[~positive])
     return found
+
+
+@lru_cache(maxsize=2)  # every answer of a sweep asks for the same frequencies
+def _polynomials(at: bytes, terms: int) -> FloatArray:
+    """Chebyshev's, at places (m,) from -1 to 1, (m, terms)."""
+    return np.asarray(chebyshev.chebvander(np.frombuffer(at), terms - 1))
 
 
 def _series(values: ComplexArray) -> ComplexArray:
