@@ -8,8 +8,6 @@ import textwrap
 from functools import cache
 from pathlib import Path
 
-import pytest
-
 ROOT = Path(__file__).parent.parent
 # Ground floor first; a module that stands in none of them is a floor of its own room and comes where it is listed.
 FLOORS = (
@@ -40,9 +38,15 @@ def sources():
 MODULES = dict(sources())
 
 
-def statements(path):
-    """Every import statement of a file, also those inside functions and behind TYPE_CHECKING."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+@cache
+def tree_of(name):
+    """A module's syntax tree, of which those who only collect need none."""
+    return ast.parse(MODULES[name].read_text(encoding="utf-8"))
+
+
+def statements(tree):
+    """Every import statement, also those inside functions and behind TYPE_CHECKING."""
+    for node in ast.walk(tree):
         if isinstance(node, (ast.Import, ast.ImportFrom)):
             yield node
 
@@ -66,7 +70,7 @@ def targets(name, node):
 @cache
 def arrows(name):
     """Modules that a module imports."""
-    found = set().union(*(targets(name, node) for node in statements(MODULES[name])))
+    found = set().union(*(targets(name, node) for node in statements(tree_of(name))))
     return frozenset(found - {name})
 
 
@@ -108,32 +112,36 @@ def drawn():
     return "\n".join(lines)
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_imports_go_down_only(name):
-    here = FLOORS.index(floor(name))
-    above = {t for t in arrows(name) if FLOORS.index(floor(t)) > here}
-    assert not above, f"{name} imports {sorted(above)}, which stand above it"
+def test_imports_go_down_only():
+    up = [
+        f"{name} imports {target}, which stands above it"
+        for name in MODULES
+        for target in sorted(arrows(name))
+        if FLOORS.index(floor(target)) > FLOORS.index(floor(name))
+    ]
+    assert not up
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_imports_between_floors_are_absolute_and_inside_relative(name):
-    for node in statements(MODULES[name]):
-        if isinstance(node, ast.ImportFrom):
-            for target in targets(name, node):
-                inside = floor(target) == floor(name)
-                assert bool(node.level) == inside, f"{name} line {node.lineno}: {target}"
+def test_imports_between_floors_are_absolute_and_inside_relative():
+    wrong = [
+        f"{name} line {node.lineno}: {target}"
+        for name in MODULES
+        for node in statements(tree_of(name))
+        if isinstance(node, ast.ImportFrom)
+        for target in sorted(targets(name, node))
+        if bool(node.level) != (floor(target) == floor(name))
+    ]
+    assert not wrong
 
 
-@pytest.mark.parametrize("one", FLOORS)
-def test_no_circle_on_a_floor(one):
-    _, circle = levels([n for n in MODULES if floor(n) == one])
-    assert not circle, f"these import each other: {sorted(circle)}"
+def test_no_circle_on_a_floor():
+    circles = {one: sorted(levels([n for n in MODULES if floor(n) == one])[1]) for one in FLOORS}
+    assert not {one: names for one, names in circles.items() if names}, "these import each other"
 
 
-def test_hidden_imports_are_seen(tmp_path):
-    path = tmp_path / "sample.py"
-    path.write_text("if True:\n    from crosscurrent.solver import field\ndef f():\n    import crosscurrent.topics\n")
-    assert len(list(statements(path))) == 2
+def test_hidden_imports_are_seen():
+    text = "if True:\n    from crosscurrent.solver import field\ndef f():\n    import crosscurrent.topics\n"
+    assert len(list(statements(ast.parse(text)))) == 2
 
 
 def test_developers_guide_shows_the_map():
