@@ -6,7 +6,7 @@ With nu(s) = 1 + sum d_k s / (s + w_k) in a bundle and K_b its stiffness, the st
 
 both symmetric and positive, in which s stands alone. A solve eliminates the states: it factors K_air + nu(s) K_b + s M.
 
-Strands that share as the field asks have no states: what they add to K and M at each frequency stands beside.
+Strands that share as the field asks have no states, nor has ferrite: what they add to K and M at each frequency stands beside.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from crosscurrent.geometries.meshing.shape_functions import values
 from crosscurrent.solver.elements.factor import Numbers, Solve
 from crosscurrent.solver.elements.operators import Elements
 from crosscurrent.solver.field.discretisation import Discretisation, Sparse
+from crosscurrent.solver.metals.band_lag import BandLag
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 
@@ -61,15 +62,23 @@ def placed(matrix: Sparse, place: IntArray, shape: tuple[int, int]) -> Sparse:
 
 
 @dataclass(frozen=True, eq=False)
-class Sharing(Lagging):
-    """A bundle in a mesh whose strands share as the field asks: with (nu - 1) K_b + s mu0 (c - 1) M_b at each s.
+class Sharing:
+    """What is followed from frequency to frequency in a mesh: with (nu - 1) K_b + s mu0 (c - 1) M_b at each s.
+
+    A bundle whose strands share as the field asks, or what does not conduct or has a permeability with loss.
 
     Attributes
     ----------
+    region, medium, inside, stiffness
+        As of `Lagging`.
     mass : (n, n) float
         integral sigma u v, at rest.
     """
 
+    region: int
+    medium: BandMedium | BandLag
+    inside: IntArray
+    stiffness: Sparse
     mass: Sparse
 
     def factors(self, shift: complex) -> tuple[complex, complex]:
@@ -130,14 +139,14 @@ class BandMatrices:
         """In the order of their states, delay by delay."""
         found = []
         for region, metal in enumerate(self.discretisation.metals):
-            if metal.band is not None and metal.given:
+            if isinstance(metal.band, BandMedium) and metal.given:
                 inside, stiffness = self._within(region, self.discretisation.elements.stiffness_blocks)
                 found.append(Lagging(region, metal.band, inside, stiffness))
         return tuple(found)
 
     @cached_property
     def sharing(self) -> tuple[Sharing, ...]:
-        """Those whose strands share as the field asks."""
+        """What is followed from frequency to frequency."""
         found = []
         for region, metal in enumerate(self.discretisation.metals):
             if metal.band is not None and not metal.given:
@@ -168,8 +177,8 @@ class BandMatrices:
         return mass, e.assemble(e.stiffness_blocks[e.metal[rows]] * nu, e.metal[rows])
 
     @property
-    def stranded(self) -> tuple[Lagging, ...]:
-        """All of them."""
+    def beside(self) -> tuple[Lagging | Sharing, ...]:
+        """All that is more than a multiple of the frequency."""
         return (*self.bundles, *self.sharing)
 
     def _within(self, region: int, every: FloatArray) -> tuple[IntArray, Sparse]:

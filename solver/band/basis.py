@@ -96,8 +96,9 @@ class ReducedBasis:
     def within(self, factors: FloatArray) -> tuple[BandMedium | None, ...]:
         """The strands of every group with the conductivity of every region multiplied; none of solid metal."""
         found: list[BandMedium | None] = [None] * self.ports.member.shape[1]
-        for bundle in self.matrices.stranded:
-            found[self.group(bundle.region)] = bundle.medium.with_conductivity(float(factors[bundle.region]))
+        for one in self.matrices.beside:
+            if isinstance(one.medium, BandMedium):
+                found[self.group(one.region)] = one.medium.with_conductivity(float(factors[one.region]))
         return tuple(found)
 
     def group(self, region: int) -> int:
@@ -197,7 +198,7 @@ class ReducedBasis:
     def _following(
         self, foster: FosterForm, factors: FloatArray, modal_matrix: FloatArray, mean_correction: FloatArray
     ) -> FosterForm:
-        """With strands that share as the field asks as they are at each frequency."""
+        """With what is followed as it is at each frequency."""
         found = []
         for bundle in self.matrices.sharing:
             region, factor = self.regions[bundle.region], float(factors[bundle.region])

@@ -20,6 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
+from crosscurrent.solver.metals.band_lag import BandLag
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.from_few import from_few
@@ -43,13 +44,13 @@ class Followed:
     """
 
     group: int
-    medium: BandMedium
+    medium: BandMedium | BandLag
     stiffness: FloatArray
     mass: FloatArray
 
     @classmethod
     def in_modes(
-        cls, group: int, medium: BandMedium, stiffness: FloatArray, mass: FloatArray, modal_matrix: FloatArray
+        cls, group: int, medium: BandMedium | BandLag, stiffness: FloatArray, mass: FloatArray, modal_matrix: FloatArray
     ) -> Followed:
         """From K_b and M_b of a basis, (n, n), and the modes in it (n, r)."""
         own, other = (modal_matrix.T @ matrix @ modal_matrix for matrix in (stiffness / MU0, mass))
@@ -157,7 +158,7 @@ class FollowedForm(FosterForm):
         at = np.atleast_1d(np.asarray(frequency, dtype=float))
         found = np.zeros((len(at), len(self.conductance)), dtype=complex)
         for bundle in self.followed:
-            found[:, bundle.group] = bundle.medium.over(at)[1] - bundle.medium.at(0.0).resistance
+            found[:, bundle.group] += bundle.medium.driven(at)
         return found
 
     def with_conductivity(self, factor: float) -> FollowedForm:

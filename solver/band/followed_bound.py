@@ -106,7 +106,11 @@ class FollowedBound:
         found = np.minimum(1.0, turned)
         for number, (nu, c) in enumerate(media):
             found = np.minimum(found, np.abs(nu)[:, None] / self.factors[:, number, 0])
-            found = np.minimum(found, turned * np.abs(c)[:, None] / self.factors[:, number, 1])
+            conducting = self.factors[:, number, 1] > 0  # what takes no current asks for nothing
+            found[:, conducting] = np.minimum(
+                found[:, conducting],
+                turned[:, conducting] * np.abs(c)[:, None] / self.factors[conducting, number, 1],
+            )
         return np.asarray(found)
 
     def with_conductivity(self, factor: float) -> FollowedBound:

@@ -174,7 +174,7 @@ class RationalKrylov:
         return self._following(resting, modal_matrix)
 
     def _following(self, resting: FosterForm, modal_matrix: FloatArray) -> FosterForm:
-        """With strands that share as the field asks as they are at each frequency."""
+        """With what is followed as it is at each frequency."""
         sharing, member = self.pencil.matrices.sharing, self.pencil.ports.member
         if not sharing:
             return resting
@@ -186,7 +186,7 @@ class RationalKrylov:
         ]
         within: list[BandMedium | None] = [None] * member.shape[1]
         for group, bundle in zip(groups, sharing, strict=True):
-            within[group] = bundle.medium
+            within[group] = bundle.medium if isinstance(bundle.medium, BandMedium) else within[group]
         return FollowedForm.of(replace(resting, within=tuple(within)), found)
 
     def reduced_basis(self) -> ReducedBasis:

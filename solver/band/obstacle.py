@@ -21,11 +21,6 @@ def obstacle(problem: Problem) -> str | None:
                 f'conductor "{conductor.name}" has a magnetisation curve, whose permeability goes with the currents of '
                 "each frequency: a reduced model needs a constant permeability; solve the frequencies one by one"
             )
-        if conductor.is_lagging:
-            return (
-                f'conductor "{conductor.name}" does not conduct or has a permeability with loss, which a reduced model '
-                "does not hold; solve the frequencies one by one"
-            )
         if conductor.roughness:
             return (
                 f'conductor "{conductor.name}" is rough, which changes its metal with frequency: a sweep by a reduced '

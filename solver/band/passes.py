@@ -211,8 +211,9 @@ def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:
     krylov.add(pencil.centred(pencil.resting(pencil.drive)))
     krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
     start, top = max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high
-    below = _shifts(start, top)[:-1].tolist()
-    below = [w for w in below if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
+    spread = _shifts(start, top)[:-1]
+    below = [w for w in spread.tolist() if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
+    below = below or (1j * spread).tolist()  # as fields are at those frequencies where there is nothing simpler
     return _Series(pencil, [first, *(Expansion.around(w, pencil) for w in below)])
 
 

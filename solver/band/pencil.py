@@ -164,7 +164,7 @@ class Pencil:
         both = sparse.csc_array(d.stiffness + 1j * MU0 * d.mass)
         for bundle in self.matrices.bundles:  # a sum that is nothing has its place as well: here no mass keeps it
             both = sparse.csc_array(both + NOTHING * placed(abs(bundle.stiffness), bundle.inside, both.shape))
-        entries = {b.region: _entries(both, b.inside, b.stiffness) for b in self.matrices.stranded}
+        entries = {b.region: _entries(both, b.inside, b.stiffness) for b in self.matrices.beside}
         return _Ordered(np.arange(len(order)), both, entries).again(order)
 
     @cached_property

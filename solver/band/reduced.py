@@ -66,12 +66,11 @@ class Reduced:
         return d if (self.factors == 1).all() else scaled(d, self.factors)
 
     def at(self, frequency: FloatArray, number: int) -> Discretisation:
-        """The same with strands as they are at one of some frequencies (m,) [Hz]."""
+        """The same with what follows the frequency as it is at one of some (m,) [Hz]."""
         d = self.discretisation
-        if not self.foster.stranded:
+        if not any(m.band for m in d.metals):
             return d
-        metals = tuple(replace(m, strands=m.band.each(frequency)[number]) if m.band else m for m in d.metals)
-        found = replace(d, metals=metals)
+        found = replace(d, metals=tuple(m.at(frequency, number) for m in d.metals))
         vars(found)["elements"] = d.elements  # what it holds serves every frequency
         return found
 

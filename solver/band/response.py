@@ -291,7 +291,7 @@ class Response:
         mean = self._driving + 1j * self._omega * level
         powers, metals = [], self.model.discretisation.metals
         for region, factor, metal in zip(self.model.basis.regions, self.model.factors, metals, strict=True):
-            if metal.band is not None and metal.given:
+            if isinstance(metal.band, BandMedium) and metal.given:
                 energy = _quadratic(self._amplitudes, region.energy)
                 powers.append(self._strand_powers(metal.band, self._group_currents[:, region.group], energy))
                 continue

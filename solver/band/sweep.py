@@ -29,6 +29,7 @@ from crosscurrent.solver.field.region_metals import any_magnetic, smooth_metals
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.field.solve import FIRST, LARGEST, Progress
 from crosscurrent.solver.field.strand_bars import edge_share, sharing_losses, strand_inductances
+from crosscurrent.solver.metals.band_medium import BandMedium
 
 from .band_mesh import band_mesh, finer_mesh
 from .krylov import RationalKrylov, SweepError
@@ -94,7 +95,7 @@ class Sweep:
         """The part of bundles, which no mesh lessens, (m, conductors) [W/m]."""
         found, model = np.zeros_like(self.fine.losses), self.fine.model
         for region, metal in enumerate(model.discretisation.metals):
-            if metal.band is None:
+            if not isinstance(metal.band, BandMedium):
                 continue
             k, band = int(model.discretisation.mesh.part_of_region[region]), metal.band
             permeability, impedance = band.smooth(self.frequency)

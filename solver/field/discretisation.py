@@ -18,6 +18,7 @@ from crosscurrent.solver.elements.exterior import exterior, outer_block
 from crosscurrent.solver.elements.factor import Numbers
 from crosscurrent.solver.elements.half_plane import Weight
 from crosscurrent.solver.elements.operators import Elements
+from crosscurrent.solver.metals.band_lag import BandLag
 from crosscurrent.solver.metals.band_medium import BandMedium
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.magnetisation import Magnetisation
@@ -47,11 +48,20 @@ class RegionMetal:
     permeability: float = 1.0
     surface: complex = 1.0
     strands: Medium | None = None
-    band: BandMedium | None = None
+    band: BandMedium | BandLag | None = None
     magnetisation: Magnetisation | None = None
     closed: bool = False
     length: float = 1.0
     lag: complex = 1.0
+
+    def at(self, frequency: FloatArray, number: int) -> RegionMetal:
+        """As it is at one of some frequencies (m,) [Hz], if it was known over a band."""
+        if self.band is None:
+            return self
+        if isinstance(self.band, BandMedium):
+            return replace(self, strands=self.band.each(frequency)[number])
+        lag = self.band.lag if frequency[number] else 1.0
+        return replace(self, conductivity=self.conductivity * self.band.conducts, lag=lag)
 
     @property
     def softness(self) -> complex:

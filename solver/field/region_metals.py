@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+from crosscurrent.solver.metals.band_lag import BandLag, mass_of_its_own
 from crosscurrent.solver.metals.band_medium import band_medium
 from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.layers import Layer, flat_surface
+from crosscurrent.solver.metals.materials import Material
 from crosscurrent.solver.metals.roughness import Model, layered_roughening, roughening
 from crosscurrent.solver.metals.strands import Medium, Strands, medium
 
@@ -53,15 +55,23 @@ def _known(strands: Strands, area: float, conductivity: float, frequency: float)
 
 
 def smooth_metals(problem: Problem, high: float = 0.0) -> tuple[RegionMetal, ...]:
-    """As `region_metals`, with smooth surfaces, which no frequency changes, and strands at rest, known up to one."""
+    """As `region_metals`, with smooth surfaces and without what follows the frequency, which is known up to one [Hz]."""
     metals = []
     for c, closed, length in zip(problem.conductors, problem.closed, problem.lengths.tolist(), strict=True):
         if c.strands is not None:
             band = band_medium(c.strands, c.part.area, c.material.conductivity_at(c.temperature), high)
             metals.append(replace(strand_metal(c, c.strands, 0.0, length), band=replace(band, length=length)))
             continue
-        metals += [RegionMetal(m.conductivity_at(c.temperature), m.permeability, closed=closed) for m in c.metals]
+        metals += [_smooth_metal(c, metal, closed, high) for metal in c.metals]
     return tuple(metals)
+
+
+def _smooth_metal(conductor: Conductor, material: Material, closed: bool, high: float) -> RegionMetal:
+    sigma, mu = material.conductivity_at(conductor.temperature), material.permeability
+    if sigma and material.lag == 1:
+        return RegionMetal(sigma, mu, closed=closed)
+    band = BandLag(material.lag, conducts=sigma > 0)
+    return RegionMetal(sigma or mass_of_its_own(mu, conductor.part.area, high), mu, closed=closed, band=band)
 
 
 def surface_factor(conductor: Conductor, frequency: float, model: Model = "gradient") -> complex:

@@ -97,6 +97,10 @@ class BandMedium:
         resting = self.strands.resistance(self.conductivity) * self.length
         return np.asarray(resting / self.over(frequency)[1])
 
+    def driven(self, frequency: FloatArray) -> ComplexArray:
+        """What a current drives in it beyond what it does at rest, (m,) [ohm]."""
+        return self.over(frequency)[1] - self.at(0.0).resistance
+
     def sharing(self, rate: ComplexArray) -> tuple[ComplexArray, ComplexArray]:
         """Reluctivity and J over E, over that at rest, of strands that share as the field asks, at s (m,) [rad/s]."""
         return _sharing(self, np.asarray(rate, dtype=complex).tobytes())
