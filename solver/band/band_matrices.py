@@ -6,7 +6,8 @@ With nu(s) = 1 + sum d_k s / (s + w_k) in a bundle and K_b its stiffness, the st
 
 both symmetric and positive, in which s stands alone. A solve eliminates the states: it factors K_air + nu(s) K_b + s M.
 
-Strands that share as the field asks have no states, nor has ferrite: what they add to K and M at each frequency stands beside.
+Strands that share as the field asks have no states, nor has ferrite: what they add to K and M at each frequency
+stands beside.
 """
 
 from __future__ import annotations

@@ -30,6 +30,7 @@ from .reduced import Reduced
 from .response import Response
 from .sweep import Sweep, sweep
 
+REST = np.zeros(1)  # [Hz]
 ALIKE = 1e-9  # relative difference of factors below which they count as one
 TOLERANCE = 1e-9  # of the merged bases, on R and L
 LEFT = 1e-7  # part of a vector that must be left outside the other basis
@@ -117,7 +118,8 @@ def evaluator(
     Raises
     ------
     SweepError
-        As `sweep`; and for straight strands as a medium beside a metal that changes otherwise with temperature.
+        As `sweep`; and for what is followed from frequency to frequency (straight strands as a medium, ferrite) where
+        metals change unlike with temperature.
 
     Examples
     --------
@@ -136,8 +138,8 @@ def evaluator(
         return Evaluator(found)
     if found.fine.model.basis.matrices.sharing:
         raise SweepError(
-            "a bundle of straight lay beside a metal that changes otherwise with temperature: expected one coefficient "
-            "for all, or temperatures that do not differ"
+            "a bundle of straight lay, ferrite or a permeability with loss, and metals that change unlike with "
+            "temperature: expected one coefficient for all, or temperatures that do not differ"
         )
     say = progress or (lambda what, done: None)
     with one_thread():
@@ -157,9 +159,10 @@ def at_temperature(problem: Problem, temperature: float) -> Problem:
 
 
 def _factors(before: Problem, after: Problem) -> FloatArray:
-    """Of every region's conductivity, (regions,)."""
-    old, new = (np.array([m.conductivity for m in smooth_metals(p)]) for p in (before, after))
-    return np.asarray(new / old)
+    """Of every region's conductivity, (regions,); what does not conduct goes with the others."""
+    old, new = (np.array([m.at(REST, 0).conductivity for m in smooth_metals(p)]) for p in (before, after))
+    found = np.divide(new, old, out=np.zeros(len(old)), where=old > 0)
+    return np.asarray(np.where(old > 0, found, found[old > 0][0]))
 
 
 def _merged(discretisation: Discretisation, first: Reduced, second: Reduced) -> ReducedBasis:

@@ -22,8 +22,8 @@ class ImpedanceLimits:
     inductance_at_rest : (circuits, circuits) float
         L of direct current [H/m].
     inductance_at_surface : (circuits, circuits) float or None
-        L with all current on the surfaces, where R grows without limit [H/m]; None with bundles or ferrite, known within
-        the band.
+        L with all current on the surfaces, where R grows without limit [H/m]; None with bundles or ferrite,
+        known within the band.
     """
 
     resistance_at_rest: FloatArray

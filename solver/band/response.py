@@ -398,8 +398,9 @@ class Response:
         beyond = np.ones(len(found), dtype=bool)
         beyond[basis.metal_unknowns] = False
         found[beyond] = 0
-        for bundle in basis.bundles:
-            found[bundle.inside] = self._uniform[at, basis.group(bundle.region)]
+        for bundle in basis.bundles:  # whose even current takes a field that rises with the distance from an axis
+            lift = basis.discretisation.lift[bundle.inside, basis.discretisation.mesh.part_of_region[bundle.region]]
+            found[bundle.inside] = lift[:, None] * self._uniform[at, basis.group(bundle.region)]
         return np.asarray(found.T)
 
     def electric_sums(self, weights: sparse.csr_array) -> ComplexArray:

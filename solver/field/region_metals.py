@@ -55,7 +55,7 @@ def _known(strands: Strands, area: float, conductivity: float, frequency: float)
 
 
 def smooth_metals(problem: Problem, high: float = 0.0) -> tuple[RegionMetal, ...]:
-    """As `region_metals`, with smooth surfaces and without what follows the frequency, which is known up to one [Hz]."""
+    """As `region_metals`, with smooth surfaces; what follows the frequency is at rest, and known up to one [Hz]."""
     metals = []
     for c, closed, length in zip(problem.conductors, problem.closed, problem.lengths.tolist(), strict=True):
         if c.strands is not None:

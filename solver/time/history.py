@@ -12,6 +12,7 @@ from crosscurrent.geometries.arrays import BoolArray, FloatArray
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.regrouped import by_circuits
 from crosscurrent.solver.band.sweep import Sweep
+from crosscurrent.solver.metals.band_medium import BandMedium
 
 from .excitation import Excitation
 from .induced import with_induced
@@ -95,7 +96,8 @@ def fault_history(
     Raises
     ------
     SweepError
-        An unknown circuit, a bundle of straight lay as one medium, or a current of too many periods.
+        An unknown circuit, a bundle of straight lay as one medium, ferrite, or a current of too many
+        periods.
 
     Examples
     --------
@@ -113,11 +115,20 @@ def fault_history(
     waves = [excitation] * len(names) if isinstance(excitation, Excitation) else list(excitation)
     if unknown := [n for n in names if n not in known]:
         raise SweepError(f'a current in time: expected circuits among {", ".join(known)}, found "{unknown[0]}"')
-    if sweep.fine.model.basis.matrices.sharing:
+    followed = sweep.fine.model.basis.matrices.sharing
+    if any(isinstance(one.medium, BandMedium) for one in followed):
         raise SweepError(
             "a current in time: expected strands whose lay spreads the current, found a bundle of straight lay as one "
             "medium: how its strands share the current changes with frequency and with the field of all others, known "
             'frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
+        )
+    if followed:
+        parts = sweep.fine.model.discretisation.mesh.part_of_region
+        name = sweep.problem.conductors[parts[followed[0].region]].name
+        raise SweepError(
+            f'a current in time: expected metals of constant permeability, found "{name}", which does not conduct or '
+            "has a permeability with loss, known frequency by frequency only; leave it out, or ask for single "
+            "frequencies"
         )
     by_name = dict(zip(names, waves, strict=True))
     seen = by_circuits(sweep)

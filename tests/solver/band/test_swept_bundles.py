@@ -324,5 +324,5 @@ def test_what_straight_strands_are_not_known_for_says_so() -> None:
         fault_history(swept(straight_beside_a_plate), "feed", step(10.0, 1e-3))
     nickel = Conductor(plate().part, Material("plate", 14e6, temperature_coefficient=6.7e-3))
     problem = Problem((lead("a", 0.0, lay="straight"), nickel), (Circuit("feed", 1.0, ("a",)),))
-    with pytest.raises(SweepError, match="changes otherwise with temperature"):
+    with pytest.raises(SweepError, match="change unlike with temperature"):
         evaluator(problem, (1e4, 3e5), (20.0, 120.0))
