@@ -82,11 +82,6 @@ class Conductor:
         return any(metal.conductivity > 0 for metal in self.all_metals)
 
     @property
-    def is_lagging(self) -> bool:
-        """Whether it is ferrite or the like: some of it does not conduct, or has a permeability with loss."""
-        return any(not metal.conductivity or metal.permeability_loss for metal in self.metals)
-
-    @property
     def is_magnetic(self) -> bool:
         """Whether any of its metals is."""
         return any(metal.is_magnetic for metal in self.metals)

@@ -17,12 +17,16 @@ from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.ladder import ladder
 from crosscurrent.solver.band.regrouped import by_circuits, impedance_of
 from crosscurrent.solver.band.sweep import Sweep, sweep
+from crosscurrent.solver.band.swept_slopes import swept_slopes
+from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
 from crosscurrent.solver.field.region_metals import region_metals
+from crosscurrent.solver.field.slopes import slopes
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
 from crosscurrent.solver.field.unit_fields import solve_fields
+from crosscurrent.solver.metals.depth import MU0
 from crosscurrent.solver.metals.materials import MATERIALS, Material
 from crosscurrent.solver.metals.strands import Strands
 from crosscurrent.solver.time.excitation import offset
@@ -65,8 +69,7 @@ def on_its_mesh(found: Sweep, number: int) -> SolvedFlow:
     return SolvedFlow.of(found.problem, solve_fields(same, frequency, lifted=False))
 
 
-@pytest.mark.parametrize("kind", FERRITES)
-@pytest.mark.parametrize("section", [coil, pair])
+@pytest.mark.parametrize(("section", "kind"), [(coil, "lossy"), *((pair, kind) for kind in FERRITES)])
 def test_every_answer_is_that_of_a_solve_on_the_same_mesh(section: object, kind: str) -> None:
     found = swept(section, kind)
     (circuit,) = found.problem.circuits
@@ -83,6 +86,34 @@ def test_every_answer_is_that_of_a_solve_on_the_same_mesh(section: object, kind:
         assert off < 3e-5 * np.abs(other.potential).max()  # the root of the bound on R and L
         assert one.discretisation.sigma.tolist() == other.discretisation.sigma.tolist()
         assert one.discretisation.stiff.tolist() == other.discretisation.stiff.tolist()
+
+
+def test_loss_of_a_rod_beside_a_wire() -> None:
+    """Harmonic n of a line current inside a round rod is 2 mu / (mu + 1) of itself: their sum is a logarithm.
+
+    All of it goes with the frequency, as no network of resistors and inductors does.
+    """
+    radius, away, mu = 0.01, 0.025, 200 - 10j
+    ferrite = Material("ferrite", 0.0, permeability=mu.real, permeability_loss=-mu.imag)
+    wire, bar_of_it = rod("wire", 2e-3, away, 0.0, Material("poor", 1.0)), rod("rod", 2 * radius, material=ferrite)
+    band = np.geomspace(1e2, 1e5, 40)
+    found = sweep(Problem((wire, bar_of_it), (Circuit("feed", 1.0, ("wire",)),)), band, accuracy=1e-4)
+    squared = -((MU0 / (2 * np.pi)) ** 2) * np.pi * np.log(1 - (radius / away) ** 2)
+    exact = 2 * np.pi * band * (1 / mu).imag / MU0 * abs(2 * mu / (mu + 1)) ** 2 * squared
+    np.testing.assert_allclose(found.fine.losses[:, 1], exact, rtol=1e-5)
+    assert (np.abs(found.fine.losses[:, 1] - exact) < found.power_errors[:, 1] + 1e-9 * exact).all()
+
+
+def test_slopes_over_a_band_are_those_of_single_solves() -> None:
+    problem = pair(FERRITES["lossy"])
+    nearer = replace(problem, conductors=(*problem.conductors[:2], bar("plate", 0.03, 0.004, 0.0, -0.007 + 1e-8,
+                                                                       material=FERRITES["lossy"])))  # fmt: skip
+    found = sweep(problem, FREQUENCIES)
+    rates = swept_slopes(found, lambda s: [Change("place", nearer, 1e-8)])
+    for number in (0, 4):
+        (one,) = slopes(solve(problem, FREQUENCIES[number]), [Change("place", nearer, 1e-8)])
+        assert rates.resistance[number, 0, 0] == pytest.approx(one.resistance[0], rel=2e-3)
+        assert rates.inductance[number, 0, 0] == pytest.approx(one.inductance[0], rel=2e-3)
 
 
 def test_a_coil_in_a_sleeve_takes_over_a_band_what_another_library_says() -> None:
@@ -117,7 +148,7 @@ def test_bars_hold_what_tight_solves_find(section: object) -> None:
 
 @pytest.mark.parametrize("kind", FERRITES)
 def test_it_is_passive_and_has_a_ladder(kind: str) -> None:
-    found = swept(coil, kind)
+    found = swept(pair, kind)
     long = impedance_of(found)
     wide = np.geomspace(1e3, 1e5, 61)
     assert (long.resistance(wide)[:, 0, 0] > 0).all()
@@ -134,8 +165,8 @@ def test_at_rest_it_does_not_lag() -> None:
 
 
 def test_the_matrix_of_all_conductors_and_that_of_the_circuits_agree() -> None:
-    every = swept(coil, "lossy", matrix=True)
-    turned, own = by_circuits(every), swept(coil, "lossy")
+    every = swept(pair, "lossy", matrix=True)
+    turned, own = by_circuits(every), swept(pair, "lossy")
     (circuit,) = own.problem.circuits
     for number in range(len(FREQUENCIES)):
         a, b, c = (s.fine.flow(number).circuit(circuit) for s in (every, turned, own))

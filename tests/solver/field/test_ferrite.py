@@ -12,7 +12,6 @@ from numpy.polynomial.legendre import Legendre
 
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.shapes import round_bar
-from crosscurrent.solver.band.obstacle import obstacle
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.loss_density import loss_density
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
@@ -94,12 +93,6 @@ def test_without_loss_it_is_a_magnet_only_and_at_rest_too() -> None:
     circuit = slow.problem.circuits[0]
     assert quick.fine.inductance(circuit) == pytest.approx(slow.fine.inductance(circuit), rel=1e-3)
     assert slow.fine.powers[1].real == 0
-
-
-def test_what_holds_no_ferrite_says_so() -> None:
-    rod = Conductor(Part("rod", on_axis(0.02, 0.1)), FERRITE)
-    problem = fed(solid("turn", round_bar(0.004).placed((0.03, 0.0))), rod)
-    assert "one by one" in (obstacle(problem) or "")
 
 
 def test_slopes_over_its_permeability_and_place() -> None:
