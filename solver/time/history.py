@@ -115,21 +115,8 @@ def fault_history(
     waves = [excitation] * len(names) if isinstance(excitation, Excitation) else list(excitation)
     if unknown := [n for n in names if n not in known]:
         raise SweepError(f'a current in time: expected circuits among {", ".join(known)}, found "{unknown[0]}"')
-    followed = sweep.fine.model.basis.matrices.sharing
-    if any(isinstance(one.medium, BandMedium) for one in followed):
-        raise SweepError(
-            "a current in time: expected strands whose lay spreads the current, found a bundle of straight lay as one "
-            "medium: how its strands share the current changes with frequency and with the field of all others, known "
-            'frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
-        )
-    if followed:
-        parts = sweep.fine.model.discretisation.mesh.part_of_region
-        name = sweep.problem.conductors[parts[followed[0].region]].name
-        raise SweepError(
-            f'a current in time: expected metals of constant permeability, found "{name}", which does not conduct or '
-            "has a permeability with loss, known frequency by frequency only; leave it out, or ask for single "
-            "frequencies"
-        )
+    if why := _unknown_in_time(sweep):
+        raise SweepError(why)
     by_name = dict(zip(names, waves, strict=True))
     seen = by_circuits(sweep)
     given = Transient(seen, tuple(by_name.get(n) for n in known))
@@ -146,6 +133,25 @@ def fault_history(
     return FaultHistory(
         transient, edges, drive, currents, losses, energy, force, heating, _missed(transient), apart
     )
+
+
+def _unknown_in_time(sweep: Sweep) -> str | None:
+    """Why a current in time cannot be followed."""
+    followed = sweep.fine.model.basis.matrices.sharing
+    if any(isinstance(one.medium, BandMedium) for one in followed):
+        return (
+            "a current in time: expected strands whose lay spreads the current, found a bundle of straight lay as one "
+            "medium: how its strands share the current changes with frequency and with the field of all others, known "
+            'frequency by frequency only; state lay = "transposed" or "concentric", or 37 strands at most'
+        )
+    if followed:
+        conductor = sweep.fine.model.discretisation.mesh.part_of_region[followed[0].region]
+        return (
+            f'a current in time: expected metals of constant permeability, found "{sweep.problem.names[conductor]}", '
+            "which does not conduct or has a permeability with loss, known frequency by frequency only; leave it out, "
+            "or ask for single frequencies"
+        )
+    return None
 
 
 def _missed(transient: Transient) -> float:
