@@ -38,7 +38,7 @@ FIRST, HIGHEST = 3, 7  # orders of the elements
 FIRST_AT_REST = 5  # at 0 Hz the mesh is coarse and the field smooth
 HIGH = 1e-4  # wanted bound from which on it begins an order higher, if the mesh leaves room for that
 EVEN = 0.9  # area over half the perimeter, in skin depths, up to which that bound is met without (falls with it)
-SOME, MOST = 0.5, 0.9  # share of the error that refinement goes for: at least at first, at most and later
+SOME, MOST = 0.5, 0.9  # share of the error that refinement goes for: the first time at least, then always
 FEW = 0.2  # share of the triangles below which that error counts as local: then they are halved, else the order rises
 UNGRADED = MeshOptions(corner=1.6, reentrant=math.inf)  # no smaller at corners than the skin asks for anywhere
 SHARPER = replace(UNGRADED, corner=0.7)  # the same for `HIGH`: dearer than one mesh, cheaper than to refine it there
@@ -185,7 +185,7 @@ class _Search:
             best = found if best is None or found.bound < best.bound else best
             if best.bound <= self.accuracy and (steps > 2 or self._links(best)):
                 return best
-            mesh, order = (d.mesh, d.order) if self._nearly(found) else _finer(found, SOME if steps == 2 else MOST)
+            mesh, order = (d.mesh, d.order) if self._nearly(found) else _finer(found, steps == 2)
             if mesh is d.mesh:
                 coarse.fields.forget()
                 coarse, order = flow, order + 1
@@ -233,12 +233,12 @@ class _Search:
         )  # fmt: skip
 
 
-def _finer(found: Solution, least: float) -> tuple[Mesh, int]:
+def _finer(found: Solution, first: bool) -> tuple[Mesh, int]:
     """Mesh and order to solve at next, with the order above it; the same mesh comes with the order just solved.
 
     Corners that hold too much of the error get as many layers at once as their share asks for. What remains is local
-    or not: then its triangles are halved, or the order rises. That goes for what is too much of it, but for a share of
-    `least`.
+    or not: then its triangles are halved, or the order rises. The first time that goes for what is too
+    much of it only.
     """
     d = found.fine.discretisation
     mesh, order = d.mesh, d.order - 1
@@ -250,8 +250,8 @@ def _finer(found: Solution, least: float) -> tuple[Mesh, int]:
     rest = np.where(own >= 0, 0.0, weights) if layers.any() else weights
     if layers.any() and rest.sum() < PART * found.wanted:
         return graded(mesh, corners, layers), order
-    much = 1 - PART * found.wanted / rest.sum()
-    chosen = largest_first(rest, min(MOST, max(least, much)))
+    much = 1 - PART * found.wanted / rest.sum()  # below 0 where single losses are off although the energy is not
+    chosen = largest_first(rest, min(MOST, max(SOME, much)) if first and much > 0 else MOST)
     if d.order < HIGHEST and chosen.mean() > FEW:
         order += 1
     else:
