@@ -240,6 +240,7 @@ def warnings(answer: HeatingAnswer) -> list[str]:
     found, metal = [], answer.found.conductor.material
     top = max(float(answer.courses["hottest"].max()), 0.0)
     several = len(answer.found.solutions) > 1
+    highest = answer.found.solutions[-1][0]
     passed = [
         m for m in answer.found.solutions[0][1].problem.conductors[answer.found.number].all_metals
         if m.is_magnetic and m.ends is not None and float(answer.courses["mean"][0]) < m.ends <= top
@@ -254,11 +255,13 @@ def warnings(answer: HeatingAnswer) -> list[str]:
             f"{answer.name}: its loss follows one temperature, the mean where it sits, at which all of it is taken to "
             f"be; between {len(answer.found.solutions)} fields it is in proportion"
         )
-        found += [
-            f"{answer.name} passes the Curie temperature of {m.name}, {m.ends:g} degC, from where it counts as air for "
-            "the field: its loss falls there"
-            for m in passed[:1]
-        ]
+        found += [_past_curie(answer.name, m.name, m.ends, highest) for m in passed[:1] if m.ends is not None]
+        warmest = float(answer.courses["mean"].max())
+        if warmest > highest + WARMER and not answer.held:
+            found.append(
+                f"{answer.name}: no field is solved above {highest:g} degC, though its mean reaches {warmest:.0f} "
+                f"degC: its loss stays there as at {highest:g} degC; write a higher until, or a shorter time"
+            )
     cold = answer.found.conductor.temperature
     if not (passed or several or answer.held) and metal.temperature_coefficient and top > cold + WARMER:
         found.append(
@@ -271,6 +274,14 @@ def warnings(answer: HeatingAnswer) -> list[str]:
             "metal of your own with its conductivity when hot is better"
         )
     return found + bound_warnings((answer.found.conductor,), (_hottest(answer),))
+
+
+def _past_curie(name: str, metal: str, curie: float, highest: float) -> str:
+    """Whether the fields up to the `highest` temperature show what becomes of the loss there."""
+    head = f"{name} passes the Curie temperature of {metal}, {curie:g} degC"
+    if highest > curie:
+        return f"{head}, from where it counts as air for the field: its loss falls there"
+    return f"{head}, where its loss falls: fields up to until, {highest:g} degC, do not show it; write a higher until"
 
 
 def _hottest(answer: HeatingAnswer) -> Measured:

@@ -13,6 +13,7 @@ from topic_cases import chapter
 from crosscurrent.casefile.case import checked_case
 from crosscurrent.casefile.faults import CaseError
 from crosscurrent.postprocess.answers.cautions import HOT_PIECE
+from crosscurrent.postprocess.answers.chapter import Chapter
 from crosscurrent.result import Result
 from crosscurrent.run import solve_case
 
@@ -114,6 +115,24 @@ def test_steel_loses_its_power_above_the_curie_temperature() -> None:
     assert piece["end"]["mean"]["degc"] > 500
     assert piece["total_power_end_w"] < 0.7 * piece["total_power_start_w"]
     assert piece["total_heat_j"]["imbalance"] < 1e-9
+
+
+def test_a_piece_hotter_than_its_last_field_is_told() -> None:
+    """Its loss stays where the fields end, below the Curie temperature: hotter than with those beyond it."""
+
+    def heated(until: str) -> Chapter:
+        table = written(STEEL, until=until, fields=2, time="45 s", film="9 W/(m2*K)")
+        table["circuit"][0]["current"], table["accuracy"] = "3 kA", ROUGH
+        return chapter(solve_case(checked_case(table)), "heating")
+
+    short, whole = heated("300 degC"), heated("2000 degC")
+    ends = [found.record["pieces"][0]["end"]["mean"]["degc"] for found in (short, whole)]
+    assert ends[0] > ends[1] + 50
+    told = "\n".join(short.warnings)
+    assert "where its loss falls: fields up to until, 300 degC, do not show it; write a higher until" in told
+    assert f"no field is solved above 300 degC, though its mean reaches {ends[0]:.0f} degC" in told
+    assert "its loss falls there" not in told
+    assert not any("no field is solved above" in text for text in whole.warnings)
 
 
 def test_what_passes_the_curie_temperature_with_one_field_is_told() -> None:
