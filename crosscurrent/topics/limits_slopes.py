@@ -18,7 +18,7 @@ from crosscurrent.solver.field.slopes import Slope
 from crosscurrent.solver.field.solution import Solution
 
 from .field_slopes import field_slopes
-from .limits_variants import STEP, changed
+from .limits_variants import LESS, STEP, changed
 
 HAIR = 1e-6  # relative change of what a slope is taken over
 
@@ -99,6 +99,6 @@ def _moved(slope: Slope, solved: SolvedCase, tightest: Verdict, together: Sequen
         rate = float(slope.own.forces[list(together)].sum())
     else:
         rate = rate_of(tightest.limit, tightest.found.of, slope, solved)
-    tenth = -math.log1p(-STEP) if "less" in slope.key else math.log1p(STEP)
+    tenth = -math.log1p(-STEP) if slope.key.startswith(LESS) else math.log1p(STEP)
     before = tightest.found.value
     return DesignChange(slope.key, before, before * math.exp(rate / before * tenth))

@@ -12,8 +12,12 @@ from crosscurrent.casefile.conductors import ConductorTable
 from crosscurrent.casefile.model import CaseData
 from crosscurrent.casefile.tables.duty import DutyTable
 from crosscurrent.geometries.plane.distance import closest_sides
+from crosscurrent.postprocess.answers.few_names import few
 
 STEP = 0.1  # every change is a tenth
+LESS = "10 % less"
+MORE = "10 % more"
+SAME = 1e-9  # gaps that differ by rounding: the first is named
 DIMENSIONS = ("width", "thickness", "height", "wall", "diameter")
 
 
@@ -30,7 +34,7 @@ def lighter(case: Case, plain: CaseData) -> Iterator[tuple[str, CaseData]]:
     for key in DIMENSIONS:
         rows = {row.name for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)}
         if rows:
-            yield f"10 % less {key}", _grown(plain, key, rows, -STEP)
+            yield f"{LESS} {_dimension(plain, key, rows, live)}", _grown(plain, key, rows, -STEP)
 
 
 def _slow(case: Case) -> bool:
@@ -51,19 +55,29 @@ def changed(case: Case, plain: CaseData, step: float = STEP) -> Iterator[tuple[s
             c if c.current is None else c.model_copy(update={"current": (1 - step) * c.current}) for c in plain.coil
         )
         if plain.power is None or plain.power.wanted is None:  # else the currents are those of that power
-            yield "10 % less current", plain.model_copy(update={"circuit": less, "coil": coils, "duty": duty})
+            yield f"{LESS} current", plain.model_copy(update={"circuit": less, "coil": coils, "duty": duty})
     if _slow(case):
         return
     live = _live(case)
     wider = _wider_gap(case, step)
     if wider is not None:
-        yield "10 % more gap", _spread(plain, *wider, live)
+        between, axis, factor = wider
+        which = f" {' to '.join(between)}" if len(case.problem().conductors) > len(between) else ""
+        yield f"{MORE} gap{which}", _spread(plain, axis, factor, live)
     for key in DIMENSIONS:
         rows = {row.name for row in plain.conductor if row.name in live and isinstance(getattr(row, key, None), float)}
         if rows:
             larger = _grown(plain, key, rows, step)
             if _narrowest(larger) >= (1 - 1e-6) * _narrowest(plain):  # else askew parts would come closer
-                yield f"10 % more {key}", larger
+                yield f"{MORE} {_dimension(plain, key, rows, live)}", larger
+
+
+def _dimension(data: CaseData, key: str, rows: Collection[str], live: Collection[str]) -> str:
+    """A dimension, and whose it is unless all parts in circuits have it alike."""
+    sizes = {getattr(row, key) for row in data.conductor if row.name in rows}
+    if len(sizes) == 1 and len(rows) == len(live):
+        return key
+    return f"{key} of {few([row.name for row in data.conductor if row.name in rows])}"
 
 
 def _less_again(duty: DutyTable, step: float) -> DutyTable:
@@ -138,8 +152,8 @@ def _spread(data: CaseData, axis: int, factor: float, live: Collection[str]) -> 
     return data.model_copy(update={"conductor": tuple(moved(row) for row in data.conductor)})
 
 
-def _wider_gap(case: Case, step: float) -> tuple[int, float] | None:
-    """Axis and factor on centres that widen the smallest gap between conductors of circuits by a step."""
+def _wider_gap(case: Case, step: float) -> tuple[tuple[str, str], int, float] | None:
+    """The conductors of circuits with the smallest gap; axis and factor on centres that widen it by a step."""
     named = case.problem().live
     centres = {name: centre for row in case.data.conductor for name, centre in row.copies.items()}
     parts = [c.part for c in case.problem().conductors if c.name in named]
@@ -147,9 +161,10 @@ def _wider_gap(case: Case, step: float) -> tuple[int, float] | None:
     for k, one in enumerate(parts):
         for other in parts[k + 1 :]:
             distance, _, _, here, there = closest_sides(one.shape.outer, other.shape.outer)
-            if 0 < distance < best:
+            if 0 < distance < (1 - SAME) * best:
                 axis = int(np.abs(there - here).argmax())
                 apart = abs(centres[other.name][axis] - centres[one.name][axis])
                 # one inside the other, or both of one drawing: centres cannot widen the gap
-                best, found = distance, (axis, 1 + step * distance / apart) if apart > distance else None
+                pair = one.name, other.name
+                best, found = distance, (pair, axis, 1 + step * distance / apart) if apart > distance else None
     return found

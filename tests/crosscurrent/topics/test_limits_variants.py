@@ -14,7 +14,7 @@ from crosscurrent.casefile.reader import read_case
 from crosscurrent.topics.limits_variants import changed, tried
 
 BARE = {"temperature_bare": "90 degC"}
-WORDS = ("thickness", "width", "gap")
+WORDS = ("thickness", "width", "gap bar.1 to bar.2")
 STACK = """
 [frequency]
 at = ["0 Hz", "50 Hz"]
@@ -94,6 +94,35 @@ def test_bars_askew_are_not_grown_into_their_gap(tmp_path: Path) -> None:
     assert "10 % more width" in names
 
 
+def pair(second: str, *more: dict[str, Any]) -> list[str]:
+    """The names of the changes of two bars, the other so wide, and what stands beside them."""
+    rows = [
+        {"name": name, "shape": "bar", "width": width, "thickness": "6 mm", "centre": ["0 mm", y], "material": "copper"}
+        for name, width, y in (("out", "60 mm", "8 mm"), ("wireless", second, "-8 mm"))
+    ]
+    feed = {"name": "feed", "current": "100 A", "out": ["out"], "back": ["wireless"]}
+    case = checked_case({"frequency": {"at": ["50 Hz"]}, "conductor": [*rows, *more], "circuit": [feed]})
+    return [what for what, _ in changed(case, case.data)]
+
+
+def test_dimensions_and_gaps_say_whose_they_are_where_parts_differ() -> None:
+    """Both bars alike need no name; of two widths, or beside a wall, it would be a riddle which is meant."""
+    alike = ["10 % less current", "10 % more gap", "10 % more width", "10 % more thickness"]
+    assert pair("60 mm") == alike
+    assert pair("50 mm")[2:] == ["10 % more width of out, wireless", "10 % more thickness"]
+    wall = {"name": "wall", "shape": "round", "diameter": "9 mm", "centre": ["0 mm", "-40 mm"], "material": "steel"}
+    assert pair("60 mm", wall)[1] == "10 % more gap out to wireless"
+
+
+def test_a_dimension_that_one_part_alone_has_says_whose_it_is() -> None:
+    rod = {"name": "rod", "shape": "round", "diameter": "9 mm", "centre": ["0 mm", "-40 mm"], "material": "copper"}
+    bar = {"name": "bar", "shape": "bar", "width": "60 mm", "thickness": "6 mm", "material": "copper"}
+    feed = {"name": "feed", "current": "100 A", "out": ["rod"], "back": ["bar"]}
+    case = checked_case({"frequency": {"at": ["50 Hz"]}, "conductor": [rod, bar], "circuit": [feed]})
+    names = [what for what, _ in changed(case, case.data)]
+    assert names[2:] == ["10 % more width of bar", "10 % more thickness of bar", "10 % more diameter of rod"]
+
+
 def test_one_conductor_inside_another_has_no_gap_to_widen(tmp_path: Path) -> None:
     rows = "".join(
         f'[[conductor]]\nname = "{name}"\nshape = "{shape}"\ndiameter = "{size} mm"\nmaterial = "copper"\n{more}'
@@ -104,8 +133,8 @@ def test_one_conductor_inside_another_has_no_gap_to_widen(tmp_path: Path) -> Non
     found = read_case(tmp_path / "coax.toml")
     assert [what for what, _ in changed(found, found.data)] == [
         "10 % less current",
-        "10 % more wall",
-        "10 % more diameter",
+        "10 % more wall of sheath",
+        "10 % more diameter of core, sheath",
     ]
 
 
@@ -139,7 +168,8 @@ def coil(**more: Any) -> dict[str, Any]:
 def test_round_an_axis_turns_change_and_pieces_keep_their_radius() -> None:
     case = checked_case(coil())
     changes = dict(changed(case, case.data))
-    assert list(changes) == ["10 % less current", "10 % more gap", "10 % more wall", "10 % more diameter"]
+    assert list(changes)[:2] == ["10 % less current", "10 % more gap turn.1 to turn.2"]
+    assert list(changes)[2:] == ["10 % more wall", "10 % more diameter"]
     turns, billet = zip(*(changes[name].conductor for name in list(changes)[1:]), strict=True)
     assert {row.centre for row in billet} == {(0.0, 0.0)}
     assert {row.width for row in billet} == {0.03}  # type: ignore[attr-defined]
