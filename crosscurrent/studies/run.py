@@ -19,7 +19,7 @@ from .orders import ORDER, every_order
 from .plan import FIGURES, Alternative, Orders, Plan, Question, Range
 from .promise import promising
 from .search import Search, Way
-from .trial import Source, Trial, failed
+from .trial import Source, Trial, failed, name_of
 from .ways import Ways
 
 if TYPE_CHECKING:
@@ -82,7 +82,8 @@ class Study:
 
     def __repr__(self) -> str:
         found = f"best {dict(self.best.values)}" if self.best else "no design keeps to the limits"
-        return f"<Study of {self.source!r}: {found}>"
+        made_by = self.source if isinstance(self.source, Case) else name_of(self.source)
+        return f"<Study of {made_by}: {found}>"
 
     def to_dataframe(self) -> DataFrame:
         """One row per design: varied values, figures, their error bars, verdict and fault.

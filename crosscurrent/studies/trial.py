@@ -82,7 +82,12 @@ def serves(design: Design, trial: Trial) -> bool:
 def _said(source: Source) -> object:
     if isinstance(source, Case):
         return {k: v for k, v in as_written(source).items() if k not in ("vary", "study")}
-    return f"{source.__module__}.{getattr(source, '__qualname__', '')}"
+    return f"{source.__module__}.{name_of(source)}"
+
+
+def name_of(function: Maker) -> str:
+    """What a function is called; of an object that is called, its class."""
+    return str(getattr(function, "__qualname__", type(function).__qualname__))
 
 
 def made(source: Source, values: Mapping[str, Value], orders: Orders | None = None) -> Case:

@@ -169,6 +169,7 @@ def two_rods(size: float, metal: str) -> Case:
 def test_a_function_and_a_trade_off() -> None:
     over = {"size": (10.0, 20.0), "metal": ["copper", "aluminium-1350"]}
     found = study(two_rods, over, least=("resistance", "mass"), designs=2, starts=1)
+    assert repr(found).startswith("<Study of two_rods: best {")
     masses = [d.figures["mass_kg_per_m"] for d in found.front]
     assert masses == sorted(masses, reverse=True)
     assert {d.values["metal"] for d in found.front} == {"copper", "aluminium-1350"}
