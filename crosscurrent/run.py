@@ -242,19 +242,36 @@ def _drawn(case: Case) -> set[float]:
 
 
 def _collected(noted: list[tuple[float, FieldWarning]]) -> list[str]:
-    """Warnings of one kind about one thing and its repetitions, once: of the first, with how many and up to where."""
+    """Warnings of one kind about one thing and its repetitions, once: of the worst, with how many and where."""
     kinds: dict[tuple[str, str], list[tuple[float, FieldWarning]]] = {}
     for frequency, warning in noted:
         kinds.setdefault((warning.kind, _made_alike(warning.about)), []).append((frequency, warning))
     lines = []
     for same in kinds.values():
-        first, last = same[0][0], same[-1][0]
+        at, worst = max(same, key=lambda pair: pair[1].weight)
         others = len({warning.about for _, warning in same}) - 1
-        two = len({frequency for frequency, _ in same}) == 2
-        further = f"also at {'' if two else 'further frequencies up to '}{concise(last, 'Hz')}" if last > first else ""
+        further = _further(at, sorted({frequency for frequency, _ in same}))
         more = ", ".join(filter(None, (f"and {others} more like it" if others else "", further)))
-        lines.append(f"{concise(first, 'Hz')}: {same[0][1].text}{f' ({more})' if more else ''}")
+        lines.append(f"{concise(at, 'Hz')}: {worst.text}{f' ({more})' if more else ''}")
     return lines
+
+
+def _further(told: float, every: Sequence[float]) -> str:
+    """At which other frequencies [Hz], of some that rise.
+
+    Examples
+    --------
+    >>> _further(50.0, [50.0]), _further(50.0, [50.0, 150.0]), _further(50.0, [50.0, 150.0, 250.0])
+    ('', 'also at 150 Hz', 'also at further frequencies up to 250 Hz')
+    >>> _further(150.0, [50.0, 150.0, 250.0])
+    'also at others from 50 Hz to 250 Hz'
+    """
+    others = [f for f in every if f != told]
+    if len(others) <= 1:
+        return "".join(f"also at {concise(f, 'Hz')}" for f in others)
+    if told < others[0]:
+        return f"also at further frequencies up to {concise(others[-1], 'Hz')}"
+    return f"also at others from {concise(others[0], 'Hz')} to {concise(others[-1], 'Hz')}"
 
 
 def _made_alike(name: str) -> str:

@@ -218,7 +218,7 @@ def _bunched(solution: Solution) -> Iterator[FieldWarning]:
         if group is not None and group.too_large and more > BUNCHED:
             higher = f"the loss is up to {percent(more)} higher than computed"
             said = _bunch(name, group, solution.frequency) if len(group.levels) == 1 else _strand(name, group)
-            yield FieldWarning("groups of strands", f"{said}, {higher}; {_better(group)}", name)
+            yield FieldWarning("groups of strands", f"{said}, {higher}; {_better(group)}", name, more)
 
 
 def _bunch(name: str, group: GroupSkin, frequency: float) -> str:

@@ -17,8 +17,11 @@ class FieldWarning:
         The whole warning, without a full stop.
     about : str
         The conductor or circuit; empty for the whole section.
+    weight : float
+        How bad it is, where several of a kind are not alike: the worst is the one that is told.
     """
 
     kind: str
     text: str
     about: str = ""
+    weight: float = 0.0

@@ -160,6 +160,10 @@ def hot(frequency: float, name: str, degrees: int = 500) -> tuple[float, FieldWa
             [hot(f, f"a.{k}") for f in (900.0, 2e3) for k in (1, 2)],
             ['900 Hz: "a.1" is at 500 degC (and 1 more like it, also at 2 kHz)'],
         ),
+        (
+            [(f, FieldWarning("heat", f"{w:g} % more", "a", w)) for f, w in ((900.0, 4.0), (2e3, 9.0), (3e3, 5.0))],
+            ["2 kHz: 9 % more (also at others from 900 Hz to 3 kHz)"],
+        ),
     ],
 )
 def test_warnings_of_one_kind_are_told_once(noted: list[tuple[float, FieldWarning]], told: list[str]) -> None:
