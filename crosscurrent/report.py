@@ -13,7 +13,7 @@ from crosscurrent.postprocess.answers.drawn_picture import DrawnPicture
 from crosscurrent.postprocess.answers.few_names import few, row_of
 from crosscurrent.postprocess.answers.summary import lines_beside_answers
 from crosscurrent.postprocess.answers.tables import TextTable, sentences, tables
-from crosscurrent.postprocess.answers.units import concise, error_bar, frequency_words, in_mm_and_thou
+from crosscurrent.postprocess.answers.units import concise, error_bar, frequency_words, in_mm_and_thou, permeability
 from crosscurrent.postprocess.report import PAPERS, Paper, Picture, Report, pieces, png_size, printed_part
 from crosscurrent.postprocess.workshop.axis import Kind
 from crosscurrent.postprocess.workshop.drawing import extent_of, fitted_drawing
@@ -228,7 +228,8 @@ def _materials(problems: Sequence[Problem]) -> TextTable:
                 metal.name,
                 f"{c.temperature:.4g}",
                 f"{metal.conductivity_at(c.temperature) / 1e6:.4g}",
-                f"{metal.permeability:g}{'' if metal.magnetisation is None else ' at first'}",
+                f"{permeability(metal.permeability, metal.permeability_loss)}"
+                f"{'' if metal.magnetisation is None else ' at first'}",
                 "-" if metal.density is None else f"{metal.density:.0f}",
                 metal.source,
             )

@@ -14,7 +14,7 @@ from crosscurrent.postprocess.answers.cautions import in_short
 from crosscurrent.postprocess.answers.noise import flows
 from crosscurrent.postprocess.answers.summary import lines
 from crosscurrent.postprocess.answers.tables import sentences, tables
-from crosscurrent.postprocess.answers.units import concise
+from crosscurrent.postprocess.answers.units import concise, permeability
 from crosscurrent.result import Result
 
 from .output import output, show_hanging, show_line, show_table
@@ -103,7 +103,10 @@ def _metals(result: Result) -> Iterator[str]:
     """Every metal of the case by its constants and where they come from; that of strands askew beside that of bars."""
     metals = (m for c in result.case.problem().conductors for m in c.metals)
     for metal in {(m.name, m.conductivity): m for m in metals}.values():
-        magnetic = f", relative permeability {metal.permeability:g}" if metal.permeability != 1 else ""
-        rise = f"{100 * metal.temperature_coefficient:.3g} %/K"
-        here = f"{metal.conductivity / 1e6:.4g} MS/m at {metal.reference:g} degC, resistivity +{rise}{magnetic}"
+        here = "does not conduct"
+        if metal.conductivity:
+            rise = f"{100 * metal.temperature_coefficient:.3g} %/K"
+            here = f"{metal.conductivity / 1e6:.4g} MS/m at {metal.reference:g} degC, resistivity +{rise}"
+        if metal.permeability != 1:
+            here += f", relative permeability {permeability(metal.permeability, metal.permeability_loss)}"
         yield f"{metal.name}: {here}; {metal.source or 'as the case says'}."

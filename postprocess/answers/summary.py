@@ -13,7 +13,7 @@ from .chapter import CircuitBand
 from .limits import Standing
 from .noise import figure, with_bar
 from .per_turn import per_turn
-from .units import NOTABLE, between, concise, engineering, frequency_words, significant, temperatures
+from .units import NOTABLE, between, concise, engineering, frequency_words, share_with_bar, significant, temperatures
 
 MOST_CIRCUITS, MOST_SHARED, MOST_GAPS = 3, 1, 2  # lines of each
 MOST_LINES = 11
@@ -235,7 +235,7 @@ def _loss(one: SectionLoss, *, total: bool = False) -> str:
 def _heated(found: HeatedPieces | None) -> Iterator[str]:
     if found is not None and found.power > found.power_error:
         power = with_bar(found.power, found.power_error / found.power, "W")
-        share = f"{100 * found.efficiency:.2f} % +- {max(100 * found.efficiency_error, 0.01):.1g}"
+        share = share_with_bar(found.efficiency, found.efficiency_error)
         yield f"Work pieces: {power} into {_few(found.names)} at {frequency_words(found.frequency)}, efficiency {share}"
 
 

@@ -141,6 +141,39 @@ def error_bar(relative: float | None) -> str:
     return f"{leading * 10.0**power:.{max(0, -power)}f} %" if power >= -4 else "< 0.0001 %"
 
 
+def share_with_bar(share: float, error: float) -> str:
+    """A share in per cent; its bound is in points of per cent, not a part of the share, and rounded up.
+
+    Examples
+    --------
+    >>> share_with_bar(0.87273, 0.0214), share_with_bar(0.9, 3e-7)
+    ('87.27 % +- 3 points', '90.00 % +- 0.01 points')
+    """
+    return f"{100 * share:.2f} % +- {error_bar(max(error, 1e-4)).removesuffix(' %')} points"
+
+
+def counted(number: int, what: str) -> str:
+    """How many of something.
+
+    Examples
+    --------
+    >>> counted(1, "cell"), counted(7, "cell")
+    ('1 cell', '7 cells')
+    """
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def permeability(real: float, loss: float) -> str:
+    """A relative permeability, complex where it loses power.
+
+    Examples
+    --------
+    >>> permeability(200.0, 0.0), permeability(2200.0, 15.0)
+    ('200', '2200 - j15')
+    """
+    return f"{real:g} - j{loss:g}" if loss else f"{real:g}"
+
+
 def in_mm_and_thou(length: float) -> str:
     """A length as the trade writes it: in brackets thou, from an inch on inches.
 

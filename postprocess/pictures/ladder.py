@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import EngFormatter, FixedLocator
 
 from crosscurrent.geometries.arrays import FloatArray
-from crosscurrent.postprocess.answers.units import concise, error_bar
+from crosscurrent.postprocess.answers.units import concise, counted, error_bar
 from crosscurrent.solver.band.foster import Impedance
 from crosscurrent.solver.band.ladder import Ladder
 
@@ -33,8 +33,9 @@ def ladder_plot(ladder: Ladder, long: Impedance, circuits: Sequence[str], title:
     names = circuits[:LISTED]
     with own_style():
         subject = (
-            f"ladder of {ladder.cells} cells · {concise(ladder.low, 'Hz')} to {concise(ladder.high, 'Hz')} · lines: "
-            "sweep, dots: ladder"
+            f"ladder of {counted(ladder.cells, 'cell')} · "
+            f"{concise(ladder.low, 'Hz')} to {concise(ladder.high, 'Hz')} · "
+            "lines: sweep, dots: ladder"
         )
         sheet = BlankPage.of(title, subject, *SIZE)
         for column, (label, exact, own, error) in enumerate(kinds):

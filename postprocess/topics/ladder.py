@@ -9,7 +9,7 @@ from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.postprocess.answers.chapter import Json
 from crosscurrent.postprocess.answers.per_turn import per_turn
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering, error_bar
+from crosscurrent.postprocess.answers.units import concise, counted, engineering, error_bar
 from crosscurrent.solver.band.foster import Impedance
 from crosscurrent.solver.band.impedance_limits import ImpedanceLimits
 from crosscurrent.solver.band.ladder import Ladder
@@ -118,9 +118,10 @@ def sentences(found: LadderAnswer) -> Iterator[str]:
     """How good it is, and outside its band."""
     short = found.ladder
     yield (
-        f"{FILE}: {short.cells} cells, every R and L positive, hold R within {error_bar(short.resistance_error)} and L "
-        f"within {error_bar(short.inductance_error)} of the sweep from {concise(short.low, 'Hz')} to "
-        f"{concise(short.high, 'Hz')}; the sweep's own bound is {error_bar(found.solver_error)}"
+        f"{FILE}: {counted(short.cells, 'cell')}, every R and L positive, to hold R within "
+        f"{error_bar(short.resistance_error)} and L within {error_bar(short.inductance_error)} of the sweep from "
+        f"{concise(short.low, 'Hz')} to {concise(short.high, 'Hz')}; the sweep's own bound is "
+        f"{error_bar(found.solver_error)}"
     )
     if found.sides:
         yield (
@@ -137,8 +138,8 @@ def warnings(found: LadderAnswer) -> Iterator[str]:
     yield from found.past_bound
     if found.ladder.error > found.wanted:
         yield (
-            f"the ladder reaches {error_bar(found.ladder.error)} with {found.ladder.cells} cells, not the wanted "
-            f"{error_bar(found.wanted)}: narrow its band or widen the bound"
+            f"the ladder reaches {error_bar(found.ladder.error)} with {counted(found.ladder.cells, 'cell')}, not the "
+            f"wanted {error_bar(found.wanted)}: narrow its band or widen the bound"
         )
 
 
@@ -151,7 +152,7 @@ def heading(found: LadderAnswer) -> Iterator[str]:
     yield found.title or "conductors"
     yield f"{_extent(found)}; every R and L is positive"
     yield (
-        f"{short.cells} cells; relative error of R at most {error_bar(short.resistance_error)}, of L "
+        f"{counted(short.cells, 'cell')}; relative error of R at most {error_bar(short.resistance_error)}, of L "
         f"{error_bar(short.inductance_error)}, from {concise(short.low, 'Hz')} to {concise(short.high, 'Hz')}, for any "
         f"currents; the field solution itself is within {error_bar(found.solver_error)}"
     )

@@ -337,7 +337,7 @@ def sentences(found: ToleranceAnswer) -> Iterator[str]:
                    f"(95 %: {between(*b.within_95, b.unit)}){f', most from {most}' if most else ''}")  # fmt: skip
     for one in found.kept:
         if one.standing != "none" and one.surely == 100:
-            yield f"within tolerances {_limit(one)} passes {one.words}"
+            yield f"within tolerances {_limit(one)} passes {one.words} of the sections"
     if found.bands or found.kept:
         yield _read(found.read_as)
         yield "the error bar of computing is added at both ends of every band"
@@ -381,7 +381,7 @@ def warnings(found: ToleranceAnswer) -> Iterator[str]:
         yield f"within tolerances there are sections that cannot be: {why}"
     for one in found.kept:
         if one.standing == "none" or (one.standing == "some" and one.surely < 100):
-            yield f"within tolerances {_limit(one)} passes {one.words}"
+            yield f"within tolerances {_limit(one)} passes {one.words} of the sections"
         elif one.standing == "cannot tell":
             yield f"within tolerances nobody can tell of {_limit(one)}: the error bar of computing it covers the limit"
     if found.missed is not None and found.missed > NOTABLE_MISS:

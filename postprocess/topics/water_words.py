@@ -102,8 +102,8 @@ def warnings(c: WaterAnswer) -> Iterator[str]:
     fastest = max(c.stream.branches, key=lambda branch: branch.velocity)
     if fastest.velocity > EROSION:
         yield (
-            f'{head}: {fastest.velocity:.2g} m/s in "{fastest.passage.label}" is more than the 2 to 3 m/s that copper '
-            "stands without wear (common practice)"
+            f'{head}: {fastest.velocity:.2g} m/s in "{fastest.passage.label}": from 2 to 3 m/s on water wears '
+            "copper (common practice)"
         )
     for branch in c.stream.branches:
         yield from _out_of_range(branch, head)

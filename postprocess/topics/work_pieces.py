@@ -11,7 +11,7 @@ import numpy as np
 from crosscurrent.postprocess.answers.chapter import Json, Measured
 from crosscurrent.postprocess.answers.noise import with_bar
 from crosscurrent.postprocess.answers.tables import TextTable
-from crosscurrent.postprocess.answers.units import concise, engineering, significant
+from crosscurrent.postprocess.answers.units import concise, engineering, share_with_bar, significant
 from crosscurrent.solver.field.pieces import PiecePower
 
 TITLE = "Work pieces"
@@ -216,7 +216,7 @@ def sentences(found: Sequence[PiecesAnswer]) -> Iterator[str]:
                 f"that, {one.scaled:.4g} times the currents that the case states"
             )
         if one.efficiency is not None and one.useful:
-            share = f"{100 * one.efficiency:.2f} % +- {max(100 * one.efficiency_error, 0.01):.1g}"
+            share = share_with_bar(one.efficiency, one.efficiency_error)
             what = f"efficiency {share}" if one.asked else f"{share} of all, the efficiency if they are what is heated"
             factor = ""
             if len(one.supplies) == 1 and one.supplies[0].factor is not None:
@@ -238,7 +238,7 @@ def _where(one: PiecesAnswer, piece: PieceAnswer) -> str:
     skin = "" if piece.skin is None else f" (skin depth {concise(piece.skin, 'm', 3)})"
     mean, largest = (significant(1e-6 * density, 3) for density in (piece.power / place.volume, place.largest))
     return (
-        f"{piece.name} at {one.at}: 63 % of its power arise within {concise(place.depths[0], 'm', 3)} of the nearest "
+        f"{piece.name} at {one.at}: 63 % of its power arises within {concise(place.depths[0], 'm', 3)} of the nearest "
         f"face, 86 % within {concise(place.depths[1], 'm', 3)}{skin}; {mean} W/cm3 "
         f"in the mean, {largest} at most{near}; H "
         f"{engineering(place.field, 'A/m', 3)} along the surface (rms), up to "

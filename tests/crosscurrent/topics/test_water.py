@@ -165,7 +165,7 @@ def test_pressure_drop_given_and_speed_warned_of() -> None:
     assert record["pressure_drop_pa"] == pytest.approx(3e5, rel=1e-6)
     passage = record["passages"]["go"]
     assert record["flow_m3_per_s"] == pytest.approx(2 * math.pi / 4 * 0.010**2 * passage["velocity_m_per_s"], rel=5e-3)
-    assert any("more than the 2 to 3 m/s" in text for text in result.heading.warnings)
+    assert any("from 2 to 3 m/s on water wears" in text for text in result.heading.warnings)
 
 
 def test_water_runs_in_a_liner_where_there_is_one() -> None:

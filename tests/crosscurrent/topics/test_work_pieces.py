@@ -152,5 +152,5 @@ def test_most_of_it_is_told_where_it_is_more_than_scatter(profile: np.ndarray, f
 
 
 def test_most_of_the_power_in_a_symmetric_section_is_in_the_middle(stated: Result) -> None:
-    (said,) = (s for s in chapter(stated, "work_pieces").sentences if "arise within" in s)
+    (said,) = (s for s in chapter(stated, "work_pieces").sentences if "arises within" in s)
     assert "; most of it near z = 0; H " in said

@@ -40,7 +40,7 @@ def test_limits_are_those_of_the_foster_form() -> None:
 def test_a_bound_that_is_not_met_is_warned_of() -> None:
     assert not list(warnings(answer()))
     (said,) = warnings(answer(wanted=0.001))
-    assert said == "the ladder reaches 0.2 % with 1 cells, not the wanted 0.1 %: narrow its band or widen the bound"
+    assert said == "the ladder reaches 0.2 % with 1 cell, not the wanted 0.1 %: narrow its band or widen the bound"
     assert "hold R within 0.2 % and L within 0.1 %" in next(sentences(answer()))
 
 

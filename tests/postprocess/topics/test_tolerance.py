@@ -52,7 +52,7 @@ def test_sentences_say_how_bands_were_found() -> None:
 
 
 def test_what_may_fail_is_a_warning() -> None:
-    assert list(warnings(FOUND)) == ["within tolerances the limit on loss at 50 Hz passes in 96 %"]
+    assert list(warnings(FOUND)) == ["within tolerances the limit on loss at 50 Hz passes in 96 % of the sections"]
     unsure = replace(FOUND, kept=(KeptLimit(LOSS, 100.0, "cannot tell", 0, 100),), missed=0.3, without=("loss",))
     said = list(warnings(unsure))
     assert "nobody can tell of the limit on loss" in said[0]

@@ -43,7 +43,7 @@ def test_quiet_where_all_is_well() -> None:
 @pytest.mark.parametrize(
     ("made", "words"),
     [
-        ({"flow": 1.5e-4}, "more than the 2 to 3 m/s that copper stands"),
+        ({"flow": 1.5e-4}, "from 2 to 3 m/s on water wears copper"),
         ({"gauge": 1.1e6}, "more than the 10 bar that"),
         ({"flow": 1e-6, "loss": 2000.0}, "the water boils away"),
         ({"flow": 1e-6, "bore": 0.9e-3, "loss": 10.0}, "dirt soon stops it"),
