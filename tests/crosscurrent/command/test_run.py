@@ -74,6 +74,14 @@ def test_strands_askew_have_a_line_of_metal_of_their_own(capsys: pytest.CaptureF
     assert "copper: 55.24 MS/m" in text
 
 
+def test_ferrite_has_no_resistivity_but_its_loss(capsys: pytest.CaptureFixture[str]) -> None:
+    data = two_rods(material={"pad-ferrite": {"conductivity": "0 S/m", "permeability": 2200, "permeability_loss": 15}})
+    plate = {"name": "plate", "shape": "bar", "width": "60 mm", "thickness": "5 mm", "centre": ["0 mm", "90 mm"]}
+    data["conductor"].append(plate | {"material": "pad-ferrite"})
+    show_result(replace(made(1e3), case=checked_case(data)), Path("out"), everything=True)
+    assert "pad-ferrite: does not conduct, relative permeability 2200 - j15; the case" in capsys.readouterr().out
+
+
 def test_many_frequencies_are_cut_and_warnings_shown(capsys: pytest.CaptureFixture[str]) -> None:
     show_result(made(*(1e3 * k for k in range(1, SHOWN + 3)), warnings=("it is [hot]",)), Path("out"), everything=True)
     text = capsys.readouterr().out
