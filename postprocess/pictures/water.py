@@ -14,7 +14,7 @@ from matplotlib.ticker import LogLocator, NullLocator
 from crosscurrent.geometries.arrays import FloatArray
 from crosscurrent.solver.water.circuit import Branch, Stream
 
-from .page import BlankPage
+from .page import LETTER, BlankPage
 from .style import INK, QUIET, SMALL, own_style
 
 WIDTH, HEIGHT = 7.6, 3.55  # of the figure [in]
@@ -44,6 +44,7 @@ def water_picture(stream: Stream, streams: Sequence[Stream], title: str, subject
 
 def _along(axes: Axes, stream: Stream) -> None:
     start, boils = 0.0, False
+    places = []
     for k, stage in enumerate(stream.stages):
         end = start + stage[0].passage.length
         for n, branch in enumerate(stage):
@@ -56,11 +57,24 @@ def _along(axes: Axes, stream: Stream) -> None:
             _ends(axes, end, stage)
         if len(stream.stages) > 1:
             axes.axvline(end, color=QUIET, linewidth=0.4)
-            axes.text(0.5 * (start + end), 1.01, stage[0].passage.name, fontsize=SMALL, color=QUIET, ha="center",
-                      transform=axes.get_xaxis_transform(), parse_math=False, clip_on=False)  # fmt: skip
+            places.append((0.5 * (start + end), stage[0].passage.name))
         start = end
+    _names(axes, places, start)
     axes.set(xlabel="way of the water [m]", ylabel="temperature [°C]", xlim=(0, start))
     _told(axes, axes.get_lines())
+
+
+def _names(axes: Axes, places: Sequence[tuple[float, str]], whole: float) -> None:
+    """Names of bores above their places, as far as there is room: the first, the last, then those between."""
+    inches = axes.get_window_extent().width / axes.figure.dpi / whole
+    room = [(x - 0.5 * LETTER * len(name) / inches, x + 0.5 * LETTER * len(name) / inches) for x, name in places]
+    written: list[int] = []
+    for k in (0, len(places) - 1, *range(1, len(places) - 1)) if places else ():
+        left, right = room[k]
+        if all(right + LETTER / inches < room[n][0] or room[n][1] + LETTER / inches < left for n in written):
+            written.append(k)
+            axes.text(places[k][0], 1.01, places[k][1], fontsize=SMALL, color=QUIET, ha="center",
+                      transform=axes.get_xaxis_transform(), parse_math=False, clip_on=False)  # fmt: skip
 
 
 def _branch(axes: Axes, branch: Branch, start: float, names: Sequence[str | None]) -> None:

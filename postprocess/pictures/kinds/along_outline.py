@@ -16,6 +16,8 @@ from crosscurrent.geometries.plane.outline import Outline
 from crosscurrent.postprocess.answers.answers import Answers
 from crosscurrent.postprocess.answers.field_values import density, patch_of
 from crosscurrent.postprocess.answers.units import significant
+from crosscurrent.solver.field.problem import Conductor
+from crosscurrent.solver.field.solution import Solution
 
 from ..contours import STRAIGHT, without_straight
 from ..kind import PictureKind
@@ -40,11 +42,11 @@ def outline_strips(scene: Scene) -> Figure:
     """|J| at the surface against the length along the outline, over depth against the same length."""
     loss = [scene.answers.conductors[c.name].loss for c in scene.conductors]
     solid = _solid(scene, loss)
-    shown = _with_current(scene, solid or range(len(loss)))
+    shown = _with_current(scene, solid)
     chosen = sorted(sorted(shown, key=lambda k: -loss[k])[:MOST])
     width = WIDTH - LEFT - EDGE
-    left_out, idle = len(shown) - len(chosen), len(solid or loss) - len(shown)
-    bundles = bool(solid) and len(loss) > len(solid) + sum(len(c.members) - 1 for c in scene.coils)
+    left_out, idle = len(shown) - len(chosen), len(solid) - len(shown)
+    bundles = bool(scene.flow.problem.bundles) or any(c.strands is not None for c in scene.conductors)
     said = ["strip: the metal below the surface, its depth not to the scale of its length"]
     if any(_has_notches(scene.parts[k].shape.outer, _depth(scene, k)) for k in chosen):
         said.append("white at a corner: the metal there is nearer to the next face and drawn with it")
@@ -86,7 +88,7 @@ def _unrolled(scene: Scene, number: int) -> Unrolled:
 
 def _solid(scene: Scene, loss: list[float]) -> list[int]:
     """Conductors of solid metal; of the strands of a bundle, and of the turns of a coil, the one of largest loss."""
-    number = {c.name: k for k, c in enumerate(scene.conductors) if c.strands is None}
+    number = {c.name: k for k, c in enumerate(scene.conductors) if _is_solid_metal(c)}
     for bundle in scene.flow.problem.bundles:
         kept = max(bundle.members, key=lambda name: loss[number[name]])
         number = {name: k for name, k in number.items() if name == kept or name not in bundle.members}
@@ -94,6 +96,15 @@ def _solid(scene: Scene, loss: list[float]) -> list[int]:
         kept = max(circuit.members, key=lambda name: loss[number[name]] if name in number else -1.0)
         number = {name: k for name, k in number.items() if name == kept or name not in circuit.members}
     return list(number.values())
+
+
+def _is_solid_metal(conductor: Conductor) -> bool:
+    """Whether it has a skin: neither a bundle as one medium nor ferrite."""
+    return conductor.strands is None and any(metal.conductivity > 0 for metal in conductor.metals)
+
+
+def _has_solid_metal(solution: Solution) -> bool:
+    return any(map(_is_solid_metal, solution.problem.conductors))
 
 
 def _with_current(scene: Scene, numbers: Sequence[int]) -> list[int]:
@@ -213,4 +224,6 @@ def _densest(point: Answers) -> str:
     return f"up to {significant(largest, 3)} A/mm2 rms ({significant(crest, 3)} at its crest) in {worst.name}"
 
 
-KIND = PictureKind("along-outline", 4, "Current density along each outline, unrolled", outline_strips, _densest)
+KIND = PictureKind(
+    "along-outline", 4, "Current density along each outline, unrolled", outline_strips, _densest, _has_solid_metal
+)

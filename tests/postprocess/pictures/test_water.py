@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -20,6 +21,19 @@ def test_picture_names_bores_side_by_side() -> None:
     along = water_picture(stream, [stream], "bored bar", "water").axes[0]
     assert {text.get_text() for text in along.texts} == {"bar, bore 1", "bar, bore 2"}
     assert along.get_xlim() == (0, 3)
+
+
+@pytest.mark.parametrize("count", [3, 10, 40])
+def test_names_of_bores_in_series_do_not_touch(count: int) -> None:
+    turns = (Passage(f"turn.{k + 1}", math.pi * 12e-6, math.pi * 7e-3, 0.25, 300.0) for k in range(count))
+    stream = WaterCircuit(tuple(turns), 20.0).at(1e-4)
+    figure = water_picture(stream, [stream], "coil", "water")
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    texts = sorted(figure.axes[0].texts, key=lambda text: text.get_position()[0])
+    boxes = [text.get_window_extent(renderer) for text in texts]
+    assert [texts[0].get_text(), texts[-1].get_text()] == ["turn.1", f"turn.{count}"]
+    assert all(before.x1 < after.x0 for before, after in pairwise(boxes))
+    assert count > 3 or len(texts) == count
 
 
 def test_what_curves_are_stands_off_them() -> None:

@@ -9,7 +9,17 @@ import pytest
 from drawn_scenes import conductor, scene_of, two_rods
 
 from crosscurrent.geometries.plane.shapes import bar, round_bar, tube
-from crosscurrent.postprocess.pictures.kinds.along_outline import _densest, _has_notches, _in_order, outline_strips
+from crosscurrent.postprocess.pictures.kinds.along_outline import (
+    KIND,
+    _densest,
+    _has_notches,
+    _in_order,
+    outline_strips,
+)
+from crosscurrent.solver.field.problem import Circuit, Problem
+from crosscurrent.solver.field.solve import solve
+from crosscurrent.solver.metals.materials import Material
+from crosscurrent.solver.metals.strands import Strands
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +57,29 @@ def test_what_carries_nothing_is_no_row_but_is_told() -> None:
     assert {"tube", "return", "not drawn, next to no current: 1 more"} <= set(words)
     found = _densest(replace(scene.answers, conductors=_crowded(scene)))
     assert found == "up to 1112 A/mm2 rms (1572 at its crest) in bolt"
+
+
+def test_ferrite_has_no_row_and_is_told_nowhere() -> None:
+    ferrite = Material("ferrite", 0.0, permeability=2200.0)
+    plate = replace(conductor("plate", bar(0.06, 0.005), (0.0, -0.02)), material=ferrite)
+    rods = conductor("out", round_bar(0.01), (-0.01, 0.0)), conductor("back", round_bar(0.01), (0.01, 0.0))
+    words = [t.get_text() for t in outline_strips(scene_of((*rods, plate), 85e3)).texts]
+    assert {"out", "back"} <= set(words)
+    assert "plate" not in words
+    assert not any("not drawn" in text for text in words)
+
+
+def test_bundles_beside_ferrite_have_no_such_picture() -> None:
+    """It was an empty frame: of the ferrite, without current; what is between strands has no skin."""
+    plate = replace(conductor("plate", bar(0.03, 0.005), (0.0, -0.02)), material=Material("ferrite", 0.0))
+    leads = tuple(
+        replace(conductor(name, round_bar(3e-3), (x, 0.0)), strands=Strands(420, 1e-4))
+        for name, x in (("go", -0.004), ("come", 0.004))
+    )
+    feed = Circuit("feed", 10.0, ("go",), ("come",))
+    assert not KIND.suits(solve(Problem((*leads, plate), (feed,)), 85e3, accuracy=0.01))
+    bare = replace(leads[1], strands=None)
+    assert KIND.suits(solve(Problem((leads[0], bare, plate), (feed,)), 85e3, accuracy=0.01))
 
 
 def _crowded(scene):
