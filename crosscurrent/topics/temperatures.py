@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from crosscurrent.casefile.case import Case
 from crosscurrent.casefile.names import Roster
+from crosscurrent.postprocess.answers.few_names import few_of_each
 from crosscurrent.postprocess.answers.units import NOTABLE, frequency_words
 from crosscurrent.solved import SolvedCase
 
@@ -15,14 +16,15 @@ def replaced(solved: SolvedCase) -> Iterator[str]:
     rows = [row for row in solved.case.data.conductor if row.temperature is not None]
     stated = {name: row.temperature for row in rows for name in row.copies}
     for frequency, solution in solved.asked.items():
-        alike: dict[tuple[float, int], list[str]] = {}
+        alike: dict[float, dict[str, float]] = {}
         for conductor in solution.problem.conductors:
             said = stated.get(conductor.name)
             if said is not None and abs(conductor.temperature - said) >= NOTABLE:
-                alike.setdefault((said, round(conductor.temperature)), []).append(conductor.name)
+                alike.setdefault(said, {})[conductor.name] = conductor.temperature
         parts = [
-            f"{said:g} degC was stated for {', '.join(names)}, which settle{'s' if len(names) == 1 else ''} at {t}"
-            for (said, t), names in alike.items()
+            f"{said:g} degC was stated for {few_of_each(tuple(found))}, which settle{'s' if len(found) == 1 else ''} "
+            f"at {' to '.join(f'{t:.0f}' for t in sorted({round(min(found.values())), round(max(found.values()))}))}"
+            for said, found in alike.items()
         ]
         if parts:
             yield f"{frequency_words(frequency)}: {'; '.join(parts)}"

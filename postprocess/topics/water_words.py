@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from crosscurrent.postprocess.answers.few_names import few_of_each
 from crosscurrent.postprocess.answers.metal_limits import bound_warnings
-from crosscurrent.postprocess.answers.units import concise, engineering
+from crosscurrent.postprocess.answers.units import concise, engineering, temperatures
 from crosscurrent.solver.water.bores import wet_metals
 from crosscurrent.solver.water.circuit import Branch
 from crosscurrent.solver.water.enough import NOTHING
@@ -72,6 +73,7 @@ def _shares(c: WaterAnswer, head: str) -> Iterator[str]:
 def _metals(c: WaterAnswer) -> Iterator[str]:
     """Which temperature every conductor was computed at."""
     branches = branch_of_each(c)
+    settled: dict[str, float] = {}
     for conductor in c.water.conductors:
         name, used = conductor.name, conductor.temperature
         branch = branches[name]
@@ -83,7 +85,16 @@ def _metals(c: WaterAnswer) -> Iterator[str]:
                 f"{branch.metal:.4g} degC in the mean"
             )
         else:
-            yield f"{name}: its resistivity is that of {used:.4g} degC, the mean of its metal in this water"
+            settled[name] = used
+    if len(settled) == 1:
+        ((name, used),) = settled.items()
+        yield f"{name}: its resistivity is that of {used:.4g} degC, the mean of its metal in this water"
+    elif settled:
+        low, high = min(settled.values()), max(settled.values())
+        yield (
+            f"{few_of_each(tuple(settled))}: the resistivity of each is that of the mean of its metal in this water, "
+            f"{temperatures(low, high)}"
+        )
 
 
 def warnings(c: WaterAnswer) -> Iterator[str]:
