@@ -102,7 +102,7 @@ def _kind(annotation: Any, metadata: tuple[object, ...] = ()) -> tuple[str, str]
             return _kind(arguments[0], arguments[1:])
         case origin if origin is Literal:
             *first, last = (f'"{word}"' for word in arguments)
-            return f"{', '.join(first)} or {last}", ""
+            return " or ".join(filter(None, (", ".join(first), last))), ""
         case origin if origin in (Union, types.UnionType):
             return _kind(next(inner for inner in arguments if inner is not type(None)))
         case origin if origin is tuple:

@@ -90,6 +90,11 @@ def test_a_key_is_what_its_model_says() -> None:
     assert {key.name: key.kind for key in keys_of(FaultTable)}["form"] == '"offset", "half-sine" or "step"'
 
 
+def test_a_key_of_one_word_takes_that_word() -> None:
+    (orders,) = (key for key in topics()["vary"].keys if key.name == "orders")
+    assert orders.kind == '"all"'
+
+
 def test_topics_are_the_tables_of_the_model() -> None:
     found = topics()
     assert found[ALL].heading == ""
