@@ -163,13 +163,33 @@ def _watching(progress: Progress | None, stop: Stop | None) -> Progress:
 def solved_case(case: Case, step: Progress) -> SolvedCase:
     """The fields of a case and what several of its questions share."""
     figures = asked(case)  # before the wait: what is wrong with it is said at once
-    case = at_wanted_power(case, lambda changed: one_frequency(changed, changed.frequencies[0], (0.0, 0.0), step))
-    solved = _fields(case, figures if case.scaled == 1.0 else asked(case), step)
+    case, begun = _at_wanted_power(case, step)
+
+    def rest(what: str, done: float) -> None:
+        step(what, begun + (1 - begun / FIELDS) * done)
+
+    solved = _fields(case, figures if case.scaled == 1.0 else asked(case), rest)
     step("temperatures and waveforms", FIELDS)
     states = states_of(case, solved.solutions)
     courses, service = courses_of(case, solved.solutions, states)
     found = answered(case, problem_of(solved))
     return replace(solved, states=states, courses=courses, service=service, waveform=found)
+
+
+def _at_wanted_power(case: Case, step: Progress) -> tuple[Case, float]:
+    """The case with the currents that give the power wanted in its pieces, and how much of the run that took.
+
+    How many solves it takes is not known before: each is counted as half of what is left of half the fields.
+    """
+    begun = 0.0
+
+    def solved(changed: Case) -> Solution:
+        nonlocal begun
+        share = begun, 0.5 * (begun + 0.5 * FIELDS)
+        begun = share[1]
+        return one_frequency(changed, changed.frequencies[0], share, lambda what, done: step(f"power: {what}", done))
+
+    return at_wanted_power(case, solved), begun
 
 
 def _fields(case: Case, figures: Sequence[Asked], step: Progress) -> SolvedCase:

@@ -70,6 +70,19 @@ def test_a_wanted_power_is_met_by_all_figures(stated: Result) -> None:
     assert "2.000 kW into billet" in chapter(result, "work_pieces").sentences[0]
 
 
+def test_the_search_for_a_power_shows_its_progress() -> None:
+    """It stood at 0 % until the currents were found; it never goes back, and says what the solves are for."""
+    steps: list[tuple[str, float]] = []
+    table = written(power={"wanted": "2 kW"}, accuracy={"resistance": "2 %"}, conductor=[
+        TURN, BILLET | {"material": "st"}], material={"st": STEEL})  # fmt: skip
+    solve_case(checked_case(table), progress=lambda what, done: steps.append((what, done)))
+    done = [share for _, share in steps]
+    search = [share for what, share in steps if what.startswith("power: 20 kHz: ")]
+    assert len(set(search)) > 3
+    assert 0.2 < max(search) < 0.5
+    assert done == sorted(done)
+
+
 def test_a_wanted_power_in_steel_is_searched_for() -> None:
     piece = BILLET | {"material": "steel"}
     table = {"wanted": "3 kW"}
