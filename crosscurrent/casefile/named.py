@@ -75,9 +75,10 @@ def define(value: object, context: object) -> str:
     >>> [define(text, NamedValues({}).context) for text in ("depth", "6 mm", "nan")]
     ['or define it once: depth = ... in [named]', '', '']
     """
-    if _of(context) is None or not isinstance(value, str) or not _WORD.fullmatch(value) or value.lower() in _NO_NAMES:
+    named = _of(context)
+    if named is None or not isinstance(value, str) or not _WORD.fullmatch(value) or value.lower() in _NO_NAMES:
         return ""
-    return DEFINE.format(value)
+    return "" if value in named.values else DEFINE.format(value)
 
 
 def _of(context: object) -> NamedValues | None:

@@ -121,9 +121,10 @@ def tolerance(text: str, dimension: str) -> float | None:
     if not sign:
         return None
     try:
-        if behind.strip().endswith("%") and dimension != "ratio":
-            return abs(parse(nominal, dimension)) * _spread(behind, "ratio")
-        return _spread(behind, _WIDTHS.get(dimension, dimension))
+        width = behind.strip()
+        if width.endswith("%") and dimension != "ratio":
+            return abs(parse(nominal, dimension)) * _spread(width, "ratio")
+        return _spread(width, _WIDTHS.get(dimension, dimension))
     except QuantityError as error:
         raise QuantityError(f"a tolerance behind +-, {error.expected}", error.found, error.hint) from None
 

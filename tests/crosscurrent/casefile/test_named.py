@@ -96,6 +96,17 @@ def test_a_name_that_is_missing_is_told_once_with_how_to_define_it(tmp_path: Pat
     assert define("gauge", None) == ""  # of a conductor made in Python
 
 
+def test_a_name_that_is_there_is_not_to_be_defined_again(tmp_path: Path) -> None:
+    """The fault is in its value, whose line is told."""
+    text = TEXT.format(named=GOOD.replace('thick = "1/4 in +- 2 thou"', 'thick = "-6 mm"'))
+    (tmp_path / "rods.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(CaseError) as caught:
+        read_case(tmp_path / "rods.toml")
+    (fault,) = caught.value.faults
+    assert '("thick" in line ' in fault.found
+    assert fault.hint == "write it without the minus sign"
+
+
 def test_a_count_by_a_missing_name_tells_how_to_define_it(tmp_path: Path) -> None:
     repeat = 'repeat = { count = "many", step = ["0 mm", "9 mm"] }'
     text = TEXT.format(named=GOOD).replace('material = "metal"', f'material = "metal"\n{repeat}')

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crosscurrent.casefile.quantities import QuantityError, parse, read_quantity
+from crosscurrent.casefile.quantities import QuantityError, parse, read_quantity, tolerance
 from crosscurrent.casefile.units import DIMENSIONS
 from crosscurrent.postprocess.answers.units import concise
 
@@ -151,6 +151,12 @@ def test_trap_is_refused_with_a_way_out(text: str, dimension: str, hint: str) ->
 def test_out_of_range(text: str, dimension: str) -> None:
     with pytest.raises(QuantityError, match=r"from .* to .*, found"):
         parse(text, dimension)
+
+
+def test_a_tolerance_is_quoted_as_it_was_written() -> None:
+    with pytest.raises(QuantityError) as caught:
+        tolerance("60 mm +- 0.5", "length")
+    assert caught.value.found == '"0.5" (no unit)'
 
 
 @pytest.mark.parametrize("value", [6, 6.0, True, None, ["6 mm"], {"mm": 6}])
