@@ -12,6 +12,7 @@ from crosscurrent.geometries.meshing.bisect import bisected, largest_first
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
+from crosscurrent.solver.field.corner_layers import corner_layers
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.flow import SteadyFlow
 from crosscurrent.solver.field.indicator import indicators
@@ -24,6 +25,7 @@ BAND = MeshOptions(growth=1.7, slope=0.55, truncation=48)
 # where the lay spreads the current no layers keep the air about a bundle fine: measured, one refinement in fifteen
 # sweeps, not ten
 AROUND_BUNDLES = 0.35
+CORNERS = 0.5  # share of what is left of the error that sharp corners may hold
 
 
 def band_mesh(problem: Problem, low: float, high: float) -> Mesh:
@@ -47,20 +49,24 @@ def finer_mesh(flow: SteadyFlow, coarse: SteadyFlow, share: float, largest: int)
         Number of unknowns it may have.
     """
     d, weights = flow.discretisation, indicators(flow, coarse)
-    if d.order < HIGHEST and largest_first(weights, MOST).mean() > FEW:
-        finer = replace(d, order=d.order + 1)
-    else:
-        finer = replace(d, mesh=_halved(d.mesh, weights, share, 0.5 ** (d.order - 1)))
+    left = share * float(weights.sum())
+    at = corner_layers(d, weights, CORNERS * left)
+    mesh, order = d.mesh, d.order
+    if not at.wanted or at.rest.sum() > (1 - CORNERS) * left:
+        if d.order < HIGHEST and largest_first(at.rest, MOST).mean() > FEW:
+            order += 1
+        else:
+            mesh = _halved(mesh, at.rest, (1 - CORNERS) * left, 0.5 ** (d.order - 1))
+    finer = replace(d, mesh=at.graded(mesh), order=order)
     return finer if finer.elements.count <= largest else None
 
 
-def _halved(mesh: Mesh, weights: FloatArray, share: float, gain: float) -> Mesh:
-    """Halve triangles until their weights should add up to a share of what they were.
+def _halved(mesh: Mesh, weights: FloatArray, wanted: float, gain: float) -> Mesh:
+    """Halve triangles until their weights should add up to no more than wanted.
 
     The weight of a smooth field falls by the gain with each halving: sides shrink by the root of two, and at order p
-    the square of the error goes with the power 2 (p - 1) of them. A corner gains less, which the next trial shows.
+    the square of the error goes with the power 2 (p - 1) of them.
     """
-    wanted = share * weights.sum()
     while True:
         mesh, parent = bisected(mesh, largest_first(weights, MOST))
         parts = np.bincount(parent)[parent]

@@ -211,10 +211,12 @@ def _expanded(krylov: RationalKrylov, low: float, high: float) -> _Series:
     krylov.add(pencil.centred(pencil.resting(pencil.drive)))
     krylov.add(pencil.centred(pencil.resting(krylov.pushed())))
     start, top = max(2 * np.pi * low, FIRST * float(krylov.foster().rates[0])), 2 * np.pi * high
-    spread = _shifts(start, top)[:-1]
-    below = [w for w in spread.tolist() if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
-    below = below or (1j * spread).tolist()  # as fields are at those frequencies where there is nothing simpler
-    return _Series(pencil, [first, *(Expansion.around(w, pencil) for w in below)])
+    spread = _shifts(start, top)
+    others = np.delete(spread, np.abs(np.log(spread / abs(first.shift))).argmin()).tolist()
+    real = [w for w in others if all(b.medium.expands(w) for b in pencil.matrices.sharing)]
+    # as fields are at those frequencies where there is nothing simpler, and above the first shift in any case
+    turning = [1j * w for w in others if w not in real and (not real or w > abs(first.shift))]
+    return _Series(pencil, [first, *(Expansion.around(w, pencil) for w in (*real, *turning))])
 
 
 def _shifts(low: float, high: float) -> FloatArray:

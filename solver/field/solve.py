@@ -8,18 +8,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crosscurrent.geometries.arrays import FloatArray, IntArray
 from crosscurrent.geometries.meshing.bisect import bisect, largest_first
-from crosscurrent.geometries.meshing.corners import graded, sharp_corners
 from crosscurrent.geometries.meshing.mesh import Mesh
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.meshing.options import MeshOptions
 from crosscurrent.solver.metals.magnetisation import Sine
 
+from .corner_layers import corner_layers
 from .discretisation import Discretisation, RegionMetal, is_lifted
 from .field_warning import FieldWarning
 from .forecast import SolveError, forecast
-from .indicator import at_corners
 from .problem import Problem
 from .region_metals import any_magnetic, region_metals, region_skins
 from .solution import DirectSolution, Solution
@@ -45,9 +43,6 @@ SHARPER = replace(UNGRADED, corner=0.7)  # the same for `HIGH`: dearer than one 
 THICK = 1.2, 2.0, 1.0  # first layer, growth and slope round an axis, else: a fifth of the triangles less, same bars
 PART = 0.1  # share of the wanted bound that all corners, and all the rest, may take
 NEAR = 3.0  # times the wanted bound: from there the next order on the same mesh gets there
-GAIN = {False: 0.5, True: 0.5**0.5}  # what halving its triangles leaves of a corner's error; permeability jumps there
-HIDDEN = 0.1  # of that where permeability jumps: two orders see little of what is far smaller than triangles
-DEEPEST = 40  # halvings at a corner at once
 
 
 def solve(
@@ -237,37 +232,21 @@ def _finer(found: Solution, first: bool) -> tuple[Mesh, int]:
     """Mesh and order to solve at next, with the order above it; the same mesh comes with the order just solved.
 
     Corners that hold too much of the error get as many layers at once as their share asks for. What remains is local
-    or not: then its triangles are halved, or the order rises. The first time that goes for what is too
-    much of it only.
+    or not: then its triangles are halved, or the order rises. The first time that goes for what is too much of it only.
     """
-    d = found.fine.discretisation
+    d, few = found.fine.discretisation, PART * found.wanted
     mesh, order = d.mesh, d.order - 1
     weights = found.indicators / found.scale
-    corners = sharp_corners(mesh, mesh.region)
-    own = at_corners(mesh, corners)
-    share = np.bincount(own[own >= 0], weights[own >= 0], minlength=len(corners))
-    layers = _layers(np.asarray(share, dtype=float), found)
-    rest = np.where(own >= 0, 0.0, weights) if layers.any() else weights
-    if layers.any() and rest.sum() < PART * found.wanted:
-        return graded(mesh, corners, layers), order
-    much = 1 - PART * found.wanted / rest.sum()  # below 0 where single losses are off although the energy is not
-    chosen = largest_first(rest, min(MOST, max(SOME, much)) if first and much > 0 else MOST)
+    at = corner_layers(d, weights, few)
+    if at.wanted and at.rest.sum() < few:
+        return at.graded(mesh), order
+    much = 1 - few / at.rest.sum()  # below 0 where single losses are off although the energy is not
+    chosen = largest_first(at.rest, min(MOST, max(SOME, much)) if first and much > 0 else MOST)
     if d.order < HIGHEST and chosen.mean() > FEW:
         order += 1
     else:
         mesh = bisect(mesh, chosen)
-    return graded(mesh, corners, layers), order
-
-
-def _layers(share: FloatArray, found: Solution) -> IntArray:
-    """How many times over the triangles at each corner are to be halved, from its share of the error, (k,)."""
-    magnetic = any_magnetic(found.fine.discretisation.metals)
-    wanted = (HIDDEN if magnetic else 1.0) * PART * found.wanted
-    many = share > wanted / max(len(share), 1)
-    layers = np.zeros(len(share), dtype=np.int64)
-    halvings = np.log(share[many] * many.sum() / wanted) / -math.log(GAIN[magnetic])
-    layers[many] = np.clip(np.ceil(halvings), 0, DEEPEST)
-    return layers
+    return at.graded(mesh), order
 
 
 def _unmet(best: DirectSolution, largest: int) -> DirectSolution:

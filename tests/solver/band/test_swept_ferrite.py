@@ -11,17 +11,21 @@ import numpy as np
 import pytest
 from common import COPPER, bar, rod
 
+from crosscurrent.solver.band.band_mesh import band_mesh
 from crosscurrent.solver.band.evaluator import at_temperature, evaluator
 from crosscurrent.solver.band.impedance_limits import impedance_limits
 from crosscurrent.solver.band.krylov import SweepError
 from crosscurrent.solver.band.ladder import ladder
+from crosscurrent.solver.band.passes import first_shift_basis, pencil_for, reduced
+from crosscurrent.solver.band.ports import ports_of
 from crosscurrent.solver.band.regrouped import by_circuits, impedance_of
+from crosscurrent.solver.band.response import Response
 from crosscurrent.solver.band.sweep import Sweep, sweep
 from crosscurrent.solver.band.swept_slopes import swept_slopes
 from crosscurrent.solver.field.changes import Change
 from crosscurrent.solver.field.discretisation import Discretisation
 from crosscurrent.solver.field.problem import Circuit, Conductor, Problem
-from crosscurrent.solver.field.region_metals import region_metals
+from crosscurrent.solver.field.region_metals import region_metals, smooth_metals
 from crosscurrent.solver.field.slopes import slopes
 from crosscurrent.solver.field.solve import solve
 from crosscurrent.solver.field.solved_flow import SolvedFlow
@@ -205,3 +209,25 @@ def test_what_it_is_not_known_for_says_so() -> None:
     mixed = replace(unlike, conductors=(*unlike.conductors, third))
     with pytest.raises(SweepError, match="metals that change unlike with temperature"):
         evaluator(mixed, (1e3, 1e5), (20.0, 120.0))
+
+
+def test_a_model_begun_at_the_lowest_frequency_holds_at_the_highest() -> None:
+    """As where the worst of a band was its low end: other shifts reach over the whole of it (its basis was filled)."""
+    low, high = 5e3, 5e6
+    problem = pair(FERRITES["weakly conducting"])
+    metals, ports = smooth_metals(problem, high), ports_of(problem, matrix=False)
+    d = Discretisation(band_mesh(problem, low, high), metals, 3)
+    model = reduced(first_shift_basis(pencil_for(d, ports, low)), low, high, tolerance=1e-8)
+    there = Discretisation(d.mesh, region_metals(problem, high), d.order)
+    exact = SolvedFlow.of(problem, solve_fields(there, high, lifted=False))
+    again = Response(problem, model, np.array([high])).flow(0)
+    assert np.abs(again.powers.real / exact.powers.real - 1).max() < 1e-9
+    assert model.basis.vectors.shape[1] < 80
+
+
+def test_corners_of_ferrite_take_one_more_mesh() -> None:
+    """Their layers come at once, not one with each mesh (four meshes before)."""
+    turn, sleeve = rod("turn", 0.004, 0.02), bar("sleeve", 0.004, 0.02, 0.03, material=FERRITES["lossless"])
+    found = sweep(Problem((turn, sleeve), (Circuit("coil", 1.0, ("turn",)),), axial=True), [1e2, 1e4])
+    assert found.bounds.max() < found.wanted
+    assert found.refinements == 1
