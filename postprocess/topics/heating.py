@@ -266,7 +266,7 @@ def warnings(answer: HeatingAnswer) -> list[str]:
     if not (passed or several or answer.held) and metal.temperature_coefficient and top > cold + WARMER:
         found.append(
             f"{answer.name}: its loss is that at {cold:.0f} degC all along, though it gets {top:.0f} degC hot: write "
-            "fields = 3 and until, and it follows"
+            f"fields = 3 and an until above {cold:.0f} degC, and it follows"
         )
     if top > CEILING and metal.temperature_coefficient and (several or answer.held):
         found.append(

@@ -102,7 +102,8 @@ def test_a_loss_that_stays_cold_is_told() -> None:
     table = written(METAL | {"temperature_coefficient": "0.004 /K"}, time="2 min")
     table["circuit"][0]["current"], table["accuracy"] = "3 kA", ROUGH
     warnings = chapter(solve_case(checked_case(table)), "heating").warnings
-    assert any("its loss is that at 20 degC all along" in text for text in warnings)
+    (said,) = (text for text in warnings if "its loss is that at 20 degC all along" in text)
+    assert said.endswith("write fields = 3 and an until above 20 degC, and it follows")
 
 
 def test_steel_loses_its_power_above_the_curie_temperature() -> None:
