@@ -92,11 +92,11 @@ class LocalFunctions:
 
     def jacobians(self, rows: IntArray, places: FloatArray) -> FloatArray:
         """Jacobian (m, p, 2, 2) of triangles at reference places."""
-        corner = self.mesh.points[self.mesh.triangles[rows]]
-        edges = np.stack((corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), axis=2)
-        jacobian = np.broadcast_to(edges[:, None], (len(rows), len(places), 2, 2)).copy()
-        bent = np.flatnonzero(self.are_curved(rows))
-        if len(bent):
+        jacobian, bent = np.empty((len(rows), len(places), 2, 2)), self.are_curved(rows)
+        if not bent.all():
+            corner = self.mesh.points[self.mesh.triangles[rows[~bent]]]
+            jacobian[~bent] = (corner[:, 1:] - corner[:, :1]).swapaxes(1, 2)[:, None]
+        if bent.any():
             nodes = self.mesh.checked_geometry[self._bent[rows[bent]]]
             # every slope of every coordinate in one product
             jacobian[bent] = np.tensordot(nodes, gradients(GEOMETRY, places), ((1,), (1,))).transpose(0, 2, 1, 3)

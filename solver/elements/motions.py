@@ -7,7 +7,7 @@ z = x + i y and complex numbers for motions; what lies off its chord is carried 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from .factor import Numbers
 from .local_functions import EDGES, GEOMETRY, LocalFunctions
 
 CENTRE = np.full((1, 2), 1 / 3)
+COMPLEX = np.array([1, 1j])  # what makes x + i y of both
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,40 +67,30 @@ class Motions:
         rows, degree = functions.mesh.curved, 2 * functions.order  # 2e-4 of the bars off what 2 p + 6 gives
         places, weights = few_places(degree)
         determinant, inverse = functions.maps(rows, places)
-        flat = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
-        along = (flat @ carried(functions, rows)).reshape(len(rows), len(places), 2, 3)
-        return cls(rows, along, inverse, determinant * weights, degree)
+        return cls(rows, Carried.of(functions, rows).slopes(places), inverse, determinant * weights, degree)
 
     @classmethod
     def round_an_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
         """Of some curved triangles off the axis, the weight of the half plane in the measure."""
         places, weights = few_places(degree)
-        moved, (measure, inverse) = carried(functions, rows), functions.maps(rows, places)
-        rise = gradients(GEOMETRY, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
-        along = (rise @ moved).reshape(len(rows), len(places), 2, 3)
-        radius, out = functions.positions(rows, places)[..., 0], values(GEOMETRY, places) @ moved
-        widened = _outward(out) / radius[:, None]
+        carried, (measure, inverse) = Carried.of(functions, rows), functions.maps(rows, places)
+        radius, along = functions.distances(rows, places), carried.slopes(places)
+        widened = _outward(carried.at(places)) / radius[:, None]
         return cls(rows, along, inverse, measure * functions.weight.at(radius) * weights, degree, widened, radius)
 
     @classmethod
     def beside_axis(cls, functions: LocalFunctions, rows: IntArray, degree: int) -> Motions:
         """Of some triangles at the axis, per area."""
         places, _ = few_places(degree)
-        nodes, moved = geometry = geometry_nodes(functions, rows)
-        found, radius = cls.at(functions, rows, places, geometry), functions.positions(rows, places)[..., 0]
-        widened = _outward(values(nodes, places) @ moved) / radius[:, None]
+        carried, radius = Carried.of(functions, rows), functions.distances(rows, places)
+        found, widened = cls.at(functions, rows, places, carried), _outward(carried.at(places)) / radius[:, None]
         return cls(rows, found.along, found.inverse, found.measure, degree, widened, radius)
 
     @classmethod
-    def at(
-        cls, functions: LocalFunctions, rows: IntArray, places: FloatArray, geometry: tuple[int, ComplexArray]
-    ) -> Motions:
-        """Of triangles whose geometry moves like that (`geometry_nodes`) at some places, per area."""
-        nodes, moved = geometry
-        rise = gradients(nodes, places).transpose(0, 2, 1).reshape(2 * len(places), -1)
-        along = np.broadcast_to(rise @ moved, (len(rows), 2 * len(places), 3)).reshape(len(rows), len(places), 2, 3)
+    def at(cls, functions: LocalFunctions, rows: IntArray, places: FloatArray, carried: Carried) -> Motions:
+        """Of triangles whose geometry is carried like that, at some places, per area."""
         inverse = functions.maps(rows, places)[1]
-        return cls(rows, along, inverse, np.ones(inverse.shape[:2]), 0)
+        return cls(rows, carried.slopes(places), inverse, np.ones(inverse.shape[:2]), 0)
 
     def on(self, some: IntArray | slice) -> Motions:
         """Of some of them."""
@@ -226,7 +217,7 @@ class EvenRoundAxis:
     def of(cls, functions: LocalFunctions, even: Motions, on: IntArray, degree: int) -> EvenRoundAxis:
         """Of some of the straight triangles."""
         rows, (places, weights) = even.rows[on], few_places(degree)
-        radius = functions.positions(rows, places)[..., 0]
+        radius = functions.distances(rows, places)
         held, away = functions.weight.at(radius) * weights, np.broadcast_to(-np.eye(6, 3), (len(rows), 6, 3))
         growth, crossed = even.growth[on], even.crossed[on]
         growth, crossed = (np.concatenate((by, away), axis=2) for by in (growth, crossed))
@@ -269,24 +260,56 @@ def metric(inverse: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     return a * a + c * c, a * b + c * d, b * b + d * d
 
 
-def geometry_nodes(functions: LocalFunctions, rows: IntArray) -> tuple[int, ComplexArray]:
-    """Order of the geometry of triangles and how its nodes move with the corners."""
-    bent = bool(functions.are_curved(rows).any())
-    return (GEOMETRY, carried(functions, rows)) if bent else (1, np.eye(3, dtype=complex)[None])
+@dataclass(frozen=True, eq=False)
+class Carried:
+    """How triangles go with their corners, curved sides as these turn and stretch.
+
+    Attributes
+    ----------
+    off : (t, 3 k) complex
+        Of k nodes on each side in turn: how far they are off its chord, over that; 0 on straight sides.
+    """
+
+    off: ComplexArray
+
+    @classmethod
+    def of(cls, functions: LocalFunctions, rows: IntArray) -> Carried:
+        """Of some triangles."""
+        mesh, bent = functions.mesh, functions.are_curved(rows)
+        off = np.zeros((len(rows), 3, GEOMETRY - 1), dtype=complex)
+        if bent.any():
+            corner = (mesh.points[mesh.triangles[rows[bent]]] @ COMPLEX)[..., None]
+            on_sides = mesh.checked_geometry[functions.bent_places(rows[bent]), 3 : 3 * GEOMETRY] @ COMPLEX
+            gone = on_sides.reshape(-1, *off.shape[1:]) - corner
+            off[bent] = gone / (np.roll(corner, -1, axis=1) - corner) - np.arange(1, GEOMETRY) / GEOMETRY
+        return cls(off.reshape(len(rows), -1))
+
+    def at(self, places: FloatArray) -> ComplexArray:
+        """Motion of some places (p, 2) per motion of every corner, (t, p, 3)."""
+        return self._by(values(1, places), values(GEOMETRY, places))
+
+    def slopes(self, places: FloatArray) -> ComplexArray:
+        """Slopes of that over the reference coordinates, (t, p, 2, 3)."""
+        by = (gradients(order, places).transpose(0, 2, 1).reshape(2 * len(places), -1) for order in (1, GEOMETRY))
+        return self._by(*by).reshape(-1, len(places), 2, 3)
+
+    def _by(self, corners: FloatArray, nodes: FloatArray) -> ComplexArray:
+        """Sums of what corners (m, 3) and the nodes of the geometry (m, n) do, (t, m, 3)."""
+        bent = (nodes @ _lifted()).reshape(len(nodes), -1, 3).swapaxes(0, 1).reshape(self.off.shape[1], -1)
+        found = np.empty((len(self.off), *corners.shape), dtype=complex)
+        found.real = (self.off.real @ bent).reshape(found.shape) + corners
+        found.imag = (self.off.imag @ bent).reshape(found.shape)
+        return found
 
 
-def carried(functions: LocalFunctions, rows: IntArray) -> ComplexArray:
-    """Motion of the nodes of the geometry of triangles per motion of every corner, (t, nodes, 3)."""
-    mesh, inner, bent = functions.mesh, GEOMETRY - 1, functions.are_curved(rows)
-    corner = mesh.points[mesh.triangles[rows]] @ np.array([1, 1j])
-    nodes = corner @ lattice(GEOMETRY).T / GEOMETRY
-    nodes[bent] = mesh.checked_geometry[functions.bent_places(rows[bent])] @ np.array([1, 1j])
-    t = np.arange(1, GEOMETRY) / GEOMETRY
-    found = np.broadcast_to(lattice(GEOMETRY) / GEOMETRY + 0j, (*nodes.shape, 3)).copy()
+@cache
+def _lifted() -> FloatArray:
+    """Motion of the nodes of the geometry as each node on a side is off its chord, per motion of every corner.
+
+    (n, 9 k): nodes on the sides, then corners.
+    """
+    found = np.zeros((len(lattice(GEOMETRY)), 3, GEOMETRY - 1, 3))
     for side, (i, j) in enumerate(EDGES):
-        chord = (corner[:, j] - corner[:, i])[:, None]
-        off = nodes[:, 3 + side * inner : 3 + (side + 1) * inner] / chord - corner[:, i, None] / chord - t
-        turned = off @ edge_lift(GEOMETRY, side).T
-        found[:, :, j] += turned
-        found[:, :, i] -= turned
-    return found
+        found[:, side, :, j] = edge_lift(GEOMETRY, side)
+        found[:, side, :, i] = -found[:, side, :, j]
+    return found.reshape(len(found), -1)

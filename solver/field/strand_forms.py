@@ -18,7 +18,7 @@ from crosscurrent.geometries.arrays import BoolArray, ComplexArray, FloatArray, 
 from crosscurrent.geometries.meshing.shape_functions import quadrature, values
 from crosscurrent.solver.elements import weighted
 from crosscurrent.solver.elements.condensed import summed
-from crosscurrent.solver.elements.motions import Motions, geometry_nodes
+from crosscurrent.solver.elements.motions import Carried, Motions
 from crosscurrent.solver.elements.operators import Elements
 
 from .changes import Differences
@@ -113,5 +113,5 @@ def _at_places(
             plain = values(elements.order, places)
             value = weighted.functions(elements, some, places, weights)[0] if near else plain
             measure = elements.maps(some, places)[0] * weights
-            motions = Motions.at(elements, some, places, geometry_nodes(elements, some))
+            motions = Motions.at(elements, some, places, Carried.of(elements, some))
             yield some, value, measure, motions.strains(corners[some].swapaxes(1, 2)).growth

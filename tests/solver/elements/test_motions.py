@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from crosscurrent.geometries.meshing.lattice import lattice
 from crosscurrent.geometries.meshing.mesher import mesh_section
 from crosscurrent.geometries.plane.part import Part
 from crosscurrent.geometries.plane.section import Section
 from crosscurrent.geometries.plane.shapes import tube
-from crosscurrent.solver.elements.motions import Motions, carried
+from crosscurrent.solver.elements.local_functions import GEOMETRY
+from crosscurrent.solver.elements.motions import Carried, Motions
 from crosscurrent.solver.elements.operators import Elements
 
 ELEMENTS = Elements(mesh_section(Section((Part("tube", tube(0.01, 0.002).placed((0.02, 0.0))),)), [[np.inf]]), 3)
@@ -51,5 +53,6 @@ def test_nodes_of_curved_triangles_turn_with_their_corners() -> None:
     nodes = mesh.checked_geometry @ np.array([1, 1j])
     corners = mesh.points[mesh.triangles[mesh.curved]] @ np.array([1, 1j])
     by = 0.3 - 0.7j
-    turned = (carried(ELEMENTS, mesh.curved) @ (by * corners)[..., None])[..., 0]
+    places = lattice(GEOMETRY)[:, 1:] / GEOMETRY
+    turned = (Carried.of(ELEMENTS, mesh.curved).at(places) @ (by * corners)[..., None])[..., 0]
     np.testing.assert_allclose(turned, by * nodes, atol=1e-12 * mesh.radius)
