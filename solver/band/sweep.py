@@ -345,6 +345,8 @@ class _BandSearch:
             self.say(f"mesh for the band, order {d.order}, {d.elements.count} unknowns", done)
             krylov = first_shift_basis(pencil_for(d, self.ports, worst))
             found = _swept(self.problem, krylov.model(), np.array([worst]), refinements, self.accuracy)
+            if refinements and found.bounds[0] > self._tried * self.accuracy:
+                found = _compared_closely(found)
             more = refinements < STEPS
             finer = self._finer(found, aim) if found.bounds[0] > self._tried * self.accuracy and more else None
             if finer is None:
@@ -383,9 +385,7 @@ def _banded(problem: Problem, krylov: RationalKrylov, frequency: FloatArray, ref
         model = reduced(krylov, low, high, tolerance=tolerance, losses=LOSSES)
         found = _swept(problem, model, frequency, refinements, wanted)
         if short(found):
-            nearer = Reduced.of(model.basis.lowered(SMOOTHED), model.factors)
-            closer = replace(found, coarse=Response(problem, nearer, frequency))
-            found = min(found, closer, key=lambda one: float(one.bounds.max()))
+            found = _compared_closely(found)
         if short(found):
             if rough is None:
                 below = replace(
@@ -403,6 +403,14 @@ def _swept(problem: Problem, model: Reduced, frequency: FloatArray, refinements:
     coarse = Reduced.of(model.basis.lowered(), model.factors)
     fine, below = (Response(problem, m, frequency) for m in (model, coarse))
     return Sweep(problem, frequency, fine, below, refinements, wanted)
+
+
+def _compared_closely(found: Sweep) -> Sweep:
+    """With fields of the order below that are nearer to the best of that order, if its bars are smaller for it."""
+    model = found.fine.model
+    nearer = Reduced.of(model.basis.lowered(SMOOTHED), model.factors)
+    closer = replace(found, coarse=Response(found.problem, nearer, found.frequency))
+    return min(found, closer, key=lambda one: float(one.bounds.max()))
 
 
 def _metals(problem: Problem, high: float) -> tuple[RegionMetal, ...]:
