@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, LogLocator, NullFormatter
 
 from crosscurrent.geometries.arrays import ComplexArray, FloatArray
-from crosscurrent.postprocess.answers.units import concise, engineering, error_bar, in_mm_and_thou
+from crosscurrent.postprocess.answers.units import concise, error_bar, in_mm_and_thou
 from crosscurrent.postprocess.topics.sweep_curves import CORNER, SweepCurves
 from crosscurrent.solver.field.solution import Solution
 from crosscurrent.solver.metals.depth import MU0
@@ -26,6 +26,7 @@ from .panel_layout import even_maps
 from .panels import scale_bar
 from .scene import MetalScene
 from .style import DENSITY, INK, LARGE, NORMAL, QUIET, SMALL, new_figure, own_style, plain, printable, shortened, write
+from .unit_axis import unit_axis
 from .views import whole_window
 
 WIDTH, HEIGHT = 7.4, 6.4  # of the curves [in]
@@ -34,6 +35,7 @@ LINES = ("#893553", "#2f6f8f", "#c98a2b", "#4c7d4a", "#6b4a8a", "#7a7a7a", "#b05
 SCALES = "Current density |J| over frequency; each map from 0, palest, to its own figure, darkest; thin skins as a band"
 FIGURE = 0.39  # room for a frequency under an axis [in]
 FEW = 40  # points below which each is marked
+ROOM = 0.1  # share of the axis of R that lies below direct current, whose name stands there
 SLIGHT = 1e5  # times below the largest loss at which the axis of losses ends
 SHOWN = 8  # conductors with a curve
 MAPS, GAP, UNDER = (6.8, 4.0), 0.25, 0.5  # room for the maps, between them and for the words of a row [in]
@@ -88,13 +90,16 @@ def _corner(curves: SweepCurves) -> str:
 def _resistance(axes: Axes, curves: SweepCurves) -> None:
     resistance, bar = np.abs(curves.resistance), curves.resistance_error
     rest = curves.dc_resistance
-    scaled = _scale(axes, resistance, "ohm/m", "R")
+    scaled = unit_axis(axes, resistance, "ohm/m", "R")
     _banded(axes, curves.frequency, scaled(resistance), bar)
     unit = float(scaled(np.array(rest)))
     axes.axhline(unit, color=QUIET, linewidth=0.7)
-    axes.annotate("direct current", (1, unit), xycoords=("axes fraction", "data"), xytext=(-2, 2),
-                  textcoords="offset points", ha="right", va="bottom", fontsize=SMALL, color=QUIET)  # fmt: skip
+    axes.annotate("direct current", (1, unit), xycoords=("axes fraction", "data"), xytext=(-2, -2),
+                  textcoords="offset points", ha="right", va="top", fontsize=SMALL, color=QUIET,
+                  bbox={"facecolor": "white", "linewidth": 0, "pad": 0.5})  # fmt: skip
     axes.set_yscale("log")
+    low, high = axes.get_ylim()
+    axes.set_ylim(min(low, unit * (unit / high) ** ROOM), high)  # the curve is above its line
     _decades(axes.yaxis, resistance)
     beside(axes, unit, decades(resistance), "R / R at direct current")
     whose = ", of its own losses" if curves.coupled else " at its terminals, size" if curves.terminal else ""
@@ -103,7 +108,7 @@ def _resistance(axes: Axes, curves: SweepCurves) -> None:
 
 def _inductance(axes: Axes, curves: SweepCurves) -> None:
     inductance, bar = curves.of("inductance"), curves.of("inductance_error")
-    scaled = _scale(axes, inductance, "H/m", "L")
+    scaled = unit_axis(axes, inductance, "H/m", "L")
     _banded(axes, curves.frequency, scaled(inductance), bar)
     low, high = float(scaled(inductance).min()), float(scaled(inductance).max())
     room = 0.08 * max(high - low, 1e-3 * abs(high))
@@ -113,7 +118,7 @@ def _inductance(axes: Axes, curves: SweepCurves) -> None:
 
 def _losses(axes: Axes, curves: SweepCurves) -> None:
     losses, errors = curves.by_conductor("loss"), curves.by_conductor("loss_error")
-    scaled = _scale(axes, np.concatenate(list(losses.values())), "W/m", "loss")
+    scaled = unit_axis(axes, np.concatenate(list(losses.values())), "W/m", "loss")
     lines = {n: (scaled(loss), errors[n]) for n, loss in losses.items()}
     _named(axes, curves, lines)
     axes.set_yscale("log")
@@ -169,14 +174,6 @@ def _legend(figure: Figure, axes: Axes, curves: SweepCurves) -> None:
 def _banded(axes: Axes, frequency: FloatArray, values: FloatArray, bar: FloatArray) -> None:
     axes.fill_between(frequency, values * (1 - bar), values * (1 + bar), color=LINES[0], alpha=0.3, linewidth=0)
     axes.plot(frequency, values, color=LINES[0], linewidth=1.4, marker="." if len(values) < FEW else None)
-
-
-def _scale(axes: Axes, values: FloatArray, unit: str, letter: str) -> Callable[[FloatArray], FloatArray]:
-    """Label an axis in the prefix that suits the largest value, and what brings values to it."""
-    sign = engineering(float(np.abs(values).max()), unit, 3).split(" ")[1]
-    power = {"p": -12, "n": -9, "u": -6, "m": -3, "k": 3, "M": 6}.get(sign[0] if sign != unit else "", 0)
-    axes.set_ylabel(f"{letter} [{sign.replace('u', 'µ', 1) if power == -6 else sign}]".replace("ohm", "Ω"))
-    return lambda of: np.asarray(of) / 10.0**power
 
 
 def _decades(axis: object, values: FloatArray) -> None:

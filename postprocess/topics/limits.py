@@ -272,10 +272,13 @@ def _against(v: Verdict) -> str:
 def _helps(tightest: Verdict, helps: Sequence[DesignChange], tried: Sequence[str]) -> str:
     if not helps:
         return f"no change that was tried moves {_name(tightest)}: {', '.join(tried)}"
-    listed = ", ".join(f"{c.what} {_effect(c, tightest)}" for c in helps[:SHOWN])
-    if helps[0].by > 0:
-        return f"no change that was tried lowers {_name(tightest)} (computed): {listed}"
-    return f"what would help {_name(tightest)} most (computed): {listed}"
+    lower, higher = (
+        ", ".join(f"{c.what} {_effect(c, tightest)}" for c in helps[:SHOWN] if (c.by > 0) == raises)
+        for raises in (False, True)
+    )
+    if not lower:
+        return f"no change that was tried lowers {_name(tightest)} (computed): {higher}"
+    return f"what would help {_name(tightest)} most (computed): {lower}{f'; {higher}' if higher else ''}"
 
 
 def _effect(change: DesignChange, tightest: Verdict) -> str:

@@ -23,7 +23,7 @@ def figure():
 
 def test_axes_say_what_and_in_which_unit(figure) -> None:
     above, below = figure.axes[::2], figure.axes[1::2]
-    assert [axes.get_ylabel() for axes in above] == ["R [ohm/m]", "L [H/m]"]
+    assert [axes.get_ylabel() for axes in above] == ["R [mΩ/m]", "L [µH/m]"]
     assert {axes.get_ylabel() for axes in below} == {"ladder against sweep [%]"}
     assert {axes.get_xlabel() for axes in below} == {"frequency [Hz]"}
     assert all(axes.get_xscale() == "log" and axes.get_xlim() == (50.0, 1e5) for axes in figure.axes)
@@ -36,15 +36,23 @@ def test_a_band_within_a_decade_has_figures_beside_it() -> None:
     axes = ladder_plot(Ladder(form, 50.0, 1e5, 0.002, 0.001), form, ["feed"], "Bench").axes[0]
     low, high = axes.get_ylim()
     told = [t.get_text() for t in axes.yaxis.get_ticklabels() if low <= t.get_position()[1] <= high]
-    assert told == ["20m", "50m"]
+    assert told == ["20", "50"]
+
+
+def test_figures_beside_a_narrow_scale_differ() -> None:
+    form = FosterForm(ONE, np.array([1e3]), 8.24e-7 * ONE, np.array([1e6]), np.array([[0.06]]))
+    axes = ladder_plot(Ladder(form, 50.0, 1e6, 0.002, 0.001), form, ["feed"], "Bench").axes[2]
+    low, high = axes.get_ylim()
+    told = [t.get_text() for t in axes.yaxis.get_ticklabels() if low <= t.get_position()[1] <= high]
+    assert len(set(told)) == len(told) > 2
 
 
 def test_curves_hold_the_closed_form(figure) -> None:
     """One mode r at rate p: R = R0 + r w^2 / (w^2 + p^2), L = L0 + r p / (w^2 + p^2)."""
-    for axes, rest, rise in ((figure.axes[0], 1e-3, None), (figure.axes[2], 2e-6, 1e-2 * 1e4)):
+    for axes, rest, rise in ((figure.axes[0], 1.0, None), (figure.axes[2], 2.0, 1e-2 * 1e4)):
         line, dots = axes.lines[:2]  # then come the ticks
         omega = 2 * np.pi * np.asarray(line.get_xdata())
-        share = (1e-2 * omega**2 if rise is None else rise) / (omega**2 + 1e8)
+        share = (10.0 * omega**2 if rise is None else 1e6 * rise) / (omega**2 + 1e8)  # in m and u
         np.testing.assert_allclose(line.get_ydata(), rest + share, rtol=1e-9)
         assert set(dots.get_xdata()) < set(line.get_xdata())
 

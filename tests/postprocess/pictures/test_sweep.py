@@ -59,6 +59,9 @@ def test_panels_with_bands_and_the_corner() -> None:
     # sqrt(2 / (w mu sigma)) with 58 MS/m (IEC 60028) is 9.346 mm at 50 Hz, so 1 mm at 4367 Hz and 0.1 mm at 436.7 kHz
     depths = {t.get_text(): t.xy[0] for t in resistance.texts if t.xy[1] == 1 and t.xy[0] > 1}
     assert depths == {"1": pytest.approx(4367, rel=1e-3), "0.1": pytest.approx(436.7e3, rel=1e-3)}
+    (rest,) = (t for t in resistance.texts if t.get_text() == "direct current")
+    assert rest.get_va() == "top"
+    assert resistance.get_ylim()[0] < 0.9 * rest.xy[1]  # room for it where no curve is
     # beside R its ratio to that of direct current, which has a line of its own
     ratios = {t.get_text(): t.xy[1] for t in resistance.texts if t.xy[0] == 1 and t.get_text() != "direct current"}
     (rest,) = {float(line.get_ydata()[0]) for line in resistance.get_lines() if list(line.get_xdata()) == [0, 1]}

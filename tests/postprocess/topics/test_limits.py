@@ -76,7 +76,7 @@ def test_what_would_help() -> None:
     helps = [DesignChange("10 % less current", 110.0, 90.0), DesignChange("10 % more gap", 110.0, 112.0)]
     *_, said = sentences(answer(loss(110.0), helps=helps))
     assert said == (
-        "what would help loss at 50 Hz most (computed): 10 % less current lowers it by 20.0 W/m, "
+        "what would help loss at 50 Hz most (computed): 10 % less current lowers it by 20.0 W/m; "
         "10 % more gap raises it by 2.00 W/m"
     )
     *_, said = sentences(answer(loss(110.0), helps=helps[1:]))
