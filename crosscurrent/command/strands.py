@@ -83,9 +83,12 @@ def _above_zero(text: str) -> float:
 
 
 def _metal(name: str) -> Material:
-    from crosscurrent.solver.metals.materials import material
+    from crosscurrent.solver.metals.materials import MaterialError, material
 
-    metal = material(name)
+    try:
+        metal = material(name)
+    except MaterialError as unknown:
+        raise CommandError(f"--material: {unknown}") from None
     if metal.thins_the_skin:
         raise CommandError(f'--material: expected a metal that is not magnetic, found "{name}"; such as copper')
     return metal
