@@ -108,7 +108,7 @@ def tolerance(text: str, dimension: str) -> float | None:
     Raises
     ------
     QuantityError
-        It is no such quantity or share, or negative.
+        It is no such quantity or share, negative, or a share of all and more.
 
     Examples
     --------
@@ -123,7 +123,10 @@ def tolerance(text: str, dimension: str) -> float | None:
     try:
         width = behind.strip()
         if width.endswith("%") and dimension != "ratio":
-            return abs(parse(nominal, dimension)) * _spread(width, "ratio")
+            share = _spread(width, "ratio")
+            if share >= 1:
+                raise QuantityError("less than 100 %", f'"{width}"')
+            return abs(parse(nominal, dimension)) * share
         return _spread(width, _WIDTHS.get(dimension, dimension))
     except QuantityError as error:
         raise QuantityError(f"a tolerance behind +-, {error.expected}", error.found, error.hint) from None

@@ -159,6 +159,12 @@ def test_a_tolerance_is_quoted_as_it_was_written() -> None:
     assert caught.value.found == '"0.5" (no unit)'
 
 
+def test_a_tolerance_of_all_and_more_is_none() -> None:
+    with pytest.raises(QuantityError, match=r'expected a tolerance behind \+-, less than 100 %, found "110 %"'):
+        tolerance("60 mm +- 110 %", "length")
+    assert tolerance("60 mm +- 99 %", "length") == pytest.approx(0.0594)
+
+
 @pytest.mark.parametrize("value", [6, 6.0, True, None, ["6 mm"], {"mm": 6}])
 def test_only_text_is_a_quantity(value: object) -> None:
     with pytest.raises(QuantityError, match="expected a length with a unit"):

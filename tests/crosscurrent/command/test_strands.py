@@ -106,7 +106,7 @@ def test_a_current_alone_chooses_the_copper(run: Run, tmp_path: Path) -> None:
         (["85 kHz", "--outer", "5 m"], '--outer: expected what 3 to 100000 of the strands make, found "5 m"'),
         (["85 kHz", "--copper", "900000 mm2"], "--copper: expected what 3 to 100000 of the strands make"),
         (["85 kHz", "--outer", "5 mm", "--material", "nickel"], "not magnetic"),
-        (["85 kHz", "--outer", "5 mm", "--material", "coper"], '--material: no material "coper"; did you mean "copper"'),
+        (["85 kHz", "--outer", "5 mm", "--material", "coper"], '--material: no material "coper"; did you mean'),
         (["85 kHz", "--outer", "5 mm", "--temperature", "2000 degC"], "below 1084.62 degC, where the copper begins"),
         (["85 kHz", "--outer", "5 mm", "--temperature", "-300 degC"], "expected"),
     ],
